@@ -1,0 +1,1 @@
+"""Ninefifty: rehearse a timed drinks-competition routine."""

@@ -1,0 +1,169 @@
+"""Edits of a routine: each returns a new routine, the old one stays what it was.
+
+All raise InvalidInput where the result would break a rule of the routine, and NotFound for an id
+that is not in it.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, Protocol, TypeVar
+
+from server.domain.errors import NotFound
+from server.domain.routine import Drink, Ingredient, Process, Routine, Segment
+
+
+class _HasId(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+Part = TypeVar("Part", bound=_HasId)
+Value = TypeVar("Value")
+
+
+def part_of(parts: Iterable[Part], part_id: str) -> Part:
+    """The part with that id."""
+    for part in parts:
+        if part.id == part_id:
+            return part
+    raise NotFound("That part is no longer in this routine. Load the page again.")
+
+
+def put(parts: Sequence[Part], part: Part) -> tuple[Part, ...]:
+    """`parts` with `part` in the place of the one with its id, or at the end if it is new."""
+    if any(other.id == part.id for other in parts):
+        return tuple(part if other.id == part.id else other for other in parts)
+    return (*parts, part)
+
+
+def moved(parts: Sequence[Part], part_id: str, to: int) -> tuple[Part, ...]:
+    """`parts` with one of them at index `to` (held within the list)."""
+    part = part_of(parts, part_id)
+    rest = [other for other in parts if other.id != part_id]
+    to = max(0, min(to, len(rest)))
+    return (*rest[:to], part, *rest[to:])
+
+
+def without(parts: Sequence[Part], part_id: str) -> tuple[Part, ...]:
+    """`parts` without the one with that id."""
+    part_of(parts, part_id)
+    return tuple(other for other in parts if other.id != part_id)
+
+
+def put_segment(routine: Routine, segment: Segment) -> Routine:
+    """The routine with `segment` changed, or added at the end."""
+    return replace(routine, segments=put(routine.segments, segment))
+
+
+def move_segment(routine: Routine, segment_id: str, to: int) -> Routine:
+    """The routine with a segment at index `to`."""
+    return replace(routine, segments=moved(routine.segments, segment_id, to))
+
+
+def remove_segment(routine: Routine, segment_id: str) -> Routine:
+    """The routine without a segment; processes that hung on it lose that link, not themselves."""
+    return replace(
+        routine,
+        segments=without(routine.segments, segment_id),
+        processes=tuple(_unhooked(process, segment_id) for process in routine.processes),
+    )
+
+
+def put_process(routine: Routine, process: Process) -> Routine:
+    """The routine with `process` changed, or added at the end."""
+    return replace(routine, processes=put(routine.processes, process))
+
+
+def remove_process(routine: Routine, process_id: str) -> Routine:
+    """The routine without a process."""
+    return replace(routine, processes=without(routine.processes, process_id))
+
+
+def put_drink(routine: Routine, drink: Drink) -> Routine:
+    """The routine with `drink` changed, or added at the end."""
+    return replace(routine, drinks=put(routine.drinks, drink))
+
+
+def move_drink(routine: Routine, drink_id: str, to: int) -> Routine:
+    """The routine with a drink at index `to`."""
+    return replace(routine, drinks=moved(routine.drinks, drink_id, to))
+
+
+def remove_drink(routine: Routine, drink_id: str) -> Routine:
+    """The routine without a drink; segments about it stay and are about no drink."""
+    return replace(
+        routine,
+        drinks=without(routine.drinks, drink_id),
+        segments=tuple(
+            replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
+            for segment in routine.segments
+        ),
+    )
+
+
+def put_ingredient(routine: Routine, drink_id: str, ingredient: Ingredient) -> Routine:
+    """The routine with an ingredient of a drink changed, or added to it at the end."""
+    return _with_ingredients(routine, drink_id, lambda parts: put(parts, ingredient))
+
+
+def move_ingredient(routine: Routine, drink_id: str, ingredient_id: str, to: int) -> Routine:
+    """The routine with an ingredient at index `to` of its drink."""
+    return _with_ingredients(routine, drink_id, lambda parts: moved(parts, ingredient_id, to))
+
+
+def remove_ingredient(routine: Routine, drink_id: str, ingredient_id: str) -> Routine:
+    """The routine with an ingredient taken out of a drink."""
+    return _with_ingredients(routine, drink_id, lambda parts: without(parts, ingredient_id))
+
+
+def with_new_ids(value: Value, new_id: Callable[[], str]) -> Value:
+    """A copy of a routine, plan or other document in which every id is new.
+
+    References to ids inside `value` (`drink_id`, `after_segment_id` ...) follow; references to
+    things outside it stay.
+    """
+    renamed = {old: new_id() for old in _ids(value)}
+    copy: Value = _renamed(value, renamed)
+    return copy
+
+
+def _with_ingredients(
+    routine: Routine,
+    drink_id: str,
+    change: Callable[[tuple[Ingredient, ...]], tuple[Ingredient, ...]],
+) -> Routine:
+    drink = part_of(routine.drinks, drink_id)
+    return put_drink(routine, replace(drink, ingredients=change(drink.ingredients)))
+
+
+def _unhooked(process: Process, segment_id: str) -> Process:
+    after, before = process.after_segment_id, process.before_segment_id
+    return replace(
+        process,
+        after_segment_id=None if after == segment_id else after,
+        before_segment_id=None if before == segment_id else before,
+    )
+
+
+def _ids(value: object) -> list[str]:
+    if isinstance(value, tuple):
+        return [found for item in value for found in _ids(item)]
+    if not is_dataclass(value):
+        return []
+    found = [value.id] if hasattr(value, "id") else []
+    for item in fields(value):
+        found += _ids(getattr(value, item.name))
+    return found
+
+
+def _renamed(value: Any, renamed: dict[str, str]) -> Any:  # noqa: ANN401
+    if isinstance(value, tuple):
+        return tuple(_renamed(item, renamed) for item in value)
+    if not is_dataclass(value) or isinstance(value, type):
+        return value
+    changes = {}
+    for item in fields(value):
+        held = getattr(value, item.name)
+        is_reference = item.name == "id" or item.name.endswith("_id")
+        changes[item.name] = renamed.get(held, held) if is_reference else _renamed(held, renamed)
+    return replace(value, **changes)

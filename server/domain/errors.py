@@ -1,0 +1,71 @@
+"""Errors of the domain, drawn as a tree.
+
+    DomainError
+      InvalidInput     what was typed or sent cannot be taken; carries every fault found
+      NotFound         no such routine, run, drink ...
+      Gone             it existed and was deleted
+      Conflict         it contradicts what is already stored
+
+Each says in one sentence what to do next. The web layer turns them into 422, 404, 410 and 409.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that is wrong: the form field it belongs to and a sentence for the person."""
+
+    field: str
+    message: str
+
+
+class DomainError(Exception):
+    """Base of all errors that are answered to the person rather than logged as a defect."""
+
+    code = "error"
+
+    def __init__(self, message: str) -> None:
+        super().__init__(message)
+        self.message = message
+
+
+class InvalidInput(DomainError):
+    """Input that cannot be taken; `faults` lists everything found, not only the first."""
+
+    code = "invalid"
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(" ".join(fault.message for fault in self.faults))
+
+    @classmethod
+    def of(cls, field: str, message: str) -> "InvalidInput":
+        """The error for a single fault."""
+        return cls([Fault(field, message)])
+
+
+class NotFound(DomainError):
+    """The thing asked for does not exist here."""
+
+    code = "not_found"
+
+
+class Gone(DomainError):
+    """The thing asked for existed and was deleted."""
+
+    code = "gone"
+
+
+class Conflict(DomainError):
+    """What was sent contradicts what is already stored."""
+
+    code = "conflict"
+
+
+def refuse_if(faults: Iterable[Fault]) -> None:
+    """Raise InvalidInput when there is at least one fault."""
+    found = tuple(faults)
+    if found:
+        raise InvalidInput(found)

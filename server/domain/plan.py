@@ -1,0 +1,104 @@
+"""The plan: a routine laid into its slot, second by second.
+
+Segments follow one another in their order; a process runs beside them. Times are seconds on the
+elapsed clock.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pydantic import ConfigDict
+
+from server.domain.routine import Process, Routine, Segment
+from server.domain.rules import RuleSheet
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A routine with the rule sheet it is measured against: what a run freezes."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    routine: Routine
+    rules: RuleSheet
+
+
+@dataclass(frozen=True)
+class PlacedSegment:
+    """A segment with the time it is planned to start and end."""
+
+    segment: Segment
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True)
+class PlacedProcess:
+    """A process with its planned times; None where the link it hangs on is missing.
+
+    `ready_low_s`, `ready_s` and `ready_high_s` follow the lowest, likely and highest duration;
+    `due_s` is the start of the segment that needs it; `margin_s` is `due_s - ready_s`.
+    """
+
+    process: Process
+    start_s: float | None
+    ready_low_s: float | None
+    ready_s: float | None
+    ready_high_s: float | None
+    due_s: float | None
+
+    @property
+    def margin_s(self) -> float | None:
+        """Seconds between the likely readiness and the moment it is needed."""
+        return None if self.due_s is None or self.ready_s is None else self.due_s - self.ready_s
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A plan placed on the elapsed clock."""
+
+    segments: tuple[PlacedSegment, ...]
+    processes: tuple[PlacedProcess, ...]
+    total_s: float
+    total_low_s: float
+    total_high_s: float
+
+
+def layout(routine: Routine) -> Layout:
+    """Every segment and process of `routine` at its planned time."""
+    placed = place_segments(routine.segments)
+    return Layout(
+        segments=placed,
+        processes=tuple(_place_process(process, placed) for process in routine.processes),
+        total_s=placed[-1].end_s if placed else 0.0,
+        total_low_s=sum(segment.duration.least_s for segment in routine.segments),
+        total_high_s=sum(segment.duration.most_s for segment in routine.segments),
+    )
+
+
+def place_segments(segments: Sequence[Segment]) -> tuple[PlacedSegment, ...]:
+    """Each segment from the end of the one before it, the first from zero."""
+    placed: list[PlacedSegment] = []
+    clock_s = 0.0
+    for segment in segments:
+        end_s = clock_s + segment.duration.likely_s
+        placed.append(PlacedSegment(segment, clock_s, end_s))
+        clock_s = end_s
+    return tuple(placed)
+
+
+def _place_process(process: Process, placed: Sequence[PlacedSegment]) -> PlacedProcess:
+    ends = {piece.segment.id: piece.end_s for piece in placed}
+    starts = {piece.segment.id: piece.start_s for piece in placed}
+    start_s = ends.get(process.after_segment_id or "")
+    due_s = starts.get(process.before_segment_id or "")
+    if start_s is None:
+        return PlacedProcess(process, None, None, None, None, due_s)
+    return PlacedProcess(
+        process=process,
+        start_s=start_s,
+        ready_low_s=start_s + process.duration.least_s,
+        ready_s=start_s + process.duration.likely_s,
+        ready_high_s=start_s + process.duration.most_s,
+        due_s=due_s,
+    )

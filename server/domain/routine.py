@@ -1,0 +1,235 @@
+"""The routine: everything that is presented in one slot.
+
+Values here are frozen and cannot exist in a wrong state: building one that breaks a rule raises
+InvalidInput with every fault found. Edits (see `edits`) return a new routine. The same values
+are what a run freezes and what an exported file holds; pydantic reads the annotations for that.
+"""
+
+from dataclasses import dataclass, field
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from server.domain.amounts import Amount
+from server.domain.durations import LONGEST_S
+from server.domain.errors import Fault, refuse_if
+from server.domain.network import Cycle, first_cycle
+from server.domain.text import LINE, LONG_TEXT, line_faults, long_text_faults, name_faults
+
+Name = Annotated[str, Field(min_length=1, max_length=LINE)]
+Text = Annotated[str, Field(max_length=LONG_TEXT)]
+Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
+Lane = Literal["hands", "voice", "both"]
+
+LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
+"""Lane -> the words that name it on a page."""
+
+LANGUAGES = {
+    "en": "English",
+    "de": "German",
+    "es": "Spanish",
+    "fr": "French",
+    "it": "Italian",
+    "pt": "Portuguese",
+    "other": "Another language",
+}
+"""Language of the talk -> its name. A run on stage uses it to choose a voice for time calls."""
+
+MOST_SEGMENTS = 200
+MOST_DRINKS = 20
+MOST_INGREDIENTS = 60
+MOST_WORDS = 60
+MOST_PROCESSES = 20
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A planned duration: the likely one, and where known the lowest and highest."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    likely_s: Seconds
+    low_s: Seconds | None = None
+    high_s: Seconds | None = None
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = []
+        if self.low_s is not None and self.low_s > self.likely_s:
+            faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
+        if self.high_s is not None and self.high_s < self.likely_s:
+            faults.append(Fault("high", "The highest duration cannot be below the likely one."))
+        return faults
+
+    @property
+    def least_s(self) -> float:
+        """The lowest duration, or the likely one where no lowest was given."""
+        return self.likely_s if self.low_s is None else self.low_s
+
+    @property
+    def most_s(self) -> float:
+        """The highest duration, or the likely one where no highest was given."""
+        return self.likely_s if self.high_s is None else self.high_s
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """An amount of something in a drink, and the descriptors it brings to the glass."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    name: Name
+    amount: Amount
+    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
+
+    def __post_init__(self) -> None:
+        refuse_if([*name_faults(self.name), *word_faults(self.descriptors, "descriptors")])
+
+
+@dataclass(frozen=True)
+class Drink:
+    """A recipe for all its serves together, and the descriptors to be stated of it."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    name: Name
+    serves: Annotated[int, Field(ge=1, le=100)] = 1
+    ingredients: Annotated[tuple[Ingredient, ...], Field(max_length=MOST_INGREDIENTS)] = ()
+    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
+
+    def __post_init__(self) -> None:
+        faults = [*name_faults(self.name), *word_faults(self.descriptors, "descriptors")]
+        if not 1 <= self.serves <= 100:
+            faults.append(Fault("serves", "Serves lie between 1 and 100."))
+        refuse_if(faults)
+
+
+@dataclass(frozen=True)
+class Segment:
+    """A timed piece of the routine: what the hands do and what is said in it."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    name: Name
+    duration: Spread
+    lane: Lane = "both"
+    hands: Text = ""
+    said: Text = ""
+    drink_id: str | None = None
+
+    def __post_init__(self) -> None:
+        refuse_if(
+            [
+                *name_faults(self.name),
+                *long_text_faults(self.hands, "hands"),
+                *long_text_faults(self.said, "said"),
+            ]
+        )
+
+
+@dataclass(frozen=True)
+class Process:
+    """A parallel process: runs by itself after one segment, must be ready before another.
+
+    A link is None where the segment it named was deleted; the plan page asks for a new one.
+    """
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    name: Name
+    duration: Spread
+    after_segment_id: str | None = None
+    before_segment_id: str | None = None
+    fallback: Text = ""
+
+    def __post_init__(self) -> None:
+        refuse_if([*name_faults(self.name), *long_text_faults(self.fallback, "fallback")])
+
+
+@dataclass(frozen=True)
+class Routine:
+    """Drinks, segments in their order on stage, and parallel processes of one slot."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    name: Name
+    rule_sheet_id: str
+    presenter: Annotated[str, Field(max_length=LINE)] = ""
+    language: str = "en"
+    drinks: Annotated[tuple[Drink, ...], Field(max_length=MOST_DRINKS)] = ()
+    segments: Annotated[tuple[Segment, ...], Field(max_length=MOST_SEGMENTS)] = ()
+    processes: Annotated[tuple[Process, ...], Field(max_length=MOST_PROCESSES)] = ()
+    notes: Text = field(default="")
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = [*name_faults(self.name), *line_faults(self.presenter, "presenter")]
+        if self.language not in LANGUAGES:
+            faults.append(Fault("language", "Choose a language from the list."))
+        return [*faults, *self._size_faults(), *self._link_faults(), *self._cycle_faults()]
+
+    def _size_faults(self) -> list[Fault]:
+        limits = (
+            ("segments", self.segments, MOST_SEGMENTS),
+            ("drinks", self.drinks, MOST_DRINKS),
+            ("processes", self.processes, MOST_PROCESSES),
+        )
+        return [
+            Fault("name", f"A routine holds at most {most} {what}.")
+            for what, items, most in limits
+            if len(items) > most
+        ]
+
+    def _link_faults(self) -> list[Fault]:
+        ids = [drink.id for drink in self.drinks]
+        ids += [segment.id for segment in self.segments]
+        ids += [process.id for process in self.processes]
+        ids += [part.id for drink in self.drinks for part in drink.ingredients]
+        faults = []
+        if len(set(ids)) < len(ids):
+            faults.append(Fault("id", "Two parts of the routine carry the same id."))
+        drinks = {drink.id for drink in self.drinks}
+        segments = {segment.id for segment in self.segments}
+        for segment in self.segments:
+            if segment.drink_id is not None and segment.drink_id not in drinks:
+                faults.append(Fault("drink", f"“{segment.name}” names a drink that is not here."))
+        for process in self.processes:
+            if process.after_segment_id not in segments | {None}:
+                faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
+            if process.before_segment_id not in segments | {None}:
+                faults.append(Fault("before", f"“{process.name}” is needed by no segment of this."))
+        return faults
+
+    def _cycle_faults(self) -> list[Fault]:
+        cycle = first_cycle(self.segments, self.processes)
+        return [] if cycle is None else [Fault("before", cycle_sentence(cycle))]
+
+
+def word_faults(words: tuple[str, ...], field_name: str) -> list[Fault]:
+    """What is wrong with a list of descriptors; empty when nothing is."""
+    if len(words) > MOST_WORDS:
+        return [Fault(field_name, f"At most {MOST_WORDS} descriptors fit here.")]
+    if any(not word.strip() for word in words):
+        return [Fault(field_name, "A descriptor cannot be empty.")]
+    too_long = [word for word in words if len(word) > LINE]
+    return [
+        Fault(field_name, f"“{word[:30]}…” is too long for one descriptor.") for word in too_long
+    ]
+
+
+def cycle_sentence(cycle: Cycle) -> str:
+    """A cycle in words: who waits for whom, and what to do."""
+    waits = " → ".join(f"“{name}”" for name in cycle.names)
+    return (
+        f"“{cycle.process_name}” would have to be ready before it starts: {waits}. "
+        "Choose a later segment, or start it earlier."
+    )
