@@ -4,7 +4,7 @@ All raise InvalidInput where the result would break a rule of the routine, and N
 that is not in it.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, Protocol, TypeVar
 
@@ -116,13 +116,13 @@ def remove_ingredient(routine: Routine, drink_id: str, ingredient_id: str) -> Ro
     return _with_ingredients(routine, drink_id, lambda parts: without(parts, ingredient_id))
 
 
-def with_new_ids(value: Value, new_id: Callable[[], str]) -> Value:
-    """A copy of a routine, plan or other document in which every id is new.
+def with_new_ids(value: Value, new_id: Callable[[], str], keep: Collection[str] = ()) -> Value:
+    """A copy of a routine, plan or other document in which every id is new but those in `keep`.
 
     References to ids inside `value` (`drink_id`, `after_segment_id` ...) follow; references to
     things outside it stay.
     """
-    renamed = {old: new_id() for old in _ids(value)}
+    renamed = {old: new_id() for old in _ids(value) if old not in keep}
     copy: Value = _renamed(value, renamed)
     return copy
 
@@ -148,6 +148,8 @@ def _unhooked(process: Process, segment_id: str) -> Process:
 def _ids(value: object) -> list[str]:
     if isinstance(value, tuple):
         return [found for item in value for found in _ids(item)]
+    if isinstance(value, dict):
+        return _ids(tuple(value.values()))
     if not is_dataclass(value):
         return []
     found = [value.id] if hasattr(value, "id") else []
@@ -159,6 +161,8 @@ def _ids(value: object) -> list[str]:
 def _renamed(value: Any, renamed: dict[str, str]) -> Any:  # noqa: ANN401
     if isinstance(value, tuple):
         return tuple(_renamed(item, renamed) for item in value)
+    if isinstance(value, dict):
+        return {key: _renamed(item, renamed) for key, item in value.items()}
     if not is_dataclass(value) or isinstance(value, type):
         return value
     changes = {}

@@ -1,0 +1,39 @@
+"""What is kept of a run for comparing it: times by segment id, misses, incidents.
+
+Derived once when events arrive, so that a page over hundreds of runs never folds a log.
+"""
+
+from dataclasses import dataclass
+
+from pydantic import ConfigDict
+
+from server.domain.run import Outline, RunState
+
+
+@dataclass(frozen=True)
+class RunSummary:
+    """Times in ms. `ends_ms` and `splits_ms` hold marked segments only, in the plan's order."""
+
+    __pydantic_config__ = ConfigDict(extra="ignore")
+
+    ends_ms: dict[str, int]
+    splits_ms: dict[str, int]
+    missed: tuple[str, ...] = ()
+    """Ids of the processes whose product was needed before it was ready."""
+    incidents: tuple[str, ...] = ()
+    """What went wrong, in order of time."""
+
+
+def summarise(state: RunState, outline: Outline) -> RunSummary:
+    """The summary of a run's state."""
+    return RunSummary(
+        ends_ms=_marked(outline.segment_ids, state.ends_ms),
+        splits_ms=_marked(outline.segment_ids, state.splits_ms),
+        missed=tuple(process.process_id for process in state.processes if process.missed),
+        incidents=tuple(incident.what for incident in state.incidents),
+    )
+
+
+def _marked(ids: tuple[str, ...], times_ms: tuple[int | None, ...]) -> dict[str, int]:
+    pairs = zip(ids, times_ms, strict=True)
+    return {segment_id: time_ms for segment_id, time_ms in pairs if time_ms is not None}

@@ -1,0 +1,1 @@
+"""Where things are kept: tables, transactions, migrations, the mapping to domain values."""

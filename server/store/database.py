@@ -1,0 +1,112 @@
+"""The database: connections, transactions and bringing the tables up to date.
+
+SQLite in WAL mode, one process. Writers take the write lock at BEGIN (a transaction that reads
+first and writes later would fail under load) and are queued in the process; readers see the last
+committed state and never wait.
+"""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Lock
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlmodel import Session
+
+BACKUPS_KEPT = 10
+
+
+class Database:
+    """One SQLite file with its reading and writing connections."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        path.parent.mkdir(parents=True, exist_ok=True)
+        self._reader = _engine(path, begin="BEGIN")
+        self._writer = _engine(path, begin="BEGIN IMMEDIATE")
+        # One writer at a time even within the process: cheaper than SQLite's busy waiting.
+        self._write_lock = Lock()
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that sees one committed state and changes nothing."""
+        with Session(self._reader) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session whose changes are durable when the block ends, or gone if it raises."""
+        with self._write_lock, Session(self._writer) as session:
+            yield session
+            session.commit()
+
+    def migrate(self) -> None:
+        """Bring the tables up to date; an existing file is copied aside first."""
+        config = _alembic_config()
+        with self._writer.connect() as connection:
+            current = MigrationContext.configure(connection).get_current_revision()
+            if current == ScriptDirectory.from_config(config).get_current_head():
+                return
+            connection.rollback()
+        if current is not None:
+            self._keep_backup(current)
+        with self._writer.connect() as connection:
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+            connection.commit()
+
+    def backup(self, target: Path) -> None:
+        """Copy the whole database to `target` while it is in use."""
+        source, copy = sqlite3.connect(self.path), sqlite3.connect(target)
+        try:
+            source.backup(copy)
+        finally:
+            source.close()
+            copy.close()
+
+    def close(self) -> None:
+        """Close all connections."""
+        self._reader.dispose()
+        self._writer.dispose()
+
+    def _keep_backup(self, revision: str) -> None:
+        folder = self.path.parent / "backups"
+        folder.mkdir(exist_ok=True)
+        self.backup(folder / f"{self.path.stem}-before-{revision}-is-left.db")
+        kept = sorted(folder.glob("*.db"), key=lambda file: file.stat().st_mtime)
+        for old in kept[:-BACKUPS_KEPT]:
+            old.unlink()
+
+
+def _engine(path: Path, begin: str) -> Engine:
+    engine = create_engine(f"sqlite:///{path}", connect_args={"check_same_thread": False})
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401
+        # The driver would open transactions by itself, and never as we want them.
+        connection.isolation_level = None
+        for pragma in (
+            "journal_mode=WAL",
+            "synchronous=FULL",
+            "foreign_keys=ON",
+            "busy_timeout=5000",
+        ):
+            connection.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        connection.exec_driver_sql(begin)
+
+    return engine
+
+
+def _alembic_config() -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    return config

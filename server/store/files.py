@@ -1,0 +1,62 @@
+"""A routine with its runs, out of the database into one document and back in."""
+
+from dataclasses import replace
+from typing import Literal
+
+from sqlmodel import Session
+
+from server.domain.edits import with_new_ids
+from server.domain.exchange import RoutineFile
+from server.domain.routine import Routine
+from server.domain.rules import RuleSheet
+from server.store.ids import new_id
+from server.store.routines import create_routine, load_routine
+from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
+from server.store.runs import export_runs, freeze_plan, import_run
+from server.store.tables import RoutineRow, RuleSheetRow
+
+_FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
+
+
+def export_file(session: Session, routine_id: str) -> RoutineFile:
+    """The document of a routine, its rule sheet, its runs and their plans. Raises NotFound."""
+    routine = load_routine(session, routine_id).routine
+    plans, runs = export_runs(session, routine_id)
+    rules = load_rule_sheet(session, routine.rule_sheet_id)
+    return RoutineFile(
+        format=_FORMAT, version=1, routine=routine, rules=rules, plans=plans, runs=runs
+    )
+
+
+def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
+    """Keep a routine with its runs and return it.
+
+    Ids are kept, so that a file that comes back to an empty database is the same again. Where the
+    routine is here already, the import becomes a second one with new ids. A rule sheet that is
+    here with other content is left alone and the file's becomes a new one.
+    """
+    if session.get(RoutineRow, file.routine.id) is not None:
+        sheets = {file.rules.id, *(plan.rules.id for plan in file.plans.values())}
+        file = with_new_ids(file, new_id, keep=sheets)
+    file = _with_rule_sheet(session, file)
+    create_routine(session, file.routine, now_ms)
+    session.flush()
+    keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
+    for run in file.runs:
+        import_run(session, file.routine.id, replace(run, plan_key=keys[run.plan_key]), now_ms)
+    return file.routine
+
+
+def _with_rule_sheet(session: Session, file: RoutineFile) -> RoutineFile:
+    """`file` with a rule sheet that is kept here."""
+    rules, routine = file.rules, file.routine
+    if _stored(session, rules.id) not in (None, rules):
+        rules = replace(rules, id=new_id())
+        routine = replace(routine, rule_sheet_id=rules.id)
+    save_rule_sheet(session, rules)
+    return replace(file, rules=rules, routine=routine)
+
+
+def _stored(session: Session, sheet_id: str) -> RuleSheet | None:
+    known = session.get(RuleSheetRow, sheet_id) is not None
+    return load_rule_sheet(session, sheet_id) if known else None

@@ -1,0 +1,1 @@
+"""Steps that bring an older database up to date, run by Alembic."""

@@ -1,0 +1,225 @@
+"""Routines: each a pile of revisions with one of them on top.
+
+Saving puts a revision on the pile; undo and redo move the head along it. A save after an undo
+drops what was undone. Nothing is ever edited in place.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, col, delete, func, select
+
+from server.domain.edits import with_new_ids
+from server.domain.errors import Conflict, NotFound
+from server.domain.exchange import from_json, to_json
+from server.domain.routine import Routine
+from server.store.ids import new_id
+from server.store.tables import RevisionRow, RoutineRow
+
+REVISIONS_KEPT = 200
+
+
+@dataclass(frozen=True)
+class StoredRoutine:
+    """A routine with where it stands in its history.
+
+    `undo_label` and `redo_label` say what would be taken back or done again; None if nothing.
+    """
+
+    routine: Routine
+    change: int
+    undo_label: str | None
+    redo_label: str | None
+    deleted: bool
+
+
+def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
+    """The routines in the person's order; with `deleted`, the deleted ones, latest first."""
+    gone = col(RoutineRow.deleted_ms)
+    statement = (
+        select(RevisionRow.document)
+        .join(RoutineRow, _is_head())
+        .where(gone.is_not(None) if deleted else gone.is_(None))
+        .order_by(gone.desc() if deleted else col(RoutineRow.position))
+    )
+    return [from_json(Routine, document) for document in session.exec(statement)]
+
+
+def names_of_routines_under(session: Session, sheet_id: str) -> list[str]:
+    """The names of the routines that are measured against a rule sheet, quoted."""
+    return [
+        f"“{routine.name}”"
+        for routine in list_routines(session)
+        if routine.rule_sheet_id == sheet_id
+    ]
+
+
+def load_routine(session: Session, routine_id: str) -> StoredRoutine:
+    """The routine with that id, with its history; a deleted one too. Raises NotFound."""
+    row = _row(session, routine_id)
+    labels: dict[int, tuple[str, str]] = {
+        number: (label, document)
+        for number, label, document in session.exec(
+            select(RevisionRow.number, RevisionRow.label, RevisionRow.document)
+            .where(RevisionRow.routine_id == routine_id)
+            .where(col(RevisionRow.number).between(row.head - 1, row.head + 1))
+        )
+    }
+    label, document = labels[row.head]
+    return StoredRoutine(
+        routine=from_json(Routine, document),
+        change=row.change,
+        undo_label=label if row.head - 1 in labels else None,
+        redo_label=labels[row.head + 1][0] if row.head + 1 in labels else None,
+        deleted=row.deleted_ms is not None,
+    )
+
+
+def create_routine(session: Session, routine: Routine, now_ms: int) -> None:
+    """Keep a new routine, at the top of the list. Raises Conflict if its id is taken."""
+    if session.get(RoutineRow, routine.id) is not None:
+        raise Conflict("A routine with this id is here already.")
+    first = session.exec(select(func.min(RoutineRow.position))).one()
+    session.add(RoutineRow(id=routine.id, position=(first or 0) - 1, head=1))
+    session.flush()
+    _put_revision(session, routine, 1, "created", now_ms)
+
+
+def edit_routine(
+    session: Session,
+    routine_id: str,
+    change: Callable[[Routine], Routine],
+    label: str,
+    now_ms: int,
+) -> Routine:
+    """Save what `change` makes of the routine as a new revision, and return it.
+
+    `label` says what was done ("Deleted “Pour”"). An edit that changes nothing leaves no trace.
+    Raises NotFound, and whatever `change` raises.
+    """
+    row = _row(session, routine_id)
+    before = _revision(session, routine_id, row.head)
+    after = change(before)
+    if after == before:
+        return after
+    session.exec(
+        delete(RevisionRow)
+        .where(col(RevisionRow.routine_id) == routine_id)
+        .where(
+            (col(RevisionRow.number) > row.head)
+            | (col(RevisionRow.number) <= row.head - REVISIONS_KEPT)
+        )
+    )
+    row.head += 1
+    row.change += 1
+    session.add(row)
+    _put_revision(session, after, row.head, label, now_ms)
+    return after
+
+
+def undo_edit(session: Session, routine_id: str) -> None:
+    """Make the revision before the head the head. Raises Conflict where there is none."""
+    _move_head(session, routine_id, -1, "There is nothing to undo.")
+
+
+def redo_edit(session: Session, routine_id: str) -> None:
+    """Make the revision after the head the head. Raises Conflict where there is none."""
+    _move_head(session, routine_id, +1, "There is nothing to do again.")
+
+
+def copy_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
+    """A copy under a new name with ids of its own and no runs. Raises NotFound."""
+    original = load_routine(session, routine_id).routine
+    fresh = with_new_ids(original, new_id)
+    names = {routine.name for routine in list_routines(session)}
+    copy = replace(fresh, name=_free_name(original.name, names))
+    create_routine(session, copy, now_ms)
+    return copy
+
+
+def delete_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
+    """Take a routine out of the list; its runs stay with it. Raises NotFound."""
+    return _set_deleted(session, routine_id, now_ms)
+
+
+def restore_routine(session: Session, routine_id: str) -> Routine:
+    """Put a deleted routine back where it was. Raises NotFound."""
+    return _set_deleted(session, routine_id, None)
+
+
+def move_routine(session: Session, routine_id: str, to: int) -> None:
+    """Put a routine at index `to` of the list. Raises NotFound."""
+    row = _row(session, routine_id)
+    rows = list(
+        session.exec(
+            select(RoutineRow)
+            .where(col(RoutineRow.deleted_ms).is_(None))
+            .order_by(col(RoutineRow.position))
+        )
+    )
+    rows.remove(row)
+    rows.insert(max(0, min(to, len(rows))), row)
+    for position, each in enumerate(rows):
+        each.position = position
+        session.add(each)
+
+
+def touch_routine(session: Session, routine_id: str) -> None:
+    """Count a change of something shown with the routine (a run, a rule sheet)."""
+    row = _row(session, routine_id)
+    row.change += 1
+    session.add(row)
+
+
+def _row(session: Session, routine_id: str) -> RoutineRow:
+    row = session.get(RoutineRow, routine_id)
+    if row is None:
+        raise NotFound("There is no such routine.")
+    return row
+
+
+def _is_head() -> ColumnElement[bool]:
+    same_routine = col(RevisionRow.routine_id) == col(RoutineRow.id)
+    return same_routine & (col(RevisionRow.number) == col(RoutineRow.head))
+
+
+def _revision(session: Session, routine_id: str, number: int) -> Routine:
+    row = session.get(RevisionRow, (routine_id, number))
+    if row is None:
+        raise NotFound("This state of the routine is no longer kept.")
+    return from_json(Routine, row.document)
+
+
+def _put_revision(session: Session, routine: Routine, number: int, label: str, now_ms: int) -> None:
+    session.add(
+        RevisionRow(
+            routine_id=routine.id,
+            number=number,
+            label=label,
+            saved_ms=now_ms,
+            document=to_json(routine),
+        )
+    )
+
+
+def _move_head(session: Session, routine_id: str, by: int, otherwise: str) -> None:
+    row = _row(session, routine_id)
+    if session.get(RevisionRow, (routine_id, row.head + by)) is None:
+        raise Conflict(otherwise)
+    row.head += by
+    row.change += 1
+    session.add(row)
+
+
+def _set_deleted(session: Session, routine_id: str, deleted_ms: int | None) -> Routine:
+    row = _row(session, routine_id)
+    row.deleted_ms = deleted_ms
+    row.change += 1
+    session.add(row)
+    return _revision(session, routine_id, row.head)
+
+
+def _free_name(name: str, taken: set[str]) -> str:
+    numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in range(1, 1000))
+    return next(each for each in numbered if each not in taken)

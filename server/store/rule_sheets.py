@@ -1,0 +1,71 @@
+"""Rule sheets: list, load, save, delete and bring back."""
+
+from sqlmodel import Session, col, select
+
+from server.domain.errors import Conflict, NotFound
+from server.domain.exchange import from_json, to_json
+from server.domain.rules import RuleSheet
+from server.store.routines import names_of_routines_under
+from server.store.tables import RuleSheetRow
+
+
+def list_rule_sheets(session: Session) -> list[RuleSheet]:
+    """All rule sheets that are not deleted, by name."""
+    statement = (
+        select(RuleSheetRow)
+        .where(col(RuleSheetRow.deleted_ms).is_(None))
+        .order_by(RuleSheetRow.name, RuleSheetRow.id)
+    )
+    return [_sheet(row) for row in session.exec(statement)]
+
+
+def load_rule_sheet(session: Session, sheet_id: str) -> RuleSheet:
+    """The rule sheet with that id, deleted or not (old routines still show it).
+
+    Raises NotFound.
+    """
+    return _sheet(_row(session, sheet_id))
+
+
+def save_rule_sheet(session: Session, sheet: RuleSheet) -> None:
+    """Keep a new rule sheet, or a changed one in the place of the old."""
+    row = session.get(RuleSheetRow, sheet.id)
+    if row is None:
+        session.add(RuleSheetRow(id=sheet.id, name=sheet.name, document=to_json(sheet)))
+    else:
+        row.name, row.document = sheet.name, to_json(sheet)
+        row.revision += 1
+        row.deleted_ms = None
+        session.add(row)
+
+
+def delete_rule_sheet(session: Session, sheet_id: str, now_ms: int) -> RuleSheet:
+    """Delete a rule sheet that no routine uses. Raises NotFound and Conflict."""
+    row = _row(session, sheet_id)
+    users = names_of_routines_under(session, sheet_id)
+    if users:
+        raise Conflict(
+            f"“{row.name}” is used by {', '.join(users)}. Give them another rule sheet first."
+        )
+    row.deleted_ms = now_ms
+    session.add(row)
+    return _sheet(row)
+
+
+def restore_rule_sheet(session: Session, sheet_id: str) -> RuleSheet:
+    """Bring a deleted rule sheet back. Raises NotFound."""
+    row = _row(session, sheet_id)
+    row.deleted_ms = None
+    session.add(row)
+    return _sheet(row)
+
+
+def _row(session: Session, sheet_id: str) -> RuleSheetRow:
+    row = session.get(RuleSheetRow, sheet_id)
+    if row is None:
+        raise NotFound("There is no such rule sheet.")
+    return row
+
+
+def _sheet(row: RuleSheetRow) -> RuleSheet:
+    return from_json(RuleSheet, row.document)

@@ -1,0 +1,265 @@
+"""Runs: frozen plans, appended events, and what is derived from them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+
+from sqlalchemy.dialects.sqlite import insert
+from sqlmodel import Session, col, select
+
+from server.domain.errors import Gone, NotFound
+from server.domain.events import Event
+from server.domain.exchange import RunRecord, Source, from_json, to_json
+from server.domain.plan import Plan
+from server.domain.routine import Routine
+from server.domain.rules import RuleSheet
+from server.domain.run import RunState, Status, fold, outline_of
+from server.domain.summary import RunSummary, summarise
+from server.store.ids import new_id
+from server.store.routines import touch_routine
+from server.store.tables import EventRow, PlanRow, RunRow
+
+
+@dataclass(frozen=True)
+class StoredRun:
+    """A run with the plan it was run against, its events and the state they fold to."""
+
+    record: RunRecord
+    routine_id: str
+    plan: Plan
+    state: RunState
+    deleted: bool
+
+
+@dataclass(frozen=True)
+class RunLine:
+    """A run as a line of a list: nothing here needs its events or its plan."""
+
+    id: str
+    label: str
+    notes: str
+    source: Source
+    excluded: bool
+    status: Status
+    created_ms: int
+    started_ms: int | None
+    total_ms: int | None
+    summary: RunSummary
+
+
+@dataclass(frozen=True)
+class Appended:
+    """What became of a batch: every id now stored, and those stored with other content."""
+
+    accepted: tuple[str, ...]
+    differing: tuple[str, ...]
+
+
+def create_run(
+    session: Session, routine: Routine, rules: RuleSheet, now_ms: int, source: Source = "stage"
+) -> str:
+    """Freeze the plan and open a run of it; returns the run's id."""
+    run_id = new_id()
+    key = freeze_plan(session, Plan(routine, rules))
+    _add_run(session, routine.id, RunRecord(run_id, key, now_ms, source))
+    return run_id
+
+
+def freeze_plan(session: Session, plan: Plan) -> str:
+    """Keep a plan and return its key; an equal plan is kept only once."""
+    document = to_json(plan)
+    key = sha256(document.encode()).hexdigest()[:32]
+    if session.get(PlanRow, key) is None:
+        session.add(PlanRow(key=key, document=document))
+        session.flush()
+    return key
+
+
+def import_run(session: Session, routine_id: str, record: RunRecord, now_ms: int) -> None:
+    """Keep a run that comes from a file, with its events; its plan is frozen already."""
+    _add_run(session, routine_id, record)
+    if record.events:
+        append_events(session, record.id, record.events, now_ms)
+
+
+def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms: int) -> Appended:
+    """Add the events that are new to a run's log; sending one again changes nothing.
+
+    An event whose id is stored with other content is reported in `differing`; the stored one
+    stands. Raises NotFound for an unknown run and Gone for a deleted one.
+    """
+    row = _live_row(session, run_id)
+    documents = {event.id: to_json(event) for event in events}
+    statement = (
+        insert(EventRow)
+        .values(
+            [
+                {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
+                for key, document in documents.items()
+            ]
+        )
+        .on_conflict_do_nothing(index_elements=["run_id", "id"])
+    )
+    added = session.connection().execute(statement).rowcount
+    stored = _documents(session, run_id)
+    if added:
+        _derive(session, row, stored.values())
+    return Appended(
+        accepted=tuple(documents),
+        differing=tuple(key for key in documents if stored[key] != documents[key]),
+    )
+
+
+def load_run(session: Session, run_id: str) -> StoredRun:
+    """A run with everything that is known of it, deleted or not. Raises NotFound."""
+    row = _row(session, run_id)
+    plan = _plan(session, row.plan_key)
+    events = tuple(from_json(Event, text) for text in _documents(session, run_id).values())
+    return StoredRun(
+        record=_record(row, events),
+        routine_id=row.routine_id,
+        plan=plan,
+        state=fold(events, outline_of(plan.routine)),
+        deleted=row.deleted_ms is not None,
+    )
+
+
+def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
+    """The events of a run in order of arrival. Raises NotFound and Gone."""
+    _live_row(session, run_id)
+    return tuple(from_json(Event, text) for text in _documents(session, run_id).values())
+
+
+def list_runs(session: Session, routine_id: str) -> list[RunLine]:
+    """The runs of a routine that are not deleted, oldest first."""
+    # Narrow columns, not entities: this list may hold hundreds of runs.
+    statement = (
+        select(
+            RunRow.id, RunRow.label, RunRow.notes, RunRow.source, RunRow.excluded,
+            RunRow.status, RunRow.created_ms, RunRow.started_ms, RunRow.total_ms, RunRow.summary,
+        )  # type: ignore[call-overload]
+        .where(RunRow.routine_id == routine_id)
+        .where(col(RunRow.deleted_ms).is_(None))
+        .order_by(RunRow.started_ms, RunRow.created_ms, RunRow.id)
+    )  # fmt: skip
+    return [
+        RunLine(**{**line, "summary": from_json(RunSummary, line["summary"])})
+        for line in session.connection().execute(statement).mappings()
+    ]
+
+
+def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:
+    """All runs of a routine that are not deleted, with their events and their plans by key."""
+    rows = session.exec(
+        select(RunRow)
+        .where(RunRow.routine_id == routine_id)
+        .where(col(RunRow.deleted_ms).is_(None))
+        .order_by(col(RunRow.created_ms), RunRow.id)
+    ).all()
+    records = []
+    for row in rows:
+        events = [from_json(Event, text) for text in _documents(session, row.id).values()]
+        records.append(_record(row, tuple(events)))
+    keys = sorted({row.plan_key for row in rows})
+    return {key: _plan(session, key) for key in keys}, tuple(records)
+
+
+def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
+    """Change what the person wrote about a run. Raises NotFound and Gone."""
+    row = _live_row(session, run_id)
+    row.label, row.notes, row.excluded = label, notes, excluded
+    _save(session, row)
+
+
+def delete_run(session: Session, run_id: str, now_ms: int) -> str:
+    """Delete a run; returns the id of its routine. Raises NotFound."""
+    row = _row(session, run_id)
+    row.deleted_ms = now_ms
+    return _save(session, row)
+
+
+def restore_run(session: Session, run_id: str) -> str:
+    """Bring a deleted run back; returns the id of its routine. Raises NotFound."""
+    row = _row(session, run_id)
+    row.deleted_ms = None
+    return _save(session, row)
+
+
+def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:
+    session.add(
+        RunRow(
+            id=record.id,
+            routine_id=routine_id,
+            plan_key=record.plan_key,
+            created_ms=record.created_ms,
+            source=record.source,
+            label=record.label,
+            notes=record.notes,
+            excluded=record.excluded,
+            summary=to_json(RunSummary({}, {})),
+        )
+    )
+    touch_routine(session, routine_id)
+    session.flush()
+
+
+def _derive(session: Session, row: RunRow, documents: Iterable[str]) -> None:
+    """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
+    outline = outline_of(_plan(session, row.plan_key).routine)
+    state = fold((from_json(Event, text) for text in documents), outline)
+    row.status, row.started_ms, row.total_ms = (
+        state.status,
+        state.started_wall_ms,
+        state.total_ms,
+    )
+    row.summary = to_json(summarise(state, outline))
+    _save(session, row)
+
+
+def _save(session: Session, row: RunRow) -> str:
+    session.add(row)
+    touch_routine(session, row.routine_id)
+    return row.routine_id
+
+
+def _record(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
+    return RunRecord(
+        id=row.id,
+        plan_key=row.plan_key,
+        created_ms=row.created_ms,
+        source=row.source,  # type: ignore[arg-type]
+        label=row.label,
+        notes=row.notes,
+        excluded=row.excluded,
+        events=events,
+    )
+
+
+def _plan(session: Session, key: str) -> Plan:
+    row = session.get(PlanRow, key)
+    if row is None:
+        raise NotFound("The plan of this run is missing.")
+    return from_json(Plan, row.document)
+
+
+def _documents(session: Session, run_id: str) -> dict[str, str]:
+    statement = (
+        select(EventRow.id, EventRow.document)
+        .where(EventRow.run_id == run_id)
+        .order_by(col(EventRow.rev))
+    )
+    return dict(session.connection().execute(statement).tuples())
+
+
+def _row(session: Session, run_id: str) -> RunRow:
+    row = session.get(RunRow, run_id)
+    if row is None:
+        raise NotFound("There is no such run.")
+    return row
+
+
+def _live_row(session: Session, run_id: str) -> RunRow:
+    row = _row(session, run_id)
+    if row.deleted_ms is not None:
+        raise Gone("This run was deleted.")
+    return row

@@ -1,0 +1,100 @@
+"""The tables, without behaviour.
+
+Times are epoch milliseconds: SQLite forgets time zones, and PostgreSQL must read the same.
+Documents are JSON texts written and read by `server.domain.exchange`.
+"""
+
+from sqlalchemy import BigInteger, Column, Integer, Text
+from sqlmodel import Field, SQLModel, UniqueConstraint
+
+# Constraints need names before batch migrations can drop or alter them.
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(column_0_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class RuleSheetRow(SQLModel, table=True):
+    """A rule sheet; `revision` counts its changes."""
+
+    __tablename__ = "rule_sheet"
+
+    id: str = Field(primary_key=True)
+    name: str
+    document: str = Field(sa_type=Text)
+    revision: int = 1
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class RoutineRow(SQLModel, table=True):
+    """A routine's place in the list; what it holds is in its revision number `head`.
+
+    `change` counts every change that a page about it may show (edits, undo, runs), so that a page
+    can be kept as long as it stands still.
+    """
+
+    __tablename__ = "routine"
+
+    id: str = Field(primary_key=True)
+    position: int = Field(index=True)
+    head: int
+    change: int = 1
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class RevisionRow(SQLModel, table=True):
+    """A routine as it was after one edit; undo makes an earlier one the head."""
+
+    __tablename__ = "revision"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    number: int = Field(primary_key=True)
+    label: str
+    saved_ms: int = Field(sa_type=BigInteger)
+    document: str = Field(sa_type=Text)
+
+
+class PlanRow(SQLModel, table=True):
+    """A plan as runs froze it; `key` is a hash of the document, so equal plans are kept once."""
+
+    __tablename__ = "plan"
+
+    key: str = Field(primary_key=True)
+    document: str = Field(sa_type=Text)
+
+
+class RunRow(SQLModel, table=True):
+    """A run; status, times and `summary` are derived from its events when these arrive."""
+
+    __tablename__ = "run"
+
+    id: str = Field(primary_key=True)
+    routine_id: str = Field(foreign_key="routine.id", index=True)
+    plan_key: str = Field(foreign_key="plan.key")
+    created_ms: int = Field(sa_type=BigInteger)
+    source: str
+    label: str = ""
+    notes: str = Field(default="", sa_type=Text)
+    excluded: bool = False
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    status: str = "waiting"
+    started_ms: int | None = Field(default=None, sa_type=BigInteger)
+    total_ms: int | None = Field(default=None, sa_type=BigInteger)
+    summary: str = Field(default="{}", sa_type=Text)
+
+
+class EventRow(SQLModel, table=True):
+    """An event as the device sent it; `rev` is the order of arrival here."""
+
+    __tablename__ = "event"
+    __table_args__ = (UniqueConstraint("run_id", "id"),)
+
+    # Plain INTEGER: SQLite counts on by itself only for that type.
+    rev: int | None = Field(default=None, sa_column=Column(Integer, primary_key=True))
+    run_id: str = Field(foreign_key="run.id")
+    id: str
+    received_ms: int = Field(sa_type=BigInteger)
+    document: str = Field(sa_type=Text)
