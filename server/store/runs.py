@@ -248,7 +248,7 @@ def _documents(session: Session, run_id: str) -> dict[str, str]:
         .where(EventRow.run_id == run_id)
         .order_by(col(EventRow.rev))
     )
-    return dict(session.connection().execute(statement).tuples())
+    return dict(session.exec(statement).all())
 
 
 def _row(session: Session, run_id: str) -> RunRow:
