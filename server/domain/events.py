@@ -62,7 +62,8 @@ class Event:
     abandon     the run was broken off
     """
 
-    __pydantic_config__ = ConfigDict(extra="forbid")
+    # Strict: a "seq" of true or "3" would be stored as another number than the device holds.
+    __pydantic_config__ = ConfigDict(extra="forbid", strict=True)
 
     id: Id
     device_id: Id

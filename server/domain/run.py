@@ -1,6 +1,6 @@
 """A run: the state that its event log folds to.
 
-The same fold is written once more in `static/js/fold.js` for the page that holds the clock;
+The same fold is written once more in `static/js/stage/fold.js` for the page that holds the clock;
 `tests/run_cases.json` holds both to the same answers. Any order, duplication or splitting of the
 events gives the same state, because the log is put in order by `seq` first.
 """
@@ -121,8 +121,8 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
     """Event id -> ms elapsed since the start of the run, for each event from the start on.
 
     Within the page load that started the run the even clock decides. A later page load is tied to
-    the run by the wall clock at its first event, corrected by the steps that were noticed, and
-    never placed before what had already happened.
+    the run by the wall clock at its first event, corrected by the steps that were noticed. Time
+    never runs backwards from one event to the next.
     """
     start = next((event for event in log if event.kind == "start"), None)
     if start is None:
@@ -131,18 +131,21 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
     wall_shift_ms = latest_ms = 0.0
     times: dict[str, float] = {}
     for event in log[log.index(start) :]:
+        step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
+        if event.cause == "set":
+            wall_shift_ms += step_ms
         if event.boot_id not in anchors:
+            # Its wall clock already holds a sleep that this very event tells of.
             by_wall_ms = event.wall_ms - start.wall_ms - wall_shift_ms
             anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))
-        if event.kind == "clock_step" and event.step_ms is not None:
-            if event.cause == "set":
-                wall_shift_ms += event.step_ms
-            else:
-                mono_ms, base_ms = anchors[event.boot_id]
-                anchors[event.boot_id] = (mono_ms, base_ms + event.step_ms)
+        elif event.cause == "sleep":
+            mono_ms, base_ms = anchors[event.boot_id]
+            anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
         mono_ms, base_ms = anchors[event.boot_id]
-        times[event.id] = base_ms + (event.mono_ms - mono_ms)
-        latest_ms = max(latest_ms, times[event.id])
+        times[event.id] = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
+        # A note may be written days later and on another device: it holds nothing back.
+        if event.kind != "note":
+            latest_ms = times[event.id]
     return times
 
 
