@@ -84,7 +84,9 @@ class Amount:
         return None
 
     def __str__(self) -> str:
-        return f"{self.value:g} {self.unit}"
+        # Not :g, which keeps six figures and would turn 1000.125 ml into 1000.12 when saved again.
+        number = f"{self.value:.6f}".rstrip("0").rstrip(".")
+        return f"{number} {self.unit}"
 
 
 def parse_amount(text: str, field: str = "amount") -> Amount:

@@ -175,7 +175,10 @@ class Routine:
         faults = [*name_faults(self.name), *line_faults(self.presenter, "presenter")]
         if self.language not in LANGUAGES:
             faults.append(Fault("language", "Choose a language from the list."))
-        return [*faults, *self._size_faults(), *self._link_faults(), *self._cycle_faults()]
+        link_faults = self._link_faults()
+        # Two parts of one id would be one knot in the network, and its circle nobody's.
+        cycle_faults = [] if link_faults else self._cycle_faults()
+        return [*faults, *self._size_faults(), *link_faults, *cycle_faults]
 
     def _size_faults(self) -> list[Fault]:
         limits = (
