@@ -1,0 +1,152 @@
+"""`python -m server`, or `./run`: reads the settings, then starts the app or backs it up."""
+
+import argparse
+import errno
+import os
+import socket
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from server.domain.errors import InvalidInput
+from server.settings import SETTINGS, Setting, Settings, read_settings
+
+USAGE = """./run [--port PORT] [--data DIR] [--no-demo]
+       ./run backup [--data DIR] FILE
+       ./run test [pytest arguments]
+       ./run lock [--upgrade]"""
+COMMANDS = """commands:
+  (none)      install what is missing, then start the app
+  backup      copy the database to FILE, also while the app runs
+  test        install what the tests need, a browser included, then run every gate
+  lock        write the lock files anew from pyproject.toml (needs uv)
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Do what the command line says. Leaves with a sentence where that cannot be done."""
+    options = vars(_parser().parse_args(arguments))
+    target = options.pop("file", None)
+    try:
+        settings = replace(read_settings(os.environ), **options)
+    except InvalidInput as error:
+        sys.exit("\n".join(fault.message for fault in error.faults))
+    if target is None:
+        serve(settings)
+    else:
+        back_up(settings, target)
+
+
+def serve(settings: Settings) -> None:
+    """Serve the app until it is stopped."""
+    _require_folder(settings.data_dir)
+    listener = listen(settings.host, settings.port)
+    # One person's pages gain nothing from more threads in numpy, and lose time to them.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+    # Imported here, so that help and faults in the settings are answered at once.
+    from server.app import create_app
+    from server.serving import run
+
+    run(create_app(settings), settings, listener)
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens there; leaves with a sentence where the system refuses."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    both = host == "::" and socket.has_dualstack_ipv6()
+    try:
+        return socket.create_server((host, port), family=family, backlog=512, dualstack_ipv6=both)
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            sys.exit(
+                f"Port {port} is taken, perhaps by a Ninefifty that runs already. "
+                "Choose another one, such as: ./run --port 8001"
+            )
+        if error.errno == errno.EACCES:
+            sys.exit(f"Port {port} is kept for the system. Choose one above 1023.")
+        sys.exit(f"NINEFIFTY_HOST is “{host}”: this machine has no such address.")
+
+
+def back_up(settings: Settings, target: Path) -> None:
+    """Copy the database to a new file; the app may run meanwhile."""
+    source = settings.database_file
+    if not source.exists():
+        sys.exit(f"There is nothing to back up: {source} does not exist.")
+    if target.exists():
+        sys.exit(f"{target} exists already, and a backup replaces nothing. Choose another name.")
+
+    from server.store.database import Database
+
+    unfinished = target.with_name(target.name + ".unfinished")
+    try:
+        Database(source).backup(unfinished)
+        unfinished.replace(target)
+    except OSError as error:
+        sys.exit(f"{target} cannot be written: {error.strerror}.")
+    print(f"Backed up {source} to {target}.")
+
+
+def _require_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        sys.exit(f"NINEFIFTY_DATA is “{folder}”: {error.strerror}.")
+    if not os.access(folder, os.W_OK):
+        sys.exit(f"NINEFIFTY_DATA is “{folder}”: nothing may be written there.")
+
+
+def _parser() -> argparse.ArgumentParser:
+    where = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    where.add_argument(
+        "--data",
+        dest="data_dir",
+        type=_folder,
+        metavar="DIR",
+        help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
+    )
+    parser = argparse.ArgumentParser(
+        prog="./run",
+        usage=USAGE,
+        description="Ninefifty: rehearse a timed drinks-competition routine.",
+        epilog=COMMANDS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        argument_default=argparse.SUPPRESS,
+        parents=[where],
+    )
+    parser.add_argument(
+        "--port", type=_read("port"), help=f"{_row('port').help} Default: 8000. (NINEFIFTY_PORT)"
+    )
+    parser.add_argument(
+        "--no-demo",
+        dest="demo",
+        action="store_false",
+        help="Start a new database empty, without the demo. (NINEFIFTY_DEMO=no)",
+    )
+    commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    backup = commands.add_parser("backup", parents=[where], argument_default=argparse.SUPPRESS)
+    backup.add_argument("file", type=Path, metavar="FILE", help="A file that does not exist yet.")
+    return parser
+
+
+def _folder(text: str) -> Path:
+    return Path(text).expanduser().absolute()
+
+
+def _row(name: str) -> Setting:
+    return next(row for row in SETTINGS if row.name == name)
+
+
+def _read(name: str) -> Callable[[str], object]:
+    def read(text: str) -> object:
+        try:
+            return _row(name).read(text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(f"“{text}”: {error}") from error
+
+    return read
+
+
+if __name__ == "__main__":
+    main()

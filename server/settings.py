@@ -1,0 +1,149 @@
+"""What a person may set, in one table: variable, default, how it is read, what it is for.
+
+>>> settings = read_settings({"NINEFIFTY_PORT": "8080", "NINEFIFTY_HOSTS": "tablet.lan, bar.lan"})
+>>> settings.port, settings.extra_hosts, settings.demo
+(8080, ('tablet.lan', 'bar.lan'), True)
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from server.domain.errors import Fault, refuse_if
+
+ROOT = Path(__file__).resolve().parent.parent
+DATABASE_NAME = "ninefifty.db"
+
+_HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
+_YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
+    ("no", "false", "off", "0"), False
+)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """How this copy of the app runs. The defaults suit one person at home with a tablet."""
+
+    data_dir: Path = ROOT / "data"
+    host: str = "0.0.0.0"  # noqa: S104  # the tablet on the same network must reach it
+    port: int = 8000
+    demo: bool = True
+    extra_hosts: tuple[str, ...] = ()
+    public_url: str = ""
+
+    @property
+    def database_file(self) -> Path:
+        """The SQLite file."""
+        return self.data_dir / DATABASE_NAME
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One row of the table: a field of Settings and how a person sets it."""
+
+    name: str
+    variable: str
+    default: str
+    read: Callable[[str], object]
+    help: str
+
+
+def _folder(text: str) -> Path:
+    try:
+        return ROOT / Path(text).expanduser()
+    except RuntimeError as error:
+        raise ValueError("there is no such home folder") from error
+
+
+def _port(text: str) -> int:
+    port = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
+    if not 0 <= port <= 65535:
+        raise ValueError("give a whole number from 1 to 65535, or 0 for any free port")
+    return port
+
+
+def _interface(text: str) -> str:
+    if not re.fullmatch(r"[0-9A-Za-z_.:-]+", text):
+        raise ValueError("give an address of this machine, such as 0.0.0.0 or 127.0.0.1")
+    return text
+
+
+def _yes_no(text: str) -> bool:
+    if text.lower() not in _YES_NO:
+        raise ValueError("give yes or no")
+    return _YES_NO[text.lower()]
+
+
+def _host_names(text: str) -> tuple[str, ...]:
+    names = tuple(part.strip().lower() for part in text.split(",") if part.strip())
+    if not all(_HOST_NAME.fullmatch(name) for name in names):
+        raise ValueError("give names such as tablet.lan, without http:// or port, split by commas")
+    return names
+
+
+def _address(text: str) -> str:
+    if not re.fullmatch(r"https?://([a-z0-9_.-]+|\[[0-9a-f:.]+\])(:[0-9]{1,5})?/?", text, re.I):
+        raise ValueError("give an address such as https://ninefifty.example, without a path")
+    return text.rstrip("/")
+
+
+SETTINGS = (
+    Setting(
+        "data_dir",
+        "NINEFIFTY_DATA",
+        "./data",
+        _folder,
+        "Folder for everything that is kept; a relative path starts beside this README.",
+    ),
+    Setting(
+        "host",
+        "NINEFIFTY_HOST",
+        "0.0.0.0",  # noqa: S104
+        _interface,
+        "Address to listen on; 127.0.0.1 shuts the tablet out.",
+    ),
+    Setting("port", "NINEFIFTY_PORT", "8000", _port, "Port to listen on; 0 takes a free one."),
+    Setting(
+        "demo",
+        "NINEFIFTY_DEMO",
+        "yes",
+        _yes_no,
+        "Whether a new database starts with the demo routine.",
+    ),
+    Setting(
+        "extra_hosts",
+        "NINEFIFTY_HOSTS",
+        "",
+        _host_names,
+        "Further names the app answers to, split by commas, such as tablet.lan.",
+    ),
+    Setting(
+        "public_url",
+        "NINEFIFTY_URL",
+        "",
+        _address,
+        "Address that others open, when it is not this machine's own (a proxy, a container).",
+    ),
+)
+"""The table, in the order it is documented."""
+
+
+def read_settings(environment: Mapping[str, str]) -> Settings:
+    """The settings in an environment; a variable that is absent or empty leaves the default.
+
+    Raises InvalidInput with a fault per wrong value, naming variable and value.
+    """
+    values: dict[str, Any] = {}
+    faults: list[Fault] = []
+    for row in SETTINGS:
+        text = environment.get(row.variable, "").strip()
+        if not text:
+            continue
+        try:
+            values[row.name] = row.read(text)
+        except ValueError as error:
+            faults.append(Fault(row.variable, f"{row.variable} is “{text}”: {error}."))
+    refuse_if(faults)
+    return Settings(**values)

@@ -1,0 +1,156 @@
+"""Starting, stopping and backing up, as a person does it: with commands."""
+
+import os
+import re
+import signal
+import socket
+import sqlite3
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+
+import httpx
+import pytest
+
+from server.settings import ROOT, SETTINGS
+
+SLOWEST_STOP_S = 10
+
+
+def run(*arguments, **variables):
+    return subprocess.run(command(*arguments), capture_output=True, text=True, env=clean(variables))
+
+
+def command(*arguments):
+    return [sys.executable, "-P", "-m", "server", *map(str, arguments)]
+
+
+def clean(variables):
+    ours = {row.variable for row in SETTINGS}
+    kept = {name: value for name, value in os.environ.items() if name not in ours}
+    return kept | {"PYTHONPATH": str(ROOT)} | variables
+
+
+@contextmanager
+def started(*arguments, **variables):
+    """A running app, and the text it announced itself with."""
+    process = subprocess.Popen(
+        command(*arguments), stdout=subprocess.PIPE, text=True, env=clean(variables)
+    )
+    try:
+        said = ""
+        while "Stop with" not in said:
+            line = process.stdout.readline()
+            assert line, "it ended before it announced itself"
+            said += line
+        yield process, said
+    finally:
+        process.kill()
+        process.wait()
+        process.stdout.close()
+
+
+def address_in(said):
+    return re.search(r"http://localhost:\d+", said)[0]
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    data = tmp_path_factory.mktemp("start") / "made" / "on the way"
+    with started("--port", 0, "--data", data) as (_, said):
+        yield data, said
+
+
+def test_it_answers_by_the_time_it_is_announced(app):
+    _, said = app
+    assert httpx.get(f"{address_in(said)}/healthz").text == "ok"
+
+
+def test_a_new_database_holds_the_demo(app):
+    _, said = app
+    assert "demo" in httpx.get(address_in(said)).text.lower()
+
+
+def test_a_backup_can_be_taken_while_it_runs(app, tmp_path):
+    data, _ = app
+    told = run("backup", "--data", data, tmp_path / "monday.db")
+    assert told.stdout == f"Backed up {data}/ninefifty.db to {tmp_path}/monday.db.\n"
+    assert tables(tmp_path / "monday.db") == tables(data / "ninefifty.db") != []
+    assert [path.name for path in tmp_path.iterdir()] == ["monday.db"]
+
+
+def test_a_backup_replaces_nothing(app, tmp_path):
+    data, _ = app
+    (tmp_path / "monday.db").write_text("precious")
+    told = run("backup", "--data", data, tmp_path / "monday.db")
+    assert (told.returncode, "exists already" in told.stderr) == (1, True)
+    assert (tmp_path / "monday.db").read_text() == "precious"
+
+
+def test_a_backup_into_a_folder_that_is_not_there_is_explained(app, tmp_path):
+    data, _ = app
+    told = run("backup", "--data", data, tmp_path / "gone" / "monday.db")
+    assert told.returncode == 1
+    assert told.stderr.startswith(f"{tmp_path}/gone/monday.db cannot be written: ")
+
+
+def test_without_a_database_there_is_nothing_to_back_up(tmp_path):
+    told = run("backup", tmp_path / "monday.db", NINEFIFTY_DATA=str(tmp_path / "empty"))
+    assert (told.returncode, "nothing to back up" in told.stderr) == (1, True)
+    assert not (tmp_path / "empty").exists()
+
+
+@pytest.mark.parametrize(
+    ("stop", "status"), [(signal.SIGINT, {0}), (signal.SIGTERM, {0, -signal.SIGTERM})]
+)
+def test_it_stops_when_asked_even_while_somebody_is_connected(tmp_path, stop, status):
+    with started("--port", 0, "--data", tmp_path, "--no-demo") as (process, said):
+        port = int(address_in(said).rsplit(":", 1)[1])
+        with socket.create_connection(("127.0.0.1", port)):
+            began = time.monotonic()
+            process.send_signal(stop)
+            assert process.wait(SLOWEST_STOP_S) in status
+        assert time.monotonic() - began < SLOWEST_STOP_S
+
+
+def test_a_port_that_is_taken_is_named_with_a_way_out(tmp_path):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        told = run("--port", port, "--data", tmp_path, NINEFIFTY_HOST="127.0.0.1")
+    assert (told.returncode, told.stdout) == (1, "")
+    assert told.stderr.startswith(f"Port {port} is taken")
+
+
+def test_an_address_of_another_machine_is_refused_by_name(tmp_path):
+    told = run("--data", tmp_path, NINEFIFTY_HOST="192.0.2.1")
+    assert told.stderr == "NINEFIFTY_HOST is “192.0.2.1”: this machine has no such address.\n"
+
+
+def test_a_data_folder_that_is_a_file_is_refused_by_name(tmp_path):
+    (tmp_path / "data").write_text("a file")
+    told = run(NINEFIFTY_DATA=str(tmp_path / "data"))
+    assert told.returncode == 1
+    assert told.stderr.startswith(f"NINEFIFTY_DATA is “{tmp_path}/data”: ")
+
+
+def test_wrong_settings_stop_the_start_with_all_their_names():
+    told = run(NINEFIFTY_PORT="eighty", NINEFIFTY_DEMO="maybe")
+    assert told.returncode == 1
+    assert [line.split()[0] for line in told.stderr.splitlines()] == [
+        "NINEFIFTY_PORT",
+        "NINEFIFTY_DEMO",
+    ]
+
+
+def test_a_wrong_option_is_named_with_its_value():
+    told = run("--port", "99999")
+    assert told.returncode == 2
+    assert "argument --port: “99999”: give a whole number" in told.stderr
+
+
+def tables(path):
+    connection = sqlite3.connect(path)
+    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    connection.close()
+    return sorted(names)
