@@ -1,0 +1,202 @@
+"""The shape others live in: direction of imports, sizes, names, templates, vendored files."""
+
+import ast
+import hashlib
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+SERVER = ROOT / "server"
+TEMPLATES = ROOT / "templates"
+STATIC = ROOT / "static"
+VENDOR = STATIC / "vendor"
+
+LONGEST_MODULE = 300
+LONGEST_FUNCTION = 60
+WEB_LIBRARIES = {"fastapi", "starlette", "uvicorn", "jinja2", "httpx"}
+DATABASE_LIBRARIES = {"sqlmodel", "sqlalchemy", "alembic", "sqlite3"}
+MIGRATIONS = SERVER / "store" / "migrations"
+ALLOWED_ADDRESSES = ("http://www.w3.org/",)  # names of vocabularies, never loaded
+
+
+def modules(folder=SERVER):
+    return sorted(folder.rglob("*.py"))
+
+
+def written_modules(folder):
+    # A migration is a list of tables as they once were: as long as that takes, called by no one.
+    return [path for path in modules(folder) if MIGRATIONS not in path.parents]
+
+
+def served_files():
+    sources = {".html", ".css", ".js", ".svg", ".json", ".webmanifest"}
+    ours = [
+        *TEMPLATES.rglob("*"),
+        *(path for path in STATIC.rglob("*") if VENDOR not in path.parents),
+    ]
+    return sorted(path for path in ours if path.suffix in sources)
+
+
+def template_files():
+    return sorted(TEMPLATES.rglob("*.html"))
+
+
+def name_of(path):
+    return path.relative_to(ROOT).as_posix()
+
+
+def each(paths):
+    return {"argvalues": paths, "ids": name_of}
+
+
+def tree(path):
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+def imports(path):
+    """Dotted names of everything a module imports, wherever in it the import stands."""
+    found = set()
+    for node in ast.walk(tree(path)):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = "." * node.level + (node.module or "")
+            found |= {base} | {f"{base}.{alias.name}" for alias in node.names}
+    return found
+
+
+def uses(path, *packages):
+    return sorted(
+        name
+        for name in imports(path)
+        if any(name == package or name.startswith(f"{package}.") for package in packages)
+    )
+
+
+def functions(path, *, public_only):
+    """Functions of a module and methods of its classes, not those inside other functions."""
+
+    def is_wanted(node):
+        return not (public_only and node.name.startswith("_"))
+
+    module = tree(path)
+    classes = [node for node in module.body if isinstance(node, ast.ClassDef) and is_wanted(node)]
+    held = [node for holder in (module, *classes) for node in holder.body]
+    kinds = (ast.FunctionDef, ast.AsyncFunctionDef)
+    return [node for node in held if isinstance(node, kinds) and is_wanted(node)]
+
+
+@pytest.mark.parametrize("path", **each(modules(SERVER / "domain")))
+def test_the_domain_knows_neither_web_nor_database_nor_what_lies_outside_it(path):
+    assert uses(path, *WEB_LIBRARIES, *DATABASE_LIBRARIES) == []
+    assert [name for name in uses(path, "server") if not name.startswith("server.domain")] == []
+
+
+@pytest.mark.parametrize("path", **each(modules(SERVER / "store")))
+def test_the_store_does_not_know_the_web(path):
+    assert uses(path, *WEB_LIBRARIES, "server.web", "server.app") == []
+
+
+@pytest.mark.parametrize("path", **each(modules(SERVER / "web")))
+def test_the_web_does_not_reach_into_the_database(path):
+    assert uses(path, "sqlite3", "alembic", "server.store.migrations") == []
+
+
+def test_only_the_start_joins_the_layers():
+    joined = [name_of(path) for path in modules() if uses(path, "server.app")]
+    assert joined == ["server/__main__.py"]
+
+
+def test_imports_are_written_in_full():
+    assert [name_of(path) for path in modules() if any(n[0] == "." for n in imports(path))] == []
+
+
+def test_the_bootstrap_needs_nothing_installed():
+    needed = {name.split(".")[0] for name in imports(SERVER / "bootstrap.py")}
+    assert needed <= sys.stdlib_module_names
+
+
+@pytest.mark.parametrize("path", **each(written_modules(SERVER)))
+def test_a_module_stays_readable_in_one_sitting(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_MODULE
+    too_long = [
+        node.name
+        for node in functions(path, public_only=False)
+        if node.end_lineno - node.lineno >= LONGEST_FUNCTION
+    ]
+    assert too_long == []
+
+
+def test_a_module_is_named_for_its_subject():
+    vague = re.compile(r"(utils?|helpers?|common|misc)\b")
+    assert [name_of(path) for path in modules() if vague.match(path.stem)] == []
+
+
+@pytest.mark.parametrize(
+    "path", **each(written_modules(SERVER / "domain") + written_modules(SERVER / "store"))
+)
+def test_what_others_may_call_says_what_it_does(path):
+    silent = [n.name for n in functions(path, public_only=True) if not ast.get_docstring(n)]
+    assert silent == []
+
+
+def test_there_are_templates_and_served_files_to_check():
+    assert len(template_files()) > 5
+    assert len(served_files()) > len(template_files())
+
+
+@pytest.mark.parametrize("path", **each(template_files()))
+def test_a_template_compiles_with_the_filters_of_the_app(path):
+    from server.web.render import templates
+
+    assert templates.env.get_template(path.relative_to(TEMPLATES).as_posix())
+
+
+@pytest.mark.parametrize("path", **each(template_files()))
+def test_a_template_is_a_page_or_is_named_as_a_part_of_one(path):
+    source = path.read_text(encoding="utf-8")
+    is_page = path.name == "base.html" or "{% extends" in source
+    assert is_page != path.name.startswith("_")
+
+
+FORBIDDEN_IN_MARKUP = {
+    "inline style": r"<style|\sstyle\s*=",
+    "inline script": r"<script(?![^>]*\ssrc=)(?![^>]*\stype=\"application/json\")",
+    "event attribute": r"<[^>]*\son[a-z]+\s*=",
+    "evaluated attribute": r"hx-on|hx-vals=.js:|javascript:",
+    "unescaped output": r"\|\s*safe\b|autoescape\s+false",
+}
+
+
+@pytest.mark.parametrize("path", **each(template_files()))
+def test_a_template_holds_nothing_the_policy_would_refuse(path):
+    source = path.read_text(encoding="utf-8")
+    found = {what: re.findall(rule, source) for what, rule in FORBIDDEN_IN_MARKUP.items()}
+    assert {what: hits for what, hits in found.items() if hits} == {}
+
+
+@pytest.mark.parametrize("path", **each(served_files()))
+def test_what_is_served_names_no_other_host(path):
+    source = path.read_text(encoding="utf-8")
+    addresses = re.findall(
+        r"(?:https?|wss?):/[/][\w.-]+[^\s\"'`)]*|(?<=[\"'(])//[\w-]+\.[\w.]+", source
+    )
+    assert [a for a in addresses if not a.startswith(ALLOWED_ADDRESSES)] == []
+
+
+def vendored():
+    rows = (VENDOR / "README.md").read_text(encoding="utf-8")
+    return dict(re.findall(r"^\| `([^`]+)` \|.*\| `([0-9a-f]{64})` \|$", rows, re.MULTILINE))
+
+
+def test_every_vendored_file_is_listed():
+    held = {path.relative_to(VENDOR).as_posix() for path in VENDOR.rglob("*") if path.is_file()}
+    assert held == set(vendored()) | {"README.md"}
+
+
+@pytest.mark.parametrize(("name", "digest"), vendored().items())
+def test_a_vendored_file_is_what_was_published(name, digest):
+    assert hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() == digest
