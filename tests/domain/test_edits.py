@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from server.domain import edits
 from server.domain.amounts import Amount
 from server.domain.errors import InvalidInput, NotFound
-from server.domain.exchange import to_json
+from server.domain.events import Event
+from server.domain.exchange import RoutineFile, RunRecord, to_json
 from server.domain.plan import Plan
 from server.domain.routine import Drink, Ingredient, Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet
@@ -134,6 +135,24 @@ def test_a_copied_plan_keeps_its_routine_and_rules_together():
     rules = RuleSheet("x", "House")
     copy = edits.with_new_ids(Plan(ROUTINE, rules), numbered("n"))
     assert copy.routine.rule_sheet_id == copy.rules.id != "x"
+
+
+def test_the_runs_of_a_copied_file_still_speak_of_its_segments():
+    rules = RuleSheet("x", "House")
+    done = Event("e1", "tablet", "boot", 0, "done", 1_790_000_000_000, 5.0, segment_id="s2")
+    run = RunRecord("run", "k", 1_790_000_000_000, events=(done,))
+    file = RoutineFile("ninefifty-routine", 1, ROUTINE, rules, {"k": Plan(ROUTINE, rules)}, (run,))
+    copy = edits.with_new_ids(file, numbered("n"))
+    assert copy.plans["k"].routine == copy.routine
+    assert copy.runs[0].events[0].segment_id == copy.routine.segments[1].id != "s2"
+    assert copy.runs[0].events[0].device_id == "tablet"
+
+
+def test_ids_that_are_to_be_kept_stay_what_they_are():
+    rules = RuleSheet("x", "House")
+    copy = edits.with_new_ids(Plan(ROUTINE, rules), numbered("n"), keep={"x"})
+    assert copy.routine.rule_sheet_id == copy.rules.id == "x"
+    assert copy.routine.id != "r"
 
 
 @given(routines())
