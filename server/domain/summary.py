@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import ConfigDict
 
-from server.domain.run import Outline, RunState
+from server.domain.run import Outline, RunState, Status
 
 
 @dataclass(frozen=True)
@@ -22,6 +22,27 @@ class RunSummary:
     """Ids of the processes whose product was needed before it was ready."""
     incidents: tuple[str, ...] = ()
     """What went wrong, in order of time."""
+
+
+@dataclass(frozen=True)
+class RunLine:
+    """A run as a line of a list: nothing here needs its events or its plan."""
+
+    id: str
+    label: str
+    notes: str
+    source: str
+    excluded: bool
+    status: Status
+    created_ms: int
+    started_ms: int | None
+    total_ms: int | None
+    summary: RunSummary
+
+    @property
+    def counts(self) -> bool:
+        """Whether the run enters statistics: finished, and not excluded by the person."""
+        return self.status == "finished" and not self.excluded and self.total_ms is not None
 
 
 def summarise(state: RunState, outline: Outline) -> RunSummary:

@@ -46,13 +46,9 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
     return [from_json(Routine, document) for document in session.exec(statement)]
 
 
-def names_of_routines_under(session: Session, sheet_id: str) -> list[str]:
-    """The names of the routines that are measured against a rule sheet, quoted."""
-    return [
-        f"“{routine.name}”"
-        for routine in list_routines(session)
-        if routine.rule_sheet_id == sheet_id
-    ]
+def routines_under(session: Session, sheet_id: str) -> list[Routine]:
+    """The routines that are measured against a rule sheet."""
+    return [each for each in list_routines(session) if each.rule_sheet_id == sheet_id]
 
 
 def load_routine(session: Session, routine_id: str) -> StoredRoutine:
@@ -74,6 +70,14 @@ def load_routine(session: Session, routine_id: str) -> StoredRoutine:
         redo_label=labels[row.head + 1][0] if row.head + 1 in labels else None,
         deleted=row.deleted_ms is not None,
     )
+
+
+def change_of(session: Session, routine_id: str) -> int:
+    """The count of changes of everything shown with a routine. Raises NotFound."""
+    change = session.exec(select(RoutineRow.change).where(RoutineRow.id == routine_id)).first()
+    if change is None:
+        raise NotFound("There is no such routine.")
+    return change
 
 
 def create_routine(session: Session, routine: Routine, now_ms: int) -> None:

@@ -5,7 +5,7 @@ from sqlmodel import Session, col, select
 from server.domain.errors import Conflict, NotFound
 from server.domain.exchange import from_json, to_json
 from server.domain.rules import RuleSheet
-from server.store.routines import names_of_routines_under
+from server.store.routines import routines_under, touch_routine
 from server.store.tables import RuleSheetRow
 
 
@@ -37,12 +37,14 @@ def save_rule_sheet(session: Session, sheet: RuleSheet) -> None:
         row.revision += 1
         row.deleted_ms = None
         session.add(row)
+        for routine in routines_under(session, sheet.id):
+            touch_routine(session, routine.id)
 
 
 def delete_rule_sheet(session: Session, sheet_id: str, now_ms: int) -> RuleSheet:
     """Delete a rule sheet that no routine uses. Raises NotFound and Conflict."""
     row = _row(session, sheet_id)
-    users = names_of_routines_under(session, sheet_id)
+    users = [f"“{routine.name}”" for routine in routines_under(session, sheet_id)]
     if users:
         raise Conflict(
             f"“{row.name}” is used by {', '.join(users)}. Give them another rule sheet first."

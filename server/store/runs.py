@@ -13,8 +13,8 @@ from server.domain.exchange import RunRecord, Source, from_json, to_json
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
-from server.domain.run import RunState, Status, fold, outline_of
-from server.domain.summary import RunSummary, summarise
+from server.domain.run import RunState, fold, outline_of
+from server.domain.summary import RunLine, RunSummary, summarise
 from server.store.ids import new_id
 from server.store.routines import touch_routine
 from server.store.tables import EventRow, PlanRow, RunRow
@@ -32,19 +32,11 @@ class StoredRun:
 
 
 @dataclass(frozen=True)
-class RunLine:
-    """A run as a line of a list: nothing here needs its events or its plan."""
+class RunCount:
+    """How many runs a routine has, and the total of the last finished one."""
 
-    id: str
-    label: str
-    notes: str
-    source: Source
-    excluded: bool
-    status: Status
-    created_ms: int
-    started_ms: int | None
-    total_ms: int | None
-    summary: RunSummary
+    number: int
+    last_total_ms: int | None
 
 
 @dataclass(frozen=True)
@@ -146,6 +138,31 @@ def list_runs(session: Session, routine_id: str) -> list[RunLine]:
         RunLine(**{**line, "summary": from_json(RunSummary, line["summary"])})
         for line in session.connection().execute(statement).mappings()
     ]
+
+
+def count_runs(session: Session) -> dict[str, RunCount]:
+    """Routine id -> how many runs it has and how the last finished one went."""
+    statement = (
+        select(RunRow.routine_id, RunRow.total_ms, RunRow.status)
+        .where(col(RunRow.deleted_ms).is_(None))
+        .order_by(col(RunRow.started_ms), col(RunRow.created_ms))
+    )
+    counts: dict[str, RunCount] = {}
+    for routine_id, total_ms, status in session.exec(statement):
+        so_far = counts.get(routine_id, RunCount(0, None))
+        last_ms = total_ms if status == "finished" else so_far.last_total_ms
+        counts[routine_id] = RunCount(so_far.number + 1, last_ms)
+    return counts
+
+
+def segment_names(session: Session, routine_id: str) -> dict[str, str]:
+    """Segment id -> name, over all plans that a routine's runs were run against."""
+    keys = select(RunRow.plan_key).where(RunRow.routine_id == routine_id).distinct()
+    names: dict[str, str] = {}
+    for document in session.exec(select(PlanRow.document).where(col(PlanRow.key).in_(keys))):
+        segments = from_json(Plan, document).routine.segments
+        names |= {segment.id: segment.name for segment in segments}
+    return names
 
 
 def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:

@@ -1,0 +1,63 @@
+"""The app: the only module that joins settings, database, routes and static files."""
+
+import time
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from fastapi.responses import PlainTextResponse
+from fastapi.staticfiles import StaticFiles
+
+from server.settings import Settings
+from server.store.database import Database
+from server.store.first_time import furnish
+from server.web import (
+    compare,
+    details,
+    drinks,
+    files,
+    home,
+    paper,
+    plan,
+    rehearse,
+    review,
+    rule_sheets,
+    stage,
+)
+from server.web.errors import install_error_answers
+from server.web.page_cache import PageCache
+from server.web.render import ROOT
+from server.web.security import Guard
+
+ROUTERS = (
+    home, details, drinks, plan, rehearse, stage, compare, paper, review, rule_sheets, files
+)  # fmt: skip
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The app over the database of `settings`, brought up to date, with the demo if asked for."""
+
+    @asynccontextmanager
+    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+        database = Database(settings.database_file)
+        database.migrate()
+        with database.writing() as session:
+            furnish(session, time.time_ns() // 1_000_000, settings.demo)
+        app.state.database = database
+        app.state.pages = PageCache()
+        yield
+        database.close()
+
+    app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
+    app.state.settings = settings
+    app.add_middleware(Guard, extra_hosts=settings.extra_hosts)
+    install_error_answers(app)
+    for module in ROUTERS:
+        app.include_router(module.router)
+    app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
+
+    @app.get("/healthz", include_in_schema=False)
+    def health() -> PlainTextResponse:
+        return PlainTextResponse("ok")
+
+    return app

@@ -1,0 +1,20 @@
+"""What a new database holds: a rule sheet to change, and the demo routine where it is wanted."""
+
+from sqlmodel import Session, select
+
+from server.demo import demo_file
+from server.store.files import import_file
+from server.store.rule_sheets import save_rule_sheet
+from server.store.tables import RoutineRow, RuleSheetRow
+
+
+def furnish(session: Session, now_ms: int, demo: bool) -> None:
+    """Put the first rule sheet, and with `demo` the demo routine, into an empty database.
+
+    A database that ever held a routine is left alone: a deleted demo does not come back.
+    """
+    file = demo_file()
+    if session.exec(select(RuleSheetRow.id).limit(1)).first() is None:
+        save_rule_sheet(session, file.rules)
+    if demo and session.exec(select(RoutineRow.id).limit(1)).first() is None:
+        import_file(session, file, now_ms)

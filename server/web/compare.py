@@ -1,0 +1,64 @@
+"""The runs of a routine beside each other: on the tape, as splits, and in figures."""
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.compare import Comparison, compare
+from server.domain.plan import place_segments
+from server.domain.summary import RunLine
+from server.store.routines import change_of, load_routine
+from server.store.runs import list_runs, restore_run, segment_names
+from server.web.dependencies import ReadSession, WriteSession
+from server.web.editing import Context, routine_context
+from server.web.render import page, see, wants_body
+from server.web.run_cells import run_rows
+from server.web.run_tape import run_tape
+
+router = APIRouter()
+
+ON_TAPE = 12
+"""Runs drawn beneath each other unless all are asked for; more would not fit a screen."""
+
+
+@router.get("/routines/{routine_id}/runs")
+def runs_page(
+    request: Request, session: ReadSession, routine_id: str, show: str = "", deleted: str = ""
+) -> Response:
+    # Hundreds of runs make a large page that seldom changes: kept until the routine does.
+    key = (routine_id, change_of(session, routine_id), show, deleted, wants_body(request))
+
+    def make() -> Response:
+        return page(request, "runs", runs_context(session, routine_id, show, deleted))
+
+    kept: Response = request.app.state.pages.answer(request, key, make)
+    return kept
+
+
+@router.post("/runs/{run_id}/restore")
+def post_restore(session: WriteSession, run_id: str) -> Response:
+    return see(f"/routines/{restore_run(session, run_id)}/runs")
+
+
+def runs_context(session: Session, routine_id: str, show: str, deleted: str) -> Context:
+    """What the runs page shows."""
+    stored = load_routine(session, routine_id)
+    context = routine_context(session, stored, "runs")
+    lines = [line for line in list_runs(session, routine_id) if line.status != "waiting"]
+    compared = _compared(session, context, lines)
+    drawn = compared.runs if show == "all" else compared.runs[-ON_TAPE:]
+    return {
+        **context,
+        "compared": compared,
+        "rows": run_rows(compared),
+        "tape": run_tape(place_segments(stored.routine.segments), context["rules"], drawn),
+        "hidden": len(compared.runs) - len(drawn),
+        "just_deleted": deleted,
+    }
+
+
+def _compared(session: Session, context: Context, lines: list[RunLine]) -> Comparison:
+    routine = context["routine"]
+    planned = {segment.id for segment in routine.segments}
+    is_retired = any(each not in planned for line in lines for each in line.summary.ends_ms)
+    old_names = segment_names(session, routine.id) if is_retired else {}
+    return compare(routine, context["rules"], lines, old_names)

@@ -1,0 +1,44 @@
+"""What routes are handed: a session, the time, what was typed."""
+
+import time
+from collections.abc import Iterator
+from typing import Annotated
+
+from fastapi import Depends, Request
+from sqlmodel import Session
+
+from server.store.database import Database
+from server.web.forms import Typed
+
+
+def database(request: Request) -> Database:
+    """The database of this app."""
+    held: Database = request.app.state.database
+    return held
+
+
+def _reading(held: Annotated[Database, Depends(database)]) -> Iterator[Session]:
+    with held.reading() as session:
+        yield session
+
+
+def _writing(held: Annotated[Database, Depends(database)]) -> Iterator[Session]:
+    with held.writing() as session:
+        yield session
+
+
+def _now_ms() -> int:
+    return time.time_ns() // 1_000_000
+
+
+async def _typed(request: Request) -> Typed:
+    form = await request.form()
+    return Typed({name: value for name, value in form.items() if isinstance(value, str)})
+
+
+# "function" scope: the transaction is committed before the answer goes out, so that nobody is
+# told "saved" about something that then fails to be.
+ReadSession = Annotated[Session, Depends(_reading, scope="function")]
+WriteSession = Annotated[Session, Depends(_writing, scope="function")]
+NowMs = Annotated[int, Depends(_now_ms)]
+TypedForm = Annotated[Typed, Depends(_typed)]

@@ -1,0 +1,57 @@
+"""Domain errors as answers: a page for people, one JSON shape for the API."""
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from server.domain.errors import Conflict, DomainError, Fault, Gone, InvalidInput, NotFound
+from server.web.render import page
+
+STATUS: dict[type[DomainError], int] = {InvalidInput: 422, NotFound: 404, Gone: 410, Conflict: 409}
+
+TITLES = {
+    403: "Not allowed",
+    404: "Not found",
+    405: "Not possible here",
+    409: "Not possible as things stand",
+    410: "Deleted",
+    413: "Too large",
+    422: "Something is not right yet",
+}
+
+
+def install_error_answers(app: FastAPI) -> None:
+    """Answer each kind of error in words, never with a bare status."""
+
+    @app.exception_handler(DomainError)
+    def _domain(request: Request, error: DomainError) -> Response:
+        faults = error.faults if isinstance(error, InvalidInput) else ()
+        return answer(request, STATUS.get(type(error), 422), error.code, error.message, faults)
+
+    @app.exception_handler(RequestValidationError)
+    def _validation(request: Request, error: RequestValidationError) -> Response:
+        faults = [Fault(".".join(map(str, each["loc"])), each["msg"]) for each in error.errors()]
+        return answer(request, 422, "invalid", "The address or form is not complete.", faults)
+
+    @app.exception_handler(HTTPException)
+    def _http(request: Request, error: HTTPException) -> Response:
+        words = {404: "There is no page at this address.", 405: "This page takes no such request."}
+        message = words.get(error.status_code, str(error.detail))
+        return answer(request, error.status_code, "http", message)
+
+
+def answer(
+    request: Request,
+    status: int,
+    code: str,
+    message: str,
+    faults: tuple[Fault, ...] | list[Fault] = (),
+) -> Response:
+    """An error as the asker can use it: JSON under /api, a page elsewhere."""
+    if request.url.path.startswith("/api/"):
+        listed = [{"field": fault.field, "message": fault.message} for fault in faults]
+        body = {"error": {"code": code, "message": message, "faults": listed}}
+        return JSONResponse(body, status)
+    context = {"title": TITLES.get(status, "Something went wrong"), "message": message}
+    return page(request, "error", context, status)

@@ -1,0 +1,68 @@
+"""In and out: a routine as one JSON file, splits as CSV, and the schema of the file."""
+
+import csv
+import io
+import re
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request, Response, UploadFile
+from fastapi.responses import JSONResponse
+
+from server.domain.errors import InvalidInput
+from server.domain.exchange import LARGEST_FILE, file_schema, parse_file, write_file
+from server.domain.splits import split_table
+from server.store.files import export_file, import_file
+from server.store.routines import load_routine
+from server.store.runs import list_runs, segment_names
+from server.web.dependencies import NowMs, ReadSession, WriteSession
+from server.web.home import home_context
+from server.web.render import page, see
+
+router = APIRouter()
+
+
+@router.get("/routines/{routine_id}/export.json")
+def get_export(session: ReadSession, routine_id: str) -> Response:
+    file = export_file(session, routine_id)
+    return _download(write_file(file), "application/json", f"{file.routine.name}.json")
+
+
+@router.get("/routines/{routine_id}/splits.csv")
+def get_splits(session: ReadSession, routine_id: str) -> Response:
+    routine = load_routine(session, routine_id).routine
+    names = segment_names(session, routine_id)
+    text = io.StringIO()
+    csv.writer(text).writerows(split_table(routine, list_runs(session, routine_id), names))
+    # With a byte-order mark, so that spreadsheets read the names as UTF-8.
+    return _download("\ufeff" + text.getvalue(), "text/csv", f"{routine.name} splits.csv")
+
+
+@router.get("/schema/routine-1.json")
+def get_schema() -> Response:
+    return JSONResponse(file_schema(), media_type="application/schema+json")
+
+
+@router.post("/import")
+def post_import(
+    request: Request, session: WriteSession, now_ms: NowMs, file: UploadFile | None = None
+) -> Response:
+    try:
+        routine = import_file(session, parse_file(_content(file)), now_ms)
+    except InvalidInput as error:
+        context = home_context(session) | {"import_faults": error.faults}
+        return page(request, "home", context, 422)
+    return see(f"/routines/{routine.id}/plan")
+
+
+def _content(file: UploadFile | None) -> bytes:
+    if file is None or not file.filename:
+        raise InvalidInput.of("file", "Choose a file first.")
+    # One byte more than is taken in: enough to see that a file is too large.
+    return file.file.read(LARGEST_FILE + 1)
+
+
+def _download(content: str, media_type: str, name: str) -> Response:
+    plain = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
+    disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
+    headers = {"Content-Disposition": disposition, "Cache-Control": "no-store"}
+    return Response(content, media_type=f"{media_type}; charset=utf-8", headers=headers)

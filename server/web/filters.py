@@ -1,0 +1,54 @@
+"""Jinja filters: how values read on a page. Pure but for the time zone of the server."""
+
+from datetime import datetime
+
+from server.domain.durations import format_clock, format_duration, format_signed
+
+
+def duration(seconds: float | None) -> str:
+    """Seconds as m:ss, "–" where there is none."""
+    return "–" if seconds is None else format_duration(seconds)
+
+
+def clock(seconds: float | None) -> str:
+    """Seconds as m:ss to the whole second, "–" where there is none."""
+    return "–" if seconds is None else format_clock(seconds)
+
+
+def clock_ms(ms: float | None) -> str:
+    """Milliseconds as m:ss to the whole second, "–" where there is none."""
+    return clock(None if ms is None else ms / 1000)
+
+
+def split_ms(ms: float | None) -> str:
+    """Milliseconds as m:ss with tenths, "–" where there is none."""
+    return "–" if ms is None else format_duration(round(ms / 100) / 10)
+
+
+def signed(seconds: float | None) -> str:
+    """A difference in seconds with sign and unit, "–" where there is none."""
+    return "–" if seconds is None else format_signed(seconds)
+
+
+def day(ms: int | None) -> str:
+    """An instant as "24 Nov 2026, 14:05" in the time zone of the server."""
+    if ms is None:
+        return "–"
+    moment = datetime.fromtimestamp(ms / 1000).astimezone()
+    return f"{moment.day} {moment:%b %Y, %H:%M}"
+
+
+def count(number: int, one: str, many: str | None = None) -> str:
+    """A number with its noun: 1 run, 2 runs."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+FILTERS = {
+    "duration": duration,
+    "clock": clock,
+    "clock_ms": clock_ms,
+    "split_ms": split_ms,
+    "signed": signed,
+    "day": day,
+    "count": count,
+}

@@ -1,0 +1,88 @@
+"""A run entered by hand, for one that was timed on paper."""
+
+from datetime import datetime
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.errors import Fault, InvalidInput
+from server.domain.events import INCIDENTS
+from server.domain.paper import paper_events
+from server.domain.paper_form import Noted, read_paper
+from server.domain.plan import layout
+from server.domain.text import line_faults
+from server.store.ids import new_id
+from server.store.routines import StoredRoutine, load_routine
+from server.store.runs import annotate_run, append_events, create_run
+from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.editing import Context, routine_context
+from server.web.forms import Form, Typed
+from server.web.render import page, see
+
+router = APIRouter(prefix="/routines/{routine_id}/runs/by-hand")
+
+INCIDENT_ROWS = 3
+
+
+@router.get("")
+def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    form = Form({"noted": "readings", "when": f"{_local(now_ms):%Y-%m-%dT%H:%M}"})
+    return page(request, "paper", _context(session, stored, form))
+
+
+@router.post("")
+def post_paper(
+    request: Request, session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
+) -> Response:
+    stored = load_routine(session, routine_id)
+    try:
+        run_id = _keep(session, stored, typed, now_ms)
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        return page(request, "paper", _context(session, stored, form), 422)
+    return see(f"/runs/{run_id}")
+
+
+def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) -> str:
+    routine = stored.routine
+    started_ms = typed.take(lambda: _started_ms(typed.text("when"), now_ms), now_ms)
+    noted: Noted = "durations" if typed.text("noted") == "durations" else "readings"
+    broken_off = typed.ticked("broken_off")
+    for fault in line_faults(typed.text("label"), "label"):
+        typed.fault(fault.field, fault.message)
+    events = typed.built(
+        lambda: paper_events(
+            routine, read_paper(routine, typed.values, noted, broken_off), started_ms, new_id
+        )
+    )
+    rules = routine_context(session, stored, "runs")["rules"]
+    run_id = create_run(session, routine, rules, now_ms, "paper")
+    append_events(session, run_id, events, now_ms)
+    annotate_run(session, run_id, typed.text("label"), "", excluded=False)
+    return run_id
+
+
+def _started_ms(text: str, now_ms: int) -> int:
+    """The instant meant by a date-time field, in the time zone of the server."""
+    try:
+        started_ms = int(datetime.fromisoformat(text).timestamp() * 1000)
+    except ValueError:
+        raise InvalidInput([Fault("when", "Give the day and time of the run.")]) from None
+    if not 0 <= started_ms <= now_ms + 24 * 3600 * 1000:
+        raise InvalidInput([Fault("when", "That day lies in the future.")])
+    return started_ms
+
+
+def _local(ms: int) -> datetime:
+    return datetime.fromtimestamp(ms / 1000).astimezone()
+
+
+def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+    return {
+        **routine_context(session, stored, "runs"),
+        "layout": layout(stored.routine),
+        "form": form,
+        "incidents": INCIDENTS,
+        "incident_rows": range(1, INCIDENT_ROWS + 1),
+    }

@@ -1,0 +1,124 @@
+"""One run: its splits against the plan it was run against, its incidents and notes."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.compare import verdict_on
+from server.domain.errors import InvalidInput
+from server.domain.events import INCIDENTS, Event
+from server.domain.exchange import SOURCES
+from server.domain.plan import PlacedSegment, layout
+from server.domain.text import line_faults, long_text_faults
+from server.store.ids import new_id
+from server.store.routines import load_routine
+from server.store.runs import StoredRun, annotate_run, append_events, delete_run, load_run
+from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.editing import Context, routine_context
+from server.web.errors import answer
+from server.web.forms import Form
+from server.web.render import page, see
+
+router = APIRouter(prefix="/runs/{run_id}")
+
+
+@dataclass(frozen=True)
+class SplitLine:
+    """A segment of the run beside its plan; times in ms, None where not marked."""
+
+    placed: PlacedSegment
+    end_ms: int | None
+    split_ms: int | None
+
+    @property
+    def longer_s(self) -> float | None:
+        """How much longer it took than planned."""
+        if self.split_ms is None:
+            return None
+        return self.split_ms / 1000 - self.placed.segment.duration.likely_s
+
+    @property
+    def behind_s(self) -> float | None:
+        """How far behind the plan the run was at its end."""
+        return None if self.end_ms is None else self.end_ms / 1000 - self.placed.end_s
+
+
+@router.get("")
+def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
+    run = load_run(session, run_id)
+    if run.deleted:
+        return answer(request, 410, "gone", "This run was deleted.")
+    return page(request, "review", _context(session, run, _form(run)))
+
+
+@router.post("")
+def post_remarks(
+    request: Request, session: WriteSession, run_id: str, typed: TypedForm
+) -> Response:
+    label, notes = typed.text("label"), typed.text("notes")
+    faults = [*line_faults(label, "label"), *long_text_faults(notes, "notes")]
+    if faults:
+        form = Form(typed.values, tuple(faults))
+        return page(request, "review", _context(session, load_run(session, run_id), form), 422)
+    annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+    return see(f"/runs/{run_id}")
+
+
+@router.post("/incidents/{incident_id}")
+def post_incident_note(
+    session: WriteSession, now_ms: NowMs, run_id: str, incident_id: str, typed: TypedForm
+) -> Response:
+    text = typed.text("text")
+    if len(text) > 2000:
+        raise InvalidInput.of("text", "Keep the note to 2,000 characters.")
+    run = load_run(session, run_id)
+    append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
+    return see(f"/runs/{run_id}")
+
+
+@router.post("/delete")
+def post_delete(session: WriteSession, now_ms: NowMs, run_id: str) -> Response:
+    routine_id = delete_run(session, run_id, now_ms)
+    return see(f"/routines/{routine_id}/runs?deleted={run_id}")
+
+
+def _note(run: StoredRun, incident_id: str, text: str, now_ms: int) -> Event:
+    last_seq = max((event.seq for event in run.record.events), default=0)
+    return Event(
+        id=new_id(),
+        device_id="desk",
+        boot_id="desk",
+        seq=last_seq + 1,
+        kind="note",
+        wall_ms=now_ms,
+        mono_ms=0.0,
+        target_id=incident_id,
+        text=text,
+    )
+
+
+def _form(run: StoredRun) -> Form:
+    record = run.record
+    excluded = "yes" if record.excluded else ""
+    return Form({"label": record.label, "notes": record.notes, "excluded": excluded})
+
+
+def _context(session: Session, run: StoredRun, form: Form) -> Context:
+    stored = load_routine(session, run.routine_id)
+    placed = layout(run.plan.routine)
+    times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
+    total_ms = run.state.total_ms
+    return {
+        **routine_context(session, stored, "runs"),
+        "run": run,
+        "run_rules": run.plan.rules,
+        "verdict": None if total_ms is None else verdict_on(total_ms / 1000, run.plan.rules),
+        "lines": [SplitLine(*each) for each in times],
+        "layout": placed,
+        "processes": list(zip(placed.processes, run.state.processes, strict=True)),
+        "segment_names": {part.id: part.name for part in run.plan.routine.segments},
+        "incident_names": INCIDENTS,
+        "sources": SOURCES,
+        "form": form,
+    }

@@ -1,0 +1,137 @@
+"""Rule sheets: how long the slot is and what running over costs, as the user knows it."""
+
+from dataclasses import replace
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.durations import LONGEST_S, format_duration, parse_duration
+from server.domain.errors import InvalidInput
+from server.domain.rules import RuleSheet, TimeCall
+from server.store.ids import new_id
+from server.store.rule_sheets import (
+    delete_rule_sheet,
+    list_rule_sheets,
+    load_rule_sheet,
+    restore_rule_sheet,
+    save_rule_sheet,
+)
+from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.editing import NEW
+from server.web.forms import Form, Typed
+from server.web.render import page, see
+
+router = APIRouter(prefix="/rules")
+
+
+@router.get("")
+def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
+    return page(request, "rules", _list_context(session, deleted))
+
+
+@router.get("/{sheet_id}")
+def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
+    sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
+    return page(request, "rule_sheet", {"sheet_id": sheet_id, "form": Form(_values(sheet))})
+
+
+@router.post("/{sheet_id}")
+def post_sheet(
+    request: Request, session: WriteSession, sheet_id: str, typed: TypedForm
+) -> Response:
+    try:
+        known_id = new_id() if sheet_id == NEW else load_rule_sheet(session, sheet_id).id
+        save_rule_sheet(session, sheet_from(typed, known_id))
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        return page(request, "rule_sheet", {"sheet_id": sheet_id, "form": form}, 422)
+    return see("/rules")
+
+
+@router.post("/{sheet_id}/copy")
+def post_copy(session: WriteSession, sheet_id: str) -> Response:
+    sheet = load_rule_sheet(session, sheet_id)
+    copy = replace(sheet, id=new_id(), name=f"{sheet.name[:100]} (copy)")
+    save_rule_sheet(session, copy)
+    return see(f"/rules/{copy.id}")
+
+
+@router.post("/{sheet_id}/delete")
+def post_delete(session: WriteSession, now_ms: NowMs, sheet_id: str) -> Response:
+    delete_rule_sheet(session, sheet_id, now_ms)
+    return see(f"/rules?deleted={sheet_id}")
+
+
+@router.post("/{sheet_id}/restore")
+def post_restore(session: WriteSession, sheet_id: str) -> Response:
+    restore_rule_sheet(session, sheet_id)
+    return see("/rules")
+
+
+def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
+    """The rule sheet that a form describes; raises InvalidInput with every fault."""
+    slot_s, target_s = typed.duration("slot"), typed.duration("target")
+    grace_s = typed.optional_duration("grace") or 0.0
+    cutoff_s = typed.optional_duration("cutoff")
+    penalty = typed.number("penalty", 0, 1000)
+    cap = typed.number("cap", 0, 100_000) if typed.text("cap") else None
+    serves = typed.whole_number("serves", 1, 100)
+    no_calls: tuple[TimeCall, ...] = ()
+    calls = typed.take(lambda: time_calls(typed.text("calls")), no_calls)
+    return typed.built(
+        lambda: RuleSheet(
+            id=sheet_id,
+            name=typed.text("name"),
+            slot_s=slot_s,
+            target_s=target_s,
+            time_calls=calls,
+            grace_s=grace_s,
+            penalty_per_s=penalty,
+            penalty_cap=cap,
+            cutoff_s=cutoff_s,
+            serves_per_drink=serves,
+            notes=typed.text("notes"),
+        )
+    )
+
+
+def time_calls(text: str) -> tuple[TimeCall, ...]:
+    """The time calls in a text, one a line: "5:00 Five minutes left". Raises InvalidInput."""
+    calls = [_time_call(line.strip()) for line in text.splitlines() if line.strip()]
+    return tuple(sorted(calls, key=lambda call: call.at_s))
+
+
+def _time_call(line: str) -> TimeCall:
+    at, _, words = line.partition(" ")
+    try:
+        at_s = parse_duration(at, "calls")
+    except InvalidInput:
+        message = f"“{line[:40]}” does not start with a time. Write 5:00 Five minutes left."
+        raise InvalidInput.of("calls", message) from None
+    if len(words) > 120 or at_s > LONGEST_S:
+        raise InvalidInput.of("calls", f"“{line[:40]}…” is too long for a time call.")
+    return TimeCall(at_s, words.strip() or format_duration(at_s))
+
+
+def _blank() -> RuleSheet:
+    return RuleSheet(id=NEW, name="New rule sheet")
+
+
+def _list_context(session: Session, deleted: str) -> dict[str, object]:
+    gone = load_rule_sheet(session, deleted) if deleted else None
+    return {"sheets": list_rule_sheets(session), "just_deleted": gone}
+
+
+def _values(sheet: RuleSheet) -> dict[str, str]:
+    return {
+        "name": "" if sheet.id == NEW else sheet.name,
+        "slot": format_duration(sheet.slot_s),
+        "target": format_duration(sheet.target_s),
+        "calls": "\n".join(f"{format_duration(c.at_s)} {c.words}" for c in sheet.time_calls),
+        "grace": format_duration(sheet.grace_s),
+        "penalty": f"{sheet.penalty_per_s:g}",
+        "cap": "" if sheet.penalty_cap is None else f"{sheet.penalty_cap:g}",
+        "cutoff": "" if sheet.cutoff_s is None else format_duration(sheet.cutoff_s),
+        "serves": str(sheet.serves_per_drink),
+        "notes": sheet.notes,
+    }

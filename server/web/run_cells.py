@@ -1,0 +1,63 @@
+"""Rows of the table of splits, prepared as text: a template loop over every cell would cost the
+most of a page with hundreds of runs."""
+
+from markupsafe import Markup, escape
+
+from server.domain.compare import ComparedRun, ComparedSegment, Comparison
+from server.web.filters import clock_ms, day, signed, split_ms
+
+
+def run_rows(compared: Comparison) -> list[Markup]:
+    """A table row for each run, latest first."""
+    return [_row(run, compared.segments) for run in reversed(compared.runs)]
+
+
+def _row(run: ComparedRun, segments: tuple[ComparedSegment, ...]) -> Markup:
+    line = run.line
+    cells = "".join(_split(line.summary.splits_ms.get(each.id), each) for each in segments)
+    muted = "" if line.counts else ' class="not-counted"'
+    return Markup(  # noqa: S704  (every text inside is escaped or a number)
+        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">{_name(run)}</a>'
+        f"{_remark(run)}</th>{_total(run)}{cells}</tr>"
+    )
+
+
+def _name(run: ComparedRun) -> str:
+    return str(escape(run.line.label or day(run.line.started_ms or run.line.created_ms)))
+
+
+def _remark(run: ComparedRun) -> str:
+    """What is to be known of the run at a glance, in words."""
+    line = run.line
+    remarks = [f"{escape(name)} late" for name in run.missed]
+    if line.status == "running":
+        remarks.append("still running")
+    if line.status == "abandoned":
+        remarks.append("abandoned")
+    if line.excluded:
+        remarks.append("excluded")
+    if line.summary.incidents:
+        number = len(line.summary.incidents)
+        remarks.append(f"{number} incident{'s' if number > 1 else ''}")
+    return f"<small>{', '.join(remarks)}</small>" if remarks else ""
+
+
+def _total(run: ComparedRun) -> str:
+    if run.verdict is None:
+        return "<td>–</td><td>–</td><td>–</td>"
+    verdict = run.verdict
+    over = "" if verdict.inside else ' class="over"'
+    penalty = "cut off" if verdict.cut_off else f"{verdict.penalty:g}"
+    return (
+        f"<td><b>{clock_ms(run.line.total_ms)}</b></td>"
+        f"<td{over}>{signed(verdict.to_slot_s)}</td><td>{penalty}</td>"
+    )
+
+
+def _split(split_ms_: int | None, segment: ComparedSegment) -> str:
+    if split_ms_ is None:
+        return "<td>–</td>"
+    if segment.planned_ms is None:
+        return f"<td>{split_ms(split_ms_)}</td>"
+    longer = signed((split_ms_ - segment.planned_ms) / 1000).removesuffix(" s")
+    return f"<td>{split_ms(split_ms_)}<small>{longer}</small></td>"

@@ -1,0 +1,68 @@
+"""Runs beneath each other on the tape, the plan on top, all on one scale."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.compare import ComparedRun
+from server.domain.plan import PlacedSegment
+from server.domain.rules import RuleSheet
+from server.web.filters import clock_ms, day, split_ms
+from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
+
+
+@dataclass(frozen=True)
+class RunStrip:
+    """One run (or the plan) on the tape."""
+
+    href: str
+    name: str
+    total: str
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True)
+class RunTape:
+    """The plan and some runs beneath each other."""
+
+    strips: tuple[RunStrip, ...]
+    posts: tuple[Post, ...]
+    ticks: tuple[Post, ...]
+
+
+def run_tape(
+    planned: Sequence[PlacedSegment], rules: RuleSheet, runs: Sequence[ComparedRun]
+) -> RunTape:
+    """The tape of a plan with `runs` beneath it, latest first."""
+    totals_s = [(run.line.total_ms or 0) / 1000 for run in runs]
+    plan_s = planned[-1].end_s if planned else 0.0
+    scale = Scale(span_of(rules, plan_s, *totals_s))
+    numbers = {each.segment.id: (n, each.segment.name) for n, each in enumerate(planned, 1)}
+    strips = [_strip(run, scale, numbers) for run in reversed(runs)]
+    # Time calls would crowd a picture of many strips: only target and slot end stand here.
+    marks = tuple(post for post in posts(rules, scale) if post.kind != "call")
+    return RunTape((_plan_strip(planned, scale, plan_s), *strips), marks, ticks(scale))
+
+
+def _plan_strip(planned: Sequence[PlacedSegment], scale: Scale, total_s: float) -> RunStrip:
+    pieces = tuple(
+        scale.piece(each.start_s, each.end_s, str(n), f"{n}. {each.segment.name}", _kind(n))
+        for n, each in enumerate(planned, 1)
+    )
+    return RunStrip("", "Plan", clock_ms(total_s * 1000), pieces)
+
+
+def _strip(run: ComparedRun, scale: Scale, numbers: dict[str, tuple[int, str]]) -> RunStrip:
+    summary = run.line.summary
+    pieces = []
+    for segment_id, split in summary.splits_ms.items():
+        number, name = numbers.get(segment_id, (0, "a former segment"))
+        end_s = summary.ends_ms[segment_id] / 1000
+        title = f"{number}. {name}: {split_ms(split)}"
+        label = str(number) if number else ""
+        pieces.append(scale.piece(end_s - split / 1000, end_s, label, title, _kind(number)))
+    name = run.line.label or day(run.line.started_ms or run.line.created_ms)
+    return RunStrip(f"/runs/{run.line.id}", name, clock_ms(run.line.total_ms), tuple(pieces))
+
+
+def _kind(number: int) -> str:
+    return "odd" if number % 2 else "even"

@@ -1,0 +1,90 @@
+"""What every answer carries, and which requests are not answered at all.
+
+A self-hosted app on a LAN: no other site may post its forms (checked by Fetch metadata where the
+browser sends it, by Origin on plain http, where it does not), no page may load or ask anything
+elsewhere, and a name that is not ours is refused (DNS rebinding).
+"""
+
+import ipaddress
+import socket
+from collections.abc import Collection
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+POLICY = (
+    "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "font-src 'self'; connect-src 'self'; object-src 'none'; base-uri 'none'; "
+    "frame-ancestors 'none'; form-action 'self'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+}
+SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
+LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")
+
+
+class Guard:
+    """ASGI middleware: refuses foreign hosts and forms, adds the security headers."""
+
+    def __init__(self, app: ASGIApp, extra_hosts: Collection[str] = ()) -> None:
+        self._app = app
+        self._hosts = {socket.gethostname().lower(), *(host.lower() for host in extra_hosts)}
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer the request, or pass it on with headers added to its answer."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        refusal = self._refusal(Headers(scope=scope), scope["method"])
+        app = self._app if refusal is None else PlainTextResponse(refusal, 403)
+
+        async def send_with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers.setdefault(name, value)
+            await send(message)
+
+        await app(scope, receive, send_with_headers)
+
+    def _refusal(self, headers: Headers, method: str) -> str | None:
+        if not self._is_ours(_host_name(headers.get("host", ""))):
+            return (
+                "This address is not one of this app's. Open it by its IP address, or name the "
+                "host in NINEFIFTY_HOSTS."
+            )
+        if method not in SAFE_METHODS and not _is_same_origin(headers):
+            return "This form was sent from another site and was refused."
+        return None
+
+    def _is_ours(self, name: str) -> bool:
+        # A name without a dot cannot be a public one, so it cannot be rebound.
+        is_local = "." not in name or name.endswith(LOCAL_SUFFIXES)
+        return is_local or name in self._hosts or _is_ip_address(name)
+
+
+def _is_same_origin(headers: Headers) -> bool:
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site in ("same-origin", "none")
+    origin = headers.get("origin")
+    return origin is not None and origin.split("://", 1)[-1] == headers.get("host")
+
+
+def _host_name(host: str) -> str:
+    if host.startswith("["):
+        return host[1:].split("]")[0]
+    return host.rsplit(":", 1)[0].lower()
+
+
+def _is_ip_address(name: str) -> bool:
+    try:
+        ipaddress.ip_address(name)
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,141 @@
+"""The tape: the slot as one long strip, drawn to scale.
+
+Everything is placed in percent of the strip's width, so that the drawing stretches with the page
+while its lettering does not. `templates/shared/_tape.html` draws it.
+"""
+
+from dataclasses import dataclass
+
+from server.domain.durations import format_clock, format_duration
+from server.domain.plan import Layout, PlacedProcess
+from server.domain.rules import RuleSheet
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A stretch of the tape; `x` and `width` in percent."""
+
+    x: float
+    width: float
+    label: str
+    title: str
+    kind: str = ""
+
+
+@dataclass(frozen=True)
+class Post:
+    """A moment on the tape: a time call, the target, the end of the slot."""
+
+    x: float
+    label: str
+    kind: str
+
+
+@dataclass(frozen=True)
+class ProcessStrip:
+    """A process on the tape: surely busy, perhaps ready, waiting; and when it is needed."""
+
+    name: str
+    busy: Piece
+    unsure: Piece
+    waiting: Piece | None
+    due: Post | None
+    late: bool
+
+
+@dataclass(frozen=True)
+class Tape:
+    """A plan drawn on the slot."""
+
+    span_s: float
+    hands: tuple[Piece, ...]
+    voice: tuple[Piece, ...]
+    processes: tuple[ProcessStrip, ...]
+    posts: tuple[Post, ...]
+    ticks: tuple[Post, ...]
+    overrun: Piece | None
+    title: str
+
+
+class Scale:
+    """Seconds to percent of the strip."""
+
+    def __init__(self, span_s: float) -> None:
+        self.span_s = span_s
+
+    def at(self, seconds: float) -> float:
+        """Where a moment lies, in percent."""
+        return round(100 * min(max(seconds, 0.0), self.span_s) / self.span_s, 3)
+
+    def piece(self, start_s: float, end_s: float, label: str, title: str, kind: str = "") -> Piece:
+        """A stretch from one moment to another."""
+        x = self.at(start_s)
+        return Piece(x, round(self.at(end_s) - x, 3), label, title, kind)
+
+
+def span_of(rules: RuleSheet, *totals_s: float) -> float:
+    """The seconds that a tape must show: the slot, and whatever runs over it, with some margin."""
+    return max(rules.slot_s, *totals_s) * 1.03
+
+
+def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
+    """The tape of a plan."""
+    ends = [each.ready_high_s or 0.0 for each in layout.processes]
+    scale = Scale(span_of(rules, layout.total_s, *ends))
+    lanes: dict[str, list[Piece]] = {"hands": [], "voice": [], "both": []}
+    for number, placed in enumerate(layout.segments, 1):
+        segment = placed.segment
+        title = (
+            f"{number}. {segment.name}, {format_duration(placed.start_s)} to "
+            f"{format_duration(placed.end_s)}"
+        )
+        kind = "odd" if number % 2 else "even"
+        piece = scale.piece(placed.start_s, placed.end_s, f"{number} {segment.name}", title, kind)
+        for lane in ("hands", "voice"):
+            if segment.lane in (lane, "both"):
+                lanes[lane].append(piece)
+    over = layout.total_s > rules.slot_s
+    return Tape(
+        span_s=scale.span_s,
+        hands=tuple(lanes["hands"]),
+        voice=tuple(lanes["voice"]),
+        processes=tuple(_strip(placed, scale) for placed in layout.processes if placed.start_s),
+        posts=posts(rules, scale),
+        ticks=ticks(scale),
+        overrun=scale.piece(rules.slot_s, layout.total_s, "", "over the slot") if over else None,
+        title=f"{len(layout.segments)} segments, {format_clock(layout.total_s)} planned in a slot "
+        f"of {format_clock(rules.slot_s)}",
+    )
+
+
+def posts(rules: RuleSheet, scale: Scale) -> tuple[Post, ...]:
+    """Time calls, target and slot end."""
+    calls = [Post(scale.at(call.at_s), call.words, "call") for call in rules.time_calls]
+    target = Post(scale.at(rules.target_s), f"target {format_clock(rules.target_s)}", "target")
+    end = Post(scale.at(rules.slot_s), f"slot {format_clock(rules.slot_s)}", "slot")
+    return (*calls, target, end)
+
+
+def ticks(scale: Scale) -> tuple[Post, ...]:
+    """A tick for every full minute."""
+    minutes = range(0, int(scale.span_s) // 60 + 1)
+    return tuple(Post(scale.at(minute * 60), f"{minute}:00", "tick") for minute in minutes)
+
+
+def _strip(placed: PlacedProcess, scale: Scale) -> ProcessStrip:
+    start_s, low_s = placed.start_s or 0.0, placed.ready_low_s or 0.0
+    ready_s, high_s = placed.ready_s or 0.0, placed.ready_high_s or 0.0
+    name, due_s = placed.process.name, placed.due_s
+    due = None if due_s is None else Post(scale.at(due_s), f"needed {format_clock(due_s)}", "due")
+    waits = due_s is not None and due_s > high_s
+    return ProcessStrip(
+        name=name,
+        busy=scale.piece(start_s, low_s, name, f"{name}: started {format_duration(start_s)}"),
+        unsure=scale.piece(
+            low_s, high_s, "", f"ready about {format_duration(ready_s)}, at the latest "
+            f"{format_duration(high_s)}",
+        ),
+        waiting=scale.piece(high_s, due_s, "", "waits until needed") if waits and due_s else None,
+        due=due,
+        late=due_s is not None and ready_s > due_s,
+    )  # fmt: skip
