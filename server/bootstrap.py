@@ -24,6 +24,11 @@ CHROMIUM_PLACES = (
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 )
+ASK_PLAYWRIGHT = """
+from playwright.sync_api import sync_playwright
+with sync_playwright() as playwright:
+    print(playwright.chromium.executable_path)
+"""
 
 Run = Callable[[Sequence[str]], bool]
 """Runs a command and tells whether it succeeded."""
@@ -37,7 +42,10 @@ def succeeds(command: Sequence[str]) -> bool:
     """Run a command with its output on the terminal; whether it ended well."""
     environment = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
     try:
-        done = subprocess.run(command, env=environment, stdin=subprocess.DEVNULL, check=False)  # noqa: S603
+        # Open files that may be inherited are: see `alone_in`.
+        done = subprocess.run(  # noqa: S603
+            command, env=environment, stdin=subprocess.DEVNULL, close_fds=False, check=False
+        )
     except OSError:
         return False
     return done.returncode == 0
@@ -121,8 +129,13 @@ class Environment:
 
 @contextmanager
 def alone_in(folder: Path) -> Iterator[None]:
-    """Keep a second start of the same copy waiting until the first has installed everything."""
+    """Keep a second start of the same copy waiting until the first has installed everything.
+
+    The commands that install inherit the lock. When this script is killed they go on alone, and
+    the next start must not clear the folder under their hands.
+    """
     handle = os.open(folder, os.O_RDONLY)
+    os.set_inheritable(handle, True)
     try:
         fcntl.flock(handle, fcntl.LOCK_EX)
         yield
@@ -153,23 +166,37 @@ def find_chromium() -> str | None:
     return next((path for path in found if path), None)
 
 
-def provide_chromium() -> str:
-    """Path of a Chromium, installed first where that is ours to do.
+def provide_chromium(python: Path, run: Run = succeeds) -> str:
+    """Path of a Chromium, installed first if need be: by apt as root, else by Playwright.
 
     Raises SetupFailed: tests that skipped the browser would pass without having looked.
     """
-    path = find_chromium()
-    if path is None and apt_install("chromium"):
-        path = find_chromium()
+    named = os.environ.get("CHROMIUM")
+    if named and not find_chromium():
+        raise SetupFailed(f"CHROMIUM is “{named}”: there is no such program.")
+    own = [str(python), "-m", "playwright", "install", "chromium"]
+    if os.geteuid() == 0:
+        own.append("--with-deps")
+    path = find_chromium() or downloaded_chromium(python)
+    if path is None and (apt_install("chromium", run) or run(own)):
+        path = find_chromium() or downloaded_chromium(python)
     if path is None:
         raise SetupFailed(
-            "The tests need Chromium or Chrome, and none was found. Install one:\n"
+            "The tests need Chromium or Chrome, and none could be installed. Install one:\n"
             "    Debian: sudo apt-get install -y chromium\n"
             "    Ubuntu: sudo snap install chromium\n"
             "    macOS:  brew install --cask google-chrome\n"
             "or name one: CHROMIUM=/path/to/chromium ./run test"
         )
     return path
+
+
+def downloaded_chromium(python: Path) -> str | None:
+    """Path of the Chromium that Playwright has downloaded for itself, if it has."""
+    asked = subprocess.run(  # noqa: S603
+        [python, "-c", ASK_PLAYWRIGHT], capture_output=True, text=True, check=False
+    )
+    return shutil.which(asked.stdout.strip())
 
 
 def environment() -> Environment:
@@ -179,16 +206,18 @@ def environment() -> Environment:
 
 def start(arguments: Sequence[str]) -> None:
     """Become the app, or its command line; does not return."""
-    environment().install(APP_LOCK)
-    become(environment().python, ["-m", "server", *arguments])
+    packages = environment()
+    packages.install(APP_LOCK)
+    become(packages.python, ["-m", "server", *arguments])
 
 
 def test(arguments: Sequence[str]) -> None:
     """Become the gates, every one of them; the arguments go to pytest. Does not return."""
-    environment().install(TEST_LOCK, includes=[APP_LOCK])
-    os.environ["CHROMIUM"] = provide_chromium()
+    packages = environment()
+    packages.install(TEST_LOCK, includes=[APP_LOCK])
+    os.environ["CHROMIUM"] = provide_chromium(packages.python)
     os.chdir(ROOT)
-    become(environment().python, ["-m", "tests", *arguments])
+    become(packages.python, ["-m", "tests", *arguments])
 
 
 def lock(arguments: Sequence[str]) -> None:

@@ -17,6 +17,7 @@ from server.bootstrap import (
     Environment,
     SetupFailed,
     find_chromium,
+    provide_chromium,
     succeeds,
 )
 
@@ -194,6 +195,29 @@ def test_chromium_is_found_under_its_usual_names(tmp_path, monkeypatch, name):
     monkeypatch.setenv("PATH", str(tmp_path))
     monkeypatch.delenv("CHROMIUM", raising=False)
     assert find_chromium() == str(tmp_path / name)
+
+
+def test_a_missing_chromium_is_fetched_and_found(tmp_path, monkeypatch):
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.delenv("CHROMIUM", raising=False)
+
+    def fetch(command):
+        return bool(program(tmp_path / "chromium")) if "playwright" in command else False
+
+    assert provide_chromium(program(tmp_path / "python"), fetch) == str(tmp_path / "chromium")
+
+
+def test_tests_do_not_go_on_without_a_browser(tmp_path, monkeypatch):
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.delenv("CHROMIUM", raising=False)
+    with pytest.raises(SetupFailed, match="sudo apt-get install -y chromium"):
+        provide_chromium(program(tmp_path / "python"), run=lambda command: False)
+
+
+def test_a_named_chromium_that_is_missing_is_refused_by_name(monkeypatch):
+    monkeypatch.setenv("CHROMIUM", "/gone/chromium")
+    with pytest.raises(SetupFailed, match="CHROMIUM is “/gone/chromium”"):
+        provide_chromium(Path("python"), run=lambda command: True)
 
 
 def test_run_passes_over_a_python_that_is_too_old(tmp_path):

@@ -21,8 +21,11 @@ def clock_ms(ms: float | None) -> str:
 
 
 def split_ms(ms: float | None) -> str:
-    """Milliseconds as m:ss with tenths, "–" where there is none."""
-    return "–" if ms is None else format_duration(round(ms / 100) / 10)
+    """Milliseconds as m:ss.t, always with the tenth so that columns align; "–" for none."""
+    if ms is None:
+        return "–"
+    text = format_duration(round(ms / 100) / 10)
+    return text if "." in text else f"{text}.0"
 
 
 def signed(seconds: float | None) -> str:

@@ -18,6 +18,8 @@ class RunStrip:
     name: str
     total: str
     pieces: tuple[Piece, ...]
+    over: Piece | None
+    """The part past the end of the slot."""
 
 
 @dataclass(frozen=True)
@@ -37,21 +39,23 @@ def run_tape(
     plan_s = planned[-1].end_s if planned else 0.0
     scale = Scale(span_of(rules, plan_s, *totals_s))
     numbers = {each.segment.id: (n, each.segment.name) for n, each in enumerate(planned, 1)}
-    strips = [_strip(run, scale, numbers) for run in reversed(runs)]
+    strips = [_strip(run, scale, numbers, rules) for run in reversed(runs)]
     # Time calls would crowd a picture of many strips: only target and slot end stand here.
     marks = tuple(post for post in posts(rules, scale) if post.kind != "call")
-    return RunTape((_plan_strip(planned, scale, plan_s), *strips), marks, ticks(scale))
+    plan_strip = RunStrip("", "Plan", clock_ms(plan_s * 1000), _planned(planned, scale), None)
+    return RunTape((plan_strip, *strips), marks, ticks(scale))
 
 
-def _plan_strip(planned: Sequence[PlacedSegment], scale: Scale, total_s: float) -> RunStrip:
-    pieces = tuple(
+def _planned(planned: Sequence[PlacedSegment], scale: Scale) -> tuple[Piece, ...]:
+    return tuple(
         scale.piece(each.start_s, each.end_s, str(n), f"{n}. {each.segment.name}", _kind(n))
         for n, each in enumerate(planned, 1)
     )
-    return RunStrip("", "Plan", clock_ms(total_s * 1000), pieces)
 
 
-def _strip(run: ComparedRun, scale: Scale, numbers: dict[str, tuple[int, str]]) -> RunStrip:
+def _strip(
+    run: ComparedRun, scale: Scale, numbers: dict[str, tuple[int, str]], rules: RuleSheet
+) -> RunStrip:
     summary = run.line.summary
     pieces = []
     for segment_id, split in summary.splits_ms.items():
@@ -61,7 +65,10 @@ def _strip(run: ComparedRun, scale: Scale, numbers: dict[str, tuple[int, str]]) 
         label = str(number) if number else ""
         pieces.append(scale.piece(end_s - split / 1000, end_s, label, title, _kind(number)))
     name = run.line.label or day(run.line.started_ms or run.line.created_ms)
-    return RunStrip(f"/runs/{run.line.id}", name, clock_ms(run.line.total_ms), tuple(pieces))
+    total_s = (run.line.total_ms or 0) / 1000
+    is_over = total_s > rules.slot_s
+    over = scale.piece(rules.slot_s, total_s, "", "past the slot") if is_over else None
+    return RunStrip(f"/runs/{run.line.id}", name, clock_ms(run.line.total_ms), tuple(pieces), over)
 
 
 def _kind(number: int) -> str:
