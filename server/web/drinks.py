@@ -79,8 +79,9 @@ def post_ingredient(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
         return put_ingredient(routine, drink_id, ingredient_from(edit.typed, known_id))
 
     open_form = f"ingredient-{drink_id if ingredient_id == NEW else ingredient_id}"
+    then = open_form if ingredient_id == NEW else ""
     label = label_of_save(ingredient_id, edit.typed.text("name"))
-    return edit.save(change, label, "drinks", _showing(open_form))
+    return edit.save(change, label, "drinks", _showing(open_form), then)
 
 
 @router.post("/drinks/{drink_id}/ingredients/{ingredient_id}/move")

@@ -58,8 +58,9 @@ class Editor:
         label: str,
         place: str,
         context: ContextOf,
+        then: str = "",
     ) -> Response:
-        """Save `change` under `label` and show the page `place`.
+        """Save `change` under `label` and show the page `place`, the form `then` ready on it.
 
         Where the routine refuses it, the page is shown at once with what was typed; `context`
         builds it around the form.
@@ -70,7 +71,8 @@ class Editor:
             stored = load_routine(self.session, self._routine_id)
             form = Form(self.typed.values, error.faults)
             return page(self.request, place, context(self.session, stored, form), 422)
-        return see(f"/routines/{self._routine_id}/{place}")
+        query = f"?edit={then}" if then else ""
+        return see(f"/routines/{self._routine_id}/{place}{query}")
 
 
 Edit = Annotated[Editor, Depends()]

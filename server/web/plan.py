@@ -48,7 +48,8 @@ def post_segment(edit: Edit, segment_id: str) -> Response:
         return put_segment(routine, segment_from(edit.typed, known_id))
 
     label = label_of_save(segment_id, edit.typed.text("name"))
-    return edit.save(change, label, "plan", _showing(f"segment-{segment_id}"))
+    then = "segment-new" if segment_id == NEW else ""
+    return edit.save(change, label, "plan", _showing(f"segment-{segment_id}"), then)
 
 
 @router.post("/segments/{segment_id}/move")

@@ -22,7 +22,6 @@ HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
 }
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")

@@ -13,13 +13,17 @@ function connect(list) {
     handle: ".grip",
     draggable: "[data-id]",
     ghostClass: "dragged",
+    // The library copies the item with the style it just gave it, which our policy rightly refuses.
+    onChoose: ({ item }) => item.removeAttribute("style"),
     onEnd: ({ item, oldDraggableIndex, newDraggableIndex }) => {
-      if (oldDraggableIndex === newDraggableIndex) return;
-      send(list.dataset.sortable.replace("{id}", item.dataset.id), newDraggableIndex);
+      if (oldDraggableIndex !== newDraggableIndex) move(item, newDraggableIndex);
     },
   });
 }
 
-function send(url, to) {
-  window.htmx.ajax("POST", url, { target: "#page", swap: "innerMorph", values: { to } });
+// The buttons' own form is sent, with another place in it.
+function move(item, to) {
+  const form = item.querySelector('form[action$="/move"]');
+  form.elements.to.value = to;
+  form.requestSubmit();
 }
