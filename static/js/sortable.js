@@ -13,9 +13,10 @@ function connect(list) {
     handle: ".grip",
     draggable: "[data-id]",
     ghostClass: "dragged",
-    // The library copies the item with the style it just gave it, which our policy rightly refuses.
-    onChoose: ({ item }) => item.removeAttribute("style"),
     onEnd: ({ item, oldDraggableIndex, newDraggableIndex }) => {
+      // The library leaves an empty style behind. htmx would carry it over to the new item as an
+      // inline style, which our policy rightly refuses.
+      item.removeAttribute("style");
       if (oldDraggableIndex !== newDraggableIndex) move(item, newDraggableIndex);
     },
   });
