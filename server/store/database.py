@@ -49,14 +49,14 @@ class Database:
     def migrate(self) -> None:
         """Bring the tables up to date; an existing file is copied aside first."""
         config = _alembic_config()
-        with self._writer.connect() as connection:
+        with self.connected() as connection:
             current = MigrationContext.configure(connection).get_current_revision()
             if current == ScriptDirectory.from_config(config).get_current_head():
                 return
             connection.rollback()
         if current is not None:
             self._keep_backup(current)
-        with self._writer.connect() as connection:
+        with self.connected() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
             connection.commit()
@@ -70,6 +70,12 @@ class Database:
             source.close()
             copy.close()
 
+    @contextmanager
+    def connected(self) -> Iterator[Connection]:
+        """A bare connection of the writer, for migrations."""
+        with self._writer.connect() as connection:
+            yield connection
+
     def close(self) -> None:
         """Close all connections."""
         self._reader.dispose()
@@ -82,6 +88,16 @@ class Database:
         kept = sorted(folder.glob("*.db"), key=lambda file: file.stat().st_mtime)
         for old in kept[:-BACKUPS_KEPT]:
             old.unlink()
+
+
+def propose_migration(database: Database, what: str) -> None:
+    """Write the next numbered migration, from the database's tables to those in `tables`."""
+    config = _alembic_config()
+    script = ScriptDirectory.from_config(config)
+    number = len(list(script.walk_revisions())) + 1
+    with database.connected() as connection:
+        config.attributes["connection"] = connection
+        command.revision(config, message=what, rev_id=f"{number:04}", autogenerate=True)
 
 
 def _engine(path: Path, begin: str) -> Engine:
