@@ -1,0 +1,95 @@
+"""A real server and a real browser.
+
+Pages are opened at http://tablet.lan, a name that the browser is told to find on this machine.
+Unlike localhost that is no secure context: tests see what a tablet on the network sees. Whatever
+a page complains of, and any request to another host, fails the test it happened in.
+"""
+
+import pytest
+
+from server.bootstrap import find_chromium
+from tests.browser.desk import Desk
+from tests.browser.watch import Watch
+from tests.real_server import RealServer
+
+HOST = "tablet.lan"
+SLOWEST_ACTION_MS = 5000
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if "tests/browser/" in item.path.as_posix():
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    return browser_type_launch_args | {
+        "executable_path": find_chromium(),
+        "args": [
+            "--no-sandbox",
+            "--disable-dev-shm-usage",
+            f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+        ],
+    }
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory):
+    """The app with its demo, shared by all tests; a test that kills it starts it again."""
+    running = RealServer(tmp_path_factory.mktemp("app") / "data")
+    running.start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def empty_server(tmp_path):
+    """An app of the test's own, without the demo."""
+    running = RealServer(tmp_path / "data", demo=False)
+    running.start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def base_url(server):
+    return address_of(server)
+
+
+@pytest.fixture
+def desk(server):
+    """Lays out what a test needs, past the browser."""
+    with Desk(server.url) as at_the_desk:
+        yield at_the_desk
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args):
+    return browser_context_args | {"viewport": {"width": 1280, "height": 800}}
+
+
+@pytest.fixture
+def watch():
+    """What went wrong in any page of the test."""
+    watching = Watch(HOST)
+    yield watching
+    assert watching.faults == []
+
+
+@pytest.fixture
+def new_context(new_context, watch):
+    """Makes browser contexts that are watched; takes what `browser.new_context` takes."""
+
+    def make(**options):
+        context = new_context(**options)
+        context.set_default_timeout(SLOWEST_ACTION_MS)
+        watch.listen(context)
+        return context
+
+    return make
+
+
+def address_of(running):
+    """Where the browser finds a server."""
+    return f"http://{HOST}:{running.port}"

@@ -1,0 +1,94 @@
+"""The app as it really runs: a process of its own that can be killed and started again."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import httpx
+
+from server.settings import ROOT, SETTINGS
+
+SLOWEST_START_S = 20
+LOOK_EVERY_S = 0.02
+
+
+class RealServer:
+    """The app over one data folder. It keeps its port, so an open page finds it again."""
+
+    def __init__(self, data: Path, *, demo: bool = True) -> None:
+        self._data = data
+        self._demo = demo
+        self._process: subprocess.Popen[bytes] | None = None
+        self.port = free_port()
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def pid(self) -> int:
+        assert self._process is not None, "it is not running"
+        return self._process.pid
+
+    def start(self) -> None:
+        """Start it, and return when it answers."""
+        assert self._process is None, "it runs already"
+        self._data.mkdir(parents=True, exist_ok=True)
+        with (self._data / "server.log").open("ab") as log:
+            command = [sys.executable, "-P", "-m", "server"]
+            self._process = subprocess.Popen(
+                command, env=self._environment(), cwd=ROOT, stdout=log, stderr=log
+            )
+        give_up = time.monotonic() + SLOWEST_START_S
+        while not self._answers():
+            assert self._process.poll() is None, "the server ended:\n" + self.log()
+            assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()
+            time.sleep(LOOK_EVERY_S)
+
+    def kill(self) -> None:
+        """End it without a warning, as a power cut would."""
+        self._end(signal.SIGKILL)
+
+    def stop(self) -> None:
+        """End it as a person does, if it runs."""
+        if self._process is not None:
+            self._end(signal.SIGTERM)
+
+    def log(self) -> str:
+        """What it has printed so far."""
+        return (self._data / "server.log").read_text(encoding="utf-8")
+
+    def _end(self, how: signal.Signals) -> None:
+        assert self._process is not None, "it is not running"
+        self._process.send_signal(how)
+        self._process.wait(timeout=10)
+        self._process = None
+
+    def _answers(self) -> bool:
+        try:
+            return httpx.get(f"{self.url}/healthz", timeout=1).status_code == 200
+        except httpx.TransportError:
+            return False
+
+    def _environment(self) -> dict[str, str]:
+        ours = {row.variable for row in SETTINGS}
+        kept = {name: value for name, value in os.environ.items() if name not in ours}
+        return kept | {
+            "PYTHONPATH": str(ROOT),
+            "NINEFIFTY_DATA": str(self._data),
+            "NINEFIFTY_HOST": "127.0.0.1",
+            "NINEFIFTY_PORT": str(self.port),
+            "NINEFIFTY_DEMO": "yes" if self._demo else "no",
+        }
+
+
+def free_port() -> int:
+    """A port nothing listens on just now."""
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        port: int = listener.getsockname()[1]
+        return port
