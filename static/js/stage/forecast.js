@@ -1,0 +1,49 @@
+// Where the run stands against its plan, and where that puts what is still to come. Pure.
+
+/** Planned start and end of each segment, ms: each from the end of the one before it. */
+export function placed(segments) {
+  let clockMs = 0;
+  return segments.map((segment) => {
+    const startMs = clockMs;
+    clockMs += segment.likely_s * 1000;
+    return { startMs, endMs: clockMs };
+  });
+}
+
+/**
+ * How late the run is, ms; negative when it is ahead. Within a segment it is what its start was
+ * late by, until the segment outlasts its plan: from then on the lateness grows with the clock.
+ */
+export function latenessMs(segments, run, elapsedMs) {
+  const plan = placed(segments);
+  if (run.current === null) {
+    const last = run.ends_ms.findLastIndex((endMs) => endMs !== null);
+    return last < 0 ? 0 : run.ends_ms[last] - plan[last].endMs;
+  }
+  const atStart = startOf(run, run.current) - plan[run.current].startMs;
+  return Math.max(atStart, elapsedMs - plan[run.current].endMs);
+}
+
+/** When segment `index` started, ms; null while unknown. */
+export function startOf(run, index) {
+  return index === 0 ? 0 : run.ends_ms[index - 1];
+}
+
+/** When segment `index` will start if the rest goes as planned, ms. */
+export function expectedStartMs(segments, run, elapsedMs, index) {
+  return index === 0 ? 0 : expectedEndMs(segments, run, elapsedMs, index - 1);
+}
+
+/** When segment `index` will end if the rest goes as planned, ms. */
+export function expectedEndMs(segments, run, elapsedMs, index) {
+  const plannedMs = placed(segments)[index].endMs;
+  return run.ends_ms[index] ?? plannedMs + latenessMs(segments, run, elapsedMs);
+}
+
+/** When the whole run will be over if the rest goes as planned, ms. */
+export function expectedTotalMs(segments, run, elapsedMs) {
+  if (run.total_ms !== null) return run.total_ms;
+  const plan = placed(segments);
+  const plannedMs = plan.length > 0 ? plan.at(-1).endMs : 0;
+  return Math.max(elapsedMs, plannedMs + latenessMs(segments, run, elapsedMs));
+}

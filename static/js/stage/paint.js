@@ -1,0 +1,193 @@
+// Puts views on the page. Decides nothing: what is shown comes from `view_state.js`.
+
+import { INCIDENTS } from "./view_state.js";
+
+/** The parts of the page by the name in their data-part attribute. */
+export function partsOf(root) {
+  const parts = {};
+  for (const node of root.querySelectorAll("[data-part]")) parts[node.dataset.part] = node;
+  return parts;
+}
+
+export class Painter {
+  #parts;
+  #processes;
+
+  constructor(parts) {
+    this.#parts = parts;
+    this.#processes = new ProcessList(parts.processes);
+    parts.incidents.replaceChildren(...INCIDENTS.map(incidentButton));
+  }
+
+  /** Shows one of the three views: waiting, running or closed. */
+  show(name) {
+    document.body.dataset.status = name;
+    for (const view of document.querySelectorAll("[data-view]")) {
+      view.hidden = view.dataset.view !== name;
+    }
+  }
+
+  running(view) {
+    const parts = this.#parts;
+    write(parts.elapsed, view.elapsed);
+    write(parts["slot-digits"], view.slot.digits);
+    write(parts["slot-word"], view.slot.word);
+    write(parts["pace-digits"], view.pace.digits);
+    write(parts["pace-word"], view.pace.word);
+    write(parts.expected, view.expected);
+    note(document.body, "phase", view.phase);
+    note(parts["pace-figure"], "pace", view.pace.word);
+    this.#now(view.now);
+    write(parts["next-name"], view.next.name);
+    write(parts["next-length"], view.next.length);
+    note(parts.next, "finishes", String(view.next.finishes));
+    this.#processes.paint(view.processes);
+    write(parts["undo-words"], view.undo ?? "");
+    parts.undo.disabled = view.undo === null;
+    parts.call.hidden = view.call === null;
+    write(parts.call, view.call?.words ?? "");
+  }
+
+  #now(now) {
+    const parts = this.#parts;
+    write(parts.place, [now.place, ...now.about].join(" · "));
+    write(parts["now-name"], now.name);
+    parts["now-left"].hidden = now.left === null;
+    write(parts["now-digits"], now.left?.digits ?? "");
+    write(parts["now-word"], now.left?.word ?? "");
+    note(parts.now, "over", String(now.left?.over ?? false));
+    parts["hands-row"].hidden = now.hands === "";
+    write(parts.hands, now.hands);
+    parts["said-row"].hidden = now.said === "";
+    write(parts.said, now.said);
+  }
+
+  /** A short sign that a mark was taken; the colour of the whole area, for eyes that look away. */
+  flash() {
+    const area = this.#parts.touch;
+    area.classList.remove("marked");
+    void area.offsetWidth; // Lets the animation start anew.
+    area.classList.add("marked");
+  }
+
+  closed(view) {
+    const parts = this.#parts;
+    write(parts["closed-heading"], view.heading);
+    write(parts["closed-total"], view.total);
+    write(parts["closed-slot"], view.slot);
+    write(parts["closed-target"], view.target);
+    write(parts["closed-undo"], view.undo);
+    parts["closed-rows"].replaceChildren(...view.rows.map(tableRow));
+    parts["closed-notes"].replaceChildren(
+      ...[...view.processes, view.incidents].map((words) => element("li", words)),
+    );
+  }
+
+  signs(view) {
+    const parts = this.#parts;
+    write(parts.sync, view.sync);
+    write(parts["closed-sync"], view.sync);
+    note(parts.sync, "unsent", String(view.unsent > 0));
+    parts["sleep-sign"].hidden = view.awake;
+    parts["sleep-hint"].hidden = view.canStayAwake;
+    parts.notice.hidden = view.notice === null;
+    if (view.notice !== null) write(parts["notice-words"], view.notice);
+  }
+
+  /** Lets a screen reader say it when it is done with what it says. */
+  say(words) {
+    write(this.#parts.spoken, words);
+  }
+}
+
+// One row per process, kept while it is shown: its button must not vanish under a finger.
+class ProcessList {
+  #list;
+  #rows = new Map();
+
+  constructor(list) {
+    this.#list = list;
+  }
+
+  paint(views) {
+    const shown = new Set(views.map((view) => view.id));
+    for (const [id, row] of this.#rows) {
+      if (!shown.has(id)) row.remove();
+      if (!shown.has(id)) this.#rows.delete(id);
+    }
+    for (const view of views) this.#paintRow(this.#rowFor(view), view);
+    this.#list.hidden = views.length === 0;
+  }
+
+  #rowFor(view) {
+    if (!this.#rows.has(view.id)) {
+      const row = processRow(view);
+      this.#rows.set(view.id, row);
+      this.#list.append(row);
+    }
+    return this.#rows.get(view.id);
+  }
+
+  #paintRow(row, view) {
+    const [words, button] = row.children;
+    const [, status, due, fallback] = words.children;
+    note(row, "stage", view.stage);
+    write(status, view.status);
+    write(due, view.due ?? "");
+    write(fallback, view.fallback);
+    fallback.hidden = view.fallback === "";
+    button.hidden = !view.canBeReady;
+    row.style.setProperty("--passed", String(view.fraction));
+  }
+}
+
+function processRow(view) {
+  const row = document.createElement("li");
+  const button = element("button", "Ready", "ready");
+  button.type = "button";
+  button.dataset.do = "ready";
+  button.dataset.process = view.id;
+  button.setAttribute("aria-label", `${view.name} ready`);
+  const words = element("div", "", "process-words");
+  words.append(
+    element("b", view.name, "process-name"),
+    element("span", "", "process-status"),
+    element("span", "", "process-due"),
+    element("p", "", "process-fallback"),
+  );
+  row.append(words, button);
+  return row;
+}
+
+function incidentButton({ what, words }, index) {
+  const button = element("button", words);
+  button.type = "button";
+  button.dataset.do = "record";
+  button.dataset.what = what;
+  button.prepend(element("kbd", String(index + 1)), " ");
+  return button;
+}
+
+function tableRow({ name, plan, split, difference }) {
+  const row = document.createElement("tr");
+  const head = element("th", name);
+  head.scope = "row";
+  row.append(head, element("td", plan), element("td", split), element("td", difference));
+  return row;
+}
+
+function element(tag, words, className = "") {
+  const node = document.createElement(tag);
+  node.textContent = words;
+  if (className) node.className = className;
+  return node;
+}
+
+// Writes only what changed: this runs for every frame.
+function write(node, words) {
+  if (node.textContent !== words) node.textContent = words;
+}
+
+function note(node, name, value) {
+  if (node.dataset[name] !== value) node.dataset[name] = value;
+}

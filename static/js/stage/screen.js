@@ -1,0 +1,113 @@
+// The screen: follows the run, picks the view, and paints every frame from timestamps. Nothing is
+// counted here; while the page is hidden no frame comes and nothing is missed.
+
+import { expectedTotalMs } from "./forecast.js";
+import { callCrossed } from "./sound.js";
+import { tapeOf } from "./tape.js";
+import { pieceOfTape, wholeTape } from "./tape_svg.js";
+import { closedView, runningView } from "./view_state.js";
+import { counted, planned } from "./words.js";
+
+const TAPE_EVERY_MS = 250;
+
+export class Screen {
+  #data;
+  #run;
+  #parts;
+  #painter;
+  #sound;
+  #tapes;
+  #view = null;
+  #segment = null;
+  #tapeDrawnMs = -Infinity;
+  #lookedMs = 0;
+
+  constructor({ data, run, parts, painter, sound }) {
+    this.#data = data;
+    this.#run = run;
+    this.#parts = parts;
+    this.#painter = painter;
+    this.#sound = sound;
+    this.#tapes = {
+      plan: wholeTape(parts["tape-plan"]),
+      whole: wholeTape(parts["tape-whole"]),
+      piece: pieceOfTape(parts["tape-piece"]),
+    };
+    addEventListener("resize", () => this.#onResize());
+  }
+
+  /** Paints from now on, frame by frame. */
+  start() {
+    const frame = () => {
+      if (this.#view === "running") this.#paintRunning();
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  }
+
+  /** Shows what the run has become; call it whenever a mark may be shown. */
+  follow() {
+    const { status } = this.#run.shown;
+    const view = status === "finished" || status === "abandoned" ? "closed" : status;
+    if (view !== this.#view) this.#enter(view);
+    if (view === "closed") this.#painter.closed(closedView(this.#data, this.#run.shown));
+    this.#tapeDrawnMs = -Infinity;
+  }
+
+  #enter(view) {
+    this.#view = view;
+    this.#segment = null;
+    this.#lookedMs = this.#run.elapsedMs;
+    this.#painter.show(view);
+    if (view === "waiting") this.#drawPlan();
+    if (view === "closed") this.#parts["closed-heading"].focus();
+  }
+
+  #onResize() {
+    this.#tapeDrawnMs = -Infinity;
+    if (this.#view === "waiting") this.#drawPlan();
+  }
+
+  #drawPlan() {
+    this.#tapes.plan.draw(tapeOf(this.#data, this.#run.shown, 0));
+    this.#tapes.plan.moveTo(0);
+    const { segments, rules } = this.#data;
+    const totalMs = expectedTotalMs(segments, this.#run.shown, 0);
+    this.#parts["plan-words"].textContent = [
+      `${counted(segments.length, "segment")}, planned ${planned(totalMs / 1000)}`,
+      `target ${planned(rules.target_s)}`,
+      `slot ${planned(rules.slot_s)}`,
+    ].join(" · ");
+  }
+
+  #paintRunning() {
+    const { elapsedMs, shown, lastMark } = this.#run;
+    const view = runningView(this.#data, shown, elapsedMs, lastMark);
+    this.#painter.running(view);
+    this.#paintTapes(elapsedMs);
+    const call = callCrossed(this.#data.rules.time_calls, this.#lookedMs, elapsedMs);
+    this.#lookedMs = elapsedMs;
+    if (call) this.#sound.call(call.words);
+    this.#announce(view, call);
+  }
+
+  #paintTapes(elapsedMs) {
+    const nowMs = performance.now();
+    if (nowMs - this.#tapeDrawnMs > TAPE_EVERY_MS) {
+      this.#tapeDrawnMs = nowMs;
+      const tape = tapeOf(this.#data, this.#run.shown, elapsedMs);
+      this.#tapes.whole.draw(tape);
+      this.#tapes.piece.draw(tape);
+    }
+    this.#tapes.whole.moveTo(elapsedMs / 1000);
+    this.#tapes.piece.moveTo(elapsedMs / 1000);
+  }
+
+  #announce(view, call) {
+    if (view.now.name !== this.#segment) {
+      this.#segment = view.now.name;
+      this.#painter.say(`${view.now.name}, ${view.now.place}`);
+    }
+    if (call) this.#painter.say(call.words);
+  }
+}

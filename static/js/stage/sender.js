@@ -1,0 +1,138 @@
+// Sends events to the server in batches, as often as it takes. Sending twice does no harm: the
+// server keeps each id once and acknowledges it every time.
+
+const MOST_IN_BATCH = 200;
+const FIRST_WAIT_MS = 500;
+const LONGEST_WAIT_MS = 10_000;
+const GIVE_UP_MS = 5_000;
+
+const TROUBLE = new Map([
+  [404, "unknown"],
+  [410, "gone"],
+]);
+
+/**
+ * `state` is { trouble, message, refused }: trouble is null, "offline", "unknown" (the server does
+ * not know this run), "gone" (the run was deleted) or "refused" (some events were not taken).
+ */
+export class Sender {
+  #url;
+  #journal;
+  #onChange;
+  #timer = null;
+  #waits = 0;
+  #busy = false;
+  #single = false;
+  #refused = new Map();
+  #trouble = null;
+
+  constructor(url, journal, onChange) {
+    this.#url = url;
+    this.#journal = journal;
+    this.#onChange = onChange;
+  }
+
+  get state() {
+    const refused = [...this.#refused.values()];
+    const trouble = this.#trouble ?? (refused.length > 0 ? "refused" : null);
+    return { trouble, message: refused[0] ?? "", refused: refused.length };
+  }
+
+  /** Sends at once whatever is pending; call it on every new event and whenever hope returns. */
+  kick() {
+    clearTimeout(this.#timer);
+    if (!this.#busy && this.#trouble !== "gone") this.#drain();
+  }
+
+  /** A last try while the page goes away. A bonus: nothing is counted as sent by it. */
+  farewell() {
+    const batch = this.#batch();
+    if (batch.length === 0 || this.#trouble === "gone") return;
+    fetch(this.#url, { ...request(batch), keepalive: true }).catch(() => {});
+  }
+
+  /** Fetches what the server holds of this run, or learns that it cannot be had. */
+  async fetchKnown() {
+    try {
+      const response = await answerTo(this.#url, {});
+      this.#trouble = TROUBLE.get(response.status) ?? null;
+      if (response.ok) this.#journal.takeFromServer((await response.json()).events);
+    } catch {
+      this.#trouble = "offline";
+    }
+    this.#onChange();
+  }
+
+  #batch() {
+    const open = this.#journal.pending.filter((event) => !this.#refused.has(event.id));
+    return open.slice(0, this.#single ? 1 : MOST_IN_BATCH);
+  }
+
+  async #drain() {
+    this.#busy = true;
+    let goOn = true;
+    while (goOn && this.#batch().length > 0) {
+      goOn = await this.#send(this.#batch());
+      this.#onChange();
+    }
+    this.#busy = false;
+    if (!goOn && this.#trouble !== "gone") this.#retryLater();
+  }
+
+  // True when it makes sense to send more at once.
+  async #send(batch) {
+    try {
+      const response = await answerTo(this.#url, request(batch));
+      if (response.status === 422) return await this.#sift(batch, response);
+      this.#trouble = TROUBLE.get(response.status) ?? (response.ok ? null : "offline");
+      return response.ok && (await this.#take(response));
+    } catch {
+      this.#trouble = "offline";
+      return false;
+    }
+  }
+
+  async #take(response) {
+    const { accepted, differing } = await response.json();
+    this.#journal.acknowledge([...accepted, ...differing]);
+    this.#waits = 0;
+    if (differing.length > 0) await this.fetchKnown();
+    return accepted.length + differing.length > 0;
+  }
+
+  // One bad event must not hold up the others: send them singly and set the bad one aside.
+  async #sift(batch, response) {
+    this.#trouble = null;
+    if (batch.length === 1) {
+      const body = await response.json().catch(() => ({}));
+      this.#refused.set(batch[0].id, body.error?.message ?? "");
+    }
+    this.#single = true;
+    return true;
+  }
+
+  #retryLater() {
+    const fullMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
+    this.#waits += 1;
+    this.#timer = setTimeout(() => this.kick(), fullMs * (0.5 + Math.random() / 2));
+  }
+}
+
+function request(events) {
+  return {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ events }),
+  };
+}
+
+// A dead wifi can hang for minutes: give up on an answer long before that.
+async function answerTo(url, options) {
+  const abort = new AbortController();
+  const timer = setTimeout(() => abort.abort(), GIVE_UP_MS);
+  try {
+    return await fetch(url, { ...options, signal: abort.signal });
+  } finally {
+    clearTimeout(timer);
+  }
+}

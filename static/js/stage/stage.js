@@ -1,0 +1,136 @@
+// What the controls of the stage do.
+
+import { Guard } from "./keys.js";
+import { ask } from "./question.js";
+import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
+import { counted } from "./words.js";
+
+const CHOICE_OPEN_MS = 8000;
+// Shortly after the finish a pedal may still take it back; later the same key turns a page.
+const KEY_UNDO_MS = 10_000;
+
+export class Stage {
+  #data;
+  #run;
+  #parts;
+  #painter;
+  #onMark;
+  #guard = new Guard();
+  #choiceTimer = null;
+
+  constructor({ data, run, parts, painter, onMark }) {
+    this.#data = data;
+    this.#run = run;
+    this.#parts = parts;
+    this.#painter = painter;
+    this.#onMark = onMark;
+  }
+
+  /** Whether an action of a key means something just now. */
+  means(action) {
+    const { status } = this.#run.state;
+    if (action === "next") return status === "waiting" || status === "running";
+    if (action === "cues") return status === "running";
+    if (action === "undo") return status === "running" || this.#justClosed();
+    return status === "running" && (!/^(choice|close)/.test(action) || this.#choosing);
+  }
+
+  /** Does what a key or a control asks for; `detail` names the process or the incident. */
+  act(action, detail = null) {
+    if (!this.#guard.admits(action, performance.now())) return;
+    const choice = /^choice-(\d)$/.exec(action);
+    if (choice) {
+      this.#record(INCIDENTS[Number(choice[1]) - 1].what);
+    } else {
+      this.#actions[action]?.(detail);
+    }
+  }
+
+  #actions = {
+    start: () => this.act("next"),
+    next: () => this.#next(),
+    undo: () => this.#undo(),
+    ready: (processId) => this.#ready(processId),
+    incident: () => this.#choose(!this.#choosing),
+    record: (what) => this.#record(what),
+    close: () => this.#choose(false),
+    finish: () => this.#finish(),
+    abandon: () => this.#abandon(),
+  };
+
+  get #choosing() {
+    return !this.#parts.incidents.hidden;
+  }
+
+  #justClosed() {
+    const { total_ms: totalMs, undo_id: undoId } = this.#run.state;
+    return undoId !== null && totalMs !== null && this.#run.elapsedMs - totalMs < KEY_UNDO_MS;
+  }
+
+  #next() {
+    const { status, current } = this.#run.state;
+    const last = this.#data.segments.length - 1;
+    if (status === "waiting") {
+      this.#mark("start");
+    } else if (status === "running" && (current === null || current === last)) {
+      this.#mark("finish");
+    } else if (status === "running") {
+      this.#mark("done", { segment_id: this.#data.segments[current].id });
+    }
+  }
+
+  #undo() {
+    const { undo_id: undoId } = this.#run.state;
+    if (undoId !== null) this.#mark("retract", { target_id: undoId });
+  }
+
+  #ready(processId) {
+    const { state, elapsedMs } = this.#run;
+    const open = runningView(this.#data, state, elapsedMs, null).processes;
+    const id = processId ?? open.find((view) => view.canBeReady)?.id;
+    if (id) this.#mark("ready", { process_id: id });
+  }
+
+  #choose(open) {
+    clearTimeout(this.#choiceTimer);
+    this.#parts.incidents.hidden = !open;
+    this.#parts.incident.setAttribute("aria-expanded", String(open));
+    if (open) this.#choiceTimer = setTimeout(() => this.#choose(false), CHOICE_OPEN_MS);
+  }
+
+  #record(what) {
+    this.#choose(false);
+    const { current, status } = this.#run.state;
+    if (status !== "running") return;
+    const segment = current === null ? {} : { segment_id: this.#data.segments[current].id };
+    this.#mark("incident", { what, ...segment });
+  }
+
+  // The finish is the moment of the press, not of the answer to the question about it.
+  async #finish() {
+    const at = this.#run.reading();
+    const unmarked = unmarkedByFinish(this.#run.state);
+    const words = `${counted(unmarked, "segment")} ${unmarked === 1 ? "is" : "are"} not marked. Finish all the same?`;
+    if (unmarked > 0 && !(await ask(this.#parts, words, { yes: "Finish" }))) return;
+    if (this.#run.state.status === "running") this.#mark("finish", {}, at);
+  }
+
+  async #abandon() {
+    const at = this.#run.reading();
+    const words = "Break this run off? What was marked is kept.";
+    await this.abandonIf(words, at);
+  }
+
+  /** Asks, in the given words, whether to break the run off. */
+  async abandonIf(words, at = null) {
+    const yes = await ask(this.#parts, words, { yes: "Abandon" });
+    if (yes && this.#run.state.status === "running") this.#mark("abandon", {}, at);
+  }
+
+  async #mark(kind, fields = {}, at = null) {
+    const { shown, stored } = this.#run.mark(kind, fields, at);
+    this.#onMark(stored);
+    await shown;
+    this.#painter.flash();
+  }
+}

@@ -1,0 +1,169 @@
+// Everything the stage shows of a run at one moment, as plain values. Pure:
+// (data, run, elapsedMs) -> view. `paint.js` puts it on the page and decides nothing.
+
+import { expectedTotalMs, latenessMs, startOf } from "./forecast.js";
+import { processViews } from "./process_view.js";
+import { counted, cue, exact, leftOrOver, pace, passed, planned, signed } from "./words.js";
+
+const CUE_WORDS = 14;
+const CALL_SHOWN_MS = 8000;
+// After this long past the slot a run left open was most likely forgotten.
+const FORGOTTEN_MS = 3_600_000;
+
+export const INCIDENTS = [
+  { what: "spill", words: "Spill" },
+  { what: "equipment", words: "Equipment" },
+  { what: "forgot_words", words: "Forgot words" },
+  { what: "other", words: "Other" },
+];
+
+export const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only" };
+
+/** What the stage shows at `elapsedMs` of a run under way; `lastMark` is the event undo names. */
+export function runningView(data, run, elapsedMs, lastMark) {
+  const slotMs = data.rules.slot_s * 1000;
+  return {
+    elapsed: passed(elapsedMs),
+    slot: leftOrOver(slotMs - elapsedMs),
+    phase: phaseOf(data.rules, elapsedMs),
+    pace: pace(latenessMs(data.segments, run, elapsedMs)),
+    expected: expectedWords(data, run, elapsedMs),
+    now: nowView(data, run, elapsedMs),
+    next: nextView(data, run),
+    processes: processViews(data, run, elapsedMs),
+    call: callAt(data.rules, elapsedMs),
+    undo: undoWords(data, run, lastMark),
+  };
+}
+
+/** before, target (target passed), over (slot passed), or cutoff (the rules stop the run). */
+export function phaseOf(rules, elapsedMs) {
+  if (rules.cutoff_s !== null && elapsedMs >= rules.cutoff_s * 1000) return "cutoff";
+  if (elapsedMs > rules.slot_s * 1000) return "over";
+  return elapsedMs > rules.target_s * 1000 ? "target" : "before";
+}
+
+function expectedWords(data, run, elapsedMs) {
+  const totalMs = expectedTotalMs(data.segments, run, elapsedMs);
+  return `finish expected at ${planned(totalMs / 1000)}`;
+}
+
+function nowView(data, run, elapsedMs) {
+  if (run.current === null) {
+    const name = data.segments.length > 0 ? "Every segment is marked" : "A run without segments";
+    return { id: null, place: "", about: [], name, left: null, hands: "", said: "" };
+  }
+  const segment = data.segments[run.current];
+  const endMs = startOf(run, run.current) + segment.likely_s * 1000;
+  return {
+    id: segment.id,
+    place: `${run.current + 1} of ${data.segments.length}`,
+    about: [LANES[segment.lane], segment.drink].filter(Boolean),
+    name: segment.name,
+    left: leftOrOver(endMs - elapsedMs),
+    hands: segment.hands,
+    said: cue(segment.said, CUE_WORDS),
+  };
+}
+
+function nextView(data, run) {
+  const following = run.current === null ? null : data.segments[run.current + 1];
+  return following
+    ? { finishes: false, name: following.name, length: planned(following.likely_s) }
+    : { finishes: true, name: "Finish", length: "" };
+}
+
+/** The time call that stands at `elapsedMs`; a later one takes the place of an earlier. */
+export function callAt(rules, elapsedMs) {
+  const standing = rules.time_calls.filter(
+    (call) => call.at_s * 1000 <= elapsedMs && elapsedMs < call.at_s * 1000 + CALL_SHOWN_MS,
+  );
+  return standing.reduce((last, call) => (last && last.at_s > call.at_s ? last : call), null);
+}
+
+/** What undo would take back, in words: the last mark and its split; null when there is none. */
+export function undoWords(data, run, lastMark) {
+  if (!lastMark) return null;
+  switch (lastMark.kind) {
+    case "done":
+      return splitWords(data, run, lastMark.segment_id);
+    case "ready":
+      return `${nameOf(data.processes, lastMark.process_id)} ready`;
+    case "incident":
+      return incidentWords(lastMark.what);
+    default:
+      return lastMark.kind;
+  }
+}
+
+function splitWords(data, run, segmentId) {
+  const index = data.segments.findIndex((segment) => segment.id === segmentId);
+  const splitMs = run.splits_ms[index] ?? null;
+  const name = nameOf(data.segments, segmentId);
+  if (splitMs === null) return `${name} done`;
+  return `${name} ${exact(splitMs)} (${signed(splitMs - data.segments[index].likely_s * 1000)})`;
+}
+
+function nameOf(parts, id) {
+  return parts.find((part) => part.id === id)?.name ?? "";
+}
+
+export function incidentWords(what) {
+  return INCIDENTS.find((incident) => incident.what === what)?.words ?? what;
+}
+
+/** How many segments a finish now would leave without an end. */
+export function unmarkedByFinish(run) {
+  const last = run.ends_ms.length - 1;
+  return run.ends_ms.filter(
+    (endMs, index) => endMs === null && !(index === last && startOf(run, last) !== null),
+  ).length;
+}
+
+/** Whether a run left open has been going for so long that it was most likely forgotten. */
+export function looksForgotten(data, run, elapsedMs) {
+  return run.status === "running" && elapsedMs > data.rules.slot_s * 1000 + FORGOTTEN_MS;
+}
+
+/** What the stage shows of a run that is over. */
+export function closedView(data, run) {
+  const totalMs = run.total_ms;
+  return {
+    heading: run.status === "finished" ? "Finished" : "Abandoned",
+    total: exact(totalMs),
+    slot: againstSlot(data.rules, totalMs),
+    target: `${signed(totalMs - data.rules.target_s * 1000)} to the target of ${planned(data.rules.target_s)}`,
+    rows: data.segments.map((segment, index) => rowOf(segment, run.splits_ms[index])),
+    processes: run.processes.flatMap((state, index) => processRow(data.processes[index], state)),
+    incidents:
+      run.incidents.length === 0
+        ? "No incident"
+        : `${counted(run.incidents.length, "incident")}: ${run.incidents
+            .map((incident) => `${incidentWords(incident.what)} at ${passed(incident.elapsed_ms)}`)
+            .join(", ")}`,
+    undo: run.status === "finished" ? "Take back the finish" : "Take back the abandoning",
+  };
+}
+
+function againstSlot(rules, totalMs) {
+  const overMs = totalMs - rules.slot_s * 1000;
+  const slot = planned(rules.slot_s);
+  if (overMs <= 0) return `inside the slot of ${slot}, ${exact(-overMs)} to spare`;
+  const grace = overMs <= rules.grace_s * 1000 ? ", within the grace" : "";
+  return `over the slot of ${slot} by ${exact(overMs)}${grace}`;
+}
+
+function rowOf(segment, splitMs) {
+  const plannedMs = segment.likely_s * 1000;
+  return {
+    name: segment.name,
+    plan: planned(segment.likely_s),
+    split: splitMs === null ? "not marked" : exact(splitMs),
+    difference: splitMs === null ? "" : signed(splitMs - plannedMs),
+  };
+}
+
+function processRow(process, state) {
+  if (state.missed) return [`${process.name} was not ready when it was needed`];
+  return state.ready_ms === null ? [] : [`${process.name} was ready at ${passed(state.ready_ms)}`];
+}
