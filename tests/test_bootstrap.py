@@ -16,6 +16,7 @@ from server.bootstrap import (
     TEST_LOCK,
     Environment,
     SetupFailed,
+    apt_install,
     find_chromium,
     provide_chromium,
     succeeds,
@@ -37,6 +38,8 @@ class Machine:
             self.create(Path(command[-1]), with_pip="--without-pip" not in command)
         if name == "pip" and self.interrupted:
             raise KeyboardInterrupt
+        if name == "install" and name not in self.broken:
+            self.broken.discard("venv")
         return name not in self.broken
 
     @staticmethod
@@ -156,6 +159,22 @@ def test_a_python_without_venv_is_told_the_one_line_that_helps(environment, mach
     machine.broken = {"venv", "update"}
     with pytest.raises(SetupFailed, match=f"sudo apt-get install -y {PYTHON_TAG}-venv"):
         environment.install(lock)
+
+
+def test_root_on_debian_gets_the_missing_part_of_python_installed(
+    environment, machine, lock, tmp_path, monkeypatch
+):
+    program(tmp_path / "apt-get")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setattr("os.geteuid", lambda: 0)
+    machine.broken = {"venv"}
+    environment.install(lock)
+    assert machine.commands == ["venv", "update", "install", "venv", "venv", "pip"]
+
+
+def test_nobody_else_has_system_packages_installed_for_them(monkeypatch):
+    monkeypatch.setattr("os.geteuid", lambda: 1000)
+    assert not apt_install("chromium", run=lambda command: True)
 
 
 def test_a_real_environment_takes_a_package_only_with_its_hash(tmp_path):

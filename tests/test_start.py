@@ -123,8 +123,8 @@ def test_a_port_that_is_taken_is_named_with_a_way_out(tmp_path):
 
 
 def test_an_address_of_another_machine_is_refused_by_name(tmp_path):
-    told = run("--data", tmp_path, NINEFIFTY_HOST="192.0.2.1")
-    assert told.stderr == "NINEFIFTY_HOST is “192.0.2.1”: this machine has no such address.\n"
+    told = run("--data", tmp_path, NINEFIFTY_HOST="203.0.113.9")
+    assert told.stderr == "NINEFIFTY_HOST is “203.0.113.9”: this machine has no such address.\n"
 
 
 def test_a_data_folder_that_is_a_file_is_refused_by_name(tmp_path):
