@@ -4,6 +4,7 @@ import argparse
 import errno
 import os
 import socket
+import sqlite3
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -81,10 +82,13 @@ def back_up(settings: Settings, target: Path) -> None:
 
     unfinished = target.with_name(target.name + ".unfinished")
     try:
+        unfinished.touch()
         Database(source).backup(unfinished)
         unfinished.replace(target)
     except OSError as error:
         sys.exit(f"{target} cannot be written: {error.strerror}.")
+    except sqlite3.Error as error:
+        sys.exit(f"{source} cannot be copied: {error}.")
     print(f"Backed up {source} to {target}.")
 
 

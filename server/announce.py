@@ -49,7 +49,7 @@ def announcement(settings: Settings, port: int, lan: str | None, *, colour: bool
     elsewhere = tablet_url(settings, port, lan)
     if elsewhere is None:
         return f"{here}  {_why_only_here(settings)}\n{kept}"
-    tablet = f"  On a tablet or phone        {elsewhere}   (same network; scan to open)\n"
+    tablet = f"  On a tablet or phone        {elsewhere}   (scan to open)\n"
     return f"{here}{tablet}\n{qr_code(elsewhere, colour=colour)}\n{kept}"
 
 

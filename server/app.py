@@ -50,7 +50,7 @@ def create_app(settings: Settings) -> FastAPI:
 
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
     app.state.settings = settings
-    app.add_middleware(Guard, extra_hosts=settings.extra_hosts)
+    app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:
         app.include_router(module.router)

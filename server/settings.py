@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from server.domain.errors import Fault, refuse_if
 
@@ -37,6 +38,12 @@ class Settings:
     def database_file(self) -> Path:
         """The SQLite file."""
         return self.data_dir / DATABASE_NAME
+
+    @property
+    def known_hosts(self) -> tuple[str, ...]:
+        """Names the app answers to besides local ones: the further ones and the public one."""
+        public = urlsplit(self.public_url).hostname
+        return (*self.extra_hosts, public) if public else self.extra_hosts
 
 
 @dataclass(frozen=True)

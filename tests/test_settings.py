@@ -47,6 +47,14 @@ def test_a_variable_sets_its_field(variable, text, field, value):
     assert getattr(read_settings({variable: text}), field) == value
 
 
+def test_the_app_answers_to_its_public_name_unasked():
+    settings = read_settings(
+        {"NINEFIFTY_HOSTS": "tablet.lan", "NINEFIFTY_URL": "https://bar.example:8443"}
+    )
+    assert settings.known_hosts == ("tablet.lan", "bar.example")
+    assert Settings().known_hosts == ()
+
+
 @pytest.mark.parametrize("variable", VARIABLES)
 def test_an_empty_variable_leaves_the_default(variable):
     assert read_settings({variable: " "}) == Settings()

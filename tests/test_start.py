@@ -95,6 +95,14 @@ def test_a_backup_into_a_folder_that_is_not_there_is_explained(app, tmp_path):
     assert told.stderr.startswith(f"{tmp_path}/gone/monday.db cannot be written: ")
 
 
+def test_a_database_that_cannot_be_read_is_not_passed_off_as_a_backup(tmp_path):
+    (tmp_path / "ninefifty.db").write_text("no database " * 100)
+    told = run("backup", "--data", tmp_path, tmp_path / "monday.db")
+    assert told.returncode == 1
+    assert told.stderr == f"{tmp_path}/ninefifty.db cannot be copied: file is not a database.\n"
+    assert not (tmp_path / "monday.db").exists()
+
+
 def test_without_a_database_there_is_nothing_to_back_up(tmp_path):
     told = run("backup", tmp_path / "monday.db", NINEFIFTY_DATA=str(tmp_path / "empty"))
     assert (told.returncode, "nothing to back up" in told.stderr) == (1, True)
