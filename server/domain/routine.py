@@ -56,7 +56,12 @@ class Spread:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = []
+        named = (("likely", self.likely_s), ("low", self.low_s), ("high", self.high_s))
+        faults = [
+            Fault(name, "A duration lies between 0:00 and a day.")
+            for name, seconds in named
+            if seconds is not None and not 0 <= seconds <= LONGEST_S
+        ]
         if self.low_s is not None and self.low_s > self.likely_s:
             faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
         if self.high_s is not None and self.high_s < self.likely_s:

@@ -79,7 +79,14 @@ def test_a_printed_difference_is_within_half_a_tenth(seconds):
 
 @pytest.mark.parametrize(
     ("seconds", "printed"),
-    [(0, "0:00"), (59.94, "0:59.9"), (59.96, "1:00"), (600, "10:00"), (-12.34, "−0:12.3")],
+    [
+        (0, "0:00"),
+        (0.5, "0:00.5"),
+        (59.94, "0:59.9"),
+        (59.96, "1:00"),
+        (600, "10:00"),
+        (-12.34, "−0:12.3"),
+    ],
 )
 def test_a_duration_is_printed_as_minutes_and_seconds(seconds, printed):
     assert format_duration(seconds) == printed

@@ -119,6 +119,22 @@ def test_a_wrong_value_is_told_with_the_place_it_stands_in():
     assert "routine.segments.0.duration.likely_s" in refusal(json.dumps(wrong).encode())
 
 
+def test_several_wrong_values_are_told_as_the_first_and_how_many_more():
+    wrong = json.loads(write_file(FILE))
+    wrong["routine"]["segments"][0]["duration"]["likely_s"] = -1
+    one = refusal(json.dumps(wrong).encode())
+    wrong["routine"]["language"] = 7
+    wrong["rules"]["slot_s"] = "long"
+    assert "more" not in one
+    assert one.endswith(".")
+    assert refusal(json.dumps(wrong).encode()).endswith(". (2 more)")
+
+
+def test_a_file_of_just_the_largest_size_is_taken():
+    content = write_file(FILE).encode()
+    assert parse_file(content + b" " * (LARGEST_FILE - len(content))) == FILE
+
+
 def test_a_rule_of_the_domain_broken_in_a_file_is_told_as_a_sentence():
     wrong = json.loads(write_file(FILE))
     wrong["routine"]["segments"] *= 2

@@ -8,7 +8,14 @@ from hypothesis import strategies as st
 from server.domain.errors import InvalidInput
 from server.domain.events import INCIDENTS
 from server.domain.exchange import events_json, parse_events
-from server.domain.paper import LONGEST_NOTE, PaperIncident, PaperRun, paper_events, paper_faults
+from server.domain.paper import (
+    LONGEST_NOTE,
+    LONGEST_RUN_S,
+    PaperIncident,
+    PaperRun,
+    paper_events,
+    paper_faults,
+)
 from server.domain.paper_form import read_paper
 from server.domain.routine import Process, Routine, Segment, Spread
 from server.domain.run import fold, outline_of
@@ -141,6 +148,19 @@ def test_times_that_cannot_be_are_told_beside_their_field(run, field, told):
     found = faults_of(lambda: folded(run))
     assert list(found) == [field]
     assert told in found[field]
+
+
+def test_times_at_the_very_edge_of_what_can_be_are_taken():
+    opening = PaperIncident("other", 0.0, "x" * LONGEST_NOTE)
+    run = PaperRun(LONGEST_RUN_S, {"s1": 60.0, "s2": 60.0}, {"p1": 60.0}, (opening,))
+    state = folded(run)
+    assert (state.total_ms, state.processes[0].ready_ms) == (7_200_000, 60_000)
+    assert (state.splits_ms[1], state.incidents[0].segment_id) == (0, "s1")
+
+
+def test_an_incident_in_the_first_second_falls_in_the_first_segment():
+    run = PaperRun(250.0, {"s1": 60.0}, incidents=(PaperIncident("other", 0.5),))
+    assert folded(run).incidents[0].segment_id == "s1"
 
 
 def test_every_wrong_time_is_told_at_once():

@@ -52,6 +52,28 @@ def test_a_likely_duration_lies_between_lowest_and_highest(low_s, high_s, fields
 
 
 @pytest.mark.parametrize(
+    ("spread_s", "fields"),
+    [
+        ((-1.0,), ["likely"]),
+        ((float("nan"),), ["likely"]),
+        ((86_401.0,), ["likely"]),
+        ((30.0, -1.0), ["low"]),
+        ((30.0, None, 86_401.0), ["high"]),
+    ],
+)
+def test_a_duration_is_neither_negative_nor_longer_than_a_day(spread_s, fields):
+    assert faults_of(lambda: Spread(*spread_s)) == fields
+
+
+def test_what_just_fits_is_taken():
+    assert Spread(30, 30, 30).least_s == 30
+    assert (Spread(0).most_s, Spread(86_400).most_s) == (0, 86_400)
+    assert len(segment(name="x" * LINE, said="x" * LONG_TEXT).name) == LINE
+    assert len(Drink("d", "D", 100, (), ("plum",) * (MOST_WORDS - 1) + ("x" * LINE,)).name) == 1
+    assert len(routine(*[segment(f"s{n}") for n in range(MOST_SEGMENTS)]).segments) == 200
+
+
+@pytest.mark.parametrize(
     ("build", "field"),
     [
         (lambda: segment(name=" "), "name"),

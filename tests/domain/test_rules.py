@@ -41,6 +41,17 @@ def test_without_a_cutoff_nobody_is_stopped():
     assert not sheet(cutoff_s=None).is_cut_off(10_000)
 
 
+def test_the_target_may_be_the_end_of_the_slot_and_the_cutoff_too():
+    house = sheet(target_s=600.0, cutoff_s=600.0)
+    assert house.target_s == house.slot_s == house.cutoff_s
+
+
+def test_a_new_rule_sheet_has_a_ten_minute_slot():
+    house = sheet()
+    assert (house.slot_s, house.target_s, house.serves_per_drink) == (600, 590, 4)
+    assert (house.grace_s, house.penalty_per_s, house.penalty_cap) == (0, 1, None)
+
+
 @pytest.mark.parametrize(
     ("changes", "field"),
     [
