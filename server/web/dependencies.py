@@ -39,6 +39,7 @@ async def _typed(request: Request) -> Typed:
 # "function" scope: the transaction is committed before the answer goes out, so that nobody is
 # told "saved" about something that then fails to be.
 ReadSession = Annotated[Session, Depends(_reading, scope="function")]
-WriteSession = Annotated[Session, Depends(_writing, scope="function")]
+# One at a time, or those who wait for the write lock would hold every thread that its holder needs.
+WriteSession = Annotated[Session, Depends(_writing, scope="function", max_concurrency=1)]
 NowMs = Annotated[int, Depends(_now_ms)]
 TypedForm = Annotated[Typed, Depends(_typed)]
