@@ -12,6 +12,7 @@ from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
 from server.web import (
+    batch,
     compare,
     details,
     drinks,
@@ -23,6 +24,7 @@ from server.web import (
     review,
     rule_sheets,
     stage,
+    versions,
 )
 from server.web.errors import install_error_answers
 from server.web.page_cache import PageCache
@@ -30,7 +32,8 @@ from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
-    home, details, drinks, plan, rehearse, stage, compare, paper, review, rule_sheets, files
+    home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
+    rule_sheets, files,
 )  # fmt: skip
 
 

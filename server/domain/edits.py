@@ -8,8 +8,10 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, Protocol, TypeVar
 
+from server.domain.drink import Drink, Ingredient
 from server.domain.errors import NotFound
-from server.domain.routine import Drink, Ingredient, Process, Routine, Segment
+from server.domain.glass.making import AnyStep
+from server.domain.routine import Process, Routine, Segment
 
 
 class _HasId(Protocol):
@@ -61,9 +63,10 @@ def move_segment(routine: Routine, segment_id: str, to: int) -> Routine:
 
 
 def remove_segment(routine: Routine, segment_id: str) -> Routine:
-    """The routine without a segment; processes that hung on it lose that link, not themselves."""
+    """The routine without a segment; what hung on it loses that link, not itself."""
     return replace(
         routine,
+        drinks=tuple(_served_without(drink, segment_id) for drink in routine.drinks),
         segments=without(routine.segments, segment_id),
         processes=tuple(_unhooked(process, segment_id) for process in routine.processes),
     )
@@ -116,6 +119,37 @@ def remove_ingredient(routine: Routine, drink_id: str, ingredient_id: str) -> Ro
     return _with_ingredients(routine, drink_id, lambda parts: without(parts, ingredient_id))
 
 
+def put_step(routine: Routine, drink_id: str, step: AnyStep) -> Routine:
+    """The routine with a step of a drink changed, or added to it at the end."""
+    drink = part_of(routine.drinks, drink_id)
+    return put_drink(routine, replace(drink, steps=put(drink.steps, step)))
+
+
+def move_step(routine: Routine, drink_id: str, step_id: str, to: int) -> Routine:
+    """The routine with a step at index `to` of its drink."""
+    drink = part_of(routine.drinks, drink_id)
+    return put_drink(routine, replace(drink, steps=moved(drink.steps, step_id, to)))
+
+
+def remove_step(routine: Routine, drink_id: str, step_id: str) -> Routine:
+    """The routine without a step; what went in after it is there from the start."""
+    drink = part_of(routine.drinks, drink_id)
+    ingredients = tuple(
+        replace(part, after_step_id=None) if part.after_step_id == step_id else part
+        for part in drink.ingredients
+    )
+    left = replace(drink, ingredients=ingredients, steps=without(drink.steps, step_id))
+    return put_drink(routine, left)
+
+
+def copy_drink(routine: Routine, drink_id: str, name: str, new_id: Callable[[], str]) -> Routine:
+    """The routine with another version of a drink behind it, under `name`."""
+    drink = part_of(routine.drinks, drink_id)
+    version = replace(with_new_ids(drink, new_id), name=name)
+    place = [each.id for each in routine.drinks].index(drink_id) + 1
+    return move_drink(put_drink(routine, version), version.id, place)
+
+
 def with_new_ids(value: Value, new_id: Callable[[], str], keep: Collection[str] = ()) -> Value:
     """A copy of a routine, plan or other document in which every id is new but those in `keep`.
 
@@ -143,6 +177,17 @@ def _unhooked(process: Process, segment_id: str) -> Process:
         after_segment_id=None if after == segment_id else after,
         before_segment_id=None if before == segment_id else before,
     )
+
+
+def _served_without(drink: Drink, segment_id: str) -> Drink:
+    service = drink.service
+    poured, drunk = service.poured_segment_id, service.drunk_segment_id
+    kept = replace(
+        service,
+        poured_segment_id=None if poured == segment_id else poured,
+        drunk_segment_id=None if drunk == segment_id else drunk,
+    )
+    return replace(drink, service=kept)
 
 
 def _ids(value: object) -> list[str]:

@@ -10,14 +10,13 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from server.domain.amounts import Amount
+from server.domain.drink import Drink
 from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
+from server.domain.glass.alcohol import Definition
 from server.domain.network import Cycle, first_cycle
-from server.domain.text import LINE, LONG_TEXT, line_faults, long_text_faults, name_faults
+from server.domain.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
 
-Name = Annotated[str, Field(min_length=1, max_length=LINE)]
-Text = Annotated[str, Field(max_length=LONG_TEXT)]
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 Lane = Literal["hands", "voice", "both"]
 
@@ -35,10 +34,15 @@ LANGUAGES = {
 }
 """Language of the talk -> its name. A run on stage uses it to choose a voice for time calls."""
 
+STANDARD_DRINKS: dict[Definition, str] = {
+    "WHO": "10 g of alcohol (WHO)",
+    "US": "14 g of alcohol (US)",
+    "UK": "10 ml of alcohol (UK unit)",
+}
+"""Definition of a standard drink -> the words for it."""
+
 MOST_SEGMENTS = 200
 MOST_DRINKS = 20
-MOST_INGREDIENTS = 60
-MOST_WORDS = 60
 MOST_PROCESSES = 20
 
 
@@ -77,40 +81,6 @@ class Spread:
     def most_s(self) -> float:
         """The highest duration, or the likely one where no highest was given."""
         return self.likely_s if self.high_s is None else self.high_s
-
-
-@dataclass(frozen=True)
-class Ingredient:
-    """An amount of something in a drink, and the descriptors it brings to the glass."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: str
-    name: Name
-    amount: Amount
-    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
-
-    def __post_init__(self) -> None:
-        refuse_if([*name_faults(self.name), *word_faults(self.descriptors, "descriptors")])
-
-
-@dataclass(frozen=True)
-class Drink:
-    """A recipe for all its serves together, and the descriptors to be stated of it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: str
-    name: Name
-    serves: Annotated[int, Field(ge=1, le=100)] = 1
-    ingredients: Annotated[tuple[Ingredient, ...], Field(max_length=MOST_INGREDIENTS)] = ()
-    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
-
-    def __post_init__(self) -> None:
-        faults = [*name_faults(self.name), *word_faults(self.descriptors, "descriptors")]
-        if not 1 <= self.serves <= 100:
-            faults.append(Fault("serves", "Serves lie between 1 and 100."))
-        refuse_if(faults)
 
 
 @dataclass(frozen=True)
@@ -172,6 +142,8 @@ class Routine:
     segments: Annotated[tuple[Segment, ...], Field(max_length=MOST_SEGMENTS)] = ()
     processes: Annotated[tuple[Process, ...], Field(max_length=MOST_PROCESSES)] = ()
     notes: Text = field(default="")
+    standard_drink: Definition = "WHO"
+    """Which standard drink alcohol is counted in."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -202,6 +174,7 @@ class Routine:
         ids += [segment.id for segment in self.segments]
         ids += [process.id for process in self.processes]
         ids += [part.id for drink in self.drinks for part in drink.ingredients]
+        ids += [step.id for drink in self.drinks for step in drink.steps]
         faults = []
         if len(set(ids)) < len(ids):
             faults.append(Fault("id", "Two parts of the routine carry the same id."))
@@ -210,6 +183,10 @@ class Routine:
         for segment in self.segments:
             if segment.drink_id is not None and segment.drink_id not in drinks:
                 faults.append(Fault("drink", f"“{segment.name}” names a drink that is not here."))
+        for drink in self.drinks:
+            service = drink.service
+            if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
+                faults.append(Fault("poured", f"“{drink.name}” is served in no segment of this."))
         for process in self.processes:
             if process.after_segment_id not in segments | {None}:
                 faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
@@ -220,18 +197,6 @@ class Routine:
     def _cycle_faults(self) -> list[Fault]:
         cycle = first_cycle(self.segments, self.processes)
         return [] if cycle is None else [Fault("before", cycle_sentence(cycle))]
-
-
-def word_faults(words: tuple[str, ...], field_name: str) -> list[Fault]:
-    """What is wrong with a list of descriptors; empty when nothing is."""
-    if len(words) > MOST_WORDS:
-        return [Fault(field_name, f"At most {MOST_WORDS} descriptors fit here.")]
-    if any(not word.strip() for word in words):
-        return [Fault(field_name, "A descriptor cannot be empty.")]
-    too_long = [word for word in words if len(word) > LINE]
-    return [
-        Fault(field_name, f"“{word[:30]}…” is too long for one descriptor.") for word in too_long
-    ]
 
 
 def cycle_sentence(cycle: Cycle) -> str:

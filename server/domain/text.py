@@ -1,5 +1,9 @@
 """How long texts may be, and the faults of a name."""
 
+from typing import Annotated
+
+from pydantic import Field
+
 from server.domain.errors import Fault
 
 LINE = 120
@@ -7,6 +11,9 @@ LINE = 120
 
 LONG_TEXT = 20_000
 """Longest text of several lines (what is said, notes), in characters."""
+
+Name = Annotated[str, Field(min_length=1, max_length=LINE)]
+Text = Annotated[str, Field(max_length=LONG_TEXT)]
 
 
 def name_faults(name: str, field: str = "name") -> list[Fault]:

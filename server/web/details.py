@@ -5,7 +5,7 @@ from dataclasses import replace
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.routine import LANGUAGES, Routine
+from server.domain.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.store.routines import StoredRoutine, load_routine, redo_edit, undo_edit
 from server.store.rule_sheets import list_rule_sheets
 from server.web.dependencies import ReadSession, TypedForm, WriteSession
@@ -58,6 +58,7 @@ def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
         **routine_context(session, stored, "details"),
         "form": form,
         "languages": LANGUAGES,
+        "standard_drinks": STANDARD_DRINKS,
         "sheets": list_rule_sheets(session),
     }
 
@@ -69,6 +70,7 @@ def _values(routine: Routine) -> dict[str, str]:
         "language": routine.language,
         "rules": routine.rule_sheet_id,
         "notes": routine.notes,
+        "standard_drink": routine.standard_drink,
     }
 
 
@@ -80,6 +82,7 @@ def _with_details(old: Routine, new: Routine) -> Routine:
         language=new.language,
         rule_sheet_id=new.rule_sheet_id,
         notes=new.notes,
+        standard_drink=new.standard_drink,
     )
 
 

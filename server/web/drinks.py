@@ -1,23 +1,42 @@
-"""The drinks of a routine: recipes and the descriptors to be stated, edited in place."""
+"""The drinks of a routine: recipe cards that are edited in place, with their glass beside them."""
 
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.amounts import Amount, parse_amount
+from server.domain.drink import Ingredient
 from server.domain.edits import (
+    copy_drink,
     move_drink,
     move_ingredient,
+    move_step,
     part_of,
     put_drink,
     put_ingredient,
+    put_step,
     remove_drink,
     remove_ingredient,
+    remove_step,
 )
-from server.domain.routine import Drink, Ingredient, Routine
+from server.domain.glass.allergens import ALLERGEN_WORDS
+from server.domain.glass.cautions import judge_cautions
+from server.domain.glass.library import groups, library
+from server.domain.plan import layout
+from server.domain.routine import Routine
+from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.web.dependencies import ReadSession
+from server.web.drink_form import (
+    MATERIALS,
+    STEPS,
+    drink_from,
+    drink_values,
+    ingredient_from,
+    ingredient_values,
+    step_from,
+    step_values,
+)
 from server.web.editing import (
     NEW,
     Context,
@@ -27,8 +46,12 @@ from server.web.editing import (
     label_of_save,
     routine_context,
 )
-from server.web.forms import Form, Typed
+from server.web.forms import Form
+from server.web.glass_view import glass_of
 from server.web.render import page
+from server.web.substance_form import MAKINGS
+from server.web.tape import span_of
+from server.web.temperature import curve_of
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -46,20 +69,29 @@ def drinks_page(
 def post_drink(edit: Edit, drink_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         known_id = id_or_new(routine.drinks, drink_id)
-        kept = () if drink_id == NEW else part_of(routine.drinks, known_id).ingredients
-        return put_drink(routine, drink_from(edit.typed, known_id, kept))
+        before = None if drink_id == NEW else part_of(routine.drinks, known_id)
+        return put_drink(routine, drink_from(edit.typed, known_id, before))
 
     label = label_of_save(drink_id, edit.typed.text("name"))
     return edit.save(change, label, "drinks", _showing(f"drink-{drink_id}"))
 
 
+@router.post("/drinks/{drink_id}/copy")
+def post_drink_copy(edit: Edit, drink_id: str) -> Response:
+    name = part_of(edit.routine.drinks, drink_id).name
+    return edit.save(
+        lambda routine: copy_drink(routine, drink_id, f"{name[:100]} (version)", new_id),
+        f"copied “{name}”", "drinks", _showing(""),
+    )  # fmt: skip
+
+
 @router.post("/drinks/{drink_id}/move")
 def post_drink_move(edit: Edit, drink_id: str) -> Response:
-    def change(routine: Routine) -> Routine:
-        return move_drink(routine, drink_id, edit.typed.position())
-
     name = part_of(edit.routine.drinks, drink_id).name
-    return edit.save(change, f"moved “{name}”", "drinks", _showing(""))
+    return edit.save(
+        lambda routine: move_drink(routine, drink_id, edit.typed.position()),
+        f"moved “{name}”", "drinks", _showing(""),
+    )  # fmt: skip
 
 
 @router.post("/drinks/{drink_id}/delete")
@@ -74,9 +106,10 @@ def post_drink_delete(edit: Edit, drink_id: str) -> Response:
 @router.post("/drinks/{drink_id}/ingredients/{ingredient_id}")
 def post_ingredient(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
     def change(routine: Routine) -> Routine:
-        drink = part_of(routine.drinks, drink_id)
-        known_id = id_or_new(drink.ingredients, ingredient_id)
-        return put_ingredient(routine, drink_id, ingredient_from(edit.typed, known_id))
+        parts = part_of(routine.drinks, drink_id).ingredients
+        known_id = id_or_new(parts, ingredient_id)
+        before = None if ingredient_id == NEW else part_of(parts, known_id)
+        return put_ingredient(routine, drink_id, ingredient_from(edit.typed, known_id, before))
 
     open_form = f"ingredient-{drink_id if ingredient_id == NEW else ingredient_id}"
     then = open_form if ingredient_id == NEW else ""
@@ -102,40 +135,58 @@ def post_ingredient_delete(edit: Edit, drink_id: str, ingredient_id: str) -> Res
     )  # fmt: skip
 
 
-def drink_from(typed: Typed, drink_id: str, ingredients: tuple[Ingredient, ...]) -> Drink:
-    """The drink that a form describes, with its ingredients; raises InvalidInput."""
-    serves = typed.whole_number("serves", 1, 100)
-    return typed.built(
-        lambda: Drink(
-            id=drink_id,
-            name=typed.text("name"),
-            serves=serves,
-            ingredients=ingredients,
-            descriptors=typed.words("descriptors"),
-        )
-    )
+@router.post("/drinks/{drink_id}/steps/{step_id}")
+def post_step(edit: Edit, drink_id: str, step_id: str) -> Response:
+    def change(routine: Routine) -> Routine:
+        known_id = id_or_new(part_of(routine.drinks, drink_id).steps, step_id)
+        return put_step(routine, drink_id, step_from(edit.typed, known_id))
+
+    open_form = f"step-{f'{NEW}-{drink_id}' if step_id == NEW else step_id}"
+    label = f"{'added' if step_id == NEW else 'changed'} a step"
+    return edit.save(change, label, "drinks", _showing(open_form))
 
 
-def ingredient_from(typed: Typed, ingredient_id: str) -> Ingredient:
-    """The ingredient that a form describes; raises InvalidInput with every fault."""
-    amount = typed.take(lambda: parse_amount(typed.text("amount")), Amount(0, "ml"))
-    return typed.built(
-        lambda: Ingredient(
-            id=ingredient_id,
-            name=typed.text("name"),
-            amount=amount,
-            descriptors=typed.words("descriptors"),
-        )
-    )
+@router.post("/drinks/{drink_id}/steps/{step_id}/move")
+def post_step_move(edit: Edit, drink_id: str, step_id: str) -> Response:
+    return edit.save(
+        lambda routine: move_step(routine, drink_id, step_id, edit.typed.position()),
+        "moved a step", "drinks", _showing(""),
+    )  # fmt: skip
+
+
+@router.post("/drinks/{drink_id}/steps/{step_id}/delete")
+def post_step_delete(edit: Edit, drink_id: str, step_id: str) -> Response:
+    return edit.save(
+        lambda routine: remove_step(routine, drink_id, step_id),
+        "deleted a step", "drinks", _showing(""),
+    )  # fmt: skip
 
 
 def drinks_context(session: Session, stored: StoredRoutine, form: Form, edit: str) -> Context:
     """What the drinks page shows; `edit` names the part whose form is open."""
+    context = routine_context(session, stored, "drinks")
+    routine, placed = stored.routine, layout(stored.routine)
+    glasses = {drink.id: glass_of(drink, routine) for drink in routine.drinks}
+    span_s = span_of(context["rules"], placed.total_s)
     return {
-        **routine_context(session, stored, "drinks"),
+        **context,
         "edit": edit,
         "form": form,
         "empty_form": Form(),
+        "glasses": glasses,
+        "curves": {
+            drink_id: curve_of(glass, placed, span_s)
+            for drink_id, glass in glasses.items()
+            if glass is not None
+        },
+        "judge_cautions": judge_cautions([each.balance for each in glasses.values() if each]),
+        "library": library(),
+        "library_groups": groups(),
+        "allergens": ALLERGEN_WORDS,
+        "makings": MAKINGS,
+        "materials": MATERIALS,
+        "step_kinds": STEPS,
+        "segment_names": {part.id: part.name for part in routine.segments},
     }
 
 
@@ -152,25 +203,12 @@ def _values(stored: StoredRoutine, edit: str, session: Session) -> dict[str, str
     kind, _, part_id = edit.partition("-")
     drinks = stored.routine.drinks
     if kind == "ingredient":
-        known = {part.id: part for drink in drinks for part in drink.ingredients}
-        return _ingredient_values(known[part_id]) if part_id in known else {}
+        parts = {part.id: part for drink in drinks for part in drink.ingredients}
+        return ingredient_values(parts[part_id]) if part_id in parts else {}
+    if kind == "step":
+        steps = {step.id: step for drink in drinks for step in drink.steps}
+        return step_values(steps[part_id]) if part_id in steps else {}
     if kind == "drink" and part_id != NEW:
-        return _drink_values(part_of(drinks, part_id))
+        return drink_values(part_of(drinks, part_id))
     serves = routine_context(session, stored, "drinks")["rules"].serves_per_drink
     return {"serves": str(serves)}
-
-
-def _drink_values(drink: Drink) -> dict[str, str]:
-    return {
-        "name": drink.name,
-        "serves": str(drink.serves),
-        "descriptors": ", ".join(drink.descriptors),
-    }
-
-
-def _ingredient_values(ingredient: Ingredient) -> dict[str, str]:
-    return {
-        "name": ingredient.name,
-        "amount": str(ingredient.amount),
-        "descriptors": ", ".join(ingredient.descriptors),
-    }

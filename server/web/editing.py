@@ -26,8 +26,6 @@ ContextOf = Callable[[Session, StoredRoutine, Form], Context]
 class _Part(Protocol):
     @property
     def id(self) -> str: ...
-    @property
-    def name(self) -> str: ...
 
 
 class Editor:

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from server.domain.durations import format_clock, format_duration, format_signed
+from server.domain.glass.figures import Estimate
 
 
 def duration(seconds: float | None) -> str:
@@ -46,7 +47,18 @@ def count(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
+    """A computed quantity with its range where it has one; "at least" where parts are missing."""
+    if value is None:
+        return "–"
+    number, low, high = (f"{each:.{digits}f}" for each in (value.value, value.low, value.high))
+    least = "at least " if value.lacks else ""
+    spread = f" ({low}–{high})" if low != high else ""
+    return f"{least}{number}{f' {unit}' if unit else ''}{spread}".replace("-", "−")
+
+
 FILTERS = {
+    "estimate": estimate,
     "duration": duration,
     "clock": clock,
     "clock_ms": clock_ms,

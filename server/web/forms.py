@@ -1,6 +1,6 @@
 """Forms: what was typed, read into domain values with every fault beside its field."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -8,6 +8,7 @@ from server.domain.durations import parse_duration
 from server.domain.errors import Fault, InvalidInput, refuse_if
 
 T = TypeVar("T")
+Choice = TypeVar("Choice", bound=str)
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,14 @@ class Typed:
     def number(self, name: str, lowest: float, highest: float) -> float:
         """The number in a field, within its limits; a fault of the form otherwise."""
         return self.take(lambda: _number(self.text(name), name, lowest, highest), lowest)
+
+    def optional_number(self, name: str, lowest: float, highest: float) -> float | None:
+        """The number in a field, None where it is empty."""
+        return self.number(name, lowest, highest) if self.text(name) else None
+
+    def chosen(self, name: str, options: Iterable[Choice], otherwise: Choice) -> Choice:
+        """The option that was chosen; `otherwise` where it is none of them."""
+        return next((option for option in options if option == self.text(name)), otherwise)
 
     def whole_number(self, name: str, lowest: int, highest: int) -> int:
         """The whole number in a field, within its limits; a fault of the form otherwise."""

@@ -6,8 +6,9 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.errors import InvalidInput
+from server.domain.glass.alcohol import Definition
 from server.domain.plan import layout
-from server.domain.routine import LANGUAGES, Routine
+from server.domain.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.rules import RuleSheet
 from server.store.ids import new_id
 from server.store.routines import (
@@ -107,6 +108,8 @@ def home_context(
 
 def routine_from(typed: Typed, routine_id: str) -> Routine:
     """The routine that a form describes; raises InvalidInput with every fault."""
+    usual: Definition = "WHO"
+    standard_drink = typed.chosen("standard_drink", STANDARD_DRINKS, usual)
     return typed.built(
         lambda: Routine(
             id=routine_id,
@@ -115,6 +118,7 @@ def routine_from(typed: Typed, routine_id: str) -> Routine:
             language=typed.text("language") or "en",
             rule_sheet_id=typed.text("rules"),
             notes=typed.text("notes"),
+            standard_drink=standard_drink,
         )
     )
 

@@ -1,0 +1,57 @@
+"""Figures as people type and read them: a value, a range, or a value with its range.
+
+>>> parse_figure("38–42")
+Figure(value=40.0, low=38.0, high=42.0, source='')
+>>> format_figure(Figure(4.6, 3.9, 5.3)), format_figure(Figure(40.0))
+('4.6 (3.9–5.3)', '40')
+"""
+
+import re
+
+from server.domain.errors import InvalidInput
+from server.domain.glass.figures import Figure
+
+_NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
+_FIGURE = re.compile(
+    rf"(?P<value>{_NUMBER})(?:\s*\(\s*(?P<low>{_NUMBER})\s*(?:[-–]|to)\s*(?P<high>{_NUMBER})\s*\))?"
+)
+_RANGE = re.compile(rf"(?P<low>{_NUMBER})\s*(?:[-–]|to)\s*(?P<high>{_NUMBER})")
+
+
+def parse_figure(text: str, field: str = "value", source: str = "") -> Figure:
+    """The figure meant by "40", "38–42" (the middle counts) or "40 (38–42)".
+
+    Raises InvalidInput on `field` for anything else.
+    """
+    typed = text.strip().removesuffix("%").strip()
+    whole = _FIGURE.fullmatch(typed)
+    if whole is not None:
+        parts = {name: _number(part) for name, part in whole.groupdict().items() if part}
+        return _on_field(Figure, field, **parts, source=source)
+    ends = _RANGE.fullmatch(typed)
+    if ends is None:
+        raise InvalidInput.of(field, "Give a number, 40, or a range, 38–42.")
+    low, high = _number(ends["low"]), _number(ends["high"])
+    return _on_field(Figure, field, value=(low + high) / 2, low=low, high=high, source=source)
+
+
+def format_figure(figure: Figure) -> str:
+    """A figure as it can be typed again."""
+    if not figure.is_range:
+        return _text(figure.value)
+    return f"{_text(figure.value)} ({_text(figure.least)}–{_text(figure.most)})"
+
+
+def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:
+    try:
+        return make(**parts)  # type: ignore[arg-type]
+    except InvalidInput as error:
+        raise InvalidInput.of(field, error.message) from error
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", ".").replace("−", "-"))
+
+
+def _text(value: float) -> str:
+    return f"{value:.6f}".rstrip("0").rstrip(".")

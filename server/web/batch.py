@@ -1,0 +1,70 @@
+"""A batch of a drink: its recipe for all serves, spare and loss, as it can be measured."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.amounts import Amount, parse_amount
+from server.domain.edits import part_of
+from server.domain.errors import Fault, InvalidInput
+from server.domain.glass.scaling import (
+    Batch,
+    RoundingError,
+    Scaled,
+    rounding_error,
+    scaled_recipe,
+)
+from server.store.routines import load_routine
+from server.web.dependencies import ReadSession
+from server.web.editing import routine_context
+from server.web.forms import Form, Typed
+from server.web.render import page
+
+router = APIRouter(prefix="/routines/{routine_id}/drinks/{drink_id}")
+
+JIGGER = Amount(2.5, "ml")
+
+
+@dataclass(frozen=True)
+class BatchSheet:
+    """The recipe of a batch, and what measuring in steps changes."""
+
+    scaled: Scaled
+    error: RoundingError
+
+
+@router.get("/batch")
+def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    drink = part_of(stored.routine.drinks, drink_id)
+    context = routine_context(session, stored, "drinks")
+    typed = Typed({**_start(context["rules"].serves_per_drink), **request.query_params})
+    sheet: BatchSheet | None = None
+    faults: tuple[Fault, ...] = ()
+    try:
+        scaled = scaled_recipe(drink, batch_from(typed))
+        sheet = BatchSheet(scaled, rounding_error(scaled))
+    except InvalidInput as error:
+        faults = error.faults
+    context |= {"drink": drink, "sheet": sheet, "form": Form(typed.values, faults)}
+    return page(request, "batch", context, 422 if faults else 200)
+
+
+def batch_from(typed: Typed) -> Batch:
+    """The batch that a form describes; raises InvalidInput with every fault."""
+    serves = typed.whole_number("serves", 1, 1000)
+    spare = typed.whole_number("spare", 0, 1000)
+    loss_percent = typed.number("loss_percent", 0, 90)
+    jigger = typed.take(lambda: parse_amount(typed.text("jigger"), "jigger"), JIGGER)
+    scale_g = typed.number("scale_g", 0, 1000)
+    return typed.built(lambda: Batch(serves, spare, loss_percent, jigger, scale_g))
+
+
+def _start(serves: int) -> dict[str, str]:
+    return {
+        "serves": str(serves),
+        "spare": "0",
+        "loss_percent": "3",
+        "jigger": str(JIGGER),
+        "scale_g": "0.1",
+    }

@@ -1,0 +1,148 @@
+"""A drink's balance as its card shows it: figures in rows, pictures, words of caution."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.drink import Drink
+from server.domain.errors import InvalidInput
+from server.domain.glass.balance import Balance, balance
+from server.domain.glass.cautions import Caution, cautions
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.standing import Stand, stand_between, stood_temp_c
+from server.domain.glass.totals import Totals
+from server.domain.glass.vessel import Vessel, poured_temp_c
+from server.domain.routine import Routine
+from server.web.filters import estimate
+
+ROWS = (
+    ("volume_ml", "Volume", "ml", 0),
+    ("mass_g", "Mass", "g", 0),
+    ("abv_percent", "Strength", "% vol", 1),
+    ("ethanol_g", "Alcohol", "g", 1),
+    ("standard_drinks", "Standard drinks", "", 1),
+    ("sugar_g_per_l", "Sugar", "g/l", 0),
+    ("brix", "Brix", "°Bx", 1),
+    ("acid_g_per_l", "Acid, as citric", "g/l", 1),
+    ("sugar_to_acid", "Sugar : acid", "", 1),
+    ("energy_kcal", "Energy", "kcal", 0),
+    ("caffeine_mg", "Caffeine", "mg", 0),
+    ("cost", "Cost", "", 2),
+)
+"""Field of the totals, its name, its unit, its decimals."""
+
+INTENSIVE = {"abv_percent", "sugar_g_per_l", "brix", "acid_g_per_l", "sugar_to_acid"}
+"""The same in one serve as in the batch: shown once."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A figure of the balance for all serves and for one; `lacks` names what is not counted."""
+
+    label: str
+    batch: str
+    serve: str
+    lacks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Share:
+    """An ingredient's share of the volume, in percent of the strip."""
+
+    name: str
+    x: float
+    width: float
+    text: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A serve from pouring to drinking; None where it cannot be told, and `why` says why."""
+
+    poured: Estimate | None
+    stand: Stand | None
+    drunk: Estimate | None
+    why: tuple[str, ...]
+    agrees: bool | None
+    """Whether the temperature that the presenter names lies in the range; None if unknown."""
+
+
+@dataclass(frozen=True)
+class Glass:
+    """Everything computed about one drink."""
+
+    drink: Drink
+    balance: Balance
+    rows: tuple[Row, ...]
+    shares: tuple[Share, ...]
+    standing: Standing
+    cautions: tuple[Caution, ...]
+
+
+def glass_of(drink: Drink, routine: Routine) -> Glass | None:
+    """The computed side of a drink's card; None for a drink without ingredients."""
+    if not drink.ingredients:
+        return None
+    worked_out = balance(drink, routine.standard_drink)
+    standing = standing_of(drink, worked_out, routine)
+    return Glass(
+        drink=drink,
+        balance=worked_out,
+        rows=tuple(_rows(worked_out)),
+        shares=shares_of(worked_out),
+        standing=standing,
+        cautions=cautions(worked_out, standing.drunk),
+    )
+
+
+def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing:
+    """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
+    service = drink.service
+    vessel = service.vessel or Vessel()
+    poured = poured_temp_c(worked_out.serve_liquid, vessel, service.room_c)
+    why = [] if poured else ["No temperature: give each ingredient one."]
+    stand = None
+    try:
+        stand = stand_between(
+            routine.segments, service.poured_segment_id or "", service.drunk_segment_id or ""
+        )
+    except InvalidInput as error:
+        why.append(error.message)
+    drunk = None
+    if poured and stand:
+        drunk = stood_temp_c(poured, stand, Figure(service.room_c), vessel.cooling_per_min)
+        if vessel.cooling_per_min is None:
+            why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
+    stated_c = service.stated_c
+    agrees = None if drunk is None or stated_c is None else drunk.low <= stated_c <= drunk.high
+    return Standing(poured, stand, drunk, tuple(why), agrees)
+
+
+def shares_of(worked_out: Balance) -> tuple[Share, ...]:
+    """Each ingredient's share of the volume that goes in."""
+    volumes = [(each.name, each.liquid.apart_ml) for each in worked_out.parcels]
+    whole_ml = sum(ml for _, ml in volumes)
+    shares: list[Share] = []
+    x = 0.0
+    for name, ml in volumes:
+        width = 100 * ml / whole_ml if whole_ml else 0.0
+        if width > 0:
+            shares.append(Share(name, round(x, 3), round(width, 3), f"{name}: {width:.0f} %"))
+        x += width
+    return tuple(shares)
+
+
+def _rows(worked_out: Balance) -> Sequence[Row]:
+    rows = [_row(worked_out.batch, worked_out.serve, *row) for row in ROWS]
+    return [row for row in rows if row is not None]
+
+
+def _row(batch: Totals, serve: Totals, name: str, label: str, unit: str, digits: int) -> Row | None:
+    whole: Estimate | None = getattr(batch, name)
+    one: Estimate | None = getattr(serve, name)
+    if whole is None or one is None:
+        return None
+    once = name in INTENSIVE
+    shown = estimate(whole, digits, unit)
+    return Row(
+        label, "" if once else shown, shown if once else estimate(one, digits, unit), whole.lacks
+    )

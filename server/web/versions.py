@@ -1,0 +1,88 @@
+"""Two drinks, or two versions of one, side by side."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.drink import Drink
+from server.domain.glass.balance import Balance, balance
+from server.domain.glass.figures import Estimate
+from server.domain.routine import Routine
+from server.store.routines import load_routine
+from server.web.dependencies import ReadSession
+from server.web.editing import routine_context
+from server.web.filters import estimate
+from server.web.glass_view import ROWS, Glass, glass_of
+from server.web.render import page
+
+router = APIRouter(prefix="/routines/{routine_id}/drinks")
+
+
+@dataclass(frozen=True)
+class FigurePair:
+    """A figure of one serve in both drinks, and how the right differs from the left."""
+
+    label: str
+    left: str
+    right: str
+    change: str
+
+
+@dataclass(frozen=True)
+class IngredientPair:
+    """An ingredient in both drinks, by name; "" where one has it not."""
+
+    name: str
+    left: str
+    right: str
+
+
+@router.get("/compare")
+def versions_page(
+    request: Request, session: ReadSession, routine_id: str, left: str = "", right: str = ""
+) -> Response:
+    stored = load_routine(session, routine_id)
+    routine = stored.routine
+    drinks = {drink.id: drink for drink in routine.drinks}
+    one = drinks.get(left) or next(iter(drinks.values()), None)
+    other = drinks.get(right) or next((each for each in drinks.values() if each != one), None)
+    context = routine_context(session, stored, "drinks") | {
+        "left": one,
+        "right": other,
+        "figures": figure_pairs(one, other, routine) if one and other else (),
+        "parts": ingredient_pairs(one, other) if one and other else (),
+        "glasses": [_glass(each, routine) for each in (one, other)],
+    }
+    return page(request, "versions", context)
+
+
+def figure_pairs(left: Drink, right: Drink, routine: Routine) -> tuple[FigurePair, ...]:
+    """One serve of each drink, figure by figure; empty where one has no ingredients."""
+    if not left.ingredients or not right.ingredients:
+        return ()
+    one, other = (balance(drink, routine.standard_drink) for drink in (left, right))
+    return tuple(_figure_pair(one, other, *row) for row in ROWS)
+
+
+def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
+    """The ingredients of both drinks, those of the left first."""
+    amounts = [{part.name: str(part.amount) for part in each.ingredients} for each in (left, right)]
+    names = dict.fromkeys([*amounts[0], *amounts[1]])
+    return tuple(
+        IngredientPair(name, amounts[0].get(name, ""), amounts[1].get(name, "")) for name in names
+    )
+
+
+def _figure_pair(
+    left: Balance, right: Balance, name: str, label: str, unit: str, digits: int
+) -> FigurePair:
+    one: Estimate | None = getattr(left.serve, name)
+    other: Estimate | None = getattr(right.serve, name)
+    change = "–"
+    if one is not None and other is not None:
+        change = f"{other.value - one.value:+.{digits}f}".replace("-", "−")
+    return FigurePair(label, estimate(one, digits, unit), estimate(other, digits, unit), change)
+
+
+def _glass(drink: Drink | None, routine: Routine) -> Glass | None:
+    return None if drink is None else glass_of(drink, routine)
