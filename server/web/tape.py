@@ -10,7 +10,6 @@ from server.domain.durations import format_clock, format_duration
 from server.domain.plan import Layout, PlacedProcess
 from server.domain.rules import RuleSheet
 
-
 SLIM = 3.2
 """Percent of the strip below which a piece has no room for its number on a small screen."""
 NAMED = 4.0
