@@ -4,9 +4,12 @@ import ast
 import hashlib
 import re
 import sys
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
+
+from server.bootstrap import APP_LOCK
 
 ROOT = Path(__file__).resolve().parent.parent
 SERVER = ROOT / "server"
@@ -117,6 +120,23 @@ def test_imports_are_written_in_full():
 def test_the_bootstrap_needs_nothing_installed():
     needed = {name.split(".")[0] for name in imports(SERVER / "bootstrap.py")}
     assert needed <= sys.stdlib_module_names
+
+
+def test_the_app_imports_only_what_its_own_lock_file_installs():
+    # The tests run with more packages than the app has; an import of one of those would pass here
+    # and fail at the first start elsewhere.
+    pinned = re.findall(r"^([\w.-]+)==", APP_LOCK.read_text(encoding="utf-8"), re.MULTILINE)
+    used = {name.split(".")[0] for path in modules() for name in imports(path)}
+    foreign = used - sys.stdlib_module_names - {"server"}
+    providers = packages_distributions()
+    known = {name.lower().replace("_", "-") for name in pinned}
+    unknown = {
+        module
+        for module in foreign
+        if not known & {name.lower().replace("_", "-") for name in providers[module]}
+    }
+    assert foreign >= {"fastapi", "sqlmodel"}
+    assert unknown == set()
 
 
 @pytest.mark.parametrize("path", **each(written_modules(SERVER)))

@@ -16,17 +16,22 @@ from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from alembic.util import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlmodel import Session
 
+from server.domain.errors import Conflict
+
 BACKUPS_KEPT = 10
+MIGRATIONS = Path(__file__).parent / "migrations"
 
 
 class Database:
     """One SQLite file with its reading and writing connections."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, migrations: Path = MIGRATIONS) -> None:
         self.path = path
+        self._migrations = migrations
         path.parent.mkdir(parents=True, exist_ok=True)
         self._reader = _engine(path, begin="BEGIN")
         self._writer = _engine(path, begin="BEGIN IMMEDIATE")
@@ -47,13 +52,17 @@ class Database:
             session.commit()
 
     def migrate(self) -> None:
-        """Bring the tables up to date; an existing file is copied aside first."""
-        config = _alembic_config()
+        """Bring the tables up to date; an existing file is copied aside first.
+
+        Raises Conflict for a file that a later version of the app has changed.
+        """
+        config = _alembic_config(self._migrations)
+        steps = ScriptDirectory.from_config(config)
         with self.connected() as connection:
             current = MigrationContext.configure(connection).get_current_revision()
-            if current == ScriptDirectory.from_config(config).get_current_head():
-                return
-            connection.rollback()
+        if current == steps.get_current_head():
+            return
+        _refuse_unknown(current, steps)
         if current is not None:
             self._keep_backup(current)
         with self.connected() as connection:
@@ -85,7 +94,9 @@ class Database:
         folder = self.path.parent / "backups"
         folder.mkdir(exist_ok=True)
         self.backup(folder / f"{self.path.stem}-before-{revision}-is-left.db")
-        kept = sorted(folder.glob("*.db"), key=lambda file: file.stat().st_mtime)
+        # Only what was put here by this: a person may keep copies of their own beside it.
+        ours = folder.glob(f"{self.path.stem}-before-*-is-left.db")
+        kept = sorted(ours, key=lambda file: file.stat().st_mtime)
         for old in kept[:-BACKUPS_KEPT]:
             old.unlink()
 
@@ -119,10 +130,27 @@ def _engine(path: Path, begin: str) -> Engine:
     def _begin(connection: Connection) -> None:
         connection.exec_driver_sql(begin)
 
+    @event.listens_for(engine, "checkin")
+    def _end(connection: sqlite3.Connection | None, _record: Any) -> None:  # noqa: ANN401
+        # SQLite keeps the transaction of a failed commit open. The pool would hand it on, and no
+        # transaction could ever begin again.
+        if connection is not None and connection.in_transaction:
+            connection.rollback()
+
     return engine
 
 
-def _alembic_config() -> Config:
+def _alembic_config(migrations: Path = MIGRATIONS) -> Config:
     config = Config()
-    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.set_main_option("script_location", str(migrations))
     return config
+
+
+def _refuse_unknown(revision: str | None, steps: ScriptDirectory) -> None:
+    try:
+        steps.get_revision(revision or "base")
+    except CommandError as error:
+        raise Conflict(
+            f"This database is of a later version of the app (step {revision}). Start that "
+            "version, or give this one another data folder."
+        ) from error

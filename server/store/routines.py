@@ -46,9 +46,9 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
     return [from_json(Routine, document) for document in session.exec(statement)]
 
 
-def routines_under(session: Session, sheet_id: str) -> list[Routine]:
-    """The routines that are measured against a rule sheet."""
-    return [each for each in list_routines(session) if each.rule_sheet_id == sheet_id]
+def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> list[Routine]:
+    """The routines that are measured against a rule sheet; with `deleted`, the deleted ones."""
+    return [each for each in list_routines(session, deleted) if each.rule_sheet_id == sheet_id]
 
 
 def load_routine(session: Session, routine_id: str) -> StoredRoutine:
@@ -153,17 +153,15 @@ def restore_routine(session: Session, routine_id: str) -> Routine:
 
 
 def move_routine(session: Session, routine_id: str, to: int) -> None:
-    """Put a routine at index `to` of the list. Raises NotFound."""
+    """Put a routine at index `to` of the list. Raises NotFound, and Conflict if it is deleted."""
     row = _row(session, routine_id)
-    rows = list(
-        session.exec(
-            select(RoutineRow)
-            .where(col(RoutineRow.deleted_ms).is_(None))
-            .order_by(col(RoutineRow.position))
-        )
-    )
+    if row.deleted_ms is not None:
+        raise Conflict("This routine was deleted. Bring it back first.")
+    # The deleted ones are counted on with the others, so that they keep their places among them.
+    rows = list(session.exec(select(RoutineRow).order_by(col(RoutineRow.position))))
     rows.remove(row)
-    rows.insert(max(0, min(to, len(rows))), row)
+    listed = [index for index, each in enumerate(rows) if each.deleted_ms is None]
+    rows.insert((*listed, len(rows))[max(0, min(to, len(listed)))], row)
     for position, each in enumerate(rows):
         each.position = position
         session.add(each)

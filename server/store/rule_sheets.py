@@ -37,8 +37,9 @@ def save_rule_sheet(session: Session, sheet: RuleSheet) -> None:
         row.revision += 1
         row.deleted_ms = None
         session.add(row)
-        for routine in routines_under(session, sheet.id):
-            touch_routine(session, routine.id)
+        for deleted in (False, True):
+            for routine in routines_under(session, sheet.id, deleted):
+                touch_routine(session, routine.id)
 
 
 def delete_rule_sheet(session: Session, sheet_id: str, now_ms: int) -> RuleSheet:

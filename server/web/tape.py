@@ -4,11 +4,16 @@ Everything is placed in percent of the strip's width, so that the drawing stretc
 while its lettering does not. `templates/shared/_tape.html` draws it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.durations import format_clock, format_duration
 from server.domain.plan import Layout, PlacedProcess
 from server.domain.rules import RuleSheet
+
+SLIM = 3.2
+"""Percent of the strip below which a piece has no room for its number on a small screen."""
+NAMED = 4.0
+"""Percent of the strip from which a piece has room for a name on a large screen."""
 
 
 @dataclass(frozen=True)
@@ -20,6 +25,8 @@ class Piece:
     label: str
     title: str
     kind: str = ""
+    words: tuple[str, ...] = ()
+    """What stands after the label where there is room, in lines."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +77,8 @@ class Scale:
     def piece(self, start_s: float, end_s: float, label: str, title: str, kind: str = "") -> Piece:
         """A stretch from one moment to another."""
         x = self.at(start_s)
-        return Piece(x, round(self.at(end_s) - x, 3), label, title, kind)
+        width = round(self.at(end_s) - x, 3)
+        return Piece(x, width, label, title, f"{kind} slim" if width < SLIM else kind)
 
 
 def span_of(rules: RuleSheet, *totals_s: float) -> float:
@@ -82,7 +90,7 @@ def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
     """The tape of a plan."""
     ends = [each.ready_high_s or 0.0 for each in layout.processes]
     scale = Scale(span_of(rules, layout.total_s, *ends))
-    lanes: dict[str, list[Piece]] = {"hands": [], "voice": [], "both": []}
+    lanes: dict[str, list[Piece]] = {"hands": [], "voice": []}
     for number, placed in enumerate(layout.segments, 1):
         segment = placed.segment
         title = (
@@ -90,10 +98,13 @@ def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
             f"{format_duration(placed.end_s)}"
         )
         kind = "odd" if number % 2 else "even"
-        piece = scale.piece(placed.start_s, placed.end_s, f"{number} {segment.name}", title, kind)
-        for lane in ("hands", "voice"):
-            if segment.lane in (lane, "both"):
-                lanes[lane].append(piece)
+        piece = scale.piece(placed.start_s, placed.end_s, str(number), title, kind)
+        named = replace(piece, words=two_lines(segment.name) if piece.width >= NAMED else ())
+        if segment.lane != "voice":
+            lanes["hands"].append(named)
+        if segment.lane != "hands":
+            # Beneath its own name the number is enough.
+            lanes["voice"].append(named if segment.lane == "voice" else piece)
     over = layout.total_s > rules.slot_s
     return Tape(
         span_s=scale.span_s,
@@ -106,6 +117,15 @@ def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
         title=f"{len(layout.segments)} segments, {format_clock(layout.total_s)} planned in a slot "
         f"of {format_clock(rules.slot_s)}",
     )
+
+
+def two_lines(name: str) -> tuple[str, ...]:
+    """A name broken where its two lines are nearest to equal; one line if it is one word."""
+    breaks = [at for at, sign in enumerate(name) if sign == " "]
+    if not breaks:
+        return (name,)
+    middle = min(breaks, key=lambda at: abs(len(name) - 2 * at))
+    return name[:middle], name[middle + 1 :]
 
 
 def posts(rules: RuleSheet, scale: Scale) -> tuple[Post, ...]:

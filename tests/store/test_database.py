@@ -1,0 +1,143 @@
+import sqlite3
+import threading
+
+import pytest
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
+from sqlmodel import Session
+
+from server.domain.routine import Routine
+from server.store.database import Database
+from server.store.routines import create_routine, edit_routine, list_routines, load_routine
+from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
+from tests.factories import NOW_MS, RULES, make_routine
+
+
+def pragma(session: Session, name):
+    return session.connection().execute(text(f"PRAGMA {name}")).scalar_one()
+
+
+def with_one_more_word(routine: Routine):
+    return make_routine(notes=f"{routine.notes}x")
+
+
+def write_words(database, count, failures):
+    try:
+        for _ in range(count):
+            with database.writing() as session:
+                edit_routine(session, "r1", with_one_more_word, "wrote", NOW_MS)
+    except Exception as error:
+        failures.append(error)
+
+
+def written_at_once(*databases, count=15):
+    """How many words there are after each database wrote `count` of them in its own thread."""
+    with databases[0].writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, make_routine(), NOW_MS)
+    failures = []
+    threads = [
+        threading.Thread(target=write_words, args=(database, count, failures))
+        for database in databases
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(60)
+    assert failures == []
+    with databases[0].reading() as session:
+        return len(load_routine(session, "r1").routine.notes)
+
+
+def test_what_was_written_is_there_after_the_file_is_opened_again(database):
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+    database.close()
+    again = Database(database.path)
+    with again.reading() as session:
+        assert list_rule_sheets(session) == [RULES]
+    again.close()
+
+
+def test_a_commit_is_on_the_disk_before_it_is_answered(database):
+    with database.writing() as session:
+        # SQLite: 2 is FULL, which syncs the write-ahead log at every commit.
+        assert pragma(session, "synchronous") == 2
+        assert pragma(session, "journal_mode") == "wal"
+        assert pragma(session, "foreign_keys") == 1
+
+
+def test_a_write_that_raises_leaves_nothing(database):
+    def fail():
+        with database.writing() as session:
+            save_rule_sheet(session, RULES)
+            session.flush()
+            raise RuntimeError("halfway")
+
+    with pytest.raises(RuntimeError):
+        fail()
+    with database.reading() as session:
+        assert list_rule_sheets(session) == []
+
+
+def test_a_write_whose_commit_fails_leaves_nothing_and_the_next_one_works(database):
+    def break_a_reference_until_the_commit():
+        with database.writing() as session:
+            session.connection().execute(text("PRAGMA defer_foreign_keys=ON"))
+            save_rule_sheet(session, RULES)
+            session.connection().execute(
+                text("INSERT INTO revision VALUES ('nobody', 1, 'x', 0, '{}')")
+            )
+
+    with pytest.raises(IntegrityError):
+        break_a_reference_until_the_commit()
+    with database.writing() as session:
+        assert list_rule_sheets(session) == []
+        save_rule_sheet(session, RULES)
+
+
+def test_a_reader_sees_the_last_committed_state_while_another_writes(database):
+    with database.writing() as writer, database.reading() as reader:
+        save_rule_sheet(writer, RULES)
+        writer.flush()
+        assert list_rule_sheets(reader) == []
+    with database.reading() as reader:
+        assert list_rule_sheets(reader) == [RULES]
+
+
+def test_a_reader_keeps_to_one_state_to_its_end(database):
+    with database.reading() as reader:
+        assert list_routines(reader) == []
+        with database.writing() as writer:
+            save_rule_sheet(writer, RULES)
+        assert list_rule_sheets(reader) == []
+
+
+def test_two_threads_that_write_at_once_lose_nothing(database):
+    assert written_at_once(database, database) == 30
+
+
+def test_two_processes_that_write_at_once_lose_nothing(database):
+    other = Database(database.path)
+    assert written_at_once(database, other) == 30
+    other.close()
+
+
+def test_a_backup_is_the_whole_database_as_it_was(database, tmp_path):
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+    database.backup(tmp_path / "copy.db")
+    copy = Database(tmp_path / "copy.db")
+    with copy.reading() as session:
+        assert list_rule_sheets(session) == [RULES]
+    copy.close()
+
+
+def test_a_backup_can_be_taken_while_another_writes(database, tmp_path):
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+        session.flush()
+        database.backup(tmp_path / "copy.db")
+    with sqlite3.connect(tmp_path / "copy.db") as copy:
+        assert copy.execute("SELECT count(*) FROM rule_sheet").fetchone() == (0,)
+    copy.close()

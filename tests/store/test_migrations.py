@@ -1,0 +1,175 @@
+import shutil
+import sqlite3
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from sqlalchemy import create_engine
+from sqlmodel import SQLModel
+
+from server.domain.errors import Conflict
+from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
+from server.store.routines import create_routine, load_routine
+from server.store.rule_sheets import save_rule_sheet
+from server.store.runs import append_events, create_run, load_run
+from tests.factories import NOW_MS, RULES, make_events, make_routine
+
+NEXT_STEP = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "next"
+down_revision = "{head}"
+branch_labels = None
+depends_on = None
+
+
+def upgrade():
+    with op.batch_alter_table("routine") as batch:
+        batch.add_column(sa.Column("colour", sa.String(), nullable=True))
+    {then}
+"""
+
+
+def run_steps(path, do, revision):
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS))
+    engine = create_engine(f"sqlite:///{path}")
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        do(config, revision)
+    engine.dispose()
+
+
+def tables(path):
+    with sqlite3.connect(path) as connection:
+        rows = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    connection.close()
+    return {name for (name,) in rows}
+
+
+def columns(path, table):
+    with sqlite3.connect(path) as connection:
+        rows = connection.execute(f"PRAGMA table_info({table})").fetchall()
+    connection.close()
+    return {row[1] for row in rows}
+
+
+@pytest.fixture
+def later(tmp_path):
+    """Writes the steps of a later version of the app: ours and one more."""
+
+    def steps(then="pass", head="0001"):
+        folder = tmp_path / "later"
+        shutil.copytree(MIGRATIONS, folder, dirs_exist_ok=True)
+        (folder / "versions" / "next.py").write_text(NEXT_STEP.format(head=head, then=then))
+        return folder
+
+    return steps
+
+
+@pytest.fixture
+def opened():
+    """Opens databases, and closes them when the test ends."""
+    held = []
+
+    def open_one(*arguments):
+        held.append(Database(*arguments))
+        return held[-1]
+
+    yield open_one
+    for database in held:
+        database.close()
+
+
+def fill(database):
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, make_routine(), NOW_MS)
+        run_id = create_run(session, make_routine(), RULES, NOW_MS)
+        append_events(session, run_id, make_events({"s1": 60}, total_s=180), NOW_MS)
+    return run_id
+
+
+def test_a_new_file_gets_every_table(database):
+    assert {table.name for table in SQLModel.metadata.sorted_tables} <= tables(database.path)
+
+
+def test_the_steps_lead_to_the_tables_that_the_code_describes(database):
+    engine = create_engine(f"sqlite:///{database.path}")
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_server_default": True})
+        assert compare_metadata(context, SQLModel.metadata) == []
+    engine.dispose()
+
+
+def test_every_step_can_be_taken_back(tmp_path):
+    run_steps(tmp_path / "old.db", command.upgrade, "head")
+    run_steps(tmp_path / "old.db", command.downgrade, "base")
+    assert tables(tmp_path / "old.db") == {"alembic_version"}
+
+
+def test_a_file_of_the_first_version_is_brought_up_to_date_with_what_it_holds(tmp_path, opened):
+    path = tmp_path / "old.db"
+    run_steps(path, command.upgrade, "0001")
+    with sqlite3.connect(path) as connection:
+        connection.execute(
+            "INSERT INTO routine (id, position, head, change) VALUES ('r1', 0, 1, 1)"
+        )
+        connection.execute(
+            "INSERT INTO revision (routine_id, number, label, saved_ms, document)"
+            """VALUES ('r1', 1, 'created', 0, '{"id":"r1","name":"Old","rule_sheet_id":"rules"}')"""
+        )
+    connection.close()
+    database = opened(path)
+    database.migrate()
+    with database.reading() as session:
+        assert load_routine(session, "r1").routine.name == "Old"
+
+
+def test_a_file_is_copied_aside_before_its_tables_change(database, opened, later):
+    run_id = fill(database)
+    opened(database.path, later()).migrate()
+    (backup,) = (database.path.parent / "backups").iterdir()
+    assert backup.name == "ninefifty-before-0001-is-left.db"
+    assert "colour" in columns(database.path, "routine") - columns(backup, "routine")
+    copy = opened(backup)
+    with copy.reading() as session:
+        assert load_run(session, run_id).state.total_ms == 180_000
+
+
+def test_a_step_that_fails_leaves_the_tables_as_they_were(database, opened, later):
+    fill(database)
+    with pytest.raises(ZeroDivisionError):
+        opened(database.path, later(then="1 / 0")).migrate()
+    assert "colour" not in columns(database.path, "routine")
+    database.migrate()
+    with database.reading() as session:
+        assert load_routine(session, "r1").routine == make_routine()
+
+
+def test_a_file_that_is_up_to_date_is_left_alone(database):
+    database.migrate()
+    assert not (database.path.parent / "backups").exists()
+
+
+def test_only_the_latest_copies_are_kept_and_none_of_a_person(database, opened, later):
+    folder = database.path.parent / "backups"
+    folder.mkdir()
+    (folder / "my own.db").touch()
+    for number in range(BACKUPS_KEPT + 2):
+        (folder / f"ninefifty-before-x{number}-is-left.db").touch()
+    opened(database.path, later()).migrate()
+    names = {path.name for path in folder.iterdir()}
+    assert len(names) == BACKUPS_KEPT + 1
+    assert {"my own.db", "ninefifty-before-0001-is-left.db"} <= names
+
+
+def test_a_file_of_a_later_version_is_refused_and_left_alone(database, opened, later):
+    opened(database.path, later()).migrate()
+    before = database.path.read_bytes()
+    with pytest.raises(Conflict, match="later version of the app"):
+        opened(database.path).migrate()
+    assert database.path.read_bytes() == before

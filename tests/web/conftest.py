@@ -1,0 +1,40 @@
+from contextlib import contextmanager
+
+import pytest
+from fastapi.testclient import TestClient
+
+from server.app import create_app
+from server.settings import Settings
+from server.web.dependencies import _now_ms
+from tests.factories import NOW_MS
+
+ORIGIN = "http://tablet.lan"
+
+
+@contextmanager
+def app_in(folder, *, demo=False, **settings):
+    """A browser on the app that keeps its data in `folder`; redirects are not followed."""
+    app = create_app(Settings(data_dir=folder, demo=demo, **settings))
+    app.dependency_overrides[_now_ms] = lambda: NOW_MS
+    with TestClient(
+        app,
+        base_url=ORIGIN,
+        headers={"Origin": ORIGIN},
+        follow_redirects=False,
+        raise_server_exceptions=False,
+    ) as client:
+        yield client
+
+
+@pytest.fixture
+def client(tmp_path):
+    """A browser on an app that holds nothing but the first rule sheet."""
+    with app_in(tmp_path) as client:
+        yield client
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory):
+    """A browser on an app with the demo. All tests share it: it is only looked at."""
+    with app_in(tmp_path_factory.mktemp("demo"), demo=True) as client:
+        yield client
