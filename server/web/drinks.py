@@ -47,7 +47,7 @@ from server.web.editing import (
     routine_context,
 )
 from server.web.forms import Form
-from server.web.glass_view import glass_of
+from server.web.glass_view import glass_of, making_note
 from server.web.render import page
 from server.web.substance_form import MAKINGS
 from server.web.tape import span_of
@@ -178,6 +178,9 @@ def drinks_context(session: Session, stored: StoredRoutine, form: Form, edit: st
             drink_id: curve_of(glass, placed, span_s)
             for drink_id, glass in glasses.items()
             if glass is not None
+        },
+        "making_notes": {
+            part.id: making_note(part) for drink in routine.drinks for part in drink.ingredients
         },
         "judge_cautions": judge_cautions([each.balance for each in glasses.values() if each]),
         "library": library(),

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from server.domain.durations import format_clock, format_duration, format_signed
+from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
 
 
@@ -47,17 +48,29 @@ def count(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def decimal(value: float, digits: int = 0) -> str:
+    """A number with so many decimals and a real minus sign, never "−0"."""
+    return f"{round(value, digits) + 0.0:.{digits}f}".replace("-", "−")
+
+
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     """A computed quantity with its range where it has one; "at least" where parts are missing."""
     if value is None:
         return "–"
-    number, low, high = (f"{each:.{digits}f}" for each in (value.value, value.low, value.high))
+    number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
     least = "at least " if value.lacks else ""
     spread = f" ({low}–{high})" if low != high else ""
-    return f"{least}{number}{f' {unit}' if unit else ''}{spread}".replace("-", "−")
+    return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
+
+
+def allergen(code: Allergen) -> str:
+    """The words for an allergen."""
+    return ALLERGEN_WORDS[code]
 
 
 FILTERS = {
+    "allergen": allergen,
+    "decimal": decimal,
     "estimate": estimate,
     "duration": duration,
     "clock": clock,

@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.drink import Drink
+from server.domain.drink import Drink, Ingredient
 from server.domain.errors import InvalidInput
 from server.domain.glass.balance import Balance, balance
+from server.domain.glass.brew import Brewed, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.standing import Stand, stand_between, stood_temp_c
+from server.domain.glass.syrup import syrup_brix, syrup_yield_ml
 from server.domain.glass.totals import Totals
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine import Routine
@@ -29,6 +31,9 @@ ROWS = (
     ("cost", "Cost", "", 2),
 )
 """Field of the totals, its name, its unit, its decimals."""
+
+THERMOMETER_C = 1.0
+"""Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
 
 INTENSIVE = {"abv_percent", "sugar_g_per_l", "brix", "acid_g_per_l", "sugar_to_acid"}
 """The same in one serve as in the batch: shown once."""
@@ -94,6 +99,32 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     )
 
 
+def making_note(part: Ingredient) -> str:
+    """What its brew or its syrup comes to, in words; "" where it is neither."""
+    if part.brew is not None:
+        return _brew_note(brewed(part.brew))
+    if part.syrup is not None:
+        grams = syrup_yield_ml(part.syrup)
+        return f"{syrup_brix(part.syrup):.1f} Brix; a part of 1 g gives {grams:.1f} ml"
+    return ""
+
+
+def _brew_note(cup: Brewed) -> str:
+    known = (
+        ("", cup.dose_g, 1, "g of coffee"),
+        ("", cup.water_g, 0, "g of water"),
+        ("1 to ", cup.ratio, 1, ""),
+        ("gives ", cup.beverage_ml, 0, "ml"),
+        ("strength ", cup.tds_percent, 2, "%"),
+        ("extraction ", cup.extraction_percent, 1, "%"),
+    )
+    parts = [
+        f"{before}{estimate(each, digits, unit)}" for before, each, digits, unit in known if each
+    ]
+    missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
+    return ", ".join([*parts, missing])
+
+
 def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing:
     """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
     service = drink.service
@@ -113,8 +144,12 @@ def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing
         if vessel.cooling_per_min is None:
             why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
     stated_c = service.stated_c
-    agrees = None if drunk is None or stated_c is None else drunk.low <= stated_c <= drunk.high
+    agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
     return Standing(poured, stand, drunk, tuple(why), agrees)
+
+
+def _agrees(stated_c: float, computed: Estimate) -> bool:
+    return computed.low - THERMOMETER_C <= stated_c <= computed.high + THERMOMETER_C
 
 
 def shares_of(worked_out: Balance) -> tuple[Share, ...]:
