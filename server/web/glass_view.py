@@ -10,7 +10,7 @@ from server.domain.glass.brew import Brewed, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.standing import Stand, stand_between, stood_temp_c
-from server.domain.glass.syrup import syrup_brix, syrup_yield_ml
+from server.domain.glass.syrup import syrup_brix
 from server.domain.glass.totals import Totals
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine import Routine
@@ -104,8 +104,7 @@ def making_note(part: Ingredient) -> str:
     if part.brew is not None:
         return _brew_note(brewed(part.brew))
     if part.syrup is not None:
-        grams = syrup_yield_ml(part.syrup)
-        return f"{syrup_brix(part.syrup):.1f} Brix; a part of 1 g gives {grams:.1f} ml"
+        return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
     return ""
 
 
