@@ -17,7 +17,15 @@ from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
 from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
 from server.domain.glass.syrup import Syrup, syrup_substance, syrup_warning
-from server.domain.glass.unit import NAMES, Measure, composition_of, measured, poured, unit_of
+from server.domain.glass.unit import (
+    NAMES,
+    Composition,
+    Measure,
+    composition_of,
+    measured,
+    poured,
+    unit_of,
+)
 
 
 class Part(Protocol):
@@ -107,21 +115,24 @@ def parcel_of(part: Part, part_ml: float | None = None) -> Parcel:
     if isinstance(measure, str):
         no_amount = Unknown(part.name, "amount", f"{part.name}: {measure}")
         return bare._replace(unknowns=(no_amount, *bare.unknowns))
-    liquid = poured(substance, composition_of(substance), measure.units)
+    composition = composition_of(substance)
+    liquid = poured(substance, composition, measure.units)
+    weighed = part.amount.unit in ("g", "kg", "piece")
     return bare._replace(
         liquid=liquid,
-        ends=tuple(_ends(part.amount, substance, measure, liquid)),
+        ends=tuple(_ends(substance, composition, measure, liquid, weighed)),
         unknowns=(*bare.unknowns, *_doubts(part, substance)),
         notices=tuple(_notices(part, liquid)),
     )
 
 
-def _ends(amount: Amount, substance: Substance, measure: Measure, liquid: Liquid) -> Iterator[Ends]:
+def _ends(
+    substance: Substance, composition: Composition, measure: Measure, liquid: Liquid, weighed: bool
+) -> Iterator[Ends]:
     """The liquid at both ends of the range of its amount and of each property."""
     if measure.low < measure.high:
         yield Ends("amount", scaled(liquid, measure.low), scaled(liquid, measure.high))
-    composition = composition_of(substance)
-    by_mass = amount.unit in ("g", "kg", "piece") and not composition.dry
+    by_mass = weighed and not composition.dry
     for index, name in enumerate(NAMES):
         figure: Figure | None = getattr(substance, name)
         if figure is None or not figure.is_range or (composition.dry and name == "density"):

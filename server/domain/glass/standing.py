@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from server.domain.errors import InvalidInput
 from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.liquid import Liquid
+from server.domain.glass.vessel import Vessel, poured_temp_c
 
 if TYPE_CHECKING:
     # The routine's ingredients hold values of this package: at run time it must not look back.
@@ -104,6 +106,18 @@ def stood_temp_c(
     ends = [cooled_temp_c(*corner) for corner in corners]
     likely = cooled_temp_c(start.value, room.value, k.value, stand.likely_s / 60)
     return Estimate(likely, min([likely, *ends]), max([likely, *ends]), start.lacks)
+
+
+def drunk_temp_c(
+    drink: Liquid, own: Estimate | None, vessel: Vessel, room: Figure, stand: Stand
+) -> Estimate | None:
+    """Temperature of one serve when it is drunk: poured into its vessel, then standing.
+
+    `drink` and `own` are a balance's `serve_liquid` and `serve.temp_c`. None where the drink's own
+    temperature is not known.
+    """
+    poured = poured_temp_c(drink, own, vessel, room)
+    return None if poured is None else stood_temp_c(poured, stand, room, vessel.cooling_per_min)
 
 
 def temp_curve(

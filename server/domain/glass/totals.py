@@ -38,6 +38,7 @@ class Totals:
     acid_g: Estimate | None
     acid_g_per_l: Estimate | None
     sugar_to_acid: Estimate | None
+    """Without an upper bound (infinite) where there may be no acid at all."""
     energy_kcal: Estimate | None
     caffeine_mg: Estimate | None
     cost: Estimate | None
@@ -90,8 +91,9 @@ def totals_of(
         one, other = (_numbers(liquid, definition) for liquid in pair)
         for index, value in enumerate(likely):
             a, b = one[index], other[index]
-            lows[index] += min(a, b, value) - value
-            highs[index] += max(a, b, value) - value
+            # A number that an end leaves undefined stays where it is: comparing with NaN is false.
+            lows[index] += min(0.0, a - value, b - value)
+            highs[index] += max(0.0, a - value, b - value)
     lacks = _lacks(unknowns)
     return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacks))
 
@@ -126,7 +128,7 @@ def _numbers(liquid: Liquid, definition: Definition) -> tuple[float, ...]:
         _ratio(100 * liquid.sugar_g, mass),
         liquid.acid_g,
         _ratio(1000 * liquid.acid_g, volume),
-        _ratio(liquid.sugar_g, liquid.acid_g),
+        _sugar_to_acid(liquid),
         energy_kcal(liquid),
         liquid.caffeine_mg,
         liquid.cost or _UNDEFINED,
@@ -136,6 +138,13 @@ def _numbers(liquid: Liquid, definition: Definition) -> tuple[float, ...]:
 
 def _ratio(above: float, below: float) -> float:
     return above / below if below > 1e-9 else _UNDEFINED
+
+
+def _sugar_to_acid(liquid: Liquid) -> float:
+    """Sugar for one part of acid; without bound where there may be no acid at all."""
+    if liquid.acid_g <= 1e-9 and liquid.sugar_g > 1e-9:
+        return math.inf
+    return _ratio(liquid.sugar_g, liquid.acid_g)
 
 
 def _lacks(unknowns: Collection[Unknown]) -> list[tuple[str, ...]]:
@@ -151,7 +160,7 @@ def _lacks(unknowns: Collection[Unknown]) -> list[tuple[str, ...]]:
 def _estimate(
     name: str, value: float, low: float, high: float, lacks: Sequence[str]
 ) -> Estimate | None:
-    if math.isnan(value):
+    if not math.isfinite(value):
         return None
     least = low if name in _MAY_BE_NEGATIVE else max(0.0, low)
     return Estimate(value, least, high, tuple(lacks))

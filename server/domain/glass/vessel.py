@@ -1,6 +1,7 @@
 """The vessel a drink is served in, and how it takes and loses heat."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
@@ -8,7 +9,7 @@ from pydantic import ConfigDict, Field
 from server.domain.errors import Fault, refuse_if
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
-from server.domain.glass.liquid import Liquid, temp_c
+from server.domain.glass.liquid import Liquid
 from server.domain.text import LINE
 
 Material = Literal[
@@ -50,23 +51,27 @@ class Vessel:
         return faults
 
 
-def poured_temp_c(drink: Liquid, vessel: Vessel, room_c: float) -> Estimate | None:
-    """Temperature of a drink once its vessel has taken its share of the heat.
+def poured_temp_c(
+    drink: Liquid, own: Estimate | None, vessel: Vessel, room: Figure
+) -> Estimate | None:
+    """Temperature of a drink of its own temperature once its vessel has taken its share of heat.
 
     Energy balance with the whole vessel; the other end of the range has half of it lag behind.
     None where the drink's own temperature is not known.
     """
-    alone_c = temp_c(drink)
-    if alone_c is None:
+    if own is None or drink.heat_j_per_k <= 0:
         return None
     if vessel.mass_g is None:
-        return Estimate(alone_c, alone_c, alone_c, lacks=(vessel.name or "the vessel",))
-    vessel_c = room_c if vessel.temp_c is None else vessel.temp_c
+        return replace(own, lacks=(*own.lacks, vessel.name or "the vessel"))
     whole_j_per_k = vessel.mass_g * MATERIALS_J_PER_GK[vessel.material]
-    ends = [_shared_c(drink, share * whole_j_per_k, vessel_c) for share in (1.0, LEAST_SHARE)]
-    return Estimate(ends[0], min(ends), max(ends))
+    starts = (room.least, room.most) if vessel.temp_c is None else (vessel.temp_c,)
+    likely_start_c = room.value if vessel.temp_c is None else vessel.temp_c
+    likely = _shared_c(drink, own.value, whole_j_per_k, likely_start_c)
+    corners = product((own.low, own.high), (whole_j_per_k, LEAST_SHARE * whole_j_per_k), starts)
+    ends = [likely, *(_shared_c(drink, *corner) for corner in corners)]
+    return Estimate(likely, min(ends), max(ends), own.lacks)
 
 
-def _shared_c(drink: Liquid, vessel_j_per_k: float, vessel_c: float) -> float:
-    heat_j = drink.heat_j + vessel_j_per_k * vessel_c
+def _shared_c(drink: Liquid, own_c: float, vessel_j_per_k: float, vessel_c: float) -> float:
+    heat_j = drink.heat_j_per_k * own_c + vessel_j_per_k * vessel_c
     return heat_j / (drink.heat_j_per_k + vessel_j_per_k)
