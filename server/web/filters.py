@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from server.domain.durations import format_clock, format_duration, format_signed
+from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
 
 
 def duration(seconds: float | None) -> str:
@@ -34,8 +34,8 @@ def signed(seconds: float | None) -> str:
 
 
 def day(ms: int | None) -> str:
-    """An instant as "24 Nov 2026, 14:05" in the time zone of the server."""
-    if ms is None:
+    """An instant as "24 Nov 2026, 14:05" in the time zone of the server; "–" for none."""
+    if ms is None or ms > LAST_MS:
         return "–"
     moment = datetime.fromtimestamp(ms / 1000).astimezone()
     return f"{moment.day} {moment:%b %Y, %H:%M}"
