@@ -27,6 +27,7 @@ from server.web import (
     versions,
 )
 from server.web.errors import install_error_answers
+from server.web.limits import SizeLimit
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
@@ -53,6 +54,7 @@ def create_app(settings: Settings) -> FastAPI:
 
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
     app.state.settings = settings
+    app.add_middleware(SizeLimit)
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

@@ -23,8 +23,8 @@ def make_segment(segment_id, likely_s=60.0, **changes):
 def make_routine(*, routine_id="r1", segments=("s1", "s2", "s3"), **changes):
     """A routine of one-minute segments; `segments` holds ids or segments."""
     made = tuple(make_segment(each) if isinstance(each, str) else each for each in segments)
-    routine = Routine(id=routine_id, name="Low tide", rule_sheet_id=RULES.id, segments=made)
-    return replace(routine, **changes)
+    given = {"name": "Low tide", "rule_sheet_id": RULES.id, **changes}
+    return Routine(id=routine_id, segments=made, **given)
 
 
 def make_process(*, process_id="p1", after="s1", before="s3", **changes):

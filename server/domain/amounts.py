@@ -101,7 +101,10 @@ def parse_amount(text: str, field: str = "amount") -> Amount:
     match = _NUMBER.match(typed)
     if match is None:
         raise InvalidInput.of(field, "Start with a number, for example 45 ml.")
-    value = _number(match.groupdict(), field)
+    try:
+        value = _number(match.groupdict(), field)
+    except (OverflowError, ValueError):  # hundreds of digits
+        raise InvalidInput.of(field, "An amount lies between 0 and 100,000.") from None
     spelt = typed[match.end() :].strip().rstrip(".").lower()
     if not spelt:
         raise InvalidInput.of(field, f"Say {value:g} of what: ml, oz, g, dash, piece …")

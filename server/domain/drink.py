@@ -10,6 +10,7 @@ from pydantic import ConfigDict, Field
 
 from server.domain.amounts import Amount
 from server.domain.errors import Fault, refuse_if
+from server.domain.events import Id
 from server.domain.glass.brew import Brew
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import MOST_STEPS
@@ -39,7 +40,7 @@ class Ingredient:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Name
     amount: Amount
     descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
@@ -80,7 +81,7 @@ class Drink:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Name
     serves: Annotated[int, Field(ge=1, le=100)] = 1
     ingredients: Annotated[tuple[Ingredient, ...], Field(max_length=MOST_INGREDIENTS)] = ()

@@ -16,6 +16,10 @@ from server.domain.errors import InvalidInput
 LONGEST_S = 24 * 3600.0
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
 
+LAST_MS = 253_370_764_800_000
+"""The last instant that can be written as a date, in epoch ms (year 9999, to the day). A device
+whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
+
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
 _PLAIN = re.compile(r"(?P<s>\d+(?:[.,]\d+)?|[.,]\d+)")
 _UNITS = re.compile(

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from server.domain.errors import Fault, InvalidInput
-from server.domain.events import Event, event_document
+from server.domain.events import Event, Id, event_document
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
@@ -40,7 +40,7 @@ class RunRecord:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     plan_key: str
     created_ms: Annotated[int, Field(ge=0, le=2**53)]
     source: Source = "stage"
@@ -69,6 +69,8 @@ class RoutineFile:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
         if missing:
             raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
+        if len({run.id for run in self.runs}) < len(self.runs):
+            raise InvalidInput.of("file", "Two runs of the file carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

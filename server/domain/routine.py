@@ -13,6 +13,7 @@ from pydantic import ConfigDict, Field
 from server.domain.drink import Drink
 from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
+from server.domain.events import Id
 from server.domain.glass.alcohol import Definition
 from server.domain.network import Cycle, first_cycle
 from server.domain.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
@@ -89,13 +90,13 @@ class Segment:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Name
     duration: Spread
     lane: Lane = "both"
     hands: Text = ""
     said: Text = ""
-    drink_id: str | None = None
+    drink_id: Id | None = None
 
     def __post_init__(self) -> None:
         refuse_if(
@@ -116,11 +117,11 @@ class Process:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Name
     duration: Spread
-    after_segment_id: str | None = None
-    before_segment_id: str | None = None
+    after_segment_id: Id | None = None
+    before_segment_id: Id | None = None
     fallback: Text = ""
 
     def __post_init__(self) -> None:
@@ -133,9 +134,9 @@ class Routine:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Name
-    rule_sheet_id: str
+    rule_sheet_id: Id
     presenter: Annotated[str, Field(max_length=LINE)] = ""
     language: str = "en"
     drinks: Annotated[tuple[Drink, ...], Field(max_length=MOST_DRINKS)] = ()

@@ -13,6 +13,7 @@ from pydantic import ConfigDict, Field
 
 from server.domain.durations import LONGEST_S, format_duration
 from server.domain.errors import Fault, refuse_if
+from server.domain.events import Id
 from server.domain.text import LINE, LONG_TEXT, name_faults
 
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
@@ -34,7 +35,7 @@ class RuleSheet:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    id: str
+    id: Id
     name: Annotated[str, Field(min_length=1, max_length=LINE)]
     slot_s: Seconds = 600.0
     target_s: Seconds = 590.0

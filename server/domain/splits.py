@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 
+from server.domain.durations import LAST_MS
 from server.domain.routine import Routine
 from server.domain.summary import RunLine
 
@@ -52,4 +53,6 @@ def _seconds(ms: int | None) -> str:
 
 
 def _instant(ms: int | None) -> str:
-    return "" if ms is None else datetime.fromtimestamp(ms / 1000, UTC).isoformat("T", "seconds")
+    if ms is None or ms > LAST_MS:
+        return ""
+    return datetime.fromtimestamp(ms / 1000, UTC).isoformat("T", "seconds")

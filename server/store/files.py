@@ -13,7 +13,7 @@ from server.store.ids import new_id
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.runs import export_runs, freeze_plan, import_run
-from server.store.tables import RoutineRow, RuleSheetRow
+from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 
@@ -32,10 +32,10 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     """Keep a routine with its runs and return it.
 
     Ids are kept, so that a file that comes back to an empty database is the same again. Where the
-    routine is here already, the import becomes a second one with new ids. A rule sheet that is
-    here with other content is left alone and the file's becomes a new one.
+    routine or one of its runs is here already, the import becomes a second one with new ids. A
+    rule sheet that is here with other content is left alone and the file's becomes a new one.
     """
-    if session.get(RoutineRow, file.routine.id) is not None:
+    if _is_here(session, file):
         sheets = {file.rules.id, *(plan.rules.id for plan in file.plans.values())}
         file = with_new_ids(file, new_id, keep=sheets)
     file = _with_rule_sheet(session, file)
@@ -47,14 +47,19 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     return file.routine
 
 
+def _is_here(session: Session, file: RoutineFile) -> bool:
+    if session.get(RoutineRow, file.routine.id) is not None:
+        return True
+    return any(session.get(RunRow, run.id) is not None for run in file.runs)
+
+
 def _with_rule_sheet(session: Session, file: RoutineFile) -> RoutineFile:
-    """`file` with a rule sheet that is kept here."""
-    rules, routine = file.rules, file.routine
+    """`file` with a rule sheet that is kept here, and the routine under it."""
+    rules = file.rules
     if _stored(session, rules.id) not in (None, rules):
         rules = replace(rules, id=new_id())
-        routine = replace(routine, rule_sheet_id=rules.id)
     save_rule_sheet(session, rules)
-    return replace(file, rules=rules, routine=routine)
+    return replace(file, rules=rules, routine=replace(file.routine, rule_sheet_id=rules.id))
 
 
 def _stored(session: Session, sheet_id: str) -> RuleSheet | None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from sqlalchemy.dialects.sqlite import insert
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
@@ -33,7 +33,7 @@ class StoredRun:
 
 @dataclass(frozen=True)
 class RunCount:
-    """How many runs a routine has, and the total of the last finished one."""
+    """How many runs a routine has that were started, and the total of the last finished one."""
 
     number: int
     last_total_ms: int | None
@@ -81,25 +81,18 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
     stands. Raises NotFound for an unknown run and Gone for a deleted one.
     """
     row = _live_row(session, run_id)
-    documents = {event.id: to_json(event) for event in events}
-    statement = (
-        insert(EventRow)
-        .values(
-            [
-                {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
-                for key, document in documents.items()
-            ]
-        )
-        .on_conflict_do_nothing(index_elements=["run_id", "id"])
-    )
-    added = session.connection().execute(statement).rowcount
+    sent = [(event.id, to_json(event)) for event in events]
+    rows = [
+        {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
+        for key, document in sent
+    ]
+    statement = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+    added = session.connection().execute(statement, rows).rowcount
     stored = _documents(session, run_id)
     if added:
         _derive(session, row, stored.values())
-    return Appended(
-        accepted=tuple(documents),
-        differing=tuple(key for key in documents if stored[key] != documents[key]),
-    )
+    differing = [key for key, document in sent if stored[key] != document]
+    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:
@@ -145,6 +138,7 @@ def count_runs(session: Session) -> dict[str, RunCount]:
     statement = (
         select(RunRow.routine_id, RunRow.total_ms, RunRow.status)
         .where(col(RunRow.deleted_ms).is_(None))
+        .where(RunRow.status != "waiting")
         .order_by(col(RunRow.started_ms), col(RunRow.created_ms))
     )
     counts: dict[str, RunCount] = {}
@@ -156,10 +150,16 @@ def count_runs(session: Session) -> dict[str, RunCount]:
 
 
 def segment_names(session: Session, routine_id: str) -> dict[str, str]:
-    """Segment id -> name, over all plans that a routine's runs were run against."""
-    keys = select(RunRow.plan_key).where(RunRow.routine_id == routine_id).distinct()
+    """Segment id -> its last name, over all plans that a routine's runs were run against."""
+    statement = (
+        select(PlanRow.document)
+        .join(RunRow, col(RunRow.plan_key) == col(PlanRow.key))
+        .where(RunRow.routine_id == routine_id)
+        .group_by(col(PlanRow.key))
+        .order_by(func.max(RunRow.created_ms))
+    )
     names: dict[str, str] = {}
-    for document in session.exec(select(PlanRow.document).where(col(PlanRow.key).in_(keys))):
+    for document in session.exec(statement):
         segments = from_json(Plan, document).routine.segments
         names |= {segment.id: segment.name for segment in segments}
     return names

@@ -7,6 +7,7 @@ from starlette.exceptions import HTTPException
 
 from server.domain.errors import Conflict, DomainError, Fault, Gone, InvalidInput, NotFound
 from server.web.render import page
+from server.web.security import HEADERS
 
 STATUS: dict[type[DomainError], int] = {InvalidInput: 422, NotFound: 404, Gone: 410, Conflict: 409}
 
@@ -18,6 +19,11 @@ TITLES = {
     410: "Deleted",
     413: "Too large",
     422: "Something is not right yet",
+}
+HTTP_WORDS = {
+    404: "There is no page at this address.",
+    405: "This page takes no such request.",
+    413: "That is too large. A file may have 5 MB, everything else 1 MB.",
 }
 
 
@@ -36,9 +42,15 @@ def install_error_answers(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     def _http(request: Request, error: HTTPException) -> Response:
-        words = {404: "There is no page at this address.", 405: "This page takes no such request."}
-        message = words.get(error.status_code, str(error.detail))
+        message = HTTP_WORDS.get(error.status_code, str(error.detail))
         return answer(request, error.status_code, "http", message)
+
+    @app.exception_handler(Exception)
+    def _defect(request: Request, _error: Exception) -> Response:
+        response = answer(request, 500, "defect", "The app failed at this. Nothing was changed.")
+        # Sent from outside all middleware, which would have added them.
+        response.headers.update(HEADERS)
+        return response
 
 
 def answer(

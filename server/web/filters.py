@@ -1,8 +1,9 @@
 """Jinja filters: how values read on a page. Pure but for the time zone of the server."""
 
+import math
 from datetime import datetime
 
-from server.domain.durations import format_clock, format_duration, format_signed
+from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
 
@@ -36,8 +37,8 @@ def signed(seconds: float | None) -> str:
 
 
 def day(ms: int | None) -> str:
-    """An instant as "24 Nov 2026, 14:05" in the time zone of the server."""
-    if ms is None:
+    """An instant as "24 Nov 2026, 14:05" in the time zone of the server; "–" for none."""
+    if ms is None or ms > LAST_MS:
         return "–"
     moment = datetime.fromtimestamp(ms / 1000).astimezone()
     return f"{moment.day} {moment:%b %Y, %H:%M}"
@@ -50,6 +51,8 @@ def count(number: int, one: str, many: str | None = None) -> str:
 
 def decimal(value: float, digits: int = 0) -> str:
     """A number with so many decimals and a real minus sign, never "−0"."""
+    if math.isinf(value):
+        return "∞"
     return f"{round(value, digits) + 0.0:.{digits}f}".replace("-", "−")
 
 

@@ -1,6 +1,5 @@
 """A drink's balance as its card shows it: figures in rows, pictures, words of caution."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.drink import Drink, Ingredient
@@ -9,28 +8,15 @@ from server.domain.glass.balance import Balance, balance
 from server.domain.glass.brew import Brewed, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.readout import NUMBERS, Number
 from server.domain.glass.standing import Stand, stand_between, stood_temp_c
 from server.domain.glass.syrup import syrup_brix
-from server.domain.glass.totals import Totals
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine import Routine
 from server.web.filters import estimate
 
-ROWS = (
-    ("volume_ml", "Volume", "ml", 0),
-    ("mass_g", "Mass", "g", 0),
-    ("abv_percent", "Strength", "% vol", 1),
-    ("ethanol_g", "Alcohol", "g", 1),
-    ("standard_drinks", "Standard drinks", "", 1),
-    ("sugar_g_per_l", "Sugar", "g/l", 0),
-    ("brix", "Brix", "°Bx", 1),
-    ("acid_g_per_l", "Acid, as citric", "g/l", 1),
-    ("sugar_to_acid", "Sugar : acid", "", 1),
-    ("energy_kcal", "Energy", "kcal", 0),
-    ("caffeine_mg", "Caffeine", "mg", 0),
-    ("cost", "Cost", "", 2),
-)
-"""Field of the totals, its name, its unit, its decimals."""
+SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
+"""Numbers that stand in the sentences beside the table, or would only repeat it."""
 
 THERMOMETER_C = 1.0
 """Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
@@ -128,7 +114,8 @@ def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing
     """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
     service = drink.service
     vessel = service.vessel or Vessel()
-    poured = poured_temp_c(worked_out.serve_liquid, vessel, service.room_c)
+    serve, room = worked_out.serve_liquid, Figure(service.room_c)
+    poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
     why = [] if poured else ["No temperature: give each ingredient one."]
     stand = None
     try:
@@ -139,7 +126,7 @@ def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing
         why.append(error.message)
     drunk = None
     if poured and stand:
-        drunk = stood_temp_c(poured, stand, Figure(service.room_c), vessel.cooling_per_min)
+        drunk = stood_temp_c(poured, stand, room, vessel.cooling_per_min)
         if vessel.cooling_per_min is None:
             why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
     stated_c = service.stated_c
@@ -165,18 +152,20 @@ def shares_of(worked_out: Balance) -> tuple[Share, ...]:
     return tuple(shares)
 
 
-def _rows(worked_out: Balance) -> Sequence[Row]:
-    rows = [_row(worked_out.batch, worked_out.serve, *row) for row in ROWS]
-    return [row for row in rows if row is not None]
+def shown_numbers() -> list[Number]:
+    """The numbers that stand in a table of the balance, in order."""
+    return [number for number in NUMBERS if number.name not in SAID_ELSEWHERE]
 
 
-def _row(batch: Totals, serve: Totals, name: str, label: str, unit: str, digits: int) -> Row | None:
-    whole: Estimate | None = getattr(batch, name)
-    one: Estimate | None = getattr(serve, name)
-    if whole is None or one is None:
-        return None
-    once = name in INTENSIVE
-    shown = estimate(whole, digits, unit)
-    return Row(
-        label, "" if once else shown, shown if once else estimate(one, digits, unit), whole.lacks
+def _rows(worked_out: Balance) -> list[Row]:
+    pairs = (
+        (number, getattr(worked_out.batch, number.name), getattr(worked_out.serve, number.name))
+        for number in shown_numbers()
     )
+    return [_row(number, batch, serve) for number, batch, serve in pairs if batch and serve]
+
+
+def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
+    whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
+    is_same = number.name in INTENSIVE
+    return Row(number.words, "" if is_same else whole, one, batch.lacks)

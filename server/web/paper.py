@@ -67,9 +67,11 @@ def _started_ms(text: str, now_ms: int) -> int:
     """The instant meant by a date-time field, in the time zone of the server."""
     try:
         started_ms = int(datetime.fromisoformat(text).timestamp() * 1000)
-    except ValueError:
-        raise InvalidInput([Fault("when", "Give the day and time of the run.")]) from None
-    if not 0 <= started_ms <= now_ms + 24 * 3600 * 1000:
+    except (ValueError, OverflowError):  # OverflowError: the year 1 east of Greenwich
+        started_ms = -1
+    if started_ms < 0:
+        raise InvalidInput([Fault("when", "Give the day and time of the run.")])
+    if started_ms > now_ms + 24 * 3600 * 1000:
         raise InvalidInput([Fault("when", "That day lies in the future.")])
     return started_ms
 

@@ -14,12 +14,12 @@ from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
 class RunStrip:
     """One run (or the plan) on the tape."""
 
-    href: str
     name: str
     total: str
     pieces: tuple[Piece, ...]
     over: Piece | None
     """The part past the end of the slot."""
+    kind: str = "ran"
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,9 @@ def run_tape(
     strips = [_strip(run, scale, numbers, rules) for run in reversed(runs)]
     # Time calls would crowd a picture of many strips: only target and slot end stand here.
     marks = tuple(post for post in posts(rules, scale) if post.kind != "call")
-    plan_strip = RunStrip("", "Plan", clock_ms(plan_s * 1000), _planned(planned, scale), None)
+    plan_strip = RunStrip(
+        "Plan", clock_ms(plan_s * 1000), _planned(planned, scale), None, "planned"
+    )
     return RunTape((plan_strip, *strips), marks, ticks(scale))
 
 
@@ -68,7 +70,7 @@ def _strip(
     total_s = (run.line.total_ms or 0) / 1000
     is_over = total_s > rules.slot_s
     over = scale.piece(rules.slot_s, total_s, "", "past the slot") if is_over else None
-    return RunStrip(f"/runs/{run.line.id}", name, clock_ms(run.line.total_ms), tuple(pieces), over)
+    return RunStrip(name, clock_ms(run.line.total_ms), tuple(pieces), over)
 
 
 def _kind(number: int) -> str:

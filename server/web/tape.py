@@ -15,6 +15,11 @@ SLIM = 3.2
 NAMED = 4.0
 """Percent of the strip from which a piece has room for a name on a large screen."""
 
+MOST_TICKS = 20
+"""Ticks that a tape can bear; a run that was left open over night would have hundreds."""
+
+TICK_STEPS_MIN = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480)
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -110,7 +115,9 @@ def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
         span_s=scale.span_s,
         hands=tuple(lanes["hands"]),
         voice=tuple(lanes["voice"]),
-        processes=tuple(_strip(placed, scale) for placed in layout.processes if placed.start_s),
+        processes=tuple(
+            _strip(placed, scale) for placed in layout.processes if placed.start_s is not None
+        ),
         posts=posts(rules, scale),
         ticks=ticks(scale),
         overrun=scale.piece(rules.slot_s, layout.total_s, "", "over the slot") if over else None,
@@ -137,8 +144,11 @@ def posts(rules: RuleSheet, scale: Scale) -> tuple[Post, ...]:
 
 
 def ticks(scale: Scale) -> tuple[Post, ...]:
-    """A tick for every full minute."""
-    minutes = range(0, int(scale.span_s) // 60 + 1)
+    """A tick for every full minute, or for every so many where that would be too many."""
+    last = int(scale.span_s // 60)
+    fitting = (each for each in TICK_STEPS_MIN if last <= each * MOST_TICKS)
+    step = next(fitting, last // MOST_TICKS + 1)
+    minutes = range(0, last + 1, step)
     return tuple(Post(scale.at(minute * 60), f"{minute}:00", "tick") for minute in minutes)
 
 

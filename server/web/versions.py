@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 
 from server.domain.drink import Drink
-from server.domain.glass.balance import Balance, balance
-from server.domain.glass.figures import Estimate
+from server.domain.glass.balance import balance
+from server.domain.glass.readout import Comparison, comparisons
 from server.domain.routine import Routine
 from server.store.routines import load_routine
 from server.web.dependencies import ReadSession
 from server.web.editing import routine_context
-from server.web.filters import estimate
-from server.web.glass_view import ROWS, Glass, glass_of
+from server.web.filters import decimal, estimate
+from server.web.glass_view import Glass, glass_of, shown_numbers
 from server.web.render import page
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks")
@@ -57,11 +57,12 @@ def versions_page(
 
 
 def figure_pairs(left: Drink, right: Drink, routine: Routine) -> tuple[FigurePair, ...]:
-    """One serve of each drink, figure by figure; empty where one has no ingredients."""
+    """One serve of each drink, number by number; empty where one has no ingredients."""
     if not left.ingredients or not right.ingredients:
         return ()
-    one, other = (balance(drink, routine.standard_drink) for drink in (left, right))
-    return tuple(_figure_pair(one, other, *row) for row in ROWS)
+    one, other = (balance(drink, routine.standard_drink).serve for drink in (left, right))
+    shown = shown_numbers()
+    return tuple(_pair(each) for each in comparisons(one, other) if each.number in shown)
 
 
 def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
@@ -73,15 +74,16 @@ def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
     )
 
 
-def _figure_pair(
-    left: Balance, right: Balance, name: str, label: str, unit: str, digits: int
-) -> FigurePair:
-    one: Estimate | None = getattr(left.serve, name)
-    other: Estimate | None = getattr(right.serve, name)
-    change = "–"
-    if one is not None and other is not None:
-        change = f"{other.value - one.value:+.{digits}f}".replace("-", "−")
-    return FigurePair(label, estimate(one, digits, unit), estimate(other, digits, unit), change)
+def _pair(compared: Comparison) -> FigurePair:
+    number, change = compared.number, "–"
+    if compared.difference is not None:
+        sign = "+" if round(compared.difference, number.decimals) > 0 else ""
+        doubt = "" if compared.is_clear else ", within doubt"
+        change = f"{sign}{decimal(compared.difference, number.decimals)}{doubt}"
+    left, right = (
+        estimate(each, number.decimals, number.unit) for each in (compared.first, compared.second)
+    )
+    return FigurePair(number.words, left, right, change)
 
 
 def _glass(drink: Drink | None, routine: Routine) -> Glass | None:

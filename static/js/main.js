@@ -15,7 +15,10 @@ document.addEventListener("htmx:error", () => {
   showTrouble("The app cannot be reached just now. What you typed is still here: try again.");
 });
 document.addEventListener("htmx:response:error", (event) => {
-  if (event.detail.ctx.response.raw.status >= 500) {
+  const { status } = event.detail.ctx.response.raw;
+  if (status >= 500) {
     showTrouble("Something went wrong in the app. What you typed is still here: try again.");
+  } else if (status === 413) {
+    showTrouble("That is too much to be sent at once. What you typed is still here: shorten it.");
   }
 });

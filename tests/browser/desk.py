@@ -29,3 +29,16 @@ class Desk(httpx.Client):
         answer = self.post(path, data=fields)
         assert answer.status_code == 200, f"{path} answered {answer.status_code}: {answer.text}"
         return urlsplit(str(answer.url)).path
+
+    def ids(self, routine_id: str, kind: str = "segments") -> dict[str, str]:
+        """Name -> id of the routine's segments, drinks or processes."""
+        routine = self.get(f"/routines/{routine_id}/export.json").json()["routine"]
+        return {part["name"]: part["id"] for part in routine[kind]}
+
+    def paper_run(self, routine_id: str, *splits: str, **fields: str) -> str:
+        """A run of the routine entered by hand, a split for each segment; returns its id."""
+        times = zip(self.ids(routine_id).values(), splits, strict=True)
+        noted = {f"time-{segment_id}": split for segment_id, split in times}
+        when = {"when": "2026-03-01T12:00", "noted": "durations"}
+        path = self.send_form(f"/routines/{routine_id}/runs/by-hand", **when, **noted, **fields)
+        return path.split("/")[2]

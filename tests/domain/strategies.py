@@ -3,18 +3,10 @@
 from hypothesis import strategies as st
 
 from server.domain.amounts import UNITS, Amount
+from server.domain.drink import Drink, Ingredient
 from server.domain.exchange import RoutineFile
 from server.domain.plan import Plan
-from server.domain.routine import (
-    LANES,
-    LANGUAGES,
-    Drink,
-    Ingredient,
-    Process,
-    Routine,
-    Segment,
-    Spread,
-)
+from server.domain.routine import LANES, LANGUAGES, Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet, TimeCall
 
 # Control characters and lone surrogates cannot be typed into a form or kept in JSON.

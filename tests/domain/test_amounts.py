@@ -95,6 +95,11 @@ def test_an_amount_is_understood_however_it_is_typed(typed, value, unit):
         ("-5 ml", "cannot be negative"),
         ("1/0 oz", "below the line"),
         ("100001 ml", "between 0 and 100,000"),
+        ("7" * 400 + " ml", "between 0 and 100,000"),
+        ("7" * 400 + "/3 ml", "between 0 and 100,000"),
+        ("7" * 400 + " 1/2 ml", "between 0 and 100,000"),
+        ("7" * 400 + "½ ml", "between 0 and 100,000"),
+        ("1/" + "7" * 5000 + " ml", "between 0 and 100,000"),
     ],
 )
 def test_what_is_no_amount_is_refused_beside_its_field(typed, told):

@@ -7,11 +7,12 @@ from hypothesis import strategies as st
 
 from server.domain import edits
 from server.domain.amounts import Amount
+from server.domain.drink import Drink, Ingredient
 from server.domain.errors import InvalidInput, NotFound
 from server.domain.events import Event
 from server.domain.exchange import RoutineFile, RunRecord, to_json
 from server.domain.plan import Plan
-from server.domain.routine import Drink, Ingredient, Process, Routine, Segment, Spread
+from server.domain.routine import Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet
 from tests.domain.strategies import routines
 

@@ -141,6 +141,23 @@ def test_a_rule_of_the_domain_broken_in_a_file_is_told_as_a_sentence():
     assert "Two parts of the routine carry the same id." in refusal(json.dumps(wrong).encode())
 
 
+@pytest.mark.parametrize("place", ["routine", "rules", "runs.0", "routine.segments.0"])
+@pytest.mark.parametrize("wrong_id", ["", "a/b", "../x", "=1+1", "with space", "x" * 65])
+def test_an_id_that_no_address_or_mark_could_carry_is_refused(place, wrong_id):
+    wrong = json.loads(write_file(FILE))
+    target = wrong
+    for key in place.split("."):
+        target = target[int(key) if key.isdigit() else key]
+    target["id"] = wrong_id
+    assert f"At {place}.id: " in refusal(json.dumps(wrong).encode())
+
+
+def test_two_runs_of_one_id_are_refused():
+    wrong = json.loads(write_file(FILE))
+    wrong["runs"] *= 2
+    assert refusal(json.dumps(wrong).encode()) == "Two runs of the file carry the same id."
+
+
 def test_a_batch_of_events_is_read_as_the_browser_made_it():
     content = json.dumps({"events": events_json(EVENTS)}).encode()
     assert parse_events(content) == EVENTS

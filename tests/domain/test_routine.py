@@ -2,17 +2,9 @@ import pytest
 from hypothesis import given
 
 from server.domain.amounts import Amount
+from server.domain.drink import MOST_WORDS, Drink, Ingredient
 from server.domain.errors import InvalidInput
-from server.domain.routine import (
-    MOST_SEGMENTS,
-    MOST_WORDS,
-    Drink,
-    Ingredient,
-    Process,
-    Routine,
-    Segment,
-    Spread,
-)
+from server.domain.routine import MOST_SEGMENTS, Process, Routine, Segment, Spread
 from server.domain.text import LINE, LONG_TEXT
 from tests.domain.strategies import routines
 

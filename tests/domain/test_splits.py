@@ -52,6 +52,10 @@ def test_what_was_not_marked_is_left_empty():
     assert row["end_s"] == "130.000"
 
 
+def test_a_date_beyond_all_calendars_is_left_empty():
+    assert {row["started_utc"] for row in rows(replace(LINE, started_ms=2**53))} == {""}
+
+
 @pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r"])
 def test_a_text_that_a_spreadsheet_would_run_is_marked_as_text(sign):
     routine = make_routine(segments=(make_segment("s1", name=f"{sign}1+1"),))

@@ -43,7 +43,8 @@ class Page:
         """What stands in a field."""
         where = self.root if form is None else self.form(form)
         (field,) = where.cssselect(f'[name="{name}"]')
-        return field.value
+        # HTML drops a line end right after <textarea>; the parser does not.
+        return (field.value or "").removeprefix("\n") if field.tag == "textarea" else field.value
 
 
 def text_of(element):

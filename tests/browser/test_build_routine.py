@@ -1,0 +1,153 @@
+"""From an empty list to a planned routine, in the browser and without a mouse where that counts."""
+
+import re
+
+import pytest
+
+MOST_TABS = 60
+
+
+def tab_to(page, target):
+    """Go on with Tab until the target has the focus, as somebody without a mouse does."""
+    for _ in range(MOST_TABS):
+        if target.evaluate("one => one === document.activeElement"):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError("Tab does not lead there")
+
+
+def rows(page):
+    """The segments on the plan page: name -> likely duration."""
+    names = page.locator("li.row h3").all_inner_texts()
+    times = page.locator("li.row .lasts b").all_inner_texts()
+    return dict(zip(names, times, strict=True))
+
+
+def figure(page, name):
+    """A figure of the plan by its name."""
+    return page.locator(".figures div", has_text=name).locator("dd").inner_text()
+
+
+@pytest.fixture
+def plan(page, desk):
+    """The plan page of a routine that has nothing yet."""
+    page.goto(f"/routines/{desk.routine('Two cups')}/plan")
+    return page
+
+
+def add_segments(page, *segments):
+    """Type segments one after the other into the form at the foot of the list."""
+    tab_to(page, page.get_by_label("New segment"))
+    for number, (name, duration) in enumerate(segments, 1):
+        page.keyboard.type(name)
+        page.keyboard.press("Tab")
+        page.keyboard.type(duration)
+        page.keyboard.press("Enter")
+        page.locator("li.row h3").nth(number - 1).wait_for()
+
+
+def test_routine_is_made_from_nothing_by_keyboard_alone(page, empty_server):
+    page.goto(f"http://tablet.lan:{empty_server.port}/")
+    tab_to(page, page.get_by_label("Name", exact=True))
+    page.keyboard.type("Two cups and a story")
+    page.keyboard.press("Enter")
+    page.get_by_role("heading", name="Two cups and a story").wait_for()
+    add_segments(page, ("Greet", "0:25"), ("Pour", "75"), ("Serve", "1m15"))
+    assert rows(page) == {"1. Greet": "0:25", "2. Pour": "1:15", "3. Serve": "1:15"}
+    assert figure(page, "Planned") == "2:55"
+
+
+def test_next_segment_can_be_typed_at_once(plan):
+    add_segments(plan, ("Greet", "25"))
+    assert plan.get_by_label("New segment").evaluate("one => one === document.activeElement")
+    assert plan.get_by_label("New segment").input_value() == ""
+
+
+@pytest.mark.parametrize("typed", ["1:15", "75", "1m15", "1m15s", "75 s", "1m 15s"])
+def test_duration_is_understood_as_it_is_typed(plan, typed):
+    add_segments(plan, ("Pour", typed))
+    assert rows(plan) == {"1. Pour": "1:15"}
+
+
+def test_plan_is_set_against_slot_and_target(plan):
+    add_segments(plan, ("Talk", "9:00"), ("Pour", "1:30"))
+    assert figure(plan, "Over the slot") == "0:30"
+    assert figure(plan, "Against target 9:50") == "+40.0 s"
+    assert plan.locator("svg.tape .overrun").is_visible()
+
+
+def test_tape_draws_each_lane_to_scale(plan):
+    add_segments(plan, ("Talk", "2:00"), ("Pour", "4:00"))
+    first, second = (plan.locator("svg.hands").nth(n).bounding_box() for n in (0, 1))
+    assert second["width"] / first["width"] == pytest.approx(2, rel=0.02)
+    plan.get_by_role("link", name="Edit Talk").click()
+    plan.get_by_label("Lane").select_option("Voice only")
+    plan.get_by_role("button", name="Save").click()
+    plan.get_by_text("Voice only").wait_for()
+    assert plan.locator("svg.hands").count() == 1
+    assert plan.locator("svg.voice").count() == 2
+
+
+def test_process_hangs_between_two_segments_and_tells_when_it_is_late(plan):
+    add_segments(plan, ("Start the drip", "1:00"), ("Talk", "2:00"), ("Serve", "1:00"))
+    plan.get_by_role("link", name="Add a parallel process").click()
+    form = plan.get_by_role("form", name="Parallel process")
+    form.get_by_label("Name").fill("Cold drip")
+    form.get_by_label("Likely").fill("1:50")
+    form.get_by_label("Highest").fill("2:20")
+    form.get_by_label("Starts after").select_option("Start the drip")
+    form.get_by_label("Must be ready before").select_option("Serve")
+    form.get_by_label("If it is not ready").fill("Pour from the reserve.")
+    form.get_by_role("button", name="Save").click()
+    row = plan.locator("li.row", has_text="Cold drip")
+    assert "starts after Start the drip, must be ready before Serve (3:00)" in row.inner_text()
+    assert re.search(r"Likely ready 0:10 before.* slowest it is 0:20 late", row.inner_text())
+    assert plan.locator("svg.busy").count() == 1
+
+
+def test_drink_and_its_recipe_are_typed_without_a_mouse(page, desk):
+    page.goto(f"/routines/{desk.routine('Two cups')}/drinks")
+    tab_to(page, page.get_by_role("link", name="Add a drink"))
+    page.keyboard.press("Enter")
+    page.get_by_label("Name").wait_for()
+    page.keyboard.type("Quiet Harbour")
+    tab_to(page, page.get_by_label("Descriptors to be stated"))
+    page.keyboard.type("pear, smoke")
+    page.keyboard.press("Enter")
+    amount = page.get_by_label("Amount")
+    tab_to(page, amount)
+    for number, (much, what) in enumerate([("45 ml", "Pear brandy"), ("2 dashes", "Smoke")]):
+        page.keyboard.type(much)
+        page.keyboard.press("Tab")
+        page.keyboard.type(what)
+        page.keyboard.press("Enter")
+        page.locator("li.row h3").nth(number).wait_for()
+    assert page.locator("li.row h3").all_inner_texts() == ["Pear brandy", "Smoke"]
+    assert page.locator("li.row .at").all_inner_texts() == ["45 ml", "2 dash"]
+    assert page.locator(".word").all_inner_texts() == ["pear", "smoke"]
+    assert amount.evaluate("one => one === document.activeElement")
+
+
+def test_segment_names_its_drink_and_counts_its_words(page, desk):
+    routine_id = desk.routine("Two cups", {"Pour": "1:00"})
+    desk.send_form(f"/routines/{routine_id}/drinks/new", name="Quiet Harbour", serves="2")
+    page.goto(f"/routines/{routine_id}/plan")
+    page.get_by_role("link", name="Edit Pour").click()
+    page.get_by_label("Drink").select_option("Quiet Harbour")
+    page.get_by_label("What is said").fill("Here is the quiet harbour.")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_text("Hands and voice · Quiet Harbour · 5 words").wait_for()
+
+
+def test_new_routine_can_be_measured_against_rules_of_ones_own(page, desk):
+    page.goto("/rules/new")
+    page.get_by_label("Name").fill("Seven minutes")
+    page.get_by_label("Slot length").fill("7m")
+    page.get_by_label("Target finish").fill("6:50")
+    page.get_by_role("button", name="Save").click()
+    page.goto("/")
+    page.get_by_label("Name", exact=True).fill("Short one")
+    page.get_by_label("Rule sheet").select_option("Seven minutes (slot 7:00)")
+    page.get_by_role("button", name="Create routine").click()
+    assert "Seven minutes: slot 7:00, target 6:50" in page.locator(".routine-head").inner_text()
+    assert figure(page, "Left in the slot") == "7:00"

@@ -1,0 +1,214 @@
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given
+from hypothesis import settings as hypothesis_settings
+
+from server.demo import demo_file
+from server.domain.errors import NotFound
+from server.domain.exchange import parse_file, write_file
+from server.domain.plan import Plan
+from server.store.database import Database
+from server.store.files import export_file, import_file
+from server.store.routines import delete_routine, list_routines, load_routine
+from server.store.rule_sheets import (
+    delete_rule_sheet,
+    list_rule_sheets,
+    load_rule_sheet,
+    save_rule_sheet,
+)
+from server.store.runs import delete_run, freeze_plan, list_runs, load_run
+from tests.domain.strategies import routine_files
+from tests.factories import NOW_MS, RULES, make_events, make_file, make_process, make_routine
+
+
+def without_keys(file):
+    """The file with its plans beside its runs: keys of plans are of no account."""
+    return (file.routine, file.rules, [(run, file.plans[run.plan_key]) for run in file.runs])
+
+
+def with_keys_of(file, keys):
+    return replace(
+        file,
+        plans={keys[key]: plan for key, plan in file.plans.items()},
+        runs=tuple(replace(run, plan_key=keys[run.plan_key]) for run in file.runs),
+    )
+
+
+@pytest.fixture
+def elsewhere(tmp_path):
+    """A session of another database, empty."""
+    database = Database(tmp_path / "elsewhere.db")
+    database.migrate()
+    with database.writing() as session:
+        yield session
+    database.close()
+
+
+# Out and in again
+
+
+def test_a_routine_with_its_runs_comes_back_equal_in_an_empty_database(session, elsewhere):
+    import_file(session, demo_file(), NOW_MS)
+    first = export_file(session, demo_file().routine.id)
+    import_file(elsewhere, parse_file(write_file(first).encode()), NOW_MS + 1)
+    again = export_file(elsewhere, first.routine.id)
+    assert again == first
+    assert write_file(again) == write_file(first)
+
+
+def test_nothing_of_a_file_is_lost_on_its_way_in_and_out(session):
+    file = demo_file()
+    import_file(session, file, NOW_MS)
+    exported = export_file(session, file.routine.id)
+    assert (exported.routine, exported.rules) == (file.routine, file.rules)
+    (key,) = exported.plans
+    assert exported == with_keys_of(file, {"demo-plan": key})
+
+
+def test_figures_are_the_same_after_the_way_out_and_in(session, elsewhere):
+    import_file(session, demo_file(), NOW_MS)
+    routine_id = demo_file().routine.id
+    import_file(elsewhere, export_file(session, routine_id), NOW_MS)
+    assert list_runs(elsewhere, routine_id) == list_runs(session, routine_id)
+
+
+@hypothesis_settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(routine_files())
+def test_any_routine_goes_in_and_out_unchanged(session, file):
+    with session.begin_nested() as attempt:
+        import_file(session, replace(file, plans={}), NOW_MS)
+        assert export_file(session, file.routine.id) == replace(file, plans={})
+        attempt.rollback()
+        session.expire_all()
+
+
+def test_deleted_runs_do_not_go_out(session):
+    file = make_file(runs=[make_events(total_s=600), make_events(total_s=590)])
+    import_file(session, file, NOW_MS)
+    delete_run(session, "run1", NOW_MS)
+    assert [run.id for run in export_file(session, "r1").runs] == ["run2"]
+
+
+def test_a_deleted_routine_can_still_be_taken_out(session):
+    import_file(session, make_file(), NOW_MS)
+    delete_routine(session, "r1", NOW_MS)
+    assert export_file(session, "r1").routine == make_routine()
+
+
+def test_an_unknown_routine_is_not_found(session):
+    with pytest.raises(NotFound):
+        export_file(session, "nobody")
+
+
+def test_runs_of_one_plan_go_out_with_it_once(session):
+    file = make_file(runs=[make_events(total_s=600), make_events(total_s=590)])
+    import_file(session, file, NOW_MS)
+    exported = export_file(session, "r1")
+    assert len(exported.plans) == 1
+    assert list(exported.plans.values()) == list(file.plans.values())
+
+
+# In where it is already
+
+
+@pytest.fixture
+def twice(session):
+    """The first routine and the second, from one file."""
+    routine = make_routine(processes=(make_process(before="s3"),))
+    file = make_file(
+        routine=routine,
+        runs=[make_events({"s1": 61, "s2": 130}, ready_s={"p1": 150}, total_s=180)],
+    )
+    first = import_file(session, file, NOW_MS)
+    return first, import_file(session, file, NOW_MS)
+
+
+def ids_of(routine):
+    parts = (*routine.segments, *routine.processes, *routine.drinks)
+    return {routine.id, *(part.id for part in parts)}
+
+
+def test_a_second_import_is_a_second_routine_with_ids_of_its_own(session, twice):
+    first, second = twice
+    assert not ids_of(first) & ids_of(second)
+    assert {routine.id for routine in list_routines(session)} == {first.id, second.id}
+    assert load_routine(session, first.id).routine == first
+
+
+def test_runs_of_a_second_import_still_match_its_segments(session, twice):
+    _, second = twice
+    (line,) = list_runs(session, second.id)
+    first_id, second_id, third_id = (segment.id for segment in second.segments)
+    assert line.summary.splits_ms == {first_id: 61_000, second_id: 69_000, third_id: 50_000}
+    assert line.summary.missed == (second.processes[0].id,)
+    assert load_run(session, line.id).plan.routine == second
+
+
+def test_a_second_import_leaves_the_runs_of_the_first_alone(session, twice):
+    first, second = twice
+    (old,), (new,) = list_runs(session, first.id), list_runs(session, second.id)
+    assert old.id == "run1" != new.id
+    assert old.summary.splits_ms == {"s1": 61_000, "s2": 69_000, "s3": 50_000}
+
+
+def test_a_second_import_shares_the_rule_sheet(session, twice):
+    assert {routine.rule_sheet_id for routine in twice} == {"rules"}
+    assert list_rule_sheets(session) == [RULES]
+
+
+def test_an_import_of_a_deleted_routine_is_a_second_one(session):
+    import_file(session, make_file(), NOW_MS)
+    delete_routine(session, "r1", NOW_MS)
+    second = import_file(session, make_file(), NOW_MS)
+    assert [routine.id for routine in list_routines(session)] == [second.id]
+    assert second.id != "r1"
+
+
+def test_runs_that_are_here_under_another_routine_get_ids_of_their_own(session):
+    import_file(session, make_file(), NOW_MS)
+    other = import_file(session, make_file(routine=make_routine(routine_id="r2")), NOW_MS)
+    assert [line.id for line in list_runs(session, "r1")] == ["run1"]
+    (line,) = list_runs(session, other.id)
+    assert (line.label, line.total_ms) == ("Run 1", 180_000)
+
+
+# Rule sheets
+
+
+def test_a_rule_sheet_that_is_here_with_other_content_is_left_alone(session):
+    ours = replace(RULES, slot_s=900, target_s=880)
+    save_rule_sheet(session, ours)
+    routine = import_file(session, make_file(), NOW_MS)
+    assert load_rule_sheet(session, "rules") == ours
+    assert routine.rule_sheet_id != "rules"
+    assert load_rule_sheet(session, routine.rule_sheet_id) == replace(
+        RULES, id=routine.rule_sheet_id
+    )
+
+
+def test_a_routine_is_put_under_the_rule_sheet_it_came_with(session):
+    stray = make_file(routine=make_routine(rule_sheet_id="nobody"))
+    assert import_file(session, stray, NOW_MS).rule_sheet_id == "rules"
+
+
+def test_a_run_keeps_the_rules_it_was_run_under(session):
+    earlier = replace(RULES, slot_s=480, target_s=470)
+    file = make_file()
+    file = replace(file, plans={"k": Plan(file.routine, earlier)})
+    import_file(session, file, NOW_MS)
+    assert load_run(session, "run1").plan.rules == earlier
+
+
+def test_an_equal_rule_sheet_that_was_deleted_comes_back(session):
+    save_rule_sheet(session, RULES)
+    delete_rule_sheet(session, "rules", NOW_MS)
+    import_file(session, make_file(), NOW_MS)
+    assert list_rule_sheets(session) == [RULES]
+
+
+def test_a_plan_that_is_here_already_is_kept_once(session):
+    file = make_file()
+    key = freeze_plan(session, file.plans["k"])
+    import_file(session, file, NOW_MS)
+    assert load_run(session, "run1").record.plan_key == key

@@ -1,0 +1,247 @@
+import random
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+from sqlmodel import func, select
+
+from server.domain.errors import Gone, NotFound
+from server.domain.run import fold, outline_of
+from server.domain.summary import summarise
+from server.store.routines import change_of, create_routine, edit_routine
+from server.store.runs import (
+    Appended,
+    RunCount,
+    annotate_run,
+    append_events,
+    count_runs,
+    create_run,
+    delete_run,
+    list_runs,
+    load_run,
+    restore_run,
+    run_events,
+    segment_names,
+)
+from server.store.tables import EventRow, PlanRow
+from tests.domain.run_logs import PROCESSES, SEGMENTS, events_from, random_log
+from tests.factories import NOW_MS, RULES, make_event, make_events, make_process, make_routine
+
+SHARED = hypothesis_settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+STAGED = make_routine(
+    segments=SEGMENTS,
+    processes=tuple(
+        make_process(process_id=link.id, after=link.after_segment_id, before=link.before_segment_id)
+        for link in PROCESSES
+    ),
+)
+
+
+@pytest.fixture
+def run_id(session, routine):
+    return create_run(session, routine, RULES, NOW_MS)
+
+
+def line_of(session, run_id, routine_id="r1"):
+    (line,) = [line for line in list_runs(session, routine_id) if line.id == run_id]
+    return line
+
+
+def batches_of(log, rng):
+    """The log out of order, in pieces, some of them twice."""
+    shuffled = rng.sample(log, len(log))
+    pieces = []
+    while shuffled:
+        size = rng.randint(1, len(shuffled))
+        pieces.append(shuffled[:size])
+        shuffled = shuffled[size:]
+    pieces += [rng.sample(log, rng.randint(1, len(log))) for _ in range(rng.randint(0, 3))]
+    return rng.sample(pieces, len(pieces))
+
+
+# Appending
+
+
+def test_a_new_run_waits_and_has_no_times(session, run_id):
+    line = line_of(session, run_id)
+    assert (line.status, line.total_ms, line.summary.ends_ms) == ("waiting", None, {})
+
+
+def test_appended_events_are_kept_as_they_were_sent(session, run_id):
+    events = make_events({"s1": 61.5}, total_s=180.25)
+    assert append_events(session, run_id, events, NOW_MS) == Appended(
+        tuple(event.id for event in events), ()
+    )
+    assert run_events(session, run_id) == events
+    assert load_run(session, run_id).record.events == events
+
+
+def test_appending_twice_is_appending_once(session, run_id):
+    events = make_events({"s1": 61.5}, total_s=180.25)
+    first = append_events(session, run_id, events, NOW_MS)
+    after = line_of(session, run_id), change_of(session, "r1")
+    assert append_events(session, run_id, events, NOW_MS + 5) == first
+    assert (line_of(session, run_id), change_of(session, "r1")) == after
+    assert len(run_events(session, run_id)) == len(events)
+
+
+@SHARED
+@given(st.integers(0, 100_000))
+def test_any_order_splitting_and_doubling_of_batches_gives_the_same_run(session, seed):
+    rng = random.Random(seed)
+    log = events_from(random_log(seed))
+    if len({event.id for event in log}) == 0:
+        return
+    unique = list({event.id: event for event in log}.values())
+    with session.begin_nested() as attempt:
+        create_routine(session, STAGED, NOW_MS)
+        run_id = create_run(session, STAGED, RULES, NOW_MS)
+        for batch in batches_of(unique, rng):
+            append_events(session, run_id, batch, NOW_MS)
+        outline = outline_of(STAGED)
+        state = fold(unique, outline)
+        line = line_of(session, run_id)
+        assert line.summary == summarise(state, outline)
+        assert (line.status, line.total_ms) == (state.status, state.total_ms)
+        assert load_run(session, run_id).state == state
+        attempt.rollback()
+        session.expire_all()
+
+
+def test_an_event_sent_again_with_other_content_is_reported_and_the_first_stands(session, run_id):
+    first = make_event("e1", "note", text="first")
+    append_events(session, run_id, [first], NOW_MS)
+    other = [replace(first, text="second"), make_event("e2", "note", text="new")]
+    appended = append_events(session, run_id, other, NOW_MS)
+    assert appended == Appended(("e1", "e2"), ("e1",))
+    assert run_events(session, run_id)[0] == first
+
+
+def test_the_first_stands_also_within_one_batch(session, run_id):
+    first = make_event("e1", "note", text="first")
+    appended = append_events(session, run_id, [first, replace(first, text="second")], NOW_MS)
+    assert appended == Appended(("e1",), ("e1",))
+    assert run_events(session, run_id) == (first,)
+
+
+def test_runs_may_hold_events_of_one_id(session, routine, run_id):
+    other_id = create_run(session, routine, RULES, NOW_MS)
+    for each, text in ((run_id, "one"), (other_id, "two")):
+        append_events(session, each, [make_event("e1", "note", text=text)], NOW_MS)
+    assert [event.text for event in run_events(session, other_id)] == ["two"]
+
+
+def test_a_log_of_many_thousand_events_can_be_appended(session, run_id):
+    log = [make_event(f"e{seq}", "note", seq=seq, text="x") for seq in range(12_000)]
+    append_events(session, run_id, log, NOW_MS)
+    assert session.exec(select(func.count()).select_from(EventRow)).one() == 12_000
+
+
+def test_a_deleted_run_takes_nothing_more_but_keeps_what_it_had(session, run_id):
+    events = make_events({"s1": 60}, total_s=180)
+    append_events(session, run_id, events, NOW_MS)
+    delete_run(session, run_id, NOW_MS)
+    for refused in (
+        lambda: append_events(session, run_id, events, NOW_MS),
+        lambda: run_events(session, run_id),
+        lambda: annotate_run(session, run_id, "", "", excluded=False),
+    ):
+        with pytest.raises(Gone):
+            refused()
+    restore_run(session, run_id)
+    assert run_events(session, run_id) == events
+
+
+def test_an_unknown_run_is_not_found(session):
+    for refused in (
+        lambda: append_events(session, "nobody", make_events(), NOW_MS),
+        lambda: load_run(session, "nobody"),
+        lambda: run_events(session, "nobody"),
+        lambda: delete_run(session, "nobody", NOW_MS),
+        lambda: restore_run(session, "nobody"),
+    ):
+        with pytest.raises(NotFound):
+            refused()
+
+
+# Plans
+
+
+def test_runs_of_one_plan_keep_it_once(session, routine):
+    for _ in range(3):
+        create_run(session, routine, RULES, NOW_MS)
+    assert session.exec(select(func.count()).select_from(PlanRow)).one() == 1
+
+
+def test_a_run_keeps_the_plan_it_was_run_against(session, routine, run_id):
+    edit_routine(session, "r1", lambda old: replace(old, segments=()), "emptied", NOW_MS)
+    append_events(session, run_id, make_events({"s1": 61}), NOW_MS)
+    run = load_run(session, run_id)
+    assert run.plan.routine == routine
+    assert run.state.ends_ms == (61_000, None, None)
+
+
+def test_a_changed_rule_sheet_makes_another_plan(session, routine, run_id):
+    create_run(session, routine, replace(RULES, slot_s=900), NOW_MS)
+    assert session.exec(select(func.count()).select_from(PlanRow)).one() == 2
+    assert load_run(session, run_id).plan.rules == RULES
+
+
+def test_a_segment_is_called_by_the_name_it_had_last(session, routine):
+    for number, name in enumerate(("Pour", "Shake", "Build", "Strain")):
+        named = replace(routine, segments=(replace(routine.segments[0], name=name),))
+        create_run(session, named, RULES, NOW_MS + number)
+    assert segment_names(session, "r1") == {"s1": "Strain"}
+
+
+# Listing
+
+
+def test_runs_are_listed_in_the_order_they_were_started(session, routine):
+    ids = [create_run(session, routine, RULES, NOW_MS) for _ in range(3)]
+    for run_id, minute in zip(ids, (30, 10, 20), strict=True):
+        log = make_events(total_s=600, started_ms=NOW_MS + minute * 60_000)
+        append_events(session, run_id, log, NOW_MS)
+    assert [line.id for line in list_runs(session, "r1")] == [ids[1], ids[2], ids[0]]
+
+
+def test_deleted_runs_are_not_listed(session, routine, run_id):
+    delete_run(session, run_id, NOW_MS)
+    assert list_runs(session, "r1") == []
+    restore_run(session, run_id)
+    assert [line.id for line in list_runs(session, "r1")] == [run_id]
+
+
+def test_remarks_are_kept_with_the_run(session, run_id):
+    annotate_run(session, run_id, "Monday", "wet floor", excluded=True)
+    line = line_of(session, run_id)
+    assert (line.label, line.notes, line.excluded) == ("Monday", "wet floor", True)
+    assert load_run(session, run_id).record.excluded
+
+
+def test_runs_are_counted_with_the_total_of_the_last_finished_one(session, routine):
+    for total_s, minute, closing in ((600, 1, "finish"), (590, 2, "finish"), (300, 3, "abandon")):
+        run_id = create_run(session, routine, RULES, NOW_MS)
+        log = make_events(total_s=total_s, closing=closing, started_ms=NOW_MS + minute * 60_000)
+        append_events(session, run_id, log, NOW_MS)
+    assert count_runs(session) == {"r1": RunCount(3, 590_000)}
+
+
+def test_a_run_that_never_began_is_not_counted(session, run_id):
+    assert count_runs(session) == {}
+
+
+@pytest.mark.parametrize("change", ["create", "append", "annotate", "delete", "restore"])
+def test_every_change_of_a_run_is_a_change_of_its_routine(session, routine, run_id, change):
+    before = change_of(session, "r1")
+    {
+        "create": lambda: create_run(session, routine, RULES, NOW_MS),
+        "append": lambda: append_events(session, run_id, make_events(), NOW_MS),
+        "annotate": lambda: annotate_run(session, run_id, "a", "b", excluded=False),
+        "delete": lambda: delete_run(session, run_id, NOW_MS),
+        "restore": lambda: restore_run(session, run_id),
+    }[change]()
+    assert change_of(session, "r1") > before

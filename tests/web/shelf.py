@@ -1,0 +1,31 @@
+"""Putting things where the app under test will find them."""
+
+from server.store.routines import create_routine, load_routine
+from server.store.rule_sheets import save_rule_sheet
+from server.store.runs import append_events, create_run
+from tests.factories import NOW_MS, RULES, make_events, make_routine
+
+
+def keep(client, routine=None, rules=RULES):
+    """Keep a routine with its rule sheet; returns the start of its addresses."""
+    routine = routine or make_routine()
+    with client.app.state.database.writing() as session:
+        save_rule_sheet(session, rules)
+        create_routine(session, routine, NOW_MS)
+    return f"/routines/{routine.id}"
+
+
+def kept(client, routine_id="r1"):
+    """The routine as it stands in the database."""
+    with client.app.state.database.reading() as session:
+        return load_routine(session, routine_id).routine
+
+
+def keep_run(client, routine=None, events=None, rules=RULES):
+    """Keep a run of a routine that is kept already; returns the run's id."""
+    with client.app.state.database.writing() as session:
+        run_id = create_run(session, routine or make_routine(), rules, NOW_MS)
+        log = make_events({"s1": 61}, total_s=595) if events is None else events
+        if log:
+            append_events(session, run_id, log, NOW_MS)
+    return run_id
