@@ -1,0 +1,39 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from server.domain.errors import InvalidInput
+from server.domain.glass.figure_text import format_figure, parse_figure
+from server.domain.glass.figures import Figure
+
+numbers = st.floats(-1000, 1000).map(lambda value: round(value, 4))
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("40", Figure(40.0)),
+        ("7,5", Figure(7.5)),
+        ("17 %", Figure(17.0)),
+        ("38–42", Figure(40.0, 38.0, 42.0)),
+        ("38 to 42", Figure(40.0, 38.0, 42.0)),
+        ("4.6 (3.9–5.3)", Figure(4.6, 3.9, 5.3)),
+        ("−5", Figure(-5.0)),
+    ],
+)
+def test_a_number_or_a_range_is_understood(text, meant):
+    assert parse_figure(text) == meant
+
+
+@pytest.mark.parametrize("text", ["", "strong", "40 ml", "1-2-3", "4 (5-6)", "42–38"])
+def test_anything_else_is_refused_beside_its_field(text):
+    with pytest.raises(InvalidInput) as refused:
+        parse_figure(text, "abv")
+    assert [fault.field for fault in refused.value.faults] == ["abv"]
+
+
+@given(st.lists(numbers, min_size=3, max_size=3).map(sorted))
+def test_what_is_shown_can_be_typed_again(ends):
+    low, value, high = ends
+    figure = Figure(value, low, high) if low < high else Figure(value)
+    assert parse_figure(format_figure(figure)) == figure
