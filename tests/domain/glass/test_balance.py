@@ -114,6 +114,8 @@ def test_calories_follow_the_eu_factors():
     # Regulation (EU) No 1169/2011, Annex XIV: ethanol 7, sugar 4, acid 3, protein 4, fat 9 kcal/g.
     found = balance(recipe(own_line("spirit", "45 ml", spirit(40)))).batch
     assert found.energy_kcal.value == pytest.approx(14.206 * 7, abs=0.1)
+    wine = balance(recipe(line("white-wine-12", "100 ml"))).batch
+    assert wine.energy_kcal.value == pytest.approx(66 + 0.3 * 4 + 0.55 * 3, abs=0.5)
     milk = liquid_of(line("whole-milk", "100 ml").substance, Amount(100, "g"))
     assert energy_kcal(milk) == pytest.approx(4 * 4.8 + 4 * 3.4 + 9 * 3.6, rel=0.01)
 
