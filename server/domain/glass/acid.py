@@ -53,7 +53,7 @@ WILL_PH, UNLIKELY_PH = 4.4, 5.3
 """Our bands: at or below the first milk curdles; above the second acid alone is unlikely to.
 Never a promise that milk stays smooth."""
 
-UNLIKELY_EASED_PH = 6.0
+UNLIKELY_EASED_PH = 5.8
 """The second band where warmth or spirit help: direct-acidified curd is set hot at pH 5.2 to 5.6
 (cheese literature), so the margin above that is ours."""
 
@@ -183,13 +183,11 @@ def _falling_root(value_at: Callable[[float], float], low: float, high: float) -
     above, below = value_at(low), value_at(high)
     if above <= 0 or below >= 0:
         return low if above <= 0 else high
-    middle, side = low, 0
-    for _ in range(100):
+    before, middle, side = high, low, 0
+    while abs(middle - before) > 1e-9:
         before = middle
         middle = (low * below - high * above) / (below - above)
         value = value_at(middle)
-        if value == 0 or abs(middle - before) < 1e-9:
-            break
         # An end that stays twice loses half its weight, so that the other end moves too.
         if value > 0:
             low, above, below, side = middle, value, below / (2 if side == 1 else 1), 1

@@ -111,10 +111,7 @@ def mass_fraction_of(abv_percent: float) -> float:
     low, high = 0.0, 1.0
     fraction = abv_percent / 100 * 0.9
     # Newton's step with a slope that is near enough everywhere, held inside a shrinking bracket.
-    for _ in range(60):
-        gap = abv_percent_of(fraction) - abv_percent
-        if abs(gap) < 1e-11:
-            break
+    while abs(gap := abv_percent_of(fraction) - abv_percent) > 1e-11 and high - low > 1e-15:
         low, high = (fraction, high) if gap < 0 else (low, fraction)
         step = fraction - gap / (100 * (1.265 - 0.45 * fraction))
         fraction = step if low < step < high else (low + high) / 2

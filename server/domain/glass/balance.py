@@ -26,6 +26,7 @@ from server.domain.glass.making import AnyStep, boils_spirit, doubt_of, filter_o
 from server.domain.glass.parcel import Parcel, Part, Unknown, parcel_of
 from server.domain.glass.steps import Agitate, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
+from server.domain.glass.unit import unit_price
 
 
 class DrinkLike(Protocol):
@@ -125,7 +126,7 @@ def _uncosted(parcels: Sequence[Parcel]) -> list[Unknown]:
     return [
         Unknown(parcel.name, "cost", f"{parcel.name}: its cost is not known.")
         for parcel in paid
-        if parcel.substance.cost is None
+        if unit_price(parcel.substance) is None
     ]
 
 

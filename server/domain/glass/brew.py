@@ -224,6 +224,7 @@ def _ratio(case: Known) -> float | None:
 
 
 def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
+    """Caffeine of the whole brew: what the dose holds, as far as a brew takes it out."""
     if dose_g is None:
         return None
     held, out = CAFFEINE_MG_PER_G[bean], CAFFEINE_EXTRACTED

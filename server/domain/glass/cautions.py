@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.glass.allergens import ALLERGEN_WORDS
 from server.domain.glass.balance import Balance
 from server.domain.glass.figures import Estimate
@@ -80,21 +81,16 @@ def _caution(code: Code, words: str) -> Caution:
 
 
 def _alcohol(balance: Balance) -> Iterator[Caution]:
-    ethanol_g, abv = balance.serve.ethanol_g, balance.serve.abv_percent
-    if ethanol_g is not None:
-        yield from _ethanol(ethanol_g, balance, "One serve")
+    abv = balance.serve.abv_percent
+    yield from _ethanol(balance.serve.ethanol_g, balance, "One serve")
     if abv is not None and abv.value >= STRONG_ABV:
         yield _caution("strength", f"This is strong: about {abv.value:.0f} % vol. Serve it small.")
 
 
-def _ethanol(ethanol_g: Estimate, like: Balance, who: str) -> Iterator[Caution]:
-    if ethanol_g.high < 0.5:
+def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Caution]:
+    if ethanol_g is None or ethanol_g.high < 0.5:
         return
-    per_drink_g = (
-        like.serve.ethanol_g.value / like.serve.standard_drinks.value
-        if like.serve.ethanol_g and like.serve.standard_drinks and like.serve.ethanol_g.value
-        else 10.0
-    )
+    per_drink_g = STANDARD_DRINK_G[like.definition]
     drinks = ethanol_g.value / per_drink_g
     least = "at least " if ethanol_g.lacks else "about "
     yield _caution(
@@ -162,15 +158,12 @@ def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:
 
 def _curdling(balance: Balance) -> Iterator[Caution]:
     found = balance.curdling
-    if found is None:
+    if found is None or found.verdict == "unlikely from acid alone":
         return
-    words = {
-        "will curdle": "The acid will curdle the milk",
-        "may curdle": "The acid may curdle the milk: test it",
-        "unlikely from acid alone": "Curdling is unlikely from the acid alone, but test it",
-    }[found.verdict]
+    words = "will curdle the milk" if found.verdict == "will curdle" else "may curdle the milk"
     yield _caution(
         "curdling",
-        f"{words}. Estimated pH {found.ph:.1f} ({found.ph_low:.1f} to {found.ph_high:.1f}; casein "
-        "falls out at 4.6). Warmth and spirit help it along; measure your own milk.",
+        f"The acid {words}: test it. Estimated pH {found.ph:.1f} ({found.ph_low:.1f} to "
+        f"{found.ph_high:.1f}; casein falls out at 4.6). Warmth and spirit help it along; measure "
+        "your own milk.",
     )

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from server.domain.glass.acid import (
+    CASEIN_PH,
     JUICE_PH,
     AcidPour,
     Curdling,
@@ -53,4 +54,7 @@ def _acid(parcel: Parcel) -> list[AcidPour]:
         return [AcidPour(1e-6, citric_mol_per_l(1e9 * liquid.acid_g), 0.5)]
     usual = JUICE_PH if substance.kind == "juice" else OTHER_PH
     ph = substance.ph.value if substance.ph else usual
+    if ph > CASEIN_PH:
+        # What is itself above casein's point (coffee, tea) cannot bring milk down to it.
+        return []
     return [AcidPour(liquid.apart_ml, citric_mol_per_l(1000 * liquid.acid_g / liquid.apart_ml), ph)]

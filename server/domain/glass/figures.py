@@ -100,8 +100,3 @@ class Estimate:
 def exactly(value: float) -> Estimate:
     """An estimate without any spread."""
     return Estimate(value, value, value)
-
-
-def estimate_of(figure: Figure) -> Estimate:
-    """A figure as an estimate."""
-    return Estimate(figure.value, figure.least, figure.most)

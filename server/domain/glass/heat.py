@@ -158,8 +158,6 @@ def temp_after_melting_c(
 ) -> float:
     """Temperature of a drink after that much ice has melted into it; inverse of the above."""
     refuse_ice(ice_c)
-    if heat_j_per_k + melted_g <= 0:
-        return from_c
     taken_j = melted_g * _melting_j_per_g(ice_c)
     return (heat_j_per_k * from_c - taken_j) / (heat_j_per_k + melted_g * WATER_J_PER_GK)
 

@@ -79,7 +79,7 @@ def likely_case(step: AnyStep) -> Case:
             return Case(step.loss_percent.value if step.loss_percent else 0.0)
         case Filter():
             return Case((step.recovered_ml or step.loss_percent or Figure(0.0)).value)
-        case Layer():
+        case _:
             return Case()
 
 
@@ -95,7 +95,7 @@ def doubt_of(step: AnyStep) -> Doubt:
             return _bring_doubt(step)
         case Filter():
             return _filter_doubt(step)
-        case Layer():
+        case _:
             return Doubt("Two temperatures in one glass; the drink as a whole is between them.")
 
 
@@ -136,7 +136,7 @@ def step_change(step: AnyStep, before: Liquid, case: Case | None = None) -> Chan
             return _brought(step, before, turned_out.number)
         case Filter():
             return _filtered(step, before, turned_out)
-        case Layer():
+        case _:
             return Change(before)
 
 

@@ -164,7 +164,12 @@ def _notices(part: Part, liquid: Liquid) -> Iterator[str]:
     """What is odd about a line that is cooked or brewed for this drink."""
     if part.syrup is not None and (warning := syrup_warning(part.syrup)):
         yield f"{part.name}: {warning}"
-    made_ml = brewed(part.brew).beverage_ml if part.brew is not None else None
+    if part.brew is None:
+        return
+    cup = brewed(part.brew)
+    if cup.missing:
+        yield f"{part.name}: not known of its brew: {', '.join(cup.missing)}."
+    made_ml = cup.beverage_ml
     if made_ml is not None and liquid.apart_ml > made_ml.high * 1.02:
         yields = f"{made_ml.value:.0f} ml"
         yield f"{part.name}: one brew yields about {yields}; the recipe takes more."

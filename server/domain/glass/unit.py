@@ -118,12 +118,11 @@ def _mass_of_100_ml_g(composition: Composition) -> float:
     """The mass at which a composition fills 100 ml, by the secant method."""
     before_g, now_g = 80.0, 100.0
     short_before_ml = 100.0 - volume_ml(_of_mass(composition, before_g))
-    for _ in range(20):
-        short_ml = 100.0 - volume_ml(_of_mass(composition, now_g))
-        if abs(short_ml) < 1e-10 or short_ml == short_before_ml:
-            break
+    short_ml = 100.0 - volume_ml(_of_mass(composition, now_g))
+    while abs(short_ml) > 1e-11 and short_ml != short_before_ml:
         slope = (now_g - before_g) / (short_ml - short_before_ml)
         before_g, short_before_ml, now_g = now_g, short_ml, now_g - short_ml * slope
+        short_ml = 100.0 - volume_ml(_of_mass(composition, now_g))
     return now_g
 
 
@@ -150,11 +149,18 @@ def _of_mass(composition: Composition, grams: float) -> Liquid:
     )
 
 
+def unit_price(substance: Substance) -> float | None:
+    """What a unit costs; None where no cost is known, or not how much it is the cost of."""
+    if substance.cost is None:
+        return None
+    pack = measured(substance.cost.amount, substance, None)
+    return None if isinstance(pack, str) else substance.cost.price / pack.units
+
+
 def poured(substance: Substance, composition: Composition, units: float) -> Liquid:
     """So many units of that composition, at the substance's temperature and cost."""
     liquid = scaled(unit_of(composition), units)
-    if substance.cost is not None:
-        pack = measured(substance.cost.amount, substance, None)
-        if isinstance(pack, Measure) and pack.units > 0:
-            liquid = liquid._replace(cost=substance.cost.price * units / pack.units)
+    price = unit_price(substance)
+    if price is not None:
+        liquid = liquid._replace(cost=price * units)
     return liquid if substance.temp_c is None else warmed(liquid, substance.temp_c.value)

@@ -100,6 +100,11 @@ def test_citric_powder_and_juice_agree_at_the_casein_point():
     assert ph_of_milk_with(100, [powder]) == pytest.approx(CASEIN_PH, abs=0.01)
 
 
+def test_the_volume_that_reaches_the_point_is_the_one_that_the_ph_says():
+    ml = juice_to_curdle_ml(100, LIME, 2.3)
+    assert ph_of_milk_with(100, [AcidPour(ml, LIME, 2.3)]) == pytest.approx(CASEIN_PH, abs=1e-6)
+
+
 def test_thirty_of_lime_curdle_a_hundred_of_milk():
     # Common practice, no source: 30 ml of lime juice curdles 100 ml of hot milk.
     found = curdling(100, [AcidPour(30, LIME, 2.3)], eased=True)

@@ -13,7 +13,7 @@ from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import energy_kcal, mass_g
 from server.domain.glass.recipe import Line
-from server.domain.glass.steps import Agitate
+from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.sugar import brix_of_g_per_litre
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
@@ -114,6 +114,8 @@ def test_calories_follow_the_eu_factors():
     # Regulation (EU) No 1169/2011, Annex XIV: ethanol 7, sugar 4, acid 3, protein 4, fat 9 kcal/g.
     found = balance(recipe(own_line("spirit", "45 ml", spirit(40)))).batch
     assert found.energy_kcal.value == pytest.approx(14.206 * 7, abs=0.1)
+    wine = balance(recipe(line("white-wine-12", "100 ml"))).batch
+    assert wine.energy_kcal.value == pytest.approx(66 + 0.3 * 4 + 0.55 * 3, abs=0.5)
     milk = liquid_of(line("whole-milk", "100 ml").substance, Amount(100, "g"))
     assert energy_kcal(milk) == pytest.approx(4 * 4.8 + 4 * 3.4 + 9 * 3.6, rel=0.01)
 
@@ -145,6 +147,48 @@ def test_ranges_of_properties_add_up_to_the_worst_case():
     acid = balance(drink).batch.acid_g
     assert (acid.low, acid.value, acid.high) == pytest.approx((4.0, 5.0, 6.0))
     assert not balance(recipe(own_line("a", "50 ml", sure))).batch.acid_g.is_range
+
+
+def test_what_was_weighed_keeps_its_mass_whatever_its_sugar():
+    liqueur = Substance(kind="liqueur", abv=Figure(25, 20, 30), sugar=Content(30, 20, 40))
+    weighed = balance(recipe(own_line("liqueur", "100 g", liqueur))).batch
+    poured = balance(recipe(own_line("liqueur", "100 ml", liqueur))).batch
+    assert not weighed.mass_g.is_range
+    assert weighed.volume_ml.is_range
+    assert not poured.volume_ml.is_range
+    assert poured.mass_g.is_range
+
+
+def test_doubtful_amounts_move_against_each_other():
+    # 2 dashes of spirit (1.6 to 1.8 ml) in 2 dashes of water: 47 to 53 % of the spirit's 40 %.
+    drops = balance(
+        recipe(own_line("spirit", "2 dashes", spirit(40)), line("water", "2 dashes"))
+    ).batch
+    assert drops.abv_percent.low == pytest.approx(40 * 0.47, abs=0.1)
+    assert drops.abv_percent.high == pytest.approx(40 * 0.53, abs=0.1)
+
+
+def test_a_doubt_stays_with_the_ingredient_that_goes_in_late():
+    shake = Agitate("s", "shake", Figure(25.0))
+    juice = line("lemon-juice", "20 ml", after="s")
+    found = balance(recipe(line("gin-40", "60 ml"), juice, steps=[shake])).batch
+    assert found.acid_g.high == pytest.approx(0.96 + 0.0764, abs=1e-4)
+    assert not found.ethanol_g.is_range
+    assert found.volume_ml.high - found.volume_ml.low < 0.01
+
+
+def test_a_range_does_not_go_below_nothing():
+    juice = Substance(
+        kind="juice", sugar=Content(5, 0, 10), acid=Content(2, 1, 8), temp_c=Figure(5)
+    )
+    ratio = balance(recipe(own_line("juice", "50 ml", juice))).batch.sugar_to_acid
+    assert (ratio.low, ratio.value) == pytest.approx((0.0, 2.5))
+
+
+def test_sugar_to_acid_has_no_bound_where_there_may_be_no_acid():
+    juice = Substance(kind="juice", sugar=Content(5), acid=Content(1, 0, 2), temp_c=Figure(5))
+    ratio = balance(recipe(own_line("juice", "50 ml", juice))).batch.sugar_to_acid
+    assert (ratio.value, ratio.high) == (5.0, math.inf)
 
 
 def test_unknown_properties_are_named_and_not_taken_as_nothing():
@@ -208,11 +252,24 @@ def test_cost_is_counted_from_the_pack_and_gaps_are_named():
     assert balance(recipe(line("gin-40", "50 ml"))).batch.cost is None
 
 
+def test_a_cost_for_an_amount_that_cannot_be_told_is_named():
+    egg = Substance(kind="egg", sugar=Content(0.7), cost=Cost(0.4, Amount(1, "piece")))
+    priced = replace(spirit(40), cost=Cost(28.0, Amount(700, "ml")))
+    found = balance(recipe(own_line("gin", "50 ml", priced), own_line("egg", "30 ml", egg)))
+    assert found.batch.cost.lacks == ("egg",)
+
+
+def test_a_brew_without_its_strength_says_so():
+    coffee = Line("c", "coffee", Amount(100, "ml"), brew=Brew(dose_g=15, water_g=250))
+    notices = balance(recipe(coffee)).notices
+    assert notices == ("coffee: not known of its brew: strength (TDS), extraction.",)
+
+
 def test_a_brew_that_yields_too_little_is_noticed():
-    brew = Brew(dose_g=15, water_g=250)
+    brew = Brew(dose_g=15, water_g=250, tds_percent=1.3)
     coffee = Line("c", "coffee", Amount(400, "ml"), brew=brew)
     found = balance(recipe(coffee))
-    assert "one brew yields about 220 ml" in found.notices[0]
+    assert "one brew yields about 219 ml" in found.notices[0]
     assert found.batch.caffeine_mg.low < found.batch.caffeine_mg.high
 
 
@@ -222,6 +279,13 @@ def test_listed_ice_is_counted_only_where_a_step_melts_it():
     assert still.batch.volume_ml.value == pytest.approx(60)
     assert "Ice is listed" in still.notices[0]
     assert balance(recipe(*lines, steps=[Agitate("s", "stir")])).notices == ()
+
+
+def test_shaking_without_a_temperature_still_dilutes():
+    cool = own_line("gin", "100 ml", replace(spirit(40), temp_c=None))
+    found = balance(recipe(cool, steps=[Agitate("s", "shake")]))
+    assert found.batch.abv_percent.value == pytest.approx(40 / 1.3, abs=0.1)
+    assert found.batch.temp_c is None
 
 
 def test_shaking_shows_in_strength_and_its_range():
@@ -237,6 +301,22 @@ def test_milk_and_acid_in_one_drink_are_weighed_against_each_other():
     assert found.ph == pytest.approx(4.49, abs=0.06)
     assert found.verdict == "may curdle"
     assert balance(recipe(line("whole-milk", "100 ml"))).curdling is None
+
+
+def test_spirit_and_warmth_ease_curdling():
+    little = line("lime-juice", "5 ml")
+    cold = balance(recipe(line("whole-milk", "100 ml"), little))
+    strong = balance(recipe(line("whole-milk", "100 ml"), little, line("gin-40", "20 ml")))
+    warm = balance(recipe(line("whole-milk", "100 ml"), little, steps=[Bring("s", "heat", 70)]))
+    assert cold.curdling.verdict == "unlikely from acid alone"
+    assert strong.curdling.verdict == warm.curdling.verdict == "may curdle"
+
+
+def test_milk_of_unknown_protein_buffers_by_its_volume():
+    # The stoichiometric model: 4.49 for 20 ml of lime in 100 ml.
+    plain = own_line("milk", "100 ml", kind="dairy", sugar=Content(4.8), acid=Content(0))
+    found = balance(recipe(plain, line("lime-juice", "20 ml"))).curdling
+    assert found.ph == pytest.approx(4.49, abs=0.03)
 
 
 def test_citric_powder_curdles_as_the_model_says():

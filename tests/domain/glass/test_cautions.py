@@ -4,8 +4,8 @@ import pytest
 
 from server.domain.glass.balance import balance
 from server.domain.glass.cautions import DEFER, cautions, judge_cautions
-from server.domain.glass.figures import Estimate, exactly
-from server.domain.glass.steps import Bring
+from server.domain.glass.figures import Estimate, Figure, exactly
+from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
 
 
@@ -79,12 +79,30 @@ def test_much_caffeine_is_told_with_its_range():
     # EFSA Journal 13(5), 4102 (2015): 200 mg at once.
     assert "200 mg" in said(recipe(line("espresso", "90 ml")))["caffeine"]
     assert "caffeine" not in said(recipe(line("filter-coffee", "120 ml")))
+    assert "caffeine" not in said(recipe(line("filter-coffee", "1 l"), serves=8))
 
 
-def test_no_words_promise_smooth_milk():
-    text = said(recipe(line("whole-milk", "200 ml"), line("lime-juice", "1 ml")))["curdling"]
-    assert "test it" in text
-    assert "smooth" not in text
+def test_milk_and_acid_are_to_be_tested_where_they_may_curdle():
+    text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
+    assert "may curdle the milk: test it" in text
+    assert "measure your own milk" in text
+
+
+def test_cream_in_coffee_is_no_cause_for_a_caution():
+    assert "curdling" not in said(
+        recipe(line("filter-coffee", "120 ml"), line("cream-35", "20 ml"))
+    )
+
+
+def test_a_drink_too_unknown_to_measure_still_gets_its_other_cautions():
+    words = said(recipe(own_line("mix", "3 pieces", kind="egg")))
+    assert set(words) == {"holding", "raw_egg", "allergens"}
+    assert "Not known whether these hold allergens: mix." in words["allergens"]
+
+
+def test_a_drink_that_leaves_nothing_has_no_strength_to_warn_of():
+    nothing = Filter("f", loss_percent=Figure(100))
+    assert said(recipe(line("gin-40", "50 ml"), steps=[nothing])) == {}
 
 
 def test_a_judge_is_told_the_sum_of_all_drinks():

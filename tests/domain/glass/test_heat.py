@@ -139,6 +139,7 @@ def test_a_mixed_drink_stores_what_its_parts_store():
         lambda: ice_to_chill_g(400, 20, 0, ice_c=1),
         lambda: ice_to_chill_g(400, 5, 10, ice_c=-5),
         lambda: temp_after_melting_c(400, 20, 10, ice_c=0.5),
+        lambda: ice_to_chill_g(400, 20, 0, ice_c=-90),
         lambda: mixed_temp_c([]),
         lambda: mixed_temp_c([Portion(-1, 4, 20)]),
     ],

@@ -73,8 +73,8 @@ def test_acid_powders_count_by_their_protons():
 
 
 def test_liqueurs_keep_the_law():
-    # Regulation (EU) 2019/787, Annex I: 100 g/l of sugar, 400 for creme de cassis, 70 for cherry
-    # and 80 for gentian liqueurs; at least 15 % vol (20 and more here, cream and aperitifs less).
+    # Regulation (EC) No 110/2008, Annex II, 32: 100 g/l of sugar, 70 for cherry and 80 for gentian
+    # liqueurs; 400 for creme de cassis (34, from memory). Regulation (EU) 2019/787 since.
     for entry in groups()["liqueurs"]:
         assert 10 * entry.substance.sugar.value >= 80
     assert 10 * ingredient("cassis-20").substance.sugar.least >= 400

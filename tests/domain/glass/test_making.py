@@ -64,6 +64,7 @@ def test_heating_counts_what_was_weighed_off_as_steam():
     assert mass_g(change.behind) == pytest.approx(20.0)
     assert temp_c(change.after) == pytest.approx(90.0)
     assert "not known" in doubt_of(Bring("s", "heat", 90)).words
+    assert doubt_of(Bring("s", "chill", 5)).words == "Nothing is added or lost."
 
 
 def test_boiling_spirit_is_noticed():

@@ -6,7 +6,7 @@ from pint import UnitRegistry
 from server.domain.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.cautions import COLD_C, HOT_C, VERY_HOT_C
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.liquid import mass_g, volume_ml
+from server.domain.glass.liquid import EMPTY, mass_g, volume_ml
 from server.domain.glass.substance import Substance
 from server.domain.glass.unit import Measure, liquid_of, measured
 
@@ -70,6 +70,10 @@ def test_pieces_need_a_weight():
     assert measured(Amount(1, "piece"), WATER, None) == "say how much one piece weighs."
     assert mass_g(liquid_of(egg, Amount(2, "piece"))) == pytest.approx(66)
     assert measured(Amount(1, "piece"), egg, None).high == pytest.approx(38 / 33)
+
+
+def test_an_amount_that_cannot_be_told_is_no_liquid():
+    assert liquid_of(WATER, Amount(2, "piece")) == EMPTY
 
 
 def test_dry_sugar_is_weighed_even_by_the_spoon():

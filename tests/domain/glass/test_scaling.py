@@ -9,7 +9,7 @@ from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
 from server.domain.glass.recipe import Line
 from server.domain.glass.scaling import Batch, measurable, rounding_error, scaled_recipe
-from server.domain.glass.steps import Filter
+from server.domain.glass.steps import Agitate, Filter
 from tests.domain.glass.recipes import line, recipe
 
 SOUR = recipe(
@@ -72,9 +72,11 @@ def test_a_jigger_may_be_in_ounces():
 
 def test_filters_and_brews_scale_with_the_batch():
     coffee = Line("c", "coffee", Amount(200, "ml"), brew=Brew(dose_g=15, water_g=250))
-    made = scaled_recipe(recipe(coffee, steps=[Filter("f", Figure(180, 170, 190))]), Batch(3))
+    stir, strain = Agitate("a", "stir"), Filter("f", Figure(180, 170, 190))
+    made = scaled_recipe(recipe(coffee, steps=[stir, strain]), Batch(3))
     assert made.recipe.ingredients[0].brew == Brew(dose_g=45, water_g=750)
-    assert made.recipe.steps[0].recovered_ml == Figure(540, 510, 570)
+    assert made.recipe.steps[0] == stir
+    assert made.recipe.steps[1].recovered_ml == Figure(540, 510, 570)
 
 
 def test_a_larger_batch_is_the_same_drink():

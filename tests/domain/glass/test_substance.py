@@ -104,6 +104,13 @@ def test_a_brew_becomes_coffee_with_its_strength_and_caffeine():
     assert poured.caffeine_mg == pytest.approx(15 * 12 * 0.85 / 2.196, rel=0.01)
 
 
+def test_a_brew_that_says_nothing_of_its_dose_keeps_what_is_known():
+    base = Substance(kind="coffee", caffeine=Content(50), temp_c=Figure(80))
+    coffee = coffee_of(Brew(tds_percent=1.3), base)
+    assert coffee.caffeine == Content(50)
+    assert (coffee.temp_c, coffee.solids.value) == (Figure(80), 1.3)
+
+
 def test_a_substance_goes_through_json_and_back():
     adapter = TypeAdapter(Substance)
     whole = Substance(

@@ -56,6 +56,8 @@ def test_a_drink_counts_the_syrup_cooked_for_it():
     # ICUMSA: 17.69 g of sucrose in 20 ml of 66.67 Brix.
     assert found.batch.sugar_g.value == pytest.approx(17.69, abs=0.02)
     assert any("saturation" in notice for notice in found.notices)
+    thin = Line("s", "syrup", Amount(20, "ml"), syrup=Syrup(1, 1))
+    assert balance(recipe(thin)).notices == ()
 
 
 @pytest.mark.parametrize(
