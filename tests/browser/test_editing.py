@@ -129,12 +129,8 @@ def test_buttons_move_a_segment_and_keep_the_focus_on_it(plan):
 
 def test_mouse_drags_a_segment_to_another_place(plan):
     plan.get_by_role("button", name="Add segment").scroll_into_view_if_needed()
-    x, y = middle(plan.locator("ol.rows .grip").nth(0))
-    _, end = middle(plan.locator("ol.rows .grip").nth(2))
-    plan.mouse.move(x, y)
-    plan.mouse.down()
-    plan.mouse.move(x, end + 15, steps=15)
-    plan.mouse.up()
+    start, end = (middle(plan.locator("ol.rows .grip").nth(n)) for n in (0, 2))
+    drag_by_mouse(plan, start, end)
     expect_order(plan, "Grind", "Brew", "Greet", "Serve")
     plan.reload()
     expect_order(plan, "Grind", "Brew", "Greet", "Serve")
@@ -284,15 +280,28 @@ def middle(locator):
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
-def drag_by_finger(page, start, end, steps=12):
+def way(page, start, end, steps=12):
+    """Points on the way from one place to another, at the pace of a hand."""
+    for step in range(steps + 1):
+        yield tuple(a + (b - a) * step / steps for a, b in zip(start, end, strict=True))
+        page.wait_for_timeout(25)
+
+
+def drag_by_mouse(page, start, end):
+    page.mouse.move(*start)
+    page.mouse.down()
+    for x, y in way(page, start, end):
+        page.mouse.move(x, y)
+    page.mouse.up()
+
+
+def drag_by_finger(page, start, end):
     """What the screen tells the browser when a finger goes down, moves and is lifted."""
     screen = page.context.new_cdp_session(page)
-    for step in range(steps + 1):
-        x, y = (a + (b - a) * step / steps for a, b in zip(start, end, strict=True))
-        kind = "touchMove" if step else "touchStart"
+    for x, y in way(page, start, end):
+        kind = "touchStart" if (x, y) == start else "touchMove"
         touch = {"type": kind, "touchPoints": [{"x": x, "y": y}]}
         screen.send("Input.dispatchTouchEvent", touch)
-        page.wait_for_timeout(20)
     screen.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
