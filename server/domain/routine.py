@@ -111,6 +111,8 @@ class Drink:
         faults = [*name_faults(self.name), *word_faults(self.descriptors, "descriptors")]
         if not 1 <= self.serves <= 100:
             faults.append(Fault("serves", "Serves lie between 1 and 100."))
+        if len(self.ingredients) > MOST_INGREDIENTS:
+            faults.append(Fault("name", f"A drink holds at most {MOST_INGREDIENTS} ingredients."))
         refuse_if(faults)
 
 
@@ -178,7 +180,11 @@ class Routine:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [*name_faults(self.name), *line_faults(self.presenter, "presenter")]
+        faults = [
+            *name_faults(self.name),
+            *line_faults(self.presenter, "presenter"),
+            *long_text_faults(self.notes, "notes"),
+        ]
         if self.language not in LANGUAGES:
             faults.append(Fault("language", "Choose a language from the list."))
         link_faults = self._link_faults()
