@@ -166,6 +166,14 @@ def test_deleted_segment_comes_back_by_undo_and_goes_again_by_redo(plan):
     expect_order(plan, "Greet", "Brew", "Serve")
 
 
+def test_form_opened_while_a_slow_answer_is_under_way_stays_open(plan):
+    plan.route("**/delete", lambda route: (plan.wait_for_timeout(300), route.continue_()))
+    plan.get_by_role("button", name="Delete Serve").click()
+    plan.get_by_role("link", name="Edit Grind").click()
+    expect(plan.locator("ol.rows h3")).to_have_text(["1. Greet", "3. Brew"])
+    expect(plan.get_by_role("form", name="Edit Grind").get_by_label("Name")).to_be_focused()
+
+
 def test_deleted_routine_comes_back_by_undo(page, desk):
     routine_id = desk.routine("Short lived", SEGMENTS)
     page.goto("/")
