@@ -107,6 +107,8 @@ class Drink:
             faults.append(Fault("serves", "Serves lie between 1 and 100."))
         if self.part_ml is not None and not 0 < self.part_ml <= 10_000:
             faults.append(Fault("part", "One part lies between 0 and 10,000 ml."))
+        if len(self.ingredients) > MOST_INGREDIENTS:
+            faults.append(Fault("name", f"A drink holds at most {MOST_INGREDIENTS} ingredients."))
         if len(self.steps) > MOST_STEPS:
             faults.append(Fault("kind", f"At most {MOST_STEPS} steps fit here."))
         steps = {step.id for step in self.steps}

@@ -150,7 +150,11 @@ class Routine:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [*name_faults(self.name), *line_faults(self.presenter, "presenter")]
+        faults = [
+            *name_faults(self.name),
+            *line_faults(self.presenter, "presenter"),
+            *long_text_faults(self.notes, "notes"),
+        ]
         if self.language not in LANGUAGES:
             faults.append(Fault("language", "Choose a language from the list."))
         link_faults = self._link_faults()

@@ -14,9 +14,11 @@ from pydantic import ConfigDict, Field
 from server.domain.durations import LONGEST_S, format_duration
 from server.domain.errors import Fault, refuse_if
 from server.domain.events import Id
-from server.domain.text import LINE, LONG_TEXT, name_faults
+from server.domain.text import LINE, LONG_TEXT, long_text_faults, name_faults
 
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
+
+MOST_CALLS = 60
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,7 @@ class RuleSheet:
     name: Annotated[str, Field(min_length=1, max_length=LINE)]
     slot_s: Seconds = 600.0
     target_s: Seconds = 590.0
-    time_calls: tuple[TimeCall, ...] = ()
+    time_calls: Annotated[tuple[TimeCall, ...], Field(max_length=MOST_CALLS)] = ()
     grace_s: Seconds = 0.0
     """Seconds past the slot that cost nothing."""
     penalty_per_s: Annotated[float, Field(ge=0, le=1000)] = 1.0
@@ -54,7 +56,9 @@ class RuleSheet:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = name_faults(self.name)
+        faults = [*name_faults(self.name), *long_text_faults(self.notes, "notes")]
+        if len(self.time_calls) > MOST_CALLS:
+            faults.append(Fault("calls", f"A rule sheet holds at most {MOST_CALLS} time calls."))
         if self.slot_s <= 0:
             faults.append(Fault("slot", "The slot must be longer than zero."))
         if self.target_s > self.slot_s:

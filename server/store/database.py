@@ -31,7 +31,7 @@ class Database:
 
     def __init__(self, path: Path, migrations: Path = MIGRATIONS) -> None:
         self.path = path
-        self._migrations = migrations
+        self.migrations = migrations
         path.parent.mkdir(parents=True, exist_ok=True)
         self._reader = _engine(path, begin="BEGIN")
         self._writer = _engine(path, begin="BEGIN IMMEDIATE")
@@ -56,7 +56,7 @@ class Database:
 
         Raises Conflict for a file that a later version of the app has changed.
         """
-        config = _alembic_config(self._migrations)
+        config = _alembic_config(self.migrations)
         steps = ScriptDirectory.from_config(config)
         with self.connected() as connection:
             current = MigrationContext.configure(connection).get_current_revision()
@@ -103,7 +103,7 @@ class Database:
 
 def propose_migration(database: Database, what: str) -> None:
     """Write the next numbered migration, from the database's tables to those in `tables`."""
-    config = _alembic_config()
+    config = _alembic_config(database.migrations)
     script = ScriptDirectory.from_config(config)
     number = len(list(script.walk_revisions())) + 1
     with database.connected() as connection:
@@ -140,7 +140,7 @@ def _engine(path: Path, begin: str) -> Engine:
     return engine
 
 
-def _alembic_config(migrations: Path = MIGRATIONS) -> Config:
+def _alembic_config(migrations: Path) -> Config:
     config = Config()
     config.set_main_option("script_location", str(migrations))
     return config

@@ -43,8 +43,8 @@ def runs_context(session: Session, routine_id: str, show: str, deleted: str) -> 
     """What the runs page shows."""
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "runs")
-    lines = [line for line in list_runs(session, routine_id) if line.status != "waiting"]
-    compared = _compared(session, context, lines)
+    listed = list_runs(session, routine_id)
+    compared = _compared(session, context, [line for line in listed if line.status != "waiting"])
     drawn = compared.runs if show == "all" else compared.runs[-ON_TAPE:]
     return {
         **context,
@@ -52,7 +52,7 @@ def runs_context(session: Session, routine_id: str, show: str, deleted: str) -> 
         "rows": run_rows(compared),
         "tape": run_tape(place_segments(stored.routine.segments), context["rules"], drawn),
         "hidden": len(compared.runs) - len(drawn),
-        "just_deleted": deleted,
+        "just_deleted": "" if any(line.id == deleted for line in listed) else deleted,
     }
 
 

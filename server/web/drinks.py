@@ -87,9 +87,9 @@ def post_drink_copy(edit: Edit, drink_id: str) -> Response:
 
 @router.post("/drinks/{drink_id}/move")
 def post_drink_move(edit: Edit, drink_id: str) -> Response:
-    name = part_of(edit.routine.drinks, drink_id).name
+    name, to = part_of(edit.routine.drinks, drink_id).name, edit.typed.position()
     return edit.save(
-        lambda routine: move_drink(routine, drink_id, edit.typed.position()),
+        lambda routine: move_drink(routine, drink_id, to),
         f"moved “{name}”", "drinks", _showing(""),
     )  # fmt: skip
 
@@ -119,11 +119,11 @@ def post_ingredient(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
 
 @router.post("/drinks/{drink_id}/ingredients/{ingredient_id}/move")
 def post_ingredient_move(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
-    def change(routine: Routine) -> Routine:
-        return move_ingredient(routine, drink_id, ingredient_id, edit.typed.position())
-
-    name = _ingredient(edit.routine, drink_id, ingredient_id).name
-    return edit.save(change, f"moved “{name}”", "drinks", _showing(""))
+    name, to = _ingredient(edit.routine, drink_id, ingredient_id).name, edit.typed.position()
+    return edit.save(
+        lambda routine: move_ingredient(routine, drink_id, ingredient_id, to),
+        f"moved “{name}”", "drinks", _showing(""),
+    )  # fmt: skip
 
 
 @router.post("/drinks/{drink_id}/ingredients/{ingredient_id}/delete")
@@ -148,8 +148,9 @@ def post_step(edit: Edit, drink_id: str, step_id: str) -> Response:
 
 @router.post("/drinks/{drink_id}/steps/{step_id}/move")
 def post_step_move(edit: Edit, drink_id: str, step_id: str) -> Response:
+    to = edit.typed.position()
     return edit.save(
-        lambda routine: move_step(routine, drink_id, step_id, edit.typed.position()),
+        lambda routine: move_step(routine, drink_id, step_id, to),
         "moved a step", "drinks", _showing(""),
     )  # fmt: skip
 

@@ -63,6 +63,6 @@ def _content(file: UploadFile | None) -> bytes:
 
 def _download(content: str, media_type: str, name: str) -> Response:
     plain = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
-    disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name)}"
+    disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
     headers = {"Content-Disposition": disposition, "Cache-Control": "no-store"}
     return Response(content, media_type=f"{media_type}; charset=utf-8", headers=headers)

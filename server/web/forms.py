@@ -88,6 +88,10 @@ class Typed:
         self.check()
         return place
 
+    def failed(self, *names: str) -> bool:
+        """Whether one of these fields could not be read: it cannot be held against the others."""
+        return any(fault.field in names for fault in self._faults)
+
     def fault(self, name: str, message: str) -> None:
         """Note something that is wrong."""
         self._faults.append(Fault(name, message))

@@ -28,7 +28,7 @@ class PageCache:
         if kept is None:
             kept = self._keep(key, bytes(make().body))
         content, etag = kept
-        headers = {"ETag": etag, "Cache-Control": "private, no-cache", "Vary": "HX-Request"}
+        headers = {"ETag": etag, "Cache-Control": "private, no-cache", "Vary": "HX-Target"}
         if request.headers.get("if-none-match") == etag:
             return Response(status_code=304, headers=headers)
         return Response(content, media_type="text/html; charset=utf-8", headers=headers)

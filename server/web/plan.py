@@ -148,6 +148,8 @@ def _showing(edit: str) -> ContextOf:
 def _spread(typed: Typed) -> Spread:
     likely_s = typed.duration("likely")
     low_s, high_s = typed.optional_duration("low"), typed.optional_duration("high")
+    if typed.failed("likely", "low", "high"):
+        return Spread(0.0)
     return typed.take(lambda: Spread(likely_s, low_s, high_s), Spread(0.0))
 
 

@@ -40,7 +40,7 @@ def page(request: Request, folder: str, context: Mapping[str, Any], status: int 
     answer = templates.TemplateResponse(
         request, f"{folder}/{name}", dict(context), status_code=status
     )
-    answer.headers["Vary"] = "HX-Request"
+    answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
     return answer
 

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.compare import verdict_on
-from server.domain.errors import InvalidInput
+from server.domain.errors import InvalidInput, NotFound
 from server.domain.events import INCIDENTS, Event
 from server.domain.exchange import SOURCES
 from server.domain.plan import PlacedSegment, layout
@@ -73,6 +73,8 @@ def post_incident_note(
     if len(text) > 2000:
         raise InvalidInput.of("text", "Keep the note to 2,000 characters.")
     run = load_run(session, run_id)
+    if all(incident.id != incident_id for incident in run.state.incidents):
+        raise NotFound("There is no such incident in this run.")
     append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
     return see(f"/runs/{run_id}")
 

@@ -73,6 +73,8 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     slot_s, target_s = typed.duration("slot"), typed.duration("target")
     grace_s = typed.optional_duration("grace") or 0.0
     cutoff_s = typed.optional_duration("cutoff")
+    if typed.failed("slot", "target", "cutoff"):
+        slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
     penalty = typed.number("penalty", 0, 1000)
     cap = typed.number("cap", 0, 100_000) if typed.text("cap") else None
     serves = typed.whole_number("serves", 1, 100)
@@ -118,8 +120,12 @@ def _blank() -> RuleSheet:
 
 
 def _list_context(session: Session, deleted: str) -> dict[str, object]:
-    gone = load_rule_sheet(session, deleted) if deleted else None
-    return {"sheets": list_rule_sheets(session), "just_deleted": gone}
+    sheets = list_rule_sheets(session)
+    is_gone = deleted and all(sheet.id != deleted for sheet in sheets)
+    return {
+        "sheets": sheets,
+        "just_deleted": load_rule_sheet(session, deleted) if is_gone else None,
+    }
 
 
 def _values(sheet: RuleSheet) -> dict[str, str]:

@@ -39,7 +39,7 @@ def _remark(run: ComparedRun) -> str:
     if line.summary.incidents:
         number = len(line.summary.incidents)
         remarks.append(f"{number} incident{'s' if number > 1 else ''}")
-    return f"<small>{', '.join(remarks)}</small>" if remarks else ""
+    return f" <small>{', '.join(remarks)}</small>" if remarks else ""
 
 
 def _total(run: ComparedRun) -> str:
@@ -60,4 +60,4 @@ def _split(split_ms_: int | None, segment: ComparedSegment) -> str:
     if segment.planned_ms is None:
         return f"<td>{split_ms(split_ms_)}</td>"
     longer = signed((split_ms_ - segment.planned_ms) / 1000).removesuffix(" s")
-    return f"<td>{split_ms(split_ms_)}<small>{longer}</small></td>"
+    return f"<td>{split_ms(split_ms_)} <small>{longer}</small></td>"

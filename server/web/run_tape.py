@@ -63,8 +63,8 @@ def _strip(
     for segment_id, split in summary.splits_ms.items():
         number, name = numbers.get(segment_id, (0, "a former segment"))
         end_s = summary.ends_ms[segment_id] / 1000
-        title = f"{number}. {name}: {split_ms(split)}"
         label = str(number) if number else ""
+        title = f"{f'{label}. ' if label else ''}{name}: {split_ms(split)}"
         pieces.append(scale.piece(end_s - split / 1000, end_s, label, title, _kind(number)))
     name = run.line.label or day(run.line.started_ms or run.line.created_ms)
     total_s = (run.line.total_ms or 0) / 1000

@@ -13,6 +13,7 @@ from tests.browser.watch import Watch
 from tests.real_server import RealServer
 
 HOST = "tablet.lan"
+LAPTOP = {"width": 1280, "height": 800}
 SLOWEST_ACTION_MS = 5000
 
 
@@ -64,11 +65,6 @@ def desk(server):
         yield at_the_desk
 
 
-@pytest.fixture(scope="session")
-def browser_context_args(browser_context_args):
-    return browser_context_args | {"viewport": {"width": 1280, "height": 800}}
-
-
 @pytest.fixture
 def watch():
     """What went wrong in any page of the test."""
@@ -82,7 +78,7 @@ def new_context(new_context, watch):
     """Makes browser contexts that are watched; takes what `browser.new_context` takes."""
 
     def make(**options):
-        context = new_context(**options)
+        context = new_context(**({"viewport": LAPTOP} | options))
         context.set_default_timeout(SLOWEST_ACTION_MS)
         watch.listen(context)
         return context

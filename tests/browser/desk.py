@@ -39,6 +39,6 @@ class Desk(httpx.Client):
         """A run of the routine entered by hand, a split for each segment; returns its id."""
         times = zip(self.ids(routine_id).values(), splits, strict=True)
         noted = {f"time-{segment_id}": split for segment_id, split in times}
-        when = {"when": "2026-03-01T12:00", "noted": "durations"}
-        path = self.send_form(f"/routines/{routine_id}/runs/by-hand", **when, **noted, **fields)
+        given = {"when": "2026-03-01T12:00", "noted": "durations"} | noted | fields
+        path = self.send_form(f"/routines/{routine_id}/runs/by-hand", **given)
         return path.split("/")[2]

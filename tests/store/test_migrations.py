@@ -10,7 +10,7 @@ from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from server.domain.errors import Conflict
-from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
+from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database, propose_migration
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
@@ -97,12 +97,27 @@ def test_a_new_file_gets_every_table(database):
     assert {table.name for table in SQLModel.metadata.sorted_tables} <= tables(database.path)
 
 
-def test_the_steps_lead_to_the_tables_that_the_code_describes(database):
-    engine = create_engine(f"sqlite:///{database.path}")
-    with engine.connect() as connection:
+def differences(database):
+    """What the tables of a database lack, or have too much, against what the code describes."""
+    with database.connected() as connection:
         context = MigrationContext.configure(connection, opts={"compare_server_default": True})
-        assert compare_metadata(context, SQLModel.metadata) == []
-    engine.dispose()
+        return compare_metadata(context, SQLModel.metadata)
+
+
+def test_the_steps_lead_to_the_tables_that_the_code_describes(database):
+    assert differences(database) == []
+
+
+def test_a_proposed_step_leads_to_the_tables_that_the_code_describes(tmp_path, opened):
+    shutil.copytree(MIGRATIONS, tmp_path / "steps")
+    database = opened(tmp_path / "n.db", tmp_path / "steps")
+    database.migrate()
+    with database.writing() as session:
+        session.connection().exec_driver_sql("ALTER TABLE run DROP COLUMN notes")
+    assert len(differences(database)) == 1
+    propose_migration(database, "Runs have notes")
+    (proposed,) = (tmp_path / "steps" / "versions").glob("*_runs_have_notes.py")
+    assert "batch_op.add_column(sa.Column('notes'" in proposed.read_text()
 
 
 def test_every_step_can_be_taken_back(tmp_path):

@@ -1,0 +1,120 @@
+"""The stage as a test works it: opens a run, drives its clock, presses, and asks the server."""
+
+import json
+
+import httpx
+
+from server.domain.exchange import parse_events
+from server.domain.run import Outline, ProcessLink, RunState, fold
+from tests.browser.desk import Desk
+
+NOON = "2026-03-01T12:00:00"
+SEGMENTS = {"Grind": "30", "Brew": "60", "Build": "1:30", "Serve": "45"}
+CHILL = "Chill the glass"
+FALLBACK = "Serve it from the reserve."
+
+
+def new_run(desk: Desk, segments: dict[str, str] | None = None, *, process: bool = False) -> str:
+    """A run of a short routine, ready to start; with one process of 60 to 90 s beside it."""
+    routine_id = desk.routine("Evening <set>", SEGMENTS if segments is None else segments)
+    if process:
+        file = desk.get(f"/routines/{routine_id}/export.json").json()
+        ids = {each["name"]: each["id"] for each in file["routine"]["segments"]}
+        desk.send_form(
+            f"/routines/{routine_id}/processes/new",
+            name=CHILL,
+            likely="75",
+            low="60",
+            high="90",
+            after=ids["Grind"],
+            before=ids["Serve"],
+            fallback=FALLBACK,
+        )
+    return desk.send_form(f"/routines/{routine_id}/rehearse").split("/")[2]
+
+
+class StagePage:
+    """One open stage page."""
+
+    def __init__(self, page, address: str, run_id: str) -> None:
+        self.page = page
+        self.run_id = run_id
+        self._address = address
+        self._data: dict | None = None
+
+    def open(self, *, driven: bool = True) -> "StagePage":
+        """Open the page; a driven clock stands still until `wait` moves it."""
+        if driven:
+            self.page.clock.install(time=NOON)
+        self.page.on("dialog", lambda dialog: dialog.accept())
+        self.page.goto(f"{self._address}/runs/{self.run_id}/stage")
+        self.settle()
+        if driven:
+            self.page.clock.pause_at("2026-03-01T12:00:30")
+        return self
+
+    def settle(self) -> None:
+        """Wait until the page shows its run."""
+        self.page.wait_for_selector("[data-view]:not([hidden])", state="attached")
+
+    def reload(self) -> None:
+        self.page.reload()
+        self.settle()
+        self.wait(0.1)
+
+    def wait(self, seconds: float) -> None:
+        """Let time pass on the driven clock; storage and network take their own."""
+        self.page.clock.fast_forward(round(seconds * 1000))
+        self.catch_up()
+
+    def catch_up(self) -> None:
+        """Let storage, network and the next frames do their part; the clock moves 40 ms."""
+        self.page.wait_for_timeout(60)
+        self.page.clock.run_for(40)
+
+    def press(self, key: str) -> None:
+        """Press a key, and let the screen show what came of it."""
+        self.page.keyboard.press(key)
+        self.catch_up()
+
+    def part(self, name: str):
+        return self.page.locator(f"[data-part={name}]")
+
+    def text(self, name: str) -> str:
+        return self.part(name).inner_text()
+
+    @property
+    def view(self) -> str:
+        return self.page.locator("body").get_attribute("data-status")
+
+    @property
+    def data(self) -> dict:
+        if self._data is None:
+            self._data = json.loads(self.page.locator("#run-data").text_content())
+        return self._data
+
+    @property
+    def segment_ids(self) -> list[str]:
+        return [segment["id"] for segment in self.data["segments"]]
+
+    def server_events(self, url: str) -> list[dict]:
+        return httpx.get(f"{url}/api/runs/{self.run_id}/events").json()["events"]
+
+    def server_state(self, url: str) -> RunState:
+        """What the server's own fold makes of what the server has."""
+        events = self.server_events(url)
+        log = parse_events(json.dumps({"events": events}).encode()) if events else ()
+        links = tuple(
+            ProcessLink(each["id"], each["after_segment_id"], each["before_segment_id"])
+            for each in self.data["processes"]
+        )
+        return fold(log, Outline(tuple(self.segment_ids), links))
+
+    def wait_until_sent(self) -> None:
+        """Wait for the sign that the server has every mark; the clock moves for the retries."""
+        for _ in range(40):
+            if "all marks on the server" in self.page.locator("[data-part=sync]").text_content():
+                return
+            self.page.clock.run_for(1000)
+            self.page.wait_for_timeout(50)
+        raise AssertionError("marks are still not on the server")

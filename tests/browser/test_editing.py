@@ -1,0 +1,334 @@
+"""Editing in place: nothing typed is lost, the focus stays where the work is, all can be undone."""
+
+import json
+
+import pytest
+from playwright.sync_api import expect
+
+SEGMENTS = {"Greet": "0:20", "Grind": "0:30", "Brew": "1:00", "Serve": "0:45"}
+
+
+@pytest.fixture
+def routine(desk):
+    return f"/routines/{desk.routine('Evening set', SEGMENTS)}"
+
+
+@pytest.fixture
+def plan(page, routine):
+    """The plan page of a routine with four segments."""
+    page.goto(f"{routine}/plan")
+    return page
+
+
+def names(page):
+    return [name.split(". ", 1)[1] for name in page.locator("ol.rows h3").all_inner_texts()]
+
+
+def expect_order(page, *expected):
+    numbered = [f"{number}. {name}" for number, name in enumerate(expected, 1)]
+    expect(page.locator("ol.rows h3")).to_have_text(numbered)
+
+
+def edit(page, name):
+    page.get_by_role("link", name=f"Edit {name}").click()
+    form = page.get_by_role("form", name=f"Edit {name}")
+    form.wait_for()
+    return form
+
+
+def fault_of(field):
+    """What is said to be wrong with a field, to eyes and to a screen reader alike."""
+    expect(field).to_have_attribute("aria-invalid", "true")
+    said = field.get_attribute("aria-describedby").split()
+    return " ".join(field.page.locator(f"#{each}").inner_text() for each in said)
+
+
+def test_refused_segment_keeps_what_was_typed_and_says_why_beside_the_field(plan):
+    form = edit(plan, "Grind")
+    form.get_by_label("Name").fill("")
+    form.get_by_label("Likely").fill("soon")
+    form.get_by_label("What is said").fill("A <b>bold</b> & fruity word")
+    form.get_by_role("button", name="Save").click()
+    assert "name" in fault_of(form.get_by_label("Name"))
+    assert "1:15" in fault_of(form.get_by_label("Likely"))
+    assert form.get_by_label("Likely").input_value() == "soon"
+    assert form.get_by_label("What is said").input_value() == "A <b>bold</b> & fruity word"
+
+
+@pytest.mark.parametrize(
+    ("low", "likely", "high", "field", "words"),
+    [
+        ("0:50", "0:30", "", "Lowest", "cannot be above the likely"),
+        ("", "0:30", "0:10", "Highest", "cannot be below the likely"),
+        ("", "-5", "", "Likely", "cannot be negative"),
+        ("", "9999:00", "", "Likely", "longer than a day"),
+        ("", "1:75", "", "Likely", "1:75"),
+    ],
+)
+def test_impossible_durations_are_refused_beside_their_field(plan, low, likely, high, field, words):
+    form = edit(plan, "Grind")
+    for label, text in {"Lowest": low, "Likely": likely, "Highest": high}.items():
+        form.get_by_label(label).fill(text)
+    form.get_by_role("button", name="Save").click()
+    assert words in fault_of(form.get_by_label(field))
+
+
+def test_process_that_would_have_to_be_ready_before_it_starts_is_refused(plan):
+    plan.get_by_role("link", name="Add a parallel process").click()
+    form = plan.get_by_role("form", name="Parallel process")
+    form.get_by_label("Name").fill("Drip")
+    form.get_by_label("Likely").fill("2:00")
+    form.get_by_label("Starts after").select_option("Serve")
+    form.get_by_label("Must be ready before").select_option("Brew")
+    form.get_by_role("button", name="Save").click()
+    assert "before it starts" in fault_of(form.get_by_label("Must be ready before"))
+    assert form.get_by_label("Starts after").locator("option:checked").inner_text() == "Serve"
+
+
+@pytest.mark.parametrize(
+    ("amount", "words"), [("some", "a number"), ("12", "12 of what"), ("12 spoonfuls", "spoonfuls")]
+)
+def test_amount_that_cannot_be_read_is_refused_beside_its_field(page, desk, routine, amount, words):
+    desk.send_form(f"{routine}/drinks/new", name="Quiet Harbour", serves="2")
+    page.goto(f"{routine}/drinks")
+    page.get_by_label("Amount").fill(amount)
+    page.get_by_role("textbox", name="Ingredient").fill("Honey")
+    page.get_by_role("button", name="Add", exact=True).click()
+    assert words in fault_of(page.get_by_label("Amount"))
+    assert page.get_by_role("textbox", name="Ingredient").input_value() == "Honey"
+
+
+def test_escape_leaves_a_form_unsaved_and_goes_back_to_its_button(plan):
+    edit(plan, "Grind").get_by_label("Name").fill("Something else")
+    plan.keyboard.press("Escape")
+    expect(plan.get_by_role("link", name="Edit Grind")).to_be_focused()
+    assert names(plan) == list(SEGMENTS)
+
+
+def test_control_and_enter_saves_from_a_long_text_and_goes_back_to_its_button(plan):
+    edit(plan, "Grind").get_by_label("What the hands do").fill("Eighteen grams.")
+    plan.keyboard.press("Control+Enter")
+    plan.get_by_text("Eighteen grams.").wait_for()
+    expect(plan.get_by_role("link", name="Edit Grind")).to_be_focused()
+
+
+def test_form_opens_with_the_first_field_ready(plan):
+    expect(edit(plan, "Brew").get_by_label("Name")).to_be_focused()
+
+
+def test_buttons_move_a_segment_and_keep_the_focus_on_it(plan):
+    button = plan.get_by_role("button", name="Move Brew up")
+    button.focus()
+    plan.keyboard.press("Enter")
+    expect_order(plan, "Greet", "Brew", "Grind", "Serve")
+    expect(button).to_be_focused()
+    plan.keyboard.press("Enter")
+    expect_order(plan, "Brew", "Greet", "Grind", "Serve")
+    expect(button).to_be_focused()
+
+
+def test_mouse_drags_a_segment_to_another_place(plan):
+    plan.get_by_role("button", name="Add segment").scroll_into_view_if_needed()
+    start, end = (middle(plan.locator("ol.rows .grip").nth(n)) for n in (0, 2))
+    drag_by_mouse(plan, start, end)
+    expect_order(plan, "Grind", "Brew", "Greet", "Serve")
+    plan.reload()
+    expect_order(plan, "Grind", "Brew", "Greet", "Serve")
+
+
+def test_finger_drags_a_segment_to_another_place(new_context, routine):
+    page = new_context(has_touch=True, viewport={"width": 800, "height": 1280}).new_page()
+    page.goto(f"{routine}/plan")
+    page.locator("ol.rows .grip").nth(3).scroll_into_view_if_needed()
+    centres = [middle(page.locator("ol.rows .grip").nth(n)) for n in range(4)]
+    drag_by_finger(page, centres[3], centres[0])
+    expect_order(page, "Serve", "Greet", "Grind", "Brew")
+
+
+def test_process_whose_segments_change_places_is_not_turned_round(plan, routine, desk):
+    ids = desk.ids(routine.split("/")[2])
+    links = {"after": ids["Grind"], "before": ids["Serve"]}
+    desk.send_form(f"{routine}/processes/new", name="Drip", likely="60", **links)
+    plan.reload()
+    plan.get_by_role("button", name="Move Serve up").click()
+    expect_order(plan, "Greet", "Grind", "Serve", "Brew")
+    plan.get_by_role("button", name="Move Serve up").click()
+    expect(plan.get_by_role("alert").filter(has_text="Drip")).to_be_visible()
+    expect_order(plan, "Greet", "Grind", "Serve", "Brew")
+
+
+def test_deleted_segment_comes_back_by_undo_and_goes_again_by_redo(plan):
+    plan.get_by_role("button", name="Delete Grind").click()
+    expect_order(plan, "Greet", "Brew", "Serve")
+    plan.get_by_role("button", name="Undo").click()
+    expect_order(plan, *SEGMENTS)
+    plan.get_by_role("button", name="Do again: deleted “Grind”").click()
+    expect_order(plan, "Greet", "Brew", "Serve")
+
+
+def test_form_opened_while_a_slow_answer_is_under_way_stays_open(plan):
+    plan.route("**/delete", lambda route: (plan.wait_for_timeout(300), route.continue_()))
+    plan.get_by_role("button", name="Delete Serve").click()
+    plan.get_by_role("link", name="Edit Grind").click()
+    expect(plan.locator("ol.rows h3")).to_have_text(["1. Greet", "3. Brew"])
+    expect(plan.get_by_role("form", name="Edit Grind").get_by_label("Name")).to_be_focused()
+
+
+def test_deleted_routine_comes_back_by_undo(page, desk):
+    routine_id = desk.routine("Short lived", SEGMENTS)
+    page.goto("/")
+    card = page.locator(f"#routine-{routine_id}")
+    card.get_by_role("button", name="Delete Short lived").click()
+    expect(card).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(card).to_have_count(1)
+
+
+def test_copy_has_the_plan_and_lives_its_own_life(page, desk):
+    routine_id = desk.routine("Original", SEGMENTS)
+    page.goto(f"/routines/{routine_id}/details")
+    page.get_by_role("button", name="Copy this routine").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Original (copy)")
+    page.get_by_role("link", name="Plan").click()
+    page.get_by_role("button", name="Delete Grind").click()
+    expect_order(page, "Greet", "Brew", "Serve")
+    page.goto(f"/routines/{routine_id}/plan")
+    expect_order(page, *SEGMENTS)
+
+
+def test_exported_file_comes_in_again_as_an_equal_routine(page, desk, tmp_path):
+    page.goto("/routines/routine-demo/details")
+    with page.expect_download() as download:
+        page.get_by_role("link", name="Export routine and runs").click()
+    file = tmp_path / download.value.suggested_filename
+    download.value.save_as(file)
+    page.goto("/")
+    page.get_by_label("A file exported here").set_input_files(file)
+    page.get_by_role("button", name="Import").click()
+    page.wait_for_url("**/plan")
+    again = desk.get(page.url.replace("/plan", "/export.json").split("/", 3)[3]).json()
+    given = json.loads(file.read_text(encoding="utf-8"))
+    assert file.name == "Lamp and Orchard (demo).json"
+    assert without_ids(again) == without_ids(given)
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "file"),
+        (b"not json", "file"),
+        (b'{"kind": "shopping"}', "file"),
+        (b"[" * 5_242_881, "5 MB"),
+    ],
+)
+def test_file_that_is_not_ours_or_too_large_is_refused_beside_the_field(page, content, words):
+    page.goto("/")
+    field = page.get_by_label("A file exported here")
+    field.set_input_files({"name": "x.json", "mimeType": "application/json", "buffer": content})
+    page.get_by_role("button", name="Import").click()
+    assert words in fault_of(field)
+
+
+def test_splits_are_downloaded_as_a_table(page):
+    page.goto("/routines/routine-demo/runs")
+    with page.expect_download() as download:
+        page.get_by_role("link", name="Export splits (CSV)").click()
+    lines = download.value.path().read_text(encoding="utf-8-sig").splitlines()
+    assert lines[0].startswith("run,run_id,started_utc")
+    assert len(lines) > 12 * 8
+
+
+def test_changed_rule_sheet_shows_on_the_plan(page, desk):
+    page.goto("/rules/new")
+    page.get_by_label("Name").fill("Growing slot")
+    page.get_by_role("button", name="Save").click()
+    page.goto("/")
+    page.get_by_label("Name", exact=True).fill("Under a growing slot")
+    page.get_by_label("Rule sheet").select_option(label="Growing slot (slot 10:00)")
+    page.get_by_role("button", name="Create routine").click()
+    plan = page.url
+    page.goto("/rules")
+    page.get_by_role("link", name="Edit Growing slot").click()
+    page.get_by_label("Slot length").fill("12m")
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/rules")
+    page.goto(plan)
+    assert "slot 12:00" in page.locator(".routine-head").inner_text()
+    assert "slot 12:00" in page.locator("svg.tape").text_content()
+
+
+def test_texts_with_html_in_them_show_as_texts(page, desk):
+    name = "<img src=x onerror=alert(1)> & <b>co</b>"
+    routine_id = desk.routine(name, {"<i>Pour</i>": "0:30"})
+    desk.paper_run(routine_id, "0:31", label="<u>first</u>")
+    for path in ("/", *(f"/routines/{routine_id}/{tab}" for tab in ("plan", "runs", "rehearse"))):
+        page.goto(path)
+        assert page.get_by_text(name).first.is_visible()
+        assert page.locator("main :is(img, b b, i, u)").count() == 0
+
+
+def test_unreachable_server_is_told_and_nothing_typed_is_lost(page, watch, empty_server):
+    page.goto(f"http://tablet.lan:{empty_server.port}/")
+    page.get_by_label("Name", exact=True).fill("Evening set")
+    page.get_by_role("button", name="Create routine").click()
+    page.get_by_label("New segment").fill("Greet")
+    page.get_by_label("Duration").fill("0:25")
+    watch.allow("Failed to fetch")
+    empty_server.kill()
+    page.get_by_role("button", name="Add segment").click()
+    expect(page.get_by_role("alert")).to_contain_text("cannot be reached")
+    assert page.get_by_label("New segment").input_value() == "Greet"
+    empty_server.start()
+    page.get_by_role("button", name="Add segment").click()
+    expect_order(page, "Greet")
+
+
+def middle(locator):
+    box = locator.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def way(page, start, end, steps=12):
+    """Points on the way from one place to another, at the pace of a hand."""
+    for step in range(steps + 1):
+        yield tuple(a + (b - a) * step / steps for a, b in zip(start, end, strict=True))
+        page.wait_for_timeout(25)
+
+
+def drag_by_mouse(page, start, end):
+    page.mouse.move(*start)
+    page.mouse.down()
+    for x, y in way(page, start, end):
+        page.mouse.move(x, y)
+    page.mouse.up()
+
+
+def drag_by_finger(page, start, end):
+    """What the screen tells the browser when a finger goes down, moves and is lifted."""
+    screen = page.context.new_cdp_session(page)
+    for x, y in way(page, start, end):
+        kind = "touchStart" if (x, y) == start else "touchMove"
+        touch = {"type": kind, "touchPoints": [{"x": x, "y": y}]}
+        screen.send("Input.dispatchTouchEvent", touch)
+    screen.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def without_ids(file):
+    """A file of a routine with every id replaced by the order in which it first appears."""
+    text, known = json.dumps(file), {}
+    for each in found_ids(file):
+        known.setdefault(each, f"id {len(known)}")
+    for one, number in sorted(known.items(), key=lambda pair: -len(pair[0])):
+        text = text.replace(f'"{one}"', f'"{number}"')
+    return json.loads(text)
+
+
+def found_ids(part):
+    if isinstance(part, dict):
+        for key, value in part.items():
+            if key == "id" or key.endswith("_id") or key == "plan_key":
+                yield value
+            yield from found_ids(value)
+    elif isinstance(part, list):
+        for value in part:
+            yield from found_ids(value)

@@ -1,0 +1,196 @@
+"""The stage can be read from two metres, hit with a wet hand, and used without eyes or network."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.conftest import address_of
+from tests.browser.desk import Desk
+from tests.browser.stage_page import StagePage, new_run
+
+SIZES = {"landscape": (1280, 800), "portrait": (800, 1280), "phone": (360, 740)}
+SMALLEST_TARGET_PX = 48
+APART_PX = 8
+
+BOX_OF_DIGITS = """() => {
+  const node = document.querySelector("[data-part=elapsed]");
+  const context = document.createElement("canvas").getContext("2d");
+  const style = getComputedStyle(node);
+  context.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  const measured = context.measureText("8");
+  return measured.actualBoundingBoxAscent + measured.actualBoundingBoxDescent;
+}"""
+BOXES = """() => [...document.querySelectorAll("button, a, label, summary")]
+  .filter((node) => node.offsetParent !== null)
+  .map((node) => {
+    const { left, top, right, bottom } = node.getBoundingClientRect();
+    return { words: node.innerText, left, top, right, bottom };
+  })"""
+SIDEWAYS = "document.documentElement.scrollWidth > innerWidth"
+
+
+@pytest.fixture(params=SIZES)
+def stage(page, base_url, desk, request):
+    width, height = SIZES[request.param]
+    page.set_viewport_size({"width": width, "height": height})
+    return StagePage(page, base_url, new_run(desk, process=True)).open()
+
+
+def to_needed_process(stage):
+    for seconds in (0, 30, 10, 5):
+        stage.wait(seconds)
+        stage.press("PageDown")
+
+
+def to_finish(stage):
+    to_needed_process(stage)
+    stage.wait(560)
+    stage.press("PageDown")
+
+
+def open_incidents(stage):
+    to_needed_process(stage)
+    stage.press("i")
+
+
+def open_question(stage):
+    to_needed_process(stage)
+    stage.page.get_by_role("button", name="Abandon").click()
+
+
+def run_over_time(stage):
+    to_needed_process(stage)
+    stage.wait(620)
+
+
+SCENES = {
+    "waiting": lambda stage: None,
+    "process needed": to_needed_process,
+    "incidents open": open_incidents,
+    "question open": open_question,
+    "over time": run_over_time,
+    "finished": to_finish,
+}
+
+
+@pytest.mark.parametrize("scene", SCENES)
+def test_scene_is_free_of_faults_that_axe_knows_and_fits_its_screen(stage, scene):
+    SCENES[scene](stage)
+    stage.wait(1)
+    stage.page.clock.resume()  # axe waits for timers
+    found = Axe().run(stage.page).response["violations"]
+    assert [(fault["id"], [n["html"] for n in fault["nodes"]]) for fault in found] == []
+    assert not stage.page.evaluate(SIDEWAYS)
+
+
+@pytest.mark.parametrize("scene", ["waiting", "process needed", "incidents open", "finished"])
+def test_every_target_is_large_and_none_touches_another(stage, scene):
+    SCENES[scene](stage)
+    boxes = stage.page.evaluate(BOXES)
+    small = [b["words"] for b in boxes if min(sides(b)) < SMALLEST_TARGET_PX - 0.01]
+    assert small == []
+    close = [
+        (a["words"], b["words"])
+        for i, a in enumerate(boxes)
+        for b in boxes[i + 1 :]
+        if scene != "incidents open" and distance(a, b) < APART_PX - 0.01
+    ]
+    assert close == []
+
+
+def sides(box):
+    return box["right"] - box["left"], box["bottom"] - box["top"]
+
+
+def distance(a, b):
+    """Between the edges of two boxes along the nearer axis; negative where they overlap."""
+    across = max(a["left"] - b["right"], b["left"] - a["right"])
+    down = max(a["top"] - b["bottom"], b["top"] - a["bottom"])
+    return max(across, down)
+
+
+def test_what_must_be_seen_is_on_the_screen(stage):
+    to_needed_process(stage)
+    height = stage.page.viewport_size["height"]
+    area = stage.part("touch").bounding_box()
+    for part in ("elapsed", "slot-digits", "pace-digits", "now-name", "now-digits", "next", "undo"):
+        box = stage.part(part).bounding_box()
+        assert box["y"] >= 0, part
+        assert box["y"] + box["height"] <= height, part
+    next_box, now_box = stage.part("next").bounding_box(), stage.part("now-digits").bounding_box()
+    assert now_box["y"] + now_box["height"] <= next_box["y"]
+    assert area["height"] > 0.5 * height
+
+
+def test_wet_hand_that_misses_next_does_not_hit_undo_or_finish(stage):
+    to_needed_process(stage)
+    next_bottom = stage.part("touch").bounding_box()
+    controls_top = stage.part("undo").bounding_box()["y"]
+    assert controls_top - (next_bottom["y"] + next_bottom["height"]) >= 12
+    assert stage.page.locator("#incidents").is_hidden()
+
+
+def test_elapsed_is_high_enough_to_be_read_from_two_metres(page, base_url, desk):
+    stage = StagePage(page, base_url, new_run(desk)).open()
+    stage.press("PageDown")
+    assert page.evaluate(BOX_OF_DIGITS) >= 0.16 * 800
+
+
+def test_over_time_is_hatched_not_only_coloured(stage):
+    run_over_time(stage)
+    clock = stage.page.locator(".clock")
+    background = clock.evaluate("(node) => getComputedStyle(node).backgroundImage")
+    assert "repeating-linear-gradient" in background
+    assert stage.page.locator("#tape-piece .tape-over").get_attribute("fill").startswith("url(")
+
+
+def test_tape_shows_target_and_slot_to_scale(page, base_url, desk):
+    stage = StagePage(page, base_url, new_run(desk)).open()
+    rules = stage.data["rules"]
+    stage.press("PageDown")
+    stage.wait(60)
+    at = {
+        kind: float(page.locator(f"#tape-piece .tape-mark-{kind}").get_attribute("x1"))
+        for kind in ("target", "slot")
+    }
+    assert at["target"] / at["slot"] == pytest.approx(rules["target_s"] / rules["slot_s"])
+
+
+def test_after_the_first_paint_nothing_but_marks_goes_over_the_network(page, empty_server):
+    with Desk(empty_server.url) as desk:
+        stage = StagePage(page, address_of(empty_server), new_run(desk, process=True)).open()
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    empty_server.kill()
+    open_question(stage)
+    stage.page.keyboard.press("Escape")
+    stage.press("i")
+    stage.press("1")
+    run_over_time(stage)
+    stage.press("PageDown")
+    assert stage.view == "closed"
+    assert [url for url in asked if "/api/runs/" not in url] == []
+
+
+def test_on_plain_http_the_person_is_told_that_the_screen_may_sleep(stage):
+    assert stage.part("sleep-hint").is_visible()
+    stage.press("PageDown")
+    assert stage.part("sleep-sign").is_visible()
+
+
+def test_where_the_browser_allows_it_the_screen_is_kept_awake_during_the_run(page, base_url, desk):
+    page.add_init_script(
+        """window.locks = [];
+        Object.defineProperty(navigator, "wakeLock", { value: {
+          request: async (kind) => {
+            const lock = new EventTarget();
+            lock.release = () => lock.dispatchEvent(new Event("release"));
+            locks.push(kind);
+            return lock;
+          },
+        } });"""
+    )
+    stage = StagePage(page, base_url, new_run(desk)).open()
+    assert not stage.part("sleep-hint").is_visible()
+    stage.press("PageDown")
+    assert page.evaluate("locks") == ["screen"]
+    assert not stage.part("sleep-sign").is_visible()

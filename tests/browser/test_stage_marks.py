@@ -1,0 +1,437 @@
+"""Marks are never lost: reloads, closed tabs, a dead server, wiped storage, crashes."""
+
+import json
+import os
+import shutil
+import signal
+import time
+from pathlib import Path
+
+import httpx
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import address_of
+from tests.browser.desk import Desk
+from tests.browser.stage_page import StagePage, new_run
+
+WIPE_LOCAL = "localStorage.clear()"
+WIPE_INDEXED = """() => new Promise((resolve) => {
+  const opened = indexedDB.open("ninefifty-marks");
+  opened.onsuccess = () => {
+    const change = opened.result.transaction("events", "readwrite");
+    change.objectStore("events").clear();
+    change.oncomplete = () => { opened.result.close(); resolve(); };
+  };
+})"""
+IN_INDEXED = """() => new Promise((resolve) => {
+  const opened = indexedDB.open("ninefifty-marks");
+  opened.onsuccess = () => {
+    const all = opened.result.transaction("events").objectStore("events").getAll();
+    all.onsuccess = () => {
+      opened.result.close();
+      resolve(all.result.map((each) => each.event.kind));
+    };
+  };
+})"""
+IN_LOCAL = """() => Object.keys(localStorage)
+  .filter((key) => key.startsWith("ninefifty.event."))
+  .map((key) => JSON.parse(localStorage[key]).kind)"""
+
+
+@pytest.fixture
+def stage(page, base_url, desk):
+    return StagePage(page, base_url, new_run(desk)).open()
+
+
+@pytest.fixture
+def cut_off(context):
+    """A network over which pages come but marks do not get through."""
+    context.route("**/api/**", lambda route: route.abort())
+
+    def restore():
+        context.unroute("**/api/**")
+
+    return restore
+
+
+def mark_two(stage):
+    """Start, and mark the first two segments at 30 s and 90 s."""
+    for seconds in (0, 30, 60):
+        stage.wait(seconds)
+        stage.press("PageDown")
+
+
+def kinds(events):
+    return [event["kind"] for event in events]
+
+
+def test_reload_goes_on_where_the_run_was_with_the_true_elapsed_time(stage, server):
+    mark_two(stage)
+    stage.wait(10)
+    stage.reload()
+    assert (stage.view, stage.text("now-name")) == ("running", "Build")
+    assert stage.text("elapsed") == "1:40"
+    stage.wait(60)
+    assert stage.text("elapsed") == "2:40"
+    stage.press("PageDown")
+    stage.wait_until_sent()
+    total_ms = stage.server_state(server.url).ends_ms[2]
+    assert abs(total_ms - 160_000) < 1000
+
+
+def test_closed_tab_opened_again_counts_the_time_it_was_closed(stage, context, base_url):
+    mark_two(stage)
+    stage.page.close()
+    page = context.new_page()
+    again = StagePage(page, base_url, stage.run_id)
+    page.clock.install(time="2026-03-01T12:10:00")
+    page.goto(f"{base_url}/runs/{stage.run_id}/stage")
+    again.settle()
+    again.wait(0.1)
+    assert again.text("now-name") == "Build"
+    minutes, seconds = again.text("elapsed").split(":")
+    assert minutes == "9"
+    assert 29 <= int(seconds) <= 33
+
+
+def test_page_that_ran_through_a_reload_tells_the_server_so(stage, server):
+    mark_two(stage)
+    stage.reload()
+    stage.wait_until_sent()
+    assert kinds(stage.server_events(server.url)) == ["start", "done", "done", "resume"]
+
+
+def test_server_dead_while_marking_gets_everything_once_when_it_is_back(page, empty_server):
+    with Desk(empty_server.url) as desk:
+        stage = StagePage(page, address_of(empty_server), new_run(desk)).open()
+    stage.press("PageDown")
+    stage.wait_until_sent()
+    empty_server.kill()
+    for seconds in (30, 60, 90):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    assert "3 marks not yet on the server" in stage.text("sync")
+    empty_server.start()
+    stage.wait_until_sent()
+    events = stage.server_events(empty_server.url)
+    assert kinds(events) == ["start", "done", "done", "done"]
+    assert len({event["id"] for event in events}) == 4
+
+
+def test_run_is_finished_without_a_server_and_arrives_later(page, empty_server):
+    with Desk(empty_server.url) as desk:
+        stage = StagePage(page, address_of(empty_server), new_run(desk)).open()
+    empty_server.kill()
+    for seconds in (0, 30, 60, 90, 45):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    assert stage.view == "closed"
+    assert "5 marks not yet on the server" in stage.text("closed-sync")
+    empty_server.start()
+    stage.wait_until_sent()
+    assert stage.server_state(empty_server.url).status == "finished"
+
+
+@pytest.mark.parametrize("wiped", [WIPE_LOCAL, WIPE_INDEXED], ids=["localStorage", "IndexedDB"])
+def test_either_store_alone_brings_the_run_back(stage, server, cut_off, wiped):
+    mark_two(stage)
+    stage.page.evaluate(wiped)
+    stage.reload()
+    assert (stage.view, stage.text("now-name")) == ("running", "Build")
+    cut_off()
+    stage.wait_until_sent()
+    assert kinds(stage.server_events(server.url)) == ["start", "done", "done", "resume"]
+
+
+@pytest.mark.parametrize("wiped", [WIPE_LOCAL, WIPE_INDEXED], ids=["localStorage", "IndexedDB"])
+def test_store_that_lost_marks_is_given_them_again_by_the_other(stage, cut_off, wiped):
+    mark_two(stage)
+    stage.page.evaluate(wiped)
+    stage.reload()
+    expected = ["done", "done", "resume", "start"]
+    assert sorted(stage.page.evaluate(IN_LOCAL)) == expected
+    assert sorted(stage.page.evaluate(IN_INDEXED)) == expected
+
+
+def test_with_both_stores_wiped_the_server_brings_the_run_back(stage):
+    mark_two(stage)
+    stage.wait_until_sent()
+    stage.page.evaluate(WIPE_LOCAL)
+    stage.page.evaluate(WIPE_INDEXED)
+    stage.reload()
+    assert stage.text("now-name") == "Build"
+
+
+def test_mark_is_in_both_stores_when_the_screen_shows_it(stage, cut_off):
+    stage.page.evaluate(
+        """(inIndexed) => {
+          const look = eval(inIndexed);
+          const shown = document.querySelector("[data-part=now-name]");
+          window.found = [];
+          new MutationObserver(async () => {
+            const name = shown.textContent;
+            const local = Object.keys(localStorage).filter((key) => /event/.test(key)).length;
+            found.push([name, local, (await look()).length]);
+          }).observe(shown, { childList: true });
+        }""".replace("eval(inIndexed)", f"({IN_INDEXED})"),
+        None,
+    )
+    mark_two(stage)
+    assert stage.page.evaluate("found") == [["Grind", 1, 1], ["Brew", 2, 2], ["Build", 3, 3]]
+
+
+def test_marks_are_deleted_from_the_device_only_when_the_run_is_over_and_on_the_server(
+    stage, cut_off
+):
+    for seconds in (0, 30, 60, 90, 45):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    assert len(stage.page.evaluate(IN_LOCAL)) == len(stage.page.evaluate(IN_INDEXED)) == 5
+    cut_off()
+    stage.wait_until_sent()
+    stage.catch_up()
+    assert stage.page.evaluate(IN_LOCAL) == stage.page.evaluate(IN_INDEXED) == []
+
+
+def test_without_any_storage_the_person_is_told_and_the_marks_still_arrive(
+    page, base_url, desk, server, cut_off
+):
+    page.add_init_script(
+        """Storage.prototype.setItem = () => { throw new DOMException("full"); };
+        IDBFactory.prototype.open = () => { throw new DOMException("none"); };"""
+    )
+    stage = StagePage(page, base_url, new_run(desk)).open()
+    mark_two(stage)
+    assert "cannot store marks" in stage.text("notice")
+    cut_off()
+    stage.wait_until_sent()
+    assert kinds(stage.server_events(server.url)) == ["start", "done", "done"]
+
+
+def test_same_batch_sent_twice_changes_nothing(stage, server, context):
+    bodies = []
+    context.on("request", lambda request: bodies.append(request.post_data))
+    mark_two(stage)
+    stage.wait_until_sent()
+    before = stage.server_events(server.url)
+    for body in filter(None, bodies):
+        answer = send_again(server, stage.run_id, body)
+        sent = [event["id"] for event in json.loads(body)["events"]]
+        assert sorted(answer.json()["accepted"]) == sorted(sent)
+    assert stage.server_events(server.url) == before
+
+
+def send_again(server, run_id, body):
+    url = f"{server.url}/api/runs/{run_id}/events"
+    return httpx.post(url, content=body, headers={"Origin": server.url})
+
+
+def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, context):
+    lost = []
+
+    def swallow_first(route):
+        if lost:
+            route.continue_()
+        else:
+            lost.append(send_again(server, stage.run_id, route.request.post_data))
+            route.abort()
+
+    context.route("**/api/**", swallow_first)
+    mark_two(stage)
+    stage.wait_until_sent()
+    assert lost[0].status_code == 200
+    assert kinds(stage.server_events(server.url)) == ["start", "done", "done"]
+
+
+def test_page_whose_renderer_crashes_goes_on_in_a_new_tab(stage, context, base_url, cut_off):
+    mark_two(stage)
+    with pytest.raises(Exception, match="crash"):
+        stage.page.goto("chrome://crash")
+    stage.page.close()
+    page = context.new_page()
+    again = StagePage(page, base_url, stage.run_id).open()
+    again.wait(0.1)
+    assert again.text("now-name") == "Build"
+
+
+def test_browser_killed_outright_has_kept_the_marks_of_a_moment_ago(
+    browser_type, browser_type_launch_args, base_url, desk, server, tmp_path
+):
+    profile = tmp_path / "profile"
+    run_id = new_run(desk)
+
+    def launch():
+        context = browser_type.launch_persistent_context(profile, **browser_type_launch_args)
+        context.route("**/api/**", lambda route: route.abort())
+        return context, StagePage(context.pages[0], base_url, run_id).open(driven=False)
+
+    context, stage = launch()
+    for _ in range(3):
+        stage.page.keyboard.press("PageDown")
+        stage.page.wait_for_timeout(400)
+    kill_browser_of(profile)
+    context, stage = launch()
+    assert stage.text("now-name") == "Build"
+    context.unroute("**/api/**")
+    expect(stage.part("sync")).to_contain_text("all marks")
+    assert kinds(stage.server_events(server.url))[:3] == ["start", "done", "done"]
+    context.close()
+
+
+def kill_browser_of(profile):
+    """SIGKILL every process of the browser that was started with this profile."""
+    mine = [
+        int(entry.name)
+        for entry in Path("/proc").iterdir()
+        if entry.name.isdigit() and str(profile) in command_line(entry)
+    ]
+    assert mine
+    for pid in mine:
+        os.kill(pid, signal.SIGKILL)
+    time.sleep(0.5)
+    for lock in profile.glob("Singleton*"):
+        lock.unlink()
+
+
+def command_line(process):
+    try:
+        return (process / "cmdline").read_bytes().decode(errors="replace")
+    except OSError:
+        return ""  # It ended while we looked.
+
+
+def test_deleted_run_is_told_plainly_and_its_marks_can_be_downloaded(stage, desk, server, tmp_path):
+    mark_two(stage)
+    stage.wait_until_sent()
+    desk.send_form(f"/runs/{stage.run_id}/delete")
+    stage.wait(60)
+    stage.press("PageDown")
+    assert "This run was deleted on the server" in stage.text("notice")
+    with stage.page.expect_download() as download:
+        stage.page.get_by_role("button", name="Download the marks").click()
+    saved = json.loads(Path(shutil.copy(download.value.path(), tmp_path / "run.json")).read_text())
+    assert (saved["run_id"], kinds(saved["events"])) == (
+        stage.run_id,
+        ["start", "done", "done", "done"],
+    )
+    assert stage.text("now-name") == "Serve"
+
+
+def test_mark_the_server_refuses_holds_up_no_other(stage, server, context):
+    def refuse_incidents(route):
+        if '"incident"' in (route.request.post_data or ""):
+            error = {"code": "invalid", "message": "No such incident.", "faults": []}
+            route.fulfill(status=422, json={"error": error})
+        else:
+            route.continue_()
+
+    context.route("**/api/**", refuse_incidents)
+    stage.press("PageDown")
+    stage.press("i")
+    stage.press("1")
+    stage.wait(30)
+    stage.press("PageDown")
+    stage.wait(1)
+    assert "The server refused 1 mark: No such incident." in stage.text("notice")
+    assert kinds(stage.server_events(server.url)) == ["start", "done"]
+
+
+def test_where_device_and_server_differ_the_server_stands(stage, server):
+    mark_two(stage)
+    stage.wait_until_sent()
+    (start, first, second) = stage.server_events(server.url)
+    changed = first | {"mono_ms": first["mono_ms"] + 500}
+    answer = send_again(server, stage.run_id, json.dumps({"events": [changed]}))
+    assert answer.json()["differing"] == [first["id"]]
+    assert stage.server_events(server.url) == [start, first, second]
+
+
+def test_marks_of_a_run_left_behind_are_sent_from_the_next_stage(
+    stage, context, base_url, desk, server, cut_off
+):
+    for seconds in (0, 30, 60, 90, 45):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    stage.page.close()
+    cut_off()
+    page = context.new_page()
+    StagePage(page, base_url, new_run(desk)).open()
+    page.wait_for_timeout(300)
+    assert stage_status(server, stage.run_id) == ["start", "done", "done", "done", "finish"]
+    assert page.evaluate(IN_LOCAL) == page.evaluate(IN_INDEXED) == []
+
+
+def stage_status(server, run_id):
+    return kinds(httpx.get(f"{server.url}/api/runs/{run_id}/events").json()["events"])
+
+
+def test_second_tab_of_the_same_run_follows_the_first(stage, context, base_url, cut_off):
+    stage.press("PageDown")
+    page = context.new_page()
+    other = StagePage(page, base_url, stage.run_id).open()
+    stage.wait(30)
+    stage.press("PageDown")
+    other.wait(0.5)
+    assert other.text("now-name") == "Brew"
+
+
+HIDE = """(hidden) => {
+  Object.defineProperty(document, "hidden", { value: hidden, configurable: true });
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+
+
+def step_wall_clock(stage, minutes_past_noon):
+    """Move the wall clock and leave the even clock alone: a sleep, or a clock that is set."""
+    stage.page.clock.set_system_time(f"2026-03-01T12:{minutes_past_noon:02d}:00")
+
+
+def test_sleep_of_the_device_counts_as_time_that_passed(stage, server):
+    mark_two(stage)
+    stage.page.evaluate(HIDE, True)
+    step_wall_clock(stage, 5)
+    stage.page.evaluate(HIDE, False)
+    stage.catch_up()
+    # Started a moment after 12:00:30, woken at 12:05.
+    assert stage.text("elapsed") == "4:29"
+    stage.wait(1)
+    stage.press("PageDown")
+    stage.wait_until_sent()
+    assert 270_000 < stage.server_state(server.url).ends_ms[2] < 272_000
+
+
+def test_clock_that_is_set_during_a_run_moves_no_mark(stage, server):
+    mark_two(stage)
+    step_wall_clock(stage, 50)
+    stage.page.clock.run_for(1100)
+    stage.catch_up()
+    assert stage.text("elapsed") == "1:31"
+    stage.reload()
+    assert stage.text("elapsed") in ("1:31", "1:32")
+    stage.wait_until_sent()
+    causes = [event.get("cause") for event in stage.server_events(server.url)]
+    assert causes.count("set") == 1
+
+
+def test_run_left_open_for_hours_asks_whether_it_was_forgotten(stage, context, base_url):
+    mark_two(stage)
+    stage.page.close()
+    page = context.new_page()
+    page.clock.install(time="2026-03-01T20:00:00")
+    page.goto(f"{base_url}/runs/{stage.run_id}/stage")
+    assert "never finished" in page.get_by_role("dialog").inner_text()
+    page.get_by_role("dialog").get_by_role("button", name="Abandon").click()
+    page.get_by_text("Abandoned").wait_for()
+
+
+def test_old_copy_of_the_page_does_not_start_a_finished_run_again(stage, context, base_url):
+    for seconds in (0, 30, 60, 90, 45):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    stage.wait_until_sent()
+    stage.page.close()
+    again = StagePage(context.new_page(), base_url, stage.run_id).open()
+    # The browser took the page from its cache: it knows of no mark, and none is left here.
+    assert again.data["events"] == again.page.evaluate(IN_LOCAL) == []
+    assert again.view == "closed"

@@ -1,0 +1,159 @@
+import pytest
+
+from server.store.runs import load_run
+from tests.factories import make_event, make_events, make_process, make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, keep_run
+
+ROUTINE = make_routine(
+    segments=(make_segment("s1", 60), make_segment("s2", 60), make_segment("s3", 60)),
+    processes=(make_process(),),
+)
+LOG = make_events({"s1": 65, "s2": 120}, ready_s={"p1": 130}, total_s=603.2)
+SPILL = make_event("i1", "incident", seq=2, at_s=70, what="spill", segment_id="s2")
+
+
+@pytest.fixture
+def run_id(client):
+    keep(client, ROUTINE)
+    return keep_run(client, ROUTINE, (*LOG, SPILL))
+
+
+def record(client, run_id):
+    with client.app.state.database.reading() as session:
+        return load_run(session, run_id)
+
+
+def rows(page):
+    return [[" ".join(cell.text_content().split()) for cell in row] for row in page.all("tbody tr")]
+
+
+def test_splits_are_held_against_the_plan(client, run_id):
+    first, second, third = rows(Page(client.get(f"/runs/{run_id}")))
+    assert first == ["1. Segment s1", "1:00", "1:05.0", "+5.0 s", "1:05.0", "+5.0 s behind"]
+    assert second[1:] == ["1:00", "0:55.0", "−5.0 s", "2:00.0", "±0.0 s"]
+    assert third[1:3] == ["1:00", "8:03.2"]
+
+
+def test_a_mark_that_was_missed_is_told(client):
+    keep(client, ROUTINE)
+    run_id = keep_run(client, ROUTINE, make_events({"s2": 120}, total_s=180))
+    first, second, _ = rows(Page(client.get(f"/runs/{run_id}")))
+    assert first[2:] == ["–", "–", "–", "not marked"]
+    assert second[2:4] == ["–", "–"]
+
+
+def test_the_total_is_held_against_slot_target_and_penalty(client, run_id):
+    page = Page(client.get(f"/runs/{run_id}"))
+    shown = dict(zip(page.texts(".figures dt"), page.texts(".figures dd"), strict=True))
+    assert shown == {
+        "Total": "10:03.2",
+        "Planned": "3:00",
+        "Against slot 10:00": "+3.2 s",
+        "Against target 9:50": "+13.2 s",
+        "Points lost": "4",
+    }
+
+
+def test_a_late_process_is_told_with_its_times(client, run_id):
+    text = Page(client.get(f"/runs/{run_id}")).root.text_content()
+    told = " ".join(text.split())
+    assert "started 1:05.0, ready 2:10.0 (after 1:05.0), needed 2:00.0: it was late." in told
+
+
+def test_a_run_is_named_annotated_and_excluded(client, run_id):
+    typed = {"label": "Monday", "notes": "wet\r\nfloor", "excluded": "yes"}
+    assert client.post(f"/runs/{run_id}", data=typed).status_code == 303
+    kept = record(client, run_id).record
+    assert (kept.label, kept.notes, kept.excluded) == ("Monday", "wet\nfloor", True)
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.text("h2.run-title") == "Monday"
+    assert page.all("[name=excluded][checked]")
+    assert "excluded from the figures" in page.root.text_content()
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"label": "x" * 121}, "label", "Keep it to 120 characters; this has 121."),
+        ({"notes": "x" * 20_001}, "notes", "Keep it to 20,000 characters; this has 20,001."),
+    ],
+)
+def test_remarks_that_are_too_long_are_told_beside_their_field_and_stay_there(
+    client, run_id, typed, field, told
+):
+    typed = {"label": "Monday", "notes": "wet", "excluded": "yes", **typed}
+    page = Page(client.post(f"/runs/{run_id}", data=typed))
+    assert (page.status, page.fault(field)) == (422, told)
+    assert (page.typed("label"), page.typed("notes")) == (typed["label"], typed["notes"])
+    assert page.all("[name=excluded][checked]")
+    assert record(client, run_id).record.label == ""
+
+
+def test_a_note_can_be_written_about_an_incident_and_written_again(client, run_id):
+    for text in ("ice on the bar", "no, the shaker leaked"):
+        assert client.post(f"/runs/{run_id}/incidents/i1", data={"text": text}).status_code == 303
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.typed("text", f"/runs/{run_id}/incidents/i1") == "no, the shaker leaked"
+    assert page.texts(".row-main h3") == ["Spill"]
+
+
+def test_a_note_changes_no_time_of_the_run(client, run_id):
+    before = record(client, run_id).state
+    client.post(f"/runs/{run_id}/incidents/i1", data={"text": "later"})
+    after = record(client, run_id).state
+    assert (after.ends_ms, after.total_ms, after.status) == (
+        before.ends_ms,
+        before.total_ms,
+        before.status,
+    )
+
+
+def test_a_note_that_is_too_long_is_refused(client, run_id):
+    page = Page(client.post(f"/runs/{run_id}/incidents/i1", data={"text": "x" * 2001}))
+    assert (page.status, page.text(".lead")) == (422, "Keep the note to 2,000 characters.")
+
+
+@pytest.mark.parametrize("incident_id", ["nobody", "e1", "bad id!"])
+def test_a_note_about_no_incident_of_the_run_is_not_found(client, run_id, incident_id):
+    answer = client.post(f"/runs/{run_id}/incidents/{incident_id}", data={"text": "what"})
+    assert answer.status_code == 404
+    assert len(record(client, run_id).record.events) == len(LOG) + 1
+
+
+def test_a_deleted_run_leaves_the_list_and_can_be_brought_back(client, run_id):
+    answer = client.post(f"/runs/{run_id}/delete")
+    page = Page(client.get(answer.headers["location"]))
+    assert "The run was deleted." in page.text(".notice")
+    assert client.post(page.one(".notice form").get("action")).status_code == 303
+    assert client.get(f"/runs/{run_id}").status_code == 200
+
+
+@pytest.mark.parametrize("place", ["", "/incidents/i1"])
+def test_a_deleted_run_takes_no_remarks(client, run_id, place):
+    client.post(f"/runs/{run_id}/delete")
+    assert client.post(f"/runs/{run_id}{place}", data={"text": "x"}).status_code == 410
+
+
+@pytest.mark.parametrize(
+    ("events", "told", "way"),
+    [
+        ((), "not started", "Go to the stage"),
+        (make_events({"s1": 61}), "still on the clock", "Go on with it"),
+        (make_events({"s1": 61}, total_s=90, closing="abandon"), "abandoned", None),
+        (make_events({"s1": 61}, total_s=90), None, None),
+    ],
+    ids=["waiting", "running", "abandoned", "finished"],
+)
+def test_a_run_says_how_it_stands_and_how_to_go_on(client, events, told, way):
+    keep(client, ROUTINE)
+    page = Page(client.get(f"/runs/{keep_run(client, ROUTINE, events)}"))
+    assert page.texts("h2.run-title + .about strong") == ([told] if told else [])
+    assert page.texts("p > a.button") == ([way] if way else [])
+
+
+def test_a_run_by_hand_says_where_it_comes_from(client):
+    keep(client, ROUTINE)
+    client.post("/routines/r1/runs/by-hand", data={"when": "2026-09-01T20:00", "total": "9:50"})
+    link = Page(client.get("/routines/r1/runs")).one("table.splits tbody a")
+    assert "entered by hand" in Page(client.get(link.get("href"))).text("h2.run-title + .about")

@@ -1,0 +1,135 @@
+from dataclasses import replace
+
+import pytest
+
+from server.domain.rules import RuleSheet, TimeCall
+from server.store.rule_sheets import list_rule_sheets
+from tests.factories import RULES
+from tests.web.html import Page
+from tests.web.shelf import keep
+
+SHEET = "/rules/rules"
+TYPED = {
+    "name": "Club night", "slot": "8:00", "target": "7:50", "serves": "3", "grace": "2",
+    "penalty": "1,5", "cap": "30", "cutoff": "9:00", "notes": "Ours",
+    "calls": "7:30 Thirty seconds\r\n\r\n4:00 Half way",
+}  # fmt: skip
+
+
+@pytest.fixture
+def path(client):
+    return keep(client)
+
+
+def sheets(client):
+    with client.app.state.database.reading() as session:
+        return {sheet.id: sheet for sheet in list_rule_sheets(session)}
+
+
+def test_every_field_of_a_sheet_is_kept(client, path):
+    answer = client.post(SHEET, data=TYPED)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/rules")
+    assert sheets(client)["rules"] == RuleSheet(
+        id="rules", name="Club night", slot_s=480, target_s=470, grace_s=2, penalty_per_s=1.5,
+        penalty_cap=30, cutoff_s=540, serves_per_drink=3, notes="Ours",
+        time_calls=(TimeCall(240, "Half way"), TimeCall(450, "Thirty seconds")),
+    )  # fmt: skip
+
+
+def test_a_sheet_shown_and_saved_again_is_the_same(client, path):
+    client.post(SHEET, data=TYPED)
+    before = sheets(client)["rules"]
+    page = Page(client.get(SHEET))
+    shown = {name: page.typed(name, SHEET) for name in TYPED}
+    client.post(SHEET, data=shown)
+    assert sheets(client)["rules"] == before
+
+
+def test_a_new_sheet_needs_a_name_alone(client):
+    page = Page(client.get("/rules/new"))
+    shown = {name: page.typed(name, "/rules/new") for name in TYPED}
+    assert client.post("/rules/new", data={**shown, "name": "Fresh"}).status_code == 303
+    assert "Fresh" in {sheet.name for sheet in sheets(client).values()}
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"name": ""}, "name", "Give it a name."),
+        ({"slot": ""}, "slot", "Give a duration, for example 1:15 or 75."),
+        ({"slot": "0", "target": "0", "cutoff": ""}, "slot", "The slot must be longer than zero."),
+        ({"target": "8:01"}, "target", "The target lies after the slot of 8:00."),
+        ({"cutoff": "7:00"}, "cutoff", "The cut-off cannot come before the end of the slot."),
+        ({"grace": "-1"}, "grace", "A duration cannot be negative."),
+        ({"penalty": "much"}, "penalty", "Give a number."),
+        ({"penalty": "-1"}, "penalty", "Give a number from 0 to 1000."),
+        ({"penalty": "inf"}, "penalty", "Give a number from 0 to 1000."),
+        ({"cap": "-1"}, "cap", "Give a number from 0 to 100000."),
+        ({"serves": "1.5"}, "serves", "Give a whole number."),
+        (
+            {"calls": "Half way"},
+            "calls",
+            "“Half way” does not start with a time. Write 5:00 Five minutes left.",
+        ),
+        (
+            {"calls": "5:00 " + "x" * 121},
+            "calls",
+            f"“5:00 {'x' * 35}…” is too long for a time call.",
+        ),
+        ({"calls": "1:00 x\n" * 61}, "calls", "A rule sheet holds at most 60 time calls."),
+        ({"notes": "x" * 20_001}, "notes", "Keep it to 20,000 characters; this has 20,001."),
+    ],
+)
+def test_a_wrong_sheet_is_told_beside_its_field_and_keeps_what_was_typed(
+    client, path, typed, field, told
+):
+    typed = {**TYPED, "calls": "4:00 Half way", **typed}
+    page = Page(client.post(SHEET, data=typed))
+    assert (page.status, page.fault(field, SHEET)) == (422, told)
+    assert {name: page.typed(name, SHEET) for name in typed} == typed
+    assert sheets(client)["rules"] == RULES
+
+
+def test_a_slot_that_cannot_be_read_is_the_only_fault_told(client, path):
+    page = Page(client.post(SHEET, data={**TYPED, "slot": "long"}))
+    assert [each.get("name") for each in page.all("[aria-invalid]")] == ["slot"]
+
+
+def test_a_sheet_in_use_is_not_deleted_and_says_who_uses_it(client, path):
+    page = Page(client.post(f"{SHEET}/delete"))
+    assert page.status == 409
+    assert "“House rules” is used by “Low tide”." in page.text(".lead")
+    assert "rules" in sheets(client)
+
+
+def test_a_copy_of_a_sheet_is_ready_to_be_changed(client, path):
+    answer = client.post(f"{SHEET}/copy")
+    copy_id = answer.headers["location"].removeprefix("/rules/")
+    assert sheets(client)[copy_id] == replace(RULES, id=copy_id, name="House rules (copy)")
+
+
+def test_a_deleted_sheet_can_be_brought_back(client, path):
+    copy = client.post(f"{SHEET}/copy").headers["location"]
+    answer = client.post(f"{copy}/delete")
+    page = Page(client.get(answer.headers["location"]))
+    assert "Deleted “House rules (copy)”" in page.text(".notice")
+    assert client.post(f"{copy}/restore").status_code == 303
+    assert copy.removeprefix("/rules/") in sheets(client)
+
+
+def test_a_sheet_that_was_brought_back_is_no_longer_called_deleted(client, path):
+    copy = client.post(f"{SHEET}/copy").headers["location"]
+    deleted = client.post(f"{copy}/delete").headers["location"]
+    client.post(f"{copy}/restore")
+    assert Page(client.get(deleted)).all(".notice") == []
+
+
+def test_a_changed_sheet_shows_on_the_plan_at_once(client, path):
+    client.post(SHEET, data=TYPED)
+    assert "Club night: slot 8:00, target 7:50" in Page(client.get(f"{path}/plan")).text(
+        ".routine-head .about"
+    )
+
+
+def test_the_shipped_sheet_says_that_it_is_invented(demo):
+    assert "invented" in Page(demo.get("/rules")).text(".card h2")
