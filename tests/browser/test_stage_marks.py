@@ -384,6 +384,20 @@ def test_marks_of_a_run_left_behind_are_sent_from_the_next_stage(
     assert page.evaluate(IN_LOCAL) == page.evaluate(IN_INDEXED) == []
 
 
+def test_marks_left_behind_are_sent_from_any_page_of_the_app(
+    stage, context, base_url, server, cut_off
+):
+    mark_two(stage)
+    stage.page.close()
+    cut_off()
+    page = context.new_page()
+    with page.expect_response("**/api/runs/*/events"):
+        page.goto(base_url)
+    assert stage_status(server, stage.run_id) == ["start", "done", "done"]
+    # The run may still go on in another tab: what it needs to start again stays on the device.
+    assert len(page.evaluate(IN_LOCAL)) == 3
+
+
 def stage_status(server, run_id):
     return kinds(httpx.get(f"{server.url}/api/runs/{run_id}/events").json()["events"])
 
