@@ -36,6 +36,15 @@ class RealServer:
 
     def start(self) -> None:
         """Start it, and return when it answers."""
+        self.launch()
+        give_up = time.monotonic() + SLOWEST_START_S
+        while not self._answers():
+            assert self._process.poll() is None, "the server ended:\n" + self.log()
+            assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()
+            time.sleep(LOOK_EVERY_S)
+
+    def launch(self) -> None:
+        """Start it, and return at once."""
         assert self._process is None, "it runs already"
         self._data.mkdir(parents=True, exist_ok=True)
         with (self._data / "server.log").open("ab") as log:
@@ -43,11 +52,6 @@ class RealServer:
             self._process = subprocess.Popen(
                 command, env=self._environment(), cwd=ROOT, stdout=log, stderr=log
             )
-        give_up = time.monotonic() + SLOWEST_START_S
-        while not self._answers():
-            assert self._process.poll() is None, "the server ended:\n" + self.log()
-            assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()
-            time.sleep(LOOK_EVERY_S)
 
     def kill(self) -> None:
         """End it without a warning, as a power cut would."""
