@@ -1,0 +1,1 @@
+"""What is in the glass, computed: strength, sweetness, acid, heat, and how sure each number is."""

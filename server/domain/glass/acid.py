@@ -1,0 +1,196 @@
+"""Acid: how strongly juices are acid, and what they do to milk.
+
+Casein comes out of milk at its isoelectric point, pH 4.6 (Aydogdu et al., Dairy 4, 395, 2023).
+How much acid it takes to get there is the weak point: no table was found that gives it, so the
+buffering of milk here is a range from memory of dairy chemistry texts, 0.055 mol of H+ per litre
+from pH 6.6 to 4.6 (0.045 to 0.065). Measure your own milk before you rely on it. Heat, ethanol
+and calcium are outside the model; the first two let milk curdle at a higher pH.
+
+>>> round(juice_to_curdle_ml(100, citric_mol_per_l=0.2387), 1)
+18.0
+>>> round(ph_of_milk_with(100, [AcidPour(30, 0.2387, 2.3)]), 2)
+4.08
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from typing import Literal, NamedTuple
+
+from server.domain.errors import InvalidInput
+from server.domain.glass.figures import Figure
+
+CITRIC_PKA = (3.127, 4.759, 6.397)
+"""Dissociation of citric acid at 25 °C (Benezeth, Palmer, Wesolowski, J. Solution Chem. 1997)."""
+
+_K1, _K2, _K3 = (math.pow(10.0, -pka) for pka in CITRIC_PKA)
+
+CITRIC_G_PER_MOL = 192.12
+"""Anhydrous citric acid (Apelblat, Citric Acid, 2014); the monohydrate has 210.14."""
+
+AS_CITRIC = {
+    "citric": 1.0,
+    "citric monohydrate": 192.12 / 210.14,
+    "malic": 2 / 134.09 * 192.12 / 3,
+    "tartaric": 2 / 150.09 * 192.12 / 3,
+    "lactic": 1 / 90.08 * 192.12 / 3,
+    "acetic": 1 / 60.05 * 192.12 / 3,
+}
+"""Grams of citric acid that neutralise as much as one gram of each acid, by protons per mole."""
+
+CASEIN_PH = 4.6
+MILK_PH = 6.6
+"""Mean of cow's milk at 25 °C, 6.5 to 6.7 (Fox and McSweeney, Dairy Chemistry, p. 450)."""
+
+MILK_DEMAND_MOL_PER_L = Figure(
+    0.055, 0.045, 0.065, source="dairy chemistry texts, from memory: measure your own"
+)
+"""Strong acid that takes a litre of milk from pH 6.6 to 4.6."""
+
+JUICE_PH = 2.3
+"""Taken for lime and lemon where no pH is given (FDA, Approximate pH of Foods: 2.0 to 2.6)."""
+
+WILL_PH, UNLIKELY_PH = 4.4, 5.3
+"""Our bands: at or below the first milk curdles; above the second acid alone is unlikely to.
+Never a promise that milk stays smooth."""
+
+UNLIKELY_EASED_PH = 5.8
+"""The second band where warmth or spirit help: direct-acidified curd is set hot at pH 5.2 to 5.6
+(cheese literature), so the margin above that is ours."""
+
+Verdict = Literal["will curdle", "may curdle", "unlikely from acid alone"]
+
+
+class AcidPour(NamedTuple):
+    """A volume (ml) with that much citric acid in it (mol/l) and that pH."""
+
+    volume_ml: float
+    citric_mol_per_l: float
+    ph: float
+
+
+class Curdling(NamedTuple):
+    """What acid does to the milk in a drink: pH likely, lowest, highest; margin below casein's."""
+
+    ph: float
+    ph_low: float
+    ph_high: float
+    verdict: Verdict
+
+    @property
+    def margin(self) -> float:
+        """How far below pH 4.6 the milk is likely to come; negative where it stays above."""
+        return CASEIN_PH - self.ph
+
+
+def protons_released(ph: float) -> float:
+    """Mean protons that a molecule of citric acid has given off at that pH (0..3)."""
+    h = math.pow(10.0, -ph)
+    whole, one, two, three = h**3, h**2 * _K1, h * _K1 * _K2, _K1 * _K2 * _K3
+    return (one + 2 * two + 3 * three) / (whole + one + two + three)
+
+
+def citric_ph(mol_per_l: float) -> float:
+    """pH of pure citric acid in water, by charge balance at zero ionic strength."""
+    if mol_per_l < 0:
+        raise InvalidInput.of("acid", "A concentration cannot be negative.")
+    return _falling_root(
+        lambda ph: math.pow(10.0, -ph) - math.pow(10.0, ph - 14) - mol_per_l * protons_released(ph),
+        0.0,
+        7.0,
+    )
+
+
+def citric_mol_per_l(acid_g_per_l: float) -> float:
+    """Molarity of so many grams of citric acid (anhydrous) in a litre."""
+    return acid_g_per_l / CITRIC_G_PER_MOL
+
+
+def juice_to_curdle_ml(
+    milk_ml: float,
+    citric_mol_per_l: float,
+    juice_ph: float = JUICE_PH,
+    demand_mol_per_l: float = MILK_DEMAND_MOL_PER_L.value,
+) -> float:
+    """Juice (ml) that takes that much cold milk to pH 4.6: D / (C (n(4.6) - n(pH)) + free acid)."""
+    juice = AcidPour(1.0, citric_mol_per_l, juice_ph)
+    gives_mol_per_l = _given_mol_per_l(juice, CASEIN_PH) - _given_mol_per_l(juice, juice_ph)
+    if gives_mol_per_l <= 0:
+        raise InvalidInput.of("acid", "This juice is not acid enough to bring milk to pH 4.6.")
+    return milk_ml * demand_mol_per_l / gives_mol_per_l
+
+
+def citric_to_curdle_g(
+    milk_ml: float, demand_mol_per_l: float = MILK_DEMAND_MOL_PER_L.value
+) -> float:
+    """Citric acid powder (anhydrous, g) that takes that much cold milk to pH 4.6."""
+    return milk_ml / 1000 * demand_mol_per_l / protons_released(CASEIN_PH) * CITRIC_G_PER_MOL
+
+
+def ph_of_milk_with(
+    milk_ml: float,
+    pours: Sequence[AcidPour],
+    demand_mol_per_l: float = MILK_DEMAND_MOL_PER_L.value,
+) -> float:
+    """pH of cold milk with acid poured in, the milk buffering evenly from pH 6.6 on down.
+
+    Raises InvalidInput where there is no milk.
+    """
+    if milk_ml <= 0:
+        raise InvalidInput.of("milk", "There is no milk to acidify.")
+    buffer_mol_per_ph = milk_ml * demand_mol_per_l / (MILK_PH - CASEIN_PH)
+    juice_ml = sum(pour.volume_ml for pour in pours)
+    citric = sum(pour.volume_ml * pour.citric_mol_per_l for pour in pours)
+    given_before = sum(pour.volume_ml * _given_mol_per_l(pour, pour.ph) for pour in pours)
+
+    # The higher the pH, the more the juice gives and the less the milk takes up: one crossing.
+    def uptake_left(ph: float) -> float:
+        given = citric * protons_released(ph) - juice_ml * math.pow(10.0, -ph) - given_before
+        return buffer_mol_per_ph * (MILK_PH - ph) - given
+
+    return _falling_root(uptake_left, 1.0, MILK_PH)
+
+
+def curdling(
+    milk_ml: float,
+    pours: Sequence[AcidPour],
+    demand: Figure = MILK_DEMAND_MOL_PER_L,
+    eased: bool = False,
+) -> Curdling:
+    """What the acid does to the milk, over the whole range of its buffering.
+
+    `eased` says that the drink is warm or holds spirit: then milk curdles at a higher pH.
+    """
+    likely, low, high = (
+        ph_of_milk_with(milk_ml, pours, each) for each in (demand.value, demand.least, demand.most)
+    )
+    unlikely_ph = UNLIKELY_EASED_PH if eased else UNLIKELY_PH
+    return Curdling(likely, low, high, _verdict(low, high, unlikely_ph))
+
+
+def _verdict(ph_low: float, ph_high: float, unlikely_ph: float) -> Verdict:
+    if ph_high <= WILL_PH:
+        return "will curdle"
+    return "unlikely from acid alone" if ph_low > unlikely_ph else "may curdle"
+
+
+def _given_mol_per_l(pour: AcidPour, ph: float) -> float:
+    """Protons (mol/l of juice) that its acid has given off at `ph`, less those still free."""
+    return pour.citric_mol_per_l * protons_released(ph) - math.pow(10.0, -ph)
+
+
+def _falling_root(value_at: Callable[[float], float], low: float, high: float) -> float:
+    """Where a falling function crosses zero between `low` and `high`, by the Illinois method."""
+    above, below = value_at(low), value_at(high)
+    if above <= 0 or below >= 0:
+        return low if above <= 0 else high
+    before, middle, side = high, low, 0
+    while abs(middle - before) > 1e-9:
+        before = middle
+        middle = (low * below - high * above) / (below - above)
+        value = value_at(middle)
+        # An end that stays twice loses half its weight, so that the other end moves too.
+        if value > 0:
+            low, above, below, side = middle, value, below / (2 if side == 1 else 1), 1
+        else:
+            high, below, above, side = middle, value, above / (2 if side == -1 else 1), -1
+    return middle

@@ -1,0 +1,159 @@
+"""The balance of a drink: everything that can be said about the glass, per batch and per serve.
+
+Volumes and strengths are at 20 °C with ethanol-water contraction counted; for drinks that hold
+sugar too see `liquid`. Numbers that hang on something unknown say whose property is missing.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from server.domain.errors import InvalidInput
+from server.domain.glass.acid import Curdling
+from server.domain.glass.alcohol import Definition
+from server.domain.glass.allergens import Allergen, in_order
+from server.domain.glass.course import (
+    LayerReading,
+    Taken,
+    course_of,
+    end_of,
+    layers_of,
+    taken_steps,
+)
+from server.domain.glass.curdle import curdling_in
+from server.domain.glass.liquid import Liquid, mass_g, scaled, temp_c, volume_ml
+from server.domain.glass.making import AnyStep, boils_spirit, doubt_of, filter_overdraws
+from server.domain.glass.parcel import Parcel, Part, Unknown, parcel_of
+from server.domain.glass.steps import Agitate, Ice
+from server.domain.glass.totals import Totals, shared_out, totals_of
+from server.domain.glass.unit import unit_price
+
+
+class DrinkLike(Protocol):
+    """A drink, whatever class holds it."""
+
+    @property
+    def serves(self) -> int:
+        """How many glasses the ingredients make."""
+
+    @property
+    def ingredients(self) -> Sequence[Part]:
+        """What goes in, for all serves together."""
+
+    @property
+    def steps(self) -> Sequence[AnyStep]:
+        """What is done to it."""
+
+    @property
+    def part_ml(self) -> float | None:
+        """How large one "part" is; None where parts are not used."""
+
+
+@dataclass(frozen=True)
+class StepNote:
+    """What a step did, for the page: amounts per batch, and how sure that is."""
+
+    step_id: str
+    kind: str
+    added_g: float
+    behind_g: float
+    behind_ml: float
+    temp_c: float | None
+    sureness: str
+
+
+@dataclass(frozen=True)
+class Balance:
+    """A drink worked out."""
+
+    serves: int
+    batch: Totals
+    serve: Totals
+    serve_liquid: Liquid
+    """What is in one glass, for working out its temperature in a vessel."""
+    definition: Definition
+    """What a standard drink is here."""
+    allergens: tuple[Allergen, ...]
+    allergens_unknown: tuple[str, ...]
+    """Ingredients whose allergens are not known."""
+    parcels: tuple[Parcel, ...]
+    """Each ingredient as a liquid, in the order of the recipe: for shares of volume."""
+    layers: tuple[LayerReading, ...]
+    curdling: Curdling | None
+    """What acid does to milk in the drink; None where one of the two is missing."""
+    steps: tuple[StepNote, ...]
+    unknowns: tuple[Unknown, ...]
+    notices: tuple[str, ...]
+    """What is odd about the recipe, and how it was taken."""
+
+
+def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
+    """Everything that follows from a drink's ingredients and steps.
+
+    Raises InvalidInput for a drink without ingredients.
+    """
+    if not drink.ingredients:
+        raise InvalidInput.of("ingredients", "An empty drink has nothing to reckon with.")
+    parcels = [parcel_of(part, drink.part_ml) for part in drink.ingredients]
+    course = course_of(parcels, drink.steps)
+    taken = taken_steps(course)
+    end = end_of(course)
+    unknowns = [*(u for parcel in parcels for u in parcel.unknowns), *_uncosted(parcels)]
+    batch = totals_of(course, end, unknowns, definition)
+    return Balance(
+        serves=drink.serves,
+        batch=batch,
+        serve=shared_out(batch, drink.serves),
+        serve_liquid=scaled(end, 1 / drink.serves),
+        definition=definition,
+        allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
+        allergens_unknown=tuple(p.name for p in parcels if p.allergens is None),
+        parcels=tuple(parcels),
+        layers=layers_of(course) if drink.steps else (),
+        curdling=curdling_in(parcels, end),
+        steps=tuple(_note(each) for each in taken),
+        unknowns=tuple(unknowns),
+        notices=tuple(_notices(parcels, taken)),
+    )
+
+
+def _uncosted(parcels: Sequence[Parcel]) -> list[Unknown]:
+    """Ingredients without a cost, where some have one."""
+    free = ("water", "ice")
+    paid = [parcel for parcel in parcels if parcel.substance.kind not in free]
+    if not any(parcel.substance.cost for parcel in paid):
+        return []
+    return [
+        Unknown(parcel.name, "cost", f"{parcel.name}: its cost is not known.")
+        for parcel in paid
+        if unit_price(parcel.substance) is None
+    ]
+
+
+def _note(taken: Taken) -> StepNote:
+    step, _, change = taken
+    return StepNote(
+        step_id=step.id,
+        kind=step.kind,
+        added_g=mass_g(change.added),
+        behind_g=mass_g(change.behind),
+        behind_ml=volume_ml(change.behind),
+        temp_c=temp_c(change.after),
+        sureness=doubt_of(step).words,
+    )
+
+
+def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]:
+    for parcel in parcels:
+        yield from parcel.notices
+    chilled = any(isinstance(each.step, Ice | Agitate) for each in taken)
+    if not chilled and any(parcel.substance.kind == "ice" for parcel in parcels):
+        yield "Ice is listed, but no step says how much of it melts: none of it is counted."
+    for step, before, change in taken:
+        if filter_overdraws(step, before):
+            there_ml = f"{volume_ml(before):.0f} ml"
+            yield f"More comes through the filter than the {there_ml} there are: taken as all."
+        if boils_spirit(step, before):
+            yield "Above 78 °C alcohol leaves with the steam; that loss is not counted."
+        if isinstance(step, Ice) and change.after is before:
+            yield "The drink is not warmer than the ice is to make it, as far as known: no melt."

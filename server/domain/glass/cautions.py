@@ -1,0 +1,169 @@
+"""Cautions: where a drink can hurt someone, said once and plainly. Local codes always decide.
+
+Sources: FDA Food Code 3-501.16 (cold holding at 5 °C or below, hot at 57 °C or above), 3-501.19
+(time alone as a control: 4 h, or 6 h from cold and never above 21 °C, written procedure first),
+3-401.11 (raw shell egg: 63 °C for 15 s), 3-603.11 (advisory for raw egg, from memory); IARC
+Monograph 116 (2016: drinking above 65 °C is probably carcinogenic); deep scalds after 5 s at 60
+°C, 2 s at 65 °C, 1 s at 69 °C (Hawkes, citing a university burn page; Moritz and Henriques 1947
+agree); preferred drinking temperature 60 °C, SD 8.3 (Lee and O'Mahony 2002); EFSA Journal 13(5),
+4102 (2015: caffeine, 200 mg at once). On alcohol: public-health consensus, no single source.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from server.domain.glass.alcohol import STANDARD_DRINK_G
+from server.domain.glass.allergens import ALLERGEN_WORDS
+from server.domain.glass.balance import Balance
+from server.domain.glass.figures import Estimate
+
+Code = Literal[
+    "ethanol", "strength", "scald", "very_hot", "holding", "raw_egg", "allergens", "caffeine",
+    "curdling",
+]  # fmt: skip
+
+DEFER = "Local codes and licensed practice decide."
+
+STRONG_ABV = 30.0
+"""From here a drink is called strong (ours: stronger than any wine, near a spirit)."""
+
+VERY_HOT_C = 65.0
+SCALDS_C = 60.0
+COLD_C, HOT_C = 5.0, 57.0
+SINGLE_CAFFEINE_MG = 200.0
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution: what it is about, and the words for it, ending with who decides."""
+
+    code: Code
+    words: str
+
+
+def cautions(balance: Balance, served_c: Estimate | None = None) -> tuple[Caution, ...]:
+    """The cautions for one drink; `served_c` is its temperature when it is drunk, if known."""
+    found = [
+        *_alcohol(balance),
+        *_heat(balance, served_c or balance.serve.temp_c),
+        *_perishable(balance),
+        *_allergens(balance),
+        *_caffeine(balance.serve.caffeine_mg, "One serve"),
+        *_curdling(balance),
+    ]
+    return tuple(found)
+
+
+def judge_cautions(balances: Sequence[Balance], serves_each: int = 1) -> tuple[Caution, ...]:
+    """The cautions for a judge who gets `serves_each` of every drink."""
+    alcohols = [b.serve.ethanol_g for b in balances if b.serve.ethanol_g]
+    caffeines = [b.serve.caffeine_mg for b in balances if b.serve.caffeine_mg]
+    if not balances:
+        return ()
+    return (
+        *_ethanol(_sum(alcohols).times(serves_each), balances[0], "One judge, over all drinks,"),
+        *_caffeine(_sum(caffeines).times(serves_each), "One judge, over all drinks,"),
+    )
+
+
+def _sum(estimates: Sequence[Estimate]) -> Estimate:
+    return Estimate(
+        sum(each.value for each in estimates),
+        sum(each.low for each in estimates),
+        sum(each.high for each in estimates),
+        tuple(dict.fromkeys(name for each in estimates for name in each.lacks)),
+    )
+
+
+def _caution(code: Code, words: str) -> Caution:
+    return Caution(code, f"{words} {DEFER}")
+
+
+def _alcohol(balance: Balance) -> Iterator[Caution]:
+    abv = balance.serve.abv_percent
+    yield from _ethanol(balance.serve.ethanol_g, balance, "One serve")
+    if abv is not None and abv.value >= STRONG_ABV:
+        yield _caution("strength", f"This is strong: about {abv.value:.0f} % vol. Serve it small.")
+
+
+def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Caution]:
+    if ethanol_g is None or ethanol_g.high < 0.5:
+        return
+    per_drink_g = STANDARD_DRINK_G[like.definition]
+    drinks = ethanol_g.value / per_drink_g
+    least = "at least " if ethanol_g.lacks else "about "
+    yield _caution(
+        "ethanol",
+        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({drinks:.1f} standard drinks of "
+        f"{per_drink_g:.0f} g). Have a serve without alcohol ready: for pregnancy, driving and "
+        "many medicines no amount is known to be safe.",
+    )
+
+
+def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
+    handled = [p.substance.temp_c.most for p in balance.parcels if p.substance.temp_c]
+    handled += [note.temp_c for note in balance.steps if note.temp_c is not None]
+    hottest_c = max(handled, default=0.0)
+    if hottest_c >= SCALDS_C:
+        yield _caution(
+            "scald",
+            f"Liquid at {hottest_c:.0f} °C scalds: 5 seconds at 60 °C, 2 at 65 °C and 1 at 69 °C "
+            "burn deep.",
+        )
+    if served_c is not None and served_c.high > VERY_HOT_C:
+        yield _caution(
+            "very_hot",
+            f"It may be drunk at {served_c.high:.0f} °C. Above 65 °C counts as very hot (IARC "
+            "2016); most people like 52 to 68 °C.",
+        )
+
+
+def _perishable(balance: Balance) -> Iterator[Caution]:
+    kinds = {parcel.substance.kind for parcel in balance.parcels}
+    egg = "egg" in kinds or "eggs" in balance.allergens
+    milk = "dairy" in kinds or "milk" in balance.allergens
+    if milk or egg:
+        what = " and ".join(name for name, there in (("milk", milk), ("egg", egg)) if there)
+        yield _caution(
+            "holding",
+            f"Holds {what}: keep it at 5 °C or below, or at 57 °C or above; in between use or "
+            "discard within 4 hours, marked with the time. Clarified milk is still milk.",
+        )
+    if egg:
+        yield _caution(
+            "raw_egg",
+            "Egg may be raw here: tell guests, use pasteurised egg for anyone at risk. Raw shell "
+            "egg is held safe after 63 °C for 15 seconds.",
+        )
+
+
+def _allergens(balance: Balance) -> Iterator[Caution]:
+    if balance.allergens:
+        listed = "; ".join(ALLERGEN_WORDS[allergen] for allergen in balance.allergens)
+        yield _caution("allergens", f"Declare: {listed}.")
+    if balance.allergens_unknown:
+        names = ", ".join(balance.allergens_unknown)
+        yield _caution("allergens", f"Not known whether these hold allergens: {names}.")
+
+
+def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:
+    if caffeine_mg is not None and caffeine_mg.high > SINGLE_CAFFEINE_MG:
+        yield _caution(
+            "caffeine",
+            f"{who} may hold {caffeine_mg.low:.0f} to {caffeine_mg.high:.0f} mg of caffeine; up "
+            "to 200 mg at once raises no concern for healthy adults (EFSA 2015).",
+        )
+
+
+def _curdling(balance: Balance) -> Iterator[Caution]:
+    found = balance.curdling
+    if found is None or found.verdict == "unlikely from acid alone":
+        return
+    words = "will curdle the milk" if found.verdict == "will curdle" else "may curdle the milk"
+    yield _caution(
+        "curdling",
+        f"The acid {words}: test it. Estimated pH {found.ph:.1f} ({found.ph_low:.1f} to "
+        f"{found.ph_high:.1f}; casein falls out at 4.6). Warmth and spirit help it along; measure "
+        "your own milk.",
+    )

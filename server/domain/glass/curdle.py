@@ -1,0 +1,60 @@
+"""Milk and acid in one drink: which lines bring which, and what comes of it."""
+
+from collections.abc import Sequence
+
+from server.domain.glass.acid import (
+    CASEIN_PH,
+    JUICE_PH,
+    AcidPour,
+    Curdling,
+    citric_mol_per_l,
+    curdling,
+)
+from server.domain.glass.liquid import Liquid, temp_c
+from server.domain.glass.parcel import Parcel
+
+MILK_PROTEIN_G_PER_ML = 0.035
+"""Protein of whole milk; cream and the like buffer as much as milk with their protein."""
+
+WARM_C = 40.0
+"""From here on warmth is said to help curdling (ours)."""
+
+OTHER_PH = 3.2
+"""pH taken for acid ingredients other than juices where none is given: typical of wine."""
+
+
+def curdling_in(parcels: Sequence[Parcel], end: Liquid) -> Curdling | None:
+    """What the acid of a drink does to its milk; None where one of the two is missing."""
+    milk_ml = sum(_milk_ml(parcel) for parcel in parcels if _is_milk(parcel))
+    pours = [pour for parcel in parcels if not _is_milk(parcel) for pour in _acid(parcel)]
+    if milk_ml <= 0 or not pours:
+        return None
+    warmth_c = temp_c(end)
+    eased = end.ethanol_g > 0 or (warmth_c is not None and warmth_c >= WARM_C)
+    return curdling(milk_ml, pours, eased=eased)
+
+
+def _is_milk(parcel: Parcel) -> bool:
+    return parcel.substance.kind == "dairy" or "milk" in (parcel.allergens or ())
+
+
+def _milk_ml(parcel: Parcel) -> float:
+    """The milk that buffers like it; its own volume where the protein is not known."""
+    if parcel.substance.protein is None:
+        return parcel.liquid.apart_ml
+    return parcel.liquid.protein_g / MILK_PROTEIN_G_PER_ML
+
+
+def _acid(parcel: Parcel) -> list[AcidPour]:
+    liquid, substance = parcel.liquid, parcel.substance
+    if liquid.acid_g <= 0:
+        return []
+    if substance.kind == "acid" and substance.ph is None:
+        # A powder has given off nothing yet: as good as no volume, as good as undissociated.
+        return [AcidPour(1e-6, citric_mol_per_l(1e9 * liquid.acid_g), 0.5)]
+    usual = JUICE_PH if substance.kind == "juice" else OTHER_PH
+    ph = substance.ph.value if substance.ph else usual
+    if ph > CASEIN_PH:
+        # What is itself above casein's point (coffee, tea) cannot bring milk down to it.
+        return []
+    return [AcidPour(liquid.apart_ml, citric_mol_per_l(1000 * liquid.acid_g / liquid.apart_ml), ph)]

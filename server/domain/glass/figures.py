@@ -1,0 +1,102 @@
+"""Numbers that say how well they are known: what went in (Figure) and what came out (Estimate).
+
+>>> Figure(45.86, 39.0, 52.72, source="juice assay").most
+52.72
+>>> Estimate(20.0, 18.5, 21.0, lacks=("house liqueur",)).is_whole
+False
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from server.domain.errors import Fault, refuse_if
+from server.domain.text import LINE
+
+Source = Annotated[str, Field(max_length=2 * LINE)]
+Basis = Literal["100 ml", "100 g"]
+
+TYPICAL = "typical"
+"""The source of a value that nobody published for just this thing: usual, not looked up."""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A property that went in: the value to reckon with, its range where known, its source."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    value: float
+    low: float | None = None
+    high: float | None = None
+    source: Source = ""
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        if not all(math.isfinite(part) for part in (self.value, self.least, self.most)):
+            return [Fault("value", "A value has to be a finite number.")]
+        if not self.least <= self.value <= self.most:
+            return [Fault("value", "The value lies between its lowest and its highest.")]
+        return []
+
+    @property
+    def least(self) -> float:
+        """The lowest it may be; the value itself where no range was given."""
+        return self.value if self.low is None else self.low
+
+    @property
+    def most(self) -> float:
+        """The highest it may be; the value itself where no range was given."""
+        return self.value if self.high is None else self.high
+
+    @property
+    def is_range(self) -> bool:
+        """Whether it is known as a range only."""
+        return self.least < self.most
+
+
+@dataclass(frozen=True)
+class Content(Figure):
+    """So much of something in 100 ml (at 20 °C) or in 100 g of an ingredient.
+
+    Brix is grams of sugar in 100 g: Content(50, per="100 g").
+    """
+
+    per: Basis = "100 ml"
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A quantity that was computed: likely, lowest, highest.
+
+    `lacks` names the ingredients that could not be counted because a property is not known; the
+    numbers are then what the known ones give, not the whole.
+    """
+
+    value: float
+    low: float
+    high: float
+    lacks: tuple[str, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether every ingredient was counted."""
+        return not self.lacks
+
+    @property
+    def is_range(self) -> bool:
+        """Whether lowest and highest differ by more than rounding dust."""
+        return self.high - self.low > 1e-9 * max(1.0, abs(self.value))
+
+    def times(self, factor: float) -> "Estimate":
+        """The estimate of `factor` (0 or more) times the quantity."""
+        return Estimate(self.value * factor, self.low * factor, self.high * factor, self.lacks)
+
+
+def exactly(value: float) -> Estimate:
+    """An estimate without any spread."""
+    return Estimate(value, value, value)

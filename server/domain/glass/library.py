@@ -1,0 +1,65 @@
+"""The library of ordinary ingredients that a drink can start from: generic names, no brands.
+
+Each property says where it comes from: a publication, a definition, or "typical", which means
+usual and not looked up. Nothing in it has a cost; that is the person's own.
+
+>>> lime = ingredient("lime-juice")
+>>> lime.substance.acid.value, lime.substance.acid.source[:9]
+(4.586, 'Penniston')
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from pydantic import ConfigDict, TypeAdapter
+
+from server.domain.errors import NotFound
+from server.domain.glass.substance import Substance
+
+_FILE = Path(__file__).with_name("library.json")
+
+
+@dataclass(frozen=True)
+class LibraryEntry:
+    """An ingredient to start from."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    key: str
+    name: str
+    group: str
+    substance: Substance
+    descriptors: tuple[str, ...] = ()
+
+
+@cache
+def library() -> tuple[LibraryEntry, ...]:
+    """All entries, in the order in which they are shown."""
+    adapter = TypeAdapter(tuple[LibraryEntry, ...])
+    return adapter.validate_json(_FILE.read_bytes())
+
+
+@cache
+def _by_key() -> dict[str, LibraryEntry]:
+    return {entry.key: entry for entry in library()}
+
+
+def ingredient(key: str) -> LibraryEntry:
+    """The entry with that key. Raises NotFound."""
+    entry = _by_key().get(key)
+    if entry is None:
+        raise NotFound("The library does not hold this ingredient.")
+    return entry
+
+
+def found(text: str) -> tuple[LibraryEntry, ...]:
+    """Entries whose name holds every word of `text`; all of them for an empty text."""
+    words = text.lower().split()
+    return tuple(e for e in library() if all(word in e.name.lower() for word in words))
+
+
+def groups() -> dict[str, tuple[LibraryEntry, ...]]:
+    """The entries by group, in order."""
+    names = dict.fromkeys(entry.group for entry in library())
+    return {name: tuple(e for e in library() if e.group == name) for name in names}

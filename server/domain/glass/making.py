@@ -1,0 +1,206 @@
+"""What each step does to the liquid: what it adds, what it leaves behind, how sure that is.
+
+Mass is kept by every step: before + added = after + behind.
+
+>>> from server.domain.glass.liquid import mass_g, plain_water
+>>> from server.domain.glass.steps import Ice
+>>> chilled = step_change(Ice("s", to_temp_c=5.0, ice_c=0.0), plain_water(200.0, temp_c=20.0))
+>>> round(mass_g(chilled.added), 1)
+35.4
+"""
+
+from typing import NamedTuple
+
+from server.domain.glass.alcohol import ETHANOL_G_PER_L
+from server.domain.glass.figures import Figure
+from server.domain.glass.heat import freezing_point_c, ice_to_chill_g, temp_after_melting_c
+from server.domain.glass.liquid import (
+    EMPTY,
+    Liquid,
+    capacity_j_per_k,
+    changed,
+    ethanol_fraction,
+    mass_g,
+    plain_water,
+    scaled,
+    temp_c,
+    total,
+    volume_ml,
+    warmed,
+)
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.sugar import WATER_G_PER_L
+
+AnyStep = Ice | Agitate | Bring | Filter | Layer
+
+ICE_SPREAD = Figure(1.0, 0.8, 1.3, source="common practice, no source")
+"""Melted ice against the energy balance: ice left over takes heat too, wet ice and hands add."""
+
+CASEIN_SHARE = 0.8
+"""Casein in the protein of cow's milk (common textbook value)."""
+
+ETHANOL_BOILS_C = 78.3
+
+WATER_FOR_ETHANOL = WATER_G_PER_L / ETHANOL_G_PER_L
+"""Grams of water in the volume of a gram of ethanol."""
+
+
+class Case(NamedTuple):
+    """One way a step may turn out: the number it hangs on, and where the spirit goes."""
+
+    number: float = 0.0
+    spirit_passes: bool = False
+    """Whether all the ethanol comes through with the filtrate, none kept by what stays behind."""
+
+
+class Change(NamedTuple):
+    """What a step did: before + added = after + behind."""
+
+    after: Liquid
+    added: Liquid = EMPTY
+    behind: Liquid = EMPTY
+
+
+class Doubt(NamedTuple):
+    """How sure a step is, in words, with the number behind it."""
+
+    words: str
+    cases: tuple[tuple[Case, Case], ...] = ()
+
+
+def likely_case(step: AnyStep) -> Case:
+    """How a step most likely turns out."""
+    match step:
+        case Ice():
+            return Case(ICE_SPREAD.value)
+        case Agitate():
+            return Case(step.dilution.value)
+        case Bring():
+            return Case(step.loss_percent.value if step.loss_percent else 0.0)
+        case Filter():
+            return Case((step.recovered_ml or step.loss_percent or Figure(0.0)).value)
+        case _:
+            return Case()
+
+
+def doubt_of(step: AnyStep) -> Doubt:
+    """How sure a step is, and the pairs of cases between which the truth lies."""
+    match step:
+        case Ice():
+            return Doubt("By energy balance, give or take a quarter.", (_ends(ICE_SPREAD),))
+        case Agitate():
+            measured = "As you measured it." if step.dilution_percent else "Usual range, no source."
+            return Doubt(measured, _ends_if_range(step.dilution))
+        case Bring():
+            return _bring_doubt(step)
+        case Filter():
+            return _filter_doubt(step)
+        case _:
+            return Doubt("Two temperatures in one glass; the drink as a whole is between them.")
+
+
+def _bring_doubt(step: Bring) -> Doubt:
+    if step.loss_percent is not None:
+        return Doubt("As you weighed it.", _ends_if_range(step.loss_percent))
+    if step.kind == "heat":
+        return Doubt("What boils off is not known and not counted.")
+    return Doubt("Nothing is added or lost.")
+
+
+def _filter_doubt(step: Filter) -> Doubt:
+    figure = step.recovered_ml or step.loss_percent or Figure(0.0)
+    if not step.curd:
+        return Doubt("What passes is as strong as what stays.", _ends_if_range(figure))
+    spirit = (Case(figure.value), Case(figure.value, spirit_passes=True))
+    words = "Casein and fat stay behind; how much spirit the curd keeps is not known."
+    return Doubt(words, (*_ends_if_range(figure), spirit))
+
+
+def _ends(figure: Figure) -> tuple[Case, Case]:
+    return Case(figure.least), Case(figure.most)
+
+
+def _ends_if_range(figure: Figure) -> tuple[tuple[Case, Case], ...]:
+    return (_ends(figure),) if figure.is_range else ()
+
+
+def step_change(step: AnyStep, before: Liquid, case: Case | None = None) -> Change:
+    """What a step does to a liquid, in the likely or in the given case."""
+    turned_out = likely_case(step) if case is None else case
+    match step:
+        case Ice():
+            return _iced(step, before, turned_out.number)
+        case Agitate():
+            return _agitated(step, before, turned_out.number)
+        case Bring():
+            return _brought(step, before, turned_out.number)
+        case Filter():
+            return _filtered(step, before, turned_out)
+        case _:
+            return Change(before)
+
+
+def _iced(step: Ice, before: Liquid, spread: float) -> Change:
+    from_c = temp_c(before)
+    if from_c is None or from_c <= step.to_temp_c:
+        return Change(before)
+    # Ice cannot take a drink below the point where the drink itself would freeze.
+    to_c = max(step.to_temp_c, freezing_point_c(ethanol_fraction(before)))
+    capacity = capacity_j_per_k(before, (from_c + to_c) / 2)
+    melted = plain_water(spread * ice_to_chill_g(capacity, from_c, to_c, step.ice_c))
+    return Change(warmed(total([before, melted]), to_c), added=melted)
+
+
+def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> Change:
+    melted = plain_water(volume_ml(before) * dilution_percent / 100)
+    after = total([before, melted])
+    from_c = temp_c(before)
+    if from_c is None:
+        return Change(after, added=melted)
+    capacity = capacity_j_per_k(before, from_c / 2)
+    to_c = temp_after_melting_c(capacity, from_c, mass_g(melted), step.ice_c)
+    coldest_c = freezing_point_c(ethanol_fraction(after))
+    return Change(warmed(after, max(to_c, coldest_c)), added=melted)
+
+
+def _brought(step: Bring, before: Liquid, loss_percent: float) -> Change:
+    steam_g = min(mass_g(before) * loss_percent / 100, before.water_g)
+    steam = plain_water(steam_g)._replace(heat_j=0.0)
+    after = warmed(changed(before, steam, EMPTY), step.to_temp_c)
+    return Change(after, behind=steam)
+
+
+def _filtered(step: Filter, before: Liquid, case: Case) -> Change:
+    clear = before
+    if step.curd:
+        clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
+    clear_ml = volume_ml(clear)
+    passes_ml = case.number
+    if step.loss_percent is not None:
+        passes_ml = volume_ml(before) * (1 - case.number / 100)
+    share = min(1.0, passes_ml / clear_ml) if clear_ml > 0 else 0.0
+    after = scaled(clear, share)._replace(cost=before.cost)
+    if case.spirit_passes:
+        after = _with_all_spirit(after, before.ethanol_g)
+    after_c = temp_c(before)
+    after = after if after_c is None else warmed(after, after_c)
+    return Change(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
+
+
+def _with_all_spirit(filtrate: Liquid, ethanol_g: float) -> Liquid:
+    """The filtrate with all the ethanol in it, water kept back in its place, volume for volume."""
+    swapped_g = (ethanol_g - filtrate.ethanol_g) * WATER_FOR_ETHANOL
+    water_g = max(0.0, filtrate.water_g - swapped_g)
+    return filtrate._replace(ethanol_g=ethanol_g, water_g=water_g)
+
+
+def filter_overdraws(step: AnyStep, before: Liquid) -> bool:
+    """Whether a filter is said to yield more than went into it."""
+    if not isinstance(step, Filter) or step.recovered_ml is None:
+        return False
+    return step.recovered_ml.value > volume_ml(before) * 1.001
+
+
+def boils_spirit(step: AnyStep, before: Liquid) -> bool:
+    """Whether a step heats a drink so far that its ethanol leaves too, which is not counted."""
+    return isinstance(step, Bring) and step.to_temp_c >= ETHANOL_BOILS_C and before.ethanol_g > 0

@@ -1,0 +1,184 @@
+"""From a line of a recipe to a liquid: amount and substance become masses, with their doubts.
+
+>>> from server.domain.glass.recipe import Line
+>>> parcel = parcel_of(Line("a", "house liqueur", Amount(20, "ml")))
+>>> parcel.unknowns[0].words
+'house liqueur: its strength is not known.'
+"""
+
+from collections.abc import Iterator
+from functools import partial
+from typing import NamedTuple, Protocol
+
+from server.domain.amounts import Amount
+from server.domain.glass.allergens import Allergen, declared
+from server.domain.glass.brew import Brew, brewed
+from server.domain.glass.figures import Figure
+from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
+from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
+from server.domain.glass.syrup import Syrup, syrup_substance, syrup_warning
+from server.domain.glass.unit import (
+    NAMES,
+    Composition,
+    Measure,
+    composition_of,
+    measured,
+    poured,
+    unit_of,
+)
+
+
+class Part(Protocol):
+    """A line of a recipe, whatever class holds it."""
+
+    @property
+    def id(self) -> str:
+        """Names the line within its drink."""
+
+    @property
+    def name(self) -> str:
+        """What the person calls it."""
+
+    @property
+    def amount(self) -> Amount:
+        """How much of it, for all serves together."""
+
+    @property
+    def substance(self) -> Substance | None:
+        """Its properties; None where nothing is known."""
+
+    @property
+    def brew(self) -> Brew | None:
+        """How it is brewed, where it is coffee made for this drink."""
+
+    @property
+    def syrup(self) -> Syrup | None:
+        """How it is cooked, where it is a syrup made for this drink."""
+
+    @property
+    def after_step_id(self) -> str | None:
+        """The step after which it goes in; None for what is there from the start."""
+
+
+class Unknown(NamedTuple):
+    """A property that is not known and would have counted, in words for the person."""
+
+    ingredient: str
+    about: str
+    words: str
+
+
+class Ends(NamedTuple):
+    """A line of a recipe at both ends of one doubt: its amount, or a property of it."""
+
+    about: str
+    low: Liquid
+    high: Liquid
+
+
+class Parcel(NamedTuple):
+    """A line of a recipe as a liquid, with both ends of each of its doubts."""
+
+    name: str
+    after_step_id: str | None
+    substance: Substance
+    liquid: Liquid
+    ends: tuple[Ends, ...] = ()
+    unknowns: tuple[Unknown, ...] = ()
+    allergens: tuple[Allergen, ...] | None = ()
+    notices: tuple[str, ...] = ()
+
+
+def substance_of(part: Part) -> Substance:
+    """What a line is made of: its brew or its syrup worked out, else its substance as given."""
+    if part.brew is not None:
+        return coffee_of(part.brew, part.substance)
+    if part.syrup is not None:
+        return syrup_substance(part.syrup, part.substance)
+    return part.substance or Substance()
+
+
+def parcel_of(part: Part, part_ml: float | None = None) -> Parcel:
+    """The liquid that a line adds, with its doubts; empty where its amount cannot be told."""
+    substance = substance_of(part)
+    bare = Parcel(
+        part.name,
+        part.after_step_id,
+        substance,
+        EMPTY,
+        unknowns=tuple(_lacking(part.name, substance)),
+        allergens=_allergens(substance),
+    )
+    if substance.kind in ("garnish", "ice"):
+        return bare
+    measure = measured(part.amount, substance, part_ml)
+    if isinstance(measure, str):
+        no_amount = Unknown(part.name, "amount", f"{part.name}: {measure}")
+        return bare._replace(unknowns=(no_amount, *bare.unknowns))
+    composition = composition_of(substance)
+    liquid = poured(substance, composition, measure.units)
+    weighed = part.amount.unit in ("g", "kg", "piece")
+    return bare._replace(
+        liquid=liquid,
+        ends=tuple(_ends(substance, composition, measure, liquid, weighed)),
+        unknowns=(*bare.unknowns, *_doubts(part, substance)),
+        notices=tuple(_notices(part, liquid)),
+    )
+
+
+def _ends(
+    substance: Substance, composition: Composition, measure: Measure, liquid: Liquid, weighed: bool
+) -> Iterator[Ends]:
+    """The liquid at both ends of the range of its amount and of each property."""
+    if measure.low < measure.high:
+        yield Ends("amount", scaled(liquid, measure.low), scaled(liquid, measure.high))
+    by_mass = weighed and not composition.dry
+    for index, name in enumerate(NAMES):
+        figure: Figure | None = getattr(substance, name)
+        if figure is None or not figure.is_range or (composition.dry and name == "density"):
+            continue
+        ends = [composition.at(index, value) for value in (figure.least, figure.most)]
+        grams = mass_g(liquid)
+        units = [grams / mass_g(unit_of(end)) if by_mass else measure.units for end in ends]
+        low, high = map(partial(poured, substance), ends, units)
+        yield Ends(name, low, high)
+    if substance.temp_c is not None and substance.temp_c.is_range:
+        coldest, warmest = substance.temp_c.least, substance.temp_c.most
+        yield Ends("temp_c", warmed(liquid, coldest), warmed(liquid, warmest))
+
+
+def _allergens(substance: Substance) -> tuple[Allergen, ...] | None:
+    if substance.allergens is not None:
+        return declared(substance.kind, substance.allergens)
+    return None if substance.lacks("allergens") else ()
+
+
+def _lacking(name: str, substance: Substance) -> Iterator[Unknown]:
+    for about, word in PROPERTY_WORDS.items():
+        if substance.lacks(about):
+            verb = "are" if about == "allergens" else "is"
+            yield Unknown(name, about, f"{name}: its {word} {verb} not known.")
+
+
+def _notices(part: Part, liquid: Liquid) -> Iterator[str]:
+    """What is odd about a line that is cooked or brewed for this drink."""
+    if part.syrup is not None and (warning := syrup_warning(part.syrup)):
+        yield f"{part.name}: {warning}"
+    if part.brew is None:
+        return
+    cup = brewed(part.brew)
+    if cup.missing:
+        yield f"{part.name}: not known of its brew: {', '.join(cup.missing)}."
+    made_ml = cup.beverage_ml
+    if made_ml is not None and liquid.apart_ml > made_ml.high * 1.02:
+        yields = f"{made_ml.value:.0f} ml"
+        yield f"{part.name}: one brew yields about {yields}; the recipe takes more."
+
+
+def _doubts(part: Part, substance: Substance) -> Iterator[Unknown]:
+    if substance.temp_c is None:
+        yield Unknown(part.name, "temp", f"{part.name}: its temperature is not known.")
+    if substance.density is None and (substance.lacks("abv") or substance.lacks("sugar")):
+        weighed = part.amount.unit in ("g", "kg", "piece")
+        about = "volume" if weighed else "mass"
+        yield Unknown(part.name, about, f"{part.name}: its {about} is reckoned without that.")

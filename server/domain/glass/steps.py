@@ -1,0 +1,133 @@
+"""Steps of making a drink that change what is in it, as a recipe lists them."""
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from server.domain.errors import Fault, refuse_if
+from server.domain.glass.figures import Figure
+
+TempC = Annotated[float, Field(ge=-80, le=110)]
+
+USUAL_DILUTION_PERCENT: dict[str, Figure] = {
+    "stir": Figure(20.0, 12.0, 30.0, source="common practice, no source"),
+    "shake": Figure(30.0, 20.0, 45.0, source="common practice, no source"),
+}
+"""Water that ice adds, in per cent of the volume before, where nobody measured it."""
+
+MOST_STEPS = 20
+
+
+@dataclass(frozen=True)
+class Ice:
+    """Chill on ice down to a temperature: how much melts follows from the heat."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    to_temp_c: TempC
+    ice_c: Annotated[float, Field(ge=-80, le=0)] = -5.0
+    """Temperature of the ice: near 0 °C when wet, about -18 °C out of a freezer."""
+    kind: Literal["ice"] = "ice"
+
+    def __post_init__(self) -> None:
+        faults = _temp_faults("to_temp_c", self.to_temp_c)
+        refuse_if([*faults, *_ice_faults(self.ice_c)])
+
+
+@dataclass(frozen=True)
+class Agitate:
+    """Shake or stir with ice: a dilution that was measured, or the usual range."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    kind: Literal["shake", "stir"]
+    dilution_percent: Figure | None = None
+    """Water taken up, per cent of the volume before; None for the usual range."""
+    ice_c: Annotated[float, Field(ge=-80, le=0)] = -1.0
+
+    def __post_init__(self) -> None:
+        faults = _ice_faults(self.ice_c)
+        if self.dilution_percent and not _inside(self.dilution_percent, 0, 300):
+            faults.append(Fault("dilution", "Dilution lies between 0 and 300 % of the volume."))
+        refuse_if(faults)
+
+    @property
+    def dilution(self) -> Figure:
+        """The dilution to reckon with."""
+        return self.dilution_percent or USUAL_DILUTION_PERCENT[self.kind]
+
+
+@dataclass(frozen=True)
+class Bring:
+    """Heat or chill to a temperature, without ice in the drink."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    kind: Literal["heat", "chill"]
+    to_temp_c: TempC
+    loss_percent: Figure | None = None
+    """What leaves as steam, per cent of the mass, weighed before and after; None if not known."""
+
+    def __post_init__(self) -> None:
+        faults = _temp_faults("to_temp_c", self.to_temp_c)
+        if self.loss_percent and not _inside(self.loss_percent, 0, 95):
+            faults.append(Fault("loss", "Between 0 and 95 % of the mass can boil off."))
+        refuse_if(faults)
+
+
+@dataclass(frozen=True)
+class Filter:
+    """Strain or filter: what comes through, as a volume or as a loss."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    recovered_ml: Figure | None = None
+    loss_percent: Figure | None = None
+    """What stays behind, per cent of the volume."""
+    curd: bool = False
+    """Whether milk curdled before: then its casein and fat stay behind."""
+    kind: Literal["filter"] = "filter"
+
+    def __post_init__(self) -> None:
+        faults = []
+        if (self.recovered_ml is None) == (self.loss_percent is None):
+            faults.append(Fault("recovered_ml", "Give the volume that comes through, or the loss."))
+        if self.recovered_ml and not _inside(self.recovered_ml, 0, 100_000):
+            faults.append(Fault("recovered_ml", "A volume lies between 0 and 100,000 ml."))
+        if self.loss_percent and not _inside(self.loss_percent, 0, 100):
+            faults.append(Fault("loss", "A loss lies between 0 and 100 %."))
+        refuse_if(faults)
+
+
+@dataclass(frozen=True)
+class Layer:
+    """What goes in after this lies on top as a layer, at its own temperature."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    kind: Literal["layer"] = "layer"
+
+
+Step = Annotated[Ice | Agitate | Bring | Filter | Layer, Field(discriminator="kind")]
+
+
+def _temp_faults(field: str, temp_c: float) -> list[Fault]:
+    if -80 <= temp_c <= 110:
+        return []
+    return [Fault(field, "A temperature lies between −80 and 110 °C.")]
+
+
+def _ice_faults(ice_c: float) -> list[Fault]:
+    if -80 <= ice_c <= 0:
+        return []
+    return [Fault("ice_c", "Ice is not hotter than 0 °C (nor colder than −80 °C).")]
+
+
+def _inside(figure: Figure, low: float, high: float) -> bool:
+    return low <= figure.least and figure.most <= high

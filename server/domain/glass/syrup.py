@@ -1,0 +1,120 @@
+"""Syrups by recipe: parts of sugar, water and juice, by mass or by volume, worked out to Brix.
+
+>>> round(syrup_brix(Syrup(sugar=1, water=1)), 2), round(syrup_brix(Syrup(sugar=2, water=1)), 2)
+(50.0, 66.67)
+>>> round(syrup_brix(Syrup(sugar=1, water=1, by="volume")), 1)
+45.8
+"""
+
+from dataclasses import dataclass, replace
+from typing import Annotated, Literal, NamedTuple
+
+from pydantic import ConfigDict, Field
+
+from server.domain.errors import Fault, refuse_if
+from server.domain.glass.figures import Content, Figure
+from server.domain.glass.substance import Substance
+from server.domain.glass.sugar import (
+    GRANULATED_G_PER_ML,
+    SATURATION_BRIX_5_C,
+    SATURATION_BRIX_20_C,
+    WATER_G_PER_L,
+    brix_of_mix,
+    density_g_per_l,
+)
+
+Parts = Annotated[float, Field(ge=0, le=100_000)]
+
+
+@dataclass(frozen=True)
+class Syrup:
+    """A syrup's recipe in parts; evaporation and what does not dissolve are neglected."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    sugar: Parts
+    water: Parts = 0.0
+    juice: Parts = 0.0
+    by: Literal["mass", "volume"] = "mass"
+    bulk_g_per_ml: float = GRANULATED_G_PER_ML
+    """What a millilitre of the dry sugar weighs; only asked by volume."""
+    juice_brix: float = 10.0
+    """Sugar of the juice, g in 100 g."""
+    juice_acid_percent: float = 0.0
+    """Acid of the juice, g in 100 g as citric acid."""
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = [
+            Fault(name, "Parts of a syrup are 0 or more.")
+            for name in ("sugar", "water", "juice")
+            if not 0 <= getattr(self, name) <= 100_000
+        ]
+        if not faults and (self.sugar == 0 or self.water + self.juice == 0):
+            faults.append(Fault("sugar", "A syrup needs sugar, and water or juice."))
+        if not 0.3 <= self.bulk_g_per_ml <= 1.6:
+            faults.append(Fault("bulk_g_per_ml", "Dry sugar weighs 0.3 to 1.6 g per ml."))
+        if not 0 <= self.juice_brix <= 100:
+            faults.append(Fault("juice_brix", "Sugar lies between 0 and 100 Brix."))
+        if not 0 <= self.juice_acid_percent <= 100:
+            faults.append(Fault("juice_acid_percent", "Acid lies between 0 and 100 g in 100 g."))
+        return faults
+
+
+class SyrupMasses(NamedTuple):
+    """What goes into a syrup, g."""
+
+    sugar_g: float
+    water_g: float
+    juice_g: float
+
+
+def syrup_masses(syrup: Syrup) -> SyrupMasses:
+    """Grams of sugar, water and juice for the parts (by volume: parts in ml)."""
+    if syrup.by == "mass":
+        return SyrupMasses(syrup.sugar, syrup.water, syrup.juice)
+    return SyrupMasses(
+        syrup.sugar * syrup.bulk_g_per_ml,
+        syrup.water * WATER_G_PER_L / 1000,
+        syrup.juice * density_g_per_l(syrup.juice_brix) / 1000,
+    )
+
+
+def syrup_brix(syrup: Syrup) -> float:
+    """Grams of sugar in 100 g of the finished syrup, the juice's own sugar counted."""
+    dry_g, water_g, juice_g = syrup_masses(syrup)
+    juice_sugar_g = juice_g * syrup.juice_brix / 100
+    return brix_of_mix(dry_g + juice_sugar_g, water_g + juice_g - juice_sugar_g)
+
+
+def syrup_yield_ml(syrup: Syrup) -> float:
+    """Volume (20 °C) of the finished syrup; less than that of sugar and water apart."""
+    return 1000 * sum(syrup_masses(syrup)) / density_g_per_l(syrup_brix(syrup))
+
+
+def syrup_substance(syrup: Syrup, base: Substance | None = None) -> Substance:
+    """The syrup as an ingredient. What `base` says besides (temperature, cost, allergens) stays."""
+    masses = syrup_masses(syrup)
+    brix = syrup_brix(syrup)
+    acid_g = 100 * masses.juice_g * syrup.juice_acid_percent / 100 / sum(masses)
+    spread = 1.5 if syrup.by == "volume" else 0.2
+    return replace(
+        base or Substance(kind="syrup", temp_c=Figure(20.0)),
+        kind="syrup",
+        sugar=Content(
+            brix, max(0.0, brix - spread), min(100.0, brix + spread), "recipe", per="100 g"
+        ),
+        acid=Content(acid_g, source="recipe", per="100 g"),
+    )
+
+
+def syrup_warning(syrup: Syrup) -> str:
+    """What to say of a syrup that holds more sugar than cold water keeps; empty if none."""
+    brix = syrup_brix(syrup)
+    if brix > SATURATION_BRIX_20_C + 0.05:
+        return "More sugar than water keeps dissolved at 20 °C: it will crystallise."
+    if brix > SATURATION_BRIX_5_C + 0.05:
+        return "Close to saturation: it may crystallise in the fridge (64.9 Brix at 5 °C)."
+    return ""

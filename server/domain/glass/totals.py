@@ -1,0 +1,166 @@
+"""The numbers of a drink, each with its range and with what it lacks to be whole."""
+
+import math
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, fields
+
+from server.domain.glass.alcohol import STANDARD_DRINK_G, Definition
+from server.domain.glass.course import Course, doubtful_ends
+from server.domain.glass.figures import Estimate
+from server.domain.glass.liquid import (
+    Liquid,
+    energy_kcal,
+    ethanol_ml,
+    mass_g,
+    temp_c,
+    volume_ml,
+)
+from server.domain.glass.parcel import Unknown
+
+
+@dataclass(frozen=True)
+class Totals:
+    """The numbers of a batch or a serve. None where a number has no meaning for this drink."""
+
+    volume_ml: Estimate | None
+    mass_g: Estimate | None
+    abv_percent: Estimate | None
+    abv_additive_percent: Estimate | None
+    """Strength by the additive rule, contraction neglected: what a recipe card would claim."""
+    contraction_ml: Estimate | None
+    """How much less the drink measures than its parts did apart."""
+    ethanol_g: Estimate | None
+    standard_drinks: Estimate | None
+    sugar_g: Estimate | None
+    sugar_g_per_l: Estimate | None
+    brix: Estimate | None
+    """Sugar in 100 g. A refractometer shows something else where there is alcohol."""
+    acid_g: Estimate | None
+    acid_g_per_l: Estimate | None
+    sugar_to_acid: Estimate | None
+    """Without an upper bound (infinite) where there may be no acid at all."""
+    energy_kcal: Estimate | None
+    caffeine_mg: Estimate | None
+    cost: Estimate | None
+    temp_c: Estimate | None
+
+
+_NAMES = tuple(field.name for field in fields(Totals))
+
+_SHARED = frozenset(
+    {
+        *("volume_ml", "mass_g", "contraction_ml", "ethanol_g", "standard_drinks", "sugar_g"),
+        *("acid_g", "energy_kcal", "caffeine_mg", "cost"),
+    }
+)
+"""Numbers that are shared out among the serves; the others are the same in each glass."""
+
+_MAY_BE_NEGATIVE = frozenset({"contraction_ml", "temp_c"})
+
+_LACKED_BY: dict[str, frozenset[str]] = {
+    "volume_ml": frozenset({"amount", "volume"}),
+    "mass_g": frozenset({"amount", "mass"}),
+    "abv_percent": frozenset({"amount", "volume", "abv"}),
+    "abv_additive_percent": frozenset({"amount", "volume", "abv"}),
+    "contraction_ml": frozenset({"amount", "volume", "abv", "sugar"}),
+    "ethanol_g": frozenset({"amount", "volume", "abv"}),
+    "standard_drinks": frozenset({"amount", "volume", "abv"}),
+    "sugar_g": frozenset({"amount", "sugar"}),
+    "sugar_g_per_l": frozenset({"amount", "volume", "sugar"}),
+    "brix": frozenset({"amount", "mass", "sugar"}),
+    "acid_g": frozenset({"amount", "acid"}),
+    "acid_g_per_l": frozenset({"amount", "volume", "acid"}),
+    "sugar_to_acid": frozenset({"amount", "sugar", "acid"}),
+    "energy_kcal": frozenset({"amount", "abv", "sugar", "acid", "fat", "protein"}),
+    "caffeine_mg": frozenset({"amount", "caffeine"}),
+    "cost": frozenset({"amount", "cost"}),
+    "temp_c": frozenset({"amount", "temp"}),
+}
+"""Number -> the unknown properties that keep it from being whole."""
+
+_UNDEFINED = math.nan
+
+
+def totals_of(
+    course: Course, end: Liquid, unknowns: Collection[Unknown], definition: Definition
+) -> Totals:
+    """The numbers of a batch that ends as `end`."""
+    likely = _numbers(end, definition)
+    lows, highs = list(likely), list(likely)
+    for pair in doubtful_ends(course):
+        one, other = (_numbers(liquid, definition) for liquid in pair)
+        for index, value in enumerate(likely):
+            a, b = one[index], other[index]
+            # A number that an end leaves undefined stays where it is: comparing with NaN is false.
+            lows[index] += min(0.0, a - value, b - value)
+            highs[index] += max(0.0, a - value, b - value)
+    lacks = _lacks(unknowns)
+    return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacks))
+
+
+def shared_out(batch: Totals, serves: int) -> Totals:
+    """The numbers of one serve out of so many."""
+    return Totals(*[_share(name, getattr(batch, name), serves) for name in _NAMES])
+
+
+def _share(name: str, estimate: Estimate | None, serves: int) -> Estimate | None:
+    if estimate is None or name not in _SHARED:
+        return estimate
+    return estimate.times(1 / serves)
+
+
+def _numbers(liquid: Liquid, definition: Definition) -> tuple[float, ...]:
+    """Values in the order of the fields of Totals."""
+    volume = volume_ml(liquid)
+    mass = mass_g(liquid)
+    alcohol_ml = ethanol_ml(liquid)
+    heat = temp_c(liquid)
+    return (
+        volume,
+        mass,
+        _ratio(100 * alcohol_ml, volume),
+        _ratio(100 * alcohol_ml, liquid.apart_ml),
+        liquid.apart_ml - volume,
+        liquid.ethanol_g,
+        liquid.ethanol_g / STANDARD_DRINK_G[definition],
+        liquid.sugar_g,
+        _ratio(1000 * liquid.sugar_g, volume),
+        _ratio(100 * liquid.sugar_g, mass),
+        liquid.acid_g,
+        _ratio(1000 * liquid.acid_g, volume),
+        _sugar_to_acid(liquid),
+        energy_kcal(liquid),
+        liquid.caffeine_mg,
+        liquid.cost or _UNDEFINED,
+        _UNDEFINED if heat is None else heat,
+    )
+
+
+def _ratio(above: float, below: float) -> float:
+    return above / below if below > 1e-9 else _UNDEFINED
+
+
+def _sugar_to_acid(liquid: Liquid) -> float:
+    """Sugar for one part of acid; without bound where there may be no acid at all."""
+    if liquid.acid_g <= 1e-9 and liquid.sugar_g > 1e-9:
+        return math.inf
+    return _ratio(liquid.sugar_g, liquid.acid_g)
+
+
+def _lacks(unknowns: Collection[Unknown]) -> list[tuple[str, ...]]:
+    """For each number the ingredients that it could not count, each once."""
+    if not unknowns:
+        return [()] * len(_NAMES)
+    return [
+        tuple(dict.fromkeys(u.ingredient for u in unknowns if u.about in _LACKED_BY[name]))
+        for name in _NAMES
+    ]
+
+
+def _estimate(
+    name: str, value: float, low: float, high: float, lacks: Sequence[str]
+) -> Estimate | None:
+    if not math.isfinite(value):
+        return None
+    least = low if name in _MAY_BE_NEGATIVE else max(0.0, low)
+    return Estimate(value, least, high, tuple(lacks))

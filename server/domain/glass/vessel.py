@@ -1,0 +1,77 @@
+"""The vessel a drink is served in, and how it takes and loses heat."""
+
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Annotated, Literal
+
+from pydantic import ConfigDict, Field
+
+from server.domain.errors import Fault, refuse_if
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.heat import MATERIALS_J_PER_GK
+from server.domain.glass.liquid import Liquid
+from server.domain.text import LINE
+
+Material = Literal[
+    "glass", "porcelain", "stoneware", "steel", "copper", "aluminium", "paper", "plastic"
+]
+
+LEAST_SHARE = 0.5
+"""Share of a vessel that surely takes the drink's temperature; the rest may lag behind (ours)."""
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """A glass or cup. What is not known of it is None and named where it counts."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    name: Annotated[str, Field(max_length=LINE)] = ""
+    material: Material = "glass"
+    mass_g: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    temp_c: Annotated[float, Field(ge=-80, le=110)] | None = None
+    """Preheated or chilled to; None where it stands at room temperature."""
+    cooling_per_min: Figure | None = None
+    """Newton's constant, fitted from the person's own readings."""
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = []
+        if self.material not in MATERIALS_J_PER_GK:
+            faults.append(Fault("material", "Choose a material from the list."))
+        if self.mass_g is not None and not 0 < self.mass_g <= 10_000:
+            faults.append(Fault("mass_g", "An empty vessel weighs up to 10,000 g."))
+        if self.temp_c is not None and not -80 <= self.temp_c <= 110:
+            faults.append(Fault("temp_c", "A temperature lies between −80 and 110 °C."))
+        k = self.cooling_per_min
+        if k is not None and not (k.least > 0 and k.most <= 2):
+            faults.append(Fault("cooling_per_min", "A cooling constant lies above 0, up to 2/min."))
+        return faults
+
+
+def poured_temp_c(
+    drink: Liquid, own: Estimate | None, vessel: Vessel, room: Figure
+) -> Estimate | None:
+    """Temperature of a drink of its own temperature once its vessel has taken its share of heat.
+
+    Energy balance with the whole vessel; the other end of the range has half of it lag behind.
+    None where the drink's own temperature is not known.
+    """
+    if own is None or drink.heat_j_per_k <= 0:
+        return None
+    if vessel.mass_g is None:
+        return replace(own, lacks=(*own.lacks, vessel.name or "the vessel"))
+    whole_j_per_k = vessel.mass_g * MATERIALS_J_PER_GK[vessel.material]
+    starts = (room.least, room.most) if vessel.temp_c is None else (vessel.temp_c,)
+    likely_start_c = room.value if vessel.temp_c is None else vessel.temp_c
+    likely = _shared_c(drink, own.value, whole_j_per_k, likely_start_c)
+    corners = product((own.low, own.high), (whole_j_per_k, LEAST_SHARE * whole_j_per_k), starts)
+    ends = [likely, *(_shared_c(drink, *corner) for corner in corners)]
+    return Estimate(likely, min(ends), max(ends), own.lacks)
+
+
+def _shared_c(drink: Liquid, own_c: float, vessel_j_per_k: float, vessel_c: float) -> float:
+    heat_j = drink.heat_j_per_k * own_c + vessel_j_per_k * vessel_c
+    return heat_j / (drink.heat_j_per_k + vessel_j_per_k)

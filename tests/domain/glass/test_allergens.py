@@ -1,0 +1,62 @@
+"""Allergens against Regulation (EU) No 1169/2011, Annex II."""
+
+import pytest
+
+from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, declared
+from server.domain.glass.balance import balance
+from server.domain.glass.figures import Figure
+from server.domain.glass.steps import Filter
+from tests.domain.glass.recipes import line, own_line, recipe
+
+
+def test_the_law_lists_fourteen():
+    assert len(ALLERGENS) == 14
+    assert (ALLERGENS[6], ALLERGENS[7], ALLERGENS[11]) == ("milk", "nuts", "sulphites")
+    assert set(ALLERGEN_WORDS) == set(ALLERGENS)
+
+
+# Annex II, points 1 to 14, for ordinary things behind a bar.
+@pytest.mark.parametrize(
+    ("key", "allergens"),
+    [
+        ("orgeat", ("nuts",)),
+        ("almond-drink", ("nuts",)),
+        ("egg-white", ("eggs",)),
+        ("whole-milk", ("milk",)),
+        ("wine-aperitif-17", ("sulphites",)),
+        ("peanuts", ("peanuts",)),
+        ("oat-drink", ("gluten",)),
+        ("coconut-milk", ()),
+        ("vodka-40", ()),
+        ("celery-stick", ("celery",)),
+        ("sesame", ("sesame",)),
+    ],
+)
+def test_ordinary_ingredients(key, allergens):
+    assert balance(recipe(line(key, "10 g"))).allergens == allergens
+
+
+def test_distillates_leave_cereals_whey_and_nuts_behind():
+    # Annex II, 1(d), 7(a), 8(a).
+    assert declared("spirit", ("gluten", "milk", "nuts", "sulphites")) == ("sulphites",)
+    assert declared("liqueur", ("nuts",)) == ("nuts",)
+
+
+def test_milk_stays_milk_after_clarifying():
+    # Whey keeps lactose and whey protein: point 7 still holds.
+    clear = Filter("f", recovered_ml=Figure(100), curd=True)
+    drink = recipe(line("whole-milk", "100 ml"), line("lime-juice", "30 ml"), steps=[clear])
+    assert balance(drink).allergens == ("milk",)
+
+
+def test_allergens_come_in_the_order_of_the_law_each_once():
+    drink = recipe(
+        line("dry-vermouth-18", "10 ml"), line("egg-white", "1 piece"), line("port-20", "10 ml")
+    )
+    assert balance(drink).allergens == ("eggs", "sulphites")
+
+
+def test_unknown_allergens_are_named_not_absent():
+    found = balance(recipe(own_line("house syrup", "10 ml", kind="syrup")))
+    assert found.allergens_unknown == ("house syrup",)
+    assert "house syrup: its allergens are not known." in [u.words for u in found.unknowns]

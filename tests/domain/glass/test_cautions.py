@@ -1,0 +1,115 @@
+"""Cautions: when they are said, what they name, who decides."""
+
+import pytest
+
+from server.domain.glass.balance import balance
+from server.domain.glass.cautions import DEFER, cautions, judge_cautions
+from server.domain.glass.figures import Estimate, Figure, exactly
+from server.domain.glass.steps import Bring, Filter
+from tests.domain.glass.recipes import line, own_line, recipe
+
+
+def said(drink, served=None):
+    return {caution.code: caution.words for caution in cautions(balance(drink), served)}
+
+
+def test_every_caution_defers_to_local_codes():
+    drink = recipe(
+        line("rectified-96", "300 ml"), line("egg-white", "1 piece"), line("hot-water", "60 ml"),
+        line("espresso", "100 ml"), line("cream-35", "30 ml"), line("lime-juice", "20 ml"),
+    )  # fmt: skip
+    words = said(drink, exactly(70.0))
+    assert set(words) == {
+        "ethanol", "strength", "scald", "very_hot", "holding", "raw_egg", "allergens", "caffeine",
+        "curdling",
+    }  # fmt: skip
+    assert all(text.endswith(DEFER) for text in words.values())
+
+
+def test_a_plain_drink_brings_no_cautions():
+    assert said(recipe(line("water", "100 ml"), line("lemon-juice", "20 ml"))) == {}
+
+
+def test_alcohol_is_told_in_grams_and_standard_drinks():
+    # 45 ml of 40 %: 14.2 g, 1.4 drinks of 10 g (WHO AUDIT).
+    text = said(recipe(line("gin-40", "45 ml"), line("water", "100 ml")))["ethanol"]
+    assert "14 g of alcohol (1.4 standard drinks of 10 g)" in text
+    assert "without alcohol" in text
+
+
+def test_an_unknown_strength_makes_it_at_least():
+    text = said(recipe(line("gin-40", "45 ml"), own_line("mix", "20 ml", kind="other")))["ethanol"]
+    assert "at least 14 g" in text
+
+
+def test_a_strong_drink_is_called_strong():
+    assert "37 % vol" in said(recipe(line("gin-45", "60 ml"), line("port-20", "30 ml")))["strength"]
+    assert "strength" not in said(recipe(line("gin-40", "30 ml"), line("water", "60 ml")))
+
+
+# IARC Monograph 116: very hot is above 65 °C; deep scalds take 5 s at 60 °C (Hawkes; Moritz and
+# Henriques 1947).
+@pytest.mark.parametrize(
+    ("degrees", "codes"), [(58, set()), (62, {"scald"}), (70, {"scald", "very_hot"})]
+)
+def test_hot_drinks(degrees, codes):
+    drink = recipe(line("water", "100 ml"), steps=[Bring("s", "heat", degrees)])
+    assert set(said(drink)) == codes
+
+
+def test_the_temperature_at_drinking_decides_what_is_very_hot():
+    drink = recipe(line("hot-water", "100 ml"))
+    assert "very_hot" not in said(drink, Estimate(55, 50, 60))
+    assert "very_hot" in said(drink, Estimate(62, 58, 66))
+
+
+def test_milk_and_egg_are_held_cold_or_hot():
+    # FDA Food Code 3-501.16 and 3-501.19: 5 °C, 57 °C, 4 hours.
+    text = said(recipe(line("cream-35", "30 ml"), line("egg-white", "1 piece")))["holding"]
+    assert "Holds milk and egg" in text
+    assert all(limit in text for limit in ("5 °C", "57 °C", "4 hours"))
+
+
+def test_raw_egg_has_an_advisory():
+    # FDA Food Code 3-603.11 (from memory) and 3-401.11: 63 °C for 15 s.
+    assert "63 °C for 15 seconds" in said(recipe(line("whole-egg", "1 piece")))["raw_egg"]
+
+
+def test_much_caffeine_is_told_with_its_range():
+    # EFSA Journal 13(5), 4102 (2015): 200 mg at once.
+    assert "200 mg" in said(recipe(line("espresso", "90 ml")))["caffeine"]
+    assert "caffeine" not in said(recipe(line("filter-coffee", "120 ml")))
+    assert "caffeine" not in said(recipe(line("filter-coffee", "1 l"), serves=8))
+
+
+def test_milk_and_acid_are_to_be_tested_where_they_may_curdle():
+    text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
+    assert "may curdle the milk: test it" in text
+    assert "measure your own milk" in text
+
+
+def test_cream_in_coffee_is_no_cause_for_a_caution():
+    assert "curdling" not in said(
+        recipe(line("filter-coffee", "120 ml"), line("cream-35", "20 ml"))
+    )
+
+
+def test_a_drink_too_unknown_to_measure_still_gets_its_other_cautions():
+    words = said(recipe(own_line("mix", "3 pieces", kind="egg")))
+    assert set(words) == {"holding", "raw_egg", "allergens"}
+    assert "Not known whether these hold allergens: mix." in words["allergens"]
+
+
+def test_a_drink_that_leaves_nothing_has_no_strength_to_warn_of():
+    nothing = Filter("f", loss_percent=Figure(100))
+    assert said(recipe(line("gin-40", "50 ml"), steps=[nothing])) == {}
+
+
+def test_a_judge_is_told_the_sum_of_all_drinks():
+    first = balance(recipe(line("gin-40", "180 ml"), serves=4))
+    second = balance(recipe(line("espresso", "240 ml"), line("rum-aged-40", "120 ml"), serves=4))
+    words = {c.code: c.words for c in judge_cautions([first, second])}
+    assert "24 g of alcohol" in words["ethanol"]
+    assert words["ethanol"].startswith("One judge")
+    assert "caffeine" in words
+    assert judge_cautions([]) == ()
