@@ -37,6 +37,14 @@ class Database:
         self._writer = _engine(path, begin="BEGIN IMMEDIATE")
         # One writer at a time even within the process: cheaper than SQLite's busy waiting.
         self._write_lock = Lock()
+        self._writes = 0
+
+    @property
+    def writes(self) -> int:
+        """How often this process has perhaps written: what was read under one count still holds
+        while it stands.
+        """
+        return self._writes
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -48,8 +56,11 @@ class Database:
     def writing(self) -> Iterator[Session]:
         """A session whose changes are durable when the block ends, or gone if it raises."""
         with self._write_lock, Session(self._writer) as session:
-            yield session
-            session.commit()
+            try:
+                yield session
+                session.commit()
+            finally:
+                self._writes += 1
 
     def migrate(self) -> None:
         """Bring the tables up to date; an existing file is copied aside first.

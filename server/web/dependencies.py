@@ -19,13 +19,16 @@ async def database(request: Request) -> Database:
     return held
 
 
-async def _reading(held: Annotated[Database, Depends(database)]) -> AsyncIterator[Session]:
+HeldDatabase = Annotated[Database, Depends(database)]
+
+
+async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
     # It opens its connection only when the route, in its thread, first asks something.
     with held.reading() as session:
         yield session
 
 
-def _writing(held: Annotated[Database, Depends(database)]) -> Iterator[Session]:
+def _writing(held: HeldDatabase) -> Iterator[Session]:
     with held.writing() as session:
         yield session
 

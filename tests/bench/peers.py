@@ -43,11 +43,7 @@ def pages(file: Path) -> FastAPI:
         return Response(template.render(content), media_type="text/html")
 
     @app.get("/ready")
-    def ready_bytes() -> Response:
-        return Response(ready, media_type="text/html")
-
-    @app.get("/ready-at-once")
-    async def ready_at_once() -> Response:
+    async def ready_bytes() -> Response:
         return Response(ready, media_type="text/html")
 
     @app.post("/nothing")
