@@ -175,7 +175,8 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
 
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
-    session.exec(_TOUCH, params={"routine": routine_id})
+    session.flush()
+    session.connection().execute(_TOUCH, {"routine": routine_id})
 
 
 def _row(session: Session, routine_id: str) -> RoutineRow:
