@@ -6,7 +6,6 @@ request; each connection sends its own list, one after the other.
 
 import asyncio
 import json
-import socket
 import subprocess
 import sys
 import time
@@ -74,16 +73,6 @@ def in_turns(ours: Callable[[], Load], theirs: Callable[[], Load]) -> tuple[Load
 
 def _middle(rounds: Sequence[Load]) -> Load:
     return sorted(rounds, key=lambda each: each.rate)[len(rounds) // 2]
-
-
-def is_answered(port: int, path: str) -> bool:
-    """Whether a page is answered just now, whatever it says; as cheap as asking can be."""
-    try:
-        with socket.create_connection((HOST, port), timeout=5) as connection:
-            connection.sendall(get(path).encode())
-            return connection.recv(12).startswith(b"HTTP/1.1 ")
-    except OSError:
-        return False
 
 
 async def _send_all(port: int, connections: list[list[str]]) -> dict[str, object]:

@@ -17,8 +17,7 @@ from pathlib import Path
 from fastapi import FastAPI, Request, Response
 
 from server.settings import ROOT
-from tests.bench.load import is_answered
-from tests.real_server import free_port
+from tests.real_server import free_port, is_answered
 
 LOOK_EVERY_S = 0.005
 
