@@ -3,6 +3,7 @@
 import ast
 import hashlib
 import re
+import subprocess
 import sys
 from importlib.metadata import packages_distributions
 from pathlib import Path
@@ -111,6 +112,15 @@ def test_the_web_does_not_reach_into_the_database(path):
 def test_only_the_start_joins_the_layers():
     joined = [name_of(path) for path in modules() if uses(path, "server.app")]
     assert joined == ["server/__main__.py"]
+
+
+def test_a_start_loads_no_library_that_only_some_work_needs():
+    heavy = {"alembic", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
+    asked = f"import sys, server.app; print(*({heavy!r} & set(sys.modules)))"
+    loaded = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert loaded.stdout.split() == []
 
 
 def test_imports_are_written_in_full():

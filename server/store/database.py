@@ -5,6 +5,7 @@ first and writes later would fail under load) and are queued in the process; rea
 committed state and never wait.
 """
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,18 +13,14 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
-from alembic.util import CommandError
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, inspect
 from sqlmodel import Session
-
-from server.domain.errors import Conflict
 
 BACKUPS_KEPT = 10
 MIGRATIONS = Path(__file__).parent / "migrations"
+
+_STEP = re.compile(r'^revision = "(.+)"$', re.MULTILINE)
+_FOLLOWS = re.compile(r'^down_revision = "(.+)"$', re.MULTILINE)
 
 
 class Database:
@@ -37,6 +34,14 @@ class Database:
         self._writer = _engine(path, begin="BEGIN IMMEDIATE")
         # One writer at a time even within the process: cheaper than SQLite's busy waiting.
         self._write_lock = Lock()
+        self._writes = 0
+
+    @property
+    def writes(self) -> int:
+        """How often this process has perhaps written: what was read under one count still holds
+        while it stands.
+        """
+        return self._writes
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
@@ -48,27 +53,23 @@ class Database:
     def writing(self) -> Iterator[Session]:
         """A session whose changes are durable when the block ends, or gone if it raises."""
         with self._write_lock, Session(self._writer) as session:
-            yield session
-            session.commit()
+            try:
+                yield session
+                session.commit()
+            finally:
+                self._writes += 1
 
     def migrate(self) -> None:
         """Bring the tables up to date; an existing file is copied aside first.
 
         Raises Conflict for a file that a later version of the app has changed.
         """
-        config = _alembic_config(self.migrations)
-        steps = ScriptDirectory.from_config(config)
-        with self.connected() as connection:
-            current = MigrationContext.configure(connection).get_current_revision()
-        if current == steps.get_current_head():
+        step = self._step()
+        if step is not None and step == _last_step(self.migrations):
             return
-        _refuse_unknown(current, steps)
-        if current is not None:
-            self._keep_backup(current)
-        with self.connected() as connection:
-            config.attributes["connection"] = connection
-            command.upgrade(config, "head")
-            connection.commit()
+        from server.store.migrating import upgrade
+
+        upgrade(self, step)
 
     def backup(self, target: Path) -> None:
         """Copy the whole database to `target` while it is in use."""
@@ -90,25 +91,23 @@ class Database:
         self._reader.dispose()
         self._writer.dispose()
 
-    def _keep_backup(self, revision: str) -> None:
+    def keep_backup(self, step: str) -> None:
+        """Copy the database aside before the step it is at is left; the oldest copies go."""
         folder = self.path.parent / "backups"
         folder.mkdir(exist_ok=True)
-        self.backup(folder / f"{self.path.stem}-before-{revision}-is-left.db")
+        self.backup(folder / f"{self.path.stem}-before-{step}-is-left.db")
         # Only what was put here by this: a person may keep copies of their own beside it.
         ours = folder.glob(f"{self.path.stem}-before-*-is-left.db")
         kept = sorted(ours, key=lambda file: file.stat().st_mtime)
         for old in kept[:-BACKUPS_KEPT]:
             old.unlink()
 
-
-def propose_migration(database: Database, what: str) -> None:
-    """Write the next numbered migration, from the database's tables to those in `tables`."""
-    config = _alembic_config(database.migrations)
-    script = ScriptDirectory.from_config(config)
-    number = len(list(script.walk_revisions())) + 1
-    with database.connected() as connection:
-        config.attributes["connection"] = connection
-        command.revision(config, message=what, rev_id=f"{number:04}", autogenerate=True)
+    def _step(self) -> str | None:
+        """The migration that the file is at; None for a new file."""
+        with self.connected() as connection:
+            if not inspect(connection).has_table("alembic_version"):
+                return None
+            return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
 
 
 def _engine(path: Path, begin: str) -> Engine:
@@ -140,17 +139,10 @@ def _engine(path: Path, begin: str) -> Engine:
     return engine
 
 
-def _alembic_config(migrations: Path) -> Config:
-    config = Config()
-    config.set_main_option("script_location", str(migrations))
-    return config
-
-
-def _refuse_unknown(revision: str | None, steps: ScriptDirectory) -> None:
-    try:
-        steps.get_revision(revision or "base")
-    except CommandError as error:
-        raise Conflict(
-            f"This database is of a later version of the app (step {revision}). Start that "
-            "version, or give this one another data folder."
-        ) from error
+def _last_step(migrations: Path) -> str | None:
+    """The migration that no other follows, read from the files; None if that is not clear."""
+    texts = [file.read_text(encoding="utf-8") for file in (migrations / "versions").glob("*.py")]
+    own = {match[1] for text in texts if (match := _STEP.search(text))}
+    followed = {match[1] for text in texts if (match := _FOLLOWS.search(text))}
+    last = own - followed
+    return last.pop() if len(last) == 1 else None

@@ -10,9 +10,10 @@ from server.domain.exchange import RoutineFile
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.store.ids import new_id
+from server.store.plans import freeze_plan
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
-from server.store.runs import export_runs, freeze_plan, import_run
+from server.store.runs import export_runs, import_run
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"

@@ -13,8 +13,14 @@ def furnish(session: Session, now_ms: int, demo: bool) -> None:
 
     A database that ever held a routine is left alone: a deleted demo does not come back.
     """
+    has_rules, has_routine = (
+        session.exec(select(kind.id).limit(1)).first() is not None
+        for kind in (RuleSheetRow, RoutineRow)
+    )
+    if has_rules and (has_routine or not demo):
+        return
     file = demo_file()
-    if session.exec(select(RuleSheetRow.id).limit(1)).first() is None:
+    if not has_rules:
         save_rule_sheet(session, file.rules)
-    if demo and session.exec(select(RoutineRow.id).limit(1)).first() is None:
+    if demo and not has_routine:
         import_file(session, file, now_ms)

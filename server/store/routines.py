@@ -7,8 +7,8 @@ drops what was undone. Nothing is ever edited in place.
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from sqlalchemy import ColumnElement
-from sqlmodel import Session, col, delete, func, select
+from sqlalchemy import ColumnElement, bindparam
+from sqlmodel import Session, col, delete, func, select, update
 
 from server.domain.edits import with_new_ids
 from server.domain.errors import Conflict, NotFound
@@ -18,6 +18,12 @@ from server.store.ids import new_id
 from server.store.tables import RevisionRow, RoutineRow
 
 REVISIONS_KEPT = 200
+
+_TOUCH = (
+    update(RoutineRow)
+    .where(col(RoutineRow.id) == bindparam("routine"))
+    .values(change=col(RoutineRow.change) + 1)
+)
 
 
 @dataclass(frozen=True)
@@ -169,9 +175,8 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
 
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
-    row = _row(session, routine_id)
-    row.change += 1
-    session.add(row)
+    session.flush()
+    session.connection().execute(_TOUCH, {"routine": routine_id})
 
 
 def _row(session: Session, routine_id: str) -> RoutineRow:

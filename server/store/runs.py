@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from hashlib import sha256
+from functools import lru_cache
 
+from sqlalchemy import bindparam
 from sqlalchemy.dialects.sqlite import insert
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, func, select, update
 
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
@@ -16,8 +17,21 @@ from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
 from server.domain.summary import RunLine, RunSummary, summarise
 from server.store.ids import new_id
+from server.store.plans import freeze_plan, load_outline, load_plan
 from server.store.routines import touch_routine
 from server.store.tables import EventRow, PlanRow, RunRow
+
+# What runs for every mark is prepared: to build a statement costs as much as to run it.
+_PLACE = select(RunRow.routine_id, RunRow.plan_key, RunRow.deleted_ms).where(
+    RunRow.id == bindparam("run_id")
+)
+_LOG = (
+    select(EventRow.id, EventRow.document)
+    .where(EventRow.run_id == bindparam("run_id"))
+    .order_by(col(EventRow.rev))
+)
+_APPEND = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+_DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
 
 
 @dataclass(frozen=True)
@@ -57,16 +71,6 @@ def create_run(
     return run_id
 
 
-def freeze_plan(session: Session, plan: Plan) -> str:
-    """Keep a plan and return its key; an equal plan is kept only once."""
-    document = to_json(plan)
-    key = sha256(document.encode()).hexdigest()[:32]
-    if session.get(PlanRow, key) is None:
-        session.add(PlanRow(key=key, document=document))
-        session.flush()
-    return key
-
-
 def import_run(session: Session, routine_id: str, record: RunRecord, now_ms: int) -> None:
     """Keep a run that comes from a file, with its events; its plan is frozen already."""
     _add_run(session, routine_id, record)
@@ -80,17 +84,18 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
     An event whose id is stored with other content is reported in `differing`; the stored one
     stands. Raises NotFound for an unknown run and Gone for a deleted one.
     """
-    row = _live_row(session, run_id)
+    session.flush()
+    routine_id, plan_key = _live_place(session, run_id)
     sent = [(event.id, to_json(event)) for event in events]
     rows = [
         {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
         for key, document in sent
     ]
-    statement = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
-    added = session.connection().execute(statement, rows).rowcount
+    added = session.connection().execute(_APPEND, rows).rowcount
     stored = _documents(session, run_id)
     if added:
-        _derive(session, row, stored.values())
+        _derive(session, run_id, plan_key, stored.values())
+        touch_routine(session, routine_id)
     differing = [key for key, document in sent if stored[key] != document]
     return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
 
@@ -98,7 +103,7 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
 def load_run(session: Session, run_id: str) -> StoredRun:
     """A run with everything that is known of it, deleted or not. Raises NotFound."""
     row = _row(session, run_id)
-    plan = _plan(session, row.plan_key)
+    plan = load_plan(session, row.plan_key)
     events = tuple(from_json(Event, text) for text in _documents(session, run_id).values())
     return StoredRun(
         record=_record(row, events),
@@ -178,7 +183,7 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
         events = [from_json(Event, text) for text in _documents(session, row.id).values()]
         records.append(_record(row, tuple(events)))
     keys = sorted({row.plan_key for row in rows})
-    return {key: _plan(session, key) for key in keys}, tuple(records)
+    return {key: load_plan(session, key) for key in keys}, tuple(records)
 
 
 def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
@@ -220,17 +225,24 @@ def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:
     session.flush()
 
 
-def _derive(session: Session, row: RunRow, documents: Iterable[str]) -> None:
+def _derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
     """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
-    outline = outline_of(_plan(session, row.plan_key).routine)
-    state = fold((from_json(Event, text) for text in documents), outline)
-    row.status, row.started_ms, row.total_ms = (
-        state.status,
-        state.started_wall_ms,
-        state.total_ms,
-    )
-    row.summary = to_json(summarise(state, outline))
-    _save(session, row)
+    outline = load_outline(session, plan_key)
+    state = fold(map(_event, documents), outline)
+    derived = {
+        "run_id": run_id,
+        "status": state.status,
+        "started_ms": state.started_wall_ms,
+        "total_ms": state.total_ms,
+        "summary": to_json(summarise(state, outline)),
+    }
+    session.connection().execute(_DERIVED, derived)
+
+
+@lru_cache(maxsize=4096)
+def _event(document: str) -> Event:
+    # The marks of a run under way are read again with each new one.
+    return from_json(Event, document)
 
 
 def _save(session: Session, row: RunRow) -> str:
@@ -252,20 +264,9 @@ def _record(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
     )
 
 
-def _plan(session: Session, key: str) -> Plan:
-    row = session.get(PlanRow, key)
-    if row is None:
-        raise NotFound("The plan of this run is missing.")
-    return from_json(Plan, row.document)
-
-
 def _documents(session: Session, run_id: str) -> dict[str, str]:
-    statement = (
-        select(EventRow.id, EventRow.document)
-        .where(EventRow.run_id == run_id)
-        .order_by(col(EventRow.rev))
-    )
-    return dict(session.exec(statement).all())
+    rows = session.connection().execute(_LOG, {"run_id": run_id})
+    return {row.id: row.document for row in rows}
 
 
 def _row(session: Session, run_id: str) -> RunRow:
@@ -273,6 +274,17 @@ def _row(session: Session, run_id: str) -> RunRow:
     if row is None:
         raise NotFound("There is no such run.")
     return row
+
+
+def _live_place(session: Session, run_id: str) -> tuple[str, str]:
+    """The routine and the plan of a run. Raises NotFound and Gone."""
+    found = session.connection().execute(_PLACE, {"run_id": run_id}).first()
+    if found is None:
+        raise NotFound("There is no such run.")
+    routine_id, plan_key, deleted_ms = found
+    if deleted_ms is not None:
+        raise Gone("This run was deleted.")
+    return routine_id, plan_key
 
 
 def _live_row(session: Session, run_id: str) -> RunRow:

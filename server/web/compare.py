@@ -2,14 +2,16 @@
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
+from starlette.concurrency import run_in_threadpool
 
 from server.domain.compare import Comparison, compare
 from server.domain.plan import place_segments
 from server.domain.summary import RunLine
 from server.store.routines import change_of, load_routine
 from server.store.runs import list_runs, restore_run, segment_names
-from server.web.dependencies import ReadSession, WriteSession
+from server.web.dependencies import HeldDatabase, WriteSession
 from server.web.editing import Context, routine_context
+from server.web.page_cache import PageCache
 from server.web.render import page, see, wants_body
 from server.web.run_cells import run_rows
 from server.web.run_tape import run_tape
@@ -21,17 +23,25 @@ ON_TAPE = 12
 
 
 @router.get("/routines/{routine_id}/runs")
-def runs_page(
-    request: Request, session: ReadSession, routine_id: str, show: str = "", deleted: str = ""
+async def runs_page(
+    request: Request, held: HeldDatabase, routine_id: str, show: str = "", deleted: str = ""
 ) -> Response:
-    # Hundreds of runs make a large page that seldom changes: kept until the routine does.
-    key = (routine_id, change_of(session, routine_id), show, deleted, wants_body(request))
+    # Hundreds of runs make a large page that seldom changes: kept until the routine does, and
+    # answered without a question or a thread while nothing at all was written.
+    pages: PageCache = request.app.state.pages
+    place = (routine_id, show, deleted, wants_body(request))
+    writes = held.writes
 
-    def make() -> Response:
-        return page(request, "runs", runs_context(session, routine_id, show, deleted))
+    def look() -> Response:
+        with held.reading() as session:
 
-    kept: Response = request.app.state.pages.answer(request, key, make)
-    return kept
+            def make() -> Response:
+                return page(request, "runs", runs_context(session, routine_id, show, deleted))
+
+            return pages.answer(request, place, make, change_of(session, routine_id), writes)
+
+    standing = pages.standing(request, place, writes)
+    return await run_in_threadpool(look) if standing is None else standing
 
 
 @router.post("/runs/{run_id}/restore")

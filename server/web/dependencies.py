@@ -1,7 +1,7 @@
 """What routes are handed: a session, the time, what was typed."""
 
 import time
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterator
 from typing import Annotated
 
 from fastapi import Depends, Request
@@ -10,24 +10,30 @@ from sqlmodel import Session
 from server.store.database import Database
 from server.web.forms import Typed
 
+# What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
 
-def database(request: Request) -> Database:
+
+async def database(request: Request) -> Database:
     """The database of this app."""
     held: Database = request.app.state.database
     return held
 
 
-def _reading(held: Annotated[Database, Depends(database)]) -> Iterator[Session]:
+HeldDatabase = Annotated[Database, Depends(database)]
+
+
+async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
+    # It opens its connection only when the route, in its thread, first asks something.
     with held.reading() as session:
         yield session
 
 
-def _writing(held: Annotated[Database, Depends(database)]) -> Iterator[Session]:
+def _writing(held: HeldDatabase) -> Iterator[Session]:
     with held.writing() as session:
         yield session
 
 
-def _now_ms() -> int:
+async def _now_ms() -> int:
     return time.time_ns() // 1_000_000
 
 

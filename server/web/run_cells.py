@@ -1,20 +1,28 @@
 """Rows of the table of splits, prepared as text: a template loop over every cell would cost the
-most of a page with hundreds of runs."""
+most of a page with hundreds of runs. Runs are alike, so a cell was mostly written before."""
+
+from collections.abc import Sequence
+from functools import lru_cache
 
 from markupsafe import Markup, escape
 
-from server.domain.compare import ComparedRun, ComparedSegment, Comparison
+from server.domain.compare import ComparedRun, Comparison
 from server.web.filters import clock_ms, day, signed, split_ms
+
+CELLS_KEPT = 16_384
+"""About 4 MB of text at most."""
 
 
 def run_rows(compared: Comparison) -> list[Markup]:
     """A table row for each run, latest first."""
-    return [_row(run, compared.segments) for run in reversed(compared.runs)]
+    columns = [(each.id, each.planned_ms) for each in compared.segments]
+    return [_row(run, columns) for run in reversed(compared.runs)]
 
 
-def _row(run: ComparedRun, segments: tuple[ComparedSegment, ...]) -> Markup:
+def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Markup:
     line = run.line
-    cells = "".join(_split(line.summary.splits_ms.get(each.id), each) for each in segments)
+    splits = line.summary.splits_ms
+    cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
     muted = "" if line.counts else ' class="not-counted"'
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
         f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">{_name(run)}</a>'
@@ -54,10 +62,11 @@ def _total(run: ComparedRun) -> str:
     )
 
 
-def _split(split_ms_: int | None, segment: ComparedSegment) -> str:
+@lru_cache(maxsize=CELLS_KEPT)
+def _split(split_ms_: int | None, planned_ms: float | None) -> str:
     if split_ms_ is None:
         return "<td>–</td>"
-    if segment.planned_ms is None:
+    if planned_ms is None:
         return f"<td>{split_ms(split_ms_)}</td>"
-    longer = signed((split_ms_ - segment.planned_ms) / 1000).removesuffix(" s")
+    longer = signed((split_ms_ - planned_ms) / 1000).removesuffix(" s")
     return f"<td>{split_ms(split_ms_)} <small>{longer}</small></td>"

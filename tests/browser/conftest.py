@@ -58,7 +58,7 @@ def base_url(server):
     return address_of(server)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def desk(server):
     """Lays out what a test needs, past the browser."""
     with Desk(server.url) as at_the_desk:

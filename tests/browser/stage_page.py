@@ -77,6 +77,12 @@ class StagePage:
         self.page.keyboard.press(key)
         self.catch_up()
 
+    def mark_two(self) -> None:
+        """Start, and mark the first two segments at 30 s and 90 s."""
+        for seconds in (0, 30, 60):
+            self.wait(seconds)
+            self.press("PageDown")
+
     def part(self, name: str):
         return self.page.locator(f"[data-part={name}]")
 

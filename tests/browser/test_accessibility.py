@@ -3,7 +3,6 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.browser.desk import Desk
 from tests.browser.states import STATES, laid_out
 
 TOUCH_PX = 48
@@ -60,9 +59,8 @@ def bars(page):
 
 
 @pytest.fixture(scope="module")
-def places(server):
-    with Desk(server.url) as desk:
-        return laid_out(desk)
+def places(desk):
+    return laid_out(desk)
 
 
 @pytest.mark.parametrize("state", STATES)

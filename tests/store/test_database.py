@@ -141,3 +141,15 @@ def test_a_backup_can_be_taken_while_another_writes(database, tmp_path):
     with sqlite3.connect(tmp_path / "copy.db") as copy:
         assert copy.execute("SELECT count(*) FROM rule_sheet").fetchone() == (0,)
     copy.close()
+
+
+def test_whatever_may_have_been_written_is_counted_and_reading_is_not(database):
+    before = database.writes
+    with database.reading() as session:
+        list_rule_sheets(session)
+    assert database.writes == before
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+    with pytest.raises(KeyError), database.writing():
+        raise KeyError
+    assert database.writes == before + 2

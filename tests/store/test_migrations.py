@@ -10,7 +10,8 @@ from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from server.domain.errors import Conflict
-from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database, propose_migration
+from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
+from server.store.migrating import propose_migration
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run

@@ -27,7 +27,9 @@ from server.store.tables import RevisionRow
 from tests.domain.strategies import routines
 from tests.factories import NOW_MS, RULES, make_process, make_routine
 
-SHARED = hypothesis_settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+SHARED = hypothesis_settings(
+    max_examples=50, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 
 
 def rename(session, name, routine_id="r1"):

@@ -4,7 +4,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from server.store.database import Database, propose_migration
+from server.store.database import Database
+from server.store.migrating import propose_migration
 
 
 def main() -> None:

@@ -5,7 +5,7 @@ import { elapsedNow, fold, inOrder } from "./fold.js";
 import { uuid7 } from "./ids.js";
 
 // Storage answers within a few ms; the screen waits for it, but not longer than this.
-const SHOW_WITHIN_MS = 80;
+const SHOW_WITHIN_MS = 150;
 
 export class LiveRun {
   #journal;
@@ -18,6 +18,7 @@ export class LiveRun {
   #log = [];
   #state;
   #shown;
+  #beingStored = 0;
 
   constructor(data, journal, clocks, deviceId, onShown) {
     this.#journal = journal;
@@ -65,7 +66,11 @@ export class LiveRun {
     this.checkClocks();
     const stored = this.#append(kind, fields, at ?? this.reading());
     this.#fold();
-    const shown = Promise.race([stored, after(SHOW_WITHIN_MS)]).then(() => this.#show());
+    this.#beingStored += 1;
+    const shown = Promise.race([stored, after(SHOW_WITHIN_MS)]).then(() => {
+      this.#beingStored -= 1;
+      this.#show();
+    });
     return { shown, stored };
   }
 
@@ -77,7 +82,8 @@ export class LiveRun {
       this.#append("resume", {}, this.reading());
       this.#fold();
     }
-    this.#show();
+    // A mark that is being stored brings the rest to the screen with it, and not before.
+    if (this.#beingStored === 0) this.#show();
   }
 
   noteHidden() {

@@ -110,7 +110,8 @@ export class Stage {
   async #finish() {
     const at = this.#run.reading();
     const unmarked = unmarkedByFinish(this.#run.state);
-    const words = `${counted(unmarked, "segment")} ${unmarked === 1 ? "is" : "are"} not marked. Finish all the same?`;
+    const are = unmarked === 1 ? "is" : "are";
+    const words = `${counted(unmarked, "segment")} ${are} not marked. Finish all the same?`;
     if (unmarked > 0 && !(await ask(this.#parts, words, { yes: "Finish" }))) return;
     if (this.#run.state.status === "running") this.#mark("finish", {}, at);
   }

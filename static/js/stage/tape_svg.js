@@ -6,6 +6,8 @@ const WHOLE = { rule: 0, lane: 7, bar: 3, gap: 2, labels: false };
 const NARROWEST_PX_PER_S = 5;
 const WIDEST_PX_PER_S = 9;
 const PIECE_S = 150;
+const LETTER_PX = 7.5;
+const WEIGHT = ["slot", "target", "cutoff", "call"];
 // Now stands left of the middle: what comes matters more than what was.
 const NOW_AT = 0.28;
 
@@ -58,7 +60,8 @@ class Tape {
       ...tape.plan.map((at_s) => planNotch(at_s, frame)),
       ...tape.processes.flatMap((bar, row) => barShapes(bar, row, frame)),
       overTime(tape, frame),
-      ...tape.markers.flatMap((marker) => markerShapes(marker, frame)),
+      ...tape.markers.map((marker) => markerLine(marker, frame)),
+      ...markerWords(tape.markers, frame),
     );
     this.#now.replaceChildren(
       element("line", { x1: 0, x2: 0, y1: this.#look.rule ? 4 : 0, y2: heightPx }),
@@ -167,24 +170,33 @@ function overTime(tape, { x, heightPx, look, hatchId }) {
   });
 }
 
-// The target's words stand left of its line, all others right: target and slot lie close together.
-function markerShapes(marker, { look, x, heightPx }) {
+function markerLine(marker, { look, x, heightPx }) {
   const at = x(marker.at_s);
-  const line = { class: `tape-mark tape-mark-${marker.kind}`, y1: look.rule ? 4 : 0 };
-  const shapes = [element("line", { ...line, x1: at, x2: at, y2: heightPx - look.rule })];
-  if (look.labels) {
+  return element("line", {
+    class: `tape-mark tape-mark-${marker.kind}`,
+    x1: at,
+    x2: at,
+    y1: look.rule ? 4 : 0,
+    y2: heightPx - look.rule,
+  });
+}
+
+// The target's words stand left of its line, all others right: target and slot lie close together.
+// Where words would still overlap, those that matter less are left out.
+function markerWords(markers, { look, x }) {
+  if (!look.labels) return [];
+  const taken = [];
+  const byWeight = [...markers].sort((a, b) => WEIGHT.indexOf(a.kind) - WEIGHT.indexOf(b.kind));
+  return byWeight.flatMap((marker) => {
     const left = marker.kind === "target";
     const words = marker.kind === "call" ? marker.words : `${marker.words} ${minutes(marker.at_s)}`;
-    shapes.push(
-      text(words, {
-        class: `tape-words tape-words-${marker.kind}`,
-        x: at + (left ? -6 : 10),
-        y: 15,
-        "text-anchor": left ? "end" : "start",
-      }),
-    );
-  }
-  return shapes;
+    const from = x(marker.at_s) + (left ? -6 - words.length * LETTER_PX : 10);
+    const to = from + words.length * LETTER_PX;
+    if (taken.some((other) => from < other.to && other.from < to)) return [];
+    taken.push({ from, to });
+    const place = { x: x(marker.at_s) + (left ? -6 : 10), "text-anchor": left ? "end" : "start" };
+    return [text(words, { class: "tape-words", y: 15, ...place })];
+  });
 }
 
 function hatch(id) {

@@ -17,7 +17,7 @@ export const INCIDENTS = [
   { what: "other", words: "Other" },
 ];
 
-export const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only" };
+const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only" };
 
 /** What the stage shows at `elapsedMs` of a run under way; `lastMark` is the event undo names. */
 export function runningView(data, run, elapsedMs, lastMark) {
@@ -82,7 +82,7 @@ export function callAt(rules, elapsedMs) {
 }
 
 /** What undo would take back, in words: the last mark and its split; null when there is none. */
-export function undoWords(data, run, lastMark) {
+function undoWords(data, run, lastMark) {
   if (!lastMark) return null;
   switch (lastMark.kind) {
     case "done":
@@ -108,7 +108,7 @@ function nameOf(parts, id) {
   return parts.find((part) => part.id === id)?.name ?? "";
 }
 
-export function incidentWords(what) {
+function incidentWords(what) {
   return INCIDENTS.find((incident) => incident.what === what)?.words ?? what;
 }
 
@@ -132,7 +132,7 @@ export function closedView(data, run) {
     heading: run.status === "finished" ? "Finished" : "Abandoned",
     total: exact(totalMs),
     slot: againstSlot(data.rules, totalMs),
-    target: `${signed(totalMs - data.rules.target_s * 1000)} to the target of ${planned(data.rules.target_s)}`,
+    target: againstTarget(data.rules, totalMs),
     rows: data.segments.map((segment, index) => rowOf(segment, run.splits_ms[index])),
     processes: run.processes.flatMap((state, index) => processRow(data.processes[index], state)),
     incidents:
@@ -151,6 +151,11 @@ function againstSlot(rules, totalMs) {
   if (overMs <= 0) return `inside the slot of ${slot}, ${exact(-overMs)} to spare`;
   const grace = overMs <= rules.grace_s * 1000 ? ", within the grace" : "";
   return `over the slot of ${slot} by ${exact(overMs)}${grace}`;
+}
+
+function againstTarget(rules, totalMs) {
+  const differenceMs = totalMs - rules.target_s * 1000;
+  return `${signed(differenceMs)} to the target of ${planned(rules.target_s)}`;
 }
 
 function rowOf(segment, splitMs) {

@@ -1,0 +1,42 @@
+"""Plans as runs froze them: content under a key that is its hash."""
+
+from hashlib import sha256
+
+from sqlmodel import Session
+
+from server.domain.errors import NotFound
+from server.domain.exchange import from_json, to_json
+from server.domain.plan import Plan
+from server.domain.run import Outline, outline_of
+from server.store.tables import PlanRow
+
+OUTLINES_KEPT = 64
+_outlines: dict[str, Outline] = {}
+
+
+def freeze_plan(session: Session, plan: Plan) -> str:
+    """Keep a plan and return its key; an equal plan is kept only once."""
+    document = to_json(plan)
+    key = sha256(document.encode()).hexdigest()[:32]
+    if session.get(PlanRow, key) is None:
+        session.add(PlanRow(key=key, document=document))
+        session.flush()
+    return key
+
+
+def load_plan(session: Session, key: str) -> Plan:
+    """The plan under a key. Raises NotFound."""
+    row = session.get(PlanRow, key)
+    if row is None:
+        raise NotFound("The plan of this run is missing.")
+    return from_json(Plan, row.document)
+
+
+def load_outline(session: Session, key: str) -> Outline:
+    """The outline of the plan under a key. Raises NotFound."""
+    # A key stands for one content for ever, so what it once led to needs no reading again.
+    if key not in _outlines:
+        if len(_outlines) >= OUTLINES_KEPT:
+            _outlines.clear()
+        _outlines[key] = outline_of(load_plan(session, key).routine)
+    return _outlines[key]

@@ -1,0 +1,52 @@
+"""python -m tests.bench [NAME ...] [--quick]: measures, and prints a table of figures and ratios.
+
+Each bench measures the app and a peer in the same run, in turns. Trust the ratios; the absolute
+figures belong to the machine and to whatever else it does. `clock` takes ten real minutes.
+"""
+
+import argparse
+import importlib
+
+from tests.bench.figures import Figure, table
+
+BENCHES = {
+    "runs": ("tests.bench.runs_page", "the runs page with 300 runs of 40 segments"),
+    "marks": ("tests.bench.events", "one mark durable and answered"),
+    "start": ("tests.bench.start", "start and weight"),
+    "compare": ("tests.bench.comparison", "the statistics of a comparison"),
+    "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
+}
+
+
+def main() -> None:
+    """Run the benches that are named, or all but the clock."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    listed = ", ".join(f"{name} ({what})" for name, (_, what) in BENCHES.items())
+    parser.add_argument("names", nargs="*", metavar="NAME", help=listed)
+    parser.add_argument("--quick", action="store_true", help="fewer rounds: does it work at all")
+    options = parser.parse_args()
+    unknown = set(options.names) - set(BENCHES)
+    if unknown:
+        parser.error(f"there is no bench called {', '.join(sorted(unknown))}; there are: {listed}")
+    for name in options.names or [name for name in BENCHES if name != "clock"]:
+        print(f"{BENCHES[name][1]}:", flush=True)
+        print(table(measured(name, quick=options.quick)), flush=True)
+
+
+def measured(name: str, *, quick: bool) -> list[Figure]:
+    """The figures of one bench."""
+    if name == "clock":
+        return clock_error(60.0 if quick else 600.0)
+    return list(importlib.import_module(BENCHES[name][0]).measure(quick))
+
+
+def clock_error(seconds: float) -> list[Figure]:
+    """The largest error of a mark, over real time in a real browser."""
+    from tests.bench.clock import errors_ms
+
+    largest = max(abs(error) for error, _ in errors_ms(seconds))
+    return [Figure(f"clock error over {seconds:.0f} s", largest, "ms", aim="under 20 ms")]
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,59 @@
+"""What a bench found, as a table that says what it is measured against."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure, with what a peer reached in the same run and the ratio that is aimed at.
+
+    `ratio` is ours over the peer's; `aim` is a sentence such as "at least 0.5".
+    """
+
+    what: str
+    value: float
+    unit: str
+    peer: float | None = None
+    aim: str = ""
+
+    @property
+    def ratio(self) -> float | None:
+        """Ours over the peer's."""
+        return None if self.peer is None else self.value / self.peer
+
+    def cells(self) -> tuple[str, ...]:
+        """The figure as a row of the table."""
+        peer = "" if self.peer is None else _short(self.peer)
+        ratio = "" if self.ratio is None else f"{self.ratio:.2f}"
+        return self.what, _short(self.value), self.unit, peer, ratio, self.aim
+
+
+HEAD = ("what", "ours", "unit", "peer", "ratio", "aim")
+
+
+def table(figures: Iterable[Figure]) -> str:
+    """The figures as lines of aligned text."""
+    rows = [HEAD, *(figure.cells() for figure in figures)]
+    widths = [max(len(row[column]) for row in rows) for column in range(len(HEAD))]
+    return "\n".join(_line(row, widths) for row in rows)
+
+
+def percentile(values: Iterable[float], percent: float) -> float:
+    """The value below which `percent` of the values lie (nearest rank)."""
+    ordered = sorted(values)
+    return ordered[max(0, math.ceil(len(ordered) * percent / 100) - 1)]
+
+
+def _line(row: tuple[str, ...], widths: list[int]) -> str:
+    texts = (0, len(HEAD) - 1)
+    padded = [
+        cell.ljust(width) if column in texts or column == 2 else cell.rjust(width)
+        for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+    ]
+    return "  ".join(padded).rstrip()
+
+
+def _short(value: float) -> str:
+    return f"{value:,.0f}" if value >= 100 else f"{value:.3g}"
