@@ -1,13 +1,12 @@
-"""How fast a drink is worked out: run with `python -m tests.bench.drink`.
+"""How fast a drink is worked out.
 
 Drinks are dealt from the library with a fixed seed, so that their compositions differ and the
 cache of compositions earns only what it would earn on a page. Times are processor time, so that a
-busy machine does not count; wall time is told beside it. The floor is the arithmetic of a card:
+busy machine does not count. The peer is the arithmetic of a card:
 the additive rule over the same ingredients.
 """
 
 import random
-import sys
 import time
 
 from server.domain.amounts import Amount
@@ -17,8 +16,7 @@ from server.domain.glass.library import library
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.steps import Agitate
 from server.domain.glass.unit import unit_of
-
-LIMIT_PAGE_MS, LIMIT_THOUSAND_S = 5.0, 1.0
+from tests.bench.figures import Figure, percentile
 
 
 def dealt(rng: random.Random, size: int) -> Recipe:
@@ -55,27 +53,20 @@ def floor_s(drinks: list[Recipe]) -> float:
     return time.process_time() - start
 
 
-def main() -> int:
+def measure(quick: bool) -> list[Figure]:
+    """A drink of 20 ingredients, with and without anything cached, and a thousand usual ones."""
     rng = random.Random(20)
-    large = [dealt(rng, 20) for _ in range(200)]
-    usual = [dealt(rng, rng.randint(3, 8)) for _ in range(1000)]
+    large = [dealt(rng, 20) for _ in range(40 if quick else 200)]
+    usual = [dealt(rng, rng.randint(3, 8)) for _ in range(100 if quick else 1000)]
     balance(large[0])
     unit_of.cache_clear()
-    cold = timed(large[:1])[0]
+    cold_s = timed(large[:1])[0]
     pages = timed(large)
-    wall = time.perf_counter()
-    thousand = timed(usual)
-    wall = time.perf_counter() - wall
-    page_ms = 1000 * pages[len(pages) // 2]
-    worst_ms = 1000 * pages[int(len(pages) * 0.99)]
-    print(f"20 ingredients: {page_ms:.2f} ms median, {worst_ms:.2f} ms p99, "
-          f"{1000 * cold:.2f} ms with nothing cached (limit {LIMIT_PAGE_MS:g} ms)")  # fmt: skip
-    print(f"1,000 drinks of 3 to 8: {sum(thousand):.2f} s, {1000 / sum(thousand):,.0f} drinks/s, "
-          f"{sum(thousand):.2f} ms per drink (limit {LIMIT_THOUSAND_S:g} s); {wall:.2f} s by the "
-          "clock on the wall")  # fmt: skip
-    print(f"the additive rule alone over these: {floor_s(usual):.3f} s")
-    return 0 if page_ms < LIMIT_PAGE_MS and sum(thousand) < LIMIT_THOUSAND_S else 1
-
-
-if __name__ == "__main__":
-    sys.exit(main())
+    thousand_s = sum(timed(usual)) * 1000 / len(usual)
+    floor = floor_s(usual) * 1000 / len(usual)
+    return [
+        Figure("20 ingredients, median", 1000 * percentile(pages, 50), "ms", aim="under 5"),
+        Figure("20 ingredients, p99", 1000 * percentile(pages, 99), "ms", aim="under 5"),
+        Figure("20 ingredients, nothing cached", 1000 * cold_s, "ms", aim="under 5"),
+        Figure("1,000 drinks, beside the additive rule", thousand_s, "s", floor, "under 1 s"),
+    ]

@@ -68,6 +68,15 @@ STATES = {
     "drink refused": State("{bare}/drinks?edit=drink-new", press("Save", Serves="0")),
     "ingredient edited": State("{demo}/drinks?edit=ingredient-in-pear"),
     "ingredient refused": State("{demo}/drinks", press("Add", Amount="some")),
+    "ingredient made of too much": State(
+        "{demo}/drinks?edit=ingredient-in-pear", press("Save", **{"Strength, % vol": "140"})
+    ),
+    "step edited": State("{demo}/drinks?edit=step-step-stir"),
+    "step refused": State("{demo}/drinks?edit=step-new-drink-lamp", press("Save")),
+    "batch": State("{demo}/drinks/drink-lamp/batch"),
+    "batch refused": State("{demo}/drinks/drink-lamp/batch", press("Work out", Spare_serves="-1")),
+    "versions": State("{demo}/drinks/compare"),
+    "no versions": State("{bare}/drinks/compare"),
     "plan": State("{demo}/plan"),
     "no segments": State("{bare}/plan"),
     "segment edited": State("{demo}/plan?edit=segment-seg-drip"),

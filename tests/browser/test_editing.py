@@ -92,10 +92,10 @@ def test_amount_that_cannot_be_read_is_refused_beside_its_field(page, desk, rout
     desk.send_form(f"{routine}/drinks/new", name="Quiet Harbour", serves="2")
     page.goto(f"{routine}/drinks")
     page.get_by_label("Amount").fill(amount)
-    page.get_by_role("textbox", name="Ingredient").fill("Honey")
+    page.get_by_role("combobox", name="Ingredient", exact=True).fill("Honey")
     page.get_by_role("button", name="Add", exact=True).click()
     assert words in fault_of(page.get_by_label("Amount"))
-    assert page.get_by_role("textbox", name="Ingredient").input_value() == "Honey"
+    assert page.get_by_role("combobox", name="Ingredient", exact=True).input_value() == "Honey"
 
 
 def test_escape_leaves_a_form_unsaved_and_goes_back_to_its_button(plan):
