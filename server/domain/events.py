@@ -45,6 +45,9 @@ NEEDS: dict[Kind, tuple[str, ...]] = {
 
 MOST_IN_BATCH = 200
 
+LONGEST_NOTE = 2000
+"""Longest text an event can carry, in characters."""
+
 
 @dataclass(frozen=True)
 class Event:
@@ -76,7 +79,7 @@ class Event:
     process_id: Id | None = None
     target_id: Id | None = None
     what: Incident | None = None
-    text: Annotated[str, Field(max_length=2000)] | None = None
+    text: Annotated[str, Field(max_length=LONGEST_NOTE)] | None = None
     step_ms: Annotated[float, Field(ge=-(2**53), le=2**53, allow_inf_nan=False)] | None = None
     cause: Literal["sleep", "set"] | None = None
 

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from server.domain.errors import Fault, InvalidInput
-from server.domain.events import Event, Id, event_document
+from server.domain.events import MOST_IN_BATCH, Event, Id, event_document
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
@@ -153,7 +153,7 @@ class EventBatch:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    events: Annotated[tuple[Event, ...], Field(min_length=1, max_length=200)]
+    events: Annotated[tuple[Event, ...], Field(min_length=1, max_length=MOST_IN_BATCH)]
 
 
 def _faults(error: ValidationError) -> list[Fault]:

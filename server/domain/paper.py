@@ -12,14 +12,11 @@ from itertools import pairwise
 
 from server.domain.durations import format_duration
 from server.domain.errors import Fault, refuse_if
-from server.domain.events import Event, Incident, Kind
+from server.domain.events import LONGEST_NOTE, Event, Incident, Kind
 from server.domain.routine import Routine
 
 LONGEST_RUN_S = 2 * 3600.0
 """A run beyond two hours is a slip of the keyboard: 9:50:00 typed for 9:50."""
-
-LONGEST_NOTE = 2000
-"""Longest note of an incident, in characters: as long as an event can carry."""
 
 PAPER = "paper"
 """Device and boot of every event from paper: one sheet, one clock."""

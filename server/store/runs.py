@@ -104,7 +104,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
     """A run with everything that is known of it, deleted or not. Raises NotFound."""
     row = _row(session, run_id)
     plan = load_plan(session, row.plan_key)
-    events = tuple(from_json(Event, text) for text in _documents(session, run_id).values())
+    events = _events(session, run_id)
     return StoredRun(
         record=_record(row, events),
         routine_id=row.routine_id,
@@ -117,7 +117,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
 def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival. Raises NotFound and Gone."""
     _live_row(session, run_id)
-    return tuple(from_json(Event, text) for text in _documents(session, run_id).values())
+    return _events(session, run_id)
 
 
 def list_runs(session: Session, routine_id: str) -> list[RunLine]:
@@ -178,12 +178,9 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
         .where(col(RunRow.deleted_ms).is_(None))
         .order_by(col(RunRow.created_ms), RunRow.id)
     ).all()
-    records = []
-    for row in rows:
-        events = [from_json(Event, text) for text in _documents(session, row.id).values()]
-        records.append(_record(row, tuple(events)))
     keys = sorted({row.plan_key for row in rows})
-    return {key: load_plan(session, key) for key in keys}, tuple(records)
+    plans = {key: load_plan(session, key) for key in keys}
+    return plans, tuple(_record(row, _events(session, row.id)) for row in rows)
 
 
 def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
@@ -267,6 +264,11 @@ def _record(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
 def _documents(session: Session, run_id: str) -> dict[str, str]:
     rows = session.connection().execute(_LOG, {"run_id": run_id})
     return {row.id: row.document for row in rows}
+
+
+def _events(session: Session, run_id: str) -> tuple[Event, ...]:
+    """The events of a run in order of arrival."""
+    return tuple(map(_event, _documents(session, run_id).values()))
 
 
 def _row(session: Session, run_id: str) -> RunRow:

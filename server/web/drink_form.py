@@ -5,7 +5,7 @@ from typing import Literal, cast
 from server.domain.amounts import Amount, parse_amount
 from server.domain.drink import USUAL_ROOM_C, Drink, Ingredient, Service
 from server.domain.errors import InvalidInput
-from server.domain.glass.figure_text import format_figure, parse_figure
+from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.library import LibraryEntry, ingredient, library
@@ -162,12 +162,12 @@ def _step(typed: Typed, step_id: str, kind: str) -> AnyStep:
             return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, -5.0))
         case "stir" | "shake":
             done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
-            return Agitate(step_id, done, _figure(typed, "dilution"), _ice(typed, -1.0))
+            return Agitate(step_id, done, typed.optional_figure("dilution"), _ice(typed, -1.0))
         case "heat" | "chill":
             brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
-            return Bring(step_id, brought, _temp(typed, "to_temp_c"), _figure(typed, "loss"))
+            return Bring(step_id, brought, _temp(typed, "to_temp_c"), typed.optional_figure("loss"))
         case "filter":
-            passes, stays = _figure(typed, "recovered_ml"), _figure(typed, "loss")
+            passes, stays = typed.optional_figure("recovered_ml"), typed.optional_figure("loss")
             return Filter(step_id, passes, stays, typed.ticked("curd"))
         case _:
             return Layer(step_id)
@@ -180,11 +180,6 @@ def _temp(typed: Typed, name: str) -> float:
 def _ice(typed: Typed, usual_c: float) -> float:
     ice_c = typed.optional_number("ice_c", -80, 110)
     return usual_c if ice_c is None else ice_c
-
-
-def _figure(typed: Typed, name: str) -> Figure | None:
-    text = typed.text(name)
-    return typed.take(lambda: parse_figure(text, name), None) if text else None
 
 
 def _service(typed: Typed) -> Service:
@@ -218,7 +213,7 @@ def _cooling(typed: Typed, room_c: float) -> Figure | None:
     """The cooling constant: from two thermometer readings where they are given, else as typed."""
     texts = [typed.text(name) for name in ("first_c", "second_c", "apart")]
     if not any(texts):
-        return _figure(typed, "cooling")
+        return typed.optional_figure("cooling")
     first_c, second_c = typed.number("first_c", -80, 110), typed.number("second_c", -80, 110)
     minutes = typed.duration("apart") / 60
     try:

@@ -22,10 +22,12 @@ from server.domain.edits import (
 from server.domain.glass.allergens import ALLERGEN_WORDS
 from server.domain.glass.cautions import judge_cautions
 from server.domain.glass.library import groups, library
+from server.domain.glass.substance import KINDS
 from server.domain.plan import layout
 from server.domain.routine import Routine
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.web.dependencies import ReadSession
 from server.web.drink_form import (
     MATERIALS,
@@ -187,6 +189,7 @@ def drinks_context(session: Session, stored: StoredRoutine, form: Form, edit: st
         "library": library(),
         "library_groups": groups(),
         "allergens": ALLERGEN_WORDS,
+        "kinds": KINDS,
         "makings": MAKINGS,
         "materials": MATERIALS,
         "step_kinds": STEPS,
@@ -212,7 +215,9 @@ def _values(stored: StoredRoutine, edit: str, session: Session) -> dict[str, str
     if kind == "step":
         steps = {step.id: step for drink in drinks for step in drink.steps}
         return step_values(steps[part_id]) if part_id in steps else {}
-    if kind == "drink" and part_id != NEW:
+    if kind != "drink":
+        return {}
+    if part_id != NEW:
         return drink_values(part_of(drinks, part_id))
-    serves = routine_context(session, stored, "drinks")["rules"].serves_per_drink
-    return {"serves": str(serves)}
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+    return {"serves": str(rules.serves_per_drink)}

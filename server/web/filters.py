@@ -6,6 +6,7 @@ from datetime import datetime
 from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
+from server.domain.summary import RunLine
 
 
 def duration(seconds: float | None) -> str:
@@ -42,6 +43,11 @@ def day(ms: int | None) -> str:
         return "–"
     moment = datetime.fromtimestamp(ms / 1000).astimezone()
     return f"{moment.day} {moment:%b %Y, %H:%M}"
+
+
+def run_name(line: RunLine) -> str:
+    """What a run is called: its label, or when it was run."""
+    return line.label or day(line.started_ms or line.created_ms)
 
 
 def count(number: int, one: str, many: str | None = None) -> str:

@@ -6,6 +6,8 @@ from typing import TypeVar
 
 from server.domain.durations import parse_duration
 from server.domain.errors import Fault, InvalidInput, refuse_if
+from server.domain.glass.figure_text import parse_figure
+from server.domain.glass.figures import Figure
 
 T = TypeVar("T")
 Choice = TypeVar("Choice", bound=str)
@@ -70,6 +72,11 @@ class Typed:
     def optional_number(self, name: str, lowest: float, highest: float) -> float | None:
         """The number in a field, None where it is empty."""
         return self.number(name, lowest, highest) if self.text(name) else None
+
+    def optional_figure(self, name: str) -> Figure | None:
+        """The number or range in a field, None where it is empty; a fault if it is neither."""
+        text = self.text(name)
+        return self.take(lambda: parse_figure(text, name), None) if text else None
 
     def chosen(self, name: str, options: Iterable[Choice], otherwise: Choice) -> Choice:
         """The option that was chosen; `otherwise` where it is none of them."""

@@ -11,6 +11,7 @@ from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.readout import NUMBERS, Number
 from server.domain.glass.standing import Stand, stand_between, stood_temp_c
 from server.domain.glass.syrup import syrup_brix
+from server.domain.glass.totals import SHARED_OUT
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine import Routine
 from server.web.filters import estimate
@@ -20,9 +21,6 @@ SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g",
 
 THERMOMETER_C = 1.0
 """Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
-
-INTENSIVE = {"abv_percent", "sugar_g_per_l", "brix", "acid_g_per_l", "sugar_to_acid"}
-"""The same in one serve as in the batch: shown once."""
 
 
 @dataclass(frozen=True)
@@ -167,5 +165,5 @@ def _rows(worked_out: Balance) -> list[Row]:
 
 def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
-    is_same = number.name in INTENSIVE
-    return Row(number.words, "" if is_same else whole, one, batch.lacks)
+    # What is the same in a serve as in the batch is shown once.
+    return Row(number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks)

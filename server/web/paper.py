@@ -13,6 +13,7 @@ from server.domain.plan import layout
 from server.domain.text import line_faults
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import annotate_run, append_events, create_run
 from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
@@ -56,7 +57,7 @@ def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) ->
             routine, read_paper(routine, typed.values, noted, broken_off), started_ms, new_id
         )
     )
-    rules = routine_context(session, stored, "runs")["rules"]
+    rules = load_rule_sheet(session, routine.rule_sheet_id)
     run_id = create_run(session, routine, rules, now_ms, "paper")
     append_events(session, run_id, events, now_ms)
     annotate_run(session, run_id, typed.text("label"), "", excluded=False)

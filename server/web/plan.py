@@ -92,12 +92,13 @@ def post_process_delete(edit: Edit, process_id: str) -> Response:
 def segment_from(typed: Typed, segment_id: str) -> Segment:
     """The segment that a form describes; raises InvalidInput with every fault."""
     duration = _spread(typed)
+    both: Lane = "both"
     return typed.built(
         lambda: Segment(
             id=segment_id,
             name=typed.text("name"),
             duration=duration,
-            lane=_lane(typed.text("lane")),
+            lane=typed.chosen("lane", LANES, both),
             hands=typed.text("hands"),
             said=typed.text("said"),
             drink_id=typed.choice("drink"),
@@ -151,10 +152,6 @@ def _spread(typed: Typed) -> Spread:
     if typed.failed("likely", "low", "high"):
         return Spread(0.0)
     return typed.take(lambda: Spread(likely_s, low_s, high_s), Spread(0.0))
-
-
-def _lane(text: str) -> Lane:
-    return next((lane for lane in LANES if lane == text), "both")
 
 
 def _values(routine: Routine, edit: str) -> dict[str, str]:

@@ -48,7 +48,7 @@ def _context(session: Session, stored: StoredRoutine) -> Context:
         **routine_context(session, stored, "rehearse"),
         "layout": placed,
         "readiness": _readiness(stored),
-        "running": _open_runs(session, stored.routine.id, "running"),
+        "running": _running(session, stored.routine.id),
     }
 
 
@@ -67,5 +67,5 @@ def _readiness(stored: StoredRoutine) -> Readiness:
     return Readiness("", tuple(hints))
 
 
-def _open_runs(session: Session, routine_id: str, status: str) -> list[RunLine]:
-    return [run for run in list_runs(session, routine_id) if run.status == status]
+def _running(session: Session, routine_id: str) -> list[RunLine]:
+    return [run for run in list_runs(session, routine_id) if run.status == "running"]

@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from server.domain.compare import verdict_on
 from server.domain.errors import InvalidInput, NotFound
-from server.domain.events import INCIDENTS, Event
+from server.domain.events import INCIDENTS, LONGEST_NOTE, Event
 from server.domain.exchange import SOURCES
 from server.domain.plan import PlacedSegment, layout
 from server.domain.text import line_faults, long_text_faults
@@ -70,8 +70,8 @@ def post_incident_note(
     session: WriteSession, now_ms: NowMs, run_id: str, incident_id: str, typed: TypedForm
 ) -> Response:
     text = typed.text("text")
-    if len(text) > 2000:
-        raise InvalidInput.of("text", "Keep the note to 2,000 characters.")
+    if len(text) > LONGEST_NOTE:
+        raise InvalidInput.of("text", f"Keep the note to {LONGEST_NOTE:,} characters.")
     run = load_run(session, run_id)
     if all(incident.id != incident_id for incident in run.state.incidents):
         raise NotFound("There is no such incident in this run.")

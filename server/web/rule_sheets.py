@@ -5,9 +5,10 @@ from dataclasses import replace
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.durations import LONGEST_S, format_duration, parse_duration
+from server.domain.durations import format_duration, parse_duration
 from server.domain.errors import InvalidInput
 from server.domain.rules import RuleSheet, TimeCall
+from server.domain.text import LINE
 from server.store.ids import new_id
 from server.store.rule_sheets import (
     delete_rule_sheet,
@@ -76,7 +77,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
     penalty = typed.number("penalty", 0, 1000)
-    cap = typed.number("cap", 0, 100_000) if typed.text("cap") else None
+    cap = typed.optional_number("cap", 0, 100_000)
     serves = typed.whole_number("serves", 1, 100)
     no_calls: tuple[TimeCall, ...] = ()
     calls = typed.take(lambda: time_calls(typed.text("calls")), no_calls)
@@ -110,7 +111,7 @@ def _time_call(line: str) -> TimeCall:
     except InvalidInput:
         message = f"“{line[:40]}” does not start with a time. Write 5:00 Five minutes left."
         raise InvalidInput.of("calls", message) from None
-    if len(words) > 120 or at_s > LONGEST_S:
+    if len(words) > LINE:
         raise InvalidInput.of("calls", f"“{line[:40]}…” is too long for a time call.")
     return TimeCall(at_s, words.strip() or format_duration(at_s))
 

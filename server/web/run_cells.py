@@ -7,7 +7,7 @@ from functools import lru_cache
 from markupsafe import Markup, escape
 
 from server.domain.compare import ComparedRun, Comparison
-from server.web.filters import clock_ms, day, signed, split_ms
+from server.web.filters import clock_ms, run_name, signed, split_ms
 
 CELLS_KEPT = 16_384
 """About 4 MB of text at most."""
@@ -25,13 +25,9 @@ def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Marku
     cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
     muted = "" if line.counts else ' class="not-counted"'
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
-        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">{_name(run)}</a>'
+        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">{escape(run_name(line))}</a>'
         f"{_remark(run)}</th>{_total(run)}{cells}</tr>"
     )
-
-
-def _name(run: ComparedRun) -> str:
-    return str(escape(run.line.label or day(run.line.started_ms or run.line.created_ms)))
 
 
 def _remark(run: ComparedRun) -> str:

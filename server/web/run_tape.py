@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from server.domain.compare import ComparedRun
 from server.domain.plan import PlacedSegment
 from server.domain.rules import RuleSheet
-from server.web.filters import clock_ms, day, split_ms
+from server.web.filters import clock_ms, run_name, split_ms
 from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
 
 
@@ -66,11 +66,10 @@ def _strip(
         label = str(number) if number else ""
         title = f"{f'{label}. ' if label else ''}{name}: {split_ms(split)}"
         pieces.append(scale.piece(end_s - split / 1000, end_s, label, title, _kind(number)))
-    name = run.line.label or day(run.line.started_ms or run.line.created_ms)
     total_s = (run.line.total_ms or 0) / 1000
     is_over = total_s > rules.slot_s
     over = scale.piece(rules.slot_s, total_s, "", "past the slot") if is_over else None
-    return RunStrip(name, clock_ms(run.line.total_ms), tuple(pieces), over)
+    return RunStrip(run_name(run.line), clock_ms(run.line.total_ms), tuple(pieces), over)
 
 
 def _kind(number: int) -> str:

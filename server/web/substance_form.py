@@ -12,7 +12,7 @@ from server.domain.amounts import parse_amount
 from server.domain.errors import Fault, InvalidInput
 from server.domain.glass.allergens import ALLERGENS
 from server.domain.glass.brew import Brew
-from server.domain.glass.figure_text import format_figure, parse_figure
+from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Basis, Content, Figure
 from server.domain.glass.substance import KINDS, Cost, Kind, Substance
 from server.domain.glass.syrup import Syrup
@@ -111,12 +111,9 @@ def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
 
 
 def _figure(typed: Typed, name: str, before: Figure | None) -> Figure | None:
-    text = typed.text(name)
-    if not text:
-        return None
-    if before is not None and text == format_figure(before):
+    if before is not None and typed.text(name) == format_figure(before):
         return before
-    return typed.take(lambda: parse_figure(text, name), None)
+    return typed.optional_figure(name)
 
 
 def _content(typed: Typed, name: str, before: Content | None) -> Content | None:

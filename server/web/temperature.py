@@ -11,7 +11,7 @@ from server.domain.glass.standing import temp_curve
 from server.domain.glass.vessel import Vessel
 from server.domain.plan import Layout
 from server.web.glass_view import Glass
-from server.web.tape import Post, Scale
+from server.web.tape import Post, Scale, ticks
 
 
 @dataclass(frozen=True)
@@ -54,10 +54,7 @@ def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
             Post(scale.at(poured.end_s), f"poured {format_clock(poured.end_s)}", "call"),
             Post(scale.at(drunk.start_s), f"drunk from {format_clock(drunk.start_s)}", "due"),
         ),
-        ticks=tuple(
-            Post(scale.at(60 * minute), f"{minute}:00", "tick")
-            for minute in range(int(span_s) // 60 + 1)
-        ),
+        ticks=ticks(scale),
         stated=None if service.stated_c is None else height.at(service.stated_c),
         title=_title(standing.poured, standing.drunk),
     )

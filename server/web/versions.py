@@ -5,9 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 
 from server.domain.drink import Drink
-from server.domain.glass.balance import balance
 from server.domain.glass.readout import Comparison, comparisons
-from server.domain.routine import Routine
 from server.store.routines import load_routine
 from server.web.dependencies import ReadSession
 from server.web.editing import routine_context
@@ -46,23 +44,24 @@ def versions_page(
     drinks = {drink.id: drink for drink in routine.drinks}
     one = drinks.get(left) or next(iter(drinks.values()), None)
     other = drinks.get(right) or next((each for each in drinks.values() if each != one), None)
+    glasses = [glass_of(each, routine) if each else None for each in (one, other)]
     context = routine_context(session, stored, "drinks") | {
         "left": one,
         "right": other,
-        "figures": figure_pairs(one, other, routine) if one and other else (),
+        "figures": figure_pairs(*glasses),
         "parts": ingredient_pairs(one, other) if one and other else (),
-        "glasses": [_glass(each, routine) for each in (one, other)],
+        "glasses": glasses,
     }
     return page(request, "versions", context)
 
 
-def figure_pairs(left: Drink, right: Drink, routine: Routine) -> tuple[FigurePair, ...]:
-    """One serve of each drink, number by number; empty where one has no ingredients."""
-    if not left.ingredients or not right.ingredients:
+def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, ...]:
+    """One serve of each drink, number by number; empty where one has nothing in it."""
+    if left is None or right is None:
         return ()
-    one, other = (balance(drink, routine.standard_drink).serve for drink in (left, right))
+    compared = comparisons(left.balance.serve, right.balance.serve)
     shown = shown_numbers()
-    return tuple(_pair(each) for each in comparisons(one, other) if each.number in shown)
+    return tuple(_pair(each) for each in compared if each.number in shown)
 
 
 def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
@@ -84,7 +83,3 @@ def _pair(compared: Comparison) -> FigurePair:
         estimate(each, number.decimals, number.unit) for each in (compared.first, compared.second)
     )
     return FigurePair(number.words, left, right, change)
-
-
-def _glass(drink: Drink | None, routine: Routine) -> Glass | None:
-    return None if drink is None else glass_of(drink, routine)

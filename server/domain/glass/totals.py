@@ -47,7 +47,7 @@ class Totals:
 
 _NAMES = tuple(field.name for field in fields(Totals))
 
-_SHARED = frozenset(
+SHARED_OUT = frozenset(
     {
         *("volume_ml", "mass_g", "contraction_ml", "ethanol_g", "standard_drinks", "sugar_g"),
         *("acid_g", "energy_kcal", "caffeine_mg", "cost"),
@@ -104,7 +104,7 @@ def shared_out(batch: Totals, serves: int) -> Totals:
 
 
 def _share(name: str, estimate: Estimate | None, serves: int) -> Estimate | None:
-    if estimate is None or name not in _SHARED:
+    if estimate is None or name not in SHARED_OUT:
         return estimate
     return estimate.times(1 / serves)
 
