@@ -1,0 +1,130 @@
+"""Where the phrases of a lexicon stand in a text, slips of spelling and hearing included."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from server.domain.claims.cues import english
+from server.domain.claims.languages import stem
+from server.domain.claims.lexicon import LITERAL_FAMILIES, SHORTEST_SLIP, Entry, Lexicon, letters_of
+from server.domain.claims.words import Token
+
+MOST_REMEMBERED = 50_000
+
+LONG_WORD = 9
+"""From this length on two wrong letters are forgiven, below one."""
+
+
+@dataclass(frozen=True)
+class Mention:
+    """A phrase of the lexicon over the tokens `first` to `end` (exclusive).
+
+    `descriptor` and `ingredient_ids` are what it may mean; both where it may be either.
+    """
+
+    first: int
+    end: int
+    descriptor: Entry | None
+    ingredient_ids: tuple[str, ...]
+    is_slip: bool = False
+
+    @property
+    def is_only_ingredient(self) -> bool:
+        """Whether it can only be the name of an ingredient."""
+        return self.descriptor is None
+
+
+def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
+    """The mentions among `tokens`, in order, longest phrase first at each place."""
+    if lexicon.automaton is None or not tokens:
+        return []
+    text = letters_of((token.norm for token in tokens), lexicon)
+    found = [
+        mention
+        for place, first, end in lexicon.automaton.find_matches_as_indexes(text)  # type: ignore[attr-defined]
+        if (mention := _meant(tokens, first, end, lexicon.entries[place])) is not None
+    ]
+    taken = {at for mention in found for at in range(mention.first, mention.end)}
+    found += _joined(tokens, taken, lexicon)
+    taken |= {at for mention in found for at in range(mention.first, mention.end)}
+    found += _slips(tokens, taken, lexicon)
+    return sorted(found, key=lambda mention: mention.first)
+
+
+def _meant(
+    tokens: Sequence[Token], first: int, end: int, entries: Iterable[Entry], *, slip: bool = False
+) -> Mention | None:
+    if any(_parts(tokens[at].gap) for at in range(first + 1, end)):
+        return None
+    said = " ".join(token.norm for token in tokens[first:end])
+    readings = [entry for entry in entries if entry.word and (slip or _is_form(entry, said))]
+    ingredients = tuple(dict.fromkeys(i for entry in entries for i in entry.ingredient_ids))
+    if not readings and not ingredients:
+        return None
+    # A form that stands by itself ("smoky") speaks louder than one that needs company.
+    best = min(readings, key=lambda entry: entry.needs_company, default=None)
+    return Mention(first, end, best, ingredients, slip)
+
+
+def _parts(gap: str) -> bool:
+    return gap.strip("-'’\"“”*_") != ""
+
+
+def _is_form(entry: Entry, said: str) -> bool:
+    if entry.literal is not None:
+        return said.replace("-", " ") == entry.literal.replace("-", " ")
+    return not (entry.needs_company and entry.family in LITERAL_FAMILIES)
+
+
+def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
+    """ "nut meg": a word that was written as two."""
+    found = []
+    for at in range(len(tokens) - 1):
+        left, right = tokens[at], tokens[at + 1]
+        whole = left.norm + right.norm
+        if len(whole) < SHORTEST_SLIP or _parts(right.gap) or left.is_number or right.is_number:
+            continue
+        place = lexicon.singles.get(stem(whole, lexicon.language)) if whole.isalpha() else None
+        # Where one half is itself known ("sea salt") the whole must be the better reading.
+        if place is None or (at in taken and at + 1 in taken):
+            continue
+        mention = _meant(tokens, at, at + 2, lexicon.entries[place], slip=True)
+        if mention is not None and len(left.norm) > 2 and len(right.norm) > 2:
+            found.append(mention)
+    return found
+
+
+def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
+    """Words that are a letter or two away from a descriptor, and no ordinary word themselves."""
+    found = []
+    for at, token in enumerate(tokens):
+        if at in taken or len(token.norm) < SHORTEST_SLIP or token.is_number:
+            continue
+        place = _nearest(token.norm, lexicon)
+        mention = (
+            None if place is None else _meant(tokens, at, at + 1, lexicon.entries[place], slip=True)
+        )
+        if mention is not None:
+            found.append(mention)
+    return found
+
+
+def _nearest(word: str, lexicon: Lexicon) -> int | None:
+    """The entries of the descriptor that `word` is a slip of, if any."""
+    if word in lexicon.slips:
+        return lexicon.slips[word]
+    if len(lexicon.slips) > MOST_REMEMBERED:
+        lexicon.slips.clear()
+    place = None if word in english().lookalikes else _compared(word, lexicon)
+    lexicon.slips[word] = place
+    return place
+
+
+def _compared(word: str, lexicon: Lexicon) -> int | None:
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    spelt = stem(word, lexicon.language)
+    most = 2 if len(word) >= LONG_WORD else 1
+    near = lexicon.by_initial.get(spelt[:1], ())
+    best = process.extractOne(spelt, near, scorer=OSA.distance, score_cutoff=most)
+    return None if best is None else lexicon.singles[str(best[0])]
