@@ -25,6 +25,9 @@ LONGEST_LINK = 7
 """Most small words between two words of one list."""
 
 
+TEMPERATURES = ("warm", "hot", "cold", "icy")
+
+
 class Role(Enum):
     """What a mention is."""
 
@@ -110,6 +113,8 @@ class _Judge:
             return Role.INGREDIENT
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
             return Role.NOTHING
+        if self._is_source(mention):
+            return named
         if sure:
             return Role.CLAIM
         if not company or not self._may_follow(mention, cue):
@@ -120,6 +125,8 @@ class _Judge:
         """Whether a word may count because its list does."""
         entry = mention.descriptor
         if cue is _Cue.ACTION or entry is None or self._is_verb(mention):
+            return False
+        if self._is_warm_thing(mention):
             return False
         if entry.family in LITERAL_FAMILIES:
             return self._ends_well(mention) or self._before(mention, 1) in ("a", "an", "and")
@@ -149,24 +156,41 @@ class _Judge:
         """For a word that is also what an ingredient is called."""
         entry = mention.descriptor
         before = self._before(mention, 1)
-        source = self._before(mention, 2) if before in self.cues.owners else before
-        if entry is None or source in self.cues.from_words:
+        if entry is None:
             return False
         if cue is _Cue.TASTE:
-            return True
+            # "this coffee, because of its taste": a cue behind it speaks of something else.
+            return before not in self.cues.owners or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         return is_listed and not self.is_story and before not in self.cues.owners
+
+    def _is_source(self, mention: Mention) -> bool:
+        """ "from the barley": where a taste comes from is no taste."""
+        before = self._before(mention, 1)
+        return (self._before(mention, 2) if before in self.cues.owners else before) == "from"
 
     def _adjective_is_claim(self, mention: Mention, cue: _Cue | None) -> bool:
         after = self._after(mention)
         if after in self.cues.tasting_nouns:
             return True
-        is_temperature = mention.descriptor is not None and mention.descriptor.word in ("warm", "hot", "cold", "icy")
-        if not is_temperature and any(other.first == mention.end for other in self.scene.mentions):
+        if self._is_warm_thing(mention) or self._is_of_colour(mention):
+            return False
+        if self._stands_before_mention(mention):
             return cue is _Cue.TASTE or self._before(mention, 1) not in self.cues.owners
         if not self._ends_well(mention):
-            return cue is _Cue.TASTE and not is_temperature and after not in self.cues.determiners
+            return cue is _Cue.TASTE and after not in self.cues.determiners
         return cue is _Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_warm_thing(self, mention: Mention) -> bool:
+        """ "hot tea", "a warm jug": the temperature of a thing, not of the drink."""
+        entry = mention.descriptor
+        is_temperature = entry is not None and entry.word in TEMPERATURES
+        return is_temperature and (
+            self._stands_before_mention(mention) or not self._ends_well(mention)
+        )
+
+    def _stands_before_mention(self, mention: Mention) -> bool:
+        return any(other.first == mention.end for other in self.scene.mentions) and not self._is_clause_end(mention.end)
 
     def _is_predicate(self, mention: Mention) -> bool:
         """ "it is dry", "the tannins are soft", "is it salty", "nothing bitter"."""
@@ -183,6 +207,11 @@ class _Judge:
             previous = self._word(at)
         return previous in self.cues.copulas and self._has_subject(at)
 
+    def _is_of_colour(self, mention: Mention) -> bool:
+        """ "red and bright": what is seen, not tasted."""
+        near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
+        return mention.descriptor is not None and mention.descriptor.word in ("bright", "light") and not self.cues.colours.isdisjoint(near)
+
     def _has_subject(self, copula: int) -> bool:
         if "'" in self.words[copula] and self.words[copula].split("'")[0] in ("it", "that", "they", "there", "what"):
             return True
@@ -197,7 +226,8 @@ class _Judge:
         """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
         at = self._past_degree(mention.first)
         starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
-        return starts and self._is_clause_end(mention.end)
+        opens = at < self.scene.first and self._after(mention) in ("like", "as", "and", "but", "on", "with")
+        return starts and (opens or self._is_clause_end(mention.end))
 
     def _past_degree(self, first: int) -> int:
         """The place before an adjective and what grades or denies it."""
@@ -209,25 +239,40 @@ class _Judge:
         return at
 
     def _cue_before(self, first: int) -> _Cue | None:
-        """The nearest cue before a list, in its sentence."""
+        """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
+        weak: _Cue | None = None
         for at in range(first - 1, max(self.scene.first, first - WINDOW) - 1, -1):
-            if self.tokens[at + 1].gap.strip() in (";",):
-                return None
+            if ";" in self.tokens[at + 1].gap:
+                return weak
             word = self.words[at]
-            if self._is_guest_cue(at) or (word in self.cues.taste and not self._is_third(at)):
+            if word in ("for", "because", "which"):
+                return weak
+            if word == "bit" and self._word(at + 1) == "of":
+                weak = _Cue.TASTE
+            if self._is_guest_cue(at) or self._is_taste_cue(at):
                 return _Cue.TASTE
             if self._is_action(at):
                 return _Cue.ACTION
-        return None
+        return weak
 
-    def _is_third(self, at: int) -> bool:
-        # "I bring", "I finish with" speak of what the hands do.
-        return self._word(at - 1) in ("i", "i'll") and self.words[at] in ("bring", "give", "finish", "smell", "feel")[:3]
+    def _is_taste_cue(self, at: int) -> bool:
+        # "Please note that" and "I bring", "I finish with" speak of something else.
+        word, before = self.words[at], self._word(at - 1)
+        if word == "of" and before in ("think", "thinking"):
+            return True
+        if word == "note" and (before == "please" or self._word(at + 1) == "that"):
+            return False
+        by_hand = word in ("bring", "give", "finish") and before in ("i", "i'll")
+        return word in self.cues.taste and not by_hand
 
     def _is_guest_cue(self, at: int) -> bool:
-        return self.words[at] in self.cues.taste_of_guests and (
-            self._word(at - 1) in self.cues.guests or self._word(at - 2) in self.cues.guests
-        )
+        """ "you get", "you will also find", never "the water can find"."""
+        if self.words[at] not in self.cues.taste_of_guests:
+            return False
+        at -= 1
+        while self._word(at) in self.cues.helping:
+            at -= 1
+        return self._word(at) in self.cues.guests
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
@@ -243,7 +288,7 @@ class _Judge:
                 return False
             if self._is_action(at) or self.words[at] in self.cues.story:
                 return False
-            if self.words[at] in self.cues.taste:
+            if self._is_taste_cue(at):
                 return True
         return False
 

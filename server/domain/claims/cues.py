@@ -16,6 +16,8 @@ class Cues:
     taste: Set
     taste_of_guests: Set
     guests: Set
+    helping: Set
+    colours: Set
     action: Set
     presenting: Set
     story: Set
@@ -28,10 +30,11 @@ class Cues:
     after_adjective: Set
     determiners: Set
     owners: Set
-    from_words: Set
     lookalikes: Set
     moments: Mapping[str, Set]
     heard: Mapping[str, str]
+    ordinary: Set
+    """Words that are never a slip of another: all of the above."""
 
 
 @cache
@@ -43,4 +46,5 @@ def english() -> Cues:
     heard = tables.pop("heard")
     lookalikes = frozenset(tables.pop("lookalikes")["words"])
     sets = {name: frozenset(words) for name, words in tables.items()}
-    return Cues(**sets, lookalikes=lookalikes, moments=moments, heard=heard)
+    ordinary = lookalikes.union(*sets.values())
+    return Cues(**sets, lookalikes=lookalikes, moments=moments, heard=heard, ordinary=ordinary)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.claims.negation import Polarity
-from server.domain.claims.quantities import Bound
+from server.domain.claims.languages import Bound
 
 FindKind = Literal["descriptor", "amount", "temperature", "strength", "time", "serves", "ingredient"]
 Moment = Literal["aroma", "sip", "finish", "later", ""]

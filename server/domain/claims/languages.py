@@ -11,9 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 Words = tuple[str, ...]
+Bound = Literal["exactly", "about", "under", "over"]
+"""How a number is hedged."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +46,7 @@ class Language:
     counts: Mapping[str, float]
     amounts: Mapping[str, Words]
     durations: Mapping[str, Words]
-    about: Mapping[str, Words]
+    about: Mapping[Bound, Words]
 
     @property
     def has_number_words(self) -> bool:

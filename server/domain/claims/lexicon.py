@@ -60,9 +60,9 @@ class Lexicon:
     letters: Mapping[str, str]
     automaton: object = field(repr=False)
     singles: Mapping[str, int] = field(default_factory=dict, repr=False)
-    """Each one-word form -> its place in `entries`."""
-    by_initial: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
-    """First letter -> the longer one-word forms: what slips are compared with."""
+    """Stem of each one-word form -> its place in `entries`."""
+    by_initial: Mapping[str, Mapping[str, int]] = field(default_factory=dict, repr=False)
+    """First letter -> the longer one-word forms as spelt -> their places, to compare slips with."""
     slips: dict[str, int | None] = field(default_factory=dict, repr=False, compare=False)
     """What was found out about words that are no form: each is compared once."""
 
@@ -101,14 +101,15 @@ def _compiled(
     letters: dict[str, str] = {}
     patterns = [_spelt(stems, letters) for stems in found]
     entries = tuple(tuple(group) for group in found.values())
+    singles = _singles(entries)
     return Lexicon(
         taxonomy=taxonomy,
         language=language,
         entries=entries,
         letters=letters,
         automaton=AhoCorasick(patterns, matchkind=MatchKind.LeftmostLongest) if patterns else None,
-        singles=(singles := _singles(entries)),
-        by_initial=_by_initial(singles),
+        singles=singles,
+        by_initial=_by_initial(taxonomy, phrases, singles),
     )
 
 
@@ -179,7 +180,6 @@ def aliases(name: str) -> tuple[str, ...]:
 
 
 def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
-    """One-word forms of descriptors, in full spelling, for the search for slips."""
     return {
         entry.stems[0]: place
         for place, group in enumerate(entries)
@@ -188,12 +188,17 @@ def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
     }
 
 
-def _by_initial(forms: Iterable[str]) -> dict[str, tuple[str, ...]]:
-    grouped: dict[str, list[str]] = {}
-    for form in forms:
-        if len(form) >= SHORTEST_SLIP - 1:
-            grouped.setdefault(form[0], []).append(form)
-    return {initial: tuple(group) for initial, group in grouped.items()}
+def _by_initial(
+    taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
+) -> dict[str, dict[str, int]]:
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    forms = [*(form for word in spoken for form in (word.name, *word.forms)), *phrases]
+    grouped: dict[str, dict[str, int]] = {}
+    for form in (form.strip().lower() for form in forms):
+        place = singles.get(stem(form, taxonomy.language)) if form.isalpha() else None
+        if place is not None and len(form) >= SHORTEST_SLIP:
+            grouped.setdefault(form[0], {})[form] = place
+    return grouped
 
 
 def letters_of(words: Iterable[str], lexicon: Lexicon) -> str:

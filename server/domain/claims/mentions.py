@@ -10,7 +10,7 @@ from server.domain.claims.words import Token
 
 MOST_REMEMBERED = 50_000
 
-LONG_WORD = 9
+LONG_WORD = 8
 """From this length on two wrong letters are forgiven, below one."""
 
 
@@ -44,7 +44,9 @@ def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
         if (mention := _meant(tokens, first, end, lexicon.entries[place])) is not None
     ]
     taken = {at for mention in found for at in range(mention.first, mention.end)}
-    found += _joined(tokens, taken, lexicon)
+    joined = _joined(tokens, taken, lexicon)
+    halves = {at for mention in joined for at in (mention.first, mention.first + 1)}
+    found = [mention for mention in found if mention.first not in halves] + joined
     taken |= {at for mention in found for at in range(mention.first, mention.end)}
     found += _slips(tokens, taken, lexicon)
     return sorted(found, key=lambda mention: mention.first)
@@ -99,6 +101,9 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
     for at, token in enumerate(tokens):
         if at in taken or len(token.norm) < SHORTEST_SLIP or token.is_number:
             continue
+        if stem(token.norm, lexicon.language) in lexicon.letters:
+            # "chills": a form of a known word that was looked at and not taken.
+            continue
         place = _nearest(token.norm, lexicon)
         mention = (
             None if place is None else _meant(tokens, at, at + 1, lexicon.entries[place], slip=True)
@@ -114,7 +119,7 @@ def _nearest(word: str, lexicon: Lexicon) -> int | None:
         return lexicon.slips[word]
     if len(lexicon.slips) > MOST_REMEMBERED:
         lexicon.slips.clear()
-    place = None if word in english().lookalikes else _compared(word, lexicon)
+    place = None if word in english().ordinary else _compared(word, lexicon)
     lexicon.slips[word] = place
     return place
 
@@ -123,8 +128,12 @@ def _compared(word: str, lexicon: Lexicon) -> int | None:
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
-    spelt = stem(word, lexicon.language)
-    most = 2 if len(word) >= LONG_WORD else 1
-    near = lexicon.by_initial.get(spelt[:1], ())
-    best = process.extractOne(spelt, near, scorer=OSA.distance, score_cutoff=most)
-    return None if best is None else lexicon.singles[str(best[0])]
+    near = lexicon.by_initial.get(word[0])
+    if not near:
+        return None
+    spelt = word.removesuffix("s")
+    most = 2 if len(spelt) >= LONG_WORD else 1
+    best = process.extractOne(spelt, near.keys(), scorer=OSA.distance, score_cutoff=most)
+    if best is None or (best[1] > 1 and len(best[0]) < LONG_WORD):
+        return None
+    return near[str(best[0])]

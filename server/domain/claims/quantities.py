@@ -11,16 +11,15 @@
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
-from server.domain.claims.languages import Language, supported
+from server.domain.claims.languages import Bound, Language, supported
 from server.domain.claims.numbers import Number, numbers_in
 from server.domain.claims.words import Token
 
 QuantityKind = Literal["amount", "temperature", "strength", "time", "serves"]
-Bound = Literal["exactly", "about", "under", "over"]
 
 SERVED = {
     "en": ("glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges", "people", "of you", "coupes", "cocktails"),
@@ -79,11 +78,25 @@ def quantities_in(tokens: Sequence[Token], language: str = "en") -> list[Quantit
             continue
         quantity = _quantity(tokens, number, starts, lang)
         if quantity is not None:
-            found.append(quantity)
+            _keep(found, quantity, tokens, lang)
             behind = quantity.end
     if lang.articles or lang.code == "other":
         found += _unnumbered(tokens, found, lang)
     return sorted(found, key=lambda quantity: quantity.first)
+
+
+def _keep(
+    found: list[Quantity], quantity: Quantity, tokens: Sequence[Token], lang: Language
+) -> None:
+    """Add a quantity; "two minutes and thirty seconds" is one."""
+    last = found[-1] if found else None
+    if last is not None and last.kind == quantity.kind == "time" and quantity.high < 60 <= last.low:
+        between = tokens[last.end : quantity.first]
+        if not between or (len(between) == 1 and between[0].norm in lang.and_part):
+            low, high = last.low + quantity.low, last.high + quantity.high
+            found[-1] = replace(last, end=quantity.end, low=low, high=high)
+            return
+    found.append(quantity)
 
 
 def _quantity(
@@ -120,7 +133,6 @@ def _made(
         return None
     if what.name in ("part", "piece") and tokens[low.first].norm in lang.articles and low.value == 1:
         return None
-    # "an ounce and a half": the half comes behind its unit.
     return Quantity(
         kind=what.kind,
         first=low.first,
@@ -129,16 +141,20 @@ def _made(
         high=high.value * what.factor,
         unit=what.name,
         also=tuple(value * what.factor for value in low.also) if low is high else (),
-        bound=_bound(tokens, low.first, end, lang),
+        bound=_bound(tokens, low.first, lang),
     )
 
 
-def _bound(tokens: Sequence[Token], first: int, end: int, lang: Language) -> Bound:
-    before = [token.norm for token in tokens[max(0, first - 2) : first]]
-    for word in reversed(before):
-        for bound in ("under", "over", "about"):
-            if word in lang.about.get(bound, ()):
-                return bound  # type: ignore[return-value]
+def _bound(tokens: Sequence[Token], first: int, lang: Language) -> Bound:
+    """How the number is hedged: by the word right before it, or before "than"."""
+    if first == 0 or tokens[first].gap:
+        return "exactly"
+    at = first - 1
+    if tokens[at].norm in ("than", "a", "of", "als", "que", "di", "do") and at > 0 and not tokens[at].gap:
+        at -= 1
+    for bound, words in lang.about.items():
+        if tokens[at].norm in words:
+            return bound
     return "exactly"
 
 
