@@ -43,10 +43,10 @@ def _distance(
 ) -> int:
     """Tokens between the two, with what a comma counts; beyond reach across another amount."""
     forwards = mention.first >= quantity.end
-    left, right = (
-        (quantity.end, mention.first) if forwards else (mention.end, quantity.first)
-    )
-    if right < left or any(left <= other.first < right for other in others if other is not quantity):
+    left, right = (quantity.end, mention.first) if forwards else (mention.end, quantity.first)
+    if right < left or any(
+        left <= other.first < right for other in others if other is not quantity
+    ):
         return REACH + 1
     gaps = "".join(tokens[at].gap for at in range(left, min(right + 1, len(tokens))))
     if set(gaps) & set(".!?;()"):

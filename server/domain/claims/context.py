@@ -85,7 +85,8 @@ def _runs(scene: Scene, cues: Cues) -> list[list[Mention]]:
 
 def _is_linked(scene: Scene, left: Mention, right: Mention, cues: Cues) -> bool:
     between = scene.tokens[left.end : right.first]
-    if left.is_only_ingredient or right.is_only_ingredient or len(between) > LONGEST_LINK:
+    named = any(one.is_only_ingredient or one.first in scene.measured for one in (left, right))
+    if named or len(between) > LONGEST_LINK or any(t.norm == "so" and t.gap for t in between):
         return False
     gaps = "".join(token.gap for token in scene.tokens[left.end : right.first + 1])
     return not set(gaps) & set(";:()") and all(token.norm in cues.links for token in between)
@@ -104,7 +105,9 @@ class _Judge:
             cue = _Cue.TASTE
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
-        return [self._role(mention, cue, company, sure) for mention, sure in zip(run, firm, strict=True)]
+        return [
+            self._role(mention, cue, company, sure) for mention, sure in zip(run, firm, strict=True)
+        ]
 
     def _role(self, mention: Mention, cue: _Cue | None, company: bool, sure: bool) -> Role:
         entry = mention.descriptor
@@ -190,7 +193,9 @@ class _Judge:
         )
 
     def _stands_before_mention(self, mention: Mention) -> bool:
-        return any(other.first == mention.end for other in self.scene.mentions) and not self._is_clause_end(mention.end)
+        return any(
+            other.first == mention.end for other in self.scene.mentions
+        ) and not self._is_clause_end(mention.end)
 
     def _is_predicate(self, mention: Mention) -> bool:
         """ "it is dry", "the tannins are soft", "is it salty", "nothing bitter"."""
@@ -210,13 +215,32 @@ class _Judge:
     def _is_of_colour(self, mention: Mention) -> bool:
         """ "red and bright": what is seen, not tasted."""
         near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
-        return mention.descriptor is not None and mention.descriptor.word in ("bright", "light") and not self.cues.colours.isdisjoint(near)
+        return (
+            mention.descriptor is not None
+            and mention.descriptor.word in ("bright", "light")
+            and not self.cues.colours.isdisjoint(near)
+        )
 
     def _has_subject(self, copula: int) -> bool:
-        if "'" in self.words[copula] and self.words[copula].split("'")[0] in ("it", "that", "they", "there", "what"):
+        if "'" in self.words[copula] and self.words[copula].split("'")[0] in (
+            "it",
+            "that",
+            "they",
+            "there",
+            "what",
+        ):
             return True
         at = copula - 1
-        while self._word(at) in ("not", "also", "never", "always", "will", "should", "then", "really"):
+        while self._word(at) in (
+            "not",
+            "also",
+            "never",
+            "always",
+            "will",
+            "should",
+            "then",
+            "really",
+        ):
             at -= 1
         subject = self._word(at)
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
@@ -226,14 +250,27 @@ class _Judge:
         """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
         at = self._past_degree(mention.first)
         starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
-        opens = at < self.scene.first and self._after(mention) in ("like", "as", "and", "but", "on", "with")
+        opens = at < self.scene.first and self._after(mention) in (
+            "like",
+            "as",
+            "and",
+            "but",
+            "on",
+            "with",
+        )
         return starts and (opens or self._is_clause_end(mention.end))
 
     def _past_degree(self, first: int) -> int:
         """The place before an adjective and what grades or denies it."""
         at = first - 1
         while at >= self.scene.first and not self.tokens[at + 1].gap.strip("-"):
-            if self.words[at] not in self.cues.degree and self.words[at] not in ("not", "never", "nor", "neither", "no"):
+            if self.words[at] not in self.cues.degree and self.words[at] not in (
+                "not",
+                "never",
+                "nor",
+                "neither",
+                "no",
+            ):
                 break
             at -= 1
         return at
@@ -245,7 +282,7 @@ class _Judge:
             if ";" in self.tokens[at + 1].gap:
                 return weak
             word = self.words[at]
-            if word in ("for", "because", "which"):
+            if word in ("for", "because", "which") or (word == "so" and self.tokens[at].gap == ","):
                 return weak
             if word == "bit" and self._word(at + 1) == "of":
                 weak = _Cue.TASTE
@@ -296,7 +333,15 @@ class _Judge:
         """ "honey-like", "a honey note"."""
         after = self._after(mention)
         hyphened = mention.end < self.scene.end and self.tokens[mention.end].gap == "-"
-        return (hyphened and after in ("like", "forward", "driven", "led")) or after in ("notes", "note", "flavour", "flavor", "flavours", "aroma", "aromas")
+        return (hyphened and after in ("like", "forward", "driven", "led")) or after in (
+            "notes",
+            "note",
+            "flavour",
+            "flavor",
+            "flavours",
+            "aroma",
+            "aromas",
+        )
 
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
         return self._after(mention) in self.cues.things
@@ -308,7 +353,20 @@ class _Judge:
         """ "I dry the towel", "to round the edges"."""
         after = self._after(mention)
         before = self._before(mention, 1)
-        acts = before in ("to", "i", "they", "don't", "we", "let", "can", "will", "and", "please", "i'll", None)
+        acts = before in (
+            "to",
+            "i",
+            "they",
+            "don't",
+            "we",
+            "let",
+            "can",
+            "will",
+            "and",
+            "please",
+            "i'll",
+            None,
+        )
         return (after in self.cues.determiners and acts) or before in ("i", "we", "i'll", "they")
 
     def _ends_well(self, mention: Mention) -> bool:

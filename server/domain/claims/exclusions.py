@@ -42,4 +42,6 @@ def _is_duration_claim(quantity: Quantity, words: set[str], after: Sequence[str]
     if quantity.low >= YEAR_S / 12 and (not words & RESTING or (words & PEOPLE and "old" in words)):
         return False
     # "One second, please", "just a minute": courtesy, not a duration.
-    return not (quantity.low in (1.0, 60.0) and words & {"please", "give", "wait", "just", "moment"})
+    return not (
+        quantity.low in (1.0, 60.0) and words & {"please", "give", "wait", "just", "moment"}
+    )

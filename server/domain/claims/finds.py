@@ -7,7 +7,9 @@ from typing import Literal
 from server.domain.claims.negation import Polarity
 from server.domain.claims.languages import Bound
 
-FindKind = Literal["descriptor", "amount", "temperature", "strength", "time", "serves", "ingredient"]
+FindKind = Literal[
+    "descriptor", "amount", "temperature", "strength", "time", "serves", "ingredient"
+]
 Moment = Literal["aroma", "sip", "finish", "later", ""]
 
 KINDS: dict[FindKind, str] = {

@@ -131,7 +131,13 @@ def _all_entries(
         known = taxonomy.resolve(phrase)
         if stems and known is None:
             family = taxonomy.family(phrase)
-            yield Entry(stems, phrase.strip(), len(stems) == 1 and stems[0] in _PLAIN, is_listed=True, family=family)
+            yield Entry(
+                stems,
+                phrase.strip(),
+                len(stems) == 1 and stems[0] in _PLAIN,
+                is_listed=True,
+                family=family,
+            )
     for ingredient_id, name, _ in names:
         for alias in aliases(name):
             yield Entry(taxonomy.stems(alias), ingredient_ids=(ingredient_id,))

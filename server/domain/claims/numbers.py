@@ -53,15 +53,15 @@ def numbers_in(tokens: Sequence[Token], language: str = "en") -> list[Number]:
 
 
 def _may_start(token: Token, lang: Language) -> bool:
-    return token.is_number or token.norm in _starters(lang.code) or is_cardinal(token.norm, lang.code)
+    return (
+        token.is_number or token.norm in _starters(lang.code) or is_cardinal(token.norm, lang.code)
+    )
 
 
 @cache
 def _starters(code: str) -> frozenset[str]:
     lang = supported(code)
-    return frozenset(
-        (*lang.articles, *lang.point, *lang.minus, *lang.fractions, *lang.counts)
-    )
+    return frozenset((*lang.articles, *lang.point, *lang.minus, *lang.fractions, *lang.counts))
 
 
 def _number_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
@@ -133,7 +133,13 @@ def _price_like(
         part = lang.fractions[tokens[end].norm]
         return Number(at, _past_article(tokens, end + 1, lang), value * part)
     second = None
-    if 1 <= value <= 9 and end == at + 1 and lang.code == "en" and end < len(tokens) and not tokens[end].gap:
+    if (
+        1 <= value <= 9
+        and end == at + 1
+        and lang.code == "en"
+        and end < len(tokens)
+        and not tokens[end].gap
+    ):
         second = _cardinal_at(tokens, end, lang)
     if second is not None and 10 <= second[1] <= 99:
         return Number(at, second[0], value * 100 + second[1], (round(value + second[1] / 100, 2),))
@@ -239,7 +245,18 @@ def cardinal(words: str, code: str) -> int | None:
         return _elided().get(words) if code == "it" and words.startswith(_ELIDING) else None
 
 
-_ELIDING = ("cent", "duecent", "trecent", "quattrocent", "cinquecent", "seicent", "settecent", "ottocent", "novecent", "mille")
+_ELIDING = (
+    "cent",
+    "duecent",
+    "trecent",
+    "quattrocent",
+    "cinquecent",
+    "seicent",
+    "settecent",
+    "ottocent",
+    "novecent",
+    "mille",
+)
 
 
 @cache

@@ -131,7 +131,11 @@ def _made(
     end, what = unit
     if what.kind == "serves" and (low.value < 2 or low.value != int(low.value)):
         return None
-    if what.name in ("part", "piece") and tokens[low.first].norm in lang.articles and low.value == 1:
+    if (
+        what.name in ("part", "piece")
+        and tokens[low.first].norm in lang.articles
+        and low.value == 1
+    ):
         return None
     return Quantity(
         kind=what.kind,
@@ -150,7 +154,11 @@ def _bound(tokens: Sequence[Token], first: int, lang: Language) -> Bound:
     if first == 0 or tokens[first].gap:
         return "exactly"
     at = first - 1
-    if tokens[at].norm in ("than", "a", "of", "als", "que", "di", "do") and at > 0 and not tokens[at].gap:
+    if (
+        tokens[at].norm in ("than", "a", "of", "als", "que", "di", "do")
+        and at > 0
+        and not tokens[at].gap
+    ):
         at -= 1
     for bound, words in lang.about.items():
         if tokens[at].norm in words:
@@ -177,7 +185,11 @@ def _unnumbered(
         end, what = unit
         if is_article and what.name in WITH_ARTICLE:
             half = _half_behind(tokens, end, lang)
-            extra.append(Quantity("amount", at, half or end, 1.5 if half else 1.0, 1.5 if half else 1.0, what.name))
+            extra.append(
+                Quantity(
+                    "amount", at, half or end, 1.5 if half else 1.0, 1.5 if half else 1.0, what.name
+                )
+            )
         elif heard and what.name in MISHEARABLE and tokens[at + 1].norm.endswith("s"):
             extra.append(Quantity("amount", at, end, heard, heard, what.name, is_slip=True))
     return extra
@@ -191,7 +203,12 @@ def _half_behind(tokens: Sequence[Token], at: int, lang: Language) -> int | None
 
 def _unit_at(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, _Unit] | None:
     """The unit that stands at `at` and where it ends; the longest spelling wins."""
-    if at < len(tokens) and tokens[at].norm in lang.of and at + 1 < len(tokens) and tokens[at + 1].norm in ("you",):
+    if (
+        at < len(tokens)
+        and tokens[at].norm in lang.of
+        and at + 1 < len(tokens)
+        and tokens[at + 1].norm in ("you",)
+    ):
         return at + 2, _Unit("serves", "serve")
     units = _units(lang.code)
     # "five lovely cups" is still five cups.

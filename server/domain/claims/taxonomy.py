@@ -15,7 +15,7 @@ more particular "pear".
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from importlib.resources import files
 from typing import Annotated, Literal
@@ -44,7 +44,9 @@ class OwnWord:
     opposite_of: Line | None = None
 
     def __post_init__(self) -> None:
-        faults = [fault for text in (self.word, *self.synonyms) for fault in name_faults(text, "word")]
+        faults = [
+            fault for text in (self.word, *self.synonyms) for fault in name_faults(text, "word")
+        ]
         unreadable = [text for text in (self.word, *self.synonyms) if not tokens_of(text)]
         faults += [Fault("word", f"“{text}” has no letters to look for.") for text in unreadable]
         refuse_if(faults)
@@ -72,6 +74,8 @@ class Taxonomy:
     words: Mapping[str, Word]
     opposites: tuple[tuple[str, str], ...]
     language: str = "en"
+    implied: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """A taste -> words of what has it by nature: honey is sweet, lemon is acidic."""
 
     @cached_property
     def by_stems(self) -> Mapping[Stems, str]:
@@ -84,11 +88,11 @@ class Taxonomy:
 
     def stems(self, phrase: str) -> Stems:
         """The stems of a phrase's words in this language, in order."""
-        return tuple(stem(token.norm, self.language) for token in tokens_of(phrase))
+        return _stems(phrase, self.language)
 
     def resolve(self, phrase: str) -> str | None:
         """The word of the taxonomy that a phrase is or is a form of; None for others."""
-        return self._placed(phrase)[0]
+        return _placed(self, phrase)[0]
 
     def family(self, phrase: str) -> str | None:
         """The family a phrase belongs to, through the most particular word known in it."""
@@ -97,13 +101,11 @@ class Taxonomy:
 
     def ancestors(self, phrase: str) -> tuple[str, ...]:
         """All that is more general than `phrase`, nearest first."""
-        name, heads = self._placed(phrase)
-        above: list[str] = []
-        for start in (self.words[name].parent,) if name else heads:
-            while start is not None and start not in above:
-                above.append(start)
-                start = self.words[start].parent
-        return tuple(above)
+        return _ancestors(self, phrase)
+
+    def known_in(self, phrase: str) -> tuple[str, ...]:
+        """The known words that an unknown phrase is made of, the last first."""
+        return _placed(self, phrase)[1]
 
     def relation(self, claimed: str, other: str) -> Relation:
         """How the claimed phrase stands to another: the same, more general, more particular …"""
@@ -111,18 +113,7 @@ class Taxonomy:
 
     def is_opposite(self, one: str, other: str) -> bool:
         """Whether both cannot be true of the same drink, by themselves or by what they are of."""
-        mine = {self.resolve(one), *self.ancestors(one)}
-        theirs = {self.resolve(other), *self.ancestors(other)}
-        return any(
-            (left in mine and right in theirs) or (left in theirs and right in mine)
-            for left, right in self.opposites
-        )
-
-    def _placed(self, phrase: str) -> tuple[str | None, tuple[str, ...]]:
-        """The word a phrase is, or else the words it is made of, its last one first."""
-        stems = self.stems(phrase)
-        exact = self.by_stems.get(stems)
-        return exact, () if exact else _heads(stems, self.by_stems)
+        return _is_opposite(self, one, other)
 
     def __hash__(self) -> int:
         return id(self)
@@ -131,7 +122,55 @@ class Taxonomy:
         return self is other
 
 
-@lru_cache(maxsize=50_000)
+# A routine's words are asked for again with every edit of its script: each answer is kept.
+_kept = lru_cache(maxsize=50_000)
+
+
+@_kept
+def _stems(phrase: str, language: str) -> Stems:
+    return tuple(stem(token.norm, language) for token in tokens_of(phrase))
+
+
+@_kept
+def _placed(taxonomy: Taxonomy, phrase: str) -> tuple[str | None, tuple[str, ...]]:
+    """The word a phrase is, or else the words it is made of, its last one first."""
+    stems = taxonomy.stems(phrase)
+    exact = taxonomy.by_stems.get(stems)
+    if exact:
+        return exact, ()
+    last, *others = _heads(stems, taxonomy.by_stems) or ("",)
+    # "warm ginger" is a ginger; what it is to the touch is only by the way.
+    telling = (name for name in others if _top(taxonomy, name) != "touch")
+    return None, tuple(name for name in (last, *telling) if name)
+
+
+def _top(taxonomy: Taxonomy, name: str) -> str:
+    parent = taxonomy.words[name].parent
+    return name if parent is None else _top(taxonomy, parent)
+
+
+@_kept
+def _ancestors(taxonomy: Taxonomy, phrase: str) -> tuple[str, ...]:
+    name, heads = _placed(taxonomy, phrase)
+    above: list[str] = []
+    for start in (taxonomy.words[name].parent,) if name else heads:
+        while start is not None and start not in above:
+            above.append(start)
+            start = taxonomy.words[start].parent
+    return tuple(above)
+
+
+@_kept
+def _is_opposite(taxonomy: Taxonomy, one: str, other: str) -> bool:
+    mine = {taxonomy.resolve(one), *taxonomy.ancestors(one)}
+    theirs = {taxonomy.resolve(other), *taxonomy.ancestors(other)}
+    return any(
+        (left in mine and right in theirs) or (left in theirs and right in mine)
+        for left, right in taxonomy.opposites
+    )
+
+
+@_kept
 def _relation(taxonomy: Taxonomy, claimed: str, other: str) -> Relation:
     mine = taxonomy.resolve(claimed) or claimed
     theirs = taxonomy.resolve(other) or other
@@ -172,6 +211,7 @@ def shipped() -> Taxonomy:
     return Taxonomy(
         words=_marked(words, set(everyday["words"]), set(silent["words"])),
         opposites=tuple((left, right) for left, right in relations["opposites"]),
+        implied={taste: tuple(things) for taste, things in relations["implied"].items()},
     )
 
 
@@ -207,11 +247,15 @@ def extended(base: Taxonomy, own: Sequence[OwnWord]) -> Taxonomy:
         parent = known.resolve(item.kind_of) if item.kind_of else None
         old = words.get(item.word)
         above = parent if parent != item.word else None
-        words[item.word] = Word(item.word, above or (old.parent if old else None), (*item.synonyms, *(old.forms if old else ())))
+        words[item.word] = Word(
+            item.word,
+            above or (old.parent if old else None),
+            (*item.synonyms, *(old.forms if old else ())),
+        )
     pairs = [(item.word, item.opposite_of) for item in own if item.opposite_of]
     grown = Taxonomy(words, base.opposites, base.language)
     more = tuple((word, grown.resolve(other) or other) for word, other in pairs)
-    return Taxonomy(words, base.opposites + more, base.language)
+    return Taxonomy(words, base.opposites + more, base.language, base.implied)
 
 
 @cache

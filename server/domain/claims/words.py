@@ -91,7 +91,9 @@ def sentences_of(text: str, language: str = "en") -> list[Sentence]:
     found: list[Sentence] = []
     start = 0
     for match in _END.finditer(text):
-        if match.group()[0] == "." and _is_abbreviation(text[max(0, match.start() - 12) : match.start()], short):
+        if match.group()[0] == "." and _is_abbreviation(
+            text[max(0, match.start() - 12) : match.start()], short
+        ):
             continue
         _keep(found, text, start, match.end())
         start = match.end()
@@ -128,9 +130,7 @@ def count_spoken(tokens: Sequence[Token], language: str = "en") -> int:
 
     "45" counts 2 (forty five), "2.5" counts 3 (two point five), "½" counts 1.
     """
-    return sum(
-        _number_length(token.norm, language) if token.is_number else 1 for token in tokens
-    )
+    return sum(_number_length(token.norm, language) if token.is_number else 1 for token in tokens)
 
 
 @lru_cache(maxsize=5_000)
@@ -145,7 +145,12 @@ def _number_length(digits: str, language: str) -> int:
     pieces = re.split(r"[/⁄]", plain)
     lang = language if supported(language).has_number_words else "en"
     try:
-        said = [num2words(float(_decimal(piece)), lang=lang) if "." in _decimal(piece) else num2words(int(_decimal(piece)), lang=lang) for piece in pieces]
+        said = [
+            num2words(float(_decimal(piece)), lang=lang)
+            if "." in _decimal(piece)
+            else num2words(int(_decimal(piece)), lang=lang)
+            for piece in pieces
+        ]
     except (ValueError, OverflowError, NotImplementedError):
         return len(plain)
     return extra + sum(len(re.findall(r"[^\W\d_]+", words)) for words in said)
