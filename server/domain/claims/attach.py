@@ -29,7 +29,7 @@ def attached(
         for mention in named
         if _distance(tokens, quantity, mention, counted) <= REACH
     ) if named and counted else []  # fmt: skip
-    owners: dict[Quantity, Mention | None] = {quantity: None for quantity in counted}
+    owners: dict[Quantity, Mention | None] = dict.fromkeys(counted)
     given: set[tuple[int, str]] = set()
     for _, _, place, quantity, mention in pairs:
         if owners[quantity] is None and (place, quantity.kind) not in given:

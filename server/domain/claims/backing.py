@@ -75,12 +75,12 @@ def backings(
                 if relation in ("same", "more general", "more particular"):
                     found.append(
                         Backing(part.name, brought, relation, part.id, shares.get(part.id))
-                    )  # type: ignore[arg-type]
+                    )
     for fact in facts:
         for effect in fact.effects:
             relation = taxonomy.relation(word, effect.word)
             if relation in ("same", "more general", "more particular"):
-                found.append(Backing(effect.step, effect.word, relation))  # type: ignore[arg-type]
+                found.append(Backing(effect.step, effect.word, relation))
     order = ("same", "more general", "more particular")
     found.sort(key=lambda backing: (order.index(backing.relation), -(backing.share or 0.0)))
     return tuple({(b.label, b.relation): b for b in reversed(found)}.values())[::-1]
@@ -189,7 +189,7 @@ def shares_of(drink: Drink) -> dict[str, float]:
 
 @lru_cache(maxsize=4_000)
 def words_in_name(name: str, taxonomy: Taxonomy) -> tuple[str, ...]:
-    """The known words in an ingredient's name, up to its first comma: "Lemon juice" brings lemon."""
+    """The known words in an ingredient's name: "Lemon juice, fresh" brings lemon."""
     phrase = _main_name(name)
     known = taxonomy.resolve(phrase)
     found = (known,) if known else taxonomy.known_in(phrase)

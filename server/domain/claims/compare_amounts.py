@@ -101,16 +101,18 @@ def _misheard(find: Find, part: _Part) -> str:
 
 def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
     """How the spoken amount fits the recipe's, in words; None where it does not."""
-    serves = part.drink.serves
-    for value_low, value_high in _values(find):
-        for said in _readings(value_low, value_high, find.unit):
-            for held in _readings_of(part.ingredient.amount):
-                if said[0] != held[0]:
-                    continue
-                if _meets(find, said, held, tolerance):
-                    return f"the recipe has {_written(part.ingredient.amount)} of {part.ingredient.name} in all."
-                if serves > 1 and _meets(find, said, _per_serve(held, serves), tolerance):
-                    return f"the recipe has {_recipe(part)} of {part.ingredient.name}."
+    name, serves = part.ingredient.name, part.drink.serves
+    pairs = [
+        (said, held)
+        for low, high in _values(find)
+        for said in _readings(low, high, find.unit)
+        for held in _readings_of(part.ingredient.amount)
+        if said[0] == held[0]
+    ]
+    if any(_meets(find, said, held, tolerance) for said, held in pairs):
+        return f"the recipe has {_written(part.ingredient.amount)} of {name} in all."
+    if any(_meets(find, said, _per_serve(held, serves), tolerance) for said, held in pairs):
+        return f"the recipe has {_recipe(part)} of {name}."
     return None
 
 

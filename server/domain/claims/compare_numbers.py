@@ -82,14 +82,14 @@ def time_judged(
     )
 
 
-def serves_judged(find: Find, drinks: Sequence[Drink], all_drinks: Sequence[Drink]) -> Judgement:
-    """The state of a count of serves: those of a drink, of all of them, or the drinks themselves."""
+def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
+    """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
     said = int(find.low or 0)
     if any(drink.serves == said for drink in drinks):
         return Judgement("backed", f"Says {said}; the recipe makes {said}.")
-    if said == len(all_drinks):
+    if said == len(every):
         return Judgement("backed", f"Says {said}; the routine has {said} drinks.")
-    if said == sum(drink.serves for drink in all_drinks):
+    if said == sum(drink.serves for drink in every):
         return Judgement("backed", f"Says {said}; all drinks together make {said} serves.")
     if not drinks:
         return Judgement("unbacked", f"Says {said}; no drink is on record.", is_checked=False)

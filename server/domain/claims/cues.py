@@ -19,7 +19,6 @@ class Cues:
     helping: Set
     colours: Set
     action: Set
-    presenting: Set
     story: Set
     things: Set
     tasting_nouns: Set

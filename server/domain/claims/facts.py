@@ -103,8 +103,10 @@ def plan_times(plan: Plan) -> tuple[KnownNumber, ...]:
 
 
 def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:
-    """The facts of one drink; empty where there are none."""
-    for fact in facts:
-        if fact.drink_id == drink_id:
-            return fact
-    return GlassFacts(drink_id or "")
+    """All that is known of one drink, put together; empty where nothing is."""
+    mine = [fact for fact in facts if fact.drink_id == drink_id]
+    return GlassFacts(
+        drink_id or "",
+        tuple(number for fact in mine for number in fact.numbers),
+        tuple(effect for fact in mine for effect in fact.effects),
+    )

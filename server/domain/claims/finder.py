@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from server.domain.claims.attach import attached
-from server.domain.claims.context import Role, Scene, roles
+from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
@@ -21,6 +21,7 @@ from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.scene import Scene
 from server.domain.claims.taxonomy import OwnWord
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
 from server.domain.routine import Drink

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from server.domain.claims.negation import Polarity
 from server.domain.claims.languages import Bound
+from server.domain.claims.negation import Polarity
 
 FindKind = Literal[
     "descriptor", "amount", "temperature", "strength", "time", "serves", "ingredient"

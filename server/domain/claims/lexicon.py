@@ -25,10 +25,11 @@ LITERAL_FAMILIES = ("taste", "touch", "course")
 _STRONG_ENDINGS = ("ness", "ity", "ency")
 
 _PLAIN = {
-    "aged", "fresh", "dry", "raw", "filter", "cold", "hot", "dark", "white", "red", "clear", "old", "new", "young", "washed",
-    "natural", "large", "small", "double", "single", "unaged", "and", "of", "the", "with", "in", "on", "a", "house", "home",
-    "made", "homemade", "solution", "brewed", "cooled", "warm", "green", "black", "light", "sweet", "toasted", "roasted",
-    "vol", "abv", "each", "one", "two", "strip", "piece", "contains", "drink", "glass", "cup",
+    "aged", "fresh", "dry", "raw", "filter", "cold", "hot", "dark", "white", "red", "clear",
+    "old", "new", "young", "washed", "natural", "large", "small", "double", "single", "unaged",
+    "and", "of", "the", "with", "in", "on", "a", "house", "home", "made", "homemade", "solution",
+    "brewed", "cooled", "warm", "green", "black", "light", "sweet", "toasted", "roasted", "vol",
+    "abv", "each", "one", "two", "strip", "piece", "contains", "drink", "glass", "cup",
 }  # fmt: skip
 """Words of an ingredient's name that do not stand for it by themselves."""
 
@@ -176,7 +177,7 @@ def aliases(name: str) -> tuple[str, ...]:
     """
     words: list[str] = []
     for token in tokens_of(name):
-        if words and token.gap.strip("-'") or token.is_number:
+        if (words and token.gap.strip("-'")) or token.is_number:
             break
         words.append(token.norm)
     endings = [" ".join(words[start:]) for start in range(len(words) - 1)]

@@ -99,7 +99,12 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
     """Words that are a letter or two away from a descriptor, and no ordinary word themselves."""
     found = []
     for at, token in enumerate(tokens):
-        if at in taken or len(token.norm) < SHORTEST_SLIP or token.is_number:
+        if at in taken:
+            continue
+        heard = _misheard(tokens, at, lexicon)
+        if heard is not None:
+            found.append(heard)
+        if heard is not None or len(token.norm) < SHORTEST_SLIP or token.is_number:
             continue
         if stem(token.norm, lexicon.language) in lexicon.letters:
             # "chills": a form of a known word that was looked at and not taken.
@@ -111,6 +116,18 @@ def _slips(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[M
         if mention is not None:
             found.append(mention)
     return found
+
+
+def _misheard(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> Mention | None:
+    """ "notes of pair": what a recogniser writes for a word of the same sound, in its place."""
+    cues = english()
+    meant = cues.heard.get(tokens[at].norm)
+    if meant is None or lexicon.language != "en" or at < 2 or tokens[at - 1].norm != "of":
+        return None
+    place = lexicon.singles.get(stem(meant, lexicon.language))
+    if place is None or tokens[at - 2].norm not in cues.taste:
+        return None
+    return _meant(tokens, at, at + 1, lexicon.entries[place], slip=True)
 
 
 def _nearest(word: str, lexicon: Lexicon) -> int | None:

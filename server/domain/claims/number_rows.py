@@ -18,6 +18,7 @@ from server.domain.claims.sayings import Timetable, saying
 
 
 def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
+    """A row for each spoken number; the same one said again adds to its row."""
     rows: dict[str, Row] = {}
     for number, find in enumerate(finds):
         if find.kind in ("descriptor", "ingredient"):

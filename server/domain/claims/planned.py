@@ -10,9 +10,12 @@ class Claimed(Protocol):
     """A word as it is claimed of a drink."""
 
     @property
-    def word(self) -> str: ...
+    def word(self) -> str:
+        """The descriptor."""
+
     @property
-    def polarity(self) -> Polarity: ...
+    def polarity(self) -> Polarity:
+        """Whether it is said to be there."""
 
 
 def covers(said: str, planned: str, taxonomy: Taxonomy) -> bool:

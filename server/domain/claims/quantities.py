@@ -22,7 +22,10 @@ from server.domain.claims.words import Token
 QuantityKind = Literal["amount", "temperature", "strength", "time", "serves"]
 
 SERVED = {
-    "en": ("glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges", "people", "of you", "coupes", "cocktails"),
+    "en": (
+        "glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges",
+        "people", "of you", "coupes", "cocktails",
+    ),
     "de": ("gläser", "tassen", "drinks", "portionen", "gäste", "personen", "getränke"),
     "fr": ("verres", "tasses", "portions", "personnes", "boissons", "cocktails"),
     "es": ("copas", "vasos", "tazas", "porciones", "personas", "bebidas", "raciones"),

@@ -82,8 +82,10 @@ def drinks_of(case: Case, drink_id: str | None) -> tuple[Drink, ...]:
 
 
 def facts_for(case: Case, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
+    """What is known of each of these drinks."""
     return tuple(facts_of(case.facts, drink.id) for drink in drinks)
 
 
 def row_key(drink_id: str | None, kind: str, label: str) -> str:
+    """The key of a row: the same claim of the same drink keeps it through edits."""
     return f"{drink_id or '-'}:{kind}:{label}"

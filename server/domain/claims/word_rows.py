@@ -15,6 +15,7 @@ from server.domain.claims.taxonomy import Taxonomy
 def word_rows(
     case: Case, finds: Sequence[Find], taxonomy: Taxonomy, timetable: Timetable
 ) -> list[Row]:
+    """A row for each descriptor of a drink that is said, then those that are not."""
     said: dict[tuple[str | None, str, Polarity], list[Find]] = {}
     for find in finds:
         if find.kind == "descriptor" and find.word:
