@@ -8,7 +8,7 @@ from typing import Literal
 
 from server.domain.claims.facts import GlassFacts
 from server.domain.claims.negation import Polarity
-from server.domain.claims.taxonomy import Taxonomy
+from server.domain.claims.taxonomy import Relation, Taxonomy
 from server.domain.routine import Drink
 
 State = Literal["contradicted", "unbacked", "weakly backed", "unplanned", "unsaid", "backed"]
@@ -37,7 +37,21 @@ class Backing:
 
     label: str
     brought: str
-    relation: Literal["same", "more general", "more particular"]
+    relation: Relation
+    ingredient_id: str | None = None
+    share: float | None = None
+
+
+CLOSENESS = {"same": 0, "more general": 1, "more particular": 2}
+"""Relations of a claimed word to a brought one that back it, the closest first."""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A word that an ingredient or a step brings, before it is held against a claim."""
+
+    label: str
+    brought: str
     ingredient_id: str | None = None
     share: float | None = None
 
@@ -59,31 +73,39 @@ def backings(
     word: str, drinks: Sequence[Drink], facts: Sequence[GlassFacts], taxonomy: Taxonomy
 ) -> tuple[Backing, ...]:
     """Everything in these drinks that brings `word`, the closest and largest first."""
+    offered = [offer for drink in drinks for offer in _offers(drink, taxonomy)]
+    offered += [Offer(effect.step, effect.word) for f in facts for effect in f.effects]
+    found = [
+        Backing(offer.label, offer.brought, relation, offer.ingredient_id, offer.share)
+        for offer in offered
+        if (relation := taxonomy.relation(word, offer.brought)) in CLOSENESS
+    ]
+    found += _by_their_names(word, drinks, taxonomy)
+    found.sort(key=lambda backing: (CLOSENESS[backing.relation], -(backing.share or 0.0)))
+    unique = {(b.label, b.relation): b for b in reversed(found)}
+    return tuple(reversed(unique.values()))
+
+
+def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> list[Backing]:
+    """Ingredients whose name has the word itself, for words that the taxonomy does not know."""
+    return [
+        Backing(part.name, word, "same", part.id, shares_of(drink).get(part.id))
+        for drink in drinks
+        for part in drink.ingredients
+        if _is_in_name(word, part.name, taxonomy)
+    ]
+
+
+@lru_cache(maxsize=200)
+def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[Offer, ...]:
+    """All that a drink's ingredients bring: what is written, what their names tell, and tastes."""
+    shares = shares_of(drink)
     found = []
-    for drink in drinks:
-        shares = shares_of(drink)
-        for part in drink.ingredients:
-            named = (word,) if _is_in_name(word, part.name, taxonomy) else ()
-            by_nature = implied_by_name(part.name, taxonomy)
-            for brought in (
-                *part.descriptors,
-                *words_in_name(part.name, taxonomy),
-                *named,
-                *by_nature,
-            ):
-                relation = taxonomy.relation(word, brought)
-                if relation in ("same", "more general", "more particular"):
-                    found.append(
-                        Backing(part.name, brought, relation, part.id, shares.get(part.id))
-                    )
-    for fact in facts:
-        for effect in fact.effects:
-            relation = taxonomy.relation(word, effect.word)
-            if relation in ("same", "more general", "more particular"):
-                found.append(Backing(effect.step, effect.word, relation))
-    order = ("same", "more general", "more particular")
-    found.sort(key=lambda backing: (order.index(backing.relation), -(backing.share or 0.0)))
-    return tuple({(b.label, b.relation): b for b in reversed(found)}.values())[::-1]
+    for part in drink.ingredients:
+        told = (*words_in_name(part.name, taxonomy), *implied_by_name(part.name, taxonomy))
+        for brought in dict.fromkeys((*part.descriptors, *told)):
+            found.append(Offer(part.name, brought, part.id, shares.get(part.id)))
+    return tuple(found)
 
 
 def judged(
@@ -167,6 +189,7 @@ def _main_name(name: str) -> str:
     return re.split(r"[,;:(]", name, maxsplit=1)[0]
 
 
+@lru_cache(maxsize=20_000)
 def _is_in_name(word: str, name: str, taxonomy: Taxonomy) -> bool:
     """Whether an ingredient's name has the word itself, in a language without shipped words too."""
     wanted, stems = taxonomy.stems(word), taxonomy.stems(name)
@@ -178,6 +201,7 @@ def _is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
     return name is not None and not {name, *taxonomy.ancestors(name)}.isdisjoint(("warm", "cold"))
 
 
+@lru_cache(maxsize=200)
 def shares_of(drink: Drink) -> dict[str, float]:
     """Ingredient id -> its part of the drink's volume, for those that have a volume."""
     volumes = {part.id: part.amount.volume_ml for part in drink.ingredients}

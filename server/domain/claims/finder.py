@@ -7,9 +7,10 @@
  ('descriptor', 'bitterness', 'lacks')]
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from server.domain.claims.attach import attached
 from server.domain.claims.context import Role, roles
@@ -26,6 +27,8 @@ from server.domain.claims.taxonomy import OwnWord
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
 from server.domain.routine import Drink
 
+Placed = TypeVar("Placed", Mention, Quantity)
+
 
 @dataclass(frozen=True)
 class _Read:
@@ -33,6 +36,7 @@ class _Read:
 
     passage: Passage
     tokens: Sequence[Token]
+    words: Sequence[str]
     sentences: Sequence[Sentence]
     lexicon: Lexicon
     listed: frozenset[str]
@@ -61,9 +65,11 @@ def find_claims(
 def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
     resolve = lexicon.taxonomy.resolve
     phrases = [phrase for drink in drinks for phrase in drink.descriptors]
+    tokens = tokens_of(passage.text)
     return _Read(
         passage=passage,
-        tokens=tokens_of(passage.text),
+        tokens=tokens,
+        words=[token.norm for token in tokens],
         sentences=sentences_of(passage.text, lexicon.language),
         lexicon=lexicon,
         listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
@@ -79,11 +85,18 @@ def _finds_in(read: _Read) -> list[Find]:
     for sentence in read.sentences:
         first = bisect_right(firsts, sentence.start - 1)
         end = bisect_right(firsts, sentence.end - 1)
-        inside = [m for m in mentions if first <= m.first and m.end <= end]
-        counted = [q for q in quantities if first <= q.first and q.end <= end]
+        inside = _within(mentions, first, end)
+        counted = _within(quantities, first, end)
         if inside or counted:
             found += _sentence_finds(read, sentence, (first, end), inside, counted)
     return found
+
+
+def _within(parts: Sequence[Placed], first: int, end: int) -> list[Placed]:
+    """Those of ordered parts that lie in a stretch of tokens, whole."""
+    begin = bisect_left(parts, first, key=lambda part: part.first)
+    stop = bisect_left(parts, end, key=lambda part: part.first)
+    return [part for part in parts[begin:stop] if part.end <= end]
 
 
 def _sentence_finds(
@@ -98,7 +111,7 @@ def _sentence_finds(
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
     owners = attached(read.tokens, quantities, mentions)
     measured = frozenset(mention.first for mention in owners.values() if mention is not None)
-    scene = Scene(read.tokens, first, end, mentions, measured, read.listed)
+    scene = Scene(read.tokens, read.words, first, end, mentions, measured, read.listed)
     found = [
         _word_find(read, sentence, span, mention, role)
         for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
+from threading import Lock
 from typing import Any, Literal
 
 Words = tuple[str, ...]
@@ -77,21 +78,28 @@ def support_note(code: str) -> str:
     return ""
 
 
+_STEMMING = Lock()
+
+
 @lru_cache(maxsize=20_000)
 def stem(word: str, code: str) -> str:
     """The stem of a lower-case word; the word itself where the language has no stemmer."""
     stemmer = _stemmer(supported(code).stemmer)
-    return word if stemmer is None else str(stemmer.stemWord(word))
+    if stemmer is None:
+        return word
+    # A stemmer works in place, and requests are answered by several threads.
+    with _STEMMING:
+        return str(stemmer.stemWord(word))
 
 
 @cache
 def _stemmer(name: str) -> Any:  # noqa: ANN401
     if not name:
         return None
-    # Loads a module per language: only when the first text in it is read.
-    import snowballstemmer
+    # Loaded with the first text that is read.
+    import Stemmer
 
-    return snowballstemmer.stemmer(name)
+    return Stemmer.Stemmer(name)
 
 
 @cache

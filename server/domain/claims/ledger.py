@@ -4,7 +4,7 @@ One row a claim. A descriptor said several times of one drink is one row with se
 planned descriptor that nobody says is a row without any.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from server.domain.claims.backing import State
@@ -76,7 +76,8 @@ def ledger(case: Case) -> Ledger:
     told = with_drinks(corrected.finds, case.passages, case.drinks, case.language)
     rows = [*word_rows(case, told, taxonomy, timetable), *number_rows(case, told, timetable)]
     rows = _with_clashes(rows, taxonomy)
-    rows.sort(key=lambda row: _place(case, row))
+    order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
+    rows.sort(key=lambda row: _place(row, order))
     return Ledger(
         rows=tuple(rows),
         unnamed=_unnamed(case, corrected.finds),
@@ -87,44 +88,37 @@ def ledger(case: Case) -> Ledger:
     )
 
 
-def _place(case: Case, row: Row) -> tuple[int, int]:
+def _place(row: Row, order: Mapping[str, int]) -> tuple[int, int]:
+    """Where a row is first said; unsaid ones come last."""
     if not row.sayings:
-        return len(case.passages), 0
-    order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
-    first = row.sayings[0]
-    return order.get(first.segment_id, len(order)), first.start
+        return len(order), 0
+    return order[row.sayings[0].segment_id], row.sayings[0].start
 
 
 def _with_clashes(rows: Sequence[Row], taxonomy: Taxonomy) -> list[Row]:
     """Rows with the rows of the same drink that cannot be true beside them."""
-    words = [row for row in rows if row.kind == "descriptor" and row.sayings]
+    against = _at_odds(rows, taxonomy)
+    return [_at_odds_with(row, against[row.key]) if row.key in against else row for row in rows]
+
+
+def _at_odds(rows: Sequence[Row], taxonomy: Taxonomy) -> dict[str, list[Row]]:
+    said = [row for row in rows if row.kind == "descriptor" and row.sayings and row.drink_id]
+    # Few words have an opposite, and few are denied: only those need a look at all others.
+    touchy = [row for row in said if row.polarity == "lacks" or taxonomy.sides(row.word)]
     against: dict[str, list[Row]] = {}
-    for one in words:
-        for other in words:
-            if (
-                one.key < other.key
-                and one.drink_id
-                and one.drink_id == other.drink_id
-                and clashes(one, other, taxonomy)
-            ):
+    for one in touchy:
+        for other in said if one.polarity == "lacks" else touchy:
+            if one.drink_id == other.drink_id and clashes(one, other, taxonomy):
                 against.setdefault(one.key, []).append(other)
-                against.setdefault(other.key, []).append(one)
-    return [
-        replace(
-            row,
-            clashes_with=tuple(other.key for other in against[row.key]),
-            why=(
-                *row.why,
-                *(
-                    f"It is at odds with “{other.label}”, said of the same drink."
-                    for other in against[row.key]
-                ),
-            ),
-        )
-        if row.key in against
-        else row
-        for row in rows
-    ]
+                if one.polarity == "lacks":
+                    against.setdefault(other.key, []).append(one)
+    return against
+
+
+def _at_odds_with(row: Row, others: Sequence[Row]) -> Row:
+    unique = {other.key: other for other in others}
+    told = (f"At odds with “{other.label}”, said of the same drink." for other in unique.values())
+    return replace(row, clashes_with=tuple(unique), why=(*row.why, *told))
 
 
 def _unnamed(case: Case, finds: Sequence[Find]) -> tuple[Unnamed, ...]:

@@ -53,9 +53,12 @@ def numbers_in(tokens: Sequence[Token], language: str = "en") -> list[Number]:
 
 
 def _may_start(token: Token, lang: Language) -> bool:
-    return (
-        token.is_number or token.norm in _starters(lang.code) or is_cardinal(token.norm, lang.code)
-    )
+    return token.is_number or _is_starter(token.norm, lang.code)
+
+
+@lru_cache(maxsize=20_000)
+def _is_starter(word: str, code: str) -> bool:
+    return word in _starters(code) or is_cardinal(word, code)
 
 
 @cache

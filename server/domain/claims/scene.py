@@ -27,6 +27,7 @@ class Scene:
     """A sentence to be judged: its tokens, mentions, and the tokens that follow a quantity."""
 
     tokens: Sequence[Token]
+    words: Sequence[str]
     first: int
     end: int
     mentions: Sequence[Mention]
@@ -39,7 +40,7 @@ class Reader:
 
     def __init__(self, scene: Scene, cues: Cues) -> None:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
-        self.words = [token.norm for token in scene.tokens]
+        self.words = scene.words
         sentence = self.words[scene.first : scene.end]
         self.is_story = not cues.story.isdisjoint(sentence)
 

@@ -113,7 +113,11 @@ class Taxonomy:
 
     def is_opposite(self, one: str, other: str) -> bool:
         """Whether both cannot be true of the same drink, by themselves or by what they are of."""
-        return _is_opposite(self, one, other)
+        return any(-side in self.sides(other) for side in self.sides(one))
+
+    def sides(self, phrase: str) -> frozenset[int]:
+        """The sides of pairs of opposites that a phrase is on; n and -n exclude each other."""
+        return _sides(self, phrase)
 
     def __hash__(self) -> int:
         return id(self)
@@ -161,13 +165,12 @@ def _ancestors(taxonomy: Taxonomy, phrase: str) -> tuple[str, ...]:
 
 
 @_kept
-def _is_opposite(taxonomy: Taxonomy, one: str, other: str) -> bool:
-    mine = {taxonomy.resolve(one), *taxonomy.ancestors(one)}
-    theirs = {taxonomy.resolve(other), *taxonomy.ancestors(other)}
-    return any(
-        (left in mine and right in theirs) or (left in theirs and right in mine)
-        for left, right in taxonomy.opposites
-    )
+def _sides(taxonomy: Taxonomy, phrase: str) -> frozenset[int]:
+    place = {taxonomy.resolve(phrase), *taxonomy.ancestors(phrase)}
+    pairs = list(enumerate(taxonomy.opposites, 1))
+    left = (number for number, (one, _) in pairs if one in place)
+    right = (-number for number, (_, other) in pairs if other in place)
+    return frozenset((*left, *right))
 
 
 @_kept
