@@ -13,7 +13,7 @@ from server.domain.claims.taxonomy import OwnWord, Stems, Taxonomy, extended, fo
 from server.domain.claims.words import tokens_of
 from server.domain.routine import Drink
 
-UNKNOWN = "\x00"
+UNKNOWN, BREAK = "\x00", "\x01"
 _FIRST_LETTER = 0x100
 
 SHORTEST_SLIP = 6
@@ -208,7 +208,6 @@ def _by_initial(
     return grouped
 
 
-def letters_of(words: Iterable[str], lexicon: Lexicon) -> str:
-    """The words of a text, one letter each, as the automaton reads them."""
-    get, language = lexicon.letters.get, lexicon.language
-    return "".join([get(stem(word, language), UNKNOWN) for word in words])
+def letter_of(word: str, lexicon: Lexicon) -> str:
+    """The letter that stands for a word; one and the same for all words of no phrase."""
+    return lexicon.letters.get(stem(word, lexicon.language), UNKNOWN)

@@ -5,7 +5,14 @@ from dataclasses import dataclass
 
 from server.domain.claims.cues import english
 from server.domain.claims.languages import stem
-from server.domain.claims.lexicon import LITERAL_FAMILIES, SHORTEST_SLIP, Entry, Lexicon, letters_of
+from server.domain.claims.lexicon import (
+    BREAK,
+    LITERAL_FAMILIES,
+    SHORTEST_SLIP,
+    Entry,
+    Lexicon,
+    letter_of,
+)
 from server.domain.claims.words import Token
 
 MOST_REMEMBERED = 50_000
@@ -37,12 +44,13 @@ def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
     """The mentions among `tokens`, in order, longest phrase first at each place."""
     if lexicon.automaton is None or not tokens:
         return []
-    text = letters_of((token.norm for token in tokens), lexicon)
-    found = [
-        mention
-        for place, first, end in lexicon.automaton.find_matches_as_indexes(text)  # type: ignore[attr-defined]
-        if (mention := _meant(tokens, first, end, lexicon.entries[place])) is not None
-    ]
+    text, places = _spelt(tokens, lexicon)
+    matches = lexicon.automaton.find_matches_as_indexes(text)  # type: ignore[attr-defined]
+    meant = (
+        _meant(tokens, places[first], places[end - 1] + 1, lexicon.entries[entry])
+        for entry, first, end in matches
+    )
+    found = [mention for mention in meant if mention is not None]
     taken = {at for mention in found for at in range(mention.first, mention.end)}
     joined = _joined(tokens, taken, lexicon)
     halves = {at for mention in joined for at in (mention.first, mention.first + 1)}
@@ -52,11 +60,25 @@ def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
     return sorted(found, key=lambda mention: mention.first)
 
 
+def _spelt(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[str, list[int]]:
+    """The text as the automaton reads it, and the token of each of its letters.
+
+    A word is a letter, and a mark that parts phrases ("orange. Syrup") is one too.
+    """
+    letters: list[str] = []
+    places: list[int] = []
+    for at, token in enumerate(tokens):
+        if token.gap and _parts(token.gap):
+            letters.append(BREAK)
+            places.append(at)
+        letters.append(letter_of(token.norm, lexicon))
+        places.append(at)
+    return "".join(letters), places
+
+
 def _meant(
     tokens: Sequence[Token], first: int, end: int, entries: Iterable[Entry], *, slip: bool = False
 ) -> Mention | None:
-    if any(_parts(tokens[at].gap) for at in range(first + 1, end)):
-        return None
     said = " ".join(token.norm for token in tokens[first:end])
     readings = [entry for entry in entries if entry.word and (slip or _is_form(entry, said))]
     ingredients = tuple(dict.fromkeys(i for entry in entries for i in entry.ingredient_ids))

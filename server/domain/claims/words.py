@@ -23,7 +23,12 @@ from typing import NamedTuple
 from server.domain.claims.languages import supported
 
 _INVISIBLE = "\u00ad\u200b\u200c\u200d\u2060\ufeff"
-_LETTERS = rf"[^\W\d_](?:[^\W\d_{_INVISIBLE}]|[{_INVISIBLE}\u0300-\u036f](?=[^\W\d_]))*"
+# Accents, vowel points and vowel signs that stand as letters of their own behind a letter.
+_MARKS = (
+    "\u0300-\u036f\u0591-\u05c7\u0610-\u061a\u064b-\u065f"
+    "\u0900-\u0903\u093a-\u094f\u0e31\u0e34-\u0e4e"
+)
+_LETTERS = rf"[^\W\d_](?:[^\W\d_]|[{_MARKS}]|[{_INVISIBLE}](?=[^\W\d_]))*"
 _TOKEN = re.compile(
     r"(?P<skip><[/!]?[a-zA-Z][^<>]{0,300}>|&[a-zA-Z]{2,8};|&\#\d{1,6};|https?://\S+)"
     r"|(?P<number>\d+(?:[.,]\d+)*(?:\s?[½⅓⅔¼¾⅛⅜⅝⅞]|[/⁄]\d+)?|[.,]\d+|[½⅓⅔¼¾⅛⅜⅝⅞])"
@@ -37,7 +42,7 @@ _TRANSLATE = str.maketrans({"’": "'", "ʼ": "'", "℃": "°c", "℉": "°f"} |
 class Token(NamedTuple):
     """A word, number or sign: as compared (`norm`), and where it stands in the text.
 
-    `gap` is the punctuation between it and the token before, without spaces.
+    `gap` is the punctuation between it and the token before, without spaces; a new line is kept.
     """
 
     norm: str
@@ -64,7 +69,7 @@ def tokens_of(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text):
         start, end = match.span()
         if start > behind:
-            gap += text[behind:start].strip()
+            gap += _punctuation(text[behind:start])
         behind = end
         kind = match.lastgroup
         if kind == "skip":
@@ -73,6 +78,11 @@ def tokens_of(text: str) -> list[Token]:
         found.append(Token(norm, start, end, gap, kind == "number"))
         gap = ""
     return found
+
+
+def _punctuation(between: str) -> str:
+    """What stands between two words but spaces; a bare new line parts them as a full stop would."""
+    return between.strip() or ("\n" if "\n" in between else "")
 
 
 @lru_cache(maxsize=20_000)
