@@ -1,0 +1,29 @@
+"""The claims check: is every word said of a drink true of the glass, and every planned word said?
+
+finder      the claims in a script, found without tagging
+ledger      one row a claim, with its state and why; marks in the text
+corrections what the user said about a find, and where it holds after edits
+taxonomy    words of flavour, aroma and texture, and how two relate
+pace        how long a sentence takes to say, learnt from runs
+heard       how often a descriptor was said in runs, with its interval
+cases       what a routine's script is checked against, from its plan
+
+Words of praise and of freshness ("elegant", "balanced", "fresh") claim nothing that a glass can
+be held to, and are not found. An ingredient that is named as one ("I add the orange syrup") is
+no descriptor; it counts as mentioned. Parts are compared only where the recipe is in parts.
+
+>>> from server.domain.amounts import Amount
+>>> from server.domain.claims.finds import Passage
+>>> from server.domain.claims.ledger import ledger
+>>> from server.domain.claims.rows import Case
+>>> from server.domain.routine import Drink, Ingredient
+>>> plum = Ingredient("i", "Plum cordial", Amount(45, "ml"), ("plum",))
+>>> drink = Drink("d", "Dusk", ingredients=(plum,), descriptors=("plum", "almond"))
+>>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")
+>>> for row in ledger(Case((said,), (drink,))).rows:
+...     print(row.label, "|", row.state, "|", row.why[0])
+40 ml of Plum cordial | contradicted | Says 40 ml, recipe has 45 ml of Plum cordial.
+plum | backed | Brought by Plum cordial (100 % of the drink).
+smoke | unbacked | Nothing in the glass brings smoke.
+almond | unbacked | On the drink's list, but the script does not say it.
+"""

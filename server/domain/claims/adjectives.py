@@ -1,0 +1,147 @@
+"""Whether an adjective is said of the drink: "it is dry", "a dry finish", not "a dry towel"."""
+
+from server.domain.claims.mentions import Mention
+from server.domain.claims.scene import Cue, Reader
+
+TEMPERATURES = ("warm", "hot", "cold", "icy")
+
+FARTHEST_COPULA = 8
+"""Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
+
+
+class AdjectiveReader(Reader):
+    """Reads what adjectives of a scene belong to."""
+
+    def _adjective_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
+        after = self._after(mention)
+        if after in self.cues.tasting_nouns:
+            return True
+        if self._is_warm_thing(mention) or self._is_of_colour(mention):
+            return False
+        if self._stands_before_mention(mention):
+            return cue is Cue.TASTE or self._before(mention, 1) not in self.cues.owners
+        if not self._ends_well(mention):
+            return cue is Cue.TASTE and after not in self.cues.determiners
+        return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_warm_thing(self, mention: Mention) -> bool:
+        """ "hot tea", "a warm jug": the temperature of a thing, not of the drink."""
+        entry = mention.descriptor
+        is_temperature = entry is not None and entry.word in TEMPERATURES
+        return is_temperature and (
+            self._stands_before_mention(mention) or not self._ends_well(mention)
+        )
+
+    def _stands_before_mention(self, mention: Mention) -> bool:
+        return any(
+            other.first == mention.end for other in self.scene.mentions
+        ) and not self._is_clause_end(mention.end)
+
+    def _is_predicate(self, mention: Mention) -> bool:
+        """ "it is dry", "the tannins are soft", "is it salty", "nothing bitter"."""
+        at = self._past_degree(mention.first)
+        previous = self._word(at)
+        if previous in ("nothing", "something", "anything"):
+            return True
+        if previous in self.cues.subjects and self._word(at - 1) in self.cues.copulas:
+            return True
+        while (
+            previous is not None
+            and previous not in self.cues.copulas
+            and mention.first - at < FARTHEST_COPULA
+        ):
+            if self.tokens[at + 1].gap.strip("-") not in ("", ","):
+                return False
+            at -= 1
+            previous = self._word(at)
+        return previous in self.cues.copulas and self._has_subject(at)
+
+    def _is_of_colour(self, mention: Mention) -> bool:
+        """ "red and bright": what is seen, not tasted."""
+        near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
+        return (
+            mention.descriptor is not None
+            and mention.descriptor.word in ("bright", "light")
+            and not self.cues.colours.isdisjoint(near)
+        )
+
+    def _has_subject(self, copula: int) -> bool:
+        if "'" in self.words[copula] and self.words[copula].split("'")[0] in (
+            "it",
+            "that",
+            "they",
+            "there",
+            "what",
+        ):
+            return True
+        at = copula - 1
+        while self._word(at) in (
+            "not",
+            "also",
+            "never",
+            "always",
+            "will",
+            "should",
+            "then",
+            "really",
+        ):
+            at -= 1
+        subject = self._word(at)
+        is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
+        return is_mention or subject in self.cues.subjects or subject in self.cues.tasting_nouns
+
+    def _is_fragment(self, mention: Mention) -> bool:
+        """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
+        at = self._past_degree(mention.first)
+        starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
+        opens = at < self.scene.first and self._after(mention) in (
+            "like",
+            "as",
+            "and",
+            "but",
+            "on",
+            "with",
+        )
+        return starts and (opens or self._is_clause_end(mention.end))
+
+    def _past_degree(self, first: int) -> int:
+        """The place before an adjective and what grades or denies it."""
+        at = first - 1
+        while at >= self.scene.first and not self.tokens[at + 1].gap.strip("-"):
+            if self.words[at] not in self.cues.degree and self.words[at] not in (
+                "not",
+                "never",
+                "nor",
+                "neither",
+                "no",
+            ):
+                break
+            at -= 1
+        return at
+
+    def _is_verb(self, mention: Mention) -> bool:
+        """ "I dry the towel", "to round the edges"."""
+        after = self._after(mention)
+        before = self._before(mention, 1)
+        acts = before in (
+            "to",
+            "i",
+            "they",
+            "don't",
+            "we",
+            "let",
+            "can",
+            "will",
+            "and",
+            "please",
+            "i'll",
+            None,
+        )
+        return (after in self.cues.determiners and acts) or before in ("i", "we", "i'll", "they")
+
+    def _ends_well(self, mention: Mention) -> bool:
+        """Whether what follows an adjective is no noun it could belong to."""
+        at = mention.end
+        if self._is_clause_end(at) or self.words[at] in self.cues.after_adjective:
+            return True
+        return any(other.first == at for other in self.scene.mentions)

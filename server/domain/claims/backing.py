@@ -1,0 +1,220 @@
+"""Whether the glass holds what is claimed of it, and which ingredient or step brings it."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from server.domain.claims.facts import GlassFacts
+from server.domain.claims.negation import Polarity
+from server.domain.claims.taxonomy import Relation, Taxonomy
+from server.domain.routine import Drink
+
+State = Literal["contradicted", "unbacked", "weakly backed", "unplanned", "unsaid", "backed"]
+
+STATES: dict[State, str] = {
+    "contradicted": "Contradicted",
+    "unbacked": "Unbacked",
+    "weakly backed": "Weakly backed",
+    "unplanned": "Unplanned",
+    "unsaid": "Unsaid",
+    "backed": "Backed",
+}
+"""State of a claim -> the words that name it, the most pressing first."""
+
+COLD_MOST_C = 25.0
+WARM_LEAST_C = 20.0
+"""A drink above the one is not called cold, one below the other not warm. Ours, and lenient."""
+
+
+@dataclass(frozen=True)
+class Backing:
+    """What brings a claimed word: an ingredient, or a step where `ingredient_id` is None.
+
+    `brought` is its own word for it, `share` its part of the drink's volume where that is known.
+    """
+
+    label: str
+    brought: str
+    relation: Relation
+    ingredient_id: str | None = None
+    share: float | None = None
+
+
+CLOSENESS = {"same": 0, "more general": 1, "more particular": 2}
+"""Relations of a claimed word to a brought one that back it, the closest first."""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A word that an ingredient or a step brings, before it is held against a claim."""
+
+    label: str
+    brought: str
+    ingredient_id: str | None = None
+    share: float | None = None
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """A state with its reason in words, and what the claim rests on.
+
+    `is_checked` is False where there was nothing to hold a number against.
+    """
+
+    state: State
+    why: str
+    backings: tuple[Backing, ...] = ()
+    is_checked: bool = True
+
+
+def backings(
+    word: str, drinks: Sequence[Drink], facts: Sequence[GlassFacts], taxonomy: Taxonomy
+) -> tuple[Backing, ...]:
+    """Everything in these drinks that brings `word`, the closest and largest first."""
+    offered = [offer for drink in drinks for offer in _offers(drink, taxonomy)]
+    offered += [Offer(effect.step, effect.word) for f in facts for effect in f.effects]
+    found = [
+        Backing(offer.label, offer.brought, relation, offer.ingredient_id, offer.share)
+        for offer in offered
+        if (relation := taxonomy.relation(word, offer.brought)) in CLOSENESS
+    ]
+    found += _by_their_names(word, drinks, taxonomy)
+    found.sort(key=lambda backing: (CLOSENESS[backing.relation], -(backing.share or 0.0)))
+    unique = {(b.label, b.relation): b for b in reversed(found)}
+    return tuple(reversed(unique.values()))
+
+
+def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> list[Backing]:
+    """Ingredients whose name has the word itself, for words that the taxonomy does not know."""
+    return [
+        Backing(part.name, word, "same", part.id, shares_of(drink).get(part.id))
+        for drink in drinks
+        for part in drink.ingredients
+        if _is_in_name(word, part.name, taxonomy)
+    ]
+
+
+@lru_cache(maxsize=200)
+def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[Offer, ...]:
+    """All that a drink's ingredients bring: what is written, what their names tell, and tastes."""
+    shares = shares_of(drink)
+    found = []
+    for part in drink.ingredients:
+        told = (*words_in_name(part.name, taxonomy), *implied_by_name(part.name, taxonomy))
+        for brought in dict.fromkeys((*part.descriptors, *told)):
+            found.append(Offer(part.name, brought, part.id, shares.get(part.id)))
+    return tuple(found)
+
+
+def judged(
+    word: str,
+    polarity: Polarity,
+    drinks: Sequence[Drink],
+    facts: Sequence[GlassFacts],
+    taxonomy: Taxonomy,
+) -> Judgement:
+    """The state of the claim that these drinks have, lack, or have some of `word`."""
+    found = backings(word, drinks, facts, taxonomy)
+    sure = tuple(backing for backing in found if backing.relation != "more particular")
+    temperature = _temperature(word, polarity, facts, taxonomy)
+    if temperature is not None:
+        return temperature
+    if polarity == "lacks":
+        return _lacking(word, sure)
+    if sure:
+        return Judgement("backed", _brings(word, sure[0]), sure)
+    if found:
+        return Judgement("weakly backed", _nearly(word, found[0]), found)
+    if polarity == "some":
+        return Judgement("weakly backed", f"Nothing is on record as bringing {word}.")
+    if _is_of_temperature(word, taxonomy):
+        why = f"Says {word}; no temperature is known for this drink."
+        return Judgement("unbacked", why, is_checked=False)
+    return Judgement("unbacked", f"Nothing in the glass brings {word}.")
+
+
+def _lacking(word: str, sure: tuple[Backing, ...]) -> Judgement:
+    if sure:
+        return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
+    return Judgement("backed", f"Nothing in the glass brings {word}, as said.")
+
+
+def _brings(word: str, backing: Backing) -> str:
+    share = "" if backing.share is None else f" ({_percent(backing.share)} of the drink)"
+    kind = "" if backing.relation == "same" else f", a kind of {word}"
+    how = "Brought by" if backing.ingredient_id else "It comes of this step:"
+    as_what = "" if backing.brought == word else f" as {backing.brought}"
+    return f"{how} {backing.label}{share}{as_what}{kind}."
+
+
+def _nearly(word: str, backing: Backing) -> str:
+    share = "" if backing.share is None else f" ({_percent(backing.share)} of the drink)"
+    return f"{backing.label}{share} brings {backing.brought}, which is more general than {word}."
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if share < 0.01 else f"{share * 100:.0f} %"
+
+
+def _temperature(
+    word: str, polarity: Polarity, facts: Sequence[GlassFacts], taxonomy: Taxonomy
+) -> Judgement | None:
+    """For "warm" and "cold": against the computed temperature, where there is one."""
+    known = [n for f in facts for n in f.numbers if n.kind == "temperature" and n.is_of_the_glass]
+    if not known or polarity == "some" or not _is_of_temperature(word, taxonomy):
+        return None
+    glass = known[0]
+    is_cold = "cold" in (taxonomy.resolve(word), *taxonomy.ancestors(word))
+    holds = glass.low <= COLD_MOST_C if is_cold else glass.high >= WARM_LEAST_C
+    says_so = holds == (polarity == "has")
+    what = word if polarity == "has" else f"not {word}"
+    told = f"says {what}, computed {glass.low:.0f} to {glass.high:.0f} °C {glass.label}."
+    return Judgement("backed" if says_so else "contradicted", told[0].upper() + told[1:])
+
+
+@lru_cache(maxsize=4_000)
+def implied_by_name(name: str, taxonomy: Taxonomy) -> tuple[str, ...]:
+    """The tastes that an ingredient has by nature: "Honey syrup" is sweet."""
+    head = _main_name(name)
+    return tuple(
+        taste
+        for taste, things in taxonomy.implied.items()
+        if any(_is_in_name(thing, head, taxonomy) for thing in things)
+    )
+
+
+def _main_name(name: str) -> str:
+    return re.split(r"[,;:(]", name, maxsplit=1)[0]
+
+
+@lru_cache(maxsize=20_000)
+def _is_in_name(word: str, name: str, taxonomy: Taxonomy) -> bool:
+    """Whether an ingredient's name has the word itself, in a language without shipped words too."""
+    wanted, stems = taxonomy.stems(word), taxonomy.stems(name)
+    return any(stems[at : at + len(wanted)] == wanted for at in range(len(stems)) if wanted)
+
+
+def _is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
+    name = taxonomy.resolve(word)
+    return name is not None and not {name, *taxonomy.ancestors(name)}.isdisjoint(("warm", "cold"))
+
+
+@lru_cache(maxsize=200)
+def shares_of(drink: Drink) -> dict[str, float]:
+    """Ingredient id -> its part of the drink's volume, for those that have a volume."""
+    volumes = {part.id: part.amount.volume_ml for part in drink.ingredients}
+    total_ml = sum(volume for volume in volumes.values() if volume is not None)
+    if not total_ml:
+        return {}
+    return {key: volume / total_ml for key, volume in volumes.items() if volume is not None}
+
+
+@lru_cache(maxsize=4_000)
+def words_in_name(name: str, taxonomy: Taxonomy) -> tuple[str, ...]:
+    """The known words in an ingredient's name: "Lemon juice, fresh" brings lemon."""
+    phrase = _main_name(name)
+    known = taxonomy.resolve(phrase)
+    found = (known,) if known else taxonomy.known_in(phrase)
+    return tuple(one for one in found if not taxonomy.words[one].is_silent)

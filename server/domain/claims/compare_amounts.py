@@ -1,0 +1,195 @@
+"""A spoken amount against the recipe's.
+
+A recipe holds the amount for all serves together; a presenter may say that or what goes into one
+glass, so either counts. Volumes are compared in ml by pint's factors; a spoken ounce may also be
+the rounded 30 ml (NIST SP 430 rounds the fluid ounce of labels to 30 ml). Dashes, barspoons and
+drops have no exact size: against ml they are the range of common practice.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
+from server.domain.claims.backing import Backing, Judgement
+from server.domain.claims.finds import Find
+from server.domain.routine import Drink, Ingredient
+
+ROUNDED_OUNCE_ML = 30.0
+
+_COUNTED = (*BAR_MEASURES_ML, *COUNTED_UNITS)
+
+SOUNDS_LIKE = {13: 30, 14: 40, 15: 50, 16: 60, 17: 70, 18: 80, 19: 90}
+"""Pairs of English numbers that are misheard for one another."""
+
+Reading = tuple[str, float, float]
+"""What an amount measures ("volume", "mass", or its own unit), and from how much to how much."""
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How far a spoken number may lie from the value it is held against and still be right."""
+
+    amount_ratio: float = 0.05
+    about_ratio: float = 0.15
+    temp_c: float = 0.5
+    about_temp_c: float = 3.0
+    strength_points: float = 0.5
+    time_ratio: float = 0.05
+
+
+EVERYDAY = Tolerance()
+
+
+@dataclass(frozen=True)
+class _Part:
+    drink: Drink
+    ingredient: Ingredient
+
+
+def amount_judged(
+    find: Find,
+    drinks: Sequence[Drink],
+    ingredient_ids: Sequence[str],
+    tolerance: Tolerance = EVERYDAY,
+) -> Judgement:
+    """The state of a spoken amount of one of these ingredients (of any, where none was named)."""
+    parts = [_Part(drink, part) for drink in drinks for part in drink.ingredients]
+    named = [part for part in parts if part.ingredient.id in ingredient_ids]
+    said = said_amount(find)
+    if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in named or parts):
+        return Judgement("unbacked", f"Says {said}; the recipe is not in parts.", is_checked=False)
+    results = [(part, _fit(find, part, tolerance)) for part in named or parts]
+    fitting = [(part, how) for part, how in results if how]
+    if fitting:
+        part, how = fitting[0]
+        return Judgement("backed", f"Says {said}; {how}", (_backing(part),))
+    if not named:
+        why = f"Says {said} with no ingredient beside it, and no amount of the recipe is that."
+        return Judgement("unbacked", why, is_checked=False)
+    return _differs(find, said, named)
+
+
+def _differs(find: Find, said: str, named: Sequence[_Part]) -> Judgement:
+    part = named[0]
+    has = _written(part.ingredient.amount)
+    comparable = [p for p in named if _is_comparable(find, p.ingredient.amount)]
+    if not comparable:
+        why = f"Says {said}, recipe has {has} of {part.ingredient.name}: these cannot be compared."
+        return Judgement("unbacked", why, (_backing(part),), is_checked=False)
+    part = comparable[0]
+    why = (
+        f"Says {said}, recipe has {_recipe(part)} of {part.ingredient.name}.{_misheard(find, part)}"
+    )
+    return Judgement("contradicted", why, (_backing(part),))
+
+
+def _recipe(part: _Part) -> str:
+    amount, serves = part.ingredient.amount, part.drink.serves
+    if serves == 1:
+        return _written(amount)
+    each = Amount(round(amount.value / serves, 2), amount.unit)
+    return f"{_written(amount)} ({_written(each)} for each of {serves})"
+
+
+def _misheard(find: Find, part: _Part) -> str:
+    amount = part.ingredient.amount
+    likely = {amount.value, amount.value / part.drink.serves}
+    pairs = SOUNDS_LIKE | {high: low for low, high in SOUNDS_LIKE.items()}
+    other = pairs.get(int(find.low or 0)) if find.unit == amount.unit else None
+    return f" {other} sounds much like {find.low:g}: say it clearly." if other in likely else ""
+
+
+def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
+    """How the spoken amount fits the recipe's, in words; None where it does not."""
+    name, serves = part.ingredient.name, part.drink.serves
+    pairs = [
+        (said, held)
+        for low, high in _values(find)
+        for said in _readings(low, high, find.unit)
+        for held in _readings_of(part.ingredient.amount)
+        if said[0] == held[0]
+    ]
+    if any(_meets(find, said, held, tolerance) for said, held in pairs):
+        return f"the recipe has {_written(part.ingredient.amount)} of {name} in all."
+    if any(_meets(find, said, _per_serve(held, serves), tolerance) for said, held in pairs):
+        return f"the recipe has {_recipe(part)} of {name}."
+    return None
+
+
+def _values(find: Find) -> list[tuple[float, float]]:
+    return [(find.low or 0.0, find.high or 0.0), *((value, value) for value in find.also)]
+
+
+def _per_serve(held: Reading, serves: int) -> Reading:
+    return held[0], held[1] / serves, held[2] / serves
+
+
+def _meets(find: Find, said: Reading, held: Reading, tolerance: Tolerance) -> bool:
+    return within(find, said[1:], held[1:], _slack(find, held, tolerance))
+
+
+def _slack(find: Find, held: Reading, tolerance: Tolerance) -> float:
+    ratio = tolerance.about_ratio if find.bound == "about" else tolerance.amount_ratio
+    # Things that are counted are said exactly: two dashes are not three.
+    counted = held[0] not in ("volume", "mass") and find.bound != "about"
+    return 0.01 if counted else ratio * held[2]
+
+
+def within(find: Find, said: tuple[float, float], held: tuple[float, float], slack: float) -> bool:
+    """Whether a spoken value or range, hedged as it was, agrees with what is held."""
+    if find.bound == "under":
+        return held[0] <= said[1] + slack
+    if find.bound == "over":
+        return held[1] >= said[0] - slack
+    return said[0] - slack <= held[1] and held[0] <= said[1] + slack
+
+
+def _readings_of(amount: Amount) -> list[Reading]:
+    return _readings(amount.value, amount.value, amount.unit)
+
+
+def _readings(low: float, high: float, unit: str) -> list[Reading]:
+    """What the amount may be taken as: its own count, and its volume or mass."""
+    if unit in VOLUME_UNITS:
+        one_ml = Amount(1.0, unit).volume_ml or 0.0
+        most_ml = ROUNDED_OUNCE_ML if unit == "oz" else one_ml
+        return [("volume", low * one_ml, high * most_ml)]
+    one_g = Amount(1.0, unit).mass_g
+    if one_g is not None:
+        return [("mass", low * one_g, high * one_g)]
+    if unit in BAR_MEASURES_ML:
+        least, most = BAR_MEASURES_ML[unit]
+        return [(unit, low, high), ("volume", low * least, high * most)]
+    return [(unit, low, high)]
+
+
+def _is_comparable(find: Find, amount: Amount) -> bool:
+    said = {reading[0] for reading in _readings(find.low or 0.0, find.high or 0.0, find.unit)}
+    return bool(said & {reading[0] for reading in _readings_of(amount)})
+
+
+def said_amount(find: Find) -> str:
+    """The spoken amount in figures: "40 ml", "50 to 55 ml", "about 2 dash".
+
+    >>> said_amount(Find("s", "amount", 0, 1, "", 0, 0, 1, "", "", low=50, high=55, unit="ml"))
+    '50 to 55 ml'
+    """
+    hedge = "" if find.bound == "exactly" else f"{find.bound} "
+    low, high = find.low or 0.0, find.high or 0.0
+    value = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    either = "".join(f" (or {other:g})" for other in find.also)
+    return f"{hedge}{value}{either} {_unit_name(find.unit, high)}"
+
+
+def _unit_name(unit: str, number: float) -> str:
+    if unit not in _COUNTED or number == 1:
+        return unit
+    return f"{unit}es" if unit.endswith("sh") else f"{unit}s"
+
+
+def _written(amount: Amount) -> str:
+    return f"{str(amount).split(' ')[0]} {_unit_name(amount.unit, amount.value)}"
+
+
+def _backing(part: _Part) -> Backing:
+    return Backing(part.ingredient.name, str(part.ingredient.amount), "same", part.ingredient.id)

@@ -1,0 +1,166 @@
+"""A spoken temperature, strength, time or count of serves against what is known."""
+
+from collections.abc import Sequence
+
+from server.domain.claims.backing import Judgement
+from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
+from server.domain.claims.facts import GlassFacts, KnownNumber
+from server.domain.claims.finds import Find
+from server.domain.claims.words import tokens_of
+from server.domain.durations import format_duration
+from server.domain.routine import Drink
+
+OF_MAKING = frozenset(
+    {
+        "water", "kettle", "brew", "brewed", "brewing", "boil", "boiling", "milk", "freezer",
+        "fridge", "oven", "machine", "ice", "steam", "bath", "plate", "tray", "infused", "steeped",
+    }
+)  # fmt: skip
+"""A temperature beside one of these is one of making, not of the drink in the glass."""
+
+
+def temperature_judged(
+    find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = EVERYDAY
+) -> Judgement:
+    """The state of a spoken temperature; Fahrenheit is compared in °C."""
+    said = (_celsius(find.low or 0.0, find.unit), _celsius(find.high or 0.0, find.unit))
+    spoken = f"{_range(find.low or 0.0, find.high or 0.0)} °{find.unit}"
+    slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
+    known = _known(facts, "temperature")
+    words = _words(sentence)
+    meant = [number for number in known if words & set(number.about)]
+    if not meant and not words & OF_MAKING:
+        meant = [number for number in known if number.is_of_the_glass]
+    return _judged(find, said, spoken, meant, slack, "°C", known)
+
+
+def strength_judged(
+    find: Find,
+    facts: Sequence[GlassFacts],
+    ingredient_ids: Sequence[str],
+    tolerance: Tolerance = EVERYDAY,
+) -> Judgement:
+    """The state of a spoken strength: of the ingredient named beside it, else of the drink."""
+    said = (find.low or 0.0, find.high or 0.0)
+    known = _known(facts, "strength")
+    meant = [number for number in known if number.ingredient_id in ingredient_ids]
+    if not ingredient_ids:
+        meant = [number for number in known if number.is_of_the_glass]
+        # With no ingredient beside it, a strength that any of them has is taken for that one's.
+        exact = find.bound == "exactly" and not meant
+        meant = [n for n in known if _is_near(n, said, tolerance)] if exact else meant
+    spoken = f"{_range(*said)} %"
+    return _judged(find, said, spoken, meant, tolerance.strength_points, "%", known)
+
+
+def _is_near(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
+    slack = tolerance.strength_points
+    return number.low - slack <= said[0] and said[1] <= number.high + slack
+
+
+def time_judged(
+    find: Find, sentence: str, known: Sequence[KnownNumber], tolerance: Tolerance = EVERYDAY
+) -> Judgement:
+    """The state of a spoken duration: backed where the plan has one like it.
+
+    It is contradicted only where the sentence names what the duration is of.
+    """
+    said = (find.low or 0.0, find.high or 0.0)
+    spoken = spoken_duration(*said)
+    words = _words(sentence)
+    # "Under ten minutes" is met by much: the nearest is what is meant.
+    for number in sorted(known, key=lambda number: abs(number.high - said[1])):
+        slack = tolerance.time_ratio * number.high
+        if within(find, said, (number.low, number.high), slack):
+            return Judgement("backed", f"Says {spoken}; {number.label} takes {_duration(number)}.")
+    named = [n for n in known if _content(n.about) & words]
+    if named:
+        why = f"Says {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
+        return Judgement("contradicted", why)
+    return Judgement(
+        "unbacked", f"Says {spoken}; nothing in the plan takes that long.", is_checked=False
+    )
+
+
+def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
+    """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
+    said = int(find.low or 0)
+    if any(drink.serves == said for drink in drinks):
+        return Judgement("backed", f"Says {said}; the recipe makes {said}.")
+    if said == len(every):
+        return Judgement("backed", f"Says {said}; the routine has {said} drinks.")
+    if said == sum(drink.serves for drink in every):
+        return Judgement("backed", f"Says {said}; all drinks together make {said} serves.")
+    if not drinks:
+        return Judgement("unbacked", f"Says {said}; no drink is on record.", is_checked=False)
+    makes = " or ".join(dict.fromkeys(str(drink.serves) for drink in drinks))
+    return Judgement("contradicted", f"Says {said}, the recipe makes {makes} serves.")
+
+
+def _judged(
+    find: Find,
+    said: tuple[float, float],
+    spoken: str,
+    meant: Sequence[KnownNumber],
+    slack: float,
+    unit: str,
+    known: Sequence[KnownNumber],
+) -> Judgement:
+    for number in meant:
+        if within(find, said, (number.low, number.high), slack):
+            return Judgement("backed", f"Says {spoken}; {_value(number, unit)} {number.label}.")
+    if meant:
+        return Judgement(
+            "contradicted", f"Says {spoken}, {_value(meant[0], unit)} {meant[0].label}."
+        )
+    others = "" if known else f" No {find.kind} is known for this drink."
+    return Judgement(
+        "unbacked", f"Says {spoken}; nothing to hold it against.{others}", is_checked=False
+    )
+
+
+def _value(number: KnownNumber, unit: str) -> str:
+    source = "computed " if number.is_of_the_glass else ""
+    return f"{source}{_range(round(number.low, 1), round(number.high, 1))} {unit}"
+
+
+def _range(low: float, high: float) -> str:
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _known(facts: Sequence[GlassFacts], kind: str) -> list[KnownNumber]:
+    return [number for fact in facts for number in fact.numbers if number.kind == kind]
+
+
+def _celsius(degrees: float, unit: str) -> float:
+    return (degrees - 32.0) / 1.8 if unit == "F" else degrees
+
+
+def _words(text: str) -> set[str]:
+    return {token.norm for token in tokens_of(text)}
+
+
+def _content(names: Sequence[str]) -> set[str]:
+    """The telling words of names: four letters or more."""
+    return {word for name in names for word in _words(name) if len(word) >= 4}
+
+
+def _duration(number: KnownNumber) -> str:
+    return spoken_duration(number.low, number.high)
+
+
+def spoken_duration(low_s: float, high_s: float) -> str:
+    """A duration or range of durations in figures.
+
+    >>> spoken_duration(330, 330), spoken_duration(64800, 64800), spoken_duration(600, 720)
+    ('5:30', '18 h', '10:00 to 12:00')
+    """
+    low, high = _one_duration(low_s), _one_duration(high_s)
+    return low if low == high else f"{low} to {high}"
+
+
+def _one_duration(seconds: float) -> str:
+    for size, unit in ((31_557_600, "years"), (86_400, "days"), (3_600, "h")):
+        if seconds >= size:
+            return f"{seconds / size:.3g} {unit}"
+    return f"{seconds:g} s" if seconds < 60 else format_duration(seconds)

@@ -1,0 +1,161 @@
+"""What a flavour word is doing in its sentence: said of the drink, or only named.
+
+The rules, in words: the nearest cue before a word decides ("notes of", "brings", "on the nose"
+speak of taste; "I add", "made from" name an ingredient); words in one list share their fate; a
+word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a list or a predicate
+("it is dry") to count; a story ("my grandmother picked …") counts only with a taste cue.
+"""
+
+from collections.abc import Sequence
+from enum import Enum
+
+from server.domain.claims.adjectives import AdjectiveReader
+from server.domain.claims.cues import Cues, english
+from server.domain.claims.lexicon import LITERAL_FAMILIES
+from server.domain.claims.mentions import Mention
+from server.domain.claims.scene import Cue, Scene
+
+LONGEST_LINK = 7
+"""Most small words between two words of one list."""
+
+
+class Role(Enum):
+    """What a mention is."""
+
+    CLAIM = "claim"
+    INGREDIENT = "ingredient"
+    NOTHING = "nothing"
+
+
+def roles(scene: Scene, language: str) -> list[Role]:
+    """The role of each mention of the scene, in order."""
+    if language != "en":
+        return [_plain_role(mention, scene) for mention in scene.mentions]
+    judge = _Judge(scene, english())
+    found: list[Role] = []
+    for run in _runs(scene, english()):
+        found += judge.run_roles(run)
+    return found
+
+
+def _plain_role(mention: Mention, scene: Scene) -> Role:
+    """Without cues: an ingredient's name is an ingredient, unless it is on the drink's list."""
+    if mention.descriptor is None or mention.first in scene.measured:
+        return Role.INGREDIENT
+    is_listed = mention.descriptor.word in scene.listed
+    return Role.INGREDIENT if mention.ingredient_ids and not is_listed else Role.CLAIM
+
+
+def _runs(scene: Scene, cues: Cues) -> list[list[Mention]]:
+    """Mentions grouped into lists: those with only small words between them."""
+    runs: list[list[Mention]] = []
+    for mention in scene.mentions:
+        if runs and _is_linked(scene, runs[-1][-1], mention, cues):
+            runs[-1].append(mention)
+        else:
+            runs.append([mention])
+    return runs
+
+
+def _is_linked(scene: Scene, left: Mention, right: Mention, cues: Cues) -> bool:
+    between = scene.tokens[left.end : right.first]
+    named = any(one.is_only_ingredient or one.first in scene.measured for one in (left, right))
+    if named or len(between) > LONGEST_LINK or any(t.norm == "so" and t.gap for t in between):
+        return False
+    gaps = "".join(token.gap for token in scene.tokens[left.end : right.first + 1])
+    return not set(gaps) & set(";:()") and all(token.norm in cues.links for token in between)
+
+
+class _Judge(AdjectiveReader):
+    def run_roles(self, run: Sequence[Mention]) -> list[Role]:
+        cue = self._cue_before(run[0].first)
+        if cue is None and self._has_cue_behind(run[-1].end):
+            cue = Cue.TASTE
+        firm = [self._stands_alone(mention, cue) for mention in run]
+        company = any(firm)
+        return [
+            self._role(mention, cue, company, sure) for mention, sure in zip(run, firm, strict=True)
+        ]
+
+    def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Role:
+        entry = mention.descriptor
+        named = Role.INGREDIENT if mention.ingredient_ids else Role.NOTHING
+        if entry is None or mention.first in self.scene.measured:
+            return Role.INGREDIENT
+        if self._is_part_of_a_thing(mention) or self._is_less(mention):
+            return Role.NOTHING
+        if self._is_source(mention):
+            return named
+        if sure:
+            return Role.CLAIM
+        if not company or not self._may_follow(mention, cue):
+            return named
+        return Role.CLAIM
+
+    def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
+        """Whether a word may count because its list does."""
+        entry = mention.descriptor
+        if cue is Cue.ACTION or entry is None or self._is_verb(mention):
+            return False
+        if self._is_warm_thing(mention):
+            return False
+        if entry.family in LITERAL_FAMILIES:
+            return self._ends_well(mention) or self._before(mention, 1) in ("a", "an", "and")
+        negated = self._before(mention, 1) in ("no", "without")
+        return not (negated and entry.family in ("larder", "brewed"))
+
+    def _stands_alone(self, mention: Mention, cue: Cue | None) -> bool:
+        """Whether a mention is a claim whatever stands beside it in its list."""
+        entry = mention.descriptor
+        if entry is None or cue is Cue.ACTION or mention.first in self.scene.measured:
+            return False
+        if self._is_like(mention):
+            return True
+        if mention.ingredient_ids:
+            return self._dual_is_claim(mention, cue)
+        if cue is None and self.is_story:
+            return False
+        if not entry.needs_company:
+            return True
+        if self._is_verb(mention):
+            return False
+        if entry.family in LITERAL_FAMILIES:
+            return self._adjective_is_claim(mention, cue)
+        return cue is Cue.TASTE
+
+    def _dual_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
+        """For a word that is also what an ingredient is called."""
+        entry = mention.descriptor
+        before = self._before(mention, 1)
+        if entry is None:
+            return False
+        if cue is Cue.TASTE:
+            # "this coffee, because of its taste": a cue behind it speaks of something else.
+            return before not in self.cues.owners or self._cue_before(mention.first) is cue
+        is_listed = entry.is_listed or entry.word in self.scene.listed
+        return is_listed and not self.is_story and before not in self.cues.owners
+
+    def _is_source(self, mention: Mention) -> bool:
+        """ "from the barley": where a taste comes from is no taste."""
+        before = self._before(mention, 1)
+        return (self._before(mention, 2) if before in self.cues.owners else before) == "from"
+
+    def _is_like(self, mention: Mention) -> bool:
+        """ "honey-like", "a honey note"."""
+        after = self._after(mention)
+        hyphened = mention.end < self.scene.end and self.tokens[mention.end].gap == "-"
+        return (hyphened and after in ("like", "forward", "driven", "led")) or after in (
+            "notes",
+            "note",
+            "flavour",
+            "flavor",
+            "flavours",
+            "aroma",
+            "aromas",
+        )
+
+    def _is_part_of_a_thing(self, mention: Mention) -> bool:
+        return self._after(mention) in self.cues.things
+
+    def _is_less(self, mention: Mention) -> bool:
+        return self._before(mention, 1) in ("less", "fewer")

@@ -1,0 +1,112 @@
+"""What is known of a drink beyond its recipe's words: computed and planned values.
+
+The caller computes them (strength, temperature when the judges drink, times of the plan); here
+they only get a form that claims can be held against.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.claims.quantities import QuantityKind
+from server.domain.plan import Plan
+from server.domain.routine import Drink
+
+
+@dataclass(frozen=True)
+class KnownNumber:
+    """A value a spoken number may mean: from `low` to `high`, in the unit of its kind.
+
+    Temperatures in °C, strengths in % vol, times in s. `label` says in words what it is
+    ("when the judges drink"). `ingredient_id` ties it to an ingredient; without it and without
+    `about` it is a value of the drink in the glass. `about` are words that, said in the same
+    sentence, show that this value is meant ("water", "kettle").
+    """
+
+    kind: QuantityKind
+    label: str
+    low: float
+    high: float
+    ingredient_id: str | None = None
+    about: tuple[str, ...] = ()
+
+    @property
+    def is_of_the_glass(self) -> bool:
+        """Whether it is a value of the drink as it is drunk."""
+        return self.ingredient_id is None and not self.about
+
+
+@dataclass(frozen=True)
+class StepEffect:
+    """A word that a step of making brings: ("frothy", "shaken hard")."""
+
+    word: str
+    step: str
+
+
+@dataclass(frozen=True)
+class GlassFacts:
+    """What is known of one drink."""
+
+    drink_id: str
+    numbers: tuple[KnownNumber, ...] = ()
+    effects: tuple[StepEffect, ...] = ()
+
+
+@dataclass(frozen=True)
+class Tasting:
+    """When the judges can taste a drink: from `from_s` to `until_s` on the elapsed clock."""
+
+    drink_id: str
+    from_s: float
+    until_s: float | None = None
+
+
+_STRENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*%\s*(?:vol|abv|alc)?", re.IGNORECASE)
+
+
+def strengths_in_names(drink: Drink) -> tuple[KnownNumber, ...]:
+    """The strengths written in ingredients' names: "Pear brandy, 40 % vol".
+
+    >>> from server.domain.amounts import Amount
+    >>> from server.domain.routine import Ingredient
+    >>> part = Ingredient("p", "Pear brandy, 40 % vol", Amount(30, "ml"))
+    >>> [(k.low, k.ingredient_id) for k in strengths_in_names(Drink("d", "D", ingredients=(part,)))]
+    [(40.0, 'p')]
+    """
+    found = []
+    for part in drink.ingredients:
+        match = _STRENGTH.search(part.name)
+        if match is not None:
+            value = float(match[1].replace(",", "."))
+            found.append(
+                KnownNumber("strength", f"{part.name} in the recipe", value, value, part.id)
+            )
+    return tuple(found)
+
+
+def plan_times(plan: Plan) -> tuple[KnownNumber, ...]:
+    """Durations that the plan knows: the slot, its target, and each parallel process."""
+    rules = plan.rules
+    found = [
+        KnownNumber("time", "the slot", rules.slot_s, rules.slot_s, about=("slot",)),
+        KnownNumber("time", "the target finish", rules.target_s, rules.target_s, about=("finish",)),
+    ]
+    for process in plan.routine.processes:
+        spread = process.duration
+        found.append(
+            KnownNumber(
+                "time", f"“{process.name}”", spread.least_s, spread.most_s, about=(process.name,)
+            )
+        )
+    return tuple(found)
+
+
+def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:
+    """All that is known of one drink, put together; empty where nothing is."""
+    mine = [fact for fact in facts if fact.drink_id == drink_id]
+    return GlassFacts(
+        drink_id or "",
+        tuple(number for fact in mine for number in fact.numbers),
+        tuple(effect for fact in mine for effect in fact.effects),
+    )

@@ -1,0 +1,204 @@
+"""The claims in a script, found without tagging.
+
+>>> passage = Passage("s", "Forty mils of rum. You'll find ripe plum, but no bitterness.")
+>>> finds = find_claims([passage], ())
+>>> [(f.kind, f.phrase, f.polarity) for f in finds if f.is_claim]
+[('amount', 'Forty mils', 'has'), ('descriptor', 'plum', 'has'),
+ ('descriptor', 'bitterness', 'lacks')]
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from server.domain.claims.attach import attached
+from server.domain.claims.context import Role, roles
+from server.domain.claims.cues import english
+from server.domain.claims.exclusions import is_claimed
+from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
+from server.domain.claims.languages import stem, supported
+from server.domain.claims.lexicon import Lexicon, lexicon_for
+from server.domain.claims.mentions import Mention, mentions_in
+from server.domain.claims.negation import polarity
+from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.scene import Scene
+from server.domain.claims.taxonomy import OwnWord
+from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
+from server.domain.routine import Drink
+
+Placed = TypeVar("Placed", Mention, Quantity)
+
+
+@dataclass(frozen=True)
+class _Read:
+    """A passage taken apart."""
+
+    passage: Passage
+    tokens: Sequence[Token]
+    words: Sequence[str]
+    sentences: Sequence[Sentence]
+    lexicon: Lexicon
+    listed: frozenset[str]
+    own_ingredients: frozenset[str]
+
+
+def find_claims(
+    passages: Iterable[Passage],
+    drinks: Sequence[Drink],
+    language: str = "en",
+    own: Sequence[OwnWord] = (),
+) -> tuple[Find, ...]:
+    """The claims and named ingredients of all passages, in the order they are said."""
+    lexicon = lexicon_for(drinks, language, own)
+    by_id = {drink.id: drink for drink in drinks}
+    found: list[Find] = []
+    for passage in passages:
+        drink = by_id.get(passage.drink_id or "")
+        found += _finds_in(_read(passage, lexicon, (drink,) if drink else tuple(drinks)))
+    return tuple(
+        replace(find, occurrence=count) if count else find
+        for find, count in zip(found, numbered(found), strict=True)
+    )
+
+
+def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
+    resolve = lexicon.taxonomy.resolve
+    phrases = [phrase for drink in drinks for phrase in drink.descriptors]
+    tokens = tokens_of(passage.text)
+    return _Read(
+        passage=passage,
+        tokens=tokens,
+        words=[token.norm for token in tokens],
+        sentences=sentences_of(passage.text, lexicon.language),
+        lexicon=lexicon,
+        listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
+        own_ingredients=frozenset(part.id for drink in drinks for part in drink.ingredients),
+    )
+
+
+def _finds_in(read: _Read) -> list[Find]:
+    mentions = mentions_in(read.tokens, read.lexicon)
+    quantities = quantities_in(read.tokens, read.lexicon.language)
+    firsts = [token.start for token in read.tokens]
+    found: list[Find] = []
+    for sentence in read.sentences:
+        first = bisect_right(firsts, sentence.start - 1)
+        end = bisect_right(firsts, sentence.end - 1)
+        inside = _within(mentions, first, end)
+        counted = _within(quantities, first, end)
+        if inside or counted:
+            found += _sentence_finds(read, sentence, (first, end), inside, counted)
+    return found
+
+
+def _within(parts: Sequence[Placed], first: int, end: int) -> list[Placed]:
+    """Those of ordered parts that lie in a stretch of tokens, whole."""
+    begin = bisect_left(parts, first, key=lambda part: part.first)
+    stop = bisect_left(parts, end, key=lambda part: part.first)
+    return [part for part in parts[begin:stop] if part.end <= end]
+
+
+def _sentence_finds(
+    read: _Read,
+    sentence: Sentence,
+    span: tuple[int, int],
+    mentions: Sequence[Mention],
+    quantities: Sequence[Quantity],
+) -> list[Find]:
+    first, end = span
+    busy = {at for quantity in quantities for at in range(quantity.first, quantity.end)}
+    mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
+    owners = attached(read.tokens, quantities, mentions)
+    measured = frozenset(mention.first for mention in owners.values() if mention is not None)
+    scene = Scene(read.tokens, read.words, first, end, mentions, measured, read.listed)
+    found = [
+        _word_find(read, sentence, span, mention, role)
+        for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)
+        if role is not Role.NOTHING
+    ]
+    for quantity in quantities:
+        if is_claimed(read.tokens, quantity, span, read.lexicon.language):
+            found.append(_quantity_find(read, sentence, span, quantity, owners.get(quantity)))
+    return sorted(found, key=lambda find: (find.start, find.end))
+
+
+def _word_find(
+    read: _Read, sentence: Sentence, span: tuple[int, int], mention: Mention, role: Role
+) -> Find:
+    bare = _bare(read, sentence, span, "descriptor", mention.first, mention.end)
+    if role is Role.INGREDIENT or mention.descriptor is None:
+        ids = _candidates(mention, read.own_ingredients)
+        return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
+    return replace(
+        bare,
+        word=mention.descriptor.word,
+        polarity=polarity(read.tokens, mention.first, span[0], read.lexicon.language),
+        moment=_moment(read, span, mention),
+        is_slip=mention.is_slip,
+    )
+
+
+def _quantity_find(
+    read: _Read,
+    sentence: Sentence,
+    span: tuple[int, int],
+    quantity: Quantity,
+    owner: Mention | None,
+) -> Find:
+    bare = _bare(read, sentence, span, quantity.kind, quantity.first, quantity.end)
+    return replace(
+        bare,
+        low=quantity.low,
+        high=quantity.high,
+        unit=quantity.unit,
+        also=quantity.also,
+        bound=quantity.bound,
+        ingredient_ids=() if owner is None else _candidates(owner, read.own_ingredients),
+        is_slip=quantity.is_slip,
+    )
+
+
+def _bare(
+    read: _Read, sentence: Sentence, span: tuple[int, int], kind: FindKind, first: int, end: int
+) -> Find:
+    text = read.passage.text
+    start, stop = read.tokens[first].start, read.tokens[end - 1].end
+    return Find(
+        segment_id=read.passage.segment_id,
+        kind=kind,
+        start=start,
+        end=stop,
+        phrase=text[start:stop],
+        sentence_index=sentence.index,
+        sentence_start=sentence.start,
+        sentence_end=sentence.end,
+        words=_stems(read, first, end),
+        sentence_words=_stems(read, *span),
+        drink_id=read.passage.drink_id,
+    )
+
+
+def _stems(read: _Read, first: int, end: int) -> str:
+    language = read.lexicon.language
+    return " ".join(stem(token.norm, language) for token in read.tokens[first:end])
+
+
+def _candidates(mention: Mention, own: frozenset[str]) -> tuple[str, ...]:
+    """The ingredients a name may mean, those of the drink at hand where there are any."""
+    here = tuple(one for one in mention.ingredient_ids if one in own)
+    return here or mention.ingredient_ids
+
+
+def _moment(read: _Read, span: tuple[int, int], mention: Mention) -> Moment:
+    """When the judges are to notice it: by the nearest word in the sentence that tells."""
+    if supported(read.lexicon.language).code != "en":
+        return ""
+    best: tuple[int, Moment] = (10, "")
+    for at in range(max(span[0], mention.first - 9), min(span[1], mention.end + 6)):
+        word = read.tokens[at].norm
+        distance = mention.first - at if at < mention.first else at - mention.end + 1
+        for moment, words in english().moments.items():
+            if word in words and distance < best[0]:
+                best = (distance, moment)  # type: ignore[assignment]
+    return best[1]

@@ -1,0 +1,131 @@
+"""The ledger: every claim of a script and every planned descriptor, held against the glass.
+
+One row a claim. A descriptor said several times of one drink is one row with several sayings; a
+planned descriptor that nobody says is a row without any.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from server.domain.claims.backing import State
+from server.domain.claims.corrections import Correction, apply
+from server.domain.claims.finder import find_claims
+from server.domain.claims.finds import Find
+from server.domain.claims.languages import support_note, supported
+from server.domain.claims.lexicon import taxonomy_for
+from server.domain.claims.number_rows import number_rows
+from server.domain.claims.planned import clashes
+from server.domain.claims.rows import Case, Row
+from server.domain.claims.sayings import Timetable
+from server.domain.claims.taxonomy import Taxonomy
+from server.domain.claims.which_drink import with_drinks
+from server.domain.claims.word_rows import word_rows
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A stretch of a segment's text, the row it belongs to, and that row's state."""
+
+    start: int
+    end: int
+    row_key: str
+    state: State
+
+
+@dataclass(frozen=True)
+class Unnamed:
+    """An ingredient that the script never mentions."""
+
+    drink_id: str
+    ingredient_id: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """Rows in the order they are said, unsaid ones last; and what else there is to point out."""
+
+    rows: tuple[Row, ...]
+    unnamed: tuple[Unnamed, ...]
+    dismissed: tuple[Find, ...]
+    resting: tuple[Correction, ...]
+    note: str
+    demands_all_named: bool
+
+    def marks(self, segment_id: str) -> tuple[Mark, ...]:
+        """The marks in a segment's text, in order."""
+        found = [
+            Mark(said.start, said.end, row.key, row.state)
+            for row in self.rows
+            for said in row.sayings
+            if said.segment_id == segment_id
+        ]
+        return tuple(sorted(found, key=lambda mark: (mark.start, mark.end)))
+
+    def count(self, state: State) -> int:
+        """How many rows have that state first."""
+        return sum(row.state == state for row in self.rows)
+
+
+def ledger(case: Case) -> Ledger:
+    """The ledger of a script."""
+    finds = find_claims(case.passages, case.drinks, case.language, case.own_words)
+    corrected = apply(finds, case.corrections, case.passages, case.language)
+    taxonomy = taxonomy_for(supported(case.language).code, case.own_words)
+    timetable = Timetable.of(case.passages, case.segments, case.tastings)
+    told = with_drinks(corrected.finds, case.passages, case.drinks, case.language)
+    rows = [*word_rows(case, told, taxonomy, timetable), *number_rows(case, told, timetable)]
+    rows = _with_clashes(rows, taxonomy)
+    order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
+    rows.sort(key=lambda row: _place(row, order))
+    return Ledger(
+        rows=tuple(rows),
+        unnamed=_unnamed(case, corrected.finds),
+        dismissed=corrected.dismissed,
+        resting=corrected.resting,
+        note=support_note(case.language),
+        demands_all_named=case.declare_all,
+    )
+
+
+def _place(row: Row, order: Mapping[str, int]) -> tuple[int, int]:
+    """Where a row is first said; unsaid ones come last."""
+    if not row.sayings:
+        return len(order), 0
+    return order[row.sayings[0].segment_id], row.sayings[0].start
+
+
+def _with_clashes(rows: Sequence[Row], taxonomy: Taxonomy) -> list[Row]:
+    """Rows with the rows of the same drink that cannot be true beside them."""
+    against = _at_odds(rows, taxonomy)
+    return [_at_odds_with(row, against[row.key]) if row.key in against else row for row in rows]
+
+
+def _at_odds(rows: Sequence[Row], taxonomy: Taxonomy) -> dict[str, list[Row]]:
+    said = [row for row in rows if row.kind == "descriptor" and row.sayings and row.drink_id]
+    # Few words have an opposite, and few are denied: only those need a look at all others.
+    touchy = [row for row in said if row.polarity == "lacks" or taxonomy.sides(row.word)]
+    against: dict[str, list[Row]] = {}
+    for one in touchy:
+        for other in said if one.polarity == "lacks" else touchy:
+            if one.drink_id == other.drink_id and clashes(one, other, taxonomy):
+                against.setdefault(one.key, []).append(other)
+                if one.polarity == "lacks":
+                    against.setdefault(other.key, []).append(one)
+    return against
+
+
+def _at_odds_with(row: Row, others: Sequence[Row]) -> Row:
+    unique = {other.key: other for other in others}
+    told = (f"At odds with “{other.label}”, said of the same drink." for other in unique.values())
+    return replace(row, clashes_with=tuple(unique), why=(*row.why, *told))
+
+
+def _unnamed(case: Case, finds: Sequence[Find]) -> tuple[Unnamed, ...]:
+    named = {one for find in finds for one in find.ingredient_ids}
+    return tuple(
+        Unnamed(drink.id, part.id, part.name)
+        for drink in case.drinks
+        for part in drink.ingredients
+        if part.id not in named
+    )

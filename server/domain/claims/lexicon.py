@@ -1,0 +1,213 @@
+"""Everything to be looked for in a script, compiled once: descriptors and ingredients' names.
+
+Words become one letter each (a letter per stem), so that one pass of an Aho-Corasick automaton
+over the script finds the longest phrase at every place, whatever the inflections.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+
+from server.domain.claims.languages import stem, supported
+from server.domain.claims.taxonomy import OwnWord, Stems, Taxonomy, extended, for_language
+from server.domain.claims.words import tokens_of
+from server.domain.routine import Drink
+
+UNKNOWN, BREAK = "\x00", "\x01"
+_FIRST_LETTER = 0x100
+
+SHORTEST_SLIP = 6
+"""Words with fewer letters have too many neighbours to be taken for a slip of another."""
+
+LITERAL_FAMILIES = ("taste", "touch", "course")
+"""Families of adjectives: of their everyday words only the very forms count, not the stems."""
+
+_STRONG_ENDINGS = ("ness", "ity", "ency")
+
+_PLAIN = {
+    "aged", "fresh", "dry", "raw", "filter", "cold", "hot", "dark", "white", "red", "clear",
+    "old", "new", "young", "washed", "natural", "large", "small", "double", "single", "unaged",
+    "and", "of", "the", "with", "in", "on", "a", "house", "home", "made", "homemade", "solution",
+    "brewed", "cooled", "warm", "green", "black", "light", "sweet", "toasted", "roasted", "vol",
+    "abv", "each", "one", "two", "strip", "piece", "contains", "drink", "glass", "cup",
+}  # fmt: skip
+"""Words of an ingredient's name that do not stand for it by themselves."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What a phrase means: a descriptor, one or more ingredients, or either.
+
+    `is_listed` phrases were written by the user as a descriptor. `needs_company` ones count as a
+    descriptor only among other tasting words.
+    """
+
+    stems: Stems
+    word: str | None = None
+    needs_company: bool = False
+    literal: str | None = None
+    is_listed: bool = False
+    ingredient_ids: tuple[str, ...] = ()
+    family: str | None = None
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """The compiled phrases of one routine in one language."""
+
+    taxonomy: Taxonomy
+    language: str
+    entries: tuple[tuple[Entry, ...], ...]
+    letters: Mapping[str, str]
+    automaton: object = field(repr=False)
+    singles: Mapping[str, int] = field(default_factory=dict, repr=False)
+    """Stem of each one-word form -> its place in `entries`."""
+    by_initial: Mapping[str, Mapping[str, int]] = field(default_factory=dict, repr=False)
+    """First letter -> the longer one-word forms as spelt -> their places, to compare slips with."""
+    slips: dict[str, int | None] = field(default_factory=dict, repr=False, compare=False)
+    """What was found out about words that are no form: each is compared once."""
+
+
+def lexicon_for(
+    drinks: Sequence[Drink], language: str = "en", own: Sequence[OwnWord] = ()
+) -> Lexicon:
+    """The lexicon of these drinks. Kept for drinks that name the same things."""
+    names = tuple(
+        (part.id, part.name, part.descriptors) for drink in drinks for part in drink.ingredients
+    )
+    listed = tuple(phrase for drink in drinks for phrase in drink.descriptors)
+    return _compiled(names, listed, supported(language).code, tuple(own))
+
+
+@lru_cache(maxsize=64)
+def taxonomy_for(language: str, own: tuple[OwnWord, ...] = ()) -> Taxonomy:
+    """The shipped words of the language with a routine's own."""
+    return extended(for_language(language), own)
+
+
+@lru_cache(maxsize=64)
+def _compiled(
+    names: tuple[tuple[str, str, tuple[str, ...]], ...],
+    listed: tuple[str, ...],
+    language: str,
+    own: tuple[OwnWord, ...],
+) -> Lexicon:
+    from ahocorasick_rs import AhoCorasick, MatchKind
+
+    taxonomy = taxonomy_for(language, own)
+    phrases = (*listed, *(phrase for _, _, descriptors in names for phrase in descriptors))
+    found: dict[Stems, list[Entry]] = {}
+    for entry in _all_entries(taxonomy, names, phrases, own):
+        found.setdefault(entry.stems, []).append(entry)
+    letters: dict[str, str] = {}
+    patterns = [_spelt(stems, letters) for stems in found]
+    entries = tuple(tuple(group) for group in found.values())
+    singles = _singles(entries)
+    return Lexicon(
+        taxonomy=taxonomy,
+        language=language,
+        entries=entries,
+        letters=letters,
+        automaton=AhoCorasick(patterns, matchkind=MatchKind.LeftmostLongest) if patterns else None,
+        singles=singles,
+        by_initial=_by_initial(taxonomy, phrases, singles),
+    )
+
+
+def _spelt(stems: Stems, letters: dict[str, str]) -> str:
+    for one in stems:
+        letters.setdefault(one, chr(_FIRST_LETTER + len(letters)))
+    return "".join(letters[one] for one in stems)
+
+
+def _all_entries(
+    taxonomy: Taxonomy,
+    names: Sequence[tuple[str, str, tuple[str, ...]]],
+    phrases: Sequence[str],
+    own: Sequence[OwnWord],
+) -> Iterable[Entry]:
+    yield from _taxonomy_entries(taxonomy.language, own)
+    for phrase in dict.fromkeys(phrases):
+        stems = taxonomy.stems(phrase)
+        known = taxonomy.resolve(phrase)
+        if stems and known is None:
+            family = taxonomy.family(phrase)
+            yield Entry(
+                stems,
+                phrase.strip(),
+                len(stems) == 1 and stems[0] in _PLAIN,
+                is_listed=True,
+                family=family,
+            )
+    for ingredient_id, name, _ in names:
+        for alias in aliases(name):
+            yield Entry(taxonomy.stems(alias), ingredient_ids=(ingredient_id,))
+
+
+@lru_cache(maxsize=64)
+def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, ...]:
+    taxonomy = taxonomy_for(language, own)
+    entries = []
+    for stems, name in taxonomy.by_stems.items():
+        word = taxonomy.words[name]
+        if word.is_silent:
+            continue
+        family = taxonomy.family(name)
+        forms = [form for form in (name, *word.forms) if taxonomy.stems(form) == stems]
+        for form in forms:
+            entry = Entry(stems, name, family=family)
+            if word.is_everyday:
+                entry = _everyday(entry, form, name, family)
+            entries.append(entry)
+    return tuple(dict.fromkeys(entries))
+
+
+def _everyday(entry: Entry, form: str, name: str, family: str | None) -> Entry:
+    if family in LITERAL_FAMILIES:
+        return replace(entry, needs_company=not form.endswith(_STRONG_ENDINGS), literal=form)
+    return replace(entry, needs_company=form == name)
+
+
+@lru_cache(maxsize=4_000)
+def aliases(name: str) -> tuple[str, ...]:
+    """What an ingredient may be called: its name, the end of it, and its telling words.
+
+    >>> aliases("Heather honey syrup, three parts honey to one part water")
+    ('heather honey syrup', 'honey syrup', 'heather honey', 'heather', 'honey', 'syrup')
+    """
+    words: list[str] = []
+    for token in tokens_of(name):
+        if (words and token.gap.strip("-'")) or token.is_number:
+            break
+        words.append(token.norm)
+    endings = [" ".join(words[start:]) for start in range(len(words) - 1)]
+    starts = [" ".join(words[:end]) for end in range(2, len(words))]
+    single = [word for word in words if word not in _PLAIN and len(word) > 2]
+    return tuple(dict.fromkeys((*endings, *starts, *(single or words))))
+
+
+def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
+    return {
+        entry.stems[0]: place
+        for place, group in enumerate(entries)
+        for entry in group
+        if entry.word is not None and len(entry.stems) == 1
+    }
+
+
+def _by_initial(
+    taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
+) -> dict[str, dict[str, int]]:
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    forms = [*(form for word in spoken for form in (word.name, *word.forms)), *phrases]
+    grouped: dict[str, dict[str, int]] = {}
+    for form in (form.strip().lower() for form in forms):
+        place = singles.get(stem(form, taxonomy.language)) if form.isalpha() else None
+        if place is not None and len(form) >= SHORTEST_SLIP:
+            grouped.setdefault(form[0], {})[form] = place
+    return grouped
+
+
+def letter_of(word: str, lexicon: Lexicon) -> str:
+    """The letter that stands for a word; one and the same for all words of no phrase."""
+    return lexicon.letters.get(stem(word, lexicon.language), UNKNOWN)

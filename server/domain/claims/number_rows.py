@@ -1,0 +1,91 @@
+"""Rows for spoken numbers."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from server.domain.claims.backing import Judgement
+from server.domain.claims.compare_amounts import amount_judged, said_amount
+from server.domain.claims.compare_numbers import (
+    serves_judged,
+    spoken_duration,
+    strength_judged,
+    temperature_judged,
+    time_judged,
+)
+from server.domain.claims.finds import Find
+from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
+from server.domain.claims.sayings import Timetable, saying
+
+
+def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
+    """A row for each spoken number; the same one said again adds to its row."""
+    rows: dict[str, Row] = {}
+    for number, find in enumerate(finds):
+        if find.kind in ("descriptor", "ingredient"):
+            continue
+        owners = find.ingredient_ids or _named_before(finds, number)
+        judgement = _number_judged(case, find, owners, timetable)
+        label = _number_label(find, case, find.ingredient_ids)
+        key = row_key(find.drink_id, find.kind, label)
+        here = (saying(find, timetable),)
+        if key in rows:
+            rows[key] = replace(rows[key], sayings=rows[key].sayings + here)
+            continue
+        rows[key] = Row(
+            key=key,
+            kind=find.kind,
+            label=label,
+            states=(judgement.state,),
+            why=(judgement.why,),
+            drink_id=find.drink_id,
+            is_checked=judgement.is_checked,
+            backings=judgement.backings,
+            sayings=here,
+        )
+    return list(rows.values())
+
+
+def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
+    """The ingredient named last before an amount that stands alone, in its sentence or the one
+    before: "Here is the brandy. Forty millilitres of it."
+    """
+    find = finds[number]
+    if find.kind != "amount":
+        return ()
+    for earlier in reversed(finds[:number]):
+        near = find.sentence_index - earlier.sentence_index <= 1
+        if earlier.segment_id != find.segment_id or not near:
+            break
+        if earlier.ingredient_ids:
+            return earlier.ingredient_ids
+    return ()
+
+
+def _number_judged(
+    case: Case, find: Find, owners: Sequence[str], timetable: Timetable
+) -> Judgement:
+    drinks = drinks_of(case, find.drink_id)
+    sentence = timetable.sentence(find)
+    facts = facts_for(case, drinks)
+    if find.kind == "amount":
+        return amount_judged(find, drinks, owners, case.tolerance)
+    if find.kind == "temperature":
+        return temperature_judged(find, sentence, facts, case.tolerance)
+    if find.kind == "strength":
+        return strength_judged(find, facts, find.ingredient_ids, case.tolerance)
+    if find.kind == "time":
+        return time_judged(find, sentence, case.times, case.tolerance)
+    return serves_judged(find, drinks, case.drinks)
+
+
+def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:
+    names = {part.id: part.name for drink in case.drinks for part in drink.ingredients}
+    of_what = f" of {names[owners[0]]}" if owners and owners[0] in names else ""
+    low, high = find.low or 0.0, find.high or 0.0
+    if find.kind == "time":
+        return spoken_duration(low, high)
+    if find.kind == "temperature":
+        return said_amount(replace(find, unit=f"°{find.unit}"))
+    if find.kind == "serves":
+        return f"{low:g} serves"
+    return said_amount(find) + of_what

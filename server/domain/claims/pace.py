@@ -1,0 +1,183 @@
+"""How long a script takes to say: the presenter's own pace, learnt from runs.
+
+Until there are runs the pace is a published one. Public talk to an audience runs at 125 to 160
+words a minute (Tauroza & Allison, Applied Linguistics 11(1), 1990, lectures: "average" band, as
+cited in public notes), 145 to 155 in other counts of lectures; popular talks 133 to 188, mean 163.
+So the prior is 145 words a minute, pauses included, with a spread between people of 15 percent
+(one standard deviation, which spans 125 to 168). These figures are for English; for other
+languages they are a first guess too.
+
+A sentence ends with a pause of half a second (pauses of 0.2 to 1 s are the middle class of
+Campione & Veronis, Speech Prosody 2002; from memory). The published rates have pauses in them, so
+the words themselves are said a little faster: as much as makes a text of 15-word sentences come
+out at the rate as published.
+
+>>> pace = learn_pace([])
+>>> round(pace.words_per_minute), pace.runs
+(145, 0)
+>>> round(seconds_for(15, 1, pace), 2) == round(15 / 145 * 60, 2)
+True
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from pydantic import ConfigDict
+
+from server.domain.claims.words import Sentence, Token, count_spoken, sentences_of, tokens_of
+from server.domain.routine import Lane
+
+PRIOR_WPM = 145.0
+PRIOR_SD = 0.15
+"""Spread of pace between people, as a ratio (standard deviation of its logarithm)."""
+
+PAUSE_S = 0.5
+SENTENCE_WORDS = 15.0
+"""Words in a sentence at which the published rates are met."""
+
+SEGMENT_SD = 0.10
+"""How far one segment's pace lies from a person's own: names, lists, a joke. Our choice."""
+
+RUN_SD = 0.07
+"""How far the same segment's pace lies apart from run to run. Our choice."""
+
+BOTH_SD = 0.30
+"""The same for segments in which the hands also work, and may set the pace. Our choice."""
+
+FEWEST_WORDS = 8
+"""A segment with fewer words tells little about pace."""
+
+SLOWEST_WPM, FASTEST_WPM = 50.0, 320.0
+"""A split outside these is not talk: a slip of the clock, or a long silence. Our choice."""
+
+
+@dataclass(frozen=True)
+class SpokenSplit:
+    """What a run tells about pace: a segment's text as it was then, and how long it took.
+
+    `words` and `sentences` are those of the text (see `measure`); `split_s` is the time taken.
+    """
+
+    segment_id: str
+    words: int
+    sentences: int
+    split_s: float
+    lane: Lane = "voice"
+
+
+@dataclass(frozen=True)
+class Pace:
+    """Words a minute with pauses, and how sure that is.
+
+    `low_wpm` and `high_wpm` hold the pace with about 95 % (two standard deviations). `runs` is the
+    largest number of runs of one segment that it rests on. `note` says what to make of it.
+    """
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    words_per_minute: float
+    low_wpm: float
+    high_wpm: float
+    segments: int
+    runs: int
+    note: str
+
+    @property
+    def word_s(self) -> float:
+        """Seconds for a word without the pause at its sentence's end."""
+        return max(60.0 / self.words_per_minute - PAUSE_S / SENTENCE_WORDS, 0.01)
+
+
+@dataclass(frozen=True)
+class SentenceCost:
+    """A sentence of a text, where it stands, and what it costs."""
+
+    index: int
+    start: int
+    end: int
+    words: int
+    seconds: float
+
+
+def measure(text: str, language: str = "en") -> tuple[int, int]:
+    """How many words and sentences a text has when it is said."""
+    return count_spoken(tokens_of(text), language), len(sentences_of(text, language))
+
+
+def seconds_for(words: int, sentences: int, pace: Pace) -> float:
+    """Seconds to say so many words in so many sentences, with the pause behind each sentence."""
+    return words * pace.word_s + sentences * PAUSE_S
+
+
+def costs(text: str, pace: Pace, language: str = "en") -> tuple[SentenceCost, ...]:
+    """What each sentence of a text costs in seconds, in order; the text costs their sum."""
+    tokens = tokens_of(text)
+    return tuple(
+        _cost(
+            sentence,
+            [t for t in tokens if sentence.start <= t.start < sentence.end],
+            pace,
+            language,
+        )
+        for sentence in sentences_of(text, language)
+    )
+
+
+def _cost(sentence: Sentence, tokens: Sequence[Token], pace: Pace, language: str) -> SentenceCost:
+    words = count_spoken(tokens, language)
+    return SentenceCost(
+        sentence.index, sentence.start, sentence.end, words, seconds_for(words, 1, pace)
+    )
+
+
+def learn_pace(splits: Iterable[SpokenSplit]) -> Pace:
+    """The pace that runs show, drawn towards the published one while they are few.
+
+    Each segment gives the mean of its runs. It weighs by its precision, one over the variance of
+    what differs between segments and between runs; the prior weighs likewise (a normal prior on
+    the logarithm of the pace). Segments in which only the voice works count fully; the others are
+    used only where there are none, since the hands may have set their pace.
+    """
+    usable = [split for split in splits if _is_talk(split)]
+    voice = [split for split in usable if split.lane == "voice"]
+    taken = voice or [split for split in usable if split.lane == "both"]
+    by_segment: dict[str, list[float]] = {}
+    for split in taken:
+        by_segment.setdefault(split.segment_id, []).append(_log_wpm(split))
+    segment_sd = SEGMENT_SD if voice else BOTH_SD
+    weights, weighted = 1 / PRIOR_SD**2, math.log(PRIOR_WPM) / PRIOR_SD**2
+    for logs in by_segment.values():
+        weight = 1 / (segment_sd**2 + RUN_SD**2 / len(logs))
+        weights += weight
+        weighted += weight * sum(logs) / len(logs)
+    mean, sd = weighted / weights, math.sqrt(1 / weights)
+    return Pace(
+        words_per_minute=math.exp(mean),
+        low_wpm=math.exp(mean - 2 * sd),
+        high_wpm=math.exp(mean + 2 * sd),
+        segments=len(by_segment),
+        runs=max((len(logs) for logs in by_segment.values()), default=0),
+        note=_note(len(by_segment), bool(voice)),
+    )
+
+
+def _is_talk(split: SpokenSplit) -> bool:
+    if split.words < FEWEST_WORDS or split.split_s <= 0 or split.lane == "hands":
+        return False
+    return SLOWEST_WPM <= split.words / split.split_s * 60 <= FASTEST_WPM
+
+
+def _log_wpm(split: SpokenSplit) -> float:
+    """The logarithm of the words a minute that this split would be in 15-word sentences."""
+    spoken_s = max(split.split_s - split.sentences * PAUSE_S, 0.2 * split.split_s)
+    word_s = spoken_s / split.words + PAUSE_S / SENTENCE_WORDS
+    return math.log(60.0 / word_s)
+
+
+def _note(segments: int, from_voice: bool) -> str:
+    if segments == 0:
+        return "No runs yet: this is the pace of public talks, 145 words a minute."
+    if not from_voice:
+        return "From segments in which the hands work too; talk alone may be faster."
+    return ""

@@ -1,0 +1,253 @@
+"""Quantities in a script: a number with its unit, as a range where two are said.
+
+>>> from server.domain.claims.words import tokens_of
+>>> def read(text):
+...     return [(q.kind, q.low, q.high, q.unit) for q in quantities_in(tokens_of(text))]
+>>> read("forty mils at fifty to fifty-five degrees")
+[('amount', 40.0, 40.0, 'ml'), ('temperature', 50.0, 55.0, 'C')]
+>>> read("half an ounce, under ten minutes, for the four of you, 11.5 % ABV")
+[('amount', 0.5, 0.5, 'oz'), ('time', 600.0, 600.0, 's'), ('serves', 4.0, 4.0, 'serve'),
+ ('strength', 11.5, 11.5, '%')]
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Literal
+
+from server.domain.claims.languages import Bound, Language, supported
+from server.domain.claims.numbers import Number, numbers_in
+from server.domain.claims.words import Token
+
+QuantityKind = Literal["amount", "temperature", "strength", "time", "serves"]
+
+SERVED = {
+    "en": (
+        "glasses", "cups", "drinks", "serves", "servings", "portions", "guests", "judges",
+        "people", "of you", "coupes", "cocktails",
+    ),
+    "de": ("gläser", "tassen", "drinks", "portionen", "gäste", "personen", "getränke"),
+    "fr": ("verres", "tasses", "portions", "personnes", "boissons", "cocktails"),
+    "es": ("copas", "vasos", "tazas", "porciones", "personas", "bebidas", "raciones"),
+    "it": ("bicchieri", "tazze", "porzioni", "persone", "coppe", "bevande"),
+    "pt": ("copos", "taças", "xícaras", "porções", "pessoas", "bebidas"),
+}  # fmt: skip
+"""Language -> what drinks are counted in. A single one counts nothing: "a glass"."""
+
+WITH_ARTICLE = ("dash", "barspoon", "tsp", "tbsp", "oz", "l", "kg", "drop")
+"""Units of which "a" means one; "a part of me" and "a piece of cake" measure nothing."""
+
+HEARD_AS = {"to": 2.0, "too": 2.0, "for": 4.0}
+"""What a speech recogniser writes for a number in English: "to ounces", "for drops"."""
+
+MISHEARABLE = ("ml", "cl", "oz", "g", "dash", "drop", "barspoon", "tsp", "tbsp")
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number and its unit over the tokens `first` to `end` (exclusive).
+
+    Times are in s, temperatures in C or F, strengths in %; amounts in a unit of `amounts`.
+    `also` holds other values the words may have. `bound` is how the number was hedged.
+    """
+
+    kind: QuantityKind
+    first: int
+    end: int
+    low: float
+    high: float
+    unit: str
+    also: tuple[float, ...] = ()
+    bound: Bound = "exactly"
+    is_slip: bool = False
+
+
+@dataclass(frozen=True)
+class _Unit:
+    kind: QuantityKind
+    name: str
+    factor: float = 1.0
+
+
+def quantities_in(tokens: Sequence[Token], language: str = "en") -> list[Quantity]:
+    """All quantities among `tokens`, in order."""
+    lang = supported(language)
+    numbers = numbers_in(tokens, language)
+    starts = {number.first: number for number in numbers}
+    found: list[Quantity] = []
+    behind = 0
+    for number in numbers:
+        if number.first < behind:
+            continue
+        quantity = _quantity(tokens, number, starts, lang)
+        if quantity is not None:
+            _keep(found, quantity, tokens, lang)
+            behind = quantity.end
+    if lang.articles or lang.code == "other":
+        found += _unnumbered(tokens, found, lang)
+    return sorted(found, key=lambda quantity: quantity.first)
+
+
+def _keep(
+    found: list[Quantity], quantity: Quantity, tokens: Sequence[Token], lang: Language
+) -> None:
+    """Add a quantity; "two minutes and thirty seconds" is one."""
+    last = found[-1] if found else None
+    if last is not None and last.kind == quantity.kind == "time" and quantity.high < 60 <= last.low:
+        between = tokens[last.end : quantity.first]
+        if not between or (len(between) == 1 and between[0].norm in lang.and_part):
+            low, high = last.low + quantity.low, last.high + quantity.high
+            found[-1] = replace(last, end=quantity.end, low=low, high=high)
+            return
+    found.append(quantity)
+
+
+def _quantity(
+    tokens: Sequence[Token], number: Number, starts: Mapping[int, Number], lang: Language
+) -> Quantity | None:
+    other = _range_end(tokens, number, starts, lang)
+    if other is not None:
+        unit = _unit_at(tokens, other.end, lang)
+        if unit is not None and number.value < other.value:
+            return _made(tokens, number, other, unit, lang)
+    unit = _unit_at(tokens, number.end, lang)
+    return None if unit is None else _made(tokens, number, number, unit, lang)
+
+
+def _range_end(
+    tokens: Sequence[Token], number: Number, starts: Mapping[int, Number], lang: Language
+) -> Number | None:
+    """The second number of "50-55", "fifty to fifty-five", "between 50 and 55", "two, three"."""
+    at = number.end
+    if at >= len(tokens):
+        return None
+    if at in starts:
+        return starts[at] if tokens[at].gap in ("-", "–", "—", ",") else None
+    is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
+    joins = (*lang.range_join, *(lang.between_join if is_between else ()))
+    return starts.get(at + 1) if tokens[at].norm in joins and not tokens[at].gap else None
+
+
+def _made(
+    tokens: Sequence[Token], low: Number, high: Number, unit: tuple[int, _Unit], lang: Language
+) -> Quantity | None:
+    end, what = unit
+    if what.kind == "serves" and (low.value < 2 or low.value != int(low.value)):
+        return None
+    if (
+        what.name in ("part", "piece")
+        and tokens[low.first].norm in lang.articles
+        and low.value == 1
+    ):
+        return None
+    return Quantity(
+        kind=what.kind,
+        first=low.first,
+        end=end,
+        low=low.value * what.factor,
+        high=high.value * what.factor,
+        unit=what.name,
+        also=tuple(value * what.factor for value in low.also) if low is high else (),
+        bound=_bound(tokens, low.first, lang),
+    )
+
+
+def _bound(tokens: Sequence[Token], first: int, lang: Language) -> Bound:
+    """How the number is hedged: by the word right before it, or before "than"."""
+    if first == 0 or tokens[first].gap:
+        return "exactly"
+    at = first - 1
+    if (
+        tokens[at].norm in ("than", "a", "of", "als", "que", "di", "do")
+        and at > 0
+        and not tokens[at].gap
+    ):
+        at -= 1
+    for bound, words in lang.about.items():
+        if tokens[at].norm in words:
+            return bound
+    return "exactly"
+
+
+def _unnumbered(
+    tokens: Sequence[Token], found: Sequence[Quantity], lang: Language
+) -> list[Quantity]:
+    """ "a dash", and what a speech recogniser made of "two ounces"."""
+    taken = {at for quantity in found for at in range(quantity.first, quantity.end)}
+    extra = []
+    for at, token in enumerate(tokens[:-1]):
+        if at in taken:
+            continue
+        is_article = lang.code == "en" and token.norm in lang.articles
+        heard = HEARD_AS.get(token.norm) if lang.code == "en" else None
+        if not is_article and heard is None:
+            continue
+        unit = _unit_at(tokens, at + 1, lang)
+        if unit is None or unit[1].kind != "amount" or tokens[at + 1].gap:
+            continue
+        end, what = unit
+        if is_article and what.name in WITH_ARTICLE:
+            half = _half_behind(tokens, end, lang)
+            extra.append(
+                Quantity(
+                    "amount", at, half or end, 1.5 if half else 1.0, 1.5 if half else 1.0, what.name
+                )
+            )
+        elif heard and what.name in MISHEARABLE and tokens[at + 1].norm.endswith("s"):
+            extra.append(Quantity("amount", at, end, heard, heard, what.name, is_slip=True))
+    return extra
+
+
+def _half_behind(tokens: Sequence[Token], at: int, lang: Language) -> int | None:
+    words = [token.norm for token in tokens[at : at + 3]]
+    is_half = len(words) == 3 and words[0] in lang.and_part and words[1] in lang.articles
+    return at + 3 if is_half and words[2] == "half" else None
+
+
+def _unit_at(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, _Unit] | None:
+    """The unit that stands at `at` and where it ends; the longest spelling wins."""
+    if (
+        at < len(tokens)
+        and tokens[at].norm in lang.of
+        and at + 1 < len(tokens)
+        and tokens[at + 1].norm in ("you",)
+    ):
+        return at + 2, _Unit("serves", "serve")
+    units = _units(lang.code)
+    # "five lovely cups" is still five cups.
+    for length in (3, 2, 1):
+        piece = tokens[at : at + length]
+        if len(piece) < length or any(token.gap.strip("-./") for token in piece):
+            continue
+        unit = units.get(" ".join(token.norm for token in piece))
+        if unit is not None:
+            return at + length, unit
+    return None
+
+
+@cache
+def _units(code: str) -> dict[str, _Unit]:
+    lang = supported(code)
+    units: dict[str, _Unit] = {}
+    for name, spellings in lang.amounts.items():
+        units |= {spelling: _Unit("amount", name) for spelling in spellings}
+    for seconds, spellings in lang.durations.items():
+        units |= {spelling: _Unit("time", "s", float(seconds)) for spelling in spellings}
+    for word in SERVED.get(lang.code, ()):
+        units[word] = _Unit("serves", "serve")
+    for word in (*lang.percent, "%"):
+        units[word] = _Unit("strength", "%")
+        units |= {f"{word} {kind}": _Unit("strength", "%") for kind in lang.strength_words}
+    units |= _degree_units(lang)
+    return units
+
+
+def _degree_units(lang: Language) -> dict[str, _Unit]:
+    celsius, fahrenheit = _Unit("temperature", "C"), _Unit("temperature", "F")
+    units = dict.fromkeys((*lang.degrees, "°", "°c"), celsius) | {"°f": fahrenheit}
+    for degree in lang.degrees:
+        units |= {f"{degree} {word}": celsius for word in lang.celsius}
+        units |= {f"{degree} {word}": fahrenheit for word in lang.fahrenheit}
+    units |= {word: celsius for word in lang.celsius if len(word) > 1}
+    units |= {word: fahrenheit for word in lang.fahrenheit if len(word) > 1}
+    return units

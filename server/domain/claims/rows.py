@@ -1,0 +1,91 @@
+"""What a script is checked against, and the rows of its ledger."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from server.domain.claims.backing import Backing, State
+from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
+from server.domain.claims.corrections import Correction
+from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
+from server.domain.claims.finds import FindKind, Passage
+from server.domain.claims.negation import Polarity
+from server.domain.claims.sayings import Saying
+from server.domain.claims.taxonomy import OwnWord
+from server.domain.routine import Drink
+
+
+@dataclass(frozen=True)
+class Case:
+    """All that a script is checked against.
+
+    `times` are known durations of the plan; `segments` maps a segment's id to its planned start
+    and end in s; `declare_all` is whether the rule sheet demands that every ingredient is named.
+    """
+
+    passages: tuple[Passage, ...]
+    drinks: tuple[Drink, ...]
+    language: str = "en"
+    facts: tuple[GlassFacts, ...] = ()
+    times: tuple[KnownNumber, ...] = ()
+    segments: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    tastings: tuple[Tasting, ...] = ()
+    declare_all: bool = False
+    own_words: tuple[OwnWord, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    tolerance: Tolerance = EVERYDAY
+
+
+@dataclass(frozen=True)
+class Row:
+    """One claim. `states` are all that hold of it, the most pressing first; `why` says each.
+
+    `drink_id` is None where the script does not tell which drink is meant. `is_checked` is False
+    for a number that there was nothing to hold against.
+    """
+
+    key: str
+    kind: FindKind
+    label: str
+    states: tuple[State, ...]
+    why: tuple[str, ...]
+    drink_id: str | None = None
+    polarity: Polarity = "has"
+    is_planned: bool = False
+    is_checked: bool = True
+    backings: tuple[Backing, ...] = ()
+    sayings: tuple[Saying, ...] = ()
+    clashes_with: tuple[str, ...] = ()
+    word: str = ""
+    """The descriptor by itself, without its denial; empty for numbers."""
+
+    @property
+    def state(self) -> State:
+        """The most pressing state."""
+        return self.states[0]
+
+    @property
+    def is_repeated(self) -> bool:
+        """Whether it is said more than once."""
+        return len(self.sayings) > 1
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it should be settled before the drink is declared to judges."""
+        return self.is_checked and (
+            self.state in ("contradicted", "unbacked", "unsaid") or bool(self.clashes_with)
+        )
+
+
+def drinks_of(case: Case, drink_id: str | None) -> tuple[Drink, ...]:
+    """The drink that is meant, or all of them where the script does not tell."""
+    return tuple(d for d in case.drinks if d.id == drink_id) or case.drinks
+
+
+def facts_for(case: Case, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
+    """What is known of each of these drinks."""
+    return tuple(facts_of(case.facts, drink.id) for drink in drinks)
+
+
+def row_key(drink_id: str | None, kind: str, label: str) -> str:
+    """The key of a row: the same claim of the same drink keeps it through edits."""
+    return f"{drink_id or '-'}:{kind}:{label}"

@@ -1,0 +1,112 @@
+"""A sentence with its flavour words, and the cues around them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from server.domain.claims.cues import Cues
+from server.domain.claims.mentions import Mention
+from server.domain.claims.words import Token
+
+WINDOW = 12
+"""Tokens before a word in which a cue is looked for."""
+
+AHEAD = 7
+"""Tokens behind a list in which a cue ("… on the nose") is looked for."""
+
+
+class Cue(Enum):
+    """What the words near a flavour word speak of."""
+
+    TASTE = 1
+    ACTION = 2
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A sentence to be judged: its tokens, mentions, and the tokens that follow a quantity."""
+
+    tokens: Sequence[Token]
+    words: Sequence[str]
+    first: int
+    end: int
+    mentions: Sequence[Mention]
+    measured: frozenset[int]
+    listed: frozenset[str]
+
+
+class Reader:
+    """Reads a scene: words by place, and the cues before and behind a place."""
+
+    def __init__(self, scene: Scene, cues: Cues) -> None:
+        self.scene, self.cues, self.tokens = scene, cues, scene.tokens
+        self.words = scene.words
+        sentence = self.words[scene.first : scene.end]
+        self.is_story = not cues.story.isdisjoint(sentence)
+
+    def _cue_before(self, first: int) -> Cue | None:
+        """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
+        weak: Cue | None = None
+        for at in range(first - 1, max(self.scene.first, first - WINDOW) - 1, -1):
+            if ";" in self.tokens[at + 1].gap:
+                return weak
+            word = self.words[at]
+            if word in ("for", "because", "which") or (word == "so" and self.tokens[at].gap == ","):
+                return weak
+            if word == "bit" and self._word(at + 1) == "of":
+                weak = Cue.TASTE
+            if self._is_guest_cue(at) or self._is_taste_cue(at):
+                return Cue.TASTE
+            if self._is_action(at):
+                return Cue.ACTION
+        return weak
+
+    def _is_taste_cue(self, at: int) -> bool:
+        # "Please note that" and "I bring", "I finish with" speak of something else.
+        word, before = self.words[at], self._word(at - 1)
+        if word == "of" and before in ("think", "thinking"):
+            return True
+        if word == "note" and (before == "please" or self._word(at + 1) == "that"):
+            return False
+        by_hand = word in ("bring", "give", "finish") and before in ("i", "i'll")
+        return word in self.cues.taste and not by_hand
+
+    def _is_guest_cue(self, at: int) -> bool:
+        """ "you get", "you will also find", never "the water can find"."""
+        if self.words[at] not in self.cues.taste_of_guests:
+            return False
+        at -= 1
+        while self._word(at) in self.cues.helping:
+            at -= 1
+        return self._word(at) in self.cues.guests
+
+    def _is_action(self, at: int) -> bool:
+        word = self.words[at]
+        if word in ("adding",) and self._word(at - 1) in ("is", "are"):
+            return False
+        if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
+            return True
+        return word in self.cues.action or word == "i've"
+
+    def _has_cue_behind(self, end: int) -> bool:
+        for at in range(end, min(self.scene.end, end + AHEAD)):
+            if self.tokens[at].gap.strip("-") in (";", ":", "."):
+                return False
+            if self._is_action(at) or self.words[at] in self.cues.story:
+                return False
+            if self._is_taste_cue(at):
+                return True
+        return False
+
+    def _is_clause_end(self, at: int) -> bool:
+        return at >= self.scene.end or bool(self.tokens[at].gap.strip("-'’\"”"))
+
+    def _after(self, mention: Mention) -> str | None:
+        at = mention.end
+        return None if at >= self.scene.end or self.tokens[at].gap.strip("-") else self.words[at]
+
+    def _before(self, mention: Mention, steps: int) -> str | None:
+        return self._word(mention.first - steps)
+
+    def _word(self, at: int) -> str | None:
+        return self.words[at] if self.scene.first <= at < self.scene.end else None

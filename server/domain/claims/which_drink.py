@@ -1,0 +1,64 @@
+"""Which drink a claim is about, where its segment is about none in particular."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from server.domain.claims.finds import Find, Passage
+from server.domain.claims.words import tokens_of
+from server.domain.routine import Drink
+
+ORDINALS = {
+    "en": ("first", "second", "third", "fourth"),
+    "de": ("erste", "zweite", "dritte", "vierte"),
+    "fr": ("premier", "deuxième", "troisième", "quatrième"),
+    "es": ("primero", "segundo", "tercero", "cuarto"),
+    "it": ("primo", "secondo", "terzo", "quarto"),
+    "pt": ("primeiro", "segundo", "terceiro", "quarto"),
+}
+"""Language -> what drinks are counted through with, in their order on stage."""
+
+NOT_A_DRINK = ("sip", "taste", "thing", "note", "impression", "step", "time")
+
+
+def with_drinks(
+    finds: Sequence[Find],
+    passages: Iterable[Passage],
+    drinks: Sequence[Drink],
+    language: str = "en",
+) -> tuple[Find, ...]:
+    """The finds, those of no drink given the drink that their sentence tells.
+
+    A sentence tells it by the drink's name, or by its number: "The second is cold." A single
+    drink needs no telling.
+    """
+    if len(drinks) == 1:
+        only = drinks[0].id
+        return tuple(replace(f, drink_id=only) if f.drink_id is None else f for f in finds)
+    texts = {passage.segment_id: passage.text for passage in passages}
+    return tuple(
+        find if find.drink_id else replace(find, drink_id=_told(find, texts, drinks, language))
+        for find in finds
+    )
+
+
+def _told(find: Find, texts: dict[str, str], drinks: Sequence[Drink], language: str) -> str | None:
+    sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
+    words = [token.norm for token in tokens_of(sentence)]
+    named = [drink.id for drink in drinks if _has(words, _plain(drink.name))]
+    if len(named) == 1:
+        return named[0]
+    pairs = list(zip(words, [*words[1:], ""], strict=True))
+    for number, ordinal in enumerate(ORDINALS.get(language, ())[: len(drinks)]):
+        if any(word == ordinal and after not in NOT_A_DRINK for word, after in pairs):
+            return drinks[number].id
+    return None
+
+
+def _plain(name: str) -> list[str]:
+    words = [token.norm for token in tokens_of(name)]
+    return words[1:] if words[:1] == ["the"] and len(words) > 1 else words
+
+
+def _has(words: Sequence[str], wanted: Sequence[str]) -> bool:
+    size = len(wanted)
+    return size > 0 and any(list(words[at : at + size]) == list(wanted) for at in range(len(words)))

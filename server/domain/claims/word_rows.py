@@ -1,0 +1,128 @@
+"""Rows for descriptors: those that are said, and those planned and not said."""
+
+from collections.abc import Iterable, Sequence
+
+from server.domain.claims.backing import STATES, Judgement, State, judged
+from server.domain.claims.finds import Find
+from server.domain.claims.lexicon import LITERAL_FAMILIES
+from server.domain.claims.negation import Polarity
+from server.domain.claims.planned import covers
+from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
+from server.domain.claims.sayings import Timetable, saying
+from server.domain.claims.taxonomy import Taxonomy
+
+
+def word_rows(
+    case: Case, finds: Sequence[Find], taxonomy: Taxonomy, timetable: Timetable
+) -> list[Row]:
+    """A row for each descriptor of a drink that is said, then those that are not."""
+    said: dict[tuple[str | None, str, Polarity], list[Find]] = {}
+    for find in finds:
+        if find.kind == "descriptor" and find.word:
+            name = taxonomy.resolve(find.word) or find.word
+            said.setdefault((find.drink_id, name, find.polarity), []).append(find)
+    rows = []
+    fulfilled: set[tuple[str, str]] = set()
+    for (drink_id, word, polarity), places in said.items():
+        drinks = drinks_of(case, drink_id)
+        plans = [
+            (d.id, p)
+            for d in drinks
+            for p in d.descriptors
+            if polarity != "lacks" and covers(word, p, taxonomy)
+        ]
+        fulfilled.update(plans)
+        judgement = judged(word, polarity, drinks, facts_for(case, drinks), taxonomy)
+        listed = any(drink.descriptors for drink in drinks)
+        rows.append(
+            _word_row(
+                word,
+                polarity,
+                drink_id,
+                judgement,
+                places,
+                bool(plans),
+                listed,
+                timetable,
+                taxonomy,
+            )
+        )
+    return rows + _unsaid_rows(case, fulfilled, taxonomy)
+
+
+def _word_row(
+    word: str,
+    polarity: Polarity,
+    drink_id: str | None,
+    judgement: Judgement,
+    places: Sequence[Find],
+    is_planned: bool,
+    is_listed: bool,
+    timetable: Timetable,
+    taxonomy: Taxonomy,
+) -> Row:
+    states, why = [judgement.state], [judgement.why]
+    # What is denied is not on a list of what is there; and without a list nothing is off it.
+    if is_listed and not is_planned and polarity == "has":
+        states.append("unplanned")
+        why.append("It is not on the drink's list of descriptors.")
+    sayings = tuple(saying(find, timetable) for find in places)
+    why += [said.timing for said in sayings if said.timing][:1]
+    if len(sayings) > 1:
+        why.append(f"Said {len(sayings)} times.")
+    label = _word_label(word, polarity, taxonomy)
+    return Row(
+        key=row_key(drink_id, "descriptor", label),
+        kind="descriptor",
+        label=label,
+        states=_ordered(states),
+        why=tuple(why),
+        drink_id=drink_id,
+        polarity=polarity,
+        is_planned=is_planned,
+        is_checked=judgement.is_checked,
+        backings=judgement.backings,
+        sayings=sayings,
+        word=word,
+    )
+
+
+def _word_label(word: str, polarity: Polarity, taxonomy: Taxonomy) -> str:
+    if polarity == "lacks":
+        is_adjective = taxonomy.family(word) in LITERAL_FAMILIES
+        return f"not {word}" if is_adjective else f"no {word}"
+    return f"{word}, within bounds" if polarity == "some" else word
+
+
+def _ordered(states: Iterable[State]) -> tuple[State, ...]:
+    """The most pressing first; "backed" only where nothing else holds."""
+    rank = list(STATES)
+    held = sorted(set(states), key=rank.index)
+    return tuple(state for state in held if state != "backed" or len(held) == 1)
+
+
+def _unsaid_rows(case: Case, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy) -> list[Row]:
+    rows = []
+    for drink in case.drinks:
+        for phrase in dict.fromkeys(drink.descriptors):
+            if (drink.id, phrase) in fulfilled:
+                continue
+            judgement = judged(phrase, "has", (drink,), facts_for(case, (drink,)), taxonomy)
+            unreadable = "" if taxonomy.stems(phrase) else " It has no words to look for."
+            rows.append(
+                Row(
+                    key=row_key(drink.id, "descriptor", f"unsaid {phrase}"),
+                    kind="descriptor",
+                    label=phrase,
+                    states=_ordered(("unsaid", judgement.state)),
+                    why=(
+                        f"On the drink's list, but the script does not say it.{unreadable}",
+                        judgement.why,
+                    ),
+                    drink_id=drink.id,
+                    is_planned=True,
+                    backings=judgement.backings,
+                    word=phrase,
+                )
+            )
+    return rows

@@ -1,0 +1,144 @@
+"""python -m tests.bench.claims: how well and how fast claims are found.
+
+Speed is that of the full check (find, judge, ledger) of 1,500 words, 25 planned descriptors and 20
+ingredients, against a plain difflib scan of the same words for the same word forms. Times are
+processor time, so that what else the machine does counts little.
+"""
+
+import difflib
+import json
+import time
+from statistics import median
+
+from server.domain.amounts import Amount
+from server.domain.claims.finds import Passage
+from server.domain.claims.languages import stem
+from server.domain.claims.ledger import ledger
+from server.domain.claims.lexicon import aliases, lexicon_for
+from server.domain.claims.rows import Case
+from server.domain.claims.words import tokens_of
+from server.domain.routine import Drink, Ingredient
+from tests.domain.claims import labelled
+
+WORDS = 1_500
+REPEATS = 15
+
+
+CLAIMS = 25
+
+
+def case(dense=False):
+    """A script of 1,500 words with 25 claims, or one as dense with claims as the labelled set."""
+    sentences = labelled.document()["sentences"]
+    plain = [s["text"] for s in sentences if not s["claims"]]
+    texts, claims = [], 0
+    for sentence in sentences:
+        if (dense or claims < CLAIMS) and sentence["claims"]:
+            texts.append(sentence["text"])
+            claims += len(sentence["claims"])
+    count = sum(len(tokens_of(text)) for text in texts)
+    filler = 0
+    while count < WORDS:
+        text = plain[filler % len(plain)]
+        texts.insert(2 * filler % (len(texts) + 1), text)
+        count += len(tokens_of(text))
+        filler += 1
+    passages = tuple(
+        Passage(f"s{at}", " ".join(texts[at : at + 8]), ("lamp", "orchard")[at // 8 % 2])
+        for at in range(0, len(texts), 8)
+    )
+    return Case(passages, tuple(full(drink) for drink in labelled.drinks())), count
+
+
+def full(drink):
+    """The drink with ten ingredients and a dozen planned descriptors."""
+    extra = ("Plum vinegar", "Fig leaf tea", "Malt syrup", "Rosehip cordial", "Almond milk")
+    more = tuple(
+        Ingredient(f"{drink.id}-x{number}", name, Amount(10 + number, "ml"))
+        for number, name in enumerate(extra[: 10 - len(drink.ingredients)])
+    )
+    listed = ("plum", "walnut", "caramel", "jasmine", "dark chocolate", "clove", "hay", "black tea")
+    words = tuple(dict.fromkeys((*drink.descriptors, *listed)))[:13]
+    return Drink(drink.id, drink.name, drink.serves, drink.ingredients + more, words)
+
+
+def forms_of(case_):
+    """Everything that is looked for, as written: {number of words: phrases}."""
+    taxonomy = lexicon_for(case_.drinks).taxonomy
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    phrases = [form for word in spoken for form in (word.name, *word.forms)]
+    for drink in case_.drinks:
+        phrases += drink.descriptors
+        for part in drink.ingredients:
+            phrases += [*part.descriptors, *aliases(part.name)]
+    grouped = {}
+    for phrase in dict.fromkeys(phrase.lower() for phrase in phrases):
+        grouped.setdefault(len(phrase.split()), []).append(phrase)
+    return grouped
+
+
+def scanned(case_, forms):
+    """The peer: every run of as many words as a phrase has, looked up by difflib."""
+    hits = 0
+    for passage in case_.passages:
+        words = [token.norm for token in tokens_of(passage.text)]
+        for length, phrases in forms.items():
+            for at in range(len(words) - length + 1):
+                said = " ".join(words[at : at + length])
+                hits += bool(difflib.get_close_matches(said, phrases, n=1, cutoff=0.85))
+    return hits
+
+
+def took_ms(work, repeats=REPEATS):
+    times = []
+    for _ in range(repeats):
+        began = time.process_time()
+        work()
+        times.append((time.process_time() - began) * 1000)
+    return median(times)
+
+
+def first_time(case_):
+    """A check that remembers nothing of earlier texts; the lexicon stays compiled."""
+    lexicon_for(case_.drinks).slips.clear()
+    stem.cache_clear()
+    ledger(case_)
+
+
+def figures(*, dense):
+    case_, words = case(dense)
+    rows = ledger(case_).rows
+    forms = forms_of(case_)
+    again_ms, first_ms = took_ms(lambda: ledger(case_)), took_ms(lambda: first_time(case_), 5)
+    peer_ms = took_ms(lambda: scanned(case_, forms), 1)
+    return {
+        "words": words,
+        "claims found": sum(len(row.sayings) for row in rows),
+        "ingredients": sum(len(drink.ingredients) for drink in case_.drinks),
+        "planned": sum(len(drink.descriptors) for drink in case_.drinks),
+        "phrases looked for": sum(len(phrases) for phrases in forms.values()),
+        "check_ms": round(again_ms, 1),
+        "check_of_an_unknown_text_ms": round(first_ms, 1),
+        "difflib_ms": round(peer_ms),
+        "times_faster": round(peer_ms / again_ms),
+        "times_faster_on_an_unknown_text": round(peer_ms / first_ms),
+    }
+
+
+def found():
+    halves = {}
+    for name, held_out in (("tuned on", False), ("held out", True)):
+        score = labelled.score(held_out=held_out)
+        right, of = labelled.owners_right(held_out=held_out)
+        halves[name] = {
+            "claims": score.wanted,
+            "precision": round(score.precision, 3),
+            "recall": round(score.recall, 3),
+            "amounts given to the right ingredient": f"{right} of {of}",
+        }
+    return halves
+
+
+if __name__ == "__main__":
+    speed = {"as asked": figures(dense=False), "dense with claims": figures(dense=True)}
+    print(json.dumps({"finding": found(), "speed": speed}, indent=1))
