@@ -1,0 +1,201 @@
+"""Random durations for many slots at once, in chunks that fit the processor's cache.
+
+Each part has a row: its durations without the presenter's day, as a table of quantiles. The day
+is one factor shared by all rows. It is drawn in strata, a value for GROUP slots, and multiplies
+their durations; the strata are spread so that every stretch of slots meets good and bad days.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+import numpy.typing as npt
+
+from server.domain.risk.belief import Belief
+from server.domain.risk.model import Model
+from server.domain.risk.runs import Incidents
+from server.domain.risk.scores import CELL_BITS, CELLS, Array, middles, normal_scores
+from server.domain.risk.scores import student_scores as student
+
+Indexes = npt.NDArray[np.intp]
+
+GROUP = 128
+"""Slots that share a value of the presenter's day."""
+
+_CHUNK_VALUES = 120_000
+"""Durations in a chunk: about one megabyte."""
+
+_GOLDEN = 0.6180339887498949
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """What durations are drawn from, a row for each part.
+
+    `table` holds CELLS quantiles in each row. On a day of score f (standard normal) a row is
+    multiplied by exp(f * bad) where f is above zero and exp(f * good) where it is below.
+    """
+
+    table: Array
+    good: Array
+    bad: Array
+    reserved: int
+
+    @property
+    def count(self) -> int:
+        """The number of rows."""
+        return len(self.table)
+
+
+@dataclass(frozen=True, eq=False)
+class Strikes:
+    """Incidents of a chunk: in which row and which slot of it, and what each costs."""
+
+    rows: Indexes
+    slots: Indexes
+    costs_s: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Chunk:
+    """Durations in s, a row for each part and a column for each slot, incidents included."""
+
+    durations_s: Array
+    strikes: Strikes | None
+
+
+def independent(quantiles: Array) -> Rows:
+    """Rows that share nothing, from their tables of CELLS quantiles."""
+    nothing = np.zeros(len(quantiles))
+    return Rows(np.ascontiguousarray(quantiles, dtype=float), nothing, nothing, len(quantiles))
+
+
+def rows_of(model: Model) -> Rows:
+    """The rows of a model."""
+    count = max(model.rows.values(), default=-1) + 1
+    table = np.zeros((count, CELLS))
+    good, bad = np.zeros(count), np.zeros(count)
+    for part_id, belief in model.beliefs.items():
+        row, loading = model.rows[part_id], model.loading(part_id)
+        table[row] = _quantiles(belief, (1 - loading**2) ** 0.5)
+        good[row], bad[row] = loading * belief.low_scale, loading * belief.high_scale
+    return Rows(table, good, bad, max(model.reserved_rows, count))
+
+
+def _quantiles(belief: Belief, own: float) -> Array:
+    scores = student(belief.freedom)
+    scales = np.where(scores < 0, belief.low_scale, belief.high_scale)
+    quantiles: Array = belief.median_s * np.exp(own * scales * scores)
+    return quantiles
+
+
+def slots_of(slots: int) -> int:
+    """The number of slots that is really drawn: the next multiple of GROUP."""
+    return max(1, ceil(slots / GROUP)) * GROUP
+
+
+class Draws:
+    """Chunks of drawn durations; each pass over them draws the same again.
+
+    A chunk's arrays are used anew for the next: copy what shall outlive the step.
+    """
+
+    def __init__(
+        self, rows: Rows, slots: int, seed: int, struck: "StruckRows | None" = None
+    ) -> None:
+        self.rows = rows
+        self.slots = slots_of(slots)
+        self.seed = seed
+        self.width = _width(rows.reserved)
+        self._struck = struck
+
+    def __iter__(self) -> Iterator[Chunk]:
+        numbers = np.random.SFC64(self.seed)
+        chance = np.random.SFC64(self.seed + 1)
+        days = _days(self.slots // GROUP)
+        for first in range(0, self.slots, self.width):
+            width = min(self.width, self.slots - first)
+            if first == 0 or width < self.width:
+                lookups = np.empty((self.rows.count, width), dtype=np.intp)
+                durations_s = np.empty((self.rows.count, width))
+            self._look_up(numbers, lookups, durations_s)
+            self._meet_the_day(durations_s, days[first // GROUP : (first + width) // GROUP])
+            strikes = None if self._struck is None else self._struck.draw(chance, width)
+            if strikes is not None:
+                np.add.at(durations_s, (strikes.rows, strikes.slots), strikes.costs_s)
+            yield Chunk(durations_s, strikes)
+
+    def _look_up(self, numbers: np.random.SFC64, lookups: Indexes, durations_s: Array) -> None:
+        # Rows of random numbers are reserved, so that a what-if with more parts meets the same
+        # numbers in the rows it shares.
+        count, width = lookups.shape
+        raw = numbers.random_raw(self.rows.reserved * width // 4).view(np.uint16)
+        cells = raw.reshape(self.rows.reserved, width)[:count] >> 16 - CELL_BITS
+        np.add(cells, np.arange(count)[:, None] * CELLS, out=lookups)
+        self.rows.table.take(lookups, out=durations_s, mode="wrap")
+
+    def _meet_the_day(self, durations_s: Array, days: Array) -> None:
+        scales = np.where(days > 0, self.rows.bad[:, None], self.rows.good[:, None])
+        by_group = durations_s.reshape(len(durations_s), len(days), GROUP)
+        np.multiply(by_group, np.exp(scales * days)[:, :, None], out=by_group)
+
+
+def _width(rows: int) -> int:
+    """Slots in a chunk: as many groups as fit."""
+    return max(1, _CHUNK_VALUES // max(rows, 1) // GROUP) * GROUP
+
+
+def _days(count: int) -> Array:
+    """`count` scores of the day, in an order in which any stretch of them is spread out."""
+    # The multiples of the golden ratio, modulo 1, leave no large gap at any length.
+    ranks = np.argsort(np.argsort(np.arange(count) * _GOLDEN % 1.0))
+    spread: Array = normal_scores(count)[ranks]
+    return spread
+
+
+class StruckRows:
+    """Draws incidents: how many in a slot, in which rows, at what cost."""
+
+    def __init__(self, incidents: Incidents, rows: Sequence[int], weights: Sequence[float]) -> None:
+        self._counts = _count_cells(incidents)
+        self._costs_s = np.array(incidents.costs_s)
+        self._rows = np.array(rows, dtype=np.intp)
+        self._bounds = np.cumsum(weights) / np.sum(weights)
+
+    def draw(self, source: np.random.SFC64, width: int) -> Strikes | None:
+        """The incidents of the next `width` slots; None where there are none."""
+        raw = source.random_raw(width // 4).view(np.uint16) >> 16 - CELL_BITS
+        slots = np.repeat(np.arange(width), self._counts[raw])
+        if len(slots) == 0:
+            return None
+        chances = source.random_raw(2 * len(slots)) / 2.0**64
+        places, costs = chances[: len(slots)], chances[len(slots) :]
+        at = np.minimum(np.searchsorted(self._bounds, places), len(self._rows) - 1)
+        cost = (costs * len(self._costs_s)).astype(np.intp) % len(self._costs_s)
+        return Strikes(self._rows[at], slots, self._costs_s[cost])
+
+
+def struck_rows(model: Model) -> StruckRows | None:
+    """Where and how often incidents happen in a model; None where they do not."""
+    weights = model.incidents.weights or {}
+    struck = [(model.rows[each], w) for each, w in weights.items() if each in model.rows and w > 0]
+    if not struck or model.incidents.rate == 0:
+        return None
+    return StruckRows(model.incidents, [row for row, _ in struck], [w for _, w in struck])
+
+
+def _count_cells(incidents: Incidents) -> npt.NDArray[np.int64]:
+    """Incidents in a slot, a value for each of CELLS equally likely cells.
+
+    A Poisson count whose rate is Gamma(shape, runs) is negative binomial:
+    P(0) = (runs / (runs + 1))^shape, P(k) = P(k - 1) (shape + k - 1) / (k (runs + 1)).
+    """
+    chance = (incidents.runs / (incidents.runs + 1)) ** incidents.shape
+    bounds, total, count = [chance], chance, 0
+    while total < 1 - 0.5 / CELLS:
+        count += 1
+        chance *= (incidents.shape + count - 1) / (count * (incidents.runs + 1))
+        total += chance
+        bounds.append(total)
+    return np.searchsorted(np.array(bounds), middles(CELLS))
