@@ -10,7 +10,7 @@ with many runs the belief is the presenter's own distribution.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, gamma, log, pi, sqrt
+from math import exp, lgamma, log, pi, sqrt
 from statistics import median
 
 from server.domain.risk.estimate import Estimate, around
@@ -143,5 +143,5 @@ def _shared(
 def _lean(low_scale: float, high_scale: float, freedom: float) -> float:
     """Mean less median of the logarithm, which an uneven spread moves apart."""
     # Half the mean of |t|: Student t has E|t| = 2 sqrt(v) / ((v - 1) B(v/2, 1/2)).
-    beta = gamma(freedom / 2) * sqrt(pi) / gamma((freedom + 1) / 2)
+    beta = exp(lgamma(freedom / 2) - lgamma((freedom + 1) / 2)) * sqrt(pi)
     return (high_scale - low_scale) * sqrt(freedom) / ((freedom - 1) * beta)

@@ -15,8 +15,15 @@ import numpy.typing as npt
 from server.domain.risk.belief import Belief
 from server.domain.risk.model import Model
 from server.domain.risk.runs import Incidents
-from server.domain.risk.scores import CELL_BITS, CELLS, Array, middles, normal_scores
-from server.domain.risk.scores import student_scores as student
+from server.domain.risk.scores import (
+    CELL_BITS,
+    CELLS,
+    Array,
+    middles,
+    normal_scores,
+    student_quantile,
+    student_scores,
+)
 
 Indexes = npt.NDArray[np.intp]
 
@@ -27,6 +34,8 @@ _CHUNK_VALUES = 120_000
 """Durations in a chunk: about one megabyte."""
 
 _GOLDEN = 0.6180339887498949
+
+_NORMAL_NINE_IN_TEN = 1.2815515655446004
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,12 +88,15 @@ def rows_of(model: Model) -> Rows:
     for part_id, belief in model.beliefs.items():
         row, loading = model.rows[part_id], model.loading(part_id)
         table[row] = _quantiles(belief, (1 - loading**2) ** 0.5)
-        good[row], bad[row] = loading * belief.low_scale, loading * belief.high_scale
+        # The day is normal, the rest a Student t: stretched until both have the same one in ten,
+        # their mixture keeps low and high where the belief has them.
+        day = loading * student_quantile(0.9, belief.freedom) / _NORMAL_NINE_IN_TEN
+        good[row], bad[row] = day * belief.low_scale, day * belief.high_scale
     return Rows(table, good, bad, max(model.reserved_rows, count))
 
 
 def _quantiles(belief: Belief, own: float) -> Array:
-    scores = student(belief.freedom)
+    scores = student_scores(belief.freedom)
     scales = np.where(scores < 0, belief.low_scale, belief.high_scale)
     quantiles: Array = belief.median_s * np.exp(own * scales * scores)
     return quantiles

@@ -178,9 +178,11 @@ def _swapped(blocks: Blocks, one: Order, other: Order) -> Blocks:
 def _moved(before: Order, after: Order) -> Order:
     """The fewest ids to take out and put elsewhere: those off the longest unmoved sequence."""
     places = [before.index(each) for each in after]
+    nothing: list[int] = []
     longest: list[list[int]] = []
     for place in places:
-        fitting = (run for run in longest if run[-1] < place)
-        longest.append([*max(fitting, key=len, default=[]), place])
-    unmoved = set(max(longest, key=len, default=[]))
+        fitting = [one for one in longest if one[-1] < place]
+        run: list[int] = max(fitting, key=len, default=nothing)
+        longest.append([*run, place])
+    unmoved: list[int] = max(longest, key=len, default=nothing)
     return tuple(each for each, place in zip(after, places, strict=True) if place not in unmoved)

@@ -19,7 +19,8 @@ def segment(name, seconds=10.0, **changes):
 
 def process(seconds=30.0, after="a", before="c", **changes):
     duration = changes.pop("duration", certain(seconds))
-    return TimedProcess("p", "Drip", duration, after, before, **changes)
+    name = changes.pop("name", "p")
+    return TimedProcess(name, {"p": "Drip"}.get(name, name), duration, after, before, **changes)
 
 
 def parts(*segments, processes=()):
