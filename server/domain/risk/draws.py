@@ -1,8 +1,10 @@
 """Random durations for many slots at once, in chunks that fit the processor's cache.
 
-Each part has a row: its durations without the presenter's day, as a table of quantiles. The day
-is one factor shared by all rows. It is drawn in strata, a value for GROUP slots, and multiplies
-their durations; the strata are spread so that every stretch of slots meets good and bad days.
+Each part has a row of durations over a grid of scores. Its score in a slot is the sum of the
+presenter's day, one factor shared by all, and its own luck; the row gives the duration (a
+one-factor Gaussian copula: whatever the shapes of the rows, a slow day is slow throughout). The
+day is drawn in strata, a value for GROUP slots, spread so that every stretch of slots meets good
+and bad days.
 """
 
 from collections.abc import Iterator, Sequence
@@ -18,11 +20,12 @@ from server.domain.risk.runs import Incidents
 from server.domain.risk.scores import (
     CELL_BITS,
     CELLS,
+    GRID,
+    STEPS_PER_SCORE,
     Array,
     middles,
     normal_scores,
-    student_quantile,
-    student_scores,
+    student_row,
 )
 
 Indexes = npt.NDArray[np.intp]
@@ -35,20 +38,17 @@ _CHUNK_VALUES = 120_000
 
 _GOLDEN = 0.6180339887498949
 
-_NORMAL_NINE_IN_TEN = 1.2815515655446004
-
 
 @dataclass(frozen=True, eq=False)
 class Rows:
-    """What durations are drawn from, a row for each part.
+    """What durations are drawn from, a row of GRID values for each part.
 
-    `table` holds CELLS quantiles in each row. On a day of score f (standard normal) a row is
-    multiplied by exp(f * bad) where f is above zero and exp(f * good) where it is below.
+    `loadings` say how strongly each row follows the day, 0 to 1; `reserved` how many rows of
+    random numbers are drawn, at least as many as there are rows.
     """
 
     table: Array
-    good: Array
-    bad: Array
+    loadings: Array
     reserved: int
 
     @property
@@ -74,32 +74,27 @@ class Chunk:
     strikes: Strikes | None
 
 
-def independent(quantiles: Array) -> Rows:
-    """Rows that share nothing, from their tables of CELLS quantiles."""
-    nothing = np.zeros(len(quantiles))
-    return Rows(np.ascontiguousarray(quantiles, dtype=float), nothing, nothing, len(quantiles))
+def independent(table: Array) -> Rows:
+    """Rows that share nothing, from their values over the grid."""
+    return Rows(np.ascontiguousarray(table, dtype=float), np.zeros(len(table)), len(table))
 
 
 def rows_of(model: Model) -> Rows:
     """The rows of a model."""
     count = max(model.rows.values(), default=-1) + 1
-    table = np.zeros((count, CELLS))
-    good, bad = np.zeros(count), np.zeros(count)
+    table, loadings = np.zeros((count, GRID)), np.zeros(count)
     for part_id, belief in model.beliefs.items():
-        row, loading = model.rows[part_id], model.loading(part_id)
-        table[row] = _quantiles(belief, (1 - loading**2) ** 0.5)
-        # The day is normal, the rest a Student t: stretched until both have the same one in ten,
-        # their mixture keeps low and high where the belief has them.
-        day = loading * student_quantile(0.9, belief.freedom) / _NORMAL_NINE_IN_TEN
-        good[row], bad[row] = day * belief.low_scale, day * belief.high_scale
-    return Rows(table, good, bad, max(model.reserved_rows, count))
+        table[model.rows[part_id]] = row_of(belief)
+        loadings[model.rows[part_id]] = model.loading(part_id)
+    return Rows(table, loadings, max(model.reserved_rows, count))
 
 
-def _quantiles(belief: Belief, own: float) -> Array:
-    scores = student_scores(belief.freedom)
+def row_of(belief: Belief) -> Array:
+    """The durations of a belief over the grid."""
+    scores = student_row(belief.freedom)
     scales = np.where(scores < 0, belief.low_scale, belief.high_scale)
-    quantiles: Array = belief.median_s * np.exp(own * scales * scores)
-    return quantiles
+    row: Array = belief.median_s * np.exp(scales * scores)
+    return row
 
 
 def slots_of(slots: int) -> int:
@@ -121,6 +116,7 @@ class Draws:
         self.seed = seed
         self.width = _width(rows.reserved)
         self._struck = struck
+        self._own_steps, self._own_offsets = _own_luck(rows.loadings)
 
     def __iter__(self) -> Iterator[Chunk]:
         numbers = np.random.SFC64(self.seed)
@@ -131,26 +127,39 @@ class Draws:
             if first == 0 or width < self.width:
                 lookups = np.empty((self.rows.count, width), dtype=np.intp)
                 durations_s = np.empty((self.rows.count, width))
-            self._look_up(numbers, lookups, durations_s)
-            self._meet_the_day(durations_s, days[first // GROUP : (first + width) // GROUP])
+            self._meet_own_luck(numbers, lookups)
+            self._meet_the_day(days[first // GROUP : (first + width) // GROUP], lookups)
+            self.rows.table.take(lookups, out=durations_s, mode="clip")
             strikes = None if self._struck is None else self._struck.draw(chance, width)
             if strikes is not None:
                 np.add.at(durations_s, (strikes.rows, strikes.slots), strikes.costs_s)
             yield Chunk(durations_s, strikes)
 
-    def _look_up(self, numbers: np.random.SFC64, lookups: Indexes, durations_s: Array) -> None:
+    def _meet_own_luck(self, numbers: np.random.SFC64, lookups: Indexes) -> None:
         # Rows of random numbers are reserved, so that a what-if with more parts meets the same
         # numbers in the rows it shares.
         count, width = lookups.shape
         raw = numbers.random_raw(self.rows.reserved * width // 4).view(np.uint16)
         cells = raw.reshape(self.rows.reserved, width)[:count] >> 16 - CELL_BITS
-        np.add(cells, np.arange(count)[:, None] * CELLS, out=lookups)
-        self.rows.table.take(lookups, out=durations_s, mode="wrap")
+        cells += self._own_offsets[:, None]
+        self._own_steps.take(cells, out=lookups, mode="clip")
 
-    def _meet_the_day(self, durations_s: Array, days: Array) -> None:
-        scales = np.where(days > 0, self.rows.bad[:, None], self.rows.good[:, None])
-        by_group = durations_s.reshape(len(durations_s), len(days), GROUP)
-        np.multiply(by_group, np.exp(scales * days)[:, :, None], out=by_group)
+    def _meet_the_day(self, days: Array, lookups: Indexes) -> None:
+        steps = np.rint(np.outer(self.rows.loadings, days) * STEPS_PER_SCORE).astype(np.intp)
+        steps += np.arange(self.rows.count)[:, None] * GRID + GRID // 2
+        by_group = lookups.reshape(len(lookups), len(days), GROUP)
+        np.add(by_group, steps[:, :, None], out=by_group)
+
+
+def _own_luck(loadings: Array) -> tuple[Indexes, npt.NDArray[np.uint16]]:
+    """Own luck of each cell in steps of the grid, one stretch of cells for each loading in use.
+
+    With it, for each row, where the stretch of its loading begins.
+    """
+    used, which = np.unique(loadings, return_inverse=True)
+    own = np.sqrt(1 - used**2)
+    steps = np.rint(np.outer(own, normal_scores()) * STEPS_PER_SCORE).astype(np.intp)
+    return steps.ravel(), (which * CELLS).astype(np.uint16)
 
 
 def _width(rows: int) -> int:

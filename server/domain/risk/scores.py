@@ -1,7 +1,9 @@
-"""Distributions as rows of quantiles, from which a simulation draws by looking up.
+"""Distributions as rows of values over a grid of scores, from which a simulation draws.
 
-A row holds CELLS values: the quantiles in the middle of CELLS equally likely cells. Drawing is
-then a random index and a look-up, several times cheaper than drawing from the distribution.
+A score is a standard normal quantity. A row holds, for each score of the grid, the value that a
+distribution has at the same probability. Drawing is then a look-up, several times cheaper than
+drawing from the distribution, and whatever its shape, scores that are correlated make values
+that are.
 """
 
 from functools import lru_cache
@@ -13,9 +15,16 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 
 CELLS = 4096
-"""Cells of a row; a random index of 12 bits reaches each."""
+"""Equally likely cells of a drawn score; a random index of 12 bits reaches each."""
 
 CELL_BITS = 12
+
+GRID = 4096
+"""Scores of the grid, from -HIGHEST_SCORE to below HIGHEST_SCORE."""
+
+HIGHEST_SCORE = 6.0
+
+STEPS_PER_SCORE = GRID / 2 / HIGHEST_SCORE
 
 MOST_FREEDOM = 120
 """With more degrees of freedom Student's t is tabulated with so many: normal to within 1 %."""
@@ -29,6 +38,13 @@ def middles(count: int) -> Array:
     return (np.arange(count) + 0.5) / count
 
 
+@lru_cache(maxsize=1)
+def grid_probabilities() -> Array:
+    """The probability below each score of the grid; a row is a quantile function of these."""
+    below = NormalDist().cdf
+    return np.array([below(n / STEPS_PER_SCORE - HIGHEST_SCORE) for n in range(GRID)])
+
+
 @lru_cache(maxsize=8)
 def normal_scores(count: int = CELLS) -> Array:
     """Standard normal quantiles in the middle of `count` cells, scaled to a variance of 1."""
@@ -38,10 +54,12 @@ def normal_scores(count: int = CELLS) -> Array:
 
 
 @lru_cache(maxsize=64)
-def student_scores(freedom: int) -> Array:
-    """Student t quantiles in the middle of CELLS cells."""
-    values: Array = np.interp(middles(CELLS), *_student_cdf(freedom))
-    return values
+def student_row(freedom: int) -> Array:
+    """Student's t as a row over the grid."""
+    # The upper half mirrors the lower: close to 1, probabilities have lost their last digits.
+    lower = np.interp(grid_probabilities()[: GRID // 2 + 1], *_student_cdf(freedom))
+    row: Array = np.concatenate([lower, -lower[-2:0:-1]])
+    return row
 
 
 @lru_cache(maxsize=256)

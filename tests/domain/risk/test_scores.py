@@ -5,17 +5,27 @@ import pytest
 from scipy import stats
 
 from server.domain.risk.scores import (
-    CELLS,
+    GRID,
+    HIGHEST_SCORE,
+    grid_probabilities,
     middles,
     normal_scores,
     student_quantile,
-    student_scores,
+    student_row,
 )
+
+SCORES = np.linspace(-HIGHEST_SCORE, HIGHEST_SCORE, GRID, endpoint=False)
+
+
+def test_the_grid_knows_the_probability_below_each_score():
+    assert grid_probabilities() == pytest.approx(stats.norm.cdf(SCORES), rel=1e-9, abs=1e-12)
 
 
 @pytest.mark.parametrize("freedom", [4, 6, 7, 18, 100])
-def test_student_scores_are_scipys_quantiles(freedom):
-    assert student_scores(freedom) == pytest.approx(stats.t(freedom).ppf(middles(CELLS)), abs=2e-3)
+def test_a_student_row_is_scipys_quantile_at_each_score(freedom):
+    drawn = abs(SCORES) < 5  # beyond, a score comes once in two million draws
+    expected = stats.t(freedom).isf(stats.norm.sf(abs(SCORES))) * np.sign(SCORES)
+    assert student_row(freedom)[drawn] == pytest.approx(expected[drawn], rel=5e-3, abs=2e-3)
 
 
 @pytest.mark.parametrize("freedom", [1, 2, 3, 6, 30])

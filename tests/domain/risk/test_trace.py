@@ -12,7 +12,7 @@ from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.passage import Passage
 from server.domain.risk.runs import MeasuredRun
-from server.domain.risk.scores import CELLS, middles
+from server.domain.risk.scores import GRID, grid_probabilities
 from server.domain.risk.simulate import run_through, simulate_rows
 from server.domain.risk.simulate import simulate as simulated
 from server.domain.risk.trace import Chains
@@ -21,7 +21,7 @@ from tests.domain.risk.test_simulate import random_plans
 
 
 def drawn_from(*distributions):
-    return independent(np.array([each.ppf(middles(CELLS)) for each in distributions]))
+    return independent(np.array([each.ppf(grid_probabilities()) for each in distributions]))
 
 
 def test_in_one_chain_each_normal_has_the_share_of_its_variance():
@@ -98,6 +98,6 @@ def test_incidents_have_a_share_of_their_own():
 
 def test_a_certain_plan_has_no_shares():
     done = run_through(
-        activities({"a": ""}), {"a": 0}, Draws(independent(np.full((1, CELLS), 5.0)), 256, 1)
+        activities({"a": ""}), {"a": 0}, Draws(independent(np.full((1, GRID), 5.0)), 256, 1)
     )
     assert list(done.trace.shares) == [0, 0, 0]
