@@ -36,7 +36,8 @@ class Cut:
 class CutAdvice:
     """How many seconds of the finish must go to be inside the slot at `level`, and where.
 
-    `needed_s` is negative where there is time left. `cuts` start with the one that helps most.
+    `needed_s` is negative where there is time left; it is enough, and a little less may do, since
+    what is shorter also varies less. `cuts` start with the one that helps most.
     """
 
     level: float

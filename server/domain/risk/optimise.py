@@ -48,16 +48,18 @@ def propose_order(
 ) -> Proposal:
     """A better order, to which only the segments of `movable_ids` are moved.
 
-    Kept are: what is linked after something, a process between its start and its use, every
+    What runs alongside a segment moves with it. Kept are: what is linked after something, a process between its start and its use, every
     sequence in `keep_orders` (the segments of one drink, say), the order of all others, and the
     first and last segment where they are not movable. Raises NotFound for unknown ids.
     """
     known = {segment.id for segment in model.parts.segments}
     if not known.issuperset(movable_ids):
         raise NotFound("A segment to be moved is no longer in the plan. Load the page again.")
-    pairs = _before_after(model.parts, movable_ids, keep_orders)
-    search = _Search(Trials(model, rules, SLOTS), frozenset(movable_ids), pairs, most_tries)
-    return search.run()
+    movable = frozenset(
+        each for block in _blocks(model.parts) if block[0] in movable_ids for each in block
+    )
+    pairs = _before_after(model.parts, movable, keep_orders)
+    return _Search(Trials(model, rules, SLOTS), movable, pairs, most_tries).run()
 
 
 def in_order(parts: Parts, order: Sequence[str]) -> Parts:
@@ -67,7 +69,7 @@ def in_order(parts: Parts, order: Sequence[str]) -> Parts:
 
 
 def _before_after(
-    parts: Parts, movable_ids: Collection[str], keep_orders: Iterable[Sequence[str]]
+    parts: Parts, movable: frozenset[str], keep_orders: Iterable[Sequence[str]]
 ) -> frozenset[tuple[str, str]]:
     """Pairs of ids of which the first must stay before the second."""
     pairs = {(other, each.id) for each in parts.segments for other in each.after_ids}
@@ -77,12 +79,12 @@ def _before_after(
         if process.after_id is not None and process.before_id is not None
     }
     ids = [segment.id for segment in parts.segments]
-    fixed = [each for each in ids if each not in movable_ids]
+    fixed = [each for each in ids if each not in movable]
     for order in (fixed, *keep_orders):
         pairs |= set(pairwise(order))
-    if ids and ids[0] not in movable_ids:
+    if ids and ids[0] not in movable:
         pairs |= {(ids[0], each) for each in ids[1:]}
-    if ids and ids[-1] not in movable_ids:
+    if ids and ids[-1] not in movable:
         pairs |= {(each, ids[-1]) for each in ids[:-1]}
     return frozenset(pairs)
 

@@ -75,8 +75,10 @@ class Forecast:
     @property
     def share_meeting(self) -> float:
         """Part of the variance that belongs to no single part: which chain is the longest."""
+        if self.sd_s < 1e-4:
+            return 0.0
         shares = sum(segment.share for segment in self.segments)
-        return 1 - shares - self.share_incidents - self.share_waiting if self.sd_s > 0 else 0.0
+        return 1 - shares - self.share_incidents - self.share_waiting
 
     @property
     def error(self) -> float:
