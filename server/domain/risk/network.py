@@ -140,4 +140,7 @@ def _without_detours(ordered: Iterable[Activity]) -> Iterator[Activity]:
             past |= bits[other]
         ancestors[activity.id] = past
         starts = tuple(o for o in dict.fromkeys(activity.with_start_of) if not bits[o] & past)
-        yield replace(activity, after=after, with_start_of=starts)
+        if (after, starts) == (activity.after, activity.with_start_of):
+            yield activity
+        else:
+            yield replace(activity, after=after, with_start_of=starts)

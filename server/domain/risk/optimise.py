@@ -48,9 +48,10 @@ def propose_order(
 ) -> Proposal:
     """A better order, to which only the segments of `movable_ids` are moved.
 
-    What runs alongside a segment moves with it. Kept are: what is linked after something, a process between its start and its use, every
-    sequence in `keep_orders` (the segments of one drink, say), the order of all others, and the
-    first and last segment where they are not movable. Raises NotFound for unknown ids.
+    What runs alongside a segment moves with it. Kept are: what is linked after something, a
+    process between its start and its use, every sequence in `keep_orders` (the segments of one
+    drink, say), the order of all others, and the first and last segment where they are not
+    movable. Raises NotFound for unknown ids.
     """
     known = {segment.id for segment in model.parts.segments}
     if not known.issuperset(movable_ids):

@@ -70,9 +70,13 @@ def simulate_rows(network: Network, rows: Rows, slots: int, seed: int = SEED) ->
 
 
 def run_through(
-    network: Network, rows: Mapping[str, int], chunks: Iterable[Chunk], traced: int = TRACED
+    network: Network,
+    rows: Mapping[str, int],
+    chunks: Iterable[Chunk],
+    *,
+    with_chains: bool = True,
 ) -> Simulation:
-    """All `chunks` put through a network; the chains of one chunk in `traced` are followed."""
+    """All `chunks` put through a network; without chains the trace stays empty."""
     passage = Passage(network, rows)
     trace = Trace(len(network.activities))
     finishes: list[Array] = []
@@ -84,7 +88,7 @@ def run_through(
             process_id = network.activities[process].id
             record = _record(process_id, met, passage.starts[position])
             records.setdefault(process_id, []).append(record)
-        if number % traced == 0:
+        if with_chains and number % TRACED == 0:
             trace.follow(passage, chunk, finish_s)
     needs = tuple(_joined(pieces) for pieces in records.values())
     return Simulation(network, np.concatenate(finishes), needs, trace)

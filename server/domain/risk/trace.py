@@ -157,10 +157,12 @@ def _added(passage: Passage, chunk: Chunk, chains: Chains, means_s: Array) -> Ar
 
 def _set_apart(strikes: Strikes, passage: Passage, chains: Chains, added_s: Array) -> None:
     """Move the cost of incidents from the segments they struck to a row of their own."""
-    for position, (step, mark) in enumerate(zip(passage.steps, chains.marks, strict=True)):
-        struck = strikes.rows == step.row
-        if mark is not None and struck.any():
-            slots = strikes.slots[struck]
-            costs_s = strikes.costs_s[struck] * mark[slots]
-            np.subtract.at(added_s[position], slots, costs_s)
-            np.add.at(added_s[-2], slots, costs_s)
+    positions = {step.row: position for position, step in enumerate(passage.steps)}
+    for row in np.unique(strikes.rows).tolist():
+        position = positions[row]
+        mark = chains.marks[position]
+        struck = strikes.rows == row
+        slots = strikes.slots[struck]
+        costs_s = strikes.costs_s[struck] * (0.0 if mark is None else mark[slots])
+        np.subtract.at(added_s[position], slots, costs_s)
+        np.add.at(added_s[-2], slots, costs_s)

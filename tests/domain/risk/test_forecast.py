@@ -124,6 +124,13 @@ def test_a_process_has_a_chance_a_lateness_and_a_wait():
     assert drip.chance_fallback == 0
 
 
+def test_what_belongs_to_no_single_part_makes_the_shares_complete():
+    found = forecast(model_of(DRIPPING), sheet(400), 20_000)
+    shares = sum(each.share for each in found.segments) + found.share_meeting
+    assert shares + found.share_incidents + found.share_waiting == pytest.approx(1)
+    assert abs(found.share_meeting) < 0.1
+
+
 def test_a_fallback_is_taken_where_the_process_is_late():
     falling = SetFallback("p", Fallback(cost_s=4)).made(DRIPPING)
     (drip,) = forecast(model_of(falling), sheet(400), 20_000).processes

@@ -62,6 +62,18 @@ def test_the_first_and_the_last_segment_stay_where_they_are_not_movable():
     assert (proposal.order[0], proposal.order[-1]) == ("open", "close")
 
 
+def test_the_first_and_the_last_segment_may_move_where_they_are_movable():
+    some = parts(
+        estimated("talk", 60),
+        estimated("fill", 20),
+        estimated("use", 40),
+        estimated("clean", 50),
+        processes=[process(100, after="fill", before="use")],
+    )
+    proposal = propose_order(model_of(some), sheet(190), ["talk", "clean"])
+    assert (proposal.order[0], proposal.order[-1]) == ("fill", "use")
+
+
 def test_an_order_to_be_kept_is_kept():
     proposal = propose_order(model_of(DRIPPING), RULES, ["talk", "clean"], [("use", "talk")])
     assert proposal.order.index("use") < proposal.order.index("talk")

@@ -96,6 +96,28 @@ def test_incidents_have_a_share_of_their_own():
     assert segments.sum() + incidents == pytest.approx(1, abs=0.03)
 
 
+def test_what_nobody_waits_for_carries_no_risk_even_where_it_is_struck():
+    some = parts(
+        segment("a", 100),
+        segment("b", 5, lane="hands"),
+        segment("c", planned=Estimate(80, 90, 100), lane="voice", alongside=True),
+        processes=[process(40, after="a", before=None)],
+    )
+    runs = [MeasuredRun({"a": 100.0, "b": 9.0, "c": 90.0}, ("b",) * 20)]
+    done = simulated(model_of(some, runs), 5000)
+    found = dict(
+        zip([each.id for each in done.network.activities], done.trace.on_chain, strict=True)
+    )
+    assert (found["p"], found["b"]) == (0, 0)
+
+
+def test_where_incidents_are_rare_most_slots_have_none():
+    some = parts(segment("a", planned=Estimate(95, 100, 105)))
+    calm = [MeasuredRun({}) for _ in range(5000)]
+    struck, never = simulated(model_of(some, calm), 2000), simulated(model_of(some), 2000)
+    assert (struck.finish_s != never.finish_s).mean() < 0.001
+
+
 def test_a_certain_plan_has_no_shares():
     done = run_through(
         activities({"a": ""}), {"a": 0}, Draws(independent(np.full((1, GRID), 5.0)), 256, 1)

@@ -68,6 +68,7 @@ def test_a_removed_segment_takes_its_links_along():
 def test_a_segment_on_which_a_process_hangs_cannot_be_removed():
     with pytest.raises(InvalidInput, match="“Drip” hangs on"):
         Remove("a").made(parts(*THREE.segments, processes=[process()]))
+    assert ids(Remove("b").made(parts(*THREE.segments, processes=[process()]))) == ["a", "c"]
 
 
 def test_a_helper_frees_the_presenter_of_work_without_words():
