@@ -33,6 +33,9 @@ Indexes = npt.NDArray[np.intp]
 GROUP = 128
 """Slots that share a value of the presenter's day."""
 
+MOST_INCIDENTS = 60
+"""More incidents than these are not drawn in one slot."""
+
 _CHUNK_VALUES = 120_000
 """Durations in a chunk: about one megabyte."""
 
@@ -214,7 +217,7 @@ def _count_cells(incidents: Incidents) -> npt.NDArray[np.int64]:
     """
     chance = (incidents.runs / (incidents.runs + 1)) ** incidents.shape
     bounds, total, count = [chance], chance, 0
-    while total < 1 - 0.5 / CELLS:
+    while total < 1 - 0.5 / CELLS and count < MOST_INCIDENTS:
         count += 1
         chance *= (incidents.shape + count - 1) / (count * (incidents.runs + 1))
         total += chance

@@ -99,6 +99,12 @@ def test_a_filter_that_runs_evenly_has_no_cake():
     assert law.volume_ml(150) == pytest.approx(500)
 
 
+@pytest.mark.parametrize("pace", [0.1, 0.37, 0.7])
+def test_binary_dust_is_not_taken_for_a_filter_that_speeds_up(pace):
+    law = fit([Reading(pace * volume, volume) for volume in (30, 70, 90)])
+    assert law.cake_s_per_ml2 == 0
+
+
 def test_a_batch_under_its_own_weight_takes_longer_than_the_law_says():
     falling, steady = fit(TWO).batch(400), fit(TWO).batch(400, falling_head=False)
     assert steady.likely_s == pytest.approx(600)

@@ -83,7 +83,14 @@ def test_a_plan_longer_than_the_slot_is_shown_with_no_chance():
 
 
 def test_a_plan_of_exactly_the_slot_is_inside_where_all_is_certain():
-    found = forecast(model_of(parts(*(segment(f"s{n}", 0.1) for n in range(60)))), sheet(6), 500)
+    exact = forecast(model_of(parts(*(segment(f"s{n}", 60) for n in range(10)))), sheet(600), 500)
+    assert (exact.chance_inside, exact.chance_target, exact.penalty) == (1, 1, 0)
+
+
+@pytest.mark.parametrize("tenth_s", [0.1, 0.3, 0.7])
+def test_binary_dust_does_not_push_a_certain_plan_over_the_slot(tenth_s):
+    plan = parts(*(segment(f"s{n}", tenth_s) for n in range(60)))
+    found = forecast(model_of(plan), sheet(round(60 * tenth_s)), 500)
     assert (found.chance_inside, found.penalty) == (1, 0)
     assert (found.sd_s, found.share_meeting) == (pytest.approx(0, abs=1e-9), 0)
 

@@ -44,6 +44,13 @@ def test_a_part_that_is_not_measured_follows_the_changed_plan():
     assert model.beliefs["c"].median_s == pytest.approx(60)
 
 
+def test_a_segment_of_no_time_gets_a_spread_when_it_is_lengthened():
+    some = parts(segment("a", 0), segment("b"))
+    lengthened = model_of(some).changed(Lengthen("a", 20).made(some)).beliefs["a"]
+    assert lengthened.median_s == pytest.approx(20)
+    assert lengthened.high_scale > 0
+
+
 def test_every_part_keeps_its_row_of_random_numbers_through_changes():
     model = model_of(SOME)
     swapped = model.changed(Swap("a", "b").made(SOME))

@@ -70,6 +70,15 @@ def test_one_pair_of_hands_does_one_thing_after_another():
     assert starts(some) == {"a": 0, "b": 10}
 
 
+def test_talk_alongside_waits_for_what_needs_hands_and_voice():
+    some = parts(
+        segment("a", 10, lane="hands"),
+        segment("b", 10),
+        segment("c", lane="voice", alongside=True),
+    )
+    assert starts(some) == {"a": 0, "b": 10, "c": 20}
+
+
 def test_a_link_between_lanes_is_waited_for():
     some = parts(
         segment("a", 10, lane="hands"),

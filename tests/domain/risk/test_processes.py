@@ -37,6 +37,7 @@ def test_a_late_process_has_a_negative_margin_and_may_fall_back():
     waited = times_of(process(150, after="a", before="c"))
     fallen = times_of(process(150, after="a", before="c", fallback=Fallback()))
     assert (waited.margin_s, waited.falls_back) == (-50, False)
+    assert waited.safe_start_s == waited.latest_start_s == -30
     assert (fallen.margin_s, fallen.falls_back) == (-50, True)
 
 

@@ -198,6 +198,15 @@ def test_measured_runs_move_the_finish_from_the_plan_to_the_presenter():
     assert finish.std() == pytest.approx(2 * sqrt(20), rel=0.12)
 
 
+def test_every_stretch_of_slots_meets_good_and_bad_days():
+    means = [
+        np.log(chunk.durations_s).mean()
+        for chunk in Draws(rows_of(model_of(spread_plan())), SLOTS, 1)
+    ]
+    # Some 33 days in a chunk; drawn at will, their means would scatter by 0.12 sqrt(0.2 / 33).
+    assert np.std(means) < 0.5 * 0.12 * sqrt(0.2 / 33)
+
+
 def test_a_process_does_not_share_the_presenters_day():
     some = parts(
         segment("a", planned=Estimate(90, 100, 110)),
@@ -215,6 +224,12 @@ def test_nothing_one_segment_and_a_segment_of_no_time_are_simulated(some):
     assert len(finish) == 256
     assert np.ptp(finish) == 0
     assert finish[0] == pytest.approx(sum(some.likely_s.values()))
+
+
+def test_a_fallback_that_is_not_taken_costs_nothing():
+    drip = process(15, before="c", fallback=Fallback(cost_s=9))
+    some = parts(segment("a", 10), segment("b", 20), segment("c", 5), processes=[drip])
+    assert simulate(model_of(some), 128).finish_s[0] == pytest.approx(35)
 
 
 def test_two_processes_needed_by_one_segment_are_both_waited_for():

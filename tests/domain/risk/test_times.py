@@ -150,6 +150,7 @@ def test_waiting_ends_with_the_patience_and_the_fallback_costs_its_seconds():
     assert plan.times["b"].waited_s == 11
     assert plan.fallen_back == {"p"}
     assert plan.chain == ("a", "b")
+    assert plan.times["a"].slack_s == 0
 
 
 def test_until_its_moment_on_the_clock_the_product_is_waited_for():

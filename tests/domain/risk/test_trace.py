@@ -118,6 +118,13 @@ def test_where_incidents_are_rare_most_slots_have_none():
     assert (struck.finish_s != never.finish_s).mean() < 0.001
 
 
+def test_a_run_of_nothing_but_incidents_is_drawn_all_the_same():
+    # (runs / (runs + 1)) ^ shape, the chance of none, is too small a number here to be held.
+    incidents = [MeasuredRun({"a": 100.0}, ("a",) * 2000)]
+    done = simulated(model_of(parts(segment("a", 100)), incidents), 256)
+    assert done.finish_s.min() > 100
+
+
 def test_a_certain_plan_has_no_shares():
     done = run_through(
         activities({"a": ""}), {"a": 0}, Draws(independent(np.full((1, GRID), 5.0)), 256, 1)
