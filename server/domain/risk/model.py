@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from server.domain.risk.belief import Belief, believe
+from server.domain.risk.estimate import Estimate
 from server.domain.risk.network import Network
 from server.domain.risk.parts import Parts, network_of
 from server.domain.risk.runs import (
@@ -48,6 +49,11 @@ class Model:
         """The schedule at the medians now believed: where the runs have moved the plan."""
         medians = {each: belief.median_s for each, belief in self.beliefs.items()}
         return schedule(self.network, medians)
+
+    @cached_property
+    def estimates(self) -> Mapping[str, Estimate]:
+        """Low, likely and high of every part as now believed, by id."""
+        return {each: belief.estimate for each, belief in self.beliefs.items()}
 
     @property
     def assumed(self) -> float:

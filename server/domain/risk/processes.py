@@ -1,8 +1,9 @@
 """Each parallel process in the plan: when it must be started, and how long its product waits."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from server.domain.risk.estimate import Estimate
 from server.domain.risk.parts import Parts, TimedProcess
 from server.domain.risk.times import Schedule
 
@@ -33,26 +34,34 @@ class ProcessTimes:
         return None if self.due_s is None else self.due_s - self.ready_s
 
 
-def process_times(parts: Parts, plan: Schedule) -> tuple[ProcessTimes, ...]:
-    """The placed processes of `parts` in their plan."""
-    return tuple(_times(process, parts, plan) for process in parts.placed_processes)
+def process_times(
+    parts: Parts, plan: Schedule, estimates: Mapping[str, Estimate] | None = None
+) -> tuple[ProcessTimes, ...]:
+    """The placed processes of `parts` in a schedule of theirs.
+
+    `estimates` (by id) say how long they take where runs have shown that; else it is as planned.
+    """
+    known = parts.estimates if estimates is None else estimates
+    return tuple(
+        _times(process, known[process.id], parts, plan) for process in parts.placed_processes
+    )
 
 
-def _times(process: TimedProcess, parts: Parts, plan: Schedule) -> ProcessTimes:
+def _times(process: TimedProcess, lasts: Estimate, parts: Parts, plan: Schedule) -> ProcessTimes:
     own = plan.times[process.id]
     if process.before_id is None:
         return ProcessTimes(process.id, own.start_s, own.end_s)
     needed = plan.times[process.before_id]
-    safe_start_s = needed.arrival_s - process.duration.high_s
+    safe_start_s = needed.arrival_s - lasts.high_s
     return ProcessTimes(
         id=process.id,
         start_s=own.start_s,
         ready_s=own.end_s,
         due_s=needed.arrival_s,
-        latest_start_s=needed.arrival_s - process.duration.likely_s,
+        latest_start_s=needed.arrival_s - lasts.likely_s,
         safe_start_s=safe_start_s,
         safe_after_id=_last_ending_by(safe_start_s, parts, plan),
-        waits_s=_waits(process, own.start_s, needed.start_s),
+        waits_s=_waits(lasts, own.start_s, needed.start_s),
         falls_back=process.id in plan.fallen_back,
     )
 
@@ -62,11 +71,9 @@ def _last_ending_by(moment_s: float, parts: Parts, plan: Schedule) -> str | None
     return ended[-1] if ended else None
 
 
-def _waits(process: TimedProcess, start_s: float, used_s: float) -> tuple[float, float, float]:
-    lasts: Sequence[float] = (
-        process.duration.low_s,
-        process.duration.likely_s,
-        process.duration.high_s,
+def _waits(lasts: Estimate, start_s: float, used_s: float) -> tuple[float, float, float]:
+    low, likely, high = (
+        max(used_s - start_s - last_s, 0.0)
+        for last_s in (lasts.low_s, lasts.likely_s, lasts.high_s)
     )
-    low, likely, high = (max(used_s - start_s - last_s, 0.0) for last_s in lasts)
     return (low, likely, high)

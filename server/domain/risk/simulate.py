@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from server.domain.risk.draws import Chunk, Draws, Rows, rows_of, struck_rows
 from server.domain.risk.model import Model
@@ -14,6 +15,8 @@ from server.domain.risk.network import Network
 from server.domain.risk.passage import Flags, Met, Passage
 from server.domain.risk.scores import Array
 from server.domain.risk.trace import Trace
+
+Waits = npt.NDArray[np.float32]
 
 SEED = 950
 
@@ -23,16 +26,16 @@ TRACED = 8
 
 @dataclass(frozen=True, eq=False)
 class NeedRecord:
-    """What became of a needed process, a value for each slot.
+    """What became of a needed process.
 
-    `late_s` is the time from being needed to being ready, negative where it was ready before.
-    `waits_s` is how long the product stood before use; not a number where the fallback was taken.
+    For each slot, whether it was ready in time, and how long its product stood before use (not a
+    number where the fallback was taken). `late_s` is how late it was, on average over all slots.
     """
 
     process_id: str
     in_time: Flags
-    late_s: Array
-    waits_s: Array
+    waits_s: Waits
+    late_s: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,16 +98,18 @@ def run_through(
 
 
 def _record(process_id: str, met: Met, start_s: Array) -> NeedRecord:
-    waits_s = start_s - met.ready_s
+    waits_s = (start_s - met.ready_s).astype(np.float32)
     if met.late is not None:
-        waits_s = np.where(met.late, np.nan, waits_s)
-    return NeedRecord(process_id, met.in_time, met.ready_s - met.arrival_s, waits_s)
+        waits_s[met.late] = np.nan
+    late_s = np.maximum(met.ready_s - met.arrival_s, 0.0).mean()
+    return NeedRecord(process_id, met.in_time, waits_s, float(late_s))
 
 
 def _joined(pieces: list[NeedRecord]) -> NeedRecord:
+    sizes = [len(piece.in_time) for piece in pieces]
     return NeedRecord(
         process_id=pieces[0].process_id,
         in_time=np.concatenate([piece.in_time for piece in pieces]),
-        late_s=np.concatenate([piece.late_s for piece in pieces]),
         waits_s=np.concatenate([piece.waits_s for piece in pieces]),
+        late_s=float(np.average([piece.late_s for piece in pieces], weights=sizes)),
     )

@@ -85,14 +85,14 @@ def _chance_by(sorted_s: Array, moment_s: float) -> float:
 
 def _process(need: NeedRecord, simulation: Simulation) -> ProcessRisk:
     name = next(a.name for a in simulation.network.activities if a.id == need.process_id)
-    late_s = need.late_s[~need.in_time]
-    used = np.sort(need.waits_s[~np.isnan(need.waits_s)])
+    chance_late = 1 - float(need.in_time.mean())
+    used = np.sort(need.waits_s[~np.isnan(need.waits_s)]).astype(float)
     return ProcessRisk(
         id=need.process_id,
         name=name,
-        chance_ready=float(need.in_time.mean()),
+        chance_ready=1 - chance_late,
         chance_fallback=1 - len(used) / len(need.waits_s),
-        late_s=float(late_s.mean()) if len(late_s) else 0.0,
+        late_s=need.late_s / chance_late if chance_late > 0 else 0.0,
         waits_s=_three(used) if len(used) else None,
     )
 

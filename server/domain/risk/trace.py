@@ -41,7 +41,7 @@ class Trace:
         chains = Chains(passage, finish_s)
         added_s = _added(passage, chunk, chains, self._means_s)
         self._slots += len(finish_s)
-        self._on_chain += [0 if mark is None else mark.sum() for mark in chains.marks]
+        self._on_chain += chains.on.sum(axis=1)
         self._sums += added_s.sum(axis=1)
         self._crossed += added_s @ around_s
         self._finish_sum += float(around_s.sum())
@@ -66,27 +66,31 @@ class Trace:
 class Chains:
     """The critical chains of a chunk.
 
-    `marks` goes by position: the slots on whose chain the activity lies with its whole duration.
-    `waited_s` is what waiting and fallbacks add to each slot's chain.
+    `on` tells for each activity (by position) and slot whether the activity lies on the slot's
+    chain with its whole duration. `waited_s` is what waiting and fallbacks add to the chain.
     """
 
     def __init__(self, passage: Passage, finish_s: Array) -> None:
         self._passage = passage
-        self.marks: list[Mark] = [None] * len(passage.steps)
+        self._marks: list[Mark] = [None] * len(passage.steps)
         self._start_marks: list[Mark] = [None] * len(passage.steps)
         self.waited_s = np.zeros(len(finish_s))
         every = np.ones(len(finish_s), dtype=bool)
-        last = [(self._marker(self.marks, n), passage.ends[n]) for n in passage.last]
+        last = [(self._marker(self._marks, n), passage.ends[n]) for n in passage.last]
         if last:
             _hand_on(every, finish_s, last)
         for position in reversed(range(len(passage.steps))):
-            mark = _either(self.marks[position], self._start_marks[position])
+            mark = _either(self._marks[position], self._start_marks[position])
             if mark is not None:
                 self._step_back(position, passage.steps[position], mark)
+        self.on = np.zeros((len(passage.steps), len(finish_s)), dtype=bool)
+        for position, mark in enumerate(self._marks):
+            if mark is not None:
+                self.on[position] = mark
 
     def _step_back(self, position: int, step: Step, mark: Flags) -> None:
         passage = self._passage
-        moments = [(self._marker(self.marks, n), passage.ends[n]) for n in step.ends]
+        moments = [(self._marker(self._marks, n), passage.ends[n]) for n in step.ends]
         moments += [(self._marker(self._start_marks, n), passage.starts[n]) for n in step.starts]
         if step.needs:
             mark = self._wait(position, step, mark)
@@ -105,7 +109,7 @@ class Chains:
             met = passage.met[position, process]
             held = rest & (met.release_s == base_s) & (base_s > met.arrival_s)
             rest = rest & ~_by_process(held, met)
-            self._marker(self.marks, process)(_by_process(held, met))
+            self._marker(self._marks, process)(_by_process(held, met))
             if met.late is not None:
                 given_up = held & met.late
                 self.waited_s += given_up * (base_s - met.arrival_s)
@@ -143,26 +147,21 @@ def _hand_on(
 
 def _added(passage: Passage, chunk: Chunk, chains: Chains, means_s: Array) -> Array:
     """What each activity adds to each slot's chain; in the last rows incidents and waiting."""
-    apart_s = chunk.durations_s - means_s
-    width = len(chains.waited_s)
-    added_s = np.zeros((len(passage.steps) + 2, width))
-    for position, (step, mark) in enumerate(zip(passage.steps, chains.marks, strict=True)):
-        if mark is not None:
-            np.multiply(apart_s[step.row], mark, out=added_s[position])
+    rows = [step.row for step in passage.steps]
+    added_s = np.zeros((len(rows) + 2, len(chains.waited_s)))
+    added_s[:-2] = (chunk.durations_s - means_s)[rows]
+    added_s[:-2] *= chains.on
     if chunk.strikes is not None:
-        _set_apart(chunk.strikes, passage, chains, added_s)
+        _set_apart(chunk.strikes, rows, chains, added_s)
     added_s[-1] = chains.waited_s
     return added_s
 
 
-def _set_apart(strikes: Strikes, passage: Passage, chains: Chains, added_s: Array) -> None:
+def _set_apart(strikes: Strikes, rows: list[int], chains: Chains, added_s: Array) -> None:
     """Move the cost of incidents from the segments they struck to a row of their own."""
-    positions = {step.row: position for position, step in enumerate(passage.steps)}
-    for row in np.unique(strikes.rows).tolist():
-        position = positions[row]
-        mark = chains.marks[position]
-        struck = strikes.rows == row
-        slots = strikes.slots[struck]
-        costs_s = strikes.costs_s[struck] * (0.0 if mark is None else mark[slots])
-        np.subtract.at(added_s[position], slots, costs_s)
-        np.add.at(added_s[-2], slots, costs_s)
+    positions = np.zeros(max(rows) + 1, dtype=np.intp)
+    positions[rows] = np.arange(len(rows))
+    struck = positions[strikes.rows], strikes.slots
+    costs_s = strikes.costs_s * chains.on[struck]
+    np.subtract.at(added_s, struck, costs_s)
+    np.add.at(added_s[-2], strikes.slots, costs_s)

@@ -79,7 +79,7 @@ class Trials:
         """How good a variant is."""
         inside = inside_slot(simulation.finish_s, self.rules)
         over_s = np.maximum(simulation.finish_s - self.rules.slot_s, 0.0).mean()
-        late_s = sum(float(np.maximum(need.late_s, 0.0).mean()) for need in simulation.needs)
+        late_s = sum(need.late_s for need in simulation.needs)
         return Score(
             chance_all=float((inside & simulation.all_ready).mean()),
             shortfall_s=-float(over_s) - late_s,

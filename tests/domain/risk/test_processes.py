@@ -1,9 +1,11 @@
 import pytest
 
 from server.domain.risk.estimate import Estimate
+from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.processes import process_times
+from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.times import schedule
 from tests.domain.risk.plans import parts, process, segment
 
@@ -39,6 +41,15 @@ def test_a_late_process_has_a_negative_margin_and_may_fall_back():
     assert (waited.margin_s, waited.falls_back) == (-50, False)
     assert waited.safe_start_s == waited.latest_start_s == -30
     assert (fallen.margin_s, fallen.falls_back) == (-50, True)
+
+
+def test_what_runs_have_shown_replaces_the_planned_duration():
+    some = parts(*SEGMENTS, processes=[process(50, after="a", before="c")])
+    model = model_of(some, [MeasuredRun({"p": 65.0 + n}) for n in range(30)])
+    (times,) = process_times(some, model.expected, model.estimates)
+    assert times.ready_s == pytest.approx(20 + model.estimates["p"].likely_s)
+    assert times.latest_start_s == pytest.approx(120 - 78, abs=2)
+    assert times.safe_start_s < times.latest_start_s
 
 
 def test_a_process_that_nobody_needs_has_only_a_start_and_an_end():

@@ -49,8 +49,7 @@ def test_what_lies_on_the_chain_adds_up_to_the_finish(some):
     passage = Passage(network, {each.id: n for n, each in enumerate(network.activities)})
     finish_s = passage.finish(durations_s)
     chains = Chains(passage, finish_s)
-    on_chain = [np.zeros(64) if mark is None else mark for mark in chains.marks]
-    assert (durations_s * on_chain).sum(axis=0) + chains.waited_s == pytest.approx(finish_s)
+    assert (durations_s * chains.on).sum(axis=0) + chains.waited_s == pytest.approx(finish_s)
 
 
 def test_a_process_that_is_always_late_carries_the_risk():
