@@ -33,6 +33,7 @@ from server.domain.risk.what_if import Lengthen
 from server.domain.rules import RuleSheet
 
 SEGMENTS = 57
+BLOCK = 400
 RULES = RuleSheet("rules", "House", slot_s=600, target_s=590)
 
 
@@ -101,19 +102,24 @@ def graph_of(model: Model) -> nx.DiGraph:
 
 
 def loop(model: Model, slots: int) -> tuple[float, float]:
-    """Seconds of the loop over networkx, and its greatest difference from our finishes."""
+    """Seconds a slot takes the loop over networkx, and its greatest difference from our finishes.
+
+    The best of several blocks, as ours is the best of several rounds.
+    """
     graph = graph_of(model)
     drawn = np.hstack([chunk.durations_s.copy() for chunk in draws_of(model, slots)])[:, :slots]
     leaving = [(data, model.rows[each]) for each, _, data in graph.edges(data=True)]
-    finishes = []
-    began = time.perf_counter()
-    for durations_s in drawn.T.tolist():
-        for data, row in leaving:
-            data["weight"] = durations_s[row]
-        finishes.append(nx.dag_longest_path_length(graph))
-    took_s = time.perf_counter() - began
+    finishes: list[float] = []
+    blocks_s = []
+    for block in np.array_split(drawn.T, slots // BLOCK):
+        began = time.perf_counter()
+        for durations_s in block.tolist():
+            for data, row in leaving:
+                data["weight"] = durations_s[row]
+            finishes.append(nx.dag_longest_path_length(graph))
+        blocks_s.append((time.perf_counter() - began) / len(block))
     ours = simulate(model, slots).finish_s[:slots]
-    return took_s, float(np.abs(ours - finishes).max())
+    return min(blocks_s), float(np.abs(ours - finishes).max())
 
 
 def line(what: str, seconds: float, note: str = "") -> None:
@@ -138,7 +144,7 @@ def main() -> None:
     rng = np.random.default_rng(1)
     uniform_s = best_of(5, lambda: rng.random((len(model.rows), FULL)))
     loop_s, apart_s = loop(model, slots)
-    loop_s *= FULL / slots
+    loop_s *= FULL
 
     tracemalloc.start()
     forecast(model, RULES, FULL)

@@ -9,6 +9,7 @@ and bad days.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil
 
 import numpy as np
@@ -38,6 +39,9 @@ MOST_INCIDENTS = 60
 
 _CHUNK_VALUES = 120_000
 """Durations in a chunk: about one megabyte."""
+
+_CHUNKS_AT_ONCE = 8
+"""Incidents are few: they are drawn for so many chunks together."""
 
 _GOLDEN = 0.6180339887498949
 
@@ -123,7 +127,9 @@ class Draws:
 
     def __iter__(self) -> Iterator[Chunk]:
         numbers = np.random.SFC64(self.seed)
-        chance = np.random.SFC64(self.seed + 1)
+        struck = None
+        if self._struck is not None:
+            struck = self._struck.draw(self.seed + 1, self.slots, self.width)
         days = _days(self.slots // GROUP)
         for first in range(0, self.slots, self.width):
             width = min(self.width, self.slots - first)
@@ -132,8 +138,8 @@ class Draws:
                 durations_s = np.empty((self.rows.count, width))
             self._meet_own_luck(numbers, lookups)
             self._meet_the_day(days[first // GROUP : (first + width) // GROUP], lookups)
-            self.rows.table.take(lookups, out=durations_s, mode="clip")
-            strikes = None if self._struck is None else self._struck.draw(chance, width)
+            self.rows.table.take(lookups, out=durations_s, mode="wrap")
+            strikes = None if struck is None else next(struck)
             if strikes is not None:
                 np.add.at(durations_s, (strikes.rows, strikes.slots), strikes.costs_s)
             yield Chunk(durations_s, strikes)
@@ -143,9 +149,10 @@ class Draws:
         # numbers in the rows it shares.
         count, width = lookups.shape
         raw = numbers.random_raw(self.rows.reserved * width // 4).view(np.uint16)
-        cells = raw.reshape(self.rows.reserved, width)[:count] >> 16 - CELL_BITS
+        cells = raw.reshape(self.rows.reserved, width)[:count]
+        cells >>= 16 - CELL_BITS
         cells += self._own_offsets[:, None]
-        self._own_steps.take(cells, out=lookups, mode="clip")
+        self._own_steps.take(cells, out=lookups, mode="wrap")
 
     def _meet_the_day(self, days: Array, lookups: Indexes) -> None:
         steps = np.rint(np.outer(self.rows.loadings, days) * STEPS_PER_SCORE).astype(np.intp)
@@ -187,12 +194,25 @@ class StruckRows:
         self._rows = np.array(rows, dtype=np.intp)
         self._bounds = np.cumsum(weights) / np.sum(weights)
 
-    def draw(self, source: np.random.SFC64, width: int) -> Strikes | None:
-        """The incidents of the next `width` slots; None where there are none."""
-        raw = source.random_raw(width // 4).view(np.uint16) >> 16 - CELL_BITS
-        slots = np.repeat(np.arange(width), self._counts[raw])
-        if len(slots) == 0:
-            return None
+    def draw(self, seed: int, slots: int, width: int) -> Iterator[Strikes | None]:
+        """The incidents of one chunk of `width` slots after another; None where there are none."""
+        source = np.random.SFC64(seed)
+        for first in range(0, slots, width * _CHUNKS_AT_ONCE):
+            count = min(width * _CHUNKS_AT_ONCE, slots - first)
+            block = self._block(source, count)
+            starts = range(0, count, width)
+            bounds = np.searchsorted(block.slots, [*starts, count]).tolist()
+            for start, (low, high) in zip(starts, pairwise(bounds), strict=True):
+                part = slice(low, high)
+                yield (
+                    None
+                    if low == high
+                    else Strikes(block.rows[part], block.slots[part] - start, block.costs_s[part])
+                )
+
+    def _block(self, source: np.random.SFC64, count: int) -> Strikes:
+        raw = source.random_raw(count // 4).view(np.uint16) >> 16 - CELL_BITS
+        slots = np.repeat(np.arange(count), self._counts[raw])
         chances = source.random_raw(2 * len(slots)) / 2.0**64
         places, costs = chances[: len(slots)], chances[len(slots) :]
         at = np.minimum(np.searchsorted(self._bounds, places), len(self._rows) - 1)

@@ -65,10 +65,10 @@ def _step(activity: Activity, at: Mapping[str, int], rows: Mapping[str, int]) ->
 
 
 class Passage:
-    """The way through a network; `starts`, `bases` and `ends` go by position of the activity.
+    """The way through a network; `starts` and `ends` go by position of the activity.
 
-    A base is the start before the cost of fallbacks. `met` goes by position of the needing
-    activity and of the process.
+    `bases` (by position of a needing activity) are starts before the cost of fallbacks; `met`
+    goes by position of the needing activity and of the process.
     """
 
     def __init__(self, network: Network, rows: Mapping[str, int]) -> None:
@@ -76,45 +76,41 @@ class Passage:
         at = {activity.id: n for n, activity in enumerate(network.activities)}
         self.last = tuple(at[each] for each in network.last_ids)
         self.starts: list[Array] = []
-        self.bases: list[Array] = []
-        self.ends = np.empty((0, 0))
+        self.ends: list[Array] = []
+        self.bases: dict[int, Array] = {}
         self.met: dict[tuple[int, int], Met] = {}
+        self._width = 0
 
     def finish(self, durations_s: Array) -> Array:
         """The finish of each slot; afterwards the attributes hold how it came about."""
         width = durations_s.shape[1]
-        if self.ends.shape != (len(self.steps), width):
-            self.ends = np.empty((len(self.steps), width))
-        self.starts, self.bases, self.met = [], [], {}
+        if width != self._width:
+            self._width, self.ends = width, list(np.empty((len(self.steps), width)))
+        self.starts, self.bases, self.met = [], {}, {}
+        rows = list(durations_s)
         for position, step in enumerate(self.steps):
-            self._arrive(position, step, width)
-            np.add(self.starts[position], durations_s[step.row], out=self.ends[position])
+            start_s = self.ends[step.ends[0]] if step.plain else self._arrive(position, step)
+            self.starts.append(start_s)
+            np.add(start_s, rows[step.row], self.ends[position])
         if not self.last:
             return np.zeros(width)
         return _latest([self.ends[position] for position in self.last])
 
-    def _arrive(self, position: int, step: Step, width: int) -> None:
-        if step.plain:
-            arrival_s = self.ends[step.ends[0]]
-            self.starts.append(arrival_s)
-            self.bases.append(arrival_s)
-            return
+    def _arrive(self, position: int, step: Step) -> Array:
+        """The start of an activity in each slot."""
         moments = [self.ends[other] for other in step.ends]
         moments += [self.starts[other] for other in step.starts]
-        arrival_s = _latest(moments) if moments else np.zeros(width)
+        arrival_s = _latest(moments) if moments else np.zeros(self._width)
         if not step.needs:
-            self.starts.append(arrival_s)
-            self.bases.append(arrival_s)
-            return
+            return arrival_s
         met = [self._meet(process, fallback, arrival_s) for process, fallback in step.needs]
-        base_s = _latest([arrival_s, *(each.release_s for each in met)])
-        start_s = base_s
+        start_s = base_s = _latest([arrival_s, *(each.release_s for each in met)])
         for (process, fallback), each in zip(step.needs, met, strict=True):
             self.met[position, process] = each
             if fallback is not None and each.late is not None:
                 start_s = start_s + fallback.cost_s * each.late
-        self.starts.append(start_s)
-        self.bases.append(base_s)
+        self.bases[position] = base_s
+        return start_s
 
     def _meet(self, process: int, fallback: Fallback | None, arrival_s: Array) -> Met:
         ready_s = self.ends[process]

@@ -95,7 +95,7 @@ class Chains:
         if step.needs:
             mark = self._wait(position, step, mark)
         if moments:
-            arrival_s = passage.bases[position]
+            arrival_s = passage.starts[position]
             if step.needs:
                 arrival_s = passage.met[position, step.needs[0][0]].arrival_s
             _hand_on(mark, arrival_s, moments)
@@ -148,9 +148,11 @@ def _hand_on(
 def _added(passage: Passage, chunk: Chunk, chains: Chains, means_s: Array) -> Array:
     """What each activity adds to each slot's chain; in the last rows incidents and waiting."""
     rows = [step.row for step in passage.steps]
-    added_s = np.zeros((len(rows) + 2, len(chains.waited_s)))
-    added_s[:-2] = (chunk.durations_s - means_s)[rows]
+    added_s = np.empty((len(rows) + 2, len(chains.waited_s)))
+    np.take(chunk.durations_s, rows, axis=0, out=added_s[:-2], mode="clip")
+    added_s[:-2] -= means_s[rows]
     added_s[:-2] *= chains.on
+    added_s[-2] = 0.0
     if chunk.strikes is not None:
         _set_apart(chunk.strikes, rows, chains, added_s)
     added_s[-1] = chains.waited_s
