@@ -1,0 +1,74 @@
+"""Questions asked of a model; the one module that pages need beside `model` and `outcome`.
+
+NumPy is loaded when the first question is asked, so that the server starts without it.
+"""
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from server.domain.risk.model import Model
+from server.domain.risk.outcome import Forecast
+from server.domain.risk.what_if import Change, all_made
+from server.domain.rules import RuleSheet
+
+if TYPE_CHECKING:
+    from server.domain.risk.advice import CutAdvice, StartOption
+    from server.domain.risk.optimise import Proposal
+
+FULL = 100_000
+QUICK = 10_000
+"""Slots for figures that follow a finger; their chances are right within about one percent."""
+
+
+@dataclass(frozen=True)
+class BeforeAfter:
+    """The forecast of a plan as it stands, and of the plan after a change."""
+
+    before: Forecast
+    after: Forecast
+
+
+def forecast(model: Model, rules: RuleSheet, slots: int = FULL) -> Forecast:
+    """What simulated slots of a model mean under a rule sheet."""
+    from server.domain.risk.simulate import simulate
+    from server.domain.risk.summing import forecast_of
+
+    return forecast_of(simulate(model, slots), rules)
+
+
+def what_if(
+    model: Model, rules: RuleSheet, changes: Iterable[Change], slots: int = FULL
+) -> BeforeAfter:
+    """Before and after some changes, with the same luck on both sides.
+
+    Raises NotFound or InvalidInput for changes that cannot be made.
+    """
+    changed = model.changed(all_made(model.parts, changes))
+    return BeforeAfter(forecast(model, rules, slots), forecast(changed, rules, slots))
+
+
+def cut_advice(model: Model, rules: RuleSheet, level: float = 0.95) -> "CutAdvice":
+    """How many seconds to cut for finishing inside the slot with the chance `level`, and where."""
+    from server.domain.risk import advice
+
+    return advice.cut_advice(model, rules, level)
+
+
+def start_options(model: Model, rules: RuleSheet, process_id: str) -> "tuple[StartOption, ...]":
+    """What starting a process earlier is worth: first as it stands, then ever earlier."""
+    from server.domain.risk import advice
+
+    return advice.start_options(model, rules, process_id)
+
+
+def propose_order(
+    model: Model,
+    rules: RuleSheet,
+    movable_ids: Collection[str],
+    keep_orders: Iterable[Sequence[str]] = (),
+) -> "Proposal":
+    """An order of the movable segments with a better chance; see `optimise`."""
+    from server.domain.risk import optimise
+
+    return optimise.propose_order(model, rules, movable_ids, keep_orders)

@@ -1,0 +1,37 @@
+"""Small plans to test with."""
+
+from server.domain.risk.estimate import Estimate
+from server.domain.risk.network import Activity, build
+from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
+from server.domain.rules import RuleSheet
+
+RULES = RuleSheet("rules", "House", slot_s=600.0, target_s=590.0)
+
+
+def certain(seconds):
+    return Estimate(seconds, seconds, seconds)
+
+
+def segment(name, seconds=10.0, **changes):
+    planned = changes.pop("planned", certain(seconds))
+    return TimedSegment(id=name, name=name, planned=planned, **changes)
+
+
+def process(seconds=30.0, after="a", before="c", **changes):
+    duration = changes.pop("duration", certain(seconds))
+    name = changes.pop("name", "p")
+    return TimedProcess(name, {"p": "Drip"}.get(name, name), duration, after, before, **changes)
+
+
+def parts(*segments, processes=()):
+    return Parts(tuple(segments), tuple(processes))
+
+
+def sheet(slot_s, **changes):
+    changes.setdefault("target_s", slot_s)
+    return RuleSheet("rules", "House", slot_s=slot_s, **changes)
+
+
+def activities(links):
+    """A network from id -> ids it comes after."""
+    return build([Activity(each, each, after=tuple(after)) for each, after in links.items()])
