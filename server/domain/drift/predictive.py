@@ -1,0 +1,153 @@
+"""What the next value may be, given like ones before it.
+
+Of n exchangeable values in order the next one falls into each of the n + 1 gaps with the same
+chance, whatever their law: between the values the distribution is known exactly but for the
+interpolation (Wilks 1941, Ann. Math. Stat. 12:91; Beran and Hall 1993, J. R. Stat. Soc. B 55:643).
+A chance of 1/(n + 1) lies beyond either end, and there a shape has to be taken:
+
+    P(next > largest + y) = (1 + y / (a * scale))^-k / (n + 1),  k = min(n - 1, 3)
+
+`scale` is the standard deviation, but at most 1.5 times the root mean square distance of the
+values on that side from the median, so that a mishap above does not stretch the end below.
+`REACH` holds a, found by simulation so that on average over normal, Laplace, Student (3 degrees
+of freedom) and contaminated times (one in ten with five times the deviation) intervals of 80 and
+95 % hold 80 and 95 %. Normal times are then held about one point too often, the heaviest of the
+four one point too rarely; an interval from means and t holds 80 % of normal times and 86 % of
+contaminated ones. Tested in `tests/domain/drift/test_predictive.py`.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from server.domain.drift.laws import Array
+
+REACH: dict[int, float] = {
+    2: 1.30,
+    3: 2.19,
+    4: 4.00,
+    5: 3.47,
+    6: 3.00,
+    7: 2.79,
+    8: 2.63,
+    10: 2.45,
+    12: 2.34,
+    16: 2.25,
+    20: 2.20,
+    40: 2.19,
+}
+"""Number of values -> a; simulated with 600,000 samples each."""
+
+LEAST_VALUES = 2
+SMALLEST_SCALE_S = 0.25
+"""A mark made by hand is no finer (common practice, no source): equal times promise no certainty."""
+
+_SIDE = 1.5
+_STEEPEST = 3
+
+
+@dataclass(frozen=True)
+class Predictive:
+    """Distributions of the next value of several series, each known by the same number of values.
+
+    One row of `ordered_s` per series, rising; scales of the ends beyond it, seconds.
+    """
+
+    ordered_s: Array
+    low_scale_s: Array
+    high_scale_s: Array
+
+    @property
+    def size(self) -> int:
+        """How many values each distribution rests on."""
+        return int(self.ordered_s.shape[1])
+
+    @property
+    def _shape(self) -> tuple[float, int]:
+        n = self.size
+        return float(np.interp(n, list(REACH), list(REACH.values()))), min(n - 1, _STEEPEST)
+
+    def quantile_s(self, probability: float) -> Array:
+        """The value that the next one stays below with `probability`, for each series."""
+        n = self.size
+        place = probability * (n + 1)
+        if place < 1:
+            return self.ordered_s[:, 0] - self.low_scale_s * self._beyond(place)
+        if place > n:
+            return self.ordered_s[:, -1] + self.high_scale_s * self._beyond(n + 1 - place)
+        below = min(int(place), n - 1)
+        lower, upper = self.ordered_s[:, below - 1], self.ordered_s[:, below]
+        return lower + _part_of_gap(place, below, n) * (upper - lower)
+
+    def chance_by(self, time_s: float) -> Array:
+        """The chance that the next value is `time_s` or less, for each series."""
+        n = self.size
+        below = np.sum(self.ordered_s <= time_s, axis=1)
+        rows = np.arange(below.size)
+        lower = self.ordered_s[rows, np.maximum(below - 1, 0)]
+        upper = self.ordered_s[rows, np.minimum(below, n - 1)]
+        part = (time_s - lower) / np.where(upper > lower, upper - lower, 1.0)
+        inner = _place_in_gap(part, below, n) / (n + 1)
+        under = self._left(self.ordered_s[:, 0] - time_s, self.low_scale_s)
+        over = 1 - self._left(time_s - self.ordered_s[:, -1], self.high_scale_s)
+        chance: Array = np.where(below == 0, under, np.where(below == n, over, inner))
+        return chance
+
+    def of(self, rows: NDArray[np.intp]) -> "Predictive":
+        """The distributions of some of the series."""
+        return Predictive(self.ordered_s[rows], self.low_scale_s[rows], self.high_scale_s[rows])
+
+    def _beyond(self, left: float) -> float:
+        """How many scales beyond the end a part `left` of the end's chance still lies."""
+        reach, steepness = self._shape
+        return float(reach * (left ** (-1 / steepness) - 1))
+
+    def _left(self, distance_s: Array, scale_s: Array) -> Array:
+        """The chance of a value further beyond the end than `distance_s`."""
+        reach, steepness = self._shape
+        scaled = np.maximum(distance_s, 0) / (reach * scale_s)
+        chance: Array = (1 + scaled) ** -float(steepness) / (self.size + 1)
+        return chance
+
+
+def _part_of_gap(place: float, below: int, n: int) -> float:
+    """How far into the gap above the `below`-th value the next one's quantile lies, from 0 to 1.
+
+    Outside the middle, chances fall outwards as if exponentially (Nyblom 1992, Statist. Probab.
+    Lett. 14:129, does so for the median): a straight line would put the quantile too far out.
+    """
+    if 2 * below < n:
+        return 1 - float(np.log((below + 1) / place) / np.log((below + 1) / below))
+    if 2 * below > n:
+        return 1 - _part_of_gap(n + 1 - place, n - below, n)
+    return place - below
+
+
+def _place_in_gap(part: Array, below: NDArray[np.intp], n: int) -> Array:
+    """The inverse: the place of a value `part` of the way up the gap above the `below`-th."""
+    low = np.clip(below, 1, n - 1)
+    rising = (low + 1) * (low / (low + 1)) ** (1 - part)
+    high = n - low
+    falling = n + 1 - (high + 1) * (high / (high + 1)) ** part
+    middle = low + part
+    place: Array = np.select([2 * low < n, 2 * low > n], [rising, falling], middle)
+    return place
+
+
+def predictive(values_s: Array) -> Predictive:
+    """The distributions of the value that follows each row of `values_s`, two values or more."""
+    ordered_s = np.sort(values_s, axis=1)
+    return Predictive(ordered_s, *_scales(ordered_s))
+
+
+def _scales(ordered: Array) -> tuple[Array, Array]:
+    n = ordered.shape[1]
+    deviation = ordered.std(axis=1, ddof=1)
+    low = high = deviation
+    if n > _STEEPEST:
+        side = n // 2
+        offsets = ordered - np.median(ordered, axis=1, keepdims=True)
+        low = np.minimum(low, _SIDE * np.sqrt((offsets[:, :side] ** 2).mean(axis=1)))
+        high = np.minimum(high, _SIDE * np.sqrt((offsets[:, -side:] ** 2).mean(axis=1)))
+    return np.maximum(low, SMALLEST_SCALE_S), np.maximum(high, SMALLEST_SCALE_S)
