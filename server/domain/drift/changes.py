@@ -17,6 +17,7 @@ is then placed anew between its neighbours.
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -149,11 +150,16 @@ def split_p(statistic: float, n: int) -> float:
 
 
 def alarm_level(n: int, alarm: float = ALARM) -> float:
-    """What the statistic of a stable series of `n` runs exceeds with chance `alarm`."""
+    """What the statistic of a stable series of `n` runs exceeds with chance `alarm`.
+
+    Infinite where so few runs cannot be so telling.
+    """
     row = _tail_row(n)
     known = int(np.searchsorted(row, np.inf))
     if alarm < PROBABILITIES[known - 1]:
-        return math.inf
+        if known < row.size:
+            return math.inf
+        return math.sqrt(row[-1] ** 2 + 2 * math.log(PROBABILITIES[-1] / alarm))
     return float(np.interp(-math.log(alarm), -np.log(PROBABILITIES[:known]), row[:known]))
 
 
@@ -184,9 +190,7 @@ def _segmented(times_s: Array, alarm: float) -> list[int]:
 
 def _described(times_s: Array, found: list[tuple[int, float]]) -> tuple[Change, ...]:
     edges = [0, *(place for place, _ in found), times_s.size]
-    levels = [
-        middle(times_s[a:b]) for a, b in zip(edges, edges[1:], strict=False)
-    ]
+    levels = [middle(times_s[a:b]) for a, b in pairwise(edges)]
     return tuple(
         Change(place, before, after, p)
         for (place, p), before, after in zip(found, levels, levels[1:], strict=False)

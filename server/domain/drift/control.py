@@ -14,6 +14,7 @@ Sources: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 (individuals) 
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from server.domain.drift.laws import Array
 
@@ -122,5 +123,5 @@ def _smoothed(offsets: Array, weight: float) -> Array:
     return smoothed
 
 
-def _places(outside: Array, first: int = 0) -> tuple[int, ...]:
+def _places(outside: NDArray[np.bool_], first: int = 0) -> tuple[int, ...]:
     return tuple((np.flatnonzero(outside) + first).tolist())

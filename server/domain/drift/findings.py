@@ -3,24 +3,28 @@
 Five kinds of claim could come of chance alone: the total moved, segments moved, segments are off
 their plan, groups differ, segments go together. Each kind is tested at `ALARM`, within a kind the
 false discovery rate is held to it, so that a report on a stable routine makes any such claim at
-most about once in twenty. What is said because it stood out tends to be overstated: intervals
-are widened for having been chosen (see `multiplicity`) and computed at `CHOSEN_LEVEL`, so that of
-those called 95 % at least 95 % hold the truth (`tests/domain/drift/test_truth.py`).
+most about once in twenty. What is said because it stood out tends to be overstated, so intervals
+are those of a value that is shown only beyond its cutoff (see `multiplicity`): of the intervals
+that are said, 95 % hold the truth, which `tests/domain/drift/test_truth.py` tries.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.drift.analysis import Drift, SeriesDrift
-from server.domain.drift.groups import Difference, difference
+from server.domain.drift.groups import Difference
+from server.domain.drift.laws import normal_quantile
 from server.domain.drift.level import OffPlan, off_plan
 from server.domain.drift.moves import Move, extent
-from server.domain.drift.multiplicity import adjusted, selected_level
+from server.domain.drift.multiplicity import adjusted, chosen_bounds, selected_level
 from server.domain.drift.pairs import Pair
 from server.domain.drift.together import Link, Share
 
 ALARM = 0.01
 CHOSEN_LEVEL = 0.98
+"""At which intervals called 95 % are computed: what chooses a segment is not quite the estimate
+that is shown of it, which costs the bounds of a chosen value up to three points (simulated)."""
+
 LEAST_SHIFT_S = 0.5
 """A shorter shift is below what a mark made by hand can tell (common practice, no source)."""
 
@@ -57,13 +61,29 @@ class Apart:
 def moved(series: Sequence[SeriesDrift]) -> list[Moved]:
     """The series that have moved of late, the largest shift first."""
     tested = [(each, each.move) for each in series if each.move is not None]
-    kept, level = _kept([move.p for _, move in tested])
+    kept, cut_p = _kept([move.p for _, move in tested])
     found = []
     for each, move in (tested[place] for place in kept):
-        told = extent(move, each.times_s, level)
-        if told is not None and _clear(told, LEAST_SHIFT_S):
+        told = _as_chosen(extent(move, each.times_s), move.cutoff(cut_p))
+        if told is not None and abs(told.shift_s) >= LEAST_SHIFT_S:
             found.append(Moved(each, move, told))
     return sorted(found, key=lambda one: -abs(one.extent.shift_s))
+
+
+def groups_apart(drift: Drift) -> list[Apart]:
+    """The pairs of groups whose totals differ, the largest difference first."""
+    tested = [
+        (each.pair, each.total, each.total.p)
+        for each in drift.pairs
+        if each.total is not None and each.total.p is not None
+    ]
+    kept, cut_p = _kept([p for _, _, p in tested])
+    found = []
+    for pair, total, _ in (tested[place] for place in kept):
+        told = _as_chosen(total, normal_quantile(1 - cut_p / 2))
+        if told is not None and abs(told.shift_s) >= LEAST_SHIFT_S:
+            found.append(Apart(pair, told))
+    return sorted(found, key=lambda one: -abs(one.difference.shift_s))
 
 
 def off_their_plan(drift: Drift) -> list[Off]:
@@ -73,31 +93,14 @@ def off_their_plan(drift: Drift) -> list[Off]:
         for each in drift.segments
         if each.off_plan is not None and each.planned_s is not None
     ]
-    kept, level = _kept([p for _, _, p in tested])
+    kept, _ = _kept([p for _, _, p in tested])
     found = []
     for each, planned_s, _ in (tested[place] for place in kept):
-        told = off_plan(each.times_s, planned_s, level=level)
+        told = off_plan(each.times_s, planned_s, level=selected_level(len(kept), len(tested)))
         bounded = told is not None and told.low_s is not None and told.high_s is not None
         if told is not None and bounded and abs(told.off_s) >= LEAST_OFF_PLAN_S:
             found.append(Off(each, told))
     return sorted(found, key=lambda one: -abs(one.off.off_s))
-
-
-def groups_apart(drift: Drift) -> list[Apart]:
-    """The pairs of groups whose totals differ, the largest difference first."""
-    tested = [
-        (each.pair, each.total.p)
-        for each in drift.pairs
-        if each.total is not None and each.total.p is not None
-    ]
-    kept, level = _kept([p for _, p in tested])
-    totals_s = drift.table.comparable_s
-    found = []
-    for pair, _ in (tested[place] for place in kept):
-        told = difference(totals_s[pair.first], totals_s[pair.second], level=level)
-        if told is not None and _clear(told, LEAST_SHIFT_S):
-            found.append(Apart(pair, told))
-    return sorted(found, key=lambda one: -abs(one.difference.shift_s))
 
 
 def heavy_share(drift: Drift) -> Share | None:
@@ -118,13 +121,31 @@ def strongest_link(drift: Drift) -> Link | None:
 
 
 def _kept(chances: Sequence[float]) -> tuple[list[int], float]:
-    """Which of the tests are kept, and the level their intervals need."""
+    """Which of the tests are kept, and below which chance one of them had to lie for that."""
     kept = [place for place, p in enumerate(adjusted(chances)) if p <= ALARM]
-    return kept, selected_level(len(kept), len(chances), CHOSEN_LEVEL) if kept else 1.0
+    return kept, ALARM * max(len(kept), 1) / max(len(chances), 1)
 
 
-def _clear(told: Difference, least_s: float) -> bool:
-    """Whether an interval leaves no doubt of the sign of a difference worth telling."""
-    if told.low_s is None or told.high_s is None:
-        return False
-    return told.low_s * told.high_s > 0 and abs(told.shift_s) >= least_s
+def _as_chosen(told: Difference | None, cutoff: float) -> Difference | None:
+    """A difference with the bounds of one that is shown because it lay beyond `cutoff`.
+
+    None where these leave its sign in doubt.
+    """
+    if told is None or told.low_s is None or told.high_s is None:
+        return None
+    reach = normal_quantile(0.975)
+    below_s, above_s = (told.shift_s - told.low_s) / reach, (told.high_s - told.shift_s) / reach
+    towards_zero_s = below_s if told.shift_s > 0 else above_s
+    if towards_zero_s <= 0:
+        return None
+    z = told.shift_s / towards_zero_s
+    if abs(z) <= cutoff:
+        return None
+    low, high = chosen_bounds(round(z, 3), round(cutoff, 3), CHOSEN_LEVEL)
+    if low * high <= 0:
+        return None
+    return replace(
+        told,
+        low_s=told.shift_s - (z - low) * below_s,
+        high_s=told.shift_s + (high - z) * above_s,
+    )

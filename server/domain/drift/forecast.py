@@ -5,10 +5,10 @@
 >>> rules = RuleSheet(id="r", name="House", slot_s=600, target_s=590)
 >>> totals_s = np.array([588.2, 591.0, 597.5, 586.1, 593.3, 589.9, 602.4, 590.7, 585.2, 594.6])
 >>> told = forecast(totals_s, rules)
->>> told.used, round(told.median_s, 1), [(i.level, round(i.low_s), round(i.high_s)) for i in told.intervals]
-(10, 590.9, [(0.8, 585, 602), (0.95, 577, 615)])
->>> round(told.inside, 2)
-0.87
+>>> told.used, round(told.median_s, 2), round(told.inside, 2)
+(10, 590.85, 0.87)
+>>> [(each.level, round(each.low_s), round(each.high_s)) for each in told.intervals]
+[(0.8, 585, 602), (0.95, 578, 609)]
 """
 
 from collections.abc import Sequence

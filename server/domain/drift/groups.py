@@ -132,7 +132,9 @@ def _rank_sum_p(a: Array, b: Array) -> float:
     return two_sided_p(max(0.0, n * m / 2 - fewest - 0.5) / math.sqrt(variance))
 
 
-def _welch(a: Array, b: Array, level: float) -> tuple[float, float | None, float | None, float | None]:
+def _welch(
+    a: Array, b: Array, level: float
+) -> tuple[float, float | None, float | None, float | None]:
     shift = float(a.mean() - b.mean())
     parts = [float(group.var(ddof=1)) / group.size for group in (a, b)]
     variance = sum(parts)

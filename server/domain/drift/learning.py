@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from server.domain.drift.laws import Array
 from server.domain.drift.level import ROBUST_SIGMA
@@ -85,7 +86,7 @@ class CurveGrid:
         }
         self.shapes = {form: _shapes(form, self.rates[form], self.numbers) for form in self.rates}
 
-    def at(self, places: Array) -> "CurveGrid":
+    def at(self, places: NDArray[np.intp]) -> "CurveGrid":
         """The grid where only the runs at `places` are known."""
         if places.size == self.numbers.size:
             return self
@@ -102,19 +103,18 @@ def learning_curve(times_s: Array, grid: CurveGrid) -> LearningCurve | None:
     """
     if times_s.size < LEAST_RUNS or np.ptp(times_s) == 0:
         return None
-    weights, best = np.ones(times_s.size), None
+    weights = np.ones(times_s.size)
     for _ in range(_ROUNDS):
-        best = _best_shape(times_s, weights, grid)
-        if best is None:
+        found = _best_shape(times_s, weights, grid)
+        if found is None:
             return None
-        weights = _weights(best[2].residuals)
-    form, rate, fit = _refined(times_s, weights, grid, best)
+        form, rate, fit = found
+        weights = _weights(fit.residuals)
+    form, rate, fit = _refined(times_s, weights, grid, form, rate, fit)
     return _judged(times_s, weights, grid.numbers, form, rate, fit)
 
 
-def _best_shape(
-    times: Array, weights: Array, grid: CurveGrid
-) -> tuple[Form, float, _Fit] | None:
+def _best_shape(times: Array, weights: Array, grid: CurveGrid) -> tuple[Form, float, _Fit] | None:
     found: list[tuple[float, Form, float, Array]] = []
     for form, shapes in grid.shapes.items():
         best = _least(times, weights, shapes)
@@ -132,7 +132,9 @@ def _least(times: Array, weights: Array, shapes: Array) -> tuple[int, float] | N
     centred = weights * (times - (weights @ times) / total)
     covers = shapes @ centred
     spreads = (shapes * shapes) @ weights - (shapes @ weights) ** 2 / total
-    explained = np.where((covers > 0) & (spreads > 1e-12), covers**2 / np.maximum(spreads, 1e-12), 0)
+    explained = np.where(
+        (covers > 0) & (spreads > 1e-12), covers**2 / np.maximum(spreads, 1e-12), 0
+    )
     best = int(np.argmax(explained))
     if explained[best] <= 0:
         return None
@@ -140,10 +142,9 @@ def _least(times: Array, weights: Array, shapes: Array) -> tuple[int, float] | N
 
 
 def _refined(
-    times: Array, weights: Array, grid: CurveGrid, best: tuple[Form, float, _Fit]
+    times: Array, weights: Array, grid: CurveGrid, form: Form, rate: float, fit: _Fit
 ) -> tuple[Form, float, _Fit]:
-    """The best rate between its neighbours on the grid, searched twice more finely."""
-    form, rate, fit = best
+    """The best rate between its neighbours on the grid, searched ever more finely."""
     step = float(grid.rates[form][1] / grid.rates[form][0])
     for _ in range(_FINER_ROUNDS):
         rates = rate * step**_AROUND
@@ -203,9 +204,7 @@ def _robust_deviation(residuals: Array) -> float:
     return ROBUST_SIGMA * middle(np.abs(residuals))
 
 
-def _flat_from(
-    form: Form, rate: float, gain: float, spread: float, numbers: Array
-) -> int | None:
+def _flat_from(form: Form, rate: float, gain: float, spread: float, numbers: Array) -> int | None:
     def saving(run: int) -> float:
         later = _falling(form, rate, run + FLAT_OVER_RUNS)
         return gain * (_falling(form, rate, run) - later)
@@ -224,6 +223,6 @@ def _falling(form: Form, rate: float, run: float) -> float:
 
 
 def _shapes(form: Form, rates: Array, numbers: Array) -> Array:
-    if form == "exponential":
-        return np.exp(-np.outer(rates, numbers - 1))
-    return np.exp(-np.outer(rates, np.log(numbers)))
+    exponents = numbers - 1 if form == "exponential" else np.log(numbers)
+    shapes: Array = np.exp(-np.outer(rates, exponents))
+    return shapes

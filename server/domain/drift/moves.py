@@ -11,9 +11,9 @@ from typing import Literal
 
 import numpy as np
 
-from server.domain.drift.changes import LEAST_RUNS, best_split
+from server.domain.drift.changes import LEAST_RUNS, alarm_level, best_split
 from server.domain.drift.groups import Difference, difference
-from server.domain.drift.laws import Array
+from server.domain.drift.laws import Array, normal_quantile
 from server.domain.drift.ranks import middle
 from server.domain.drift.trend import Trend, trend
 
@@ -39,6 +39,16 @@ class Move:
     """The run at which the early part begins, counted from 0 in the table."""
     late_run: int
     """The run at which the late part begins."""
+
+    def cutoff(self, p: float) -> float:
+        """How far from zero the standardised move had to lie for a chance below `p`.
+
+        A jump is the largest over all places, so it had to go further.
+        """
+        # Two tests were made of each series, so either had half of the chance.
+        if self.shape == "jump":
+            return alarm_level(self.trend.n, p / 2)
+        return normal_quantile(1 - p / 4)
 
 
 def recent_move(times_s: Array, at_run: Array) -> Move | None:
@@ -66,10 +76,10 @@ def recent_move(times_s: Array, at_run: Array) -> Move | None:
     )
 
 
-def extent(move: Move, times_s: Array, level: float) -> Difference | None:
-    """How much longer the late times are than the early ones, with an interval of that level."""
+def extent(move: Move, times_s: Array) -> Difference | None:
+    """How much longer the late times are than the early ones."""
     latest = times_s[-WINDOW_RUNS:]
-    return difference(latest[slice(*move.late)], latest[slice(*move.early)], level=level)
+    return difference(latest[slice(*move.late)], latest[slice(*move.early)])
 
 
 def _steps_fit_better(y: Array, x: Array, at: int, slope: Trend) -> bool:

@@ -48,7 +48,9 @@ def compared(table: RunTable, pair: Pair, *, level: float = 0.95) -> PairResult:
     columns = (column for column in table.splits_s.T)
     return PairResult(
         pair=pair,
-        total=difference(table.comparable_s[pair.first], table.comparable_s[pair.second], level=level),
+        total=difference(
+            table.comparable_s[pair.first], table.comparable_s[pair.second], level=level
+        ),
         usual_total_s=usual_difference_s(_known(table.comparable_s)),
         segments=tuple(
             SegmentDifference(

@@ -41,7 +41,7 @@ REACH: dict[int, float] = {
 
 LEAST_VALUES = 2
 SMALLEST_SCALE_S = 0.25
-"""A mark made by hand is no finer (common practice, no source): equal times promise no certainty."""
+"""A mark made by hand is no finer (common practice, no source); equal times are no certainty."""
 
 _SIDE = 1.5
 _STEEPEST = 3

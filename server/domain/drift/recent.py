@@ -87,8 +87,9 @@ def level_starts(windows: Array) -> NDArray[np.intp]:
 
 def _all_beyond(windows: Array, start: int) -> NDArray[np.bool_]:
     earlier, later = windows[:, :start], windows[:, start:]
-    above: NDArray[np.bool_] = later.min(axis=1) > earlier.max(axis=1)
-    return above | (later.max(axis=1) < earlier.min(axis=1))
+    above = later.min(axis=1) > earlier.max(axis=1)
+    beyond: NDArray[np.bool_] = above | (later.max(axis=1) < earlier.min(axis=1))
+    return beyond
 
 
 def _slopes(windows: Array) -> tuple[Array, NDArray[np.bool_]]:

@@ -77,7 +77,10 @@ def _forecast(drift: Drift) -> Iterator[Sentence]:
     told = drift.forecast
     interval = told.interval(0.8)
     if told.runs == 1 and told.median_s is not None:
-        text = f"One run so far, {wording.clock(told.median_s)}: {_lowered(told.caution)}"
+        text = (
+            f"One run so far, {wording.clock(told.median_s)}; "
+            "it says nothing about how far the next may lie from it."
+        )
         yield Sentence(text, "forecast", "forecast", (), {"total_s": told.median_s})
     if interval is None or told.inside is None:
         return
@@ -85,7 +88,7 @@ def _forecast(drift: Drift) -> Iterator[Sentence]:
     bounds = wording.clock_between(interval.low_s, interval.high_s)
     if told.caution:
         text = (
-            f"The next run may end anywhere between {bounds} (80 % interval from only "
+            f"The next run may end between {bounds} (80 % interval from only "
             f"{wording.counted(told.used, 'run')})."
         )
     else:
@@ -192,7 +195,8 @@ def _off(found: Off) -> Sentence:
     word = "longer" if off.off_s > 0 else "less"
     text = (
         f"“{found.series.name}” takes {wording.seconds(off.off_s)} {word} than planned (median of "
-        f"the last {wording.counted(off.n, 'run')}, 95 % interval {wording.between(low_s, high_s)})."
+        f"the last {wording.counted(off.n, 'run')}, "
+        f"95 % interval {wording.between(low_s, high_s)})."
     )
     numbers = {"off_s": off.off_s, "low_s": off.low_s or 0.0, "high_s": off.high_s or 0.0}
     return Sentence(text, "plan", f"segment-{found.series.id}", (found.series.id,), numbers)
@@ -265,7 +269,3 @@ def _numbers(told: Difference) -> Numbers:
 
 def _name(drift: Drift, segment_id: str) -> str:
     return drift.table.segment_names[drift.table.segment_ids.index(segment_id)]
-
-
-def _lowered(text: str) -> str:
-    return text[0].lower() + text[1:]

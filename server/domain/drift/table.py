@@ -92,7 +92,9 @@ def run_table(
     """
     counted = [line for line in lines if line.counts]
     planned = {segment.id: segment for segment in routine.segments}
-    ids = list(dict.fromkeys([*planned, *(key for line in counted for key in line.summary.ends_ms)]))
+    ids = list(
+        dict.fromkeys([*planned, *(key for line in counted for key in line.summary.ends_ms)])
+    )
     splits_s = _splits(counted, ids)
     total_s = np.array([line.total_ms or 0 for line in counted], dtype=np.float64) / 1000
     planned_s = tuple(planned[key].duration.likely_s if key in planned else None for key in ids)
@@ -166,5 +168,7 @@ def _first_ids(lines: Sequence[RunLine], zone: tzinfo) -> set[str]:
     for line in lines:
         started = _started(line, zone)
         if started is not None:
-            first[started.date()] = min((started, line.id), first.get(started.date(), (started, line.id)))
+            first[started.date()] = min(
+                (started, line.id), first.get(started.date(), (started, line.id))
+            )
     return {run_id for _, run_id in first.values()}

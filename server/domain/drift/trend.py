@@ -88,7 +88,9 @@ def kendall_variance(n: int, ties: Array) -> float:
     return (n * (n - 1) * (2 * n + 5) - float(np.sum(ties * (ties - 1) * (2 * ties + 5)))) / 18
 
 
-def _slope(slopes: Array, variance: float, level: float) -> tuple[float, float | None, float | None]:
+def _slope(
+    slopes: Array, variance: float, level: float
+) -> tuple[float, float | None, float | None]:
     """The median of the slopes, and the two that bound it."""
     reach = normal_quantile(0.5 + level / 2) * math.sqrt(variance)
     size, half = slopes.size, slopes.size // 2
