@@ -189,6 +189,8 @@ def _segmented(times_s: Array, alarm: float) -> list[int]:
 
 
 def _described(times_s: Array, found: list[tuple[int, float]]) -> tuple[Change, ...]:
+    if not found:
+        return ()
     edges = [0, *(place for place, _ in found), times_s.size]
     levels = [middle(times_s[a:b]) for a, b in pairwise(edges)]
     return tuple(

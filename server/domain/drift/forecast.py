@@ -12,11 +12,11 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from server.domain.drift.laws import Array
+from server.domain.drift.laws import Array, t_quantile
 from server.domain.drift.predictive import LEAST_VALUES, Predictive, predictive
 from server.domain.drift.recent import Basis, Sample, samples
 from server.domain.rules import RuleSheet
@@ -66,6 +66,8 @@ class Forecast:
     on_target: float | None
     cut_off: float | None
     penalty: float | None
+    textbook: Interval | None
+    """What mean and deviation would say at 95 % if times were normal; to compare, not to trust."""
     caution: str
     """What cannot be said with so few runs; empty from five on."""
 
@@ -91,6 +93,17 @@ def forecasts(totals_s: Array, rules: RuleSheet, moments: Sequence[int]) -> list
     return [told[moment] for moment in moments]
 
 
+def textbook_interval(values_s: Array, level: float) -> tuple[Array, Array]:
+    """Middle and reach, for each row, of the interval for one more value of a normal law.
+
+    Mean and t * s * sqrt(1 + 1/n); two values at least (Montgomery and Runger, Applied Statistics
+    and Probability for Engineers, section 8-7).
+    """
+    n = values_s.shape[1]
+    factor = t_quantile(0.5 + level / 2, n - 1) * (1 + 1 / n) ** 0.5
+    return values_s.mean(axis=1), factor * values_s.std(axis=1, ddof=1)
+
+
 def chance_between(totals_s: Array, low_s: float, high_s: float) -> float | None:
     """The chance that the run after `totals_s` ends from `low_s` to `high_s`; None without two."""
     if totals_s.size < LEAST_VALUES:
@@ -103,14 +116,16 @@ def chance_between(totals_s: Array, low_s: float, high_s: float) -> float | None
 
 
 def _without_runs() -> Forecast:
-    return Forecast(0, 0, "level", None, (), None, None, None, None, CAUTIONS[0])
+    return Forecast(0, 0, "level", None, (), None, None, None, None, None, CAUTIONS[0])
 
 
 def _told(sample: Sample, rules: RuleSheet, priced: set[int]) -> list[Forecast]:
     used = sample.values_s.shape[1]
     if used < LEAST_VALUES:
         return [
-            Forecast(int(n), 1, "level", float(row[0]), (), None, None, None, None, CAUTIONS[1])
+            replace(
+                _without_runs(), runs=int(n), used=1, median_s=float(row[0]), caution=CAUTIONS[1]
+            )
             for n, row in zip(sample.moments, sample.values_s, strict=True)
         ]
     ahead = predictive(sample.values_s)
@@ -120,6 +135,7 @@ def _told(sample: Sample, rules: RuleSheet, priced: set[int]) -> list[Forecast]:
     inside, on_target = ahead.chance_by(rules.slot_s), ahead.chance_by(rules.target_s)
     cut = None if rules.cutoff_s is None else 1 - ahead.chance_by(rules.cutoff_s)
     penalties = _penalties(ahead, sample, rules, priced)
+    middle, reach = textbook_interval(sample.values_s, 0.95)
     return [
         Forecast(
             runs=int(moment),
@@ -134,6 +150,9 @@ def _told(sample: Sample, rules: RuleSheet, priced: set[int]) -> list[Forecast]:
             on_target=float(on_target[row]),
             cut_off=0.0 if cut is None else float(cut[row]),
             penalty=penalties.get(int(moment)),
+            textbook=Interval(
+                0.95, float(middle[row] - reach[row]), float(middle[row] + reach[row])
+            ),
             caution=CAUTIONS.get(used, ""),
         )
         for row, moment in enumerate(sample.moments)

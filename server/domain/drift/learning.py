@@ -66,8 +66,8 @@ class LearningCurve:
 
 
 @dataclass(frozen=True)
-class _Fit:
-    """A least-squares line of the times on a falling shape."""
+class Fit:
+    """A line through points by least squares: floor + gain * shape."""
 
     floor: float
     gain: float
@@ -114,7 +114,7 @@ def learning_curve(times_s: Array, grid: CurveGrid) -> LearningCurve | None:
     return _judged(times_s, weights, grid.numbers, form, rate, fit)
 
 
-def _best_shape(times: Array, weights: Array, grid: CurveGrid) -> tuple[Form, float, _Fit] | None:
+def _best_shape(times: Array, weights: Array, grid: CurveGrid) -> tuple[Form, float, Fit] | None:
     found: list[tuple[float, Form, float, Array]] = []
     for form, shapes in grid.shapes.items():
         best = _least(times, weights, shapes)
@@ -123,7 +123,7 @@ def _best_shape(times: Array, weights: Array, grid: CurveGrid) -> tuple[Form, fl
     if not found:
         return None
     _, form, rate, shape = min(found, key=lambda each: each[0])
-    return form, rate, _fit(times, weights, shape)
+    return form, rate, least_squares(times, weights, shape)
 
 
 def _least(times: Array, weights: Array, shapes: Array) -> tuple[int, float] | None:
@@ -142,8 +142,8 @@ def _least(times: Array, weights: Array, shapes: Array) -> tuple[int, float] | N
 
 
 def _refined(
-    times: Array, weights: Array, grid: CurveGrid, form: Form, rate: float, fit: _Fit
-) -> tuple[Form, float, _Fit]:
+    times: Array, weights: Array, grid: CurveGrid, form: Form, rate: float, fit: Fit
+) -> tuple[Form, float, Fit]:
     """The best rate between its neighbours on the grid, searched ever more finely."""
     step = float(grid.rates[form][1] / grid.rates[form][0])
     for _ in range(_FINER_ROUNDS):
@@ -151,18 +151,18 @@ def _refined(
         shapes = _shapes(form, rates, grid.numbers)
         found = _least(times, weights, shapes)
         if found is not None:
-            rate, fit = float(rates[found[0]]), _fit(times, weights, shapes[found[0]])
+            rate, fit = float(rates[found[0]]), least_squares(times, weights, shapes[found[0]])
         step = step**0.4
     return form, rate, fit
 
 
 def _judged(
-    times: Array, weights: Array, numbers: Array, form: Form, rate: float, fit: _Fit
+    times: Array, weights: Array, numbers: Array, form: Form, rate: float, fit: Fit
 ) -> LearningCurve:
     spread = _robust_deviation(fit.residuals)
     clip = CLIP_SIGMA * spread if spread > 0 else math.inf
     level = times - (weights @ times) / weights.sum()
-    line = _fit(times, weights, numbers).residuals
+    line = least_squares(times, weights, numbers).residuals
     curve_score = _corrected_criterion(fit.residuals, clip, parameters=4)
     flat_from = _flat_from(form, rate, fit.gain, spread, numbers)
     return LearningCurve(
@@ -184,13 +184,14 @@ def _corrected_criterion(residuals: Array, clip: float, *, parameters: int) -> f
     return n * math.log(max(squares / n, 1e-12)) + 2 * parameters + correction
 
 
-def _fit(times: Array, weights: Array, shape: Array) -> _Fit:
+def least_squares(times: Array, weights: Array, shape: Array) -> Fit:
+    """The line of weighted least squares of `times` on `shape`, which must vary."""
     total = weights.sum()
     mean_shape, mean_time = (weights @ shape) / total, (weights @ times) / total
     centred = shape - mean_shape
     gain = float((weights * centred) @ times / ((weights * centred) @ centred))
     floor = float(mean_time - gain * mean_shape)
-    return _Fit(floor, gain, times - floor - gain * shape)
+    return Fit(floor, gain, times - floor - gain * shape)
 
 
 def _weights(residuals: Array) -> Array:
