@@ -168,7 +168,7 @@ def _penalties(
     rows = np.flatnonzero(np.isin(sample.moments, list(priced)))
     some = ahead.of(rows)
     middles = (np.arange(_OUTCOMES) + 0.5) / _OUTCOMES
-    outcomes = np.array([some.quantile_s(float(each)) for each in middles])
+    outcomes = some.quantiles_s(middles)
     return {
         int(moment): sum(map(rules.penalty, totals_s)) / _OUTCOMES
         for moment, totals_s in zip(sample.moments[rows], outcomes.T.tolist(), strict=True)

@@ -70,38 +70,45 @@ class Predictive:
 
     def quantile_s(self, probability: float) -> Array:
         """The value that the next one stays below with `probability`, for each series."""
+        quantile: Array = self.quantiles_s(np.array([probability]))[0]
+        return quantile
+
+    def quantiles_s(self, probabilities: Array) -> Array:
+        """The same for several probabilities: a row for each."""
         n = self.size
-        place = probability * (n + 1)
-        if place < 1:
-            return self.ordered_s[:, 0] - self.low_scale_s * self._beyond(place)
-        if place > n:
-            return self.ordered_s[:, -1] + self.high_scale_s * self._beyond(n + 1 - place)
-        below = min(int(place), n - 1)
-        lower, upper = self.ordered_s[:, below - 1], self.ordered_s[:, below]
-        return lower + _part_of_gap(place, below, n) * (upper - lower)
+        places = probabilities * (n + 1)
+        below = np.clip(places.astype(np.intp), 1, n - 1)
+        lower, upper = self.ordered_s[:, below - 1].T, self.ordered_s[:, below].T
+        inner = lower + _part_of_gap(places, below, n)[:, None] * (upper - lower)
+        under = self.ordered_s[:, 0] - np.outer(self._beyond(places), self.low_scale_s)
+        over = self.ordered_s[:, -1] + np.outer(self._beyond(n + 1 - places), self.high_scale_s)
+        ends = [(places < 1)[:, None], (places > n)[:, None]]
+        quantiles: Array = np.select(ends, [under, over], inner)
+        return quantiles
 
     def chance_by(self, time_s: float) -> Array:
         """The chance that the next value is `time_s` or less, for each series."""
         n = self.size
-        below = np.sum(self.ordered_s <= time_s, axis=1)
+        reached = np.sum(self.ordered_s <= time_s, axis=1)
+        below = np.clip(reached, 1, n - 1)
         rows = np.arange(below.size)
-        lower = self.ordered_s[rows, np.maximum(below - 1, 0)]
-        upper = self.ordered_s[rows, np.minimum(below, n - 1)]
-        part = (time_s - lower) / np.where(upper > lower, upper - lower, 1.0)
+        lower, upper = self.ordered_s[rows, below - 1], self.ordered_s[rows, below]
+        part = np.clip((time_s - lower) / np.where(upper > lower, upper - lower, 1.0), 0, 1)
         inner = _place_in_gap(part, below, n) / (n + 1)
         under = self._left(self.ordered_s[:, 0] - time_s, self.low_scale_s)
         over = 1 - self._left(time_s - self.ordered_s[:, -1], self.high_scale_s)
-        chance: Array = np.where(below == 0, under, np.where(below == n, over, inner))
+        chance: Array = np.select([reached == 0, reached == n], [under, over], inner)
         return chance
 
     def of(self, rows: NDArray[np.intp]) -> "Predictive":
         """The distributions of some of the series."""
         return Predictive(self.ordered_s[rows], self.low_scale_s[rows], self.high_scale_s[rows])
 
-    def _beyond(self, left: float) -> float:
+    def _beyond(self, left: Array) -> Array:
         """How many scales beyond the end a part `left` of the end's chance still lies."""
         reach, steepness = self._shape
-        return float(reach * (left ** (-1 / steepness) - 1))
+        beyond: Array = reach * (np.minimum(left, 1.0) ** (-1 / steepness) - 1)
+        return beyond
 
     def _left(self, distance_s: Array, scale_s: Array) -> Array:
         """The chance of a value further beyond the end than `distance_s`."""
@@ -111,27 +118,26 @@ class Predictive:
         return chance
 
 
-def _part_of_gap(place: float, below: int, n: int) -> float:
-    """How far into the gap above the `below`-th value the next one's quantile lies, from 0 to 1.
+def _part_of_gap(places: Array, below: NDArray[np.intp], n: int) -> Array:
+    """How far into the gap above the `below`-th value each place lies, from 0 to 1.
 
     Outside the middle, chances fall outwards as if exponentially (Nyblom 1992, Statist. Probab.
-    Lett. 14:129, does so for the median): a straight line would put the quantile too far out.
+    Lett. 14:129, does so for the median): a straight line would put a quantile too far out.
     """
-    if 2 * below < n:
-        return 1 - float(np.log((below + 1) / place) / np.log((below + 1) / below))
-    if 2 * below > n:
-        return 1 - _part_of_gap(n + 1 - place, n - below, n)
-    return place - below
+    above = n - below
+    inside = np.clip(places, below, below + 1)
+    rising = 1 - np.log((below + 1) / inside) / np.log((below + 1) / below)
+    falling = np.log((above + 1) / (n + 1 - inside)) / np.log((above + 1) / above)
+    part: Array = np.select([below < above, below > above], [rising, falling], inside - below)
+    return part
 
 
 def _place_in_gap(part: Array, below: NDArray[np.intp], n: int) -> Array:
     """The inverse: the place of a value `part` of the way up the gap above the `below`-th."""
-    low = np.clip(below, 1, n - 1)
-    rising = (low + 1) * (low / (low + 1)) ** (1 - part)
-    high = n - low
-    falling = n + 1 - (high + 1) * (high / (high + 1)) ** part
-    middle = low + part
-    place: Array = np.select([2 * low < n, 2 * low > n], [rising, falling], middle)
+    above = n - below
+    rising = (below + 1) * (below / (below + 1)) ** (1 - part)
+    falling = n + 1 - (above + 1) * (above / (above + 1)) ** part
+    place: Array = np.select([below < above, below > above], [rising, falling], below + part)
     return place
 
 

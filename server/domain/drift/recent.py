@@ -47,11 +47,12 @@ def samples(totals_s: Array, moments: Sequence[int]) -> list[Sample]:
         here = counts[counts == size] if size < WINDOW_RUNS else counts[counts >= size]
         if here.size:
             places = here[:, None] - size + np.arange(size)
-            found += _sampled(here, totals_s[places])
+            found += samples_from(here, totals_s[places])
     return found
 
 
-def _sampled(moments: NDArray[np.intp], windows: Array) -> list[Sample]:
+def samples_from(moments: NDArray[np.intp], windows: Array) -> list[Sample]:
+    """The samples where a row of `windows` holds the latest totals before each moment."""
     if windows.shape[1] < LEAST_RUNS:
         return [Sample(moments, "level", windows)]
     starts = level_starts(windows)
