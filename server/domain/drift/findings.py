@@ -28,6 +28,9 @@ that is shown of it, which costs the bounds of a chosen value up to three points
 LEAST_SHIFT_S = 0.5
 """A shorter shift is below what a mark made by hand can tell (common practice, no source)."""
 
+MARK_ERROR_S = 0.1
+"""A difference is known no better than this, however equal the times are."""
+
 LEAST_OFF_PLAN_S = 2.0
 LEAST_SHARE_RUNS = 20
 LEAST_CORRELATION = 0.3
@@ -134,11 +137,9 @@ def _as_chosen(told: Difference | None, cutoff: float) -> Difference | None:
     if told is None or told.low_s is None or told.high_s is None:
         return None
     reach = normal_quantile(0.975)
-    below_s, above_s = (told.shift_s - told.low_s) / reach, (told.high_s - told.shift_s) / reach
-    towards_zero_s = below_s if told.shift_s > 0 else above_s
-    if towards_zero_s <= 0:
-        return None
-    z = told.shift_s / towards_zero_s
+    below_s = max(MARK_ERROR_S, (told.shift_s - told.low_s) / reach)
+    above_s = max(MARK_ERROR_S, (told.high_s - told.shift_s) / reach)
+    z = told.shift_s / (below_s if told.shift_s > 0 else above_s)
     if abs(z) <= cutoff:
         return None
     low, high = chosen_bounds(round(z, 3), round(cutoff, 3), CHOSEN_LEVEL)

@@ -27,6 +27,8 @@ LEAST_FOR_PENALTY = 5
 
 _OUTCOMES = 200
 _PENALTIES_KEPT = 20
+_PROBABILITIES = np.array([*((1 + side * level) / 2 for level in LEVELS for side in (-1, 1)), 0.5])
+"""Low and high end of each level, and the median."""
 
 CAUTIONS = {
     0: "There is no run to go by yet.",
@@ -108,10 +110,7 @@ def chance_between(totals_s: Array, low_s: float, high_s: float) -> float | None
     """The chance that the run after `totals_s` ends from `low_s` to `high_s`; None without two."""
     if totals_s.size < LEAST_VALUES:
         return None
-    sample = samples(totals_s, [totals_s.size])[0]
-    if sample.values_s.shape[1] < LEAST_VALUES:
-        return None
-    ahead = predictive(sample.values_s)
+    ahead = predictive(samples(totals_s, [totals_s.size])[0].values_s)
     return max(0.0, float(ahead.chance_by(high_s)[0] - ahead.chance_by(low_s)[0]))
 
 
@@ -129,33 +128,33 @@ def _told(sample: Sample, rules: RuleSheet, priced: set[int]) -> list[Forecast]:
             for n, row in zip(sample.moments, sample.values_s, strict=True)
         ]
     ahead = predictive(sample.values_s)
-    lows = [np.maximum(ahead.quantile_s((1 - level) / 2), 0) for level in LEVELS]
-    highs = [ahead.quantile_s((1 + level) / 2) for level in LEVELS]
-    middles = ahead.quantile_s(0.5)
+    bounds = np.maximum(ahead.quantiles_s(_PROBABILITIES), 0).T.tolist()
     inside, on_target = ahead.chance_by(rules.slot_s), ahead.chance_by(rules.target_s)
-    cut = None if rules.cutoff_s is None else 1 - ahead.chance_by(rules.cutoff_s)
+    cut_off = np.zeros(inside.size)
+    if rules.cutoff_s is not None:
+        cut_off = 1 - ahead.chance_by(rules.cutoff_s)
     penalties = _penalties(ahead, sample, rules, priced)
     middle, reach = textbook_interval(sample.values_s, 0.95)
     return [
         Forecast(
-            runs=int(moment),
+            runs=moment,
             used=used,
             basis=sample.basis,
-            median_s=float(middles[row]),
+            median_s=bounds[row][-1],
             intervals=tuple(
-                Interval(level, float(low[row]), float(high[row]))
-                for level, low, high in zip(LEVELS, lows, highs, strict=True)
+                Interval(level, bounds[row][2 * place], bounds[row][2 * place + 1])
+                for place, level in enumerate(LEVELS)
             ),
             inside=float(inside[row]),
             on_target=float(on_target[row]),
-            cut_off=0.0 if cut is None else float(cut[row]),
-            penalty=penalties.get(int(moment)),
+            cut_off=float(cut_off[row]),
+            penalty=penalties.get(moment),
             textbook=Interval(
                 0.95, float(middle[row] - reach[row]), float(middle[row] + reach[row])
             ),
             caution=CAUTIONS.get(used, ""),
         )
-        for row, moment in enumerate(sample.moments)
+        for row, moment in enumerate(sample.moments.tolist())
     ]
 
 

@@ -206,8 +206,6 @@ def _plain(value: object) -> object:
         return {name: _plain(each) for name, each in pairs}
     if isinstance(value, Mapping):
         return {str(name): _plain(each) for name, each in value.items()}
-    if isinstance(value, (frozenset, set)):
-        return sorted(map(str, value))
     if isinstance(value, (tuple, list)):
         return [_plain(each) for each in value]
     if isinstance(value, np.ndarray):

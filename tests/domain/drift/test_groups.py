@@ -55,6 +55,12 @@ def test_small_groups_differ_in_their_means_as_welch_has_it(a, b):
     assert found.p == pytest.approx(expected.pvalue, rel=1e-6)
 
 
+def test_four_against_four_are_bounded_by_ranks_at_95_percent_and_by_means_beyond():
+    a, b = np.array([61.0, 63, 62, 64]), np.array([58.0, 59, 57, 60])
+    assert difference(a, b).method == "rank sums"
+    assert difference(a, b, level=0.99).method == "means"
+
+
 def test_the_mouse_data_differ_without_it_being_sure():
     assert TREATED.mean() - CONTROL.mean() == pytest.approx(30.635, abs=0.01)
     found = difference(TREATED, CONTROL)
