@@ -184,10 +184,11 @@ def test_a_curve_that_has_flattened_is_said_to():
 
 def test_a_curve_that_still_falls_is_not_said_to_have_flattened():
     splits = scatter(40, 1) + 60 * np.exp(-0.05 * np.arange(40))[:, None]
-    drift = make_drift(splits, rules=ROOMY)
-    assert drift.total.learning.believed
-    assert drift.total.learning.flat_from > 40
-    assert said(splits, "learning") == []
+    planned_s = float(np.median(splits[-20:]))
+    curve = make_drift(splits, planned_s=planned_s).total.learning
+    assert curve.believed
+    assert curve.flat_from > 40
+    assert {"learning", "plan"}.isdisjoint(each.kind for each in said(splits, planned_s=planned_s))
 
 
 def test_times_typed_in_whole_seconds_move_like_others():
