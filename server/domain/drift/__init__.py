@@ -14,7 +14,8 @@
     forecast       the next run: interval, chances, expected penalty (`predictive`, `recent`)
     calibration    how earlier forecasts did
     goals          a goal and the way there
+    labels         venue and tags of a run
     rows           tables and a document to take away
 
-NumPy is imported here and nowhere before: load these modules where they are used.
+All but `goals`, `labels` and `wording` need NumPy: load them where they are used.
 """

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from server.domain.drift.table import RunLabels
+from server.domain.drift.labels import RunLabels
 from server.domain.durations import LONGEST_S, format_duration
 from server.domain.errors import Fault, refuse_if
 from server.domain.summary import RunLine

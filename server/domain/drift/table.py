@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, tzinfo
 import numpy as np
 from numpy.typing import NDArray
 
+from server.domain.drift.labels import RunLabels
 from server.domain.drift.laws import Array
 from server.domain.routine import Routine
 from server.domain.summary import RunLine
@@ -22,15 +23,6 @@ SAME_TOTAL_S = 1.0
 
 MOST_GUESSED = 0.2
 """Largest part of the plan that may be new since a run, for its total to be converted."""
-
-
-@dataclass(frozen=True)
-class RunLabels:
-    """What the person says of a run beside its marks; `claims_said` is None while unknown."""
-
-    venue: str = ""
-    tags: frozenset[str] = frozenset()
-    claims_said: bool | None = None
 
 
 @dataclass(frozen=True, eq=False)

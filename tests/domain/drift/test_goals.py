@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.drift.goals import Goal, progress
-from server.domain.drift.table import RunLabels
+from server.domain.drift.labels import RunLabels
 from server.domain.errors import InvalidInput
 from tests.factories import make_line
 

@@ -3,6 +3,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from server.domain.drift.labels import RunLabels
 from server.domain.drift.pairs import (
     before_and_after,
     chosen,
@@ -12,7 +13,7 @@ from server.domain.drift.pairs import (
     tagged,
     with_incident,
 )
-from server.domain.drift.table import RunLabels, run_table
+from server.domain.drift.table import run_table
 from tests.domain.drift.histories import make_lines, make_plan, make_table
 
 SPLITS = np.random.default_rng(1).normal(50, 2, (24, 3))

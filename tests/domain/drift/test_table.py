@@ -4,7 +4,8 @@ from datetime import date, timedelta, timezone
 import numpy as np
 import pytest
 
-from server.domain.drift.table import RunLabels, run_table
+from server.domain.drift.labels import RunLabels
+from server.domain.drift.table import run_table
 from server.domain.edits import put_segment, remove_segment
 from server.domain.summary import RunSummary
 from tests.domain.drift.histories import HOUR_MS
