@@ -10,7 +10,7 @@ from server.domain.drift.changes import Change, changes
 from server.domain.drift.control import EwmaChart, IndividualsChart, ewma, individuals
 from server.domain.drift.forecast import Forecast
 from server.domain.drift.laws import Array
-from server.domain.drift.learning import CurveGrid, LearningCurve, learning_curve
+from server.domain.drift.learning import LearningCurve, learning_curves
 from server.domain.drift.level import LevelOfTimes, OffPlan, level_of, off_plan
 from server.domain.drift.moves import Move, recent_move
 from server.domain.drift.pairs import Pair, PairResult, compared, first_of_day, with_incident
@@ -22,10 +22,12 @@ from server.domain.rules import RuleSheet
 LEAST_CHARTED = 5
 """Fewest runs since a change whose own limits are worth drawing."""
 
+MOST_CHARTED = 200
+
 
 @dataclass(frozen=True)
 class Charts:
-    """Control charts of the runs since the last change of level.
+    """Control charts of the latest runs since the last change of level.
 
     `runs` are those charted (counted from 0 in the table). Signals of the charts are places in it.
     """
@@ -85,7 +87,15 @@ class Drift:
 
 def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Drift:
     """The analysis of `table`; first runs of a day and incidents are compared beside `pairs`."""
-    grid = CurveGrid(table.runs)
+    times_s = np.vstack([table.comparable_s, table.splits_s.T])
+    total, *segments = map(
+        _series,
+        (TOTAL, *table.segment_ids),
+        ("the whole routine", *table.segment_names),
+        (rules.target_s, *table.planned_s),
+        times_s,
+        learning_curves(times_s, np.arange(1.0, table.runs + 1)),
+    )
     known = np.flatnonzero(np.isfinite(table.comparable_s))
     totals_s = table.comparable_s[known]
     past, ahead = history(totals_s, [table.run_ids[run] for run in known], rules)
@@ -93,17 +103,8 @@ def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Dr
     return Drift(
         table=table,
         rules=rules,
-        total=_series(TOTAL, "the whole routine", rules.target_s, table.comparable_s, grid),
-        segments=tuple(
-            _series(key, name, planned_s, column, grid)
-            for key, name, planned_s, column in zip(
-                table.segment_ids,
-                table.segment_names,
-                table.planned_s,
-                np.ascontiguousarray(table.splits_s.T),
-                strict=True,
-            )
-        ),
+        total=total,
+        segments=tuple(segments),
         together=together(table.splits_s[:, :planned], table.segment_ids[:planned]),
         pairs=tuple(
             compared(table, pair) for pair in (first_of_day(table), with_incident(table), *pairs)
@@ -115,7 +116,7 @@ def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Dr
 
 
 def _series(
-    key: str, name: str, planned_s: float | None, column_s: Array, grid: CurveGrid
+    key: str, name: str, planned_s: float | None, column_s: Array, learning: LearningCurve | None
 ) -> SeriesDrift:
     known = np.flatnonzero(np.isfinite(column_s))
     times_s, runs = column_s[known], known.astype(np.float64)
@@ -132,7 +133,7 @@ def _series(
         move=recent_move(times_s, runs),
         changes=found,
         charts=_charts(times_s, known.tolist(), found),
-        learning=learning_curve(times_s, grid.at(known)),
+        learning=learning,
     )
 
 
@@ -140,6 +141,7 @@ def _charts(times_s: Array, runs: list[int], found: tuple[Change, ...]) -> Chart
     start = found[-1].at if found else 0
     if times_s.size - start < LEAST_CHARTED:
         start = found[-2].at if len(found) > 1 else 0
+    start = max(start, times_s.size - MOST_CHARTED)
     present_s = times_s[start:]
     chart = individuals(present_s)
     if chart is None:

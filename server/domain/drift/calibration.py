@@ -7,6 +7,9 @@ from server.domain.drift.forecast import LEVELS, Forecast, forecasts
 from server.domain.drift.laws import Array, wilson
 from server.domain.rules import RuleSheet
 
+HISTORY_RUNS = 200
+"""Latest runs whose forecasts are worked out again: enough to judge them by, and of the present."""
+
 
 @dataclass(frozen=True)
 class PastForecast:
@@ -53,10 +56,11 @@ class Calibration:
 def history(
     totals_s: Array, run_ids: Sequence[str], rules: RuleSheet
 ) -> tuple[tuple[PastForecast, ...], Forecast]:
-    """For each run from the second on the forecast from the runs before it; and of the next run."""
-    *told, ahead = forecasts(totals_s, rules, range(totals_s.size + 1))
+    """The forecast before each of the latest runs (the first has none), and that of the next."""
+    first = max(1, totals_s.size - HISTORY_RUNS)
+    *told, ahead = forecasts(totals_s, rules, [*range(first, totals_s.size), totals_s.size])
     past = tuple(
-        PastForecast(run_ids[each.runs], each, float(totals_s[each.runs])) for each in told[1:]
+        PastForecast(run_ids[each.runs], each, float(totals_s[each.runs])) for each in told
     )
     return past, ahead
 

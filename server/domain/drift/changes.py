@@ -129,47 +129,70 @@ def standard_sums(ranks: Array) -> Array:
     The first stands for `LEAST_SIDE` ranks before. Equal ranks make it too small, never too large.
     """
     n = ranks.shape[-1]
-    before = np.arange(LEAST_SIDE, n - LEAST_SIDE + 1)
     sums = np.cumsum(ranks - (n + 1) / 2, axis=-1)[..., LEAST_SIDE - 1 : n - LEAST_SIDE]
-    standard: Array = sums / np.sqrt(before * (n - before) * (n + 1) / 12)
+    standard: Array = sums / _deviations(n)
     return standard
+
+
+@lru_cache(maxsize=256)
+def _deviations(n: int) -> Array:
+    """Standard deviation of the sum of the ranks before each possible place."""
+    before = np.arange(LEAST_SIDE, n - LEAST_SIDE + 1)
+    deviations: Array = np.sqrt(before * (n - before) * (n + 1) / 12)
+    return deviations
 
 
 def split_p(statistic: float, n: int) -> float:
     """The chance that a stable series of `n` runs has a place as telling as `statistic`."""
-    row = _tail_row(n)
-    known = int(np.searchsorted(row, np.inf))
-    if known and statistic > row[known - 1]:
-        if known < row.size:
-            return PROBABILITIES[known - 1]
-        beyond = math.exp((row[-1] ** 2 - statistic**2) / 2)
-        return PROBABILITIES[-1] * beyond
-    points = np.concatenate([[1.0], row[:known]])
-    logs = np.log(np.concatenate([[1.0], PROBABILITIES[:known]]))
-    return float(np.exp(np.interp(statistic, points, logs)))
+    law = _law(n)
+    last = float(law.points[-1])
+    if statistic > last:
+        beyond = (last**2 - statistic**2) / 2 if law.whole else 0.0
+        return math.exp(law.logs[-1] + beyond)
+    return math.exp(np.interp(statistic, law.points, law.logs))
 
 
+@lru_cache(maxsize=4096)
 def alarm_level(n: int, alarm: float = ALARM) -> float:
     """What the statistic of a stable series of `n` runs exceeds with chance `alarm`.
 
     Infinite where so few runs cannot be so telling.
     """
-    row = _tail_row(n)
-    known = int(np.searchsorted(row, np.inf))
-    if alarm < PROBABILITIES[known - 1]:
-        if known < row.size:
+    law, log_alarm = _law(n), math.log(alarm)
+    if log_alarm < law.logs[-1] - 1e-12:
+        if not law.whole:
             return math.inf
-        return math.sqrt(row[-1] ** 2 + 2 * math.log(PROBABILITIES[-1] / alarm))
-    return float(np.interp(-math.log(alarm), -np.log(PROBABILITIES[:known]), row[:known]))
+        return math.sqrt(law.points[-1] ** 2 + 2 * (law.logs[-1] - log_alarm))
+    return float(np.interp(-log_alarm, -law.logs, law.points))
+
+
+@dataclass(frozen=True, eq=False)
+class _Law:
+    """What the statistic exceeds, rising, with the logarithm of the chance of it.
+
+    `whole` where all of `PROBABILITIES` can be reached; beyond them the tail falls as a normal one.
+    """
+
+    points: Array
+    logs: Array
+    whole: bool
 
 
 @lru_cache(maxsize=4096)
+def _law(n: int) -> _Law:
+    row = _tail_row(n)
+    known = np.isfinite(row)
+    points = np.concatenate([[1.0], row[known]])
+    logs = np.log(np.concatenate([[1.0], np.array(PROBABILITIES)[known]]))
+    return _Law(points, logs, bool(known.all()))
+
+
 def _tail_row(n: int) -> Array:
     sizes = sorted(TAILS)
     larger = next((size for size in sizes if size >= n), sizes[-1])
     smaller = next((size for size in reversed(sizes) if size <= n), sizes[0])
     low, high = np.array(TAILS[smaller]), np.array(TAILS[larger])
-    if smaller == larger or not np.all(np.isfinite(low)):
+    if smaller == larger or not np.isfinite(low).all():
         return high
     part = math.log(n / smaller) / math.log(larger / smaller)
     row: Array = low + part * (high - low)

@@ -89,21 +89,27 @@ def forecasts(totals_s: Array, rules: RuleSheet, moments: Sequence[int]) -> list
     Penalties are computed for the latest twenty moments.
     """
     told = {0: _without_runs()}
-    priced = set(sorted(moments)[-_PENALTIES_KEPT:])
-    for sample in samples(totals_s, moments):
-        told |= {each.runs: each for each in _told(sample, rules, priced)}
+    found = samples(totals_s, moments)
+    told |= {each.runs: each for sample in found for each in _told_of_one(sample)}
+    spoken = [sample for sample in found if sample.values_s.shape[1] >= LEAST_VALUES]
+    if spoken:
+        told |= {each.runs: each for each in _told(_Outlook.of(spoken), rules)}
     return [told[moment] for moment in moments]
 
 
 def textbook_interval(values_s: Array, level: float) -> tuple[Array, Array]:
     """Middle and reach, for each row, of the interval for one more value of a normal law.
 
-    Mean and t * s * sqrt(1 + 1/n); two values at least (Montgomery and Runger, Applied Statistics
-    and Probability for Engineers, section 8-7).
+    Mean and t * s * sqrt(1 + 1/n); two values at least, infinity where a row has fewer than others
+    (Montgomery and Runger, Applied Statistics and Probability for Engineers, section 8-7).
     """
-    n = values_s.shape[1]
-    factor = t_quantile(0.5 + level / 2, n - 1) * (1 + 1 / n) ** 0.5
-    return values_s.mean(axis=1), factor * values_s.std(axis=1, ddof=1)
+    known = np.isfinite(values_s)
+    n = known.sum(axis=1)
+    mean = np.where(known, values_s, 0.0).sum(axis=1) / n
+    offsets = np.where(known, values_s - mean[:, None], 0.0)
+    deviation = np.sqrt((offsets * offsets).sum(axis=1) / (n - 1))
+    t = np.array([t_quantile(0.5 + level / 2, size - 1) for size in n.tolist()])
+    return mean, t * deviation * np.sqrt(1 + 1 / n)
 
 
 def chance_between(totals_s: Array, low_s: float, high_s: float) -> float | None:
@@ -118,57 +124,85 @@ def _without_runs() -> Forecast:
     return Forecast(0, 0, "level", None, (), None, None, None, None, None, CAUTIONS[0])
 
 
-def _told(sample: Sample, rules: RuleSheet, priced: set[int]) -> list[Forecast]:
-    used = sample.values_s.shape[1]
-    if used < LEAST_VALUES:
-        return [
-            replace(
-                _without_runs(), runs=int(n), used=1, median_s=float(row[0]), caution=CAUTIONS[1]
-            )
-            for n, row in zip(sample.moments, sample.values_s, strict=True)
-        ]
-    ahead = predictive(sample.values_s)
+def _told_of_one(sample: Sample) -> list[Forecast]:
+    """What a single run leaves to say; nothing for larger samples."""
+    if sample.values_s.shape[1] >= LEAST_VALUES:
+        return []
+    return [
+        replace(_without_runs(), runs=moment, used=1, median_s=total_s, caution=CAUTIONS[1])
+        for moment, (total_s,) in zip(
+            sample.moments.tolist(), sample.values_s.tolist(), strict=True
+        )
+    ]
+
+
+@dataclass(frozen=True)
+class _Outlook:
+    """Samples of all sizes side by side, so that their distributions are worked out at once."""
+
+    moments: list[int]
+    bases: list[Basis]
+    values_s: Array
+    ahead: Predictive
+
+    @staticmethod
+    def of(found: Sequence[Sample]) -> "_Outlook":
+        sizes = [sample.values_s.shape[1] for sample in found]
+        counts = [len(sample.moments) for sample in found]
+        values_s = np.full((sum(counts), max(sizes)), np.inf)
+        row = 0
+        for sample, count, size in zip(found, counts, sizes, strict=True):
+            values_s[row : row + count, :size] = sample.values_s
+            row += count
+        return _Outlook(
+            moments=[moment for sample in found for moment in sample.moments.tolist()],
+            bases=[sample.basis for sample in found for _ in sample.moments],
+            values_s=values_s,
+            ahead=predictive(values_s, np.repeat(sizes, counts)),
+        )
+
+
+def _told(outlook: _Outlook, rules: RuleSheet) -> list[Forecast]:
+    ahead = outlook.ahead
     bounds = np.maximum(ahead.quantiles_s(_PROBABILITIES), 0).T.tolist()
     inside, on_target = ahead.chance_by(rules.slot_s), ahead.chance_by(rules.target_s)
     cut_off = np.zeros(inside.size)
     if rules.cutoff_s is not None:
         cut_off = 1 - ahead.chance_by(rules.cutoff_s)
-    penalties = _penalties(ahead, sample, rules, priced)
-    middle, reach = textbook_interval(sample.values_s, 0.95)
+    penalties = _penalties(outlook, rules)
+    middle, reach = textbook_interval(outlook.values_s, 0.95)
+    textbook = np.column_stack([middle - reach, middle + reach]).tolist()
+    chances = np.column_stack([inside, on_target, cut_off]).tolist()
+    used = ahead.sizes.tolist()
     return [
         Forecast(
             runs=moment,
-            used=used,
-            basis=sample.basis,
+            used=used[row],
+            basis=outlook.bases[row],
             median_s=bounds[row][-1],
             intervals=tuple(
                 Interval(level, bounds[row][2 * place], bounds[row][2 * place + 1])
                 for place, level in enumerate(LEVELS)
             ),
-            inside=float(inside[row]),
-            on_target=float(on_target[row]),
-            cut_off=float(cut_off[row]),
+            inside=chances[row][0],
+            on_target=chances[row][1],
+            cut_off=chances[row][2],
             penalty=penalties.get(moment),
-            textbook=Interval(
-                0.95, float(middle[row] - reach[row]), float(middle[row] + reach[row])
-            ),
-            caution=CAUTIONS.get(used, ""),
+            textbook=Interval(0.95, *textbook[row]),
+            caution=CAUTIONS.get(used[row], ""),
         )
-        for row, moment in enumerate(sample.moments.tolist())
+        for row, moment in enumerate(outlook.moments)
     ]
 
 
-def _penalties(
-    ahead: Predictive, sample: Sample, rules: RuleSheet, priced: set[int]
-) -> dict[int, float]:
-    """Moment -> expected penalty, as the mean over equally likely outcomes."""
-    if ahead.size < LEAST_FOR_PENALTY or not priced.intersection(sample.moments.tolist()):
-        return {}
-    rows = np.flatnonzero(np.isin(sample.moments, list(priced)))
-    some = ahead.of(rows)
-    middles = (np.arange(_OUTCOMES) + 0.5) / _OUTCOMES
-    outcomes = some.quantiles_s(middles)
+def _penalties(outlook: _Outlook, rules: RuleSheet) -> dict[int, float]:
+    """Expected penalties of the latest moments, as means over equally likely outcomes."""
+    latest = set(sorted(outlook.moments)[-_PENALTIES_KEPT:])
+    enough = outlook.ahead.sizes >= LEAST_FOR_PENALTY
+    rows = [row for row, moment in enumerate(outlook.moments) if moment in latest and enough[row]]
+    some = outlook.ahead.of(np.array(rows, dtype=np.intp))
+    outcomes = some.quantiles_s((np.arange(_OUTCOMES) + 0.5) / _OUTCOMES)
     return {
-        int(moment): sum(map(rules.penalty, totals_s)) / _OUTCOMES
-        for moment, totals_s in zip(sample.moments[rows], outcomes.T.tolist(), strict=True)
+        outlook.moments[row]: sum(map(rules.penalty, totals_s)) / _OUTCOMES
+        for row, totals_s in zip(rows, outcomes.T.tolist(), strict=True)
     }

@@ -32,7 +32,7 @@ from server.domain.drift.ranks import middle, ranks_and_ties
 
 Method = Literal["rank sums", "means", "none"]
 
-LATEST_RUNS = 100
+LATEST_RUNS = 60
 """Latest runs of each group that are compared: every pair of them enters."""
 
 LEAST_FOR_RANKS = 4

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 from server.domain.drift.laws import Array
 from server.domain.drift.level import ROBUST_SIGMA
-from server.domain.drift.ranks import middle
 
 Form = Literal["exponential", "power"]
+Flags = NDArray[np.bool_]
 
 MARGIN = 6.0
 """Difference of criteria that a stable series and a straight one reach less than once in a hundred
@@ -32,9 +32,12 @@ CLIP_SIGMA = 3.0
 
 _RATES = 16
 _ROUNDS = 3
-_FINER_ROUNDS = 6
-_FURTHEST_RUN = 1_000_000
-_AROUND = np.linspace(-1, 1, 9)
+_STEPS = 4
+_NO_SPREAD = 1e-12
+_LEAST_CLIP_S = 0.01
+_LEAST_GAIN_S = 0.001
+_GRID_STEP = 0.8
+"""A little more than the logarithm of one rate of the grid over the next."""
 
 
 @dataclass(frozen=True)
@@ -65,152 +68,210 @@ class LearningCurve:
         return self.floor_s + self.gain_s * _falling(self.form, self.rate, run)
 
 
-@dataclass(frozen=True)
-class Fit:
-    """A line through points by least squares: floor + gain * shape."""
-
-    floor: float
-    gain: float
-    residuals: Array
-
-
-class CurveGrid:
-    """The shapes of `runs` runs, computed once for all segments of a routine."""
-
-    def __init__(self, runs: int) -> None:
-        self.numbers = np.arange(1.0, runs + 1)
-        slowest = 1 / max(runs, 2)
-        self.rates: dict[Form, Array] = {
-            "exponential": np.geomspace(slowest, 2.0, _RATES),
-            "power": np.geomspace(0.05, 3.0, _RATES),
-        }
-        self.shapes = {form: _shapes(form, self.rates[form], self.numbers) for form in self.rates}
-
-    def at(self, places: NDArray[np.intp]) -> "CurveGrid":
-        """The grid where only the runs at `places` are known."""
-        if places.size == self.numbers.size:
-            return self
-        part = CurveGrid.__new__(CurveGrid)
-        part.numbers, part.rates = self.numbers[places], self.rates
-        part.shapes = {form: shapes[:, places] for form, shapes in self.shapes.items()}
-        return part
-
-
-def learning_curve(times_s: Array, grid: CurveGrid) -> LearningCurve | None:
-    """The learning curve of `times_s`, one for each run of `grid`; None where none falls.
+def learning_curve(times_s: Array, numbers: Array) -> LearningCurve | None:
+    """The learning curve of `times_s`, made in runs `numbers` (1, 2, ...); None where none falls.
 
     With fewer than eight times, or all equal, none is tried.
     """
-    if times_s.size < LEAST_RUNS or np.ptp(times_s) == 0:
-        return None
-    weights = np.ones(times_s.size)
+    return learning_curves(times_s[None, :], numbers)[0]
+
+
+def learning_curves(times_s: Array, numbers: Array) -> list[LearningCurve | None]:
+    """The learning curve of each row of `times_s`, a column per run; NaN where a time is missing.
+
+    All rows are fitted at once: missing times have no weight.
+    """
+    known = np.isfinite(times_s)
+    rows = np.flatnonzero(known.sum(axis=1) >= LEAST_RUNS)
+    found: list[LearningCurve | None] = [None] * len(times_s)
+    if rows.size:
+        values = np.where(known, times_s, 0.0)[rows]
+        data = _Times(values, known[rows].astype(np.float64), numbers)
+        for row, curve in zip(rows.tolist(), _fitted(data), strict=True):
+            found[row] = curve
+    return found
+
+
+@dataclass(frozen=True)
+class _Times:
+    """Times of several series, with 1 where they are known and 0 elsewhere."""
+
+    values: Array
+    known: Array
+    numbers: Array
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Lines through points by least squares, one a row: floor + gain * shape."""
+
+    floor: Array
+    gain: Array
+    residuals: Array
+
+
+@dataclass(frozen=True)
+class _Curves:
+    """A curve for each series: whether it is exponential, its rate, its shape and line on it."""
+
+    exponential: Flags
+    rates: Array
+    shapes: Array
+    fit: Fit
+
+
+def least_squares(values: Array, weights: Array, shapes: Array) -> Fit:
+    """The weighted least-squares line of each row of `values` on that of `shapes`.
+
+    Where a shape does not vary its gain is 0.
+    """
+    total = weights.sum(axis=1)
+    mean_shape = np.vecdot(weights, shapes) / total
+    mean = np.vecdot(weights, values) / total
+    centred = shapes - mean_shape[:, None]
+    weighted = weights * centred
+    spread = np.vecdot(weighted, centred)
+    cover = np.vecdot(weighted, values)
+    gain = np.where(spread > _NO_SPREAD, cover / np.maximum(spread, _NO_SPREAD), 0.0)
+    return Fit(mean - gain * mean_shape, gain, values - mean[:, None] - gain[:, None] * centred)
+
+
+def _fitted(data: _Times) -> list[LearningCurve | None]:
+    grids = _grids(data.numbers)
+    weights = data.known
     for _ in range(_ROUNDS):
-        found = _best_shape(times_s, weights, grid)
-        if found is None:
-            return None
-        form, rate, fit = found
-        weights = _weights(fit.residuals)
-    form, rate, fit = _refined(times_s, weights, grid, form, rate, fit)
-    return _judged(times_s, weights, grid.numbers, form, rate, fit)
+        curves = _best_on_grid(data, weights, grids)
+        weights = data.known * _huber(curves.fit.residuals, data.known)
+    curves = _refined(data, weights, curves)
+    return _judged(data, weights, curves)
 
 
-def _best_shape(times: Array, weights: Array, grid: CurveGrid) -> tuple[Form, float, Fit] | None:
-    found: list[tuple[float, Form, float, Array]] = []
-    for form, shapes in grid.shapes.items():
-        best = _least(times, weights, shapes)
-        if best is not None:
-            found.append((best[1], form, float(grid.rates[form][best[0]]), shapes[best[0]]))
-    if not found:
-        return None
-    _, form, rate, shape = min(found, key=lambda each: each[0])
-    return form, rate, least_squares(times, weights, shape)
+def _grids(numbers: Array) -> tuple[Array, Array]:
+    """Rates of both forms, exponential first, and the shape for each."""
+    slowest = 1 / max(float(numbers[-1]), 2.0)
+    exponential, power = np.geomspace(slowest, 2.0, _RATES), np.geomspace(0.05, 3.0, _RATES)
+    exponents = [np.outer(exponential, numbers - 1), np.outer(power, np.log(numbers))]
+    return np.concatenate([exponential, power]), np.exp(-np.vstack(exponents))
 
 
-def _least(times: Array, weights: Array, shapes: Array) -> tuple[int, float] | None:
-    """Which shape leaves the least weighted sum of squares with a positive gain, and how much."""
-    total = weights.sum()
-    centred = weights * (times - (weights @ times) / total)
-    covers = shapes @ centred
-    spreads = (shapes * shapes) @ weights - (shapes @ weights) ** 2 / total
-    explained = np.where(
-        (covers > 0) & (spreads > 1e-12), covers**2 / np.maximum(spreads, 1e-12), 0
-    )
-    best = int(np.argmax(explained))
-    if explained[best] <= 0:
-        return None
-    return best, float(centred @ times - explained[best])
+def _best_on_grid(data: _Times, weights: Array, grids: tuple[Array, Array]) -> _Curves:
+    """The shape that explains most of each series with a positive gain."""
+    rates, shapes = grids
+    total = weights.sum(axis=1)
+    centred = weights * (data.values - (np.vecdot(weights, data.values) / total)[:, None])
+    covers = centred @ shapes.T
+    spreads = weights @ (shapes * shapes).T - (weights @ shapes.T) ** 2 / total[:, None]
+    falls = (covers > 0) & (spreads > _NO_SPREAD)
+    explained = np.where(falls, covers**2 / np.maximum(spreads, _NO_SPREAD), 0.0)
+    best = explained.argmax(axis=1)
+    fit = least_squares(data.values, weights, shapes[best])
+    return _Curves(best < _RATES, rates[best], shapes[best], fit)
 
 
-def _refined(
-    times: Array, weights: Array, grid: CurveGrid, form: Form, rate: float, fit: Fit
-) -> tuple[Form, float, Fit]:
-    """The best rate between its neighbours on the grid, searched ever more finely."""
-    step = float(grid.rates[form][1] / grid.rates[form][0])
-    for _ in range(_FINER_ROUNDS):
-        rates = rate * step**_AROUND
-        shapes = _shapes(form, rates, grid.numbers)
-        found = _least(times, weights, shapes)
-        if found is not None:
-            rate, fit = float(rates[found[0]]), least_squares(times, weights, shapes[found[0]])
-        step = step**0.4
-    return form, rate, fit
+def _refined(data: _Times, weights: Array, curves: _Curves) -> _Curves:
+    """Curves whose rates leave the least squares: Gauss and Newton's steps from the best rate of
+    the grid, no further than to its neighbours, and halved where they overshoot."""
+    kind = curves.exponential[:, None]
+    exponents = np.where(kind, data.numbers - 1, np.log(data.numbers))
+    log_rates = np.log(curves.rates)
+    low, high = log_rates - _GRID_STEP, log_rates + _GRID_STEP
+    shapes, fit = curves.shapes, curves.fit
+    left = np.vecdot(weights, fit.residuals**2)
+    step = _newton_step(weights, shapes, fit, exponents, log_rates)
+    for _ in range(_STEPS):
+        tried = np.clip(log_rates + step, low, high)
+        shapes_tried = np.exp(-np.exp(tried)[:, None] * exponents)
+        fit_tried = least_squares(data.values, weights, shapes_tried)
+        left_tried = np.vecdot(weights, fit_tried.residuals**2)
+        better = (left_tried < left) & (fit_tried.gain > 0)
+        left, log_rates = np.where(better, left_tried, left), np.where(better, tried, log_rates)
+        shapes = np.where(better[:, None], shapes_tried, shapes)
+        fit = _chosen(better, fit_tried, fit)
+        onward = _newton_step(weights, shapes, fit, exponents, log_rates)
+        step = np.where(better, onward, step / 2)
+    return _Curves(curves.exponential, np.exp(log_rates), shapes, fit)
 
 
-def _judged(
-    times: Array, weights: Array, numbers: Array, form: Form, rate: float, fit: Fit
-) -> LearningCurve:
-    spread = _robust_deviation(fit.residuals)
-    clip = CLIP_SIGMA * spread if spread > 0 else math.inf
-    level = times - (weights @ times) / weights.sum()
-    line = least_squares(times, weights, numbers).residuals
-    curve_score = _corrected_criterion(fit.residuals, clip, parameters=4)
-    flat_from = _flat_from(form, rate, fit.gain, spread, numbers)
-    return LearningCurve(
-        form=form,
-        floor_s=fit.floor,
-        gain_s=fit.gain,
-        rate=rate,
-        spread_s=spread,
-        over_level=_corrected_criterion(level, clip, parameters=2) - curve_score,
-        over_line=_corrected_criterion(line, clip, parameters=3) - curve_score,
-        flat_from=flat_from,
+def _chosen(better: Flags, one: Fit, other: Fit) -> Fit:
+    return Fit(
+        np.where(better, one.floor, other.floor),
+        np.where(better, one.gain, other.gain),
+        np.where(better[:, None], one.residuals, other.residuals),
     )
 
 
-def _corrected_criterion(residuals: Array, clip: float, *, parameters: int) -> float:
-    n = residuals.size
-    squares = np.minimum(residuals * residuals, clip * clip).sum()
+def _newton_step(
+    weights: Array, shapes: Array, fit: Fit, exponents: Array, log_rates: Array
+) -> Array:
+    """By how much the logarithm of each rate should change: the residuals on the slope of the
+    curve by rate, freed of what floor and gain take up of it (Golub and Pereyra 1973)."""
+    slopes = (-fit.gain * np.exp(log_rates))[:, None] * exponents * shapes
+    free = least_squares(slopes, weights, shapes).residuals
+    weighted = weights * free
+    spread, cover = np.vecdot(weighted, free), np.vecdot(weighted, fit.residuals)
+    step: Array = np.where(spread > _NO_SPREAD, cover / np.maximum(spread, _NO_SPREAD), 0.0)
+    return step
+
+
+def _judged(data: _Times, weights: Array, curves: _Curves) -> list[LearningCurve | None]:
+    fit, known = curves.fit, data.known
+    spread = _robust_deviations(fit.residuals, known)
+    clip = np.maximum(CLIP_SIGMA * spread, _LEAST_CLIP_S)
+    level = data.values - (np.vecdot(weights, data.values) / weights.sum(axis=1))[:, None]
+    straight = np.broadcast_to(data.numbers, data.values.shape)
+    line = least_squares(data.values, weights, straight).residuals
+    score = _corrected_criterion(fit.residuals, known, clip, parameters=4)
+    over_level = _corrected_criterion(level, known, clip, parameters=2) - score
+    over_line = _corrected_criterion(line, known, clip, parameters=3) - score
+    runs = int(data.numbers[-1])
+    found: list[LearningCurve | None] = []
+    for row, gain in enumerate(fit.gain.tolist()):
+        form: Form = "exponential" if curves.exponential[row] else "power"
+        rate, spread_s = float(curves.rates[row]), float(spread[row])
+        curve = LearningCurve(
+            form=form,
+            floor_s=float(fit.floor[row]),
+            gain_s=gain,
+            rate=rate,
+            spread_s=spread_s,
+            over_level=float(over_level[row]),
+            over_line=float(over_line[row]),
+            flat_from=_flat_from(form, rate, gain, spread_s, runs),
+        )
+        found.append(curve if gain >= _LEAST_GAIN_S else None)
+    return found
+
+
+def _corrected_criterion(residuals: Array, known: Array, clip: Array, *, parameters: int) -> Array:
+    n = known.sum(axis=1)
+    clipped = np.minimum(np.abs(residuals), clip[:, None])
+    squares = np.vecdot(known * clipped, clipped)
     correction = 2 * parameters * (parameters + 1) / (n - parameters - 1)
-    return n * math.log(max(squares / n, 1e-12)) + 2 * parameters + correction
+    score: Array = n * np.log(np.maximum(squares / n, _NO_SPREAD)) + 2 * parameters + correction
+    return score
 
 
-def least_squares(times: Array, weights: Array, shape: Array) -> Fit:
-    """The line of weighted least squares of `times` on `shape`, which must vary."""
-    total = weights.sum()
-    mean_shape, mean_time = (weights @ shape) / total, (weights @ times) / total
-    centred = shape - mean_shape
-    gain = float((weights * centred) @ times / ((weights * centred) @ centred))
-    floor = float(mean_time - gain * mean_shape)
-    return Fit(floor, gain, times - floor - gain * shape)
-
-
-def _weights(residuals: Array) -> Array:
+def _huber(residuals: Array, known: Array) -> Array:
     """Huber's weights: 1 within the clip, falling with distance beyond it."""
-    clip = CLIP_SIGMA * _robust_deviation(residuals)
-    weights: Array = clip / np.maximum(np.abs(residuals), clip) if clip > 0 else residuals * 0 + 1
+    clip = np.maximum(CLIP_SIGMA * _robust_deviations(residuals, known), _LEAST_CLIP_S)[:, None]
+    weights: Array = clip / np.maximum(np.abs(residuals), clip)
     return weights
 
 
-def _robust_deviation(residuals: Array) -> float:
-    return ROBUST_SIGMA * middle(np.abs(residuals))
+def _robust_deviations(residuals: Array, known: Array) -> Array:
+    ordered = np.sort(np.where(known > 0, np.abs(residuals), np.inf), axis=1)
+    counts, rows = known.sum(axis=1).astype(np.intp), np.arange(len(known))
+    middle = (ordered[rows, (counts - 1) // 2] + ordered[rows, counts // 2]) / 2
+    deviations: Array = ROBUST_SIGMA * middle
+    return deviations
 
 
-def _flat_from(form: Form, rate: float, gain: float, spread: float, numbers: Array) -> int | None:
+def _flat_from(form: Form, rate: float, gain: float, spread: float, runs: int) -> int | None:
     def saving(run: int) -> float:
         later = _falling(form, rate, run + FLAT_OVER_RUNS)
         return gain * (_falling(form, rate, run) - later)
 
-    low, high = 1, min(int(numbers[-1]) * FLAT_OVER_RUNS, _FURTHEST_RUN)
+    low, high = 1, runs * FLAT_OVER_RUNS
     if saving(high) >= spread / 2:
         return None
     while low < high:
@@ -221,9 +282,3 @@ def _flat_from(form: Form, rate: float, gain: float, spread: float, numbers: Arr
 
 def _falling(form: Form, rate: float, run: float) -> float:
     return math.exp(-rate * (run - 1)) if form == "exponential" else run**-rate
-
-
-def _shapes(form: Form, rates: Array, numbers: Array) -> Array:
-    exponents = numbers - 1 if form == "exponential" else np.log(numbers)
-    shapes: Array = np.exp(-np.outer(rates, exponents))
-    return shapes

@@ -23,6 +23,8 @@ from numpy.typing import NDArray
 
 from server.domain.drift.laws import Array
 
+Counts = NDArray[np.intp]
+
 REACH: dict[int, float] = {
     2: 1.30,
     3: 2.19,
@@ -49,24 +51,16 @@ _STEEPEST = 3
 
 @dataclass(frozen=True)
 class Predictive:
-    """Distributions of the next value of several series, each known by the same number of values.
+    """Distributions of the next value of several series, one row of `ordered_s` for each.
 
-    One row of `ordered_s` per series, rising; scales of the ends beyond it, seconds.
+    A row holds its `sizes` values rising and infinity after them; scales are those of the ends
+    beyond the smallest and the largest, seconds.
     """
 
     ordered_s: Array
+    sizes: Counts
     low_scale_s: Array
     high_scale_s: Array
-
-    @property
-    def size(self) -> int:
-        """How many values each distribution rests on."""
-        return int(self.ordered_s.shape[1])
-
-    @property
-    def _shape(self) -> tuple[float, int]:
-        n = self.size
-        return float(np.interp(n, list(REACH), list(REACH.values()))), min(n - 1, _STEEPEST)
 
     def quantile_s(self, probability: float) -> Array:
         """The value that the next one stays below with `probability`, for each series."""
@@ -75,34 +69,47 @@ class Predictive:
 
     def quantiles_s(self, probabilities: Array) -> Array:
         """The same for several probabilities: a row for each."""
-        n = self.size
-        places = probabilities * (n + 1)
+        n, rows = self.sizes, np.arange(self.sizes.size)
+        places: Array = np.multiply.outer(probabilities, n + 1)
+        places_left: Array = n + 1 - places
         below = np.clip(places.astype(np.intp), 1, n - 1)
-        lower, upper = self.ordered_s[:, below - 1].T, self.ordered_s[:, below].T
-        inner = lower + _part_of_gap(places, below, n)[:, None] * (upper - lower)
-        under = self.ordered_s[:, 0] - np.outer(self._beyond(places), self.low_scale_s)
-        over = self.ordered_s[:, -1] + np.outer(self._beyond(n + 1 - places), self.high_scale_s)
-        ends = [(places < 1)[:, None], (places > n)[:, None]]
-        quantiles: Array = np.select(ends, [under, over], inner)
+        lower, upper = self.ordered_s[rows, below - 1], self.ordered_s[rows, below]
+        inner = lower + _part_of_gap(places, below, n) * (upper - lower)
+        under = self._smallest - self._beyond(places) * self.low_scale_s
+        over = self._largest + self._beyond(places_left) * self.high_scale_s
+        quantiles: Array = np.where(places < 1, under, np.where(places > n, over, inner))
         return quantiles
 
     def chance_by(self, time_s: float) -> Array:
         """The chance that the next value is `time_s` or less, for each series."""
-        n = self.size
+        n, rows = self.sizes, np.arange(self.sizes.size)
         reached = np.sum(self.ordered_s <= time_s, axis=1)
         below = np.clip(reached, 1, n - 1)
-        rows = np.arange(below.size)
         lower, upper = self.ordered_s[rows, below - 1], self.ordered_s[rows, below]
         part = np.clip((time_s - lower) / np.where(upper > lower, upper - lower, 1.0), 0, 1)
         inner = _place_in_gap(part, below, n) / (n + 1)
-        under = self._left(self.ordered_s[:, 0] - time_s, self.low_scale_s)
-        over = 1 - self._left(time_s - self.ordered_s[:, -1], self.high_scale_s)
-        chance: Array = np.select([reached == 0, reached == n], [under, over], inner)
+        under = self._left(self._smallest - time_s, self.low_scale_s)
+        over = 1 - self._left(time_s - self._largest, self.high_scale_s)
+        chance: Array = np.where(reached == 0, under, np.where(reached == n, over, inner))
         return chance
 
-    def of(self, rows: NDArray[np.intp]) -> "Predictive":
+    def of(self, rows: Counts) -> "Predictive":
         """The distributions of some of the series."""
-        return Predictive(self.ordered_s[rows], self.low_scale_s[rows], self.high_scale_s[rows])
+        scales = self.low_scale_s[rows], self.high_scale_s[rows]
+        return Predictive(self.ordered_s[rows], self.sizes[rows], *scales)
+
+    @property
+    def _smallest(self) -> Array:
+        return self.ordered_s[:, 0]
+
+    @property
+    def _largest(self) -> Array:
+        return self.ordered_s[np.arange(self.sizes.size), self.sizes - 1]
+
+    @property
+    def _shape(self) -> tuple[Array, Array]:
+        reach = np.interp(self.sizes, list(REACH), list(REACH.values()))
+        return reach, np.minimum(self.sizes - 1.0, _STEEPEST)
 
     def _beyond(self, left: Array) -> Array:
         """How many scales beyond the end a part `left` of the end's chance still lies."""
@@ -114,11 +121,22 @@ class Predictive:
         """The chance of a value further beyond the end than `distance_s`."""
         reach, steepness = self._shape
         scaled = np.maximum(distance_s, 0) / (reach * scale_s)
-        chance: Array = (1 + scaled) ** -float(steepness) / (self.size + 1)
+        chance: Array = (1 + scaled) ** -steepness / (self.sizes + 1)
         return chance
 
 
-def _part_of_gap(places: Array, below: NDArray[np.intp], n: int) -> Array:
+def predictive(values_s: Array, sizes: Counts | None = None) -> Predictive:
+    """The distributions of the value that follows each row of `values_s`, two values or more.
+
+    With `sizes`, each row holds so many values and infinity elsewhere.
+    """
+    ordered_s = np.sort(values_s, axis=1)
+    if sizes is None:
+        sizes = np.full(len(ordered_s), ordered_s.shape[1], dtype=np.intp)
+    return Predictive(ordered_s, sizes, *_scales(ordered_s, sizes))
+
+
+def _part_of_gap(places: Array, below: Counts, n: Counts) -> Array:
     """How far into the gap above the `below`-th value each place lies, from 0 to 1.
 
     Outside the middle, chances fall outwards as if exponentially (Nyblom 1992, Statist. Probab.
@@ -128,32 +146,34 @@ def _part_of_gap(places: Array, below: NDArray[np.intp], n: int) -> Array:
     inside = np.clip(places, below, below + 1)
     rising = 1 - np.log((below + 1) / inside) / np.log((below + 1) / below)
     falling = np.log((above + 1) / (n + 1 - inside)) / np.log((above + 1) / above)
-    part: Array = np.select([below < above, below > above], [rising, falling], inside - below)
+    outside = np.where(below < above, rising, falling)
+    part: Array = np.where(below == above, inside - below, outside)
     return part
 
 
-def _place_in_gap(part: Array, below: NDArray[np.intp], n: int) -> Array:
+def _place_in_gap(part: Array, below: Counts, n: Counts) -> Array:
     """The inverse: the place of a value `part` of the way up the gap above the `below`-th."""
     above = n - below
     rising = (below + 1) * (below / (below + 1)) ** (1 - part)
     falling = n + 1 - (above + 1) * (above / (above + 1)) ** part
-    place: Array = np.select([below < above, below > above], [rising, falling], below + part)
+    outside = np.where(below < above, rising, falling)
+    place: Array = np.where(below == above, below + part, outside)
     return place
 
 
-def predictive(values_s: Array) -> Predictive:
-    """The distributions of the value that follows each row of `values_s`, two values or more."""
-    ordered_s = np.sort(values_s, axis=1)
-    return Predictive(ordered_s, *_scales(ordered_s))
-
-
-def _scales(ordered: Array) -> tuple[Array, Array]:
-    n = ordered.shape[1]
-    deviation = ordered.std(axis=1, ddof=1)
+def _scales(ordered: Array, sizes: Counts) -> tuple[Array, Array]:
+    n, rows, columns = sizes[:, None], np.arange(sizes.size), np.arange(ordered.shape[1])
+    known = np.where(columns < n, ordered, 0.0)
+    offsets = np.where(columns < n, ordered - known.sum(axis=1, keepdims=True) / n, 0.0)
+    deviation = np.sqrt((offsets * offsets).sum(axis=1) / (sizes - 1))
+    middle = (ordered[rows, (sizes - 1) // 2] + ordered[rows, sizes // 2]) / 2
+    distances = np.where(columns < n, (ordered - middle[:, None]) ** 2, 0.0)
     low = high = deviation
-    if n > _STEEPEST:
-        side = n // 2
-        offsets = ordered - np.median(ordered, axis=1, keepdims=True)
-        low = np.minimum(low, _SIDE * np.sqrt((offsets[:, :side] ** 2).mean(axis=1)))
-        high = np.minimum(high, _SIDE * np.sqrt((offsets[:, -side:] ** 2).mean(axis=1)))
+    sided = sizes > _STEEPEST
+    if sided.any():
+        half = np.maximum(sizes // 2, 1)
+        below = np.where(columns < half[:, None], distances, 0.0).sum(axis=1) / half
+        above = np.where(columns >= n - half[:, None], distances, 0.0).sum(axis=1) / half
+        low = np.where(sided, np.minimum(deviation, _SIDE * np.sqrt(below)), deviation)
+        high = np.where(sided, np.minimum(deviation, _SIDE * np.sqrt(above)), deviation)
     return np.maximum(low, SMALLEST_SCALE_S), np.maximum(high, SMALLEST_SCALE_S)

@@ -24,6 +24,15 @@ def ranks_and_ties(values: Array) -> tuple[Array, Array]:
     return ranks, sizes[sizes > 1]
 
 
+def tie_sizes(values: Array) -> Array:
+    """How many values share each value that is not alone."""
+    ordered = np.sort(values)
+    if (ordered[1:] != ordered[:-1]).all():
+        return np.empty(0)
+    counts = np.unique(ordered, return_counts=True)[1]
+    return counts[counts > 1].astype(np.float64)
+
+
 def shared_ranks(rows: Array) -> Array:
     """Ranks 1, 2, ... within each row, equal values sharing the mean of theirs.
 

@@ -19,9 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from server.domain.drift.laws import Array, normal_quantile, two_sided_p
-from server.domain.drift.ranks import middle, ranks_and_ties
+from server.domain.drift.ranks import middle, tie_sizes
 
-TREND_RUNS = 150
+TREND_RUNS = 100
 LEAST_RUNS = 3
 
 
@@ -66,7 +66,7 @@ def trend(
         return None
     rises, gaps = _pairs(y, x)
     score = int(np.count_nonzero(rises > 0)) - int(np.count_nonzero(rises < 0))
-    variance = kendall_variance(n, ranks_and_ties(y)[1])
+    variance = kendall_variance(n, tie_sizes(y))
     slope_s, low_s, high_s = _slope(rises / gaps, variance, level)
     z = (score - np.sign(score)) / math.sqrt(variance) if variance > 0 else 0.0
     return Trend(

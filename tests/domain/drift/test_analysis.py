@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from server.domain.drift.analysis import analyse
+from server.domain.drift.calibration import HISTORY_RUNS
 from server.domain.drift.pairs import before_and_after
 from server.domain.drift.sentences import sentences
 from server.domain.drift.table import run_table
@@ -91,8 +92,8 @@ def test_a_thousand_runs_are_told_as_a_few_are():
     splits[700:, 0] += 5
     drift = make_drift(splits)
     assert [change.at for change in drift.segments[0].changes] == [700]
-    assert drift.segments[0].charts.runs[0] == 700
-    assert len(drift.past) == 999
+    assert drift.segments[0].charts.runs == tuple(range(800, 1000))
+    assert len(drift.past) == HISTORY_RUNS
     assert 1 <= len(sentences(drift)) <= 5
 
 

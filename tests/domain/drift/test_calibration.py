@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from server.domain.drift.calibration import calibration, history
+from server.domain.drift.calibration import HISTORY_RUNS, calibration, history
 from server.domain.drift.forecast import forecast
 from tests.factories import RULES
 
@@ -25,13 +25,15 @@ def test_of_stable_runs_as_many_are_held_as_was_said():
     past, _ = told_of(np.random.default_rng(2).standard_t(4, 400) * 8 + 595)
     for coverage in calibration(past, RULES).coverage:
         assert coverage.low <= coverage.level <= coverage.high
-        assert coverage.said == 398
+        assert coverage.said == HISTORY_RUNS
 
 
 def test_chances_to_fit_add_up_to_the_runs_that_did():
     past, _ = told_of(np.random.default_rng(3).normal(598, 8, 400))
     found = calibration(past, RULES)
-    assert found.inside_seen == pytest.approx(found.inside_expected, abs=3 * (398 / 4) ** 0.5)
+    assert found.inside_seen == pytest.approx(
+        found.inside_expected, abs=3 * (HISTORY_RUNS / 4) ** 0.5
+    )
 
 
 def test_runs_that_get_wilder_show_that_forecasts_were_too_sure():

@@ -8,8 +8,8 @@ from scipy.optimize import curve_fit
 
 from server.domain.drift.learning import (
     FLAT_OVER_RUNS,
-    CurveGrid,
     learning_curve,
+    learning_curves,
     least_squares,
 )
 from tests.domain.drift.histories import LAWS
@@ -28,12 +28,12 @@ WRIGHT_80 = {1: 100, 2: 80, 3: 70.21, 4: 64, 5: 59.56, 8: 51.2, 10: 47.65, 16: 4
 
 
 def curve_of(times):
-    return learning_curve(np.asarray(times, dtype=float), CurveGrid(len(times)))
+    return learning_curve(np.asarray(times, dtype=float), np.arange(1.0, len(times) + 1))
 
 
 def test_the_line_inside_is_that_certified_by_nist():
     x, y = np.array(NORRIS_X), np.array(NORRIS_Y)
-    fit = least_squares(y, np.ones(36), x)
+    fit = least_squares(y[None], np.ones((1, 36)), x[None])
     assert fit.gain == pytest.approx(1.00211681802045, rel=1e-9)
     assert fit.floor == pytest.approx(-0.262323073774029, rel=1e-9)
     deviation = np.sqrt((fit.residuals**2).sum() / 34)
@@ -44,15 +44,15 @@ def test_an_eighty_percent_curve_is_found_again():
     numbers = np.arange(1, 21)
     curve = curve_of(100 * numbers ** np.log2(0.8))
     assert (curve.form, curve.believed) == ("power", True)
-    assert curve.rate == pytest.approx(0.321928, abs=2e-4)
-    assert {n: curve.time_s(n) for n in WRIGHT_80} == pytest.approx(WRIGHT_80, abs=0.02)
+    assert curve.rate == pytest.approx(0.321928, abs=1e-6)
+    assert {n: curve.time_s(n) for n in WRIGHT_80} == pytest.approx(WRIGHT_80, abs=0.01)
 
 
 def test_only_the_runs_that_have_the_mark_enter_the_curve():
     known = np.array([1, 2, 4, 6, 8, 10, 12, 14, 15, 16]) - 1
     times = 100 * (known + 1.0) ** np.log2(0.8)
-    curve = learning_curve(times, CurveGrid(16).at(known))
-    assert curve.rate == pytest.approx(0.321928, abs=1e-3)
+    curve = learning_curve(times, known + 1.0)
+    assert curve.rate == pytest.approx(0.321928, abs=1e-6)
 
 
 def test_an_exponential_is_found_as_scipy_finds_it():
@@ -64,6 +64,21 @@ def test_an_exponential_is_found_as_scipy_finds_it():
     assert curve.form == "exponential"
     found = (curve.floor_s, curve.gain_s, curve.rate)
     assert found == pytest.approx(tuple(fitted), rel=0.01)
+
+
+def test_series_fitted_together_are_those_fitted_alone():
+    random = np.random.default_rng(3)
+    numbers = np.arange(1.0, 31)
+    times = 60 + 20 * np.exp(-0.2 * numbers) + random.normal(0, 2, (4, 30))
+    times[1, 5:9] = np.nan
+    times[2, :25] = np.nan
+    together = learning_curves(times, numbers)
+    assert together[2] is None
+    for row in (0, 1, 3):
+        known = np.isfinite(times[row])
+        alone = learning_curve(times[row, known], numbers[known])
+        assert together[row].floor_s == pytest.approx(alone.floor_s, rel=1e-6)
+        assert together[row].rate == pytest.approx(alone.rate, rel=1e-5)
 
 
 def test_a_mishap_of_ten_minutes_bends_no_curve():
@@ -82,11 +97,10 @@ def test_stable_and_straight_series_are_hardly_ever_called_learning(law, slope):
     random = np.random.default_rng(9)
     believed = tried = 0
     for n in (10, 30, 100):
-        grid = CurveGrid(n)
-        for scatter in LAWS[law](random, (250, n)):
-            curve = learning_curve(scatter + slope * np.arange(n), grid)
-            believed += curve is not None and curve.believed
-            tried += 1
+        scatter = LAWS[law](random, (1000, n)) + slope * np.arange(n)
+        curves = learning_curves(scatter, np.arange(1.0, n + 1))
+        believed += sum(curve is not None and curve.believed for curve in curves)
+        tried += 1000
     assert believed / tried <= 0.01 + 3 * (0.01 / tried) ** 0.5
 
 
