@@ -1,0 +1,21 @@
+"""Drift: what practice runs say, and what to do about it.
+
+    table          runs as a table: a row per run, a column per segment, gaps for missing marks
+    analysis       everything below for one table: `analyse(table, rules)`
+    sentences      three to five plain sentences from an analysis, each with its evidence
+    level          level, spread, distance from the plan
+    trend          slope per run and whether it is one (Theil and Sen, Mann and Kendall)
+    changes        where the level jumped
+    moves          whether a time moved of late, and how far
+    control        individuals and moving-range chart, EWMA chart
+    learning       learning curve, and where it flattens
+    together       shares of the total's variance, segments that slow down together
+    groups, pairs  the difference between two groups of runs
+    forecast       the next run: interval, chances, expected penalty (`predictive`, `recent`)
+    calibration    how earlier forecasts did
+    goals          a goal and the way there
+    labels         venue and tags of a run
+    rows           tables and a document to take away
+
+All but `goals`, `labels` and `wording` need NumPy: load them where they are used.
+"""

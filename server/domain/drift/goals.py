@@ -1,0 +1,137 @@
+"""Goals: "three runs in a row between 9:40 and 9:58, with every claim said", and the way there.
+
+A run that was broken off is an attempt that failed; one that the person excludes is none.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+
+from server.domain.drift.labels import RunLabels
+from server.domain.durations import LONGEST_S, format_duration
+from server.domain.errors import Fault, refuse_if
+from server.domain.summary import RunLine
+
+MOST_RUNS = 100
+
+
+@dataclass(frozen=True)
+class Goal:
+    """So many runs that end between two times, one after the other or in all.
+
+    `with_claims` asks for every claim said. Raises InvalidInput on times that are out of order or
+    longer than a day, and on fewer than one or more than a hundred runs.
+    """
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    runs: Annotated[int, Field(ge=1, le=MOST_RUNS)] = 3
+    low_s: Annotated[float, Field(ge=0, le=LONGEST_S)] = 0.0
+    high_s: Annotated[float, Field(ge=0, le=LONGEST_S)] = 600.0
+    in_a_row: bool = True
+    with_claims: bool = False
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = []
+        if not 1 <= self.runs <= MOST_RUNS:
+            faults.append(Fault("runs", f"Aim for 1 to {MOST_RUNS} runs."))
+        for name, time_s in (("low", self.low_s), ("high", self.high_s)):
+            if not 0 <= time_s <= LONGEST_S:
+                faults.append(Fault(name, "A finish lies between 0:00 and a day."))
+        if self.low_s > self.high_s:
+            faults.append(
+                Fault("high", f"The latest finish lies before {format_duration(self.low_s)}.")
+            )
+        return faults
+
+    @property
+    def words(self) -> str:
+        """The goal as a sentence without its end."""
+        runs = "one run" if self.runs == 1 else f"{self.runs} runs"
+        row = " in a row" if self.in_a_row and self.runs > 1 else ""
+        claims = " with every claim said" if self.with_claims else ""
+        low, high = format_duration(self.low_s), format_duration(self.high_s)
+        return f"{runs}{row} between {low} and {high}{claims}"
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """Whether a run met the goal, and why not.
+
+    A run whose claims nobody recorded is taken by its time alone; `unproven` says so.
+    """
+
+    run_id: str
+    met: bool
+    unproven: bool
+    reason: str
+    """Empty where it met the goal."""
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far the goal has come.
+
+    `now` counts the runs that meet it: the latest ones without a miss between where they have to
+    be in a row, all of them otherwise. `best` is the most there ever were. `reached_by` is the run
+    with which the goal was first met.
+    """
+
+    goal: Goal
+    attempts: tuple[Attempt, ...]
+    now: int
+    best: int
+    reached_by: str | None
+    unproven: int
+    """Runs among those counted in `now` whose claims nobody recorded."""
+
+    @property
+    def left(self) -> int:
+        """Runs that are still missing."""
+        return max(0, self.goal.runs - self.now)
+
+
+def progress(
+    goal: Goal, lines: Sequence[RunLine], labels: Mapping[str, RunLabels] | None = None
+) -> Progress:
+    """The progress of `lines`, oldest first, towards a goal; runs still going are left out."""
+    known = labels or {}
+    attempts = tuple(
+        _attempt(goal, line, known.get(line.id, RunLabels()).claims_said)
+        for line in lines
+        if not line.excluded and line.status in ("finished", "abandoned")
+    )
+    streak: list[Attempt] = []
+    best, reached_by = 0, None
+    for attempt in attempts:
+        if attempt.met:
+            streak.append(attempt)
+        elif goal.in_a_row:
+            streak = []
+        best = max(best, len(streak))
+        if reached_by is None and len(streak) >= goal.runs:
+            reached_by = attempt.run_id
+    unproven = sum(attempt.unproven for attempt in streak)
+    return Progress(goal, attempts, len(streak), best, reached_by, unproven)
+
+
+def _attempt(goal: Goal, line: RunLine, claims_said: bool | None) -> Attempt:
+    reason = _reason(goal, line, claims_said)
+    unproven = goal.with_claims and claims_said is None and not reason
+    return Attempt(line.id, not reason, unproven, reason)
+
+
+def _reason(goal: Goal, line: RunLine, claims_said: bool | None) -> str:
+    if line.status != "finished" or line.total_ms is None:
+        return "broken off"
+    total_s = line.total_ms / 1000
+    if total_s < goal.low_s:
+        return f"{format_duration(goal.low_s - total_s)} too early"
+    if total_s > goal.high_s:
+        return f"{format_duration(total_s - goal.high_s)} too late"
+    return "a claim was not said" if goal.with_claims and claims_said is False else ""

@@ -1,0 +1,77 @@
+"""Numbers and spans of time as the sentences speak them; bounds are rounded outwards.
+
+>>> seconds(4.06), between(1.83, 6.41), span(14), share(0.834)
+('4.1 s', '1.8 to 6.5 s', 'two weeks', '83 %')
+"""
+
+import math
+from datetime import date, datetime
+
+_NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+_DUST = 1e-9
+
+
+def number(n: int) -> str:
+    """`n` in words up to twelve, in figures beyond."""
+    return _NUMBERS[n] if 0 <= n < len(_NUMBERS) else str(n)
+
+
+def counted(n: int, one: str, many: str = "") -> str:
+    """A number of things: "one run", "24 runs"."""
+    return f"{number(n)} {one if n == 1 else many or one + 's'}"
+
+
+def seconds(length_s: float) -> str:
+    """A length of time without its sign, to a tenth: 4.06 -> "4.1 s"."""
+    return f"{math.floor(abs(length_s) * 10 + 0.5 + _DUST) / 10:.1f} s"
+
+
+def between(low_s: float, high_s: float) -> str:
+    """The bounds of a length of time, rounded outwards to a tenth."""
+    low, high = math.floor(low_s * 10 + _DUST) / 10, math.ceil(high_s * 10 - _DUST) / 10
+    return f"{_signed(low)} to {_signed(high)} s"
+
+
+def clock_between(low_s: float, high_s: float) -> str:
+    """Two times on the clock, rounded outwards to whole seconds: "9:41 and 10:02"."""
+    return f"{clock(math.floor(low_s + _DUST))} and {clock(math.ceil(high_s - _DUST))}"
+
+
+def clock(time_s: float) -> str:
+    """A time on the clock to the whole second, half up."""
+    whole = math.floor(time_s + 0.5)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def share(part: float) -> str:
+    """A part of the whole: "83 %"; never 0 or 100, which nobody can know."""
+    percent = math.floor(part * 100 + 0.5)
+    if percent < 1:
+        return "less than 1 %"
+    return "more than 99 %" if percent > 99 else f"{percent} %"
+
+
+def span(days: int) -> str:
+    """A number of days as people say it: "nine days", "two weeks", "about three months"."""
+    weeks = round(days / 7)
+    if weeks >= 2 and abs(days - 7 * weeks) <= 1 and days < 60:
+        return f"{number(weeks)} weeks"
+    if days < 60:
+        return counted(days, "day")
+    return f"about {counted(round(days / 30.4), 'month')}"
+
+
+def day(moment: datetime | date) -> str:
+    """A day without its year: "3 May"."""
+    return f"{moment.day} {_MONTHS[moment.month - 1]}"
+
+
+def _signed(value: float) -> str:
+    return f"−{abs(value):.1f}" if value < 0 else f"{value:.1f}"

@@ -1,0 +1,54 @@
+"""Simulated practice: times whose law and drift are known, so that what is said can be judged."""
+
+import numpy as np
+
+from server.domain.drift.analysis import analyse
+from server.domain.drift.table import run_table
+from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
+
+HOUR_MS = 3_600_000
+
+LAWS = {
+    "normal": lambda random, shape: random.normal(size=shape),
+    "Laplace": lambda random, shape: random.laplace(size=shape),
+    "Student": lambda random, shape: random.standard_t(3, size=shape),
+    "contaminated": lambda random, shape: (
+        random.normal(size=shape) * np.where(random.random(shape) < 0.1, 5, 1)
+    ),
+}
+"""Laws of scatter, from light tails to heavy: the last has five times the spread once in ten."""
+
+
+def make_lines(splits_s, *, hours_apart=9):
+    """Finished runs with these splits, a row per run; NaN is a missing mark."""
+    segments = [f"s{number}" for number in range(splits_s.shape[1])]
+    lines = []
+    for run, row in enumerate(splits_s):
+        kept = {key: float(split) for key, split in zip(segments, row, strict=True)}
+        # A segment whose mark was missed took its time all the same.
+        total_s = float(np.nansum(row) + 50 * np.isnan(row).sum())
+        marked = {key: split for key, split in kept.items() if split == split}
+        lines.append(
+            make_line(
+                total_s,
+                marked,
+                id=f"r{run}",
+                started_ms=NOW_MS + run * hours_apart * HOUR_MS,
+            )
+        )
+    return lines
+
+
+def make_plan(count, planned_s=50.0):
+    return make_routine(
+        segments=tuple(make_segment(f"s{number}", planned_s) for number in range(count))
+    )
+
+
+def make_table(splits_s, *, planned_s=50.0, **more):
+    splits_s = np.asarray(splits_s, dtype=float)
+    return run_table(make_plan(splits_s.shape[1], planned_s), make_lines(splits_s, **more), {})
+
+
+def make_drift(splits_s, *, planned_s=50.0, pairs=(), rules=RULES, **more):
+    return analyse(make_table(splits_s, planned_s=planned_s, **more), rules, pairs)
