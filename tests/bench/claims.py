@@ -17,7 +17,7 @@ from server.domain.claims.ledger import ledger
 from server.domain.claims.lexicon import aliases, lexicon_for
 from server.domain.claims.rows import Case
 from server.domain.claims.words import tokens_of
-from server.domain.routine import Drink, Ingredient
+from server.domain.drink import Drink, Ingredient
 from tests.domain.claims import labelled
 
 WORDS = 1_500

@@ -16,7 +16,7 @@ no descriptor; it counts as mentioned. Parts are compared only where the recipe 
 >>> from server.domain.claims.finds import Passage
 >>> from server.domain.claims.ledger import ledger
 >>> from server.domain.claims.rows import Case
->>> from server.domain.routine import Drink, Ingredient
+>>> from server.domain.drink import Drink, Ingredient
 >>> plum = Ingredient("i", "Plum cordial", Amount(45, "ml"), ("plum",))
 >>> drink = Drink("d", "Dusk", ingredients=(plum,), descriptors=("plum", "almond"))
 >>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from server.domain.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.finds import Find
-from server.domain.routine import Drink, Ingredient
+from server.domain.drink import Drink, Ingredient
 
 ROUNDED_OUNCE_ML = 30.0
 

@@ -7,8 +7,8 @@ from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.claims.words import tokens_of
+from server.domain.drink import Drink
 from server.domain.durations import format_duration
-from server.domain.routine import Drink
 
 OF_MAKING = frozenset(
     {

@@ -25,7 +25,7 @@ from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.scene import Scene
 from server.domain.claims.taxonomy import OwnWord
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.routine import Drink
+from server.domain.drink import Drink
 
 Placed = TypeVar("Placed", Mention, Quantity)
 

@@ -11,7 +11,7 @@ from functools import lru_cache
 from server.domain.claims.languages import stem, supported
 from server.domain.claims.taxonomy import OwnWord, Stems, Taxonomy, extended, for_language
 from server.domain.claims.words import tokens_of
-from server.domain.routine import Drink
+from server.domain.drink import Drink
 
 UNKNOWN, BREAK = "\x00", "\x01"
 _FIRST_LETTER = 0x100

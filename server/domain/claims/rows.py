@@ -11,7 +11,7 @@ from server.domain.claims.finds import FindKind, Passage
 from server.domain.claims.negation import Polarity
 from server.domain.claims.sayings import Saying
 from server.domain.claims.taxonomy import OwnWord
-from server.domain.routine import Drink
+from server.domain.drink import Drink
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.words import tokens_of
-from server.domain.routine import Drink
+from server.domain.drink import Drink
 
 ORDINALS = {
     "en": ("first", "second", "third", "fourth"),

@@ -12,7 +12,7 @@ from server.domain.amounts import Amount
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.taxonomy import shipped
-from server.domain.routine import Drink, Ingredient
+from server.domain.drink import Drink, Ingredient
 
 SOURCE = Path(__file__).with_name("labelled.json")
 

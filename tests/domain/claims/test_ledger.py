@@ -14,8 +14,9 @@ from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import Case
 from server.domain.claims.taxonomy import OwnWord
+from server.domain.drink import Drink, Ingredient
 from server.domain.plan import Plan
-from server.domain.routine import Drink, Ingredient, Process, Routine, Segment, Spread
+from server.domain.routine import Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet
 
 
