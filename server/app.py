@@ -11,6 +11,7 @@ from fastapi.staticfiles import StaticFiles
 from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
+from server.store.run_logs import derive_again
 from server.web import (
     batch,
     compare,
@@ -47,6 +48,7 @@ def create_app(settings: Settings) -> FastAPI:
         database.migrate()
         with database.writing() as session:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
+            derive_again(session)
         app.state.database = database
         app.state.pages = PageCache()
         yield

@@ -5,6 +5,9 @@ takes. Each carries both of the device's clocks: `mono_ms` runs evenly but resta
 load (`boot_id`) and may stand still while the device sleeps; `wall_ms` goes on through sleep but
 jumps when the clock is set. `seq` counts on over page loads and gives the order. What happened
 when is derived from the log (see `run`), never stored.
+
+Who watches a run (a coach on another device) adds events too. Those carry `at_ms`, the run's time
+as the watcher saw it, and say nothing about the clocks: a watcher's device may be a year off.
 """
 
 from dataclasses import dataclass, fields
@@ -16,10 +19,11 @@ from server.domain.errors import Fault, refuse_if
 
 Id = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Kind = Literal[
-    "start", "resume", "clock_step", "done", "ready", "incident", "note", "retract", "finish",
-    "abandon",
+    "start", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call", "score",
+    "retract", "finish", "abandon",
 ]  # fmt: skip
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
+Verdict = Literal["heard", "missed", "wrong"]
 
 INCIDENTS: dict[Incident, str] = {
     "spill": "Spill",
@@ -29,6 +33,9 @@ INCIDENTS: dict[Incident, str] = {
 }
 """Incident -> the words that name it on a page."""
 
+VERDICTS: dict[Verdict, str] = {"heard": "Heard", "missed": "Missed", "wrong": "Said wrong"}
+"""What became of a claim in a run -> the words for it."""
+
 NEEDS: dict[Kind, tuple[str, ...]] = {
     "start": (),
     "resume": (),
@@ -37,16 +44,28 @@ NEEDS: dict[Kind, tuple[str, ...]] = {
     "ready": ("process_id",),
     "incident": ("what",),
     "note": ("text",),
+    "claim": ("claim", "verdict"),
+    "call": ("text",),
+    "score": ("criterion", "points"),
     "retract": ("target_id",),
     "finish": (),
     "abandon": (),
 }
 """Kind -> the fields an event of that kind must carry beside the common ones."""
 
+WATCHED: frozenset[Kind] = frozenset({"incident", "note", "claim", "call", "score", "retract"})
+"""What one who watches may record."""
+
 MOST_IN_BATCH = 200
 
 LONGEST_NOTE = 2000
 """Longest text an event can carry, in characters."""
+
+LONGEST_CLAIM = 300
+"""Longest key of a claim, in characters."""
+
+LONGEST_WHO = 60
+"""Longest name of a watcher, in characters."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +79,9 @@ class Event:
     ready       process `process_id` is ready
     incident    `what` went wrong (in `segment_id`)
     note        `text`, about the event `target_id` where one is named
+    claim       what became of the claim under the key `claim`: heard, missed or said wrong
+    call        `text` was called out to the presenter
+    score       `points` for the criterion `criterion` of the rule sheet
     retract     `target_id` is taken back
     finish      the run is over; closes the last segment
     abandon     the run was broken off
@@ -82,6 +104,13 @@ class Event:
     text: Annotated[str, Field(max_length=LONGEST_NOTE)] | None = None
     step_ms: Annotated[float, Field(ge=-(2**53), le=2**53, allow_inf_nan=False)] | None = None
     cause: Literal["sleep", "set"] | None = None
+    at_ms: Annotated[float, Field(ge=0, le=2**53, allow_inf_nan=False)] | None = None
+    who: Annotated[str, Field(max_length=LONGEST_WHO)] | None = None
+    """Who watches, by the name given on joining."""
+    claim: Annotated[str, Field(min_length=1, max_length=LONGEST_CLAIM)] | None = None
+    verdict: Verdict | None = None
+    criterion: Id | None = None
+    points: Annotated[float, Field(ge=-10_000, le=10_000, allow_inf_nan=False)] | None = None
 
     def __post_init__(self) -> None:
         refuse_if(
@@ -89,6 +118,13 @@ class Event:
             for name in NEEDS[self.kind]
             if getattr(self, name) is None
         )
+        if self.is_watched and self.kind not in WATCHED:
+            refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
+
+    @property
+    def is_watched(self) -> bool:
+        """Whether it comes from one who watches the run, not from the device with its clock."""
+        return self.at_ms is not None
 
 
 def event_document(event: Event) -> dict[str, object]:

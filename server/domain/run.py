@@ -2,21 +2,24 @@
 
 The same fold is written once more in `static/js/stage/fold.js` for the page that holds the clock;
 `tests/run_cases.json` holds both to the same answers. Any order, duplication or splitting of the
-events gives the same state, because the log is put in order by `seq` first.
+events gives the same state, because the log is put in order by `seq` first. What watchers recorded
+is taken afterwards: it stands at the time they saw and moves nothing else.
 """
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from server.domain.events import Event, Incident
+from server.domain.remarks import CallState, ClaimState, Remarks, ScoreState
 from server.domain.routine import Routine
 
 Status = Literal["waiting", "running", "finished", "abandoned"]
 
 _UNDOABLE = {"done", "ready", "incident", "finish", "abandon"}
-_RETRACTABLE = _UNDOABLE | {"note"}
+_REMARKS = {"claim", "call", "score"}
+_RETRACTABLE = _UNDOABLE | _REMARKS | {"note"}
 
 
 @dataclass(frozen=True)
@@ -60,16 +63,18 @@ class IncidentState:
     elapsed_ms: int
     segment_id: str | None
     text: str
+    who: str
 
 
 @dataclass(frozen=True)
 class NoteState:
-    """A note about the run as a whole or about a moment of it."""
+    """A note about the run as a whole or about a moment of it; `who` is empty for the presenter."""
 
     id: str
     elapsed_ms: int
     segment_id: str | None
     text: str
+    who: str
 
 
 @dataclass(frozen=True)
@@ -84,6 +89,9 @@ class RunState:
     processes: tuple[ProcessState, ...]
     incidents: tuple[IncidentState, ...]
     notes: tuple[NoteState, ...]
+    claims: tuple[ClaimState, ...]
+    calls: tuple[CallState, ...]
+    scores: tuple[ScoreState, ...]
     total_ms: int | None
     undo_id: str | None
 
@@ -108,13 +116,25 @@ def in_order(events: Iterable[Event]) -> list[Event]:
 def fold(events: Iterable[Event], outline: Outline) -> RunState:
     """The state of the run after `events`, given in any order and as often as you like."""
     log = in_order(events)
-    retracted = {event.target_id for event in log if event.kind == "retract"}
+    # Nobody takes back what somebody else recorded: the watchers neither the presenter's marks, nor
+    # the presenter's undo theirs.
+    retracted = {(event.target_id, event.is_watched) for event in log if event.kind == "retract"}
     times = elapsed_times(log)
     marks = _Marks(outline)
-    for event in log:
-        if event.id in times and not (event.kind in _RETRACTABLE and event.id in retracted):
+    for event in _in_turn(log):
+        is_back = event.kind in _RETRACTABLE and (event.id, event.is_watched) in retracted
+        if event.id in times and not is_back:
             marks.take(event, _whole_ms(times[event.id]))
     return marks.state()
+
+
+def _in_turn(log: Sequence[Event]) -> list[Event]:
+    """What the presenter marked, then what watchers saw, then what was written about either."""
+    watched = [event for event in log if event.at_ms is not None]
+    watched.sort(key=lambda event: (event.at_ms, event.seq, event.id))
+    marked = [event for event in log if event.at_ms is None]
+    about = [event for event in marked if event.kind == "note" and event.target_id is not None]
+    return [event for event in marked if event not in about] + watched + about
 
 
 def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
@@ -122,15 +142,18 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
 
     Within the page load that started the run the even clock decides. A later page load is tied to
     the run by the wall clock at its first event, corrected by the steps that were noticed. Time
-    never runs backwards from one event to the next.
+    never runs backwards from one event to the next. What watchers recorded stands where they saw
+    it.
     """
     start = next((event for event in log if event.kind == "start"), None)
     if start is None:
         return {}
     anchors = {start.boot_id: (start.mono_ms, 0.0)}
     wall_shift_ms = latest_ms = 0.0
-    times: dict[str, float] = {}
+    times = {event.id: event.at_ms for event in log if event.at_ms is not None}
     for event in log[log.index(start) :]:
+        if event.at_ms is not None:
+            continue
         step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
         if event.cause == "set":
             wall_shift_ms += step_ms
@@ -168,12 +191,17 @@ class _Marks:
         self._started_wall_ms: int | None = None
         self._total_ms: int | None = None
         self._undo_id: str | None = None
+        self._remarks = Remarks()
 
     def take(self, event: Event, at_ms: int) -> None:
         if event.kind == "start" and self._status == "waiting":
             self._status, self._started_wall_ms = "running", event.wall_ms
         elif event.kind == "note":
             self._note(event, at_ms)
+        elif event.kind in _REMARKS:
+            self._remarks.take(event, at_ms)
+        elif event.is_watched:
+            self._incident(event, at_ms)
         elif self._status == "running" and self._mark(event, at_ms):
             self._undo_id = event.id
 
@@ -183,11 +211,8 @@ class _Marks:
             return self._done(event.segment_id, at_ms)
         if event.kind == "ready":
             return self._is_ready(event.process_id, at_ms)
-        if event.kind == "incident" and event.what is not None:
-            self._incidents[event.id] = IncidentState(
-                event.id, event.what, at_ms, event.segment_id, event.text or ""
-            )
-            return True
+        if event.kind == "incident":
+            return self._incident(event, at_ms)
         if event.kind in ("finish", "abandon"):
             self._close(event.kind == "finish", at_ms)
             return True
@@ -207,6 +232,14 @@ class _Marks:
         self._ready[process_id] = at_ms
         return True
 
+    def _incident(self, event: Event, at_ms: int) -> bool:
+        if event.what is None:
+            return False
+        self._incidents[event.id] = IncidentState(
+            event.id, event.what, at_ms, event.segment_id, event.text or "", event.who or ""
+        )
+        return True
+
     def _close(self, finished: bool, at_ms: int) -> None:
         self._total_ms = at_ms
         self._status = "finished" if finished else "abandoned"
@@ -218,11 +251,10 @@ class _Marks:
         text = event.text or ""
         about = self._incidents.get(event.target_id or "")
         if about is not None:
-            self._incidents[about.id] = IncidentState(
-                about.id, about.what, about.elapsed_ms, about.segment_id, text
-            )
+            self._incidents[about.id] = replace(about, text=text)
         else:
-            self._notes.append(NoteState(event.id, at_ms, event.segment_id, text))
+            note = NoteState(event.id, at_ms, event.segment_id, text, event.who or "")
+            self._notes.append(note)
 
     def _start(self, index: int) -> int | None:
         """When segment `index` started: at the end of the one before it, if that was marked."""
@@ -257,8 +289,11 @@ class _Marks:
             splits_ms=tuple(self._split(index) for index in range(len(self._ends))),
             current=self._current(),
             processes=tuple(self._process(link) for link in self._outline.processes),
-            incidents=tuple(self._incidents.values()),
+            incidents=tuple(sorted(self._incidents.values(), key=lambda each: each.elapsed_ms)),
             notes=tuple(self._notes),
+            claims=self._remarks.claims(),
+            calls=self._remarks.calls(),
+            scores=self._remarks.scores(),
             total_ms=self._total_ms,
             undo_id=self._undo_id,
         )

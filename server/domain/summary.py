@@ -3,10 +3,11 @@
 Derived once when events arrive, so that a page over hundreds of runs never folds a log.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pydantic import ConfigDict
 
+from server.domain.events import Verdict
 from server.domain.run import Outline, RunState, Status
 
 
@@ -22,6 +23,12 @@ class RunSummary:
     """Ids of the processes whose product was needed before it was ready."""
     incidents: tuple[str, ...] = ()
     """What went wrong, in order of time."""
+    incident_segments: tuple[str, ...] = ()
+    """In which segment each of them happened; empty where that is not known."""
+    process_ms: dict[str, int] = field(default_factory=dict)
+    """Id of a process -> how long it took, where both its ends were marked."""
+    claims: dict[str, Verdict] = field(default_factory=dict)
+    """Key of a claim -> what became of it, where someone ticked it."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +59,13 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         splits_ms=_marked(outline.segment_ids, state.splits_ms),
         missed=tuple(process.process_id for process in state.processes if process.missed),
         incidents=tuple(incident.what for incident in state.incidents),
+        incident_segments=tuple(incident.segment_id or "" for incident in state.incidents),
+        process_ms={
+            process.process_id: process.ready_ms - process.started_ms
+            for process in state.processes
+            if process.ready_ms is not None and process.started_ms is not None
+        },
+        claims={each.claim: each.verdict for each in state.claims},
     )
 
 

@@ -1,12 +1,11 @@
 """Runs: frozen plans, appended events, and what is derived from them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from sqlalchemy import bindparam
 from sqlalchemy.dialects.sqlite import insert
-from sqlmodel import Session, col, func, select, update
+from sqlmodel import Session, col, func, select
 
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
@@ -15,23 +14,18 @@ from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
-from server.domain.summary import RunLine, RunSummary, summarise
+from server.domain.summary import RunLine, RunSummary
 from server.store.ids import new_id
-from server.store.plans import freeze_plan, load_outline, load_plan
+from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
+from server.store.run_logs import derive, documents, events_of
 from server.store.tables import EventRow, PlanRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
 _PLACE = select(RunRow.routine_id, RunRow.plan_key, RunRow.deleted_ms).where(
     RunRow.id == bindparam("run_id")
 )
-_LOG = (
-    select(EventRow.id, EventRow.document)
-    .where(EventRow.run_id == bindparam("run_id"))
-    .order_by(col(EventRow.rev))
-)
 _APPEND = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
-_DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
 
 
 @dataclass(frozen=True)
@@ -92,9 +86,9 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
         for key, document in sent
     ]
     added = session.connection().execute(_APPEND, rows).rowcount
-    stored = _documents(session, run_id)
+    stored = documents(session, run_id)
     if added:
-        _derive(session, run_id, plan_key, stored.values())
+        derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
     differing = [key for key, document in sent if stored[key] != document]
     return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
@@ -104,7 +98,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
     """A run with everything that is known of it, deleted or not. Raises NotFound."""
     row = _row(session, run_id)
     plan = load_plan(session, row.plan_key)
-    events = _events(session, run_id)
+    events = events_of(session, run_id)
     return StoredRun(
         record=_record(row, events),
         routine_id=row.routine_id,
@@ -117,7 +111,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
 def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival. Raises NotFound and Gone."""
     _live_row(session, run_id)
-    return _events(session, run_id)
+    return events_of(session, run_id)
 
 
 def list_runs(session: Session, routine_id: str) -> list[RunLine]:
@@ -180,7 +174,7 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
     ).all()
     keys = sorted({row.plan_key for row in rows})
     plans = {key: load_plan(session, key) for key in keys}
-    return plans, tuple(_record(row, _events(session, row.id)) for row in rows)
+    return plans, tuple(_record(row, events_of(session, row.id)) for row in rows)
 
 
 def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
@@ -222,26 +216,6 @@ def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:
     session.flush()
 
 
-def _derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
-    """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
-    outline = load_outline(session, plan_key)
-    state = fold(map(_event, documents), outline)
-    derived = {
-        "run_id": run_id,
-        "status": state.status,
-        "started_ms": state.started_wall_ms,
-        "total_ms": state.total_ms,
-        "summary": to_json(summarise(state, outline)),
-    }
-    session.connection().execute(_DERIVED, derived)
-
-
-@lru_cache(maxsize=4096)
-def _event(document: str) -> Event:
-    # The marks of a run under way are read again with each new one.
-    return from_json(Event, document)
-
-
 def _save(session: Session, row: RunRow) -> str:
     session.add(row)
     touch_routine(session, row.routine_id)
@@ -259,16 +233,6 @@ def _record(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
         excluded=row.excluded,
         events=events,
     )
-
-
-def _documents(session: Session, run_id: str) -> dict[str, str]:
-    rows = session.connection().execute(_LOG, {"run_id": run_id})
-    return {row.id: row.document for row in rows}
-
-
-def _events(session: Session, run_id: str) -> tuple[Event, ...]:
-    """The events of a run in order of arrival."""
-    return tuple(map(_event, _documents(session, run_id).values()))
 
 
 def _row(session: Session, run_id: str) -> RunRow:

@@ -67,7 +67,10 @@ class PlanRow(SQLModel, table=True):
 
 
 class RunRow(SQLModel, table=True):
-    """A run; status, times and `summary` are derived from its events when these arrive."""
+    """A run; status, times and `summary` are derived from its events when these arrive.
+
+    `derived` is the version of what was derived: see `run_logs.derive_again`.
+    """
 
     __tablename__ = "run"
 
@@ -84,6 +87,7 @@ class RunRow(SQLModel, table=True):
     started_ms: int | None = Field(default=None, sa_type=BigInteger)
     total_ms: int | None = Field(default=None, sa_type=BigInteger)
     summary: str = Field(default="{}", sa_type=Text)
+    derived: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
 
 
 class EventRow(SQLModel, table=True):

@@ -28,7 +28,7 @@ TIMES_OF_ALL = """async (logs) => {
 NOW_OF_ALL = """async (logs) => {
   const { elapsedNow, elapsedTimes, inOrder } = await import("/static/js/stage/fold.js");
   return logs.map(inOrder).map((log) => {
-    const last = log.filter((event) => event.kind !== "note").at(-1);
+    const last = log.filter((event) => event.kind !== "note" && event.at_ms == null).at(-1);
     const times = elapsedTimes(log);
     return [elapsedNow(log, last?.boot_id, last?.mono_ms), times.get(last?.id) ?? null];
   });

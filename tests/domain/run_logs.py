@@ -7,7 +7,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from server.domain.events import Event
+from server.domain.events import WATCHED, Event
 from server.domain.run import Outline, ProcessLink, RunState
 
 CASES = json.loads((Path(__file__).parents[1] / "run_cases.json").read_text())["cases"]
@@ -44,7 +44,9 @@ def random_log(seed: int) -> list[dict]:
     count = rng.randint(0, 24)
     log = [_random_event(rng, seq, count) for seq in range(count)]
     if log and rng.random() < 0.9:
-        log[rng.randrange(min(3, count))]["kind"] = "start"
+        first = log[rng.randrange(min(3, count))]
+        first["kind"] = "start"
+        first.pop("at_ms", None)
     log += rng.choices(log, k=rng.randint(0, 5)) if log else []
     rng.shuffle(log)
     return log
@@ -53,8 +55,8 @@ def random_log(seed: int) -> list[dict]:
 def _random_event(rng: random.Random, seq: int, count: int) -> dict:
     kind = rng.choices(
         ["done", "ready", "incident", "note", "retract", "finish", "abandon", "resume",
-         "clock_step", "start"],
-        [10, 3, 3, 3, 5, 1, 1, 2, 3, 1],
+         "clock_step", "start", "claim", "call", "score"],
+        [10, 3, 3, 3, 5, 1, 1, 2, 3, 1, 3, 1, 2],
     )[0]  # fmt: skip
     boot = rng.choice(["boot-1", "boot-1", "boot-1", "boot-2", "boot-3"])
     event = {
@@ -74,7 +76,13 @@ def _random_event(rng: random.Random, seq: int, count: int) -> dict:
         "text": rng.choice(["", "Too fast", "Löffel vergessen"]),
         "step_ms": rng.choice([0.0, 15_000.0, -3_600_000.0, rng.uniform(-1e6, 1e6)]),
         "cause": rng.choice(["sleep", "set"]),
+        "claim": rng.choice(["d:descriptor:pear", "d:descriptor:oak"]),
+        "verdict": rng.choice(["heard", "missed", "wrong"]),
+        "criterion": rng.choice(["taste", "pace"]),
+        "points": rng.choice([0.0, 6.5, 10.0]),
     }
+    if kind in WATCHED and rng.random() < 0.4:
+        event |= {"at_ms": rng.choice([0.5, 30_000.0, rng.uniform(0, 400_000)]), "who": "Ada"}
     return event | more if rng.random() < 0.2 else event | {key: more[key] for key in _used(kind)}
 
 
@@ -86,4 +94,7 @@ def _used(kind: str) -> tuple[str, ...]:
         "note": ("text", "target_id"),
         "retract": ("target_id",),
         "clock_step": ("step_ms", "cause"),
+        "claim": ("claim", "verdict", "segment_id"),
+        "call": ("text",),
+        "score": ("criterion", "points"),
     }.get(kind, ())

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.errors import InvalidInput
-from server.domain.events import MOST_IN_BATCH, NEEDS, event_document
+from server.domain.events import MOST_IN_BATCH, NEEDS, WATCHED, event_document
 from server.domain.exchange import parse_events
 from tests.domain.run_logs import random_log
 
@@ -28,6 +28,10 @@ FILLED = {
     "text": "Only water",
     "step_ms": -250.5,
     "cause": "set",
+    "claim": "drink-1:descriptor:pear",
+    "verdict": "heard",
+    "criterion": "taste",
+    "points": 7.5,
 }
 
 
@@ -75,6 +79,11 @@ def test_event_that_lacks_what_its_kind_needs_is_refused_by_that_field(kind, nam
         ("text", "x" * 2001),
         ("step_ms", 1e300),
         ("cause", "magic"),
+        ("at_ms", -1.0),
+        ("who", "x" * 61),
+        ("claim", ""),
+        ("verdict", "guessed"),
+        ("points", 1e9),
         ("volume_ml", 40),
     ],
 )
@@ -115,3 +124,11 @@ def test_events_are_written_exactly_as_the_device_made_them(seed):
 def test_clock_readings_survive_the_way_through_json(mono_ms, wall_ms):
     (event,) = parse_events(batch(START | {"mono_ms": mono_ms, "wall_ms": wall_ms}))
     assert (event.mono_ms, event.wall_ms) == (mono_ms, wall_ms)
+
+
+@pytest.mark.parametrize("kind", sorted(set(NEEDS) - WATCHED))
+def test_one_who_watches_cannot_mark_what_only_the_presenter_can(kind):
+    document = START | {"kind": kind, "at_ms": 1000.0}
+    document |= {name: FILLED[name] for name in NEEDS[kind]}
+    with pytest.raises(InvalidInput, match="Who watches cannot mark"):
+        parse_events(batch(document))

@@ -54,7 +54,8 @@ def test_any_splitting_into_batches_folds_to_the_same_state(seed, size):
 def test_time_never_runs_backwards_along_the_log(seed):
     log = in_order(events_from(random_log(seed)))
     times = elapsed_times(log)
-    marks = [times[event.id] for event in log if event.id in times and event.kind != "note"]
+    told = [event for event in log if event.kind != "note" and not event.is_watched]
+    marks = [times[event.id] for event in told if event.id in times]
     assert all(earlier <= later for earlier, later in pairwise(marks))
 
 
@@ -82,6 +83,19 @@ def test_a_note_moves_no_mark(seed):
     # of the page load that started the run.
     if len({event.boot_id for event in events}) == 1:
         assert (told.ends_ms, told.total_ms) == (untold.ends_ms, untold.total_ms)
+
+
+@given(seeds)
+def test_one_who_watches_moves_no_mark_of_the_presenter(seed):
+    events = list(events_from(random_log(seed)))
+    alone = fold([event for event in events if not event.is_watched], OUTLINE)
+    watched = fold(events, OUTLINE)
+    assert (watched.status, watched.undo_id, watched.total_ms) == (
+        alone.status,
+        alone.undo_id,
+        alone.total_ms,
+    )
+    assert (watched.ends_ms, watched.processes) == (alone.ends_ms, alone.processes)
 
 
 def test_splits_of_a_fully_marked_run_add_up_to_its_total():

@@ -66,3 +66,14 @@ def test_a_split_runs_from_the_end_of_the_segment_before_it(seed):
 )
 def test_only_a_finished_run_that_is_not_excluded_counts(changes, counts):
     assert replace(make_line(), **changes).counts is counts
+
+
+def test_what_was_ticked_and_how_long_a_process_took_is_kept():
+    log = [
+        *make_events({"s1": 60}, ready_s={"p1": 95}),
+        make_event("i1", "incident", seq=11, at_s=70, what="spill", segment_id="s2"),
+        make_event("c1", "claim", seq=12, at_s=80, claim="pear", verdict="heard"),
+    ]
+    summary = summary_of(log)
+    assert (summary.process_ms, summary.incident_segments) == ({"p1": 35_000}, ("s2",))
+    assert summary.claims == {"pear": "heard"}

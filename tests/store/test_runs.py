@@ -11,6 +11,7 @@ from server.domain.errors import Gone, NotFound
 from server.domain.run import fold, outline_of
 from server.domain.summary import summarise
 from server.store.routines import change_of, create_routine, edit_routine
+from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,
     RunCount,
@@ -247,3 +248,12 @@ def test_every_change_of_a_run_is_a_change_of_its_routine(session, routine, run_
         "restore": lambda: restore_run(session, run_id),
     }[change]()
     assert change_of(session, "r1") > before
+
+
+def test_a_run_derived_by_an_older_version_is_derived_anew_from_its_log(session, run_id):
+    append_events(session, run_id, make_events(total_s=600), NOW_MS)
+    line = line_of(session, run_id)
+    session.connection().exec_driver_sql("UPDATE run SET derived = 1, summary = '{}', total_ms = 1")
+    assert derive_again(session) == 1
+    assert line_of(session, run_id) == line
+    assert derive_again(session) == 0

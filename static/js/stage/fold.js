@@ -1,8 +1,12 @@
 // A run: the state that its event log folds to. The mirror of server/domain/run.py; both are held
 // to tests/run_cases.json. Plain values in, plain values out: no clock, no storage, no page.
 
+import { REMARKS, Remarks } from "./remarks.js";
+
 const UNDOABLE = new Set(["done", "ready", "incident", "finish", "abandon"]);
-const RETRACTABLE = new Set([...UNDOABLE, "note"]);
+const RETRACTABLE = new Set([...UNDOABLE, ...REMARKS, "note"]);
+
+const isWatched = (event) => event.at_ms != null;
 
 /** The events in the order of the log, each id once. */
 export function inOrder(events) {
@@ -14,14 +18,27 @@ export function inOrder(events) {
 /** The state of the run after `events`, given in any order and as often as you like. */
 export function fold(events, outline) {
   const log = inOrder(events);
-  const retracted = new Set(log.filter((e) => e.kind === "retract").map((e) => e.target_id));
+  // Nobody takes back what somebody else recorded: the watchers neither the presenter's marks, nor
+  // the presenter's undo theirs.
+  const retracts = log.filter((event) => event.kind === "retract");
+  const retracted = (event) =>
+    RETRACTABLE.has(event.kind) &&
+    retracts.some((each) => each.target_id === event.id && isWatched(each) === isWatched(event));
   const times = elapsedTimes(log);
   const marks = new Marks(outline);
-  for (const event of log) {
-    const takenBack = RETRACTABLE.has(event.kind) && retracted.has(event.id);
-    if (times.has(event.id) && !takenBack) marks.take(event, wholeMs(times.get(event.id)));
+  for (const event of inTurn(log)) {
+    if (times.has(event.id) && !retracted(event)) marks.take(event, wholeMs(times.get(event.id)));
   }
   return marks.state();
+}
+
+// What the presenter marked, then what watchers saw, then what was written about either.
+function inTurn(log) {
+  const watched = log.filter(isWatched);
+  watched.sort((a, b) => a.at_ms - b.at_ms || a.seq - b.seq || (a.id < b.id ? -1 : 1));
+  const marked = log.filter((event) => !isWatched(event));
+  const isAbout = (event) => event.kind === "note" && event.target_id != null;
+  return [...marked.filter((event) => !isAbout(event)), ...watched, ...marked.filter(isAbout)];
 }
 
 /** Event id -> ms elapsed since the start of the run, for each event from the start on. */
@@ -42,15 +59,18 @@ export function elapsedNow(log, bootId, monoMs) {
 // The page load that started the run goes by its even clock. A later one is tied to the run by the
 // wall clock at its first event, corrected by the steps that were noticed.
 function readClocks(log) {
-  const first = log.findIndex((event) => event.kind === "start");
+  const first = log.findIndex((event) => event.kind === "start" && !isWatched(event));
   const times = new Map();
   const anchors = new Map();
   let wallShiftMs = 0;
   let latestMs = 0;
   if (first < 0) return { times, anchors, latestMs };
+  // What watchers recorded stands where they saw it: their clocks say nothing of the run's.
+  for (const event of log.filter(isWatched)) times.set(event.id, event.at_ms);
   const start = log[first];
   anchors.set(start.boot_id, { monoMs: start.mono_ms, baseMs: 0 });
   for (const event of log.slice(first)) {
+    if (isWatched(event)) continue;
     const stepMs = event.kind === "clock_step" ? (event.step_ms ?? 0) : 0;
     if (event.cause === "set") wallShiftMs += stepMs;
     const known = anchors.get(event.boot_id);
@@ -84,6 +104,7 @@ class Marks {
   #startedWallMs = null;
   #totalMs = null;
   #undoId = null;
+  #remarks = new Remarks();
 
   constructor(outline) {
     this.#outline = outline;
@@ -97,6 +118,10 @@ class Marks {
       this.#startedWallMs = event.wall_ms;
     } else if (event.kind === "note") {
       this.#note(event, atMs);
+    } else if (REMARKS.has(event.kind)) {
+      this.#remarks.take(event, atMs);
+    } else if (isWatched(event)) {
+      this.#incident(event, atMs);
     } else if (this.#status === "running" && this.#mark(event, atMs)) {
       this.#undoId = event.id;
     }
@@ -142,6 +167,7 @@ class Marks {
       elapsed_ms: atMs,
       segment_id: event.segment_id ?? null,
       text: event.text ?? "",
+      who: event.who ?? "",
     });
     return true;
   }
@@ -166,6 +192,7 @@ class Marks {
         elapsed_ms: atMs,
         segment_id: event.segment_id ?? null,
         text,
+        who: event.who ?? "",
       });
     }
   }
@@ -209,8 +236,11 @@ class Marks {
       splits_ms: this.#ends.map((_, index) => this.#split(index)),
       current: this.#current(),
       processes: this.#outline.processes.map((link) => this.#process(link)),
-      incidents: [...this.#incidents.values()],
+      incidents: [...this.#incidents.values()].sort((a, b) => a.elapsed_ms - b.elapsed_ms),
       notes: this.#notes,
+      claims: this.#remarks.claims(),
+      calls: this.#remarks.calls(),
+      scores: this.#remarks.scores(),
       total_ms: this.#totalMs,
       undo_id: this.#undoId,
     };

@@ -1,0 +1,66 @@
+"""The logs of runs as they are stored, and what is derived from them."""
+
+from collections.abc import Iterable
+from functools import lru_cache
+
+from sqlalchemy import bindparam
+from sqlmodel import Session, col, select, update
+
+from server.domain.events import Event
+from server.domain.exchange import from_json, to_json
+from server.domain.run import fold
+from server.domain.summary import summarise
+from server.store.plans import load_outline
+from server.store.tables import EventRow, RunRow
+
+# What runs for every mark is prepared: to build a statement costs as much as to run it.
+_LOG = (
+    select(EventRow.id, EventRow.document)
+    .where(EventRow.run_id == bindparam("run_id"))
+    .order_by(col(EventRow.rev))
+)
+_DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
+
+DERIVATION = 2
+"""Goes up when more is derived from a log than before: then all logs are read again at start."""
+
+
+def documents(session: Session, run_id: str) -> dict[str, str]:
+    """Event id -> the event as it was sent, in order of arrival."""
+    rows = session.connection().execute(_LOG, {"run_id": run_id})
+    return {row.id: row.document for row in rows}
+
+
+def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
+    """The events of a run in order of arrival."""
+    return tuple(map(_event, documents(session, run_id).values()))
+
+
+def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
+    """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
+    outline = load_outline(session, plan_key)
+    state = fold(map(_event, documents), outline)
+    derived = {
+        "run_id": run_id,
+        "status": state.status,
+        "started_ms": state.started_wall_ms,
+        "total_ms": state.total_ms,
+        "summary": to_json(summarise(state, outline)),
+        "derived": DERIVATION,
+    }
+    session.connection().execute(_DERIVED, derived)
+
+
+@lru_cache(maxsize=4096)
+def _event(document: str) -> Event:
+    # The marks of a run under way are read again with each new one.
+    return from_json(Event, document)
+
+
+def derive_again(session: Session) -> int:
+    """Derive anew what an older version derived; returns how many runs that were."""
+    older = select(RunRow.id, RunRow.plan_key).where(RunRow.derived < DERIVATION)
+    found = session.exec(older).all()
+    for run_id, plan_key in found:
+        derive(session, run_id, plan_key, documents(session, run_id).values())
+    return len(found)
