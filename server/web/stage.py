@@ -12,6 +12,7 @@ from server.domain.exchange import events_json, parse_events
 from server.domain.plan import Plan
 from server.domain.routine import Process, Routine, Segment, Spread
 from server.store.runs import StoredRun, append_events, load_run, run_events
+from server.web.claims_due import due_in
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
 from server.web.render import templates
@@ -68,6 +69,7 @@ def stage_data(run: StoredRun) -> dict[str, object]:
         "segments": [_segment(segment, routine) for segment in routine.segments],
         "processes": [_process(process) for process in routine.processes],
         "rules": _rules(run.plan),
+        "claims": due_in(run.record.plan_key, run.plan),
         "events": events_json(run.record.events),
         "urls": {
             "events": f"/api/runs/{run.record.id}/events",

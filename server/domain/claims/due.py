@@ -1,0 +1,73 @@
+"""Descriptors that are due in each segment of a run: what someone beside the stage ticks off.
+
+A planned descriptor keeps its key as long as the drink plans it, whether the script says it, says
+it otherwise or forgets it; so ticks of many runs count together.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from server.domain.claims.languages import supported
+from server.domain.claims.ledger import Ledger
+from server.domain.claims.lexicon import taxonomy_for
+from server.domain.claims.planned import covers
+from server.domain.claims.rows import Row, row_key
+from server.domain.claims.taxonomy import OwnWord
+from server.domain.events import LONGEST_CLAIM
+from server.domain.routine import Routine
+
+
+@dataclass(frozen=True)
+class DueClaim:
+    """A descriptor to be said of a drink, and the segments in which it is due.
+
+    `is_scripted` is False for one that the script does not say: it is due in every segment about
+    its drink.
+    """
+
+    key: str
+    label: str
+    drink_id: str | None
+    segment_ids: tuple[str, ...]
+    is_scripted: bool
+
+
+def due_claims(
+    routine: Routine, ledger: Ledger, own_words: Iterable[OwnWord] = ()
+) -> tuple[DueClaim, ...]:
+    """The descriptors due in a run of `routine`: those planned, then those only in the script."""
+    taxonomy = taxonomy_for(supported(routine.language).code, tuple(own_words))
+    said = [
+        row
+        for row in ledger.rows
+        if row.kind == "descriptor" and row.sayings and row.polarity != "lacks"
+    ]
+    due = []
+    for drink in routine.drinks:
+        about = tuple(each.id for each in routine.segments if each.drink_id == drink.id)
+        for phrase in dict.fromkeys(drink.descriptors):
+            rows = [
+                row
+                for row in said
+                if row.drink_id in (drink.id, None) and covers(row.word, phrase, taxonomy)
+            ]
+            scripted = _segments(rows)
+            due.append(
+                DueClaim(
+                    _key(drink.id, phrase), phrase, drink.id, scripted or about, bool(scripted)
+                )
+            )
+    beside = [row for row in said if not row.is_planned]
+    due += [
+        DueClaim(_key(row.drink_id, row.word), row.label, row.drink_id, _segments([row]), True)
+        for row in beside
+    ]
+    return tuple({each.key: each for each in reversed(due)}.values())[::-1]
+
+
+def _segments(rows: Iterable[Row]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(said.segment_id for row in rows for said in row.sayings))
+
+
+def _key(drink_id: str | None, word: str) -> str:
+    return row_key(drink_id, "descriptor", word)[:LONGEST_CLAIM]

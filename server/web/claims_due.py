@@ -1,0 +1,34 @@
+"""The descriptors due in a run, for those who tick them off."""
+
+from functools import lru_cache
+
+from server.domain.plan import Plan
+
+# Reading a script takes longer than everything else on the stage's page, and a frozen plan is
+# asked for with each load of it.
+PLANS_KEPT = 32
+
+
+@lru_cache(maxsize=PLANS_KEPT)
+def due_in(plan_key: str, plan: Plan) -> list[dict[str, object]]:
+    """The descriptors due in a run of `plan`, as the stage and those who watch read them.
+
+    `plan_key` is that of the stored plan.
+    """
+    # Imported here, so that the server answers before the language libraries are read.
+    from server.domain.claims.cases import case_of
+    from server.domain.claims.due import due_claims
+    from server.domain.claims.ledger import ledger
+
+    routine = plan.routine
+    names = {drink.id: drink.name for drink in routine.drinks}
+    return [
+        {
+            "key": each.key,
+            "label": each.label,
+            "drink": names.get(each.drink_id or ""),
+            "segment_ids": each.segment_ids,
+            "is_scripted": each.is_scripted,
+        }
+        for each in due_claims(routine, ledger(case_of(plan)))
+    ]
