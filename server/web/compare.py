@@ -11,6 +11,7 @@ from server.store.routines import change_of, load_routine
 from server.store.runs import list_runs, restore_run, segment_names
 from server.web.dependencies import HeldDatabase, WriteSession
 from server.web.editing import Context, routine_context
+from server.web.heard_view import heard_lines
 from server.web.page_cache import PageCache
 from server.web.render import page, see, wants_body
 from server.web.run_cells import run_rows
@@ -60,6 +61,7 @@ def runs_context(session: Session, routine_id: str, show: str, deleted: str) -> 
         **context,
         "compared": compared,
         "rows": run_rows(compared),
+        "heard": heard_lines(stored.routine, listed),
         "tape": run_tape(place_segments(stored.routine.segments), context["rules"], drawn),
         "hidden": len(compared.runs) - len(drawn),
         "just_deleted": "" if any(line.id == deleted for line in listed) else deleted,

@@ -148,3 +148,35 @@ def test_a_run_that_was_brought_back_is_no_longer_called_deleted(client, path):
     assert Page(client.get(deleted)).all(".notice")
     client.post(f"/runs/{run_id}/restore")
     assert Page(client.get(deleted)).all(".notice") == []
+
+
+def ticked(client, path, day, ticks):
+    """A finished run in which these claims were ticked."""
+    log = make_events(total_s=600, started_ms=1_790_000_000_000 + day * DAY_MS, prefix=f"t{day}-")
+    marks = [
+        make_event(f"t{day}-c{n}", "claim", seq=50 + n, at_s=20, started_ms=log[0].wall_ms,
+                   claim=f"d1:descriptor:{word}", verdict=verdict)
+        for n, (word, verdict) in enumerate(ticks.items())
+    ]  # fmt: skip
+    return keep_run(client, ROUTINE, [*log, *marks])
+
+
+def test_claims_are_counted_over_the_runs_in_which_they_were_ticked(client, path):
+    for day, pear, tea in ((4, "heard", "missed"), (5, "heard", "wrong"), (6, "heard", "heard")):
+        ticked(client, path, day, {"pear": pear, "black tea": tea})
+    rows = table(Page(client.get(f"{path}/runs")), "heard-title")
+    # Wilson's interval of 1 in 3 and 3 in 3, by statsmodels.stats.proportion.proportion_confint.
+    assert list(rows.items()) == [
+        ("black tea", ["–", "1 of 3", "6 to 79 %", "1"]),
+        ("pear", ["–", "3 of 3", "44 to 100 %", "–"]),
+    ]
+
+
+def test_ticks_of_a_run_that_does_not_count_are_left_out(client, path):
+    run_id = ticked(client, path, 4, {"pear": "heard"})
+    client.post(f"/runs/{run_id}", data={"excluded": "yes"})
+    assert not Page(client.get(f"{path}/runs")).all("#heard-title")
+
+
+def test_nothing_is_said_of_claims_that_nobody_ticked(client, path):
+    assert not Page(client.get(f"{path}/runs")).all("#heard-title")

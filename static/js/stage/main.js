@@ -4,6 +4,7 @@
 import { deviceClocks } from "./clock.js";
 import { connectControls } from "./controls.js";
 import { downloadMarks } from "./download.js";
+import { DueList } from "./due_list.js";
 import { uuid7 } from "./ids.js";
 import { IndexedStore } from "./indexed_store.js";
 import { Journal } from "./journal.js";
@@ -41,6 +42,7 @@ await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, deviceClocks, deviceId(), onShown);
 const screen = new Screen({ data, run, parts, painter, sound });
 const stage = new Stage({ data, run, parts, painter, onMark });
+const due = new DueList({ data, run, parts, onMark });
 const onDownload = () => downloadMarks(data, journal.events);
 connectControls({ data, parts, stage, sound, onDownload });
 connectWorld();
@@ -62,6 +64,7 @@ function deviceId() {
 
 function onShown() {
   screen.follow();
+  due.paint();
   wake.want(run.shown.status === "running");
   paintSigns();
   if (journal.pending.length > 0) {
