@@ -1,8 +1,18 @@
 """Descriptors due on the stage: a helper beside the presenter ticks them as heard or missed."""
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 from tests.browser.stage_page import StagePage
+from tests.browser.test_stage_look import (
+    APART_PX,
+    BOXES,
+    SIDEWAYS,
+    SIZES,
+    SMALLEST_TARGET_PX,
+    distance,
+    sides,
+)
 
 SAID = {"Grind": "Welcome.", "Brew": "You will find ripe pear and cinnamon.", "Serve": "Enjoy."}
 
@@ -95,3 +105,21 @@ def test_ticking_marks_no_segment(stage):
     switch_on(stage)
     tick(stage, "pear", "Heard")
     assert stage.text("now-name") == "Brew"
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_row_bars_nobody_and_keeps_clock_and_segment_on_the_screen(stage, size):
+    width, height = SIZES[size]
+    stage.page.set_viewport_size({"width": width, "height": height})
+    begin(stage, 1)
+    switch_on(stage)
+    boxes = stage.page.evaluate(BOXES)
+    assert [box["words"] for box in boxes if min(sides(box)) < SMALLEST_TARGET_PX - 0.01] == []
+    pairs = [(a, b) for i, a in enumerate(boxes) for b in boxes[i + 1 :]]
+    assert [(a["words"], b["words"]) for a, b in pairs if distance(a, b) < APART_PX - 0.01] == []
+    next_y = stage.part("next").bounding_box()["y"]
+    name = stage.part("now-name").bounding_box()
+    assert name["y"] + name["height"] <= next_y
+    assert not stage.page.evaluate(SIDEWAYS)
+    stage.page.clock.resume()  # axe waits for timers
+    assert Axe().run(stage.page).response["violations"] == []
