@@ -7,51 +7,18 @@ still has the phrase; where there is none it rests, and holds again when the phr
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Annotated, Literal
-
-from pydantic import ConfigDict, Field
 
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.languages import stem, supported
+from server.domain.claims.own import Correction, Verdict
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.errors import Fault, InvalidInput, refuse_if
-from server.domain.text import LINE, LONG_TEXT
-
-Verdict = Literal["no claim", "ingredient", "word"]
+from server.domain.errors import InvalidInput
 
 SIMILAR = 50.0
 """Least similarity (0 to 100, by words) at which an edited sentence is taken for the old one."""
 
 SAME_SEGMENT = 5.0
 """How much a sentence in the same segment is preferred to one elsewhere."""
-
-
-@dataclass(frozen=True)
-class Correction:
-    """The user's word on a phrase: it is no claim, names an ingredient, or means this word.
-
-    `sentence` and `phrase` are stems parted by spaces; `occurrence` counts the same phrase within
-    the sentence from 0.
-    """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: str
-    segment_id: str
-    sentence: Annotated[str, Field(max_length=LONG_TEXT)]
-    phrase: Annotated[str, Field(min_length=1, max_length=LONG_TEXT)]
-    verdict: Verdict
-    occurrence: Annotated[int, Field(ge=0, le=1000)] = 0
-    ingredient_id: str | None = None
-    word: Annotated[str, Field(max_length=LINE)] | None = None
-
-    def __post_init__(self) -> None:
-        faults = []
-        if self.verdict == "ingredient" and not self.ingredient_id:
-            faults.append(Fault("ingredient", "Choose the ingredient that is meant."))
-        if self.verdict == "word" and not (self.word and tokens_of(self.word)):
-            faults.append(Fault("word", "Write the descriptor that is meant."))
-        refuse_if(faults)
 
 
 @dataclass(frozen=True)

@@ -5,12 +5,11 @@ from dataclasses import dataclass, field
 
 from server.domain.claims.backing import Backing, State
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
-from server.domain.claims.corrections import Correction
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import FindKind, Passage
 from server.domain.claims.negation import Polarity
+from server.domain.claims.own import Correction, OwnWord
 from server.domain.claims.sayings import Saying
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.drink import Drink
 
 
