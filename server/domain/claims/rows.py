@@ -68,6 +68,11 @@ class Row:
         return len(self.sayings) > 1
 
     @property
+    def is_untimely(self) -> bool:
+        """Whether it is said only when the judges cannot taste it, or have drunk already."""
+        return bool(self.sayings) and all(said.timing for said in self.sayings)
+
+    @property
     def is_open(self) -> bool:
         """Whether it should be settled before the drink is declared to judges."""
         return self.is_checked and (
