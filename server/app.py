@@ -13,6 +13,7 @@ from server.store.database import Database
 from server.store.first_time import furnish
 from server.web import (
     batch,
+    claims,
     compare,
     details,
     drinks,
@@ -23,6 +24,7 @@ from server.web import (
     rehearse,
     review,
     rule_sheets,
+    script,
     stage,
     versions,
 )
@@ -33,7 +35,7 @@ from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
-    home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
+    home, details, drinks, batch, versions, script, claims, plan, rehearse, stage, compare, paper, review,
     rule_sheets, files,
 )  # fmt: skip
 

@@ -52,11 +52,20 @@ def correction_of(
 
 
 def correction_at(
-    passage: Passage, start: int, end: int, correction_id: str, word: str, language: str = "en"
+    passage: Passage,
+    start: int,
+    end: int,
+    correction_id: str,
+    word: str | None = None,
+    language: str = "en",
+    *,
+    verdict: Verdict = "word",
+    ingredient_id: str | None = None,
 ) -> Correction:
-    """The correction for a claim that was missed: the text from `start` to `end` means `word`.
+    """The correction of the text from `start` to `end`; also for a claim that was missed.
 
-    Raises InvalidInput where no word stands there, or the selection leaves its sentence.
+    Raises InvalidInput where no word stands there, the selection leaves its sentence, or the
+    verdict lacks what it needs.
     """
     for line in _lines(passage, language):
         inside = [
@@ -70,11 +79,40 @@ def correction_at(
                 segment_id=passage.segment_id,
                 sentence=" ".join(line.stems),
                 phrase=" ".join(phrase),
-                verdict="word",
+                verdict=verdict,
                 occurrence=[at for at, _ in _places(line, phrase)].index(first),
-                word=word,
+                ingredient_id=ingredient_id if verdict == "ingredient" else None,
+                word=word if verdict == "word" else None,
             )
-    raise InvalidInput.of("word", "Select the words in the script that make the claim.")
+    raise InvalidInput.of("words", "Write the words of the script that make the claim.")
+
+
+@dataclass(frozen=True)
+class Held:
+    """Where a correction holds now: offsets into the segment's text."""
+
+    segment_id: str
+    start: int
+    end: int
+    sentence_index: int
+
+
+def held_at(
+    corrections: Sequence[Correction], passages: Iterable[Passage], language: str = "en"
+) -> dict[str, Held]:
+    """Correction id -> where it holds; those that rest are left out."""
+    if not corrections:
+        return {}
+    lines = [line for passage in passages for line in _lines(passage, language)]
+    return {
+        key: Held(
+            line.passage.segment_id,
+            line.tokens[first].start,
+            line.tokens[end - 1].end,
+            line.sentence.index,
+        )
+        for key, (line, first, end) in _anchored(corrections, lines).items()
+    }
 
 
 def apply(
