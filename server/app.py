@@ -15,6 +15,7 @@ from server.web import (
     batch,
     claims,
     compare,
+    declaration,
     details,
     drinks,
     files,
@@ -27,16 +28,18 @@ from server.web import (
     script,
     stage,
     versions,
+    words,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
+from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
-    home, details, drinks, batch, versions, script, claims, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    home, details, drinks, batch, versions, declaration, script, claims, words, plan, rehearse,
+    stage, compare, paper, review, rule_sheets, files,
 )  # fmt: skip
 
 
@@ -51,7 +54,9 @@ def create_app(settings: Settings) -> FastAPI:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
         app.state.database = database
         app.state.pages = PageCache()
+        warming = warm_up_soon()
         yield
+        warming.cancel()
         database.close()
 
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)

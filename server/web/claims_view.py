@@ -110,9 +110,11 @@ class SentenceChoice:
 
 
 def lines_of(found: Checked, routine: Routine, filters: Filters) -> list[Line]:
-    """The claims that the filters let through, in order."""
+    """The claims that the filters let through: the most pressing first, then as they are said."""
     names = {part.id: (n, part.name) for n, part in enumerate(routine.segments, 1)}
-    return [_line(row, names) for row in found.ledger.rows if filters.takes(row)]
+    rank = list(WORDS)
+    rows = sorted(found.ledger.rows, key=lambda row: rank.index(badge_key(row)))
+    return [_line(row, names) for row in rows if filters.takes(row)]
 
 
 def tally(found: Checked) -> list[tuple[str, Badge, int]]:
