@@ -39,7 +39,7 @@ def words_page(request: Request, session: ReadSession, routine_id: str, find: st
     return page(request, "words", words_context(session, stored, Form(), find))
 
 
-@router.post("/words")
+@router.post("/words/new")
 def post_word(edit: Edit) -> Response:
     def change(routine: Routine) -> Routine:
         return add_own_word(routine, own_word_from(edit.typed, routine))
