@@ -14,7 +14,9 @@ from server.store.first_time import furnish
 from server.store.run_logs import derive_again
 from server.web import (
     batch,
+    claims,
     compare,
+    declaration,
     details,
     drinks,
     files,
@@ -24,18 +26,21 @@ from server.web import (
     rehearse,
     review,
     rule_sheets,
+    script,
     stage,
     versions,
+    words,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
+from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
-    home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    home, details, drinks, batch, versions, declaration, script, claims, words, plan, rehearse,
+    stage, compare, paper, review, rule_sheets, files,
 )  # fmt: skip
 
 
@@ -51,7 +56,9 @@ def create_app(settings: Settings) -> FastAPI:
             derive_again(session)
         app.state.database = database
         app.state.pages = PageCache()
+        warming = warm_up_soon()
         yield
+        warming.cancel()
         database.close()
 
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)

@@ -94,8 +94,9 @@ def move_drink(routine: Routine, drink_id: str, to: int) -> Routine:
 
 def remove_drink(routine: Routine, drink_id: str) -> Routine:
     """The routine without a drink; segments about it stay and are about no drink."""
+    gone = {part.id for part in part_of(routine.drinks, drink_id).ingredients}
     return replace(
-        routine,
+        _forgetting(routine, gone),
         drinks=without(routine.drinks, drink_id),
         segments=tuple(
             replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
@@ -115,8 +116,9 @@ def move_ingredient(routine: Routine, drink_id: str, ingredient_id: str, to: int
 
 
 def remove_ingredient(routine: Routine, drink_id: str, ingredient_id: str) -> Routine:
-    """The routine with an ingredient taken out of a drink."""
-    return _with_ingredients(routine, drink_id, lambda parts: without(parts, ingredient_id))
+    """The routine with an ingredient taken out of a drink, and what was corrected to mean it."""
+    rest = _forgetting(routine, {ingredient_id})
+    return _with_ingredients(rest, drink_id, lambda parts: without(parts, ingredient_id))
 
 
 def put_step(routine: Routine, drink_id: str, step: AnyStep) -> Routine:
@@ -168,6 +170,12 @@ def _with_ingredients(
 ) -> Routine:
     drink = part_of(routine.drinks, drink_id)
     return put_drink(routine, replace(drink, ingredients=change(drink.ingredients)))
+
+
+def _forgetting(routine: Routine, ingredient_ids: Collection[str]) -> Routine:
+    """The routine without the corrections that mean one of these ingredients."""
+    kept = tuple(c for c in routine.corrections if c.ingredient_id not in ingredient_ids)
+    return replace(routine, corrections=kept)
 
 
 def _unhooked(process: Process, segment_id: str) -> Process:

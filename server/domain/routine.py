@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
+from server.domain.claims.own import Correction, OwnWord
 from server.domain.drink import Drink
 from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
@@ -45,6 +46,8 @@ STANDARD_DRINKS: dict[Definition, str] = {
 MOST_SEGMENTS = 200
 MOST_DRINKS = 20
 MOST_PROCESSES = 20
+MOST_OWN_WORDS = 200
+MOST_CORRECTIONS = 500
 
 
 @dataclass(frozen=True)
@@ -145,6 +148,10 @@ class Routine:
     notes: Text = field(default="")
     standard_drink: Definition = "WHO"
     """Which standard drink alcohol is counted in."""
+    own_words: Annotated[tuple[OwnWord, ...], Field(max_length=MOST_OWN_WORDS)] = ()
+    """Descriptors that this routine adds to the shipped ones."""
+    corrections: Annotated[tuple[Correction, ...], Field(max_length=MOST_CORRECTIONS)] = ()
+    """What the presenter said about claims that were found or missed in the script."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -160,13 +167,20 @@ class Routine:
         link_faults = self._link_faults()
         # Two parts of one id would be one knot in the network, and its circle nobody's.
         cycle_faults = [] if link_faults else self._cycle_faults()
-        return [*faults, *self._size_faults(), *link_faults, *cycle_faults]
+        return [*faults, *self._size_faults(), *self._word_faults(), *link_faults, *cycle_faults]
+
+    def _word_faults(self) -> list[Fault]:
+        words = [own.word.casefold() for own in self.own_words]
+        twice = next((word for word in words if words.count(word) > 1), None)
+        return [] if twice is None else [Fault("word", f"“{twice}” is one of your words already.")]
 
     def _size_faults(self) -> list[Fault]:
         limits = (
             ("segments", self.segments, MOST_SEGMENTS),
             ("drinks", self.drinks, MOST_DRINKS),
             ("processes", self.processes, MOST_PROCESSES),
+            ("words of its own", self.own_words, MOST_OWN_WORDS),
+            ("corrections", self.corrections, MOST_CORRECTIONS),
         )
         return [
             Fault("name", f"A routine holds at most {most} {what}.")
@@ -180,6 +194,7 @@ class Routine:
         ids += [process.id for process in self.processes]
         ids += [part.id for drink in self.drinks for part in drink.ingredients]
         ids += [step.id for drink in self.drinks for step in drink.steps]
+        ids += [correction.id for correction in self.corrections]
         faults = []
         if len(set(ids)) < len(ids):
             faults.append(Fault("id", "Two parts of the routine carry the same id."))
@@ -192,6 +207,9 @@ class Routine:
             service = drink.service
             if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
                 faults.append(Fault("poured", f"“{drink.name}” is served in no segment of this."))
+        parts = {part.id for drink in self.drinks for part in drink.ingredients}
+        if not {each.ingredient_id for each in self.corrections} <= parts | {None}:
+            faults.append(Fault("ingredient", "A correction names an ingredient that is not here."))
         for process in self.processes:
             if process.after_segment_id not in segments | {None}:
                 faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))

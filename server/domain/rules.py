@@ -51,6 +51,8 @@ class RuleSheet:
     """Elapsed time at which the presenter is stopped; None where the rules know none."""
     serves_per_drink: Annotated[int, Field(ge=1, le=100)] = 4
     notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
+    declare_all: bool = False
+    """Whether every ingredient has to be named in the talk."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())

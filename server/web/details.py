@@ -16,7 +16,7 @@ from server.web.render import page, see
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
-PLACES = ("details", "drinks", "plan")
+PLACES = ("details", "drinks", "script", "claims", "words", "plan")
 """Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
 
 

@@ -43,7 +43,7 @@ class Editor:
         self.session = session
         self.typed = typed
         self._routine_id = routine_id
-        self._now_ms = now_ms
+        self.now_ms = now_ms
 
     @property
     def routine(self) -> Routine:
@@ -64,7 +64,7 @@ class Editor:
         builds it around the form.
         """
         try:
-            edit_routine(self.session, self._routine_id, change, label, self._now_ms)
+            edit_routine(self.session, self._routine_id, change, label, self.now_ms)
         except InvalidInput as error:
             stored = load_routine(self.session, self._routine_id)
             form = Form(self.typed.values, error.faults)

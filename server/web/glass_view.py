@@ -3,24 +3,19 @@
 from dataclasses import dataclass
 
 from server.domain.drink import Drink, Ingredient
-from server.domain.errors import InvalidInput
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.brew import Brewed, brewed
 from server.domain.glass.cautions import Caution, cautions
-from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
-from server.domain.glass.standing import Stand, stand_between, stood_temp_c
 from server.domain.glass.syrup import syrup_brix
 from server.domain.glass.totals import SHARED_OUT
-from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine import Routine
+from server.domain.served import Standing, standing_of
 from server.web.filters import estimate
 
 SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
 """Numbers that stand in the sentences beside the table, or would only repeat it."""
-
-THERMOMETER_C = 1.0
-"""Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
 
 
 @dataclass(frozen=True)
@@ -44,18 +39,6 @@ class Share:
 
 
 @dataclass(frozen=True)
-class Standing:
-    """A serve from pouring to drinking; None where it cannot be told, and `why` says why."""
-
-    poured: Estimate | None
-    stand: Stand | None
-    drunk: Estimate | None
-    why: tuple[str, ...]
-    agrees: bool | None
-    """Whether the temperature that the presenter names lies in the range; None if unknown."""
-
-
-@dataclass(frozen=True)
 class Glass:
     """Everything computed about one drink."""
 
@@ -72,7 +55,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     if not drink.ingredients:
         return None
     worked_out = balance(drink, routine.standard_drink)
-    standing = standing_of(drink, worked_out, routine)
+    standing = standing_of(drink, worked_out, routine.segments)
     return Glass(
         drink=drink,
         balance=worked_out,
@@ -106,34 +89,6 @@ def _brew_note(cup: Brewed) -> str:
     ]
     missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
     return ", ".join([*parts, missing])
-
-
-def standing_of(drink: Drink, worked_out: Balance, routine: Routine) -> Standing:
-    """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
-    service = drink.service
-    vessel = service.vessel or Vessel()
-    serve, room = worked_out.serve_liquid, Figure(service.room_c)
-    poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
-    why = [] if poured else ["No temperature: give each ingredient one."]
-    stand = None
-    try:
-        stand = stand_between(
-            routine.segments, service.poured_segment_id or "", service.drunk_segment_id or ""
-        )
-    except InvalidInput as error:
-        why.append(error.message)
-    drunk = None
-    if poured and stand:
-        drunk = stood_temp_c(poured, stand, room, vessel.cooling_per_min)
-        if vessel.cooling_per_min is None:
-            why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
-    stated_c = service.stated_c
-    agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
-    return Standing(poured, stand, drunk, tuple(why), agrees)
-
-
-def _agrees(stated_c: float, computed: Estimate) -> bool:
-    return computed.low - THERMOMETER_C <= stated_c <= computed.high + THERMOMETER_C
 
 
 def shares_of(worked_out: Balance) -> tuple[Share, ...]:

@@ -94,6 +94,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
             cutoff_s=cutoff_s,
             serves_per_drink=serves,
             notes=typed.text("notes"),
+            declare_all=typed.ticked("declare_all"),
         )
     )
 
@@ -141,4 +142,5 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "cutoff": "" if sheet.cutoff_s is None else format_duration(sheet.cutoff_s),
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
+        "declare_all": "yes" if sheet.declare_all else "",
     }

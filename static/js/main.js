@@ -2,13 +2,16 @@
 
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
+import { connectScript, guardScript } from "./script.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
   connectSortables(document);
+  connectScript(document);
 }
 
 connectForms(document);
+guardScript(document);
 connect();
 document.addEventListener("htmx:after:swap", connect);
 document.addEventListener("htmx:error", () => {

@@ -54,6 +54,30 @@ def press(name: str, *, sign: str = ".fault", **fields: str) -> Callable[[Page],
     return act
 
 
+def follow(name: str) -> Callable[[Page], None]:
+    """Click a link, and wait for the form that it opens."""
+
+    def act(page: Page) -> None:
+        page.get_by_role("link", name=name, exact=True).first.click()
+        page.locator("form.inline").wait_for()
+
+    return act
+
+
+def correct_without_a_word(page: Page) -> None:
+    """Say that a find means another descriptor, and leave that empty."""
+    follow("Correct 30 ml of Lemon juice, fresh")(page)
+    page.get_by_label("It means this descriptor").check()
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.locator(".fault").first.wait_for()
+
+
+def open_all(page: Page) -> None:
+    """Open everything that can be folded away."""
+    for summary in page.locator("summary").all():
+        summary.click()
+
+
 STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
@@ -77,6 +101,23 @@ STATES = {
     "batch refused": State("{demo}/drinks/drink-lamp/batch", press("Work out", Spare_serves="-1")),
     "versions": State("{demo}/drinks/compare"),
     "no versions": State("{bare}/drinks/compare"),
+    "declaration": State("{demo}/declaration"),
+    "nothing to declare": State("{bare}/declaration"),
+    "script": State("{demo}/script"),
+    "nothing to say": State("{bare}/script"),
+    "script without words": State("{set}/script"),
+    "script refused": State(
+        "{set}/script",
+        press("Save the script", sign=".said .fault", What_is_said="x" * 20_001),
+    ),
+    "claims": State("{demo}/claims"),
+    "no claims": State("{bare}/claims"),
+    "claims narrowed to none": State("{demo}/claims?state=unbacked"),
+    "claim being corrected": State("{demo}/claims", follow("Correct 30 ml of Lemon juice, fresh")),
+    "correction refused": State("{demo}/claims", correct_without_a_word),
+    "missed claim refused": State("{demo}/claims", press("Add the claim")),
+    "words": State("{demo}/words?find=ripe+pear", open_all),
+    "word refused": State("{set}/words", press("Add the word", Synonyms="!!", A_kind_of="gravel")),
     "plan": State("{demo}/plan"),
     "no segments": State("{bare}/plan"),
     "segment edited": State("{demo}/plan?edit=segment-seg-drip"),

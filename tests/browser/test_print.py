@@ -7,6 +7,10 @@ import pytest
 DEMO = "/routines/routine-demo"
 PAGES = {
     "drinks": f"{DEMO}/drinks",
+    "declaration": f"{DEMO}/declaration",
+    "script": f"{DEMO}/script",
+    "claims": f"{DEMO}/claims",
+    "words": f"{DEMO}/words",
     "plan": f"{DEMO}/plan",
     "runs": f"{DEMO}/runs",
     "one run": "/runs/run-demo-06",
@@ -50,3 +54,9 @@ def test_runs_print_on_few_sheets_the_last_of_them_on_its_side(page):
     sizes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     turned = [float(width) > float(height) for width, height in sizes]
     assert turned == [False, False, True]
+
+
+def test_each_drink_is_declared_on_a_page_of_its_own(page):
+    page.goto(PAGES["declaration"])
+    pdf = page.pdf(format="A4", prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type /Page\b", pdf)) == 2

@@ -37,6 +37,12 @@ PAGES = (
     f"{ROUTINE}/drinks?edit=drink-new",
     f"{ROUTINE}/drinks?edit=drink-{DRINK.id}",
     f"{ROUTINE}/drinks?edit=ingredient-{DRINK.ingredients[0].id}",
+    f"{ROUTINE}/declaration",
+    f"{ROUTINE}/script",
+    f"{ROUTINE}/claims",
+    f"{ROUTINE}/claims?state=contradicted",
+    f"{ROUTINE}/words",
+    f"{ROUTINE}/words?find=ripe+pear",
     f"{ROUTINE}/plan",
     f"{ROUTINE}/plan?edit=segment-{SEGMENT.id}",
     f"{ROUTINE}/plan?edit=process-new",
@@ -57,6 +63,10 @@ EMPTY_PAGES = (
     "details",
     "drinks",
     "drinks?edit=drink-new",
+    "declaration",
+    "script",
+    "claims",
+    "words",
     "plan",
     "rehearse",
     "runs",
@@ -156,6 +166,10 @@ def test_a_page_about_a_routine_says_so_in_its_title(demo):
 
 # Text that looks like HTML
 
+PLACES = (
+    "details", "drinks", "declaration", "script", "claims", "words", "plan", "rehearse", "runs",
+)  # fmt: skip
+
 MARKUP = '<b onclick="x()">&amp;"\'</b><script>alert(1)</script>'
 
 
@@ -184,7 +198,7 @@ def marked_up(client):
     )
     run_id = keep_run(client, routine, (*log, *notes), rules)
     client.post(f"/runs/{run_id}", data={"label": MARKUP, "notes": MARKUP})
-    pages = [f"{path}/{place}" for place in ("details", "drinks", "plan", "rehearse", "runs")]
+    pages = [f"{path}/{place}" for place in PLACES]
     pages += [
         f"{path}/plan?edit=segment-s1",
         f"{path}/drinks?edit=drink-d1",

@@ -45,6 +45,14 @@ def test_a_sheet_shown_and_saved_again_is_the_same(client, path):
     assert sheets(client)["rules"] == before
 
 
+def test_a_sheet_can_demand_that_all_ingredients_are_declared(client, path):
+    client.post(SHEET, data={**TYPED, "declare_all": "yes"})
+    assert sheets(client)["rules"].declare_all
+    assert Page(client.get(SHEET)).one("#f-declare_all").checked
+    client.post(SHEET, data=TYPED)
+    assert not sheets(client)["rules"].declare_all
+
+
 def test_a_new_sheet_needs_a_name_alone(client):
     page = Page(client.get("/rules/new"))
     shown = {name: page.typed(name, "/rules/new") for name in TYPED}

@@ -129,7 +129,7 @@ def judged(
         return Judgement("weakly backed", _nearly(word, found[0]), found)
     if polarity == "some":
         return Judgement("weakly backed", f"Nothing is on record as bringing {word}.")
-    if _is_of_temperature(word, taxonomy):
+    if is_of_temperature(word, taxonomy):
         why = f"Says {word}; no temperature is known for this drink."
         return Judgement("unbacked", why, is_checked=False)
     return Judgement("unbacked", f"Nothing in the glass brings {word}.")
@@ -163,7 +163,7 @@ def _temperature(
 ) -> Judgement | None:
     """For "warm" and "cold": against the computed temperature, where there is one."""
     known = [n for f in facts for n in f.numbers if n.kind == "temperature" and n.is_of_the_glass]
-    if not known or polarity == "some" or not _is_of_temperature(word, taxonomy):
+    if not known or polarity == "some" or not is_of_temperature(word, taxonomy):
         return None
     glass = known[0]
     is_cold = "cold" in (taxonomy.resolve(word), *taxonomy.ancestors(word))
@@ -196,7 +196,8 @@ def _is_in_name(word: str, name: str, taxonomy: Taxonomy) -> bool:
     return any(stems[at : at + len(wanted)] == wanted for at in range(len(stems)) if wanted)
 
 
-def _is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
+def is_of_temperature(word: str, taxonomy: Taxonomy) -> bool:
+    """Whether a word says how warm or cold a drink is."""
     name = taxonomy.resolve(word)
     return name is not None and not {name, *taxonomy.ancestors(name)}.isdisjoint(("warm", "cold"))
 

@@ -2,11 +2,10 @@
 
 from collections.abc import Sequence
 
-from server.domain.claims.corrections import Correction
 from server.domain.claims.facts import GlassFacts, Tasting, plan_times, strengths_in_names
 from server.domain.claims.finds import Passage
+from server.domain.claims.own import Correction, OwnWord
 from server.domain.claims.rows import Case
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.plan import Plan, place_segments
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from server.domain.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
 from server.domain.claims.backing import Backing, Judgement
+from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.drink import Drink, Ingredient
 
@@ -51,8 +52,12 @@ def amount_judged(
     drinks: Sequence[Drink],
     ingredient_ids: Sequence[str],
     tolerance: Tolerance = EVERYDAY,
+    facts: Sequence[GlassFacts] = (),
 ) -> Judgement:
-    """The state of a spoken amount of one of these ingredients (of any, where none was named)."""
+    """The state of a spoken amount of one of these ingredients (of any, where none was named).
+
+    With no ingredient beside it, it may also be the volume of a serve or of all, from `facts`.
+    """
     parts = [_Part(drink, part) for drink in drinks for part in drink.ingredients]
     named = [part for part in parts if part.ingredient.id in ingredient_ids]
     said = said_amount(find)
@@ -63,10 +68,26 @@ def amount_judged(
     if fitting:
         part, how = fitting[0]
         return Judgement("backed", f"Says {said}; {how}", (_backing(part),))
+    if not named and (volume := _volume_met(find, facts, tolerance)):
+        filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
+        return Judgement("backed", f"Says {said}; computed {filled} {volume.label}.")
     if not named:
         why = f"Says {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
     return _differs(find, said, named)
+
+
+def _volume_met(
+    find: Find, facts: Sequence[GlassFacts], tolerance: Tolerance
+) -> KnownNumber | None:
+    """The computed volume that a spoken one agrees with."""
+    known = [number for fact in facts for number in fact.numbers if number.kind == "amount"]
+    said = _readings(find.low or 0.0, find.high or 0.0, find.unit)
+    for number in known:
+        held = ("volume", number.low, number.high)
+        if any(each[0] == "volume" and _meets(find, each, held, tolerance) for each in said):
+            return number
+    return None
 
 
 def _differs(find: Find, said: str, named: Sequence[_Part]) -> Judgement:

@@ -39,16 +39,21 @@ def strength_judged(
     facts: Sequence[GlassFacts],
     ingredient_ids: Sequence[str],
     tolerance: Tolerance = EVERYDAY,
+    sentence: str = "",
 ) -> Judgement:
-    """The state of a spoken strength: of the ingredient named beside it, else of the drink."""
+    """The state of a spoken strength: of the ingredient named beside it, else of the drink.
+
+    Beside words such as "melting" in its sentence it may also be that before the ice melts.
+    """
     said = (find.low or 0.0, find.high or 0.0)
     known = _known(facts, "strength")
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
-        meant = [number for number in known if number.is_of_the_glass]
+        words = _words(sentence)
+        meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
-        exact = find.bound == "exactly" and not meant
-        meant = [n for n in known if _is_near(n, said, tolerance)] if exact else meant
+        if find.bound == "exactly":
+            meant += [n for n in known if n.ingredient_id and _is_near(n, said, tolerance)]
     spoken = f"{_range(*said)} %"
     return _judged(find, said, spoken, meant, tolerance.strength_points, "%", known)
 

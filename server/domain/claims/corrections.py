@@ -7,51 +7,18 @@ still has the phrase; where there is none it rests, and holds again when the phr
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Annotated, Literal
-
-from pydantic import ConfigDict, Field
 
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.languages import stem, supported
+from server.domain.claims.own import Correction, Verdict
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.errors import Fault, InvalidInput, refuse_if
-from server.domain.text import LINE, LONG_TEXT
-
-Verdict = Literal["no claim", "ingredient", "word"]
+from server.domain.errors import InvalidInput
 
 SIMILAR = 50.0
 """Least similarity (0 to 100, by words) at which an edited sentence is taken for the old one."""
 
 SAME_SEGMENT = 5.0
 """How much a sentence in the same segment is preferred to one elsewhere."""
-
-
-@dataclass(frozen=True)
-class Correction:
-    """The user's word on a phrase: it is no claim, names an ingredient, or means this word.
-
-    `sentence` and `phrase` are stems parted by spaces; `occurrence` counts the same phrase within
-    the sentence from 0.
-    """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: str
-    segment_id: str
-    sentence: Annotated[str, Field(max_length=LONG_TEXT)]
-    phrase: Annotated[str, Field(min_length=1, max_length=LONG_TEXT)]
-    verdict: Verdict
-    occurrence: Annotated[int, Field(ge=0, le=1000)] = 0
-    ingredient_id: str | None = None
-    word: Annotated[str, Field(max_length=LINE)] | None = None
-
-    def __post_init__(self) -> None:
-        faults = []
-        if self.verdict == "ingredient" and not self.ingredient_id:
-            faults.append(Fault("ingredient", "Choose the ingredient that is meant."))
-        if self.verdict == "word" and not (self.word and tokens_of(self.word)):
-            faults.append(Fault("word", "Write the descriptor that is meant."))
-        refuse_if(faults)
 
 
 @dataclass(frozen=True)
@@ -85,11 +52,20 @@ def correction_of(
 
 
 def correction_at(
-    passage: Passage, start: int, end: int, correction_id: str, word: str, language: str = "en"
+    passage: Passage,
+    start: int,
+    end: int,
+    correction_id: str,
+    word: str | None = None,
+    language: str = "en",
+    *,
+    verdict: Verdict = "word",
+    ingredient_id: str | None = None,
 ) -> Correction:
-    """The correction for a claim that was missed: the text from `start` to `end` means `word`.
+    """The correction of the text from `start` to `end`; also for a claim that was missed.
 
-    Raises InvalidInput where no word stands there, or the selection leaves its sentence.
+    Raises InvalidInput where no word stands there, the selection leaves its sentence, or the
+    verdict lacks what it needs.
     """
     for line in _lines(passage, language):
         inside = [
@@ -103,11 +79,40 @@ def correction_at(
                 segment_id=passage.segment_id,
                 sentence=" ".join(line.stems),
                 phrase=" ".join(phrase),
-                verdict="word",
+                verdict=verdict,
                 occurrence=[at for at, _ in _places(line, phrase)].index(first),
-                word=word,
+                ingredient_id=ingredient_id if verdict == "ingredient" else None,
+                word=word if verdict == "word" else None,
             )
-    raise InvalidInput.of("word", "Select the words in the script that make the claim.")
+    raise InvalidInput.of("words", "Write the words of the script that make the claim.")
+
+
+@dataclass(frozen=True)
+class Held:
+    """Where a correction holds now: offsets into the segment's text."""
+
+    segment_id: str
+    start: int
+    end: int
+    sentence_index: int
+
+
+def held_at(
+    corrections: Sequence[Correction], passages: Iterable[Passage], language: str = "en"
+) -> dict[str, Held]:
+    """Correction id -> where it holds; those that rest are left out."""
+    if not corrections:
+        return {}
+    lines = [line for passage in passages for line in _lines(passage, language)]
+    return {
+        key: Held(
+            line.passage.segment_id,
+            line.tokens[first].start,
+            line.tokens[end - 1].end,
+            line.sentence.index,
+        )
+        for key, (line, first, end) in _anchored(corrections, lines).items()
+    }
 
 
 def apply(

@@ -21,9 +21,9 @@ from server.domain.claims.languages import stem, supported
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
+from server.domain.claims.own import OwnWord
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.scene import Scene
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
 from server.domain.drink import Drink
 

@@ -8,12 +8,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from server.domain.claims.backing import State
-from server.domain.claims.corrections import Correction, apply
+from server.domain.claims.corrections import apply
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Find
 from server.domain.claims.languages import support_note, supported
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.number_rows import number_rows
+from server.domain.claims.own import Correction
 from server.domain.claims.planned import clashes
 from server.domain.claims.rows import Case, Row
 from server.domain.claims.sayings import Timetable

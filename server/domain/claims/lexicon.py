@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from server.domain.claims.languages import stem, supported
-from server.domain.claims.taxonomy import OwnWord, Stems, Taxonomy, extended, for_language
+from server.domain.claims.own import OwnWord
+from server.domain.claims.taxonomy import Stems, Taxonomy, extended, for_language
 from server.domain.claims.words import tokens_of
 from server.domain.drink import Drink
 

@@ -68,11 +68,11 @@ def _number_judged(
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
     if find.kind == "amount":
-        return amount_judged(find, drinks, owners, case.tolerance)
+        return amount_judged(find, drinks, owners, case.tolerance, facts)
     if find.kind == "temperature":
         return temperature_judged(find, sentence, facts, case.tolerance)
     if find.kind == "strength":
-        return strength_judged(find, facts, find.ingredient_ids, case.tolerance)
+        return strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
     if find.kind == "time":
         return time_judged(find, sentence, case.times, case.tolerance)
     return serves_judged(find, drinks, case.drinks)

@@ -21,7 +21,7 @@ True
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pydantic import ConfigDict
 
@@ -82,6 +82,25 @@ class Pace:
     segments: int
     runs: int
     note: str
+
+    @property
+    def assumed(self) -> float:
+        """How much of it is still the published pace: 1 without runs, less with each (0 to 1).
+
+        The prior's weight among all: the square of the spread that is left over the prior's.
+        """
+        left = math.log(self.high_wpm / self.low_wpm) / 4
+        return min(1.0, (left / PRIOR_SD) ** 2)
+
+    @property
+    def slowest(self) -> "Pace":
+        """The same pace at the low end of its range."""
+        return replace(self, words_per_minute=self.low_wpm)
+
+    @property
+    def fastest(self) -> "Pace":
+        """The same pace at the high end of its range."""
+        return replace(self, words_per_minute=self.high_wpm)
 
     @property
     def word_s(self) -> float:

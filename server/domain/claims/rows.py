@@ -5,12 +5,11 @@ from dataclasses import dataclass, field
 
 from server.domain.claims.backing import Backing, State
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
-from server.domain.claims.corrections import Correction
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import FindKind, Passage
 from server.domain.claims.negation import Polarity
+from server.domain.claims.own import Correction, OwnWord
 from server.domain.claims.sayings import Saying
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.drink import Drink
 
 
@@ -67,6 +66,11 @@ class Row:
     def is_repeated(self) -> bool:
         """Whether it is said more than once."""
         return len(self.sayings) > 1
+
+    @property
+    def is_untimely(self) -> bool:
+        """Whether it is said only when the judges cannot taste it, or have drunk already."""
+        return bool(self.sayings) and all(said.timing for said in self.sayings)
 
     @property
     def is_open(self) -> bool:

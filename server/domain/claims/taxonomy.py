@@ -18,38 +18,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from importlib.resources import files
-from typing import Annotated, Literal
-
-from pydantic import ConfigDict, Field
+from typing import Literal
 
 from server.domain.claims.languages import stem
+from server.domain.claims.own import OwnWord
 from server.domain.claims.words import tokens_of
-from server.domain.errors import Fault, refuse_if
-from server.domain.text import LINE, name_faults
 
 Relation = Literal["same", "more general", "more particular", "opposite", "none"]
 Stems = tuple[str, ...]
-Line = Annotated[str, Field(min_length=1, max_length=LINE)]
-
-
-@dataclass(frozen=True)
-class OwnWord:
-    """A word that a routine adds: what it is a kind of (None: stands alone), and its synonyms."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    word: Line
-    kind_of: Line | None = None
-    synonyms: Annotated[tuple[Line, ...], Field(max_length=20)] = ()
-    opposite_of: Line | None = None
-
-    def __post_init__(self) -> None:
-        faults = [
-            fault for text in (self.word, *self.synonyms) for fault in name_faults(text, "word")
-        ]
-        unreadable = [text for text in (self.word, *self.synonyms) if not tokens_of(text)]
-        faults += [Fault("word", f"“{text}” has no letters to look for.") for text in unreadable]
-        refuse_if(faults)
 
 
 @dataclass(frozen=True)

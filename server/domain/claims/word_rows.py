@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from server.domain.claims.backing import STATES, Judgement, State, judged
+from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature, judged
 from server.domain.claims.finds import Find
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
@@ -63,11 +63,15 @@ def _word_row(
 ) -> Row:
     states, why = [judgement.state], [judgement.why]
     # What is denied is not on a list of what is there; and without a list nothing is off it.
-    if is_listed and not is_planned and polarity == "has":
+    # How warm a drink is need not be listed either: it is held against the computed temperature.
+    is_of_warmth = is_of_temperature(word, taxonomy)
+    if is_listed and not is_planned and polarity == "has" and not is_of_warmth:
         states.append("unplanned")
         why.append("It is not on the drink's list of descriptors.")
     sayings = tuple(saying(find, timetable) for find in places)
-    why += [said.timing for said in sayings if said.timing][:1]
+    # An ingredient is often introduced by what it brings: only a word never said in time is late.
+    if all(said.timing for said in sayings):
+        why.append(sayings[0].timing)
     if len(sayings) > 1:
         why.append(f"Said {len(sayings)} times.")
     label = _word_label(word, polarity, taxonomy)

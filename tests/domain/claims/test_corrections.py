@@ -3,9 +3,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
-from server.domain.claims.corrections import Correction, apply, correction_at, correction_of
+from server.domain.claims.corrections import apply, correction_at, correction_of
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
+from server.domain.claims.own import Correction
 from server.domain.errors import InvalidInput
 from tests.domain.claims import labelled
 

@@ -8,7 +8,7 @@ from server.domain.amounts import Amount
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.languages import support_note
-from server.domain.claims.taxonomy import OwnWord
+from server.domain.claims.own import OwnWord
 from server.domain.drink import Drink, Ingredient
 from tests.domain.claims import labelled
 

@@ -12,8 +12,8 @@ from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tast
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
+from server.domain.claims.own import OwnWord
 from server.domain.claims.rows import Case
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.drink import Drink, Ingredient
 from server.domain.plan import Plan
 from server.domain.routine import Process, Routine, Segment, Spread

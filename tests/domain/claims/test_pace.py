@@ -105,3 +105,19 @@ def test_the_pace_lies_between_the_prior_and_what_was_run(rates):
 def test_more_words_or_sentences_never_cost_less(words, more, sentences):
     assert seconds_for(words + more, sentences, PRIOR) > seconds_for(words, sentences, PRIOR)
     assert seconds_for(words, sentences + 1, PRIOR) > seconds_for(words, sentences, PRIOR)
+
+
+def test_without_runs_all_of_the_pace_is_assumed_and_with_runs_less_and_less():
+    few, many = (
+        learn_pace([SpokenSplit(f"s{n}", 60, 4, 25.0) for n in range(count)]) for count in (1, 12)
+    )
+    assert learn_pace([]).assumed == pytest.approx(1.0)
+    assert 1.0 > few.assumed > many.assumed > 0.0
+
+
+def test_the_ends_of_the_range_take_longer_and_shorter():
+    pace = learn_pace([])
+    slow, likely, fast = (
+        seconds_for(150, 10, each) for each in (pace.slowest, pace, pace.fastest)
+    )
+    assert slow > likely > fast

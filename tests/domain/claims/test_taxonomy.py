@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.claims.taxonomy import OwnWord, extended, for_language, shipped
+from server.domain.claims.own import OwnWord
+from server.domain.claims.taxonomy import extended, for_language, shipped
 from server.domain.errors import InvalidInput
 
 TAXONOMY = shipped()

@@ -1,0 +1,60 @@
+"""Edits of what a routine says, and of what it keeps for the claims check.
+
+All raise InvalidInput where the result would break a rule of the routine, and NotFound for a part
+that is not in it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from server.domain.claims.own import Correction, OwnWord
+from server.domain.edits import part_of, without
+from server.domain.errors import NotFound, refuse_if
+from server.domain.routine import Routine
+from server.domain.text import long_text_faults
+
+
+def put_said(routine: Routine, said: Mapping[str, str]) -> Routine:
+    """The routine with what is said in some segments changed: segment id -> text.
+
+    Raises InvalidInput with a fault "said-<segment id>" for each text that is too long.
+    """
+    for segment_id in said:
+        part_of(routine.segments, segment_id)
+    refuse_if(
+        fault for key, text in said.items() for fault in long_text_faults(text, f"said-{key}")
+    )
+    changed = (
+        replace(each, said=said[each.id]) if each.id in said else each for each in routine.segments
+    )
+    return replace(routine, segments=tuple(changed))
+
+
+def add_correction(routine: Routine, correction: Correction) -> Routine:
+    """The routine with one correction more; a newer one of the same words takes its place."""
+    rest = (each for each in routine.corrections if not _is_of_same(each, correction))
+    return replace(routine, corrections=(*rest, correction))
+
+
+def remove_correction(routine: Routine, correction_id: str) -> Routine:
+    """The routine without a correction: the find counts again as it was found."""
+    return replace(routine, corrections=without(routine.corrections, correction_id))
+
+
+def add_own_word(routine: Routine, word: OwnWord) -> Routine:
+    """The routine with a descriptor of its own more."""
+    return replace(routine, own_words=(*routine.own_words, word))
+
+
+def remove_own_word(routine: Routine, word: str) -> Routine:
+    """The routine without one of its own descriptors."""
+    rest = tuple(own for own in routine.own_words if own.word != word)
+    if len(rest) == len(routine.own_words):
+        raise NotFound("That word is no longer in this routine. Load the page again.")
+    return replace(routine, own_words=rest)
+
+
+def _is_of_same(one: Correction, other: Correction) -> bool:
+    return (one.segment_id, one.sentence, one.phrase, one.occurrence) == (
+        other.segment_id, other.sentence, other.phrase, other.occurrence,
+    )  # fmt: skip

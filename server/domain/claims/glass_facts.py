@@ -1,0 +1,157 @@
+"""What a glass is, worked out from recipe and plan, in the form that claims are held against.
+
+A number that hangs on something unknown is left out: a claim about it is then unchecked, not
+false. What a step of making does to texture is common practice, no source.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+
+from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
+from server.domain.claims.quantities import QuantityKind
+from server.domain.drink import Drink
+from server.domain.glass.alcohol import Definition
+from server.domain.glass.balance import Balance, balance
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.standing import Stand, stood_temp_c
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+from server.domain.glass.vessel import Vessel
+from server.domain.plan import place_segments
+from server.domain.routine import Routine, Segment
+from server.domain.served import Standing, standing_of
+
+LATER_S = 600.0
+"""How long after it is drunk a drink is still looked at: "as it warms to …" (ours)."""
+
+WHEN_MIXED = (
+    "thermometer", "read", "check", "mixed", "jug", "shaker", "stirred", "shaken", "measure",
+)  # fmt: skip
+"""Beside one of these a temperature is that of the drink as mixed."""
+
+WHEN_POURED = ("pour", "poured", "pouring")
+LATER = ("cools", "cooling", "cool", "warms", "warming", "stand", "stands", "later", "rests")
+"""Beside one of these a temperature is one that the drink comes to as it stands."""
+
+BEFORE_WATER = ("melting", "melt", "melts", "dilution", "dilute", "dilutes", "undiluted", "before")
+"""Beside one of these a strength may be that before the ice melts."""
+
+BROUGHT: dict[str, tuple[tuple[str, ...], str]] = {
+    "shake": (("frothy", "foamy", "airy", "cold"), "shaken with ice"),
+    "stir": (("smooth", "silky", "cold"), "stirred with ice"),
+    "ice": (("cold",), "chilled on ice"),
+    "chill": (("cold",), "chilled"),
+    "heat": (("warm",), "heated"),
+    "filter": (("smooth",), "filtered"),
+}
+"""Kind of step -> the words it brings, and what it is called."""
+
+
+def glass_facts(routine: Routine) -> tuple[GlassFacts, ...]:
+    """What is known of each drink of the routine that has ingredients."""
+    return tuple(
+        facts_of_glass(drink, routine.segments, routine.standard_drink)
+        for drink in routine.drinks
+        if drink.ingredients
+    )
+
+
+# A script is checked again with every pause in typing, and the drinks stay the same.
+@lru_cache(maxsize=64)
+def facts_of_glass(
+    drink: Drink, segments: tuple[Segment, ...], definition: Definition
+) -> GlassFacts:
+    """Temperatures, strengths, amounts and textures of one drink, as far as they are known."""
+    worked_out = balance(drink, definition)
+    standing = standing_of(drink, worked_out, segments)
+    numbers = (
+        *_temperatures(drink, worked_out, standing),
+        *_strengths(drink, worked_out),
+        *_volumes(worked_out),
+    )
+    return GlassFacts(drink.id, numbers, tuple(_effects(drink)))
+
+
+def tastings(routine: Routine) -> tuple[Tasting, ...]:
+    """When the judges can taste each drink that says in which segment it is drunk.
+
+    They can once it is poured, from the start of the segment in which they drink; their tasting
+    ends where a later segment is about another drink, or with the slot.
+    """
+    placed = {each.segment.id: each for each in place_segments(routine.segments)}
+    found = []
+    for drink in routine.drinks:
+        drunk = placed.get(drink.service.drunk_segment_id or "")
+        if drunk is not None:
+            found.append(Tasting(drink.id, drunk.start_s, _until_s(routine.segments, drink)))
+    return tuple(found)
+
+
+def _until_s(segments: Sequence[Segment], drink: Drink) -> float | None:
+    """When attention has gone on to another drink; None where it never does."""
+    placed = place_segments(segments)
+    names = [each.segment.id for each in placed]
+    after = placed[names.index(drink.service.drunk_segment_id or "") :]
+    others = (each for each in after if each.segment.drink_id not in (None, drink.id))
+    first = next(others, None)
+    return None if first is None else first.start_s
+
+
+def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
+    service = drink.service
+    drunk, poured, mixed = standing.drunk, standing.poured, worked_out.batch.temp_c
+    if drunk is not None and drunk.is_whole:
+        yield _known("temperature", "when the judges drink", drunk)
+        until = Stand(0.0, LATER_S, LATER_S)
+        cooling = (service.vessel or Vessel()).cooling_per_min
+        later = stood_temp_c(drunk, until, Figure(service.room_c), cooling)
+        yield _known("temperature", "in the ten minutes after it is served", later, LATER)
+    if poured is not None and poured.is_whole:
+        yield _known("temperature", "when it is poured", poured, WHEN_POURED)
+    if mixed is not None and mixed.is_whole:
+        yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+
+
+def _strengths(drink: Drink, worked_out: Balance) -> Iterator[KnownNumber]:
+    strength = worked_out.serve.abv_percent
+    if strength is not None and strength.is_whole:
+        yield _known("strength", "in the glass", strength)
+        if any(isinstance(step, Ice | Agitate) for step in drink.steps):
+            before = balance(_without_steps(drink)).batch.abv_percent
+            if before is not None:
+                yield _known("strength", "before the ice melts", before, BEFORE_WATER)
+    for part in drink.ingredients:
+        abv = None if part.substance is None else part.substance.abv
+        if abv is not None:
+            yield KnownNumber("strength", part.name, abv.least, abv.most, part.id)
+
+
+def _without_steps(drink: Drink) -> Recipe:
+    lines = tuple(
+        Line(part.id, part.name, part.amount, part.substance, part.brew, part.syrup)
+        for part in drink.ingredients
+    )
+    return Recipe(lines, drink.serves, part_ml=drink.part_ml)
+
+
+def _volumes(worked_out: Balance) -> Iterator[KnownNumber]:
+    for label, estimate in (
+        ("in each glass", worked_out.serve.volume_ml),
+        ("in all glasses together", worked_out.batch.volume_ml),
+    ):
+        if estimate is not None and estimate.is_whole:
+            yield _known("amount", label, estimate)
+
+
+def _known(
+    kind: QuantityKind, label: str, estimate: Estimate, about: tuple[str, ...] = ()
+) -> KnownNumber:
+    return KnownNumber(kind, label, estimate.low, estimate.high, about=about)
+
+
+def _effects(drink: Drink) -> Iterator[StepEffect]:
+    for step in drink.steps:
+        if isinstance(step, Ice | Agitate | Bring | Filter):
+            words, name = BROUGHT[step.kind]
+            for word in words:
+                yield StepEffect(word, name)

@@ -1,0 +1,72 @@
+"""The declaration sheet: a page of paper for each drink, for the judges."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.amounts import Amount
+from server.domain.drink import Drink, Ingredient
+from server.domain.glass.making import AnyStep
+from server.domain.glass.steps import Bring, Ice
+from server.domain.routine import Routine
+from server.store.routines import load_routine
+from server.web.claims_check import checked
+from server.web.dependencies import ReadSession
+from server.web.drink_form import STEPS
+from server.web.editing import routine_context
+from server.web.glass_view import Glass, glass_of
+from server.web.render import page
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+
+@dataclass(frozen=True)
+class DeclaredPart:
+    """An ingredient: its amount for all serves, and for one."""
+
+    name: str
+    in_all: Amount
+    each: Amount
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is declared of one drink."""
+
+    drink: Drink
+    parts: tuple[DeclaredPart, ...]
+    steps: tuple[str, ...]
+    glass: Glass | None
+
+
+@router.get("/declaration")
+def declaration_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    context = routine_context(session, stored, "declaration")
+    found = checked(stored.routine, context["rules"])
+    sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
+    return page(
+        request, "declaration", {**context, "sheets": sheets, "open_points": found.open_points}
+    )
+
+
+def sheet_of(drink: Drink, routine: Routine) -> Sheet:
+    """The sheet of one drink."""
+    return Sheet(
+        drink=drink,
+        parts=tuple(_declared(part, drink.serves) for part in drink.ingredients),
+        steps=tuple(_step_words(step) for step in drink.steps),
+        glass=glass_of(drink, routine),
+    )
+
+
+def _declared(part: Ingredient, serves: int) -> DeclaredPart:
+    each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
+    return DeclaredPart(part.name, part.amount, each)
+
+
+def _step_words(step: AnyStep) -> str:
+    words = STEPS[step.kind]
+    if isinstance(step, Ice | Bring):
+        return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
+    return words

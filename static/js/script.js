@@ -1,0 +1,88 @@
+// The script page: text areas grow with their text; after a pause what stands beside them is asked
+// for anew, after a longer one it is saved. A text area itself is never replaced, nor is typing
+// ever waited for; and nobody leaves with something unsaved.
+
+const PAUSE_MS = 600;
+const SETTLE_MS = 5000;
+const GROWS_BY_ITSELF = CSS.supports("field-sizing", "content");
+
+let page;
+
+export function connectScript(root) {
+  const form = root.querySelector("form[data-script]");
+  if (!form) page = undefined;
+  else if (page?.form !== form) page = new ScriptPage(form);
+}
+
+export function guardScript(root) {
+  // Links and buttons beside the editor wait until what was typed is saved; a closed tab sends it.
+  root.addEventListener("click", (event) => page?.hold(event), { capture: true });
+  window.addEventListener("pagehide", () => page?.sendOff());
+}
+
+class ScriptPage {
+  #saved;
+  #pause;
+  #settle;
+
+  constructor(form) {
+    this.form = form;
+    this.state = form.querySelector("#script-state");
+    this.areas = [...form.querySelectorAll("textarea")];
+    // A browser may have put back what was typed before a reload: saved is what the page came with.
+    this.#saved = new Map(this.areas.map((area) => [area.name, area.defaultValue]));
+    this.areas.forEach(grow);
+    form.addEventListener("input", (event) => this.#typed(event.target));
+    form.addEventListener("submit", () => clearTimeout(this.#settle), { capture: true });
+    form.addEventListener("htmx:before:request", (event) => this.#asked(event));
+    form.addEventListener("htmx:after:request", (event) => this.#answered(event));
+    if (this.isUnsaved) this.#typed(this.areas[0]);
+  }
+
+  get isUnsaved() {
+    return this.areas.some((area) => area.value !== this.#saved.get(area.name));
+  }
+
+  #typed(area) {
+    grow(area);
+    clearTimeout(this.#pause);
+    clearTimeout(this.#settle);
+    this.#pause = setTimeout(() => this.state.dispatchEvent(new Event("paused")), PAUSE_MS);
+    this.#settle = setTimeout(() => this.form.requestSubmit(), SETTLE_MS);
+  }
+
+  #asked(event) {
+    const { ctx } = event.detail;
+    if (ctx.sourceElement === this.form) ctx.typed = this.#texts();
+  }
+
+  #answered(event) {
+    const { ctx } = event.detail;
+    if (ctx.sourceElement === this.form && ctx.response?.raw.ok) this.#saved = ctx.typed;
+  }
+
+  #texts() {
+    return new Map(this.areas.map((area) => [area.name, area.value]));
+  }
+
+  hold(event) {
+    const way = event.target.closest?.("a[href], button");
+    if (!way || this.form.contains(way) && way.matches("button") || !this.isUnsaved) return;
+    if (event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (way.getAttribute("href")?.startsWith("#")) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    document.addEventListener("htmx:after:swap", () => { if (!this.isUnsaved) way.click(); }, { once: true });
+    this.form.requestSubmit();
+  }
+
+  sendOff() {
+    if (!this.form.isConnected || !this.isUnsaved) return;
+    navigator.sendBeacon(this.form.action, new URLSearchParams(new FormData(this.form)));
+  }
+}
+
+function grow(area) {
+  if (GROWS_BY_ITSELF) return;
+  while (area.scrollHeight > area.clientHeight && area.rows < 400) area.rows += 1;
+}

@@ -1,0 +1,152 @@
+"""The computed glass behind the claims: temperatures, strengths, volumes, textures, times."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.amounts import Amount
+from server.domain.claims.cases import case_of
+from server.domain.claims.glass_facts import glass_facts, tastings
+from server.domain.claims.ledger import ledger
+from server.domain.drink import Drink, Ingredient, Service
+from server.domain.glass.figures import Content, Figure
+from server.domain.glass.steps import Agitate, Bring, Filter, Layer
+from server.domain.glass.substance import Substance
+from server.domain.glass.vessel import Vessel
+from server.domain.plan import Plan
+from tests.factories import RULES, make_routine, make_segment
+
+SPIRIT = Substance(
+    kind="spirit", abv=Figure(40.0), sugar=Content(0.0), temp_c=Figure(60.0)
+)  # fmt: skip
+WATER = Substance(kind="water", temp_c=Figure(60.0))
+CUP = Vessel("cup", "glass", 100.0, 60.0, Figure(0.04, 0.03, 0.05))
+
+
+def make_drink(**changes):
+    parts = (
+        Ingredient("rum", "Plum rum", Amount(50, "ml"), ("plum",), SPIRIT),
+        Ingredient("water", "Hot water", Amount(150, "ml"), (), WATER),
+    )
+    service = Service(vessel=CUP, room_c=20, poured_segment_id="s1", drunk_segment_id="s3")
+    return replace(Drink("d1", "Dusk", 2, parts, service=service), **changes)
+
+
+def plan(drink, *said):
+    texts = dict(zip(("s1", "s2", "s3", "s4"), said, strict=False))
+    segments = [
+        make_segment(key, said=texts.get(key, ""), drink_id=None if key == "s4" else "d1")
+        for key in ("s1", "s2", "s3", "s4")
+    ]
+    return Plan(make_routine(segments=segments, drinks=(drink,)), RULES)
+
+
+def rows(drink, *said):
+    held = plan(drink, *said)
+    routine = held.routine
+    case = case_of(held, facts=glass_facts(routine), tastings=tastings(routine))
+    return {row.label: row for row in ledger(case).rows}
+
+
+def known(drink, kind):
+    (facts,) = glass_facts(plan(drink).routine)
+    return {number.label: number for number in facts.numbers if number.kind == kind}
+
+
+def test_a_spoken_temperature_is_held_against_the_glass_in_the_judges_hands():
+    held = rows(make_drink(), "", "", "You drink it at 75 degrees.")
+    row = held["75 °C"]
+    assert row.state == "contradicted"
+    assert row.why[0].startswith("Says 75 °C, computed 5")
+    assert row.why[0].endswith("°C when the judges drink.")
+
+
+def test_cooling_follows_newtons_law_from_pouring_to_drinking():
+    # Newton's law of cooling, T = room + (start - room) exp(-k t): 60 °C in 20 °C, one minute of
+    # the segment between, k = 0.04 a minute: 58.4 °C, inside the range that is told.
+    glass = known(make_drink(), "temperature")["when the judges drink"]
+    assert glass.low < 20 + 40 * 2.718281828 ** (-0.04) < glass.high
+    assert known(make_drink(), "temperature")["when it is poured"].high == pytest.approx(60)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "label"),
+    [
+        ("I read the thermometer: 60 degrees.", "60 °C"),
+        ("As it cools towards 45 degrees it grows softer.", "45 °C"),
+    ],
+)
+def test_a_temperature_of_another_moment_is_held_against_that_moment(sentence, label):
+    assert rows(make_drink(), "", "", sentence)[label].state == "backed"
+
+
+def test_a_temperature_that_cannot_be_computed_is_unchecked_and_not_false():
+    cold = replace(make_drink().ingredients[1], substance=Substance(kind="water"))
+    drink = make_drink(ingredients=(make_drink().ingredients[0], cold))
+    row = rows(drink, "", "", "You drink it at 55 degrees.")["55 °C"]
+    assert (row.state, row.is_checked) == ("unbacked", False)
+
+
+def test_strength_in_the_glass_is_that_of_the_whole_drink():
+    # By the additive rule 10.0 % vol; by OIML R 22 contraction moves it by less than 0.05 points.
+    strength = known(make_drink(), "strength")["in the glass"]
+    assert strength.low == pytest.approx(10.0, abs=0.05)
+    held = rows(make_drink(), "", "", "It has 10 percent alcohol, from a rum of 40 percent.")
+    assert {row.state for label, row in held.items() if "%" in label} == {"backed"}
+
+
+def test_a_strength_before_the_ice_melts_is_known_where_ice_is_used():
+    stirred = make_drink(steps=(Agitate("st", "stir", Figure(25.0)),))
+    held = rows(stirred, "", "The melting ice takes us from 10 percent down to 8 percent.")
+    assert [held[label].state for label in ("10 %", "8 %")] == ["backed", "backed"]
+    assert "before the ice melts" not in known(make_drink(), "strength")
+
+
+def test_the_volume_of_a_serve_is_no_amount_of_the_recipe_and_still_true():
+    row = rows(make_drink(), "", "", "Each of you gets 100 ml.")["100 ml"]
+    assert (row.state, row.is_checked) == ("backed", True)
+    assert "in each glass" in row.why[0]
+
+
+def test_steps_bring_texture_and_cold():
+    steps = (
+        Agitate("s", "shake"), Agitate("t", "stir"), Filter("f", loss_percent=Figure(5)),
+        Bring("b", "heat", 60), Layer("l"),
+    )  # fmt: skip
+    (facts,) = glass_facts(plan(make_drink(steps=steps)).routine)
+    brought = {(effect.word, effect.step) for effect in facts.effects}
+    assert {("frothy", "shaken with ice"), ("silky", "stirred with ice")} <= brought
+    assert rows(make_drink(steps=steps), "", "", "You will find it frothy.")["frothy"].why == (
+        "It comes of this step: shaken with ice.",
+    )
+
+
+def test_a_drink_without_ingredients_has_no_facts():
+    assert glass_facts(plan(Drink("d1", "Air")).routine) == ()
+
+
+def test_judges_taste_from_the_segment_in_which_they_drink_until_another_drink_is_spoken_of():
+    routine = plan(make_drink()).routine
+    (tasting,) = tastings(routine)
+    assert (tasting.from_s, tasting.until_s) == (120.0, None)
+    other = Drink("d2", "Dawn")
+    moved_on = replace(
+        routine,
+        drinks=(*routine.drinks, other),
+        segments=(*routine.segments[:3], replace(routine.segments[3], drink_id="d2")),
+    )
+    assert tastings(moved_on)[0].until_s == 180.0
+
+
+def test_a_word_said_only_before_the_judges_can_taste_is_pointed_out():
+    early = rows(make_drink(), "You will taste plum in this.")["plum"]
+    assert early.is_untimely
+    assert early.why[-1] == "Said at 0:32, before the judges can taste at 2:00."
+    again = rows(make_drink(), "You will taste plum in this.", "", "You will find plum now.")
+    assert (len(again["plum"].sayings), again["plum"].is_untimely) == (2, False)
+
+
+def test_how_warm_a_drink_is_need_not_stand_on_its_list():
+    drink = make_drink(descriptors=("plum",))
+    row = rows(drink, "", "", "You will find it warm, and plum.")["warm"]
+    assert row.states == ("backed",)
