@@ -6,7 +6,7 @@ are what a run freezes and what an exported file holds; pydantic reads the annot
 """
 
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
@@ -15,11 +15,12 @@ from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
 from server.domain.events import Id
 from server.domain.glass.alcohol import Definition
+from server.domain.lanes import Lane as Lane
 from server.domain.network import Cycle, first_cycle
+from server.domain.reading import Reading
 from server.domain.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
 
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
-Lane = Literal["hands", "voice", "both"]
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""
@@ -45,6 +46,8 @@ STANDARD_DRINKS: dict[Definition, str] = {
 MOST_SEGMENTS = 200
 MOST_DRINKS = 20
 MOST_PROCESSES = 20
+MOST_LINKS = 20
+MOST_READINGS = 12
 
 
 @dataclass(frozen=True)
@@ -97,6 +100,14 @@ class Segment:
     hands: Text = ""
     said: Text = ""
     drink_id: Id | None = None
+    alongside: bool = False
+    """Whether it starts with the segment before it, as soon as its own lane is free."""
+    after_segment_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_LINKS)] = ()
+    """Segments that must be over before it starts, beside those that its lane waits for."""
+    helper: bool = False
+    """Whether other hands do it; what follows then waits for it only where linked."""
+    movable: bool = False
+    """Whether a proposed order may put it elsewhere."""
 
     def __post_init__(self) -> None:
         refuse_if(
@@ -104,8 +115,22 @@ class Segment:
                 *name_faults(self.name),
                 *long_text_faults(self.hands, "hands"),
                 *long_text_faults(self.said, "said"),
+                *self._lane_faults(),
             ]
         )
+
+    def _lane_faults(self) -> list[Fault]:
+        faults = []
+        if self.helper and self.lane == "voice":
+            faults.append(Fault("helper", "A helper has hands only: choose another lane."))
+        if len(self.after_segment_ids) > MOST_LINKS:
+            faults.append(Fault("after", f"A segment waits for at most {MOST_LINKS} others."))
+        return faults
+
+    @property
+    def after_ids(self) -> tuple[str, ...]:
+        """The ids of the segments it is linked after, as `lanes` asks for them."""
+        return self.after_segment_ids
 
 
 @dataclass(frozen=True)
@@ -123,9 +148,29 @@ class Process:
     after_segment_id: Id | None = None
     before_segment_id: Id | None = None
     fallback: Text = ""
+    patience_s: Seconds = 0.0
+    """How long the presenter waits for it, once it is needed, before the fallback is taken."""
+    fallback_by_s: Seconds = 0.0
+    """The moment on the elapsed clock before which the fallback is not taken; 0 for none."""
+    fallback_cost_s: Seconds = 0.0
+    """What taking the fallback costs beside."""
+    readings: Annotated[tuple[Reading, ...], Field(max_length=MOST_READINGS)] = ()
+    """What had come through by when, where it is a filtration."""
+    batch_ml: Annotated[float, Field(gt=0, le=1_000_000)] | None = None
+    """How much has to come through in all."""
+    falling_head: bool = True
+    """Whether it runs under its own weight, which presses less and less."""
 
     def __post_init__(self) -> None:
-        refuse_if([*name_faults(self.name), *long_text_faults(self.fallback, "fallback")])
+        faults = [*name_faults(self.name), *long_text_faults(self.fallback, "fallback")]
+        if len(self.readings) > MOST_READINGS:
+            faults.append(Fault("readings", f"At most {MOST_READINGS} readings fit here."))
+        if self.batch_ml is not None and not 0 < self.batch_ml <= 1_000_000:
+            faults.append(Fault("batch", "A batch lies between 0 and 1,000,000 ml."))
+        times_s = (self.patience_s, self.fallback_by_s, self.fallback_cost_s)
+        if not all(0 <= each <= LONGEST_S for each in times_s):
+            faults.append(Fault("patience", "Times of a fallback lie between 0:00 and a day."))
+        refuse_if(faults)
 
 
 @dataclass(frozen=True)
@@ -188,6 +233,8 @@ class Routine:
         for segment in self.segments:
             if segment.drink_id is not None and segment.drink_id not in drinks:
                 faults.append(Fault("drink", f"“{segment.name}” names a drink that is not here."))
+            if not set(segment.after_segment_ids) <= segments:
+                faults.append(Fault("after", f"“{segment.name}” waits for no segment of this."))
         for drink in self.drinks:
             service = drink.service
             if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
@@ -201,12 +248,16 @@ class Routine:
 
     def _cycle_faults(self) -> list[Fault]:
         cycle = first_cycle(self.segments, self.processes)
-        return [] if cycle is None else [Fault("before", cycle_sentence(cycle))]
+        if cycle is None:
+            return []
+        return [Fault("before" if cycle.process_name else "after", cycle_sentence(cycle))]
 
 
 def cycle_sentence(cycle: Cycle) -> str:
     """A cycle in words: who waits for whom, and what to do."""
     waits = " → ".join(f"“{name}”" for name in cycle.names)
+    if not cycle.process_name:
+        return f"These wait for one another in a circle: {waits}. Take one of the links away."
     return (
         f"“{cycle.process_name}” would have to be ready before it starts: {waits}. "
         "Choose a later segment, or start it earlier."

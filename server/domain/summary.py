@@ -3,7 +3,7 @@
 Derived once when events arrive, so that a page over hundreds of runs never folds a log.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pydantic import ConfigDict
 
@@ -22,6 +22,10 @@ class RunSummary:
     """Ids of the processes whose product was needed before it was ready."""
     incidents: tuple[str, ...] = ()
     """What went wrong, in order of time."""
+    incident_segments: tuple[str, ...] = ()
+    """The segment each incident happened in, "" where none is known."""
+    process_ms: dict[str, int] = field(default_factory=dict)
+    """Process -> ms from its start to its being ready, where both are marked."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +56,17 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         splits_ms=_marked(outline.segment_ids, state.splits_ms),
         missed=tuple(process.process_id for process in state.processes if process.missed),
         incidents=tuple(incident.what for incident in state.incidents),
+        incident_segments=tuple(incident.segment_id or "" for incident in state.incidents),
+        process_ms=_process_ms(state),
     )
+
+
+def _process_ms(state: RunState) -> dict[str, int]:
+    return {
+        process.process_id: process.ready_ms - process.started_ms
+        for process in state.processes
+        if process.started_ms is not None and process.ready_ms is not None
+    }
 
 
 def _marked(ids: tuple[str, ...], times_ms: tuple[int | None, ...]) -> dict[str, int]:

@@ -66,3 +66,16 @@ def test_a_split_runs_from_the_end_of_the_segment_before_it(seed):
 )
 def test_only_a_finished_run_that_is_not_excluded_counts(changes, counts):
     assert replace(make_line(), **changes).counts is counts
+
+
+def test_an_incident_keeps_its_segment_and_a_process_its_time():
+    struck = make_event("i1", "incident", seq=9, at_s=70, what="spill", segment_id="s2")
+    lost = make_event("i2", "incident", seq=10, at_s=71, what="spill")
+    marks = make_events({"s1": 60}, ready_s={"p1": 119.5})
+    summary = summary_of((*marks, struck, lost))
+    assert summary.incident_segments == ("s2", "")
+    assert summary.process_ms == {"p1": 59_500}
+
+
+def test_a_process_without_a_ready_mark_has_no_time():
+    assert summary_of(make_events({"s1": 60})).process_ms == {}
