@@ -28,6 +28,7 @@ from server.web import (
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
+from server.web.outlook import Outlooks
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
@@ -49,6 +50,7 @@ def create_app(settings: Settings) -> FastAPI:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
         app.state.database = database
         app.state.pages = PageCache()
+        app.state.outlooks = Outlooks()
         yield
         database.close()
 

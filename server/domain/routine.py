@@ -76,6 +76,21 @@ class Spread:
             faults.append(Fault("high", "The highest duration cannot be below the likely one."))
         return faults
 
+    def changed_by(self, seconds: float) -> "Spread":
+        """The duration with its likely time so much longer, lowest and highest in proportion."""
+        likely_s = round(min(max(self.likely_s + seconds, 0.0), LONGEST_S), 1)
+        ratio = likely_s / self.likely_s if self.likely_s else 1.0
+        low_s, high_s = (
+            None if each is None else round(min(each * ratio, LONGEST_S), 1)
+            for each in (self.low_s, self.high_s)
+        )
+        # From zero there is no proportion: what was given stands as far as it can.
+        return Spread(
+            likely_s,
+            None if low_s is None else min(low_s, likely_s),
+            None if high_s is None else max(high_s, likely_s),
+        )
+
     @property
     def least_s(self) -> float:
         """The lowest duration, or the likely one where no lowest was given."""
