@@ -17,6 +17,7 @@ from server.web import (
     details,
     drinks,
     files,
+    follow,
     home,
     paper,
     plan,
@@ -34,7 +35,7 @@ from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
-    home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
+    home, details, drinks, batch, versions, plan, follow, rehearse, stage, compare, paper, review,
     rule_sheets, files,
 )  # fmt: skip
 

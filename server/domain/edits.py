@@ -103,6 +103,10 @@ def remove_drink(routine: Routine, drink_id: str) -> Routine:
             replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
             for segment in routine.segments
         ),
+        processes=tuple(
+            replace(each, vessel_drink_id=None) if each.vessel_drink_id == drink_id else each
+            for each in routine.processes
+        ),
     )
 
 

@@ -11,16 +11,14 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.drink import Drink
-from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
 from server.domain.events import Id
 from server.domain.glass.alcohol import Definition
 from server.domain.lanes import Lane as Lane
 from server.domain.network import Cycle, first_cycle
-from server.domain.reading import Reading
+from server.domain.planned import Spread as Spread
+from server.domain.process import Process as Process
 from server.domain.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
-
-Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""
@@ -47,59 +45,6 @@ MOST_SEGMENTS = 200
 MOST_DRINKS = 20
 MOST_PROCESSES = 20
 MOST_LINKS = 20
-MOST_READINGS = 12
-
-
-@dataclass(frozen=True)
-class Spread:
-    """A planned duration: the likely one, and where known the lowest and highest."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    likely_s: Seconds
-    low_s: Seconds | None = None
-    high_s: Seconds | None = None
-
-    def __post_init__(self) -> None:
-        refuse_if(self._faults())
-
-    def _faults(self) -> list[Fault]:
-        named = (("likely", self.likely_s), ("low", self.low_s), ("high", self.high_s))
-        faults = [
-            Fault(name, "A duration lies between 0:00 and a day.")
-            for name, seconds in named
-            if seconds is not None and not 0 <= seconds <= LONGEST_S
-        ]
-        if self.low_s is not None and self.low_s > self.likely_s:
-            faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
-        if self.high_s is not None and self.high_s < self.likely_s:
-            faults.append(Fault("high", "The highest duration cannot be below the likely one."))
-        return faults
-
-    def changed_by(self, seconds: float) -> "Spread":
-        """The duration with its likely time so much longer, lowest and highest in proportion."""
-        likely_s = round(min(max(self.likely_s + seconds, 0.0), LONGEST_S), 1)
-        ratio = likely_s / self.likely_s if self.likely_s else 1.0
-        low_s, high_s = (
-            None if each is None else round(min(each * ratio, LONGEST_S), 1)
-            for each in (self.low_s, self.high_s)
-        )
-        # From zero there is no proportion: what was given stands as far as it can.
-        return Spread(
-            likely_s,
-            None if low_s is None else min(low_s, likely_s),
-            None if high_s is None else max(high_s, likely_s),
-        )
-
-    @property
-    def least_s(self) -> float:
-        """The lowest duration, or the likely one where no lowest was given."""
-        return self.likely_s if self.low_s is None else self.low_s
-
-    @property
-    def most_s(self) -> float:
-        """The highest duration, or the likely one where no highest was given."""
-        return self.likely_s if self.high_s is None else self.high_s
 
 
 @dataclass(frozen=True)
@@ -146,46 +91,6 @@ class Segment:
     def after_ids(self) -> tuple[str, ...]:
         """The ids of the segments it is linked after, as `lanes` asks for them."""
         return self.after_segment_ids
-
-
-@dataclass(frozen=True)
-class Process:
-    """A parallel process: runs by itself after one segment, must be ready before another.
-
-    A link is None where the segment it named was deleted; the plan page asks for a new one.
-    """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: Id
-    name: Name
-    duration: Spread
-    after_segment_id: Id | None = None
-    before_segment_id: Id | None = None
-    fallback: Text = ""
-    patience_s: Seconds = 0.0
-    """How long the presenter waits for it, once it is needed, before the fallback is taken."""
-    fallback_by_s: Seconds = 0.0
-    """The moment on the elapsed clock before which the fallback is not taken; 0 for none."""
-    fallback_cost_s: Seconds = 0.0
-    """What taking the fallback costs beside."""
-    readings: Annotated[tuple[Reading, ...], Field(max_length=MOST_READINGS)] = ()
-    """What had come through by when, where it is a filtration."""
-    batch_ml: Annotated[float, Field(gt=0, le=1_000_000)] | None = None
-    """How much has to come through in all."""
-    falling_head: bool = True
-    """Whether it runs under its own weight, which presses less and less."""
-
-    def __post_init__(self) -> None:
-        faults = [*name_faults(self.name), *long_text_faults(self.fallback, "fallback")]
-        if len(self.readings) > MOST_READINGS:
-            faults.append(Fault("readings", f"At most {MOST_READINGS} readings fit here."))
-        if self.batch_ml is not None and not 0 < self.batch_ml <= 1_000_000:
-            faults.append(Fault("batch", "A batch lies between 0 and 1,000,000 ml."))
-        times_s = (self.patience_s, self.fallback_by_s, self.fallback_cost_s)
-        if not all(0 <= each <= LONGEST_S for each in times_s):
-            faults.append(Fault("patience", "Times of a fallback lie between 0:00 and a day."))
-        refuse_if(faults)
 
 
 @dataclass(frozen=True)
@@ -255,6 +160,8 @@ class Routine:
             if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
                 faults.append(Fault("poured", f"“{drink.name}” is served in no segment of this."))
         for process in self.processes:
+            if process.vessel_drink_id not in drinks | {None}:
+                faults.append(Fault("vessel", f"“{process.name}” cools in a drink not here."))
             if process.after_segment_id not in segments | {None}:
                 faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
             if process.before_segment_id not in segments | {None}:

@@ -43,10 +43,15 @@ def drop_sentence(routine: Routine, segment_id: str, index: int, pace: Pace) -> 
     cost = _sentence(segment, index, pace, routine.language)
     left = segment.said[: cost.start].rstrip() + " " + segment.said[cost.end :].lstrip()
     shorter_s = -cost.seconds if segment.lane == "voice" else 0.0
-    changed = replace(segment, said=left.strip(), duration=segment.duration.changed_by(shorter_s))
     gist = _gist(segment.said[cost.start : cost.end])
     words = f"leave out “{gist}” in “{segment.name}” ({format_signed(-cost.seconds)} of talk)"
-    return Tryout(words, lambda before: put_segment(before, changed))
+
+    def edit(before: Routine) -> Routine:
+        now = part_of(before.segments, segment_id)
+        duration = now.duration.changed_by(shorter_s)
+        return put_segment(before, replace(now, said=left.strip(), duration=duration))
+
+    return Tryout(words, edit)
 
 
 def lengthen(routine: Routine, segment_id: str, seconds: float) -> Tryout:

@@ -56,9 +56,13 @@ class Outlook:
     def _full(self) -> Forecast:
         return forecast(self.model, self.rules, FULL)
 
-    def quick(self, routine: Routine) -> Forecast:
-        """The forecast of the routine as changed over fewer slots, for figures that follow."""
-        return forecast(self.changed(routine), self.rules, QUICK)
+    def quick(self, model: Model) -> Forecast:
+        """The forecast of a changed model over fewer slots, for figures that follow."""
+        return forecast(model, self.rules, QUICK)
+
+    def of(self, model: Model) -> Forecast:
+        """The forecast of a changed model over all slots."""
+        return forecast(model, self.rules, FULL)
 
 
 class Outlooks:

@@ -1,11 +1,13 @@
 // Connects the few behaviours that a page needs beyond forms and links.
 
+import { connectBlocks } from "./blocks.js";
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
   connectSortables(document);
+  connectBlocks(document);
 }
 
 connectForms(document);
