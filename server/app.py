@@ -23,9 +23,12 @@ from server.web import (
     plan,
     rehearse,
     review,
+    risk,
     rule_sheets,
     stage,
+    stage_sheet,
     versions,
+    what_if,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
@@ -35,8 +38,8 @@ from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
-    home, details, drinks, batch, versions, plan, follow, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    home, details, drinks, batch, versions, plan, follow, risk, what_if, stage_sheet, rehearse,
+    stage, compare, paper, review, rule_sheets, files,
 )  # fmt: skip
 
 

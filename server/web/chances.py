@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from server.domain.durations import format_clock
 from server.domain.risk.outcome import QUANTILES, Forecast
 from server.domain.rules import RuleSheet
-from server.web.filters import decimal
+from server.web.filters import decimal, percent
 
 
 @dataclass(frozen=True)
@@ -15,15 +15,6 @@ class Chance:
     id: str
     name: str
     value: str
-
-
-def percent(chance: float) -> str:
-    """A chance in whole percent, never quite none or quite certain where it is neither."""
-    if 0 < chance < 0.005:
-        return "under 1 %"
-    if 0.995 < chance < 1:
-        return "over 99 %"
-    return f"{chance * 100:.0f} %"
 
 
 def chances_of(forecast: Forecast, rules: RuleSheet) -> tuple[Chance, ...]:

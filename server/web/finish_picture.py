@@ -6,7 +6,7 @@ from itertools import accumulate
 from server.domain.durations import format_clock
 from server.domain.risk.outcome import Forecast, Histogram
 from server.domain.rules import RuleSheet
-from server.web.chances import percent
+from server.web.filters import percent
 from server.web.tape import Post
 
 LEAST_SHARE = 0.0005
@@ -39,13 +39,16 @@ class FinishPicture:
     title: str
 
 
-def finish_picture(forecast: Forecast, rules: RuleSheet) -> FinishPicture:
-    """The picture of a forecast under a rule sheet."""
+def finish_picture(
+    forecast: Forecast, rules: RuleSheet, beside: Forecast | None = None
+) -> FinishPicture:
+    """The picture of a forecast under a rule sheet, on one scale with the one it stands beside."""
     shown = _shown(forecast.histogram)
-    width_s = shown.width_s
+    all_shown = [shown] if beside is None else [shown, _shown(beside.histogram)]
+    width_s = max(each.width_s for each in all_shown)
     # Slot end and target belong into the picture, wherever the finishes lie.
-    first_s = min(shown.start_s, rules.target_s - width_s)
-    last_s = max(shown.start_s + width_s * len(shown.counts), rules.slot_s + width_s)
+    first_s = min(rules.target_s - width_s, *(each.start_s for each in all_shown))
+    last_s = max(rules.slot_s + width_s, *(_end_s(each) for each in all_shown))
     scale = _Across(first_s, last_s)
     inside = percent(forecast.chance_inside)
     return FinishPicture(
@@ -68,6 +71,10 @@ class _Across:
     def at(self, seconds: float) -> float:
         share = (seconds - self.first_s) / (self.last_s - self.first_s)
         return round(100 * min(max(share, 0.0), 1.0), 3)
+
+
+def _end_s(histogram: Histogram) -> float:
+    return histogram.start_s + histogram.width_s * len(histogram.counts)
 
 
 def _shown(histogram: Histogram) -> Histogram:

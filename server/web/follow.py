@@ -15,8 +15,9 @@ from server.domain.routine import Routine
 from server.domain.tryouts import all_tried, lengthen, move
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.chances import chances_of, percent
+from server.web.chances import chances_of
 from server.web.dependencies import ReadSession
+from server.web.filters import percent
 from server.web.finish_picture import finish_picture
 from server.web.outlook import HeldOutlooks
 from server.web.plan_tape import tape_of, timed_layout
