@@ -5,6 +5,7 @@ that a page, the figures that follow a finger and the full forecast share one mo
 """
 
 from collections import OrderedDict
+from collections.abc import Sequence
 from functools import cached_property
 from threading import Lock
 from typing import Annotated
@@ -17,7 +18,7 @@ from server.domain.risk.forecast import FULL, QUICK, forecast
 from server.domain.risk.measured import PastRun, measured_runs
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.outcome import Forecast
-from server.domain.risk.parts import Beside, Parts, parts_of
+from server.domain.risk.parts import Beside, parts_of
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.talk import planned_times, spoken_splits, voice_times
@@ -31,20 +32,24 @@ MOST_OUTLOOKS = 16
 class Outlook:
     """A routine under its rule sheet, with what its runs have taught."""
 
-    def __init__(self, routine: Routine, rules: RuleSheet, model: Model, pace: Pace) -> None:
+    def __init__(
+        self, routine: Routine, rules: RuleSheet, pace: Pace, past: Sequence[PastRun]
+    ) -> None:
         self.routine = routine
         self.rules = rules
-        self.model = model
         self.pace = pace
+        self._past = past
         self._lock = Lock()
-
-    def parts_of(self, routine: Routine) -> Parts:
-        """The parts of this routine as changed, at the same pace."""
-        return parts_of(routine, _beside(routine, self.pace))
+        self.model = self._model_of(routine, None)
 
     def changed(self, routine: Routine) -> Model:
-        """The model of the routine as changed, with the same luck."""
-        return self.model.changed(self.parts_of(routine))
+        """The model of the routine as changed: the one it will have when saved, the luck kept."""
+        return self._model_of(routine, self.model)
+
+    def _model_of(self, routine: Routine, like: Model | None) -> Model:
+        voice_s = voice_times(routine.segments, self.pace, routine.language)
+        parts = parts_of(routine, Beside(voice_s=voice_s))
+        return model_of(parts, measured_runs(routine, parts.likely_s, self._past), like)
 
     @property
     def full(self) -> Forecast:
@@ -104,10 +109,4 @@ def _make(session: Session, routine: Routine, rules: RuleSheet) -> Outlook:
         PastRun(line, planned_times(then.get(line.id, ()), pace, routine.language))
         for line in lines
     ]
-    parts = parts_of(routine, _beside(routine, pace))
-    runs = measured_runs(routine, parts.likely_s, past)
-    return Outlook(routine, rules, model_of(parts, runs), pace)
-
-
-def _beside(routine: Routine, pace: Pace) -> Beside:
-    return Beside(voice_s=voice_times(routine.segments, pace, routine.language))
+    return Outlook(routine, rules, pace, past)

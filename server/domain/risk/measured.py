@@ -8,8 +8,8 @@ A mark says when a segment was over; how long it took follows from what it had t
 * A segment that waited for a late process began when that was ready. Where a fallback may have
   been taken instead, the split is left out.
 * A plan made shorter or longer since the run means to do the segment differently: earlier splits
-  are moved by as much. Where that would be a step towards what was measured, the plan was only
-  put right, and they stay as they are.
+  are moved by as much. So far as that is a step towards what was measured, the plan was only put
+  right, and that part of the step moves nothing.
 """
 
 from collections.abc import Mapping, Sequence
@@ -111,10 +111,18 @@ def _moved(
 ) -> dict[str, float]:
     moved = {}
     for each, seconds in found.items():
-        step_s = now_s.get(each, 0.0) - then_s.get(each, now_s.get(each, 0.0))
-        is_put_right = step_s * (usual_s[each] - then_s.get(each, usual_s[each])) > 0
-        moved[each] = seconds if is_put_right else max(seconds + step_s, 0.0)
+        planned_s = now_s.get(each, 0.0)
+        step_s = _meant_s(then_s.get(each, planned_s), planned_s, usual_s[each])
+        moved[each] = max(seconds + step_s, 0.0)
     return moved
+
+
+def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
+    """What is left of a step of the plan beyond putting it right."""
+    step_s, gap_s = now_s - then_s, usual_s - then_s
+    if step_s * gap_s <= 0:
+        return step_s
+    return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s
 
 
 def _incidents(routine: Routine, line: RunLine) -> tuple[str | None, ...]:
