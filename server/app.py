@@ -20,27 +20,32 @@ from server.web import (
     details,
     drinks,
     files,
+    follow,
     home,
     paper,
     plan,
     rehearse,
     review,
+    risk,
     rule_sheets,
     script,
     stage,
+    stage_sheet,
     versions,
+    what_if,
     words,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
+from server.web.outlook import Outlooks
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
 from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
-    home, details, drinks, batch, versions, declaration, script, claims, words, plan, rehearse,
-    stage, compare, paper, review, rule_sheets, files,
+    home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
+    what_if, stage_sheet, rehearse, stage, compare, paper, review, rule_sheets, files,
 )  # fmt: skip
 
 
@@ -57,6 +62,7 @@ def create_app(settings: Settings) -> FastAPI:
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
+        app.state.outlooks = Outlooks()
         yield
         warming.cancel()
         database.close()

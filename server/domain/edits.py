@@ -67,7 +67,9 @@ def remove_segment(routine: Routine, segment_id: str) -> Routine:
     return replace(
         routine,
         drinks=tuple(_served_without(drink, segment_id) for drink in routine.drinks),
-        segments=without(routine.segments, segment_id),
+        segments=tuple(
+            _unlinked(each, segment_id) for each in without(routine.segments, segment_id)
+        ),
         processes=tuple(_unhooked(process, segment_id) for process in routine.processes),
     )
 
@@ -101,6 +103,10 @@ def remove_drink(routine: Routine, drink_id: str) -> Routine:
         segments=tuple(
             replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
             for segment in routine.segments
+        ),
+        processes=tuple(
+            replace(each, vessel_drink_id=None) if each.vessel_drink_id == drink_id else each
+            for each in routine.processes
         ),
     )
 
@@ -178,6 +184,11 @@ def _forgetting(routine: Routine, ingredient_ids: Collection[str]) -> Routine:
     return replace(routine, corrections=kept)
 
 
+def _unlinked(segment: Segment, gone_id: str) -> Segment:
+    kept = tuple(each for each in segment.after_segment_ids if each != gone_id)
+    return replace(segment, after_segment_ids=kept)
+
+
 def _unhooked(process: Process, segment_id: str) -> Process:
     after, before = process.after_segment_id, process.before_segment_id
     return replace(
@@ -221,6 +232,10 @@ def _renamed(value: Any, renamed: dict[str, str]) -> Any:  # noqa: ANN401
     changes = {}
     for item in fields(value):
         held = getattr(value, item.name)
-        is_reference = item.name == "id" or item.name.endswith("_id")
-        changes[item.name] = renamed.get(held, held) if is_reference else _renamed(held, renamed)
+        if item.name == "id" or item.name.endswith("_id"):
+            changes[item.name] = renamed.get(held, held)
+        elif item.name.endswith("_ids"):
+            changes[item.name] = tuple(renamed.get(each, each) for each in held)
+        else:
+            changes[item.name] = _renamed(held, renamed)
     return replace(value, **changes)

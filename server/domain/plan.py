@@ -1,15 +1,17 @@
 """The plan: a routine laid into its slot, second by second.
 
-Segments follow one another in their order; a process runs beside them. Times are seconds on the
-elapsed clock.
+Segments wait for one another as `lanes` tells; a process runs beside them, and nobody waits for one
+that is late: that it is late is shown. Times are seconds on the elapsed clock.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 
 from pydantic import ConfigDict
 
-from server.domain.routine import Process, Routine, Segment
+from server.domain.lanes import waits_of
+from server.domain.routine import Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet
 
 
@@ -70,21 +72,34 @@ def layout(routine: Routine) -> Layout:
     return Layout(
         segments=placed,
         processes=tuple(_place_process(process, placed) for process in routine.processes),
-        total_s=placed[-1].end_s if placed else 0.0,
-        total_low_s=sum(segment.duration.least_s for segment in routine.segments),
-        total_high_s=sum(segment.duration.most_s for segment in routine.segments),
+        total_s=_finish_s(placed),
+        total_low_s=_finish_s(_placed(routine.segments, lambda duration: duration.least_s)),
+        total_high_s=_finish_s(_placed(routine.segments, lambda duration: duration.most_s)),
     )
 
 
 def place_segments(segments: Sequence[Segment]) -> tuple[PlacedSegment, ...]:
-    """Each segment from the end of the one before it, the first from zero."""
-    placed: list[PlacedSegment] = []
-    clock_s = 0.0
-    for segment in segments:
-        end_s = clock_s + segment.duration.likely_s
-        placed.append(PlacedSegment(segment, clock_s, end_s))
-        clock_s = end_s
-    return tuple(placed)
+    """Each segment from the moment at which all that it waits for has happened."""
+    return _placed(segments, lambda duration: duration.likely_s)
+
+
+def _placed(
+    segments: Sequence[Segment], lasts_s: Callable[[Spread], float]
+) -> tuple[PlacedSegment, ...]:
+    waits = waits_of(segments)
+    # Only what a helper does may wait for something further down the list.
+    awaited = {each: (*wait.after, *wait.with_start_of) for each, wait in waits.items()}
+    durations_s = {each.id: lasts_s(each.duration) for each in segments}
+    starts_s: dict[str, float] = {}
+    ends_s: dict[str, float] = {}
+    for each in TopologicalSorter(awaited).static_order():
+        starts_s[each] = waits[each].start_s(starts_s, ends_s)
+        ends_s[each] = starts_s[each] + durations_s[each]
+    return tuple(PlacedSegment(each, starts_s[each.id], ends_s[each.id]) for each in segments)
+
+
+def _finish_s(placed: Sequence[PlacedSegment]) -> float:
+    return max((piece.end_s for piece in placed), default=0.0)
 
 
 def _place_process(process: Process, placed: Sequence[PlacedSegment]) -> PlacedProcess:

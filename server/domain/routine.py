@@ -6,21 +6,20 @@ are what a run freezes and what an exported file holds; pydantic reads the annot
 """
 
 from dataclasses import dataclass, field
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
 from server.domain.claims.own import Correction, OwnWord
 from server.domain.drink import Drink
-from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
 from server.domain.events import Id
 from server.domain.glass.alcohol import Definition
+from server.domain.lanes import Lane as Lane
 from server.domain.network import Cycle, first_cycle
+from server.domain.planned import Spread as Spread
+from server.domain.process import Process as Process
 from server.domain.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
-
-Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
-Lane = Literal["hands", "voice", "both"]
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""
@@ -48,43 +47,7 @@ MOST_DRINKS = 20
 MOST_PROCESSES = 20
 MOST_OWN_WORDS = 200
 MOST_CORRECTIONS = 500
-
-
-@dataclass(frozen=True)
-class Spread:
-    """A planned duration: the likely one, and where known the lowest and highest."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    likely_s: Seconds
-    low_s: Seconds | None = None
-    high_s: Seconds | None = None
-
-    def __post_init__(self) -> None:
-        refuse_if(self._faults())
-
-    def _faults(self) -> list[Fault]:
-        named = (("likely", self.likely_s), ("low", self.low_s), ("high", self.high_s))
-        faults = [
-            Fault(name, "A duration lies between 0:00 and a day.")
-            for name, seconds in named
-            if seconds is not None and not 0 <= seconds <= LONGEST_S
-        ]
-        if self.low_s is not None and self.low_s > self.likely_s:
-            faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
-        if self.high_s is not None and self.high_s < self.likely_s:
-            faults.append(Fault("high", "The highest duration cannot be below the likely one."))
-        return faults
-
-    @property
-    def least_s(self) -> float:
-        """The lowest duration, or the likely one where no lowest was given."""
-        return self.likely_s if self.low_s is None else self.low_s
-
-    @property
-    def most_s(self) -> float:
-        """The highest duration, or the likely one where no highest was given."""
-        return self.likely_s if self.high_s is None else self.high_s
+MOST_LINKS = 20
 
 
 @dataclass(frozen=True)
@@ -100,6 +63,14 @@ class Segment:
     hands: Text = ""
     said: Text = ""
     drink_id: Id | None = None
+    alongside: bool = False
+    """Whether it starts with the segment before it, as soon as its own lane is free."""
+    after_segment_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_LINKS)] = ()
+    """Segments that must be over before it starts, beside those that its lane waits for."""
+    helper: bool = False
+    """Whether other hands do it; what follows then waits for it only where linked."""
+    movable: bool = False
+    """Whether a proposed order may put it elsewhere."""
 
     def __post_init__(self) -> None:
         refuse_if(
@@ -107,28 +78,22 @@ class Segment:
                 *name_faults(self.name),
                 *long_text_faults(self.hands, "hands"),
                 *long_text_faults(self.said, "said"),
+                *self._lane_faults(),
             ]
         )
 
+    def _lane_faults(self) -> list[Fault]:
+        faults = []
+        if self.helper and self.lane == "voice":
+            faults.append(Fault("helper", "A helper has hands only: choose another lane."))
+        if len(self.after_segment_ids) > MOST_LINKS:
+            faults.append(Fault("after", f"A segment waits for at most {MOST_LINKS} others."))
+        return faults
 
-@dataclass(frozen=True)
-class Process:
-    """A parallel process: runs by itself after one segment, must be ready before another.
-
-    A link is None where the segment it named was deleted; the plan page asks for a new one.
-    """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
-
-    id: Id
-    name: Name
-    duration: Spread
-    after_segment_id: Id | None = None
-    before_segment_id: Id | None = None
-    fallback: Text = ""
-
-    def __post_init__(self) -> None:
-        refuse_if([*name_faults(self.name), *long_text_faults(self.fallback, "fallback")])
+    @property
+    def after_ids(self) -> tuple[str, ...]:
+        """The ids of the segments it is linked after, as `lanes` asks for them."""
+        return self.after_segment_ids
 
 
 @dataclass(frozen=True)
@@ -203,6 +168,8 @@ class Routine:
         for segment in self.segments:
             if segment.drink_id is not None and segment.drink_id not in drinks:
                 faults.append(Fault("drink", f"“{segment.name}” names a drink that is not here."))
+            if not set(segment.after_segment_ids) <= segments:
+                faults.append(Fault("after", f"“{segment.name}” waits for no segment of this."))
         for drink in self.drinks:
             service = drink.service
             if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
@@ -211,6 +178,8 @@ class Routine:
         if not {each.ingredient_id for each in self.corrections} <= parts | {None}:
             faults.append(Fault("ingredient", "A correction names an ingredient that is not here."))
         for process in self.processes:
+            if process.vessel_drink_id not in drinks | {None}:
+                faults.append(Fault("vessel", f"“{process.name}” cools in a drink not here."))
             if process.after_segment_id not in segments | {None}:
                 faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
             if process.before_segment_id not in segments | {None}:
@@ -219,12 +188,16 @@ class Routine:
 
     def _cycle_faults(self) -> list[Fault]:
         cycle = first_cycle(self.segments, self.processes)
-        return [] if cycle is None else [Fault("before", cycle_sentence(cycle))]
+        if cycle is None:
+            return []
+        return [Fault("before" if cycle.process_name else "after", cycle_sentence(cycle))]
 
 
 def cycle_sentence(cycle: Cycle) -> str:
     """A cycle in words: who waits for whom, and what to do."""
     waits = " → ".join(f"“{name}”" for name in cycle.names)
+    if not cycle.process_name:
+        return f"These wait for one another in a circle: {waits}. Take one of the links away."
     return (
         f"“{cycle.process_name}” would have to be ready before it starts: {waits}. "
         "Choose a later segment, or start it earlier."

@@ -60,13 +60,17 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         missed=tuple(process.process_id for process in state.processes if process.missed),
         incidents=tuple(incident.what for incident in state.incidents),
         incident_segments=tuple(incident.segment_id or "" for incident in state.incidents),
-        process_ms={
-            process.process_id: process.ready_ms - process.started_ms
-            for process in state.processes
-            if process.ready_ms is not None and process.started_ms is not None
-        },
         claims={each.claim: each.verdict for each in state.claims},
+        process_ms=_process_ms(state),
     )
+
+
+def _process_ms(state: RunState) -> dict[str, int]:
+    return {
+        process.process_id: process.ready_ms - process.started_ms
+        for process in state.processes
+        if process.started_ms is not None and process.ready_ms is not None
+    }
 
 
 def _marked(ids: tuple[str, ...], times_ms: tuple[int | None, ...]) -> dict[str, int]:

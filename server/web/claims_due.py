@@ -2,7 +2,9 @@
 
 from functools import lru_cache
 
+from server.domain.claims.due import due_claims
 from server.domain.plan import Plan
+from server.web.claims_check import checked
 
 # Reading a script takes longer than everything else on the stage's page, and a frozen plan is
 # asked for with each load of it.
@@ -15,11 +17,6 @@ def due_in(plan_key: str, plan: Plan) -> list[dict[str, object]]:
 
     `plan_key` is that of the stored plan.
     """
-    # Imported here, so that the server answers before the language libraries are read.
-    from server.domain.claims.cases import case_of
-    from server.domain.claims.due import due_claims
-    from server.domain.claims.ledger import ledger
-
     routine = plan.routine
     names = {drink.id: drink.name for drink in routine.drinks}
     return [
@@ -30,5 +27,5 @@ def due_in(plan_key: str, plan: Plan) -> list[dict[str, object]]:
             "segment_ids": each.segment_ids,
             "is_scripted": each.is_scripted,
         }
-        for each in due_claims(routine, ledger(case_of(plan)))
+        for each in due_claims(routine, checked(routine, plan.rules).ledger)
     ]

@@ -57,18 +57,19 @@ class Editor:
         place: str,
         context: ContextOf,
         then: str = "",
+        refused_at: str = "",
     ) -> Response:
         """Save `change` under `label` and show the page `place`, the form `then` ready on it.
 
         Where the routine refuses it, the page is shown at once with what was typed; `context`
-        builds it around the form.
+        builds it around the form. `refused_at` is that page, where it is another than `place`.
         """
         try:
             edit_routine(self.session, self._routine_id, change, label, self.now_ms)
         except InvalidInput as error:
             stored = load_routine(self.session, self._routine_id)
             form = Form(self.typed.values, error.faults)
-            return page(self.request, place, context(self.session, stored, form), 422)
+            return page(self.request, refused_at or place, context(self.session, stored, form), 422)
         query = f"?edit={then}" if then else ""
         return see(f"/routines/{self._routine_id}/{place}{query}")
 

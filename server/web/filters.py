@@ -77,7 +77,17 @@ def allergen(code: Allergen) -> str:
     return ALLERGEN_WORDS[code]
 
 
+def percent(share: float) -> str:
+    """A chance in whole percent, never quite none or quite certain where it is neither."""
+    if 0 < share < 0.005:
+        return "under 1 %"
+    if 0.995 < share < 1:
+        return "over 99 %"
+    return f"{decimal(share * 100)} %"
+
+
 FILTERS = {
+    "percent": percent,
     "allergen": allergen,
     "decimal": decimal,
     "estimate": estimate,

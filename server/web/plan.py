@@ -1,11 +1,11 @@
 """The plan: segments and parallel processes in the slot, edited in place."""
 
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.durations import format_duration
 from server.domain.edits import (
     move_segment,
     part_of,
@@ -14,8 +14,12 @@ from server.domain.edits import (
     remove_process,
     remove_segment,
 )
-from server.domain.plan import layout
-from server.domain.routine import LANES, Lane, Process, Routine, Segment, Spread
+from server.domain.errors import InvalidInput
+from server.domain.plan import Layout
+from server.domain.plan import layout as plain_layout
+from server.domain.process_time import WorkedOut, worked_out
+from server.domain.routine import LANES, Process, Routine
+from server.domain.tryouts import all_tried, lengthen, move
 from server.store.routines import StoredRoutine, load_routine
 from server.web.dependencies import ReadSession
 from server.web.editing import (
@@ -27,164 +31,161 @@ from server.web.editing import (
     label_of_save,
     routine_context,
 )
-from server.web.forms import Form, Typed
+from server.web.forms import Form
+from server.web.outlook import HeldOutlooks, Outlook, Outlooks
+from server.web.plan_forms import (
+    link_names,
+    plan_values,
+    process_from,
+    reading_numbers,
+    segment_from,
+)
+from server.web.plan_tape import tape_of, timed_layout
 from server.web.render import page
-from server.web.tape import plan_tape
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
+LONGEST_STEP_S = 86_400.0
+
 
 @router.get("/plan")
-def plan_page(request: Request, session: ReadSession, routine_id: str, edit: str = "") -> Response:
+def plan_page(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str, edit: str = ""
+) -> Response:
     stored = load_routine(session, routine_id)
-    form = Form(_values(stored.routine, edit))
-    return page(request, "plan", plan_context(session, stored, form, edit))
+    form = Form(plan_values(stored.routine, edit))
+    return page(request, "plan", plan_context(session, stored, form, edit, outlooks))
 
 
 @router.post("/segments/{segment_id}")
-def post_segment(edit: Edit, segment_id: str) -> Response:
+def post_segment(edit: Edit, outlooks: HeldOutlooks, segment_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         known_id = id_or_new(routine.segments, segment_id)
         return put_segment(routine, segment_from(edit.typed, known_id))
 
     label = label_of_save(segment_id, edit.typed.text("name"))
     then = "segment-new" if segment_id == NEW else ""
-    return edit.save(change, label, "plan", _showing(f"segment-{segment_id}"), then)
+    return edit.save(change, label, "plan", _showing(f"segment-{segment_id}", outlooks), then)
 
 
 @router.post("/segments/{segment_id}/move")
-def post_segment_move(edit: Edit, segment_id: str) -> Response:
+def post_segment_move(edit: Edit, outlooks: HeldOutlooks, segment_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         return move_segment(routine, segment_id, edit.typed.position())
 
     name = part_of(edit.routine.segments, segment_id).name
-    return edit.save(change, f"moved “{name}”", "plan", _showing("move"))
+    return edit.save(change, f"moved “{name}”", "plan", _showing("move", outlooks))
+
+
+@router.post("/plan/block")
+def post_block(edit: Edit, outlooks: HeldOutlooks) -> Response:
+    """A block of the tape was let go: so many seconds longer, at a place in the order."""
+    routine, segment_id = edit.routine, edit.typed.text("segment")
+    name = part_of(routine.segments, segment_id).name
+    place = [each.id for each in routine.segments].index(segment_id)
+    seconds = edit.typed.number("seconds", -LONGEST_STEP_S, LONGEST_STEP_S)
+    to = edit.typed.position()
+    steps = [lengthen(routine, segment_id, seconds)] if seconds else []
+    steps += [move(routine, segment_id, to)] if to != place else []
+    label = ", ".join(step.words for step in steps) or f"changed “{name}”"
+    return edit.save(
+        lambda before: all_tried(before, steps), label, "plan", _showing("move", outlooks)
+    )
 
 
 @router.post("/segments/{segment_id}/delete")
-def post_segment_delete(edit: Edit, segment_id: str) -> Response:
+def post_segment_delete(edit: Edit, outlooks: HeldOutlooks, segment_id: str) -> Response:
     name = part_of(edit.routine.segments, segment_id).name
     return edit.save(
         lambda routine: remove_segment(routine, segment_id),
-        f"deleted “{name}”", "plan", _showing(""),
+        f"deleted “{name}”", "plan", _showing("", outlooks),
     )  # fmt: skip
 
 
 @router.post("/processes/{process_id}")
-def post_process(edit: Edit, process_id: str) -> Response:
+def post_process(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Response:
     def change(routine: Routine) -> Routine:
         known_id = id_or_new(routine.processes, process_id)
         return put_process(routine, process_from(edit.typed, known_id))
 
     label = label_of_save(process_id, edit.typed.text("name"))
-    return edit.save(change, label, "plan", _showing(f"process-{process_id}"))
+    return edit.save(change, label, "plan", _showing(f"process-{process_id}", outlooks))
+
+
+@router.post("/processes/{process_id}/take-time")
+def post_process_time(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Response:
+    """Plan a process for the time that its readings or temperatures give."""
+
+    def change(routine: Routine) -> Routine:
+        process = part_of(routine.processes, process_id)
+        found = worked_out(routine, process)
+        if found is None:
+            raise InvalidInput.of("readings", "There are no readings to work a time out from.")
+        return put_process(routine, _with_time(process, found))
+
+    name = part_of(edit.routine.processes, process_id).name
+    label = f"took over the time of “{name}”"
+    return edit.save(change, label, "plan", _showing("move", outlooks))
 
 
 @router.post("/processes/{process_id}/delete")
-def post_process_delete(edit: Edit, process_id: str) -> Response:
+def post_process_delete(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Response:
     name = part_of(edit.routine.processes, process_id).name
     return edit.save(
         lambda routine: remove_process(routine, process_id),
-        f"deleted “{name}”", "plan", _showing(""),
+        f"deleted “{name}”", "plan", _showing("", outlooks),
     )  # fmt: skip
 
 
-def segment_from(typed: Typed, segment_id: str) -> Segment:
-    """The segment that a form describes; raises InvalidInput with every fault."""
-    duration = _spread(typed)
-    both: Lane = "both"
-    return typed.built(
-        lambda: Segment(
-            id=segment_id,
-            name=typed.text("name"),
-            duration=duration,
-            lane=typed.chosen("lane", LANES, both),
-            hands=typed.text("hands"),
-            said=typed.text("said"),
-            drink_id=typed.choice("drink"),
-        )
-    )
-
-
-def process_from(typed: Typed, process_id: str) -> Process:
-    """The parallel process that a form describes; raises InvalidInput with every fault."""
-    duration = _spread(typed)
-    if not typed.text("after"):
-        typed.fault("after", "Choose the segment at whose end it starts.")
-    if not typed.text("before"):
-        typed.fault("before", "Choose the segment that needs it ready.")
-    return typed.built(
-        lambda: Process(
-            id=process_id,
-            name=typed.text("name"),
-            duration=duration,
-            after_segment_id=typed.choice("after"),
-            before_segment_id=typed.choice("before"),
-            fallback=typed.text("fallback"),
-        )
-    )
-
-
-def plan_context(session: Session, stored: StoredRoutine, form: Form, edit: str) -> Context:
+def plan_context(
+    session: Session, stored: StoredRoutine, form: Form, edit: str, outlooks: Outlooks
+) -> Context:
     """What the plan page shows; `edit` names the part whose form is open."""
     context = routine_context(session, stored, "plan")
-    placed = layout(stored.routine)
+    routine, rules = stored.routine, context["rules"]
+    outlook = outlooks.of(session, stored, rules)
+    placed = timed_layout(routine, outlook.model)
     return {
         **context,
         "layout": placed,
-        "tape": plan_tape(placed, context["rules"]),
+        "planned_s": plain_layout(routine).total_s,
+        "tape": tape_of(placed, outlook.model, rules),
+        "times": outlook.model.plan.times,
+        "longer_words": _longer_words(placed, outlook),
+        "pace": outlook.pace,
+        "worked_out": {each.id: _worked_out(routine, each) for each in routine.processes},
         "edit": edit,
         "form": form,
         "empty_form": Form(),
+        "link_names": link_names(dict(form.values)),
+        "reading_numbers": reading_numbers(dict(form.values)),
         "lanes": LANES,
-        "drink_names": {drink.id: drink.name for drink in stored.routine.drinks},
-        "segment_names": {part.id: part.name for part in stored.routine.segments},
+        "drink_names": {drink.id: drink.name for drink in routine.drinks},
+        "segment_names": {part.id: part.name for part in routine.segments},
     }
 
 
-def _showing(edit: str) -> ContextOf:
-    return partial(plan_context, edit=edit)
+def _showing(edit: str, outlooks: Outlooks) -> ContextOf:
+    return partial(plan_context, edit=edit, outlooks=outlooks)
 
 
-def _spread(typed: Typed) -> Spread:
-    likely_s = typed.duration("likely")
-    low_s, high_s = typed.optional_duration("low"), typed.optional_duration("high")
-    if typed.failed("likely", "low", "high"):
-        return Spread(0.0)
-    return typed.take(lambda: Spread(likely_s, low_s, high_s), Spread(0.0))
+def _longer_words(placed: Layout, outlook: Outlook) -> list[str]:
+    """The segments whose words take longer than is planned for them."""
+    likely_s = outlook.model.parts.likely_s
+    return [
+        each.segment.name
+        for each in placed.segments
+        if likely_s[each.segment.id] > each.segment.duration.likely_s + 0.5
+    ]
 
 
-def _values(routine: Routine, edit: str) -> dict[str, str]:
-    """The texts with which the open form starts."""
-    kind, _, part_id = edit.partition("-")
-    if part_id in ("", NEW):
-        return {"lane": "both"}
-    if kind == "process":
-        return _process_values(part_of(routine.processes, part_id))
-    return _segment_values(part_of(routine.segments, part_id))
+def _worked_out(routine: Routine, process: Process) -> WorkedOut | str | None:
+    """The time by the readings, or in words why there is none."""
+    try:
+        return worked_out(routine, process)
+    except InvalidInput as error:
+        return error.message
 
 
-def _segment_values(segment: Segment) -> dict[str, str]:
-    return {
-        "name": segment.name,
-        "lane": segment.lane,
-        "hands": segment.hands,
-        "said": segment.said,
-        "drink": segment.drink_id or "",
-        **_spread_values(segment.duration),
-    }
-
-
-def _process_values(process: Process) -> dict[str, str]:
-    return {
-        "name": process.name,
-        "after": process.after_segment_id or "",
-        "before": process.before_segment_id or "",
-        "fallback": process.fallback,
-        **_spread_values(process.duration),
-    }
-
-
-def _spread_values(spread: Spread) -> dict[str, str]:
-    times = {"low": spread.low_s, "likely": spread.likely_s, "high": spread.high_s}
-    return {name: format_duration(time) for name, time in times.items() if time is not None}
+def _with_time(process: Process, found: WorkedOut) -> Process:
+    return replace(process, duration=found.spread)

@@ -91,10 +91,10 @@ def span_of(rules: RuleSheet, *totals_s: float) -> float:
     return max(rules.slot_s, *totals_s) * 1.03
 
 
-def plan_tape(layout: Layout, rules: RuleSheet) -> Tape:
-    """The tape of a plan."""
+def plan_tape(layout: Layout, rules: RuleSheet, span_s: float | None = None) -> Tape:
+    """The tape of a plan; `span_s` holds it to the scale of a tape already drawn."""
     ends = [each.ready_high_s or 0.0 for each in layout.processes]
-    scale = Scale(span_of(rules, layout.total_s, *ends))
+    scale = Scale(span_s or span_of(rules, layout.total_s, *ends))
     lanes: dict[str, list[Piece]] = {"hands": [], "voice": []}
     for number, placed in enumerate(layout.segments, 1):
         segment = placed.segment

@@ -1,5 +1,6 @@
 // Connects the few behaviours that a page needs beyond forms and links.
 
+import { connectBlocks } from "./blocks.js";
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
 import { connectScript, guardScript } from "./script.js";
@@ -8,6 +9,7 @@ import { showTrouble } from "./trouble.js";
 function connect() {
   connectSortables(document);
   connectScript(document);
+  connectBlocks(document);
 }
 
 connectForms(document);

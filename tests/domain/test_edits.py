@@ -180,3 +180,19 @@ def test_a_routine_without_one_of_its_segments_is_still_a_routine(routine, data)
     left = edits.remove_segment(routine, part_id)
     assert part_id not in ids(left.segments)
     assert len(left.processes) == len(routine.processes)
+
+
+def test_links_between_segments_follow_new_ids():
+    numbers = count()
+    linked = edits.put_segment(
+        ROUTINE, replace(ROUTINE.segments[2], after_segment_ids=("s1", "s2"))
+    )
+    copy = edits.with_new_ids(linked, lambda: f"n{next(numbers)}")
+    assert copy.segments[2].after_segment_ids == tuple(ids(copy.segments[:2]))
+
+
+def test_a_removed_segment_leaves_no_link_behind():
+    linked = edits.put_segment(
+        ROUTINE, replace(ROUTINE.segments[2], after_segment_ids=("s1", "s2"))
+    )
+    assert edits.remove_segment(linked, "s2").segments[-1].after_segment_ids == ("s1",)

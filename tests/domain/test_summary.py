@@ -77,3 +77,16 @@ def test_what_was_ticked_and_how_long_a_process_took_is_kept():
     summary = summary_of(log)
     assert (summary.process_ms, summary.incident_segments) == ({"p1": 35_000}, ("s2",))
     assert summary.claims == {"pear": "heard"}
+
+
+def test_an_incident_keeps_its_segment_and_a_process_its_time():
+    struck = make_event("i1", "incident", seq=9, at_s=70, what="spill", segment_id="s2")
+    lost = make_event("i2", "incident", seq=10, at_s=71, what="spill")
+    marks = make_events({"s1": 60}, ready_s={"p1": 119.5})
+    summary = summary_of((*marks, struck, lost))
+    assert summary.incident_segments == ("s2", "")
+    assert summary.process_ms == {"p1": 59_500}
+
+
+def test_a_process_without_a_ready_mark_has_no_time():
+    assert summary_of(make_events({"s1": 60})).process_ms == {}

@@ -12,7 +12,6 @@ from server.domain.claims.ledger import Ledger
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.planned import covers
 from server.domain.claims.rows import Row, row_key
-from server.domain.claims.taxonomy import OwnWord
 from server.domain.events import LONGEST_CLAIM
 from server.domain.routine import Routine
 
@@ -32,11 +31,9 @@ class DueClaim:
     is_scripted: bool
 
 
-def due_claims(
-    routine: Routine, ledger: Ledger, own_words: Iterable[OwnWord] = ()
-) -> tuple[DueClaim, ...]:
+def due_claims(routine: Routine, ledger: Ledger) -> tuple[DueClaim, ...]:
     """The descriptors due in a run of `routine`: those planned, then those only in the script."""
-    taxonomy = taxonomy_for(supported(routine.language).code, tuple(own_words))
+    taxonomy = taxonomy_for(supported(routine.language).code, routine.own_words)
     said = [
         row
         for row in ledger.rows

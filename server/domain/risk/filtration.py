@@ -16,6 +16,7 @@ from math import log, sqrt
 
 from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, InvalidInput, refuse_if
+from server.domain.reading import Reading
 from server.domain.risk.estimate import Estimate
 
 READING_ERROR = 0.03
@@ -26,14 +27,6 @@ READING_WEIGHT = 4
 
 HEAD_LOST_LIKELY, HEAD_LOST_HIGH = 1 / 3, 2 / 3
 """Assumption, no source: part of the pressing height that is gone at the end of the batch."""
-
-
-@dataclass(frozen=True)
-class Reading:
-    """`volume_ml` had come through `time_s` after the start."""
-
-    time_s: float
-    volume_ml: float
 
 
 @dataclass(frozen=True)

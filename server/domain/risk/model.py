@@ -88,15 +88,17 @@ class Model:
         )
 
 
-def model_of(parts: Parts, runs: Sequence[MeasuredRun] = ()) -> Model:
+def model_of(parts: Parts, runs: Sequence[MeasuredRun] = (), like: Model | None = None) -> Model:
     """The model of a plan after these runs, the oldest first.
+
+    Parts that `like` has as well keep its rows of random numbers, so that both meet the same luck.
 
     Raises InvalidInput where parts wait for one another in a circle.
     """
     splits = clean_splits(runs)
     segment_ids = [segment.id for segment in parts.segments]
     estimates = parts.estimates
-    rows = _rows({}, estimates)
+    rows = _rows({} if like is None else like.rows, estimates)
     return Model(
         parts=parts,
         network=network_of(parts),
@@ -104,7 +106,7 @@ def model_of(parts: Parts, runs: Sequence[MeasuredRun] = ()) -> Model:
         correlation=correlation_of(runs, segment_ids),
         incidents=incidents_of(runs, {each: estimates[each].likely_s for each in segment_ids}),
         rows=rows,
-        reserved_rows=len(rows) + SPARE_ROWS,
+        reserved_rows=len(rows) + SPARE_ROWS if like is None else like.reserved_rows,
     )
 
 

@@ -1,24 +1,17 @@
 """A routine as its network sees it: segments in lanes, in their order, and processes beside them.
 
-Who waits for whom:
+Who waits for whom among the segments is told in `server.domain.lanes`. Beside that:
 
-* One person has one pair of hands and one voice: what uses the same lane follows in order.
-* A segment waits for everything before it. That is the plain case, and the times then add up.
-* A segment marked `alongside` starts with the segment before it, as soon as its own lane is free
-  and what it is linked `after` is over: talk runs on while the hands do the next thing.
-* A segment of a `helper` is done by other hands: what follows does not wait for it, unless linked.
 * A process starts at the end of one segment and is needed by another.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from server.domain.lanes import Lane, lanes_of, waits_of
 from server.domain.risk.estimate import Estimate, estimate_of
 from server.domain.risk.network import Activity, Fallback, Need, Network, build
-from server.domain.routine import Lane, Routine
-
-PRESENTER = ("hands", "voice")
-HELPER = "helper"
+from server.domain.routine import Process, Routine
 
 
 @dataclass(frozen=True)
@@ -44,9 +37,7 @@ class TimedSegment:
     @property
     def lanes(self) -> tuple[str, ...]:
         """The lanes it occupies."""
-        if self.helper:
-            return (HELPER,)
-        return PRESENTER if self.lane == "both" else (self.lane,)
+        return lanes_of(self.lane, self.helper)
 
 
 @dataclass(frozen=True)
@@ -94,7 +85,7 @@ class Beside:
     process_times: Mapping[str, Estimate] = field(default_factory=dict)
     """Process -> what a filtration or thermal model gives, instead of the planned duration."""
     fallbacks: Mapping[str, Fallback] = field(default_factory=dict)
-    """Process -> what is done when it is late; those not named here are waited for."""
+    """Process -> what is done when it is late, instead of what the routine says."""
 
 
 def parts_of(routine: Routine, beside: Beside | None = None) -> Parts:
@@ -107,6 +98,9 @@ def parts_of(routine: Routine, beside: Beside | None = None) -> Parts:
             planned=estimate_of(segment.duration),
             lane=segment.lane,
             voice_s=known.voice_s.get(segment.id),
+            alongside=segment.alongside,
+            after_ids=segment.after_ids,
+            helper=segment.helper,
         )
         for segment in routine.segments
     )
@@ -117,11 +111,22 @@ def parts_of(routine: Routine, beside: Beside | None = None) -> Parts:
             duration=known.process_times.get(process.id, estimate_of(process.duration)),
             after_id=process.after_segment_id,
             before_id=process.before_segment_id,
-            fallback=known.fallbacks.get(process.id),
+            fallback=known.fallbacks.get(process.id, fallback_of(process)),
         )
         for process in routine.processes
     )
     return Parts(segments, processes)
+
+
+def fallback_of(process: Process) -> Fallback | None:
+    """What a routine says is done when a process is late; None where it is waited for.
+
+    Words alone say that there is a fallback, and that it is taken at once and costs nothing extra.
+    """
+    times_s = (process.patience_s, process.fallback_by_s, process.fallback_cost_s)
+    if not process.fallback.strip() and not any(times_s):
+        return None
+    return Fallback(*times_s)
 
 
 def network_of(parts: Parts) -> Network:
@@ -140,23 +145,16 @@ def network_of(parts: Parts) -> Network:
 
 
 def _segments_in_lanes(parts: Parts) -> list[Activity]:
-    last: dict[str, str] = {}
-    before: str | None = None
-    activities = []
-    for segment in parts.segments:
-        awaited = segment.lanes if segment.alongside else (*PRESENTER, *segment.lanes)
-        alongside = (before,) if segment.alongside and before is not None else ()
-        activities.append(
-            Activity(
-                id=segment.id,
-                name=segment.name,
-                after=(*(last[lane] for lane in awaited if lane in last), *segment.after_ids),
-                with_start_of=alongside,
-            )
+    waits = waits_of(parts.segments)
+    return [
+        Activity(
+            id=segment.id,
+            name=segment.name,
+            after=waits[segment.id].after,
+            with_start_of=waits[segment.id].with_start_of,
         )
-        last |= dict.fromkeys(segment.lanes, segment.id)
-        before = segment.id
-    return activities
+        for segment in parts.segments
+    ]
 
 
 def _beside(parts: Parts) -> list[Activity]:

@@ -154,3 +154,20 @@ def test_a_hundred_segments_are_one_chain():
     plan = planned(some)
     assert plan.finish_s == 600
     assert len(plan.chain) == 100
+
+
+def routine_with(**changes):
+    segments = (Segment("a", "A", Spread(10)), Segment("b", "B", Spread(10)))
+    process = Process("p", "Drip", Spread(60), "a", "b", **changes)
+    return Routine("r", "Mine", "x", segments=segments, processes=(process,))
+
+
+def test_words_alone_say_that_there_is_a_fallback_and_nothing_that_there_is_none():
+    (told,) = parts_of(routine_with(fallback="The reserve.")).processes
+    (silent,) = parts_of(routine_with()).processes
+    assert (told.fallback, silent.fallback) == (Fallback(), None)
+
+
+def test_the_times_of_a_fallback_come_from_the_routine():
+    (some,) = parts_of(routine_with(patience_s=5, fallback_by_s=450, fallback_cost_s=8)).processes
+    assert some.fallback == Fallback(5, 450, 8)

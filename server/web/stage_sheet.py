@@ -1,0 +1,105 @@
+"""The stage sheet: the plan on one page of paper, to be read at arm's length while practising."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.claims.words import sentences_of
+from server.domain.durations import format_clock
+from server.domain.plan import Layout, PlacedProcess
+from server.domain.plan import layout as plain_layout
+from server.domain.routine import LANES, Process, Routine, Segment
+from server.domain.rules import RuleSheet
+from server.store.routines import load_routine
+from server.web.dependencies import ReadSession
+from server.web.editing import routine_context
+from server.web.render import page
+
+router = APIRouter(prefix="/routines/{routine_id}/plan")
+
+CUE_WORDS = 9
+"""Words of a segment's talk that stand on the sheet: enough to find the rest."""
+
+Kind = Literal["segment", "call", "start", "need", "end"]
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the sheet: a segment, a time call, a process that starts or is needed."""
+
+    at_s: float
+    kind: Kind
+    number: int | None
+    name: str
+    lane: str = ""
+    hands: str = ""
+    cue: str = ""
+    note: str = ""
+
+
+@router.get("/sheet")
+def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    context = routine_context(session, stored, "plan")
+    placed = plain_layout(stored.routine)
+    lines = lines_of(stored.routine, placed, context["rules"])
+    shown = {"layout": placed, "lines": lines, "part": "sheet", "dense": len(lines) > 30}
+    return page(request, "stage_sheet", {**context, **shown})
+
+
+def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[Line]:
+    """All lines in the order in which they are met."""
+    lines = [
+        Line(
+            each.start_s, "segment", number, each.segment.name, _lane(each.segment),
+            each.segment.hands, cue_of(each.segment.said, routine.language),
+        )
+        for number, each in enumerate(placed.segments, 1)
+    ]  # fmt: skip
+    lines += [Line(call.at_s, "call", None, call.words) for call in rules.time_calls]
+    lines += [line for each in placed.processes for line in _process_lines(each)]
+    lines.append(Line(rules.target_s, "call", None, "Target"))
+    lines.append(Line(rules.slot_s, "end", None, "End of the slot"))
+    # What a segment must not begin without stands before it.
+    ranks = {"need": 0, "start": 1, "call": 2, "end": 3, "segment": 4}
+    return sorted(lines, key=lambda line: (line.at_s, ranks[line.kind]))
+
+
+def cue_of(said: str, language: str) -> str:
+    """The first words of what is said."""
+    sentences = sentences_of(said, language)
+    if not sentences:
+        return ""
+    words = said[sentences[0].start : sentences[0].end].split()
+    return " ".join(words[:CUE_WORDS]) + (" …" if len(words) > CUE_WORDS else "")
+
+
+def fallback_words(process: Process) -> str:
+    """When the fallback is taken, and what it is; empty where it is waited for."""
+    waits = []
+    if process.patience_s:
+        waits.append(f"after waiting {format_clock(process.patience_s)}")
+    if process.fallback_by_s:
+        waits.append(f"not before {format_clock(process.fallback_by_s)}")
+    if not waits and not process.fallback:
+        return ""
+    when = ", ".join(["If not ready", *waits])
+    return f"{when}: {process.fallback or 'fall back'}"
+
+
+def _process_lines(placed: PlacedProcess) -> list[Line]:
+    process, lines = placed.process, []
+    if placed.start_s is not None:
+        ready = f"ready about {format_clock(placed.ready_s or 0.0)}"
+        if placed.ready_high_s and placed.ready_high_s > (placed.ready_s or 0.0):
+            ready += f", at the slowest {format_clock(placed.ready_high_s)}"
+        lines.append(Line(placed.start_s, "start", None, process.name, note=ready))
+    if placed.due_s is not None:
+        lines.append(Line(placed.due_s, "need", None, process.name, note=fallback_words(process)))
+    return lines
+
+
+def _lane(segment: Segment) -> str:
+    words = "Helper" if segment.helper else LANES[segment.lane]
+    return f"{words}, alongside" if segment.alongside else words

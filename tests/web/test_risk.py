@@ -1,0 +1,106 @@
+"""The risk page: chances, processes, cuts, starts and another order."""
+
+import pytest
+
+from tests.factories import make_process, make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+LATE = make_routine(
+    segments=(
+        make_segment("s1", 60, name="Greet"),
+        make_segment("s2", 100, name="Wait for it"),
+        make_segment("s3", 60, name="Start", movable=True),
+        make_segment("s4", 380, name="Talk"),
+        make_segment("s5", 40, name="Close"),
+    ),
+    processes=(make_process(after="s3", before="s5"),),
+)
+
+
+@pytest.fixture
+def path(client):
+    return keep(client, LATE)
+
+
+def test_the_seconds_to_cut_are_told_for_the_usual_level_and_for_ones_own(client, path):
+    usual = Page(client.get(f"{path}/plan/risk"))
+    own = Page(client.get(f"{path}/plan/risk?level=60"))
+    assert "95 times in a hundred" in usual.text('[aria-labelledby="cut-title"] .lead')
+    assert "60 times in a hundred" in own.text('[aria-labelledby="cut-title"] .lead')
+    assert own.typed("level") == "60"
+    first = usual.texts('[aria-labelledby="cut-title"] tbody th')[0]
+    assert first == "Talk"
+
+
+def test_a_plan_with_room_is_told_that_nothing_needs_to_be_cut(client):
+    page = Page(client.get(f"{keep(client, make_routine())}/plan/risk"))
+    assert page.text('[aria-labelledby="cut-title"] .lead').startswith("Nothing")
+
+
+@pytest.mark.parametrize("level", ["100", "0", "sure", "", "nan"])
+def test_a_level_that_cannot_be_is_told_beside_its_field(client, path, level):
+    page = Page(client.get(f"{path}/plan/risk", params={"level": level}))
+    assert page.status == 422
+    assert page.fault("level").startswith("Give a number")
+    assert page.typed("level") == level
+
+
+def test_each_process_says_when_it_must_start_and_what_an_earlier_start_is_worth(client, path):
+    page = Page(client.get(f"{path}/plan/risk"))
+    assert page.texts('[aria-labelledby="ready-title"] tbody th')[:1] == ["Drip"]
+    options = page.texts('[aria-label="What an earlier start is worth"] tbody th')
+    assert options == ["Start as it is", "Wait for it", "Greet"]
+
+
+def test_every_segment_says_what_it_carries_and_how_much_is_assumed(client, path):
+    page = Page(client.get(f"{path}/plan/risk"))
+    table = page.one('div[aria-labelledby="share-title"]')
+    names = [each.text_content() for each in table.cssselect("tbody th")]
+    assert names[0] == "4. Talk"
+    assert len(names) == 5
+    assert "100 % 0 runs" in table.cssselect("tbody tr")[0].text_content()
+
+
+def test_an_order_is_proposed_only_where_something_may_be_moved(client):
+    page = Page(client.get(f"{keep(client, make_routine())}/plan/risk"))
+    assert "No segment may be moved" in page.text('[aria-labelledby="order-title"]')
+
+
+SLOW = make_routine(
+    segments=(
+        make_segment("s1", 30),
+        make_segment("s2", 200, movable=True),
+        make_segment("s3", 60),
+        make_segment("s4", 100),
+        make_segment("s5", 60),
+    ),
+    processes=(make_process(after="s3", before="s5", duration=make_segment("x", 280).duration),),
+)
+
+
+def test_a_better_order_is_shown_with_its_gain_and_taken_over_as_one_edit(client):
+    path = keep(client, SLOW)
+    page = Page(client.get(f"{path}/plan/risk?order=yes"))
+    assert page.texts(".order .moved") == ["Segment s2 moved"]
+    order = page.typed("order", f"{path}/plan/order")
+    assert client.post(f"{path}/plan/order", data={"order": order}).status_code == 303
+    assert ",".join(each.id for each in kept(client).segments) == order != "s1,s2,s3,s4,s5"
+    assert "took over the proposed order" in Page(client.get(f"{path}/plan")).text(".history")
+
+
+@pytest.mark.parametrize("order", ["s1,s2", "s1,s2,s3,s4,gone", ""])
+def test_an_order_of_a_plan_that_has_changed_meanwhile_is_refused(client, path, order):
+    page = Page(client.post(f"{path}/plan/order", data={"order": order}))
+    assert page.status == 422
+    assert page.texts(".fault")
+    assert kept(client) == LATE
+
+
+def test_the_picture_of_the_finish_has_its_table(client, path):
+    page = Page(client.get(f"{path}/plan/risk"))
+    table = dict(zip(page.texts(".finish td:first-child"), page.texts(".finish td + td"),
+                     strict=True))  # fmt: skip
+    figures = dict(zip(page.texts(".chance dt"), page.texts(".chance dd"), strict=True))
+    assert table["10:00"] == figures["Inside the slot of 10:00"]
+    assert table["9:50"] == figures["By the target 9:50"]
