@@ -117,7 +117,5 @@ def test_without_runs_all_of_the_pace_is_assumed_and_with_runs_less_and_less():
 
 def test_the_ends_of_the_range_take_longer_and_shorter():
     pace = learn_pace([])
-    slow, likely, fast = (
-        seconds_for(150, 10, each) for each in (pace.slowest, pace, pace.fastest)
-    )
+    slow, likely, fast = (seconds_for(150, 10, each) for each in (pace.slowest, pace, pace.fastest))
     assert slow > likely > fast
