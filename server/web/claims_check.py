@@ -3,16 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
+from typing import TYPE_CHECKING
 
 from server.domain.claims.backing import STATES
-from server.domain.claims.cases import case_of
-from server.domain.claims.glass_facts import glass_facts, tastings
-from server.domain.claims.ledger import Ledger, ledger
-from server.domain.claims.rows import Case, Row
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.text import LONG_TEXT
+
+if TYPE_CHECKING:
+    from server.domain.claims.ledger import Ledger
+    from server.domain.claims.rows import Case, Row
 
 UNCHECKED = "unchecked"
 
@@ -45,8 +46,8 @@ class Badge:
 class Checked:
     """A routine's case and what came of it."""
 
-    case: Case
-    ledger: Ledger
+    case: "Case"
+    ledger: "Ledger"
 
     @property
     def open_points(self) -> int:
@@ -57,6 +58,11 @@ class Checked:
 
 def checked(routine: Routine, rules: RuleSheet) -> Checked:
     """The claims check of a routine under a rule sheet."""
+    # Loaded with the first check, or by the warm-up: the start does without.
+    from server.domain.claims.cases import case_of
+    from server.domain.claims.glass_facts import glass_facts, tastings
+    from server.domain.claims.ledger import ledger
+
     case = case_of(
         Plan(routine, rules),
         facts=glass_facts(routine),
@@ -75,7 +81,7 @@ def with_texts(routine: Routine, texts: Mapping[str, str]) -> Routine:
     return replace(routine, segments=tuple(segments))
 
 
-def badge_key(row: Row) -> str:
+def badge_key(row: "Row") -> str:
     """Under which state a row is listed: its own, or unchecked."""
     return row.state if row.is_checked or row.state != "unbacked" else UNCHECKED
 

@@ -4,14 +4,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
+from typing import TYPE_CHECKING
 
 from server.domain.claims.backing import STATES
-from server.domain.claims.ledger import Ledger, Mark
 from server.domain.claims.pace import Pace, costs, seconds_for
-from server.domain.claims.rows import Row
 from server.domain.plan import PlacedSegment, place_segments
 from server.domain.routine import Routine
 from server.web.claims_check import Badge, badge, badge_key, row_id, sentence_id
+
+if TYPE_CHECKING:
+    from server.domain.claims.ledger import Ledger, Mark
+    from server.domain.claims.rows import Row
 
 
 @dataclass(frozen=True)
@@ -86,7 +89,7 @@ class ScriptView:
 
 
 def script_view(
-    stored: Routine, now: Routine, texts: Mapping[str, str], found: Ledger, pace: Pace
+    stored: Routine, now: Routine, texts: Mapping[str, str], found: "Ledger", pace: Pace
 ) -> ScriptView:
     """The script of a routine that is kept as `stored` and was checked as `now`.
 
@@ -122,8 +125,8 @@ def _segment_view(
     placed: PlacedSegment,
     text: str,
     language: str,
-    found: Ledger,
-    rows: dict[str, Row],
+    found: "Ledger",
+    rows: "dict[str, Row]",
     pace: Pace,
 ) -> SegmentView:
     priced = costs(text, pace, language)
@@ -151,7 +154,7 @@ def _segment_view(
     )
 
 
-def _apart(marks: Sequence[Mark]) -> list[Mark]:
+def _apart(marks: "Sequence[Mark]") -> "list[Mark]":
     """Marks that do not overlap, the more pressing kept, in order."""
     rank = list(STATES)
     kept: list[Mark] = []
@@ -162,7 +165,7 @@ def _apart(marks: Sequence[Mark]) -> list[Mark]:
 
 
 def _pieces(
-    text: str, start: int, end: int, marks: Sequence[Mark], rows: dict[str, Row]
+    text: str, start: int, end: int, marks: "Sequence[Mark]", rows: "dict[str, Row]"
 ) -> tuple[Piece, ...]:
     pieces, at = [], start
     for mark in marks:

@@ -17,6 +17,9 @@ export function connectScript(root) {
 export function guardScript(root) {
   // Links and buttons beside the editor wait until what was typed is saved; a closed tab sends it.
   root.addEventListener("click", (event) => page?.hold(event), { capture: true });
+  root.addEventListener("htmx:after:swap", () => page?.goOn());
+  root.addEventListener("htmx:error", () => page?.stay());
+  window.addEventListener("beforeunload", (event) => { if (page?.isRefused) event.preventDefault(); });
   window.addEventListener("pagehide", () => page?.sendOff());
 }
 
@@ -24,6 +27,8 @@ class ScriptPage {
   #saved;
   #pause;
   #settle;
+  #way;
+  #wasRefused = false;
 
   constructor(form) {
     this.form = form;
@@ -43,8 +48,13 @@ class ScriptPage {
     return this.areas.some((area) => area.value !== this.#saved.get(area.name));
   }
 
+  get isRefused() {
+    return this.#wasRefused && this.form.isConnected && this.isUnsaved;
+  }
+
   #typed(area) {
     grow(area);
+    this.stay();
     clearTimeout(this.#pause);
     clearTimeout(this.#settle);
     this.#pause = setTimeout(() => this.state.dispatchEvent(new Event("paused")), PAUSE_MS);
@@ -58,7 +68,9 @@ class ScriptPage {
 
   #answered(event) {
     const { ctx } = event.detail;
-    if (ctx.sourceElement === this.form && ctx.response?.raw.ok) this.#saved = ctx.typed;
+    if (ctx.sourceElement !== this.form) return;
+    this.#wasRefused = !ctx.response?.raw.ok;
+    if (!this.#wasRefused) this.#saved = ctx.typed;
   }
 
   #texts() {
@@ -67,13 +79,26 @@ class ScriptPage {
 
   hold(event) {
     const way = event.target.closest?.("a[href], button");
-    if (!way || this.form.contains(way) && way.matches("button") || !this.isUnsaved) return;
+    if (!way || !this.isUnsaved || (this.form.contains(way) && way.matches("button"))) return;
     if (event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
     if (way.getAttribute("href")?.startsWith("#")) return;
+    // What cannot be saved must not lock anybody in: the browser asks before it leaves.
+    if (this.isRefused && way.matches("a:not([hx-get])")) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    document.addEventListener("htmx:after:swap", () => { if (!this.isUnsaved) way.click(); }, { once: true });
     this.form.requestSubmit();
+    this.#way = way;
+  }
+
+  goOn() {
+    const way = this.isUnsaved ? undefined : this.#way;
+    if (!way) return;
+    this.stay();
+    way.click();
+  }
+
+  stay() {
+    this.#way = undefined;
   }
 
   sendOff() {

@@ -15,6 +15,7 @@ BENCHES = {
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drink": ("tests.bench.drink", "a drink worked out"),
+    "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 

@@ -166,6 +166,32 @@ def test_a_text_that_is_too_long_stays_and_says_so(script, desk, routine):
     assert texts_kept(desk, routine)[0] == ""
 
 
+def test_nobody_is_locked_in_by_a_text_that_cannot_be_saved(script):
+    area(script, "Greet").fill("plum " * 4001)
+    script.get_by_role("link", name="Claims", exact=True).click()
+    expect(script.locator("#script-state .fault")).to_contain_text("could not be saved")
+    asked = []
+    script.once("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    script.get_by_role("link", name="Claims", exact=True).click()
+    expect(script.get_by_role("heading", name="Claims ledger")).to_be_visible()
+    assert asked == ["beforeunload"]
+
+
+def test_a_way_that_was_held_is_not_taken_later_on(script, watch):
+    watch.allow("Failed to fetch")
+    script.route("**/script", lambda route: route.abort())
+    area(script, "Greet").fill("Good evening.")
+    script.get_by_role("link", name="Claims", exact=True).click()
+    expect(script.locator("#trouble")).to_contain_text("cannot be reached")
+    script.unroute_all(behavior="ignoreErrors")
+    area(script, "Greet").press("End")
+    script.keyboard.type(" Judges.")
+    script.get_by_role("button", name="Save the script").click()
+    expect(script.locator("#script-state")).to_contain_text("All is saved")
+    script.wait_for_timeout(300)
+    assert script.url.endswith("/script")
+
+
 def test_the_printed_script_is_read_without_the_editor(script):
     script.emulate_media(media="print")
     expect(reading(script, "Pour").get_by_text("Thirty millilitres")).to_be_visible()

@@ -3,6 +3,7 @@
 from hypothesis import strategies as st
 
 from server.domain.amounts import UNITS, Amount
+from server.domain.claims.own import Correction, OwnWord
 from server.domain.drink import Drink, Ingredient
 from server.domain.exchange import RoutineFile
 from server.domain.plan import Plan
@@ -62,18 +63,37 @@ def processes(draw, process_id, segment_ids):
     )
 
 
+own_words = st.sampled_from(
+    ((), (OwnWord("quince paste", "fruit", ("membrillo",)), OwnWord("tar", opposite_of="sweet")))
+)
+
+
+@st.composite
+def corrections(draw, segment_ids, ingredient_ids):
+    """What was corrected, in segments that may be gone, meaning ingredients that are not."""
+    segment_id = draw(st.sampled_from([*segment_ids, "gone"]))
+    ingredient_id = draw(st.sampled_from([None, *ingredient_ids]))
+    verdict = "ingredient" if ingredient_id else "no claim"
+    found = Correction("c", segment_id, "a plum", "plum", verdict, ingredient_id=ingredient_id)
+    return draw(st.sampled_from(((), (found,))))
+
+
 @st.composite
 def routines(draw, min_segments=0, max_segments=6):
     drink_ids = [f"d{number}" for number in range(draw(st.integers(0, 2)))]
     count = draw(st.integers(min_segments, max_segments))
     segment_ids = [f"s{number}" for number in range(count)]
+    its_drinks = tuple(draw(drinks(drink_id)) for drink_id in drink_ids)
+    parts = [part.id for drink in its_drinks for part in drink.ingredients]
     return Routine(
         id="r",
         name=draw(names),
         rule_sheet_id="rules",
         presenter=draw(texts),
         language=draw(st.sampled_from(sorted(LANGUAGES))),
-        drinks=tuple(draw(drinks(drink_id)) for drink_id in drink_ids),
+        drinks=its_drinks,
+        own_words=draw(own_words),
+        corrections=draw(corrections(segment_ids, parts)),
         segments=tuple(
             Segment(
                 id=segment_id,

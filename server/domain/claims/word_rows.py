@@ -1,6 +1,7 @@
 """Rows for descriptors: those that are said, and those planned and not said."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature, judged
 from server.domain.claims.finds import Find
@@ -34,19 +35,10 @@ def word_rows(
         fulfilled.update(plans)
         judgement = judged(word, polarity, drinks, facts_for(case, drinks), taxonomy)
         listed = any(drink.descriptors for drink in drinks)
-        rows.append(
-            _word_row(
-                word,
-                polarity,
-                drink_id,
-                judgement,
-                places,
-                bool(plans),
-                listed,
-                timetable,
-                taxonomy,
-            )
+        row = _word_row(
+            word, polarity, drink_id, judgement, places, bool(plans), listed, timetable, taxonomy
         )
+        rows.append(_as_listed(row, [phrase for _, phrase in plans], taxonomy))
     return rows + _unsaid_rows(case, fulfilled, taxonomy)
 
 
@@ -89,6 +81,12 @@ def _word_row(
         sayings=sayings,
         word=word,
     )
+
+
+def _as_listed(row: Row, phrases: Sequence[str], taxonomy: Taxonomy) -> Row:
+    """The row under the presenter's own name for it, where the list has one; its key stays."""
+    same = (phrase for phrase in phrases if taxonomy.relation(row.word, phrase) == "same")
+    return replace(row, label=next(same, row.label)) if row.polarity == "has" else row
 
 
 def _word_label(word: str, polarity: Polarity, taxonomy: Taxonomy) -> str:

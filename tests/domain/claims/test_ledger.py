@@ -408,3 +408,10 @@ def test_counts_and_keys_tell_rows_apart():
     made = ledger(case("You find smoke, jasmine and no smoke. 45 ml of cane spirit."))
     assert len({row.key for row in made.rows}) == len(made.rows)
     assert sum(made.count(state) for state in {row.state for row in made.rows}) == len(made.rows)
+
+
+def test_a_planned_descriptor_is_called_as_its_list_calls_it():
+    dusk = replace(DUSK, descriptors=("toasted bread",))
+    found = {row.label: row for row in rows("You will find toast.", drinks=(dusk,))}
+    assert found["toasted bread"].is_planned
+    assert found["toasted bread"].word == "toast"
