@@ -15,6 +15,7 @@ BENCHES = {
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drink": ("tests.bench.drink", "a drink worked out"),
+    "risk": ("tests.bench.risk", "the risk of running over"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 

@@ -8,6 +8,8 @@ DEMO = "/routines/routine-demo"
 PAGES = {
     "drinks": f"{DEMO}/drinks",
     "plan": f"{DEMO}/plan",
+    "risk": f"{DEMO}/plan/risk",
+    "stage sheet": f"{DEMO}/plan/sheet",
     "runs": f"{DEMO}/runs",
     "one run": "/runs/run-demo-06",
 }
@@ -50,3 +52,9 @@ def test_runs_print_on_few_sheets_the_last_of_them_on_its_side(page):
     sizes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     turned = [float(width) > float(height) for width, height in sizes]
     assert turned == [False, False, True]
+
+
+def test_stage_sheet_of_the_demo_is_one_sheet_of_paper(page):
+    page.goto(PAGES["stage sheet"])
+    pdf = page.pdf(format="A4", prefer_css_page_size=True)
+    assert len(re.findall(rb"/MediaBox", pdf)) == 1
