@@ -15,6 +15,7 @@ from scipy.stats import kendalltau
 from server.demo import demo_file
 from server.domain.exchange import LARGEST_FILE, parse_file, write_file
 from server.domain.plan import layout
+from server.domain.process_time import worked_out
 from server.domain.run import fold, outline_of
 
 FILE = demo_file()
@@ -290,6 +291,13 @@ def test_one_spill_and_words_forgotten_twice():
     found = [incident.what for state in STATES for incident in state.incidents]
     assert (found.count("spill"), found.count("forgot_words")) == (1, 2)
     assert all(incident.text for state in STATES for incident in state.incidents)
+
+
+def test_the_readings_of_the_drip_agree_with_its_plan():
+    (drip,) = ROUTINE.processes
+    found = worked_out(ROUTINE, drip).spread
+    assert found.likely_s == pytest.approx(drip.duration.likely_s, abs=10)
+    assert found.low_s < drip.duration.likely_s < found.high_s
 
 
 def test_one_drip_came_too_late():

@@ -73,19 +73,20 @@ def layout(routine: Routine) -> Layout:
         segments=placed,
         processes=tuple(_place_process(process, placed) for process in routine.processes),
         total_s=_finish_s(placed),
-        total_low_s=_finish_s(_placed(routine.segments, lambda duration: duration.least_s)),
-        total_high_s=_finish_s(_placed(routine.segments, lambda duration: duration.most_s)),
+        total_low_s=_finish_s(placed_by(routine.segments, lambda duration: duration.least_s)),
+        total_high_s=_finish_s(placed_by(routine.segments, lambda duration: duration.most_s)),
     )
 
 
 def place_segments(segments: Sequence[Segment]) -> tuple[PlacedSegment, ...]:
     """Each segment from the moment at which all that it waits for has happened."""
-    return _placed(segments, lambda duration: duration.likely_s)
+    return placed_by(segments, lambda duration: duration.likely_s)
 
 
-def _placed(
+def placed_by(
     segments: Sequence[Segment], lasts_s: Callable[[Spread], float]
 ) -> tuple[PlacedSegment, ...]:
+    """The same where each segment takes the seconds that `lasts_s` reads from its duration."""
     waits = waits_of(segments)
     # Only what a helper does may wait for something further down the list.
     awaited = {each: (*wait.after, *wait.with_start_of) for each, wait in waits.items()}

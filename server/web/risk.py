@@ -1,6 +1,5 @@
 """The risk of a plan in full: what carries it, what to cut, when to start, in which order."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
@@ -152,14 +151,6 @@ def _processes(routine: Routine, model: Model, forecast: Forecast) -> list[Proce
 def _proposal(outlook: Outlook) -> Context:
     routine = outlook.routine
     movable = [each.id for each in routine.segments if each.movable]
-    found = propose_order(outlook.model, outlook.rules, movable, _drink_orders(routine))
+    found = propose_order(outlook.model, outlook.rules, movable)
     return {"order": found.order, "moved": found.moved_ids, "before": found.before,
             "after": found.after, "exhausted": found.exhausted}  # fmt: skip
-
-
-def _drink_orders(routine: Routine) -> Iterable[list[str]]:
-    """What is done to one drink stays in its order."""
-    return [
-        [each.id for each in routine.segments if each.drink_id == drink.id]
-        for drink in routine.drinks
-    ]

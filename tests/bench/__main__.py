@@ -16,6 +16,7 @@ BENCHES = {
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
+    "risk": ("tests.bench.risk", "the risk of running over"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 

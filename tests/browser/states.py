@@ -78,6 +78,24 @@ def open_all(page: Page) -> None:
         summary.click()
 
 
+def figures(page: Page) -> None:
+    """Wait until the figures beside the tape are there."""
+    page.locator("[data-figure=inside]").wait_for()
+
+
+def refuse_step(page: Page) -> None:
+    """Ask for a step that is no number."""
+    page.get_by_label("Segment", exact=True).select_option(index=1)
+    press("Work it out", By_seconds="soon")(page)
+
+
+def edit_first(page: Page) -> None:
+    """Open the first segment and let it wait for the last."""
+    page.get_by_role("link", name="Edit").first.click()
+    choice = page.get_by_label("Waits for", exact=True)
+    choice.select_option(choice.locator("option").last.inner_text())
+
+
 STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
@@ -118,7 +136,26 @@ STATES = {
     "missed claim refused": State("{demo}/claims", press("Add the claim")),
     "words": State("{demo}/words?find=ripe+pear", open_all),
     "word refused": State("{set}/words", press("Add the word", Synonyms="!!", A_kind_of="gravel")),
-    "plan": State("{demo}/plan"),
+    "plan": State("{demo}/plan", figures),
+    "segment woven among others": State("{demo}/plan?edit=segment-seg-cups"),
+    "circle of links refused": State(
+        "{set}/plan", lambda page: (edit_first(page), press("Save")(page))
+    ),
+    "readings refused": State(
+        "{demo}/plan?edit=process-proc-drip", press("Save", The_batch="none")
+    ),
+    "risk": State("{demo}/plan/risk"),
+    "risk with an order": State("{demo}/plan/risk?order=yes"),
+    "no risk": State("{bare}/plan/risk"),
+    "risk refused": State("{set}/plan/risk?level=100"),
+    "what if": State("{demo}/plan/what-if"),
+    "what if, before and after": State(
+        "{demo}/plan/what-if?longer=seg-drip&seconds=-5&help=seg-cups"
+    ),
+    "what if refused": State("{demo}/plan/what-if", refuse_step),
+    "nothing to try": State("{bare}/plan/what-if"),
+    "stage sheet": State("{demo}/plan/sheet"),
+    "no stage sheet": State("{bare}/plan/sheet"),
     "no segments": State("{bare}/plan"),
     "segment edited": State("{demo}/plan?edit=segment-seg-drip"),
     "segment refused": State("{demo}/plan?edit=segment-seg-drip", press("Save", Lowest="9:00")),

@@ -12,6 +12,8 @@ PAGES = {
     "claims": f"{DEMO}/claims",
     "words": f"{DEMO}/words",
     "plan": f"{DEMO}/plan",
+    "risk": f"{DEMO}/plan/risk",
+    "stage sheet": f"{DEMO}/plan/sheet",
     "runs": f"{DEMO}/runs",
     "one run": "/runs/run-demo-06",
 }
@@ -60,3 +62,9 @@ def test_each_drink_is_declared_on_a_page_of_its_own(page):
     page.goto(PAGES["declaration"])
     pdf = page.pdf(format="A4", prefer_css_page_size=True)
     assert len(re.findall(rb"/Type /Page\b", pdf)) == 2
+
+
+def test_stage_sheet_of_the_demo_is_one_sheet_of_paper(page):
+    page.goto(PAGES["stage sheet"])
+    pdf = page.pdf(format="A4", prefer_css_page_size=True)
+    assert len(re.findall(rb"/MediaBox", pdf)) == 1

@@ -137,16 +137,25 @@ def stand_between(
     lowest durations. At the most: from the start of the first to the end of the second, with the
     highest durations. Raises InvalidInput where the order is the other way round.
     """
+    # Not at the top: the routine's drinks hold values of this package.
+    from server.domain.plan import placed_by
+
     ids = [segment.id for segment in segments]
     if poured_segment_id not in ids or drunk_segment_id not in ids:
         raise InvalidInput.of("drunk", "Choose the segments in which it is poured and drunk.")
     poured, drunk = ids.index(poured_segment_id), ids.index(drunk_segment_id)
     if drunk < poured:
         raise InvalidInput.of("drunk", "A drink is not drunk before it is poured.")
-    between = [segment.duration for segment in segments[poured + 1 : drunk]]
-    around = [segment.duration for segment in segments[poured : drunk + 1]]
+    low, likely, high = (
+        {each.segment.id: each for each in placed_by(segments, lasts)}
+        for lasts in (
+            lambda duration: duration.least_s,
+            lambda duration: duration.likely_s,
+            lambda duration: duration.most_s,
+        )
+    )
     return Stand(
-        sum(duration.least_s for duration in between),
-        sum(duration.likely_s for duration in between),
-        sum(duration.most_s for duration in around),
+        max(low[drunk_segment_id].start_s - low[poured_segment_id].end_s, 0.0),
+        max(likely[drunk_segment_id].start_s - likely[poured_segment_id].end_s, 0.0),
+        high[drunk_segment_id].end_s - high[poured_segment_id].start_s,
     )

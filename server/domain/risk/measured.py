@@ -26,6 +26,10 @@ TOGETHER_MS = 1500
 """Assumption, no source: two marks this close were made at once."""
 
 
+MOST_RUNS = 100
+"""The latest runs that are looked at: older ones tell of another presenter."""
+
+
 @dataclass(frozen=True)
 class PastRun:
     """A run and how long the plan of that day gave each segment (id -> likely seconds)."""
@@ -37,12 +41,13 @@ class PastRun:
 def measured_runs(
     routine: Routine, now_s: Mapping[str, float], past: Sequence[PastRun]
 ) -> tuple[MeasuredRun, ...]:
-    """The runs that count as the model takes them, in the order given.
+    """The latest runs that count as the model takes them, in the order given: oldest first.
 
     `now_s` is the likely duration of each segment as planned now.
     """
-    counted = [run for run in past if run.line.counts]
-    durations = [_durations_s(routine, run.line) for run in counted]
+    counted = [run for run in past if run.line.counts][-MOST_RUNS:]
+    waits = waits_of(routine.segments)
+    durations = [_durations_s(routine, waits, run.line) for run in counted]
     usual_s = _usual_s(durations)
     return tuple(
         MeasuredRun(_moved(found, run.planned_s, now_s, usual_s), _incidents(routine, run.line))
@@ -50,8 +55,8 @@ def measured_runs(
     )
 
 
-def _durations_s(routine: Routine, line: RunLine) -> dict[str, float]:
-    ends_ms, waits = line.summary.ends_ms, waits_of(routine.segments)
+def _durations_s(routine: Routine, waits: Mapping[str, Waits], line: RunLine) -> dict[str, float]:
+    ends_ms = line.summary.ends_ms
     held = {each.before_segment_id: each for each in routine.processes if _is_late(each, line)}
     found: dict[str, float] = {}
     starts_ms: dict[str, int | None] = {}

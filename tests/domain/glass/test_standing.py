@@ -213,3 +213,13 @@ def test_from_the_recipe_to_the_moment_it_is_drunk():
 def test_impossible_vessels_are_refused(wrong):
     with pytest.raises(InvalidInput):
         Vessel(**wrong)
+
+
+def test_a_drink_does_not_stand_longer_for_talk_that_runs_alongside():
+    segments = (
+        Segment("pour", "Pour", Spread(20)),
+        Segment("wipe", "Wipe", Spread(30), lane="hands"),
+        Segment("tell", "Tell", Spread(25), lane="voice", alongside=True),
+        Segment("serve", "Serve", Spread(10)),
+    )
+    assert stand_between(segments, "pour", "serve") == Stand(30, 30, 60)
