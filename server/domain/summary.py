@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import ConfigDict
 
+from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.run import Outline, RunState, Status
 
 
@@ -22,6 +23,8 @@ class RunSummary:
     """Ids of the processes whose product was needed before it was ready."""
     incidents: tuple[str, ...] = ()
     """What went wrong, in order of time."""
+    incidents_ms: tuple[int, ...] = ()
+    """When that was; empty for runs that were kept before this was noted."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,7 @@ class RunLine:
     started_ms: int | None
     total_ms: int | None
     summary: RunSummary
+    occasion: Occasion = NOTHING_SAID
 
     @property
     def counts(self) -> bool:
@@ -52,6 +56,7 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         splits_ms=_marked(outline.segment_ids, state.splits_ms),
         missed=tuple(process.process_id for process in state.processes if process.missed),
         incidents=tuple(incident.what for incident in state.incidents),
+        incidents_ms=tuple(incident.elapsed_ms for incident in state.incidents),
     )
 
 
