@@ -15,6 +15,10 @@ from server.web import (
     batch,
     compare,
     details,
+    drift,
+    drift_compare,
+    drift_files,
+    drift_sessions,
     drinks,
     files,
     home,
@@ -34,7 +38,7 @@ from server.web.security import Guard
 
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    rule_sheets, files, drift, drift_compare, drift_files, drift_sessions,
 )  # fmt: skip
 
 
