@@ -203,9 +203,10 @@ def _learning(reading: Reading, series: SeriesDrift) -> Cell:
     curve = series.learning
     if curve is None or not curve.believed:
         return NONE
-    small = f"levels off at {split_text(curve.floor_s)}"
     if curve.flat_from is None or curve.flat_from > reading.drift.table.runs:
-        return Cell("still falling", small)
+        # Where it will end up lies too far ahead to be read off the curve.
+        return Cell("still falling")
+    small = f"levels off at {split_text(curve.floor_s)}"
     return Cell(f"flat since {reading.drift.table.names[curve.flat_from - 1]}", small)
 
 

@@ -29,7 +29,7 @@ def _reach_s(rows: Sequence[DifferenceRow]) -> float:
     # Bounds of a few runs reach far: they may run off the scale, the difference itself may not.
     known = [abs(row.shift_s) for row in rows if row.shift_s is not None]
     ends = sorted(abs(end) for row in rows for end in (row.low_s, row.high_s) if end is not None)
-    usual = ends[int(0.9 * (len(ends) - 1))] if ends else 0.0
+    usual = ends[int(0.9 * len(ends))] if ends else 0.0
     return max([LEAST_REACH_S, usual, *known]) * 1.05
 
 

@@ -10,7 +10,6 @@ import { waterfall } from "./waterfall.js";
 
 const LIBRARY = "/static/vendor/echarts-6.1.0.common.min.js";
 const KINDS = { behind, chart, claims, forecasts, waterfall };
-const PRINT_PX = 640;
 const NEAR_PX = 600;
 
 const drawn = new Map();
@@ -39,16 +38,15 @@ function watch() {
   seen ??= new IntersectionObserver(drawSeen, { rootMargin: `${NEAR_PX}px` });
   if (sized) return;
   sized = new ResizeObserver((entries) => {
-    for (const { target } of entries) drawn.get(target.parentElement)?.resize();
+    for (const { target } of entries) {
+      const picture = drawn.get(target.parentElement);
+      if (!picture || matchMedia("print").matches) continue;
+      picture.resize();
+      fit(picture);
+    }
   });
   addEventListener("beforeprint", () => {
     for (const figure of document.querySelectorAll("[data-picture]")) draw(figure);
-    for (const [figure, picture] of drawn) {
-      picture.resize({ width: figure.matches(".small") ? PRINT_PX / 3 : PRINT_PX });
-    }
-  });
-  addEventListener("afterprint", () => {
-    for (const picture of drawn.values()) picture.resize({ width: "auto" });
   });
 }
 
@@ -65,6 +63,8 @@ function draw(figure) {
   seen.unobserve(figure);
   sized.observe(place);
   paint(figure);
+  picture.getZr().flush();
+  fit(picture);
   picture.getZr().on("click", (event) => {
     const point = [event.offsetX, event.offsetY];
     if (!picture.containPixel({ gridIndex: 0 }, point)) return;
@@ -73,6 +73,12 @@ function draw(figure) {
     const found = kind.read(data, at, x, y);
     if (found) tell(figure, found);
   });
+}
+
+// On paper a picture is as wide as the sheet: it scales as a whole, lettering and all.
+function fit(picture) {
+  const box = `0 0 ${picture.getWidth()} ${picture.getHeight()}`;
+  picture.getDom().querySelector("svg").setAttribute("viewBox", box);
 }
 
 function paint(figure) {
