@@ -30,7 +30,7 @@ def get_document(session: ReadSession, now_ms: NowMs, routine_id: str) -> Respon
 
     drift = read_drift(session, load_routine(session, routine_id)).drift
     told = document(drift, sentences(drift, today=today(now_ms)))
-    text = json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1)
+    text = json.dumps(told, ensure_ascii=False, allow_nan=False)
     return download(text + "\n", "application/json", f"{_name(session, routine_id)} drift.json")
 
 

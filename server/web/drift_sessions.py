@@ -21,6 +21,10 @@ from server.web.render import page, see
 router = APIRouter(prefix="/routines/{routine_id}/drift/sessions")
 
 
+LISTED = 60
+"""Sessions listed unless all are asked for."""
+
+
 @dataclass(frozen=True)
 class SessionCard:
     """A session with the key that names it in addresses: the id of its first run."""
@@ -31,10 +35,17 @@ class SessionCard:
 
 @router.get("")
 def sessions_page(
-    request: Request, session: ReadSession, routine_id: str, edit: str = "", labelled: int = 0
+    request: Request,
+    session: ReadSession,
+    routine_id: str,
+    edit: str = "",
+    labelled: int = 0,
+    show: str = "",
 ) -> Response:
     stored = load_routine(session, routine_id)
     context = _context(session, stored, edit, None) | {"labelled": labelled}
+    if show != "all":
+        context["cards"] = context["cards"][:LISTED]
     return page(request, "sessions", context)
 
 
@@ -80,6 +91,7 @@ def _context(session: Database, stored: StoredRoutine, edit: str, form: Form | N
     return {
         **routine_context(session, stored, "runs"),
         "cards": cards,
+        "number": len(cards),
         "editing": key if key in venues else "",
         "form": form or Form({"venue": venues.get(key, "")}),
         "tags": offered_tags(lines),
