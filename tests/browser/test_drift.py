@@ -135,3 +135,26 @@ def test_the_figures_are_read_without_script_too(new_context):
     page.get_by_text("Ahead and behind as a table").click()
     assert page.locator("table.splits tbody tr").first.is_visible()
     assert page.get_by_role("button", name="Print this report").count() == 0
+
+
+CLAIMS = """
+async () => {
+  const { claims } = await import("/static/js/drift/claims.js");
+  const { look } = await import("/static/js/drift/look.js");
+  const told = { number: 4, name: "run 4", heard: 5, wrong: 1, missed: 2 };
+  const data = { claims: [told, { ...told, number: 5, name: "run 5", missed: 0 }] };
+  const place = document.querySelector(".drawing");
+  globalThis.echarts.dispose(place);
+  const options = { animation: false, ...claims.options(data, 0, look()) };
+  globalThis.echarts.init(place, null, { renderer: "svg" }).setOption(options);
+  return claims.read(data, 0, 0.2).text;
+}
+"""
+
+
+def test_claims_are_drawn_with_their_kinds_named(page):
+    page.goto(DEMO)
+    figure = picture(page, "forecasts")
+    assert page.evaluate(CLAIMS) == "run 4: 5 said, 1 said wrong, 2 missed."
+    for kind in ("said", "said wrong", "missed"):
+        expect(figure.locator("svg text", has_text=re.compile(f"^{kind}$"))).to_have_count(1)

@@ -48,6 +48,12 @@ def test_a_session_is_labelled_at_once_and_no_label_is_lost(client, run_ids):
     assert "2 runs labelled." in Page(client.get(answer.headers["location"])).text(".notice")
 
 
+def test_of_very_many_sessions_the_latest_are_listed_unless_all_are_asked_for(client):
+    practise(client, *[RUN] * 62)
+    assert len(Page(client.get(SESSIONS)).all(".session")) == 60
+    assert len(Page(client.get(f"{SESSIONS}?show=all")).all(".session")) == 62
+
+
 def test_an_empty_venue_leaves_the_venue_as_it_is(client):
     run_ids = practise(client, {"splits": RUN, "occasion": Occasion("Studio")})
     client.post(f"{SESSIONS}/{run_ids[0]}", data={"venue": "", "tag-0": "alone"})
