@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from server.domain.drift.analysis import SeriesDrift
-from server.domain.drift.courses import behind_plan, waterfall
+from server.domain.drift.courses import behind_plan, usual_reach, waterfall
 from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
 from server.domain.plan import place_segments
 from server.domain.summary import RunLine
@@ -26,8 +26,16 @@ def picture_data(reading: Reading) -> Document:
     drawn = counted[start:]
     segments = reading.stored.routine.segments
     placed = place_segments(segments)
+    courses = [behind_plan(segments, line) for line in drawn]
+    low_s, high_s = usual_reach(courses)
     places = {run_id: run for run, run_id in enumerate(reading.drift.table.run_ids)}
     return {
+        "reach_s": [_s(low_s), _s(high_s)],
+        "beyond": [
+            reading.run_name(start + at)
+            for at, course in enumerate(courses)
+            if any(each is not None and not low_s <= each <= high_s for each in course)
+        ],
         "slot_s": reading.rules.slot_s,
         "target_s": reading.rules.target_s,
         "segments": [
@@ -40,7 +48,7 @@ def picture_data(reading: Reading) -> Document:
                 "number": start + at + 1,
                 "name": reading.run_name(start + at),
                 "total_s": _s((line.total_ms or 0) / 1000),
-                "behind_s": [_s(each) for each in behind_plan(segments, line)],
+                "behind_s": [_s(each) for each in courses[at]],
             }
             for at, line in enumerate(drawn)
         ],

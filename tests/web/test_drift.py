@@ -231,6 +231,13 @@ def test_an_outlier_of_ten_minutes_moves_neither_median_nor_robust_spread(client
     assert seconds(after[5]) < 10 < seconds(after[6])
 
 
+def test_an_outlier_leads_out_of_the_picture_and_is_named(client):
+    practise(client, *wandering(5), [180, 800, 205], *wandering(5, seed=2))
+    page = page_of(client)
+    assert data(page)["reach_s"][1] < 60
+    assert "Leads out of the picture: run 6 (" in page.text('[data-picture="behind"]')
+
+
 def seconds(text):
     """ "9:45.2" or "3.4 s" as seconds."""
     minutes, _, rest = text.removesuffix(" s").rpartition(":")

@@ -3,12 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
+from statistics import median
 
 from server.domain.routine import Segment
 from server.domain.summary import RunLine
 
 DUST_S = 0.05
 """What rounding to whole ms may leave of a sum; less than is shown."""
+
+
+LEAST_REACH_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -53,6 +57,26 @@ def behind_plan(segments: Sequence[Segment], line: RunLine) -> tuple[float | Non
         so_far = None if split is None or so_far is None else so_far + split / 1000 - planned_s
         behind.append(so_far)
     return tuple(behind)
+
+
+def usual_reach(courses: Sequence[Sequence[float | None]]) -> tuple[float, float]:
+    """How far ahead and behind ordinary courses lead, the last one whatever it does; seconds.
+
+    One that leads more than four times as far as the middle one, and more than a minute, is left
+    out: a mishap of ten minutes would flatten all others in a picture.
+    """
+    furthest = [
+        max((abs(each) for each in course if each is not None), default=0.0) for course in courses
+    ]
+    limit_s = max(LEAST_REACH_S, 4 * median(furthest)) if furthest else 0.0
+    usual = [
+        each
+        for place, course in enumerate(courses)
+        if furthest[place] <= limit_s or place == len(courses) - 1
+        for each in course
+        if each is not None
+    ]
+    return min([0.0, *usual]), max([0.0, *usual])
 
 
 def waterfall(segments: Sequence[Segment], line: RunLine, old_names: dict[str, str]) -> Waterfall:

@@ -19,6 +19,7 @@ function line(data, run, l, isLast, isChosen) {
     symbol: isLast ? "circle" : isChosen ? "rect" : "none",
     symbolSize: 7,
     silent: true,
+    clip: true,
     z: isLast ? 5 : isChosen ? 4 : 2,
     lineStyle: { width, color, type: isChosen && !isLast ? [8, 4] : "solid" },
     itemStyle: { color },
@@ -39,7 +40,10 @@ export const behind = {
         axisLine: { onZero: false, lineStyle: { color: l.strong } },
         axisLabel: { formatter: clock, color: l.soft, hideOverlap: true, showMinLabel: true },
       }),
-      yAxis: valueAxis(l, axisSeconds),
+      yAxis: valueAxis(l, axisSeconds, {
+        min: Math.floor((data.reach_s[0] - 2) / 5) * 5,
+        max: Math.ceil((data.reach_s[1] + 2) / 5) * 5,
+      }),
       series: [
         ...data.runs.map((run, n) => line(data, run, l, n === last, chosen.has(run.id))),
         {

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.drift.courses import behind_plan, waterfall
+from server.domain.drift.courses import behind_plan, usual_reach, waterfall
 from tests.factories import make_line, make_segment
 
 PLAN = tuple(make_segment(key, planned_s) for key, planned_s in (("a", 60), ("b", 90), ("c", 30)))
@@ -34,6 +34,20 @@ def test_a_run_of_another_plan_is_read_off_its_splits(splits):
 
 def test_splits_of_another_plan_are_followed_up_to_the_first_gap():
     assert behind_plan(PLAN, make_line(230, {"old": 40, "a": 62, "c": 33})) == (2, None, None)
+
+
+def test_a_mishap_of_ten_minutes_does_not_flatten_the_other_courses():
+    courses = [(2, 5, 9), (-1, 600, 610), (0, -4, 3), (1, None, 12)]
+    assert usual_reach(courses) == (-4, 12)
+
+
+def test_the_last_course_is_always_within_reach():
+    assert usual_reach([(2, 5, 9), (0, 3, 6), (-1, 600, 610)]) == (-1, 610)
+
+
+@pytest.mark.parametrize("courses", [[], [()], [(None, None)]])
+def test_without_a_course_the_reach_is_nought(courses):
+    assert usual_reach(courses) == (0, 0)
 
 
 def test_the_steps_of_a_run_lead_from_the_plan_to_its_total():
