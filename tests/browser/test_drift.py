@@ -1,5 +1,6 @@
 """Pictures of drift by touch: a run is tapped, runs are chosen, and nothing breaks the policy."""
 
+import json
 import re
 
 import pytest
@@ -35,6 +36,21 @@ def test_every_picture_is_drawn_within_the_policy(page, kind):
     page.goto(DEMO)
     figure = picture(page, kind)
     assert figure.locator("svg path").count() > 5
+
+
+def test_every_run_out_of_the_ordinary_is_drawn_as_a_square(page, desk):
+    routine_id = desk.routine("Often", {"Greet": "0:20"})
+    # Every second number falls between the labels of a narrow axis; no run may go with them.
+    for n in range(1, 31):
+        split = "0:40" if n in (11, 24) else f"0:{20 + n % 2}"
+        desk.paper_run(routine_id, split, when=f"2026-03-{n:02}T12:00")
+    page.goto(f"/routines/{routine_id}/drift")
+    figure = picture(page, "chart")
+    told = json.loads(page.locator("#drift-data").text_content())["charts"][0]
+    marked = len(told["signals"])
+    assert marked >= 2
+    assert figure.locator('svg path[fill="#7d5a10"]').count() == marked
+    assert figure.locator('svg path[fill="#25221d"]').count() >= len(told["times_s"]) - marked
 
 
 def test_a_tapped_run_is_read_out_and_can_be_opened(tablet):

@@ -30,6 +30,8 @@ export const chart = {
         {
           type: "line",
           silent: true,
+          // Or the library leaves out those that have no label on the axis, marked ones among them.
+          showAllSymbol: true,
           data: times_s.map((value, n) => ({
             value,
             symbol: signals.includes(n) ? "rect" : "circle",

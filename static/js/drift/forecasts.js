@@ -27,6 +27,7 @@ export const forecasts = {
         {
           type: "line",
           silent: true,
+          showAllSymbol: true,
           z: 4,
           data: told.map((each) => ({
             value: each.total_s,
