@@ -18,6 +18,10 @@ from server.web import (
     compare,
     declaration,
     details,
+    drift,
+    drift_compare,
+    drift_files,
+    drift_sessions,
     drinks,
     files,
     follow,
@@ -46,6 +50,7 @@ from server.web.warm_up import warm_up_soon
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
     what_if, stage_sheet, rehearse, stage, compare, paper, review, rule_sheets, files,
+    drift, drift_compare, drift_files, drift_sessions,
 )  # fmt: skip
 
 

@@ -315,3 +315,21 @@ def test_one_run_was_broken_off_at_six_minutes():
 def test_one_mark_was_missed_and_leaves_two_pieces_untimed():
     gaps = [state.splits_ms.count(None) for state in FINISHED]
     assert (sorted(gaps)[-2:], sum(gaps)) == ([0, 2], 2)
+
+
+def test_every_run_says_where_it_was_made_and_the_last_wore_stage_clothes():
+    assert all(run.occasion.venue and run.occasion.tags for run in FILE.runs)
+    assert "dress rehearsal" in FILE.runs[-1].occasion.tags
+
+
+def test_alone_and_before_the_coach_there_are_runs_enough_to_compare():
+    tags = Counter(tag for run in FILE.runs for tag in run.occasion.tags)
+    assert min(tags["alone"], tags["coach"]) >= 4
+
+
+def test_the_goal_lies_within_reach_and_is_not_yet_reached():
+    lows_and_highs = FILE.goal.low_s < FILE.rules.target_s < FILE.goal.high_s <= FILE.rules.slot_s
+    met = [FILE.goal.low_s <= state.total_ms / 1000 <= FILE.goal.high_s for state in FINISHED]
+    assert lows_and_highs
+    assert met[-2:] == [True, True]
+    assert sum(met) < FILE.goal.runs

@@ -20,6 +20,8 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
+from server.domain.drift.goals import Goal
+from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.exchange import RoutineFile, RunRecord, from_json, parse_file
 from server.domain.paper import PaperIncident, paper_events
 from server.domain.paper_form import read_paper
@@ -28,6 +30,7 @@ from server.domain.routine import Routine
 
 _FOLDER = Path(__file__).parent
 _PLAN_KEY = "demo-plan"
+_GOAL = Goal(runs=3, low_s=580.0, high_s=598.0)
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,7 @@ class _Sheet:
     splits_s: tuple[float | None, ...]
     label: str = ""
     notes: str = ""
+    occasion: Occasion = NOTHING_SAID
     total_s: float | None = None
     ready_s: float | None = None
     incidents: tuple[PaperIncident, ...] = ()
@@ -61,6 +65,7 @@ def demo_file() -> RoutineFile:
     return replace(
         file,
         plans={_PLAN_KEY: Plan(file.routine, file.rules)},
+        goal=_GOAL,
         runs=tuple(_record(file.routine, sheets, sheet) for sheet in sheets.runs),
     )
 
@@ -76,6 +81,7 @@ def _record(routine: Routine, sheets: _Sheets, sheet: _Sheet) -> RunRecord:
         source="demo",
         label=sheet.label,
         notes=sheet.notes,
+        occasion=sheet.occasion,
         events=paper_events(
             routine,
             replace(run, incidents=sheet.incidents),

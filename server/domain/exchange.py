@@ -10,6 +10,8 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
+from server.domain.drift.goals import Goal
+from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.errors import Fault, InvalidInput
 from server.domain.events import MOST_IN_BATCH, Event, Id, event_document
 from server.domain.plan import Plan
@@ -47,6 +49,7 @@ class RunRecord:
     label: Annotated[str, Field(max_length=LINE)] = ""
     notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
     excluded: bool = False
+    occasion: Occasion = NOTHING_SAID
     events: tuple[Event, ...] = ()
 
 
@@ -64,6 +67,7 @@ class RoutineFile:
     rules: RuleSheet
     plans: dict[str, Plan] = field(default_factory=dict)
     runs: tuple[RunRecord, ...] = ()
+    goal: Goal | None = None
 
     def __post_init__(self) -> None:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))

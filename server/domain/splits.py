@@ -9,7 +9,7 @@ from server.domain.summary import RunLine
 
 HEADER = (
     "run", "run_id", "started_utc", "status", "counted", "total_s", "segment", "segment_id",
-    "position", "planned_s", "split_s", "end_s",
+    "position", "planned_s", "split_s", "end_s", "venue", "tags",
 )  # fmt: skip
 
 
@@ -40,6 +40,8 @@ def split_table(
                 "" if segment is None else segment.duration.likely_s,
                 _seconds(line.summary.splits_ms.get(segment_id)),
                 _seconds(end_ms),
+                _text(line.occasion.venue),
+                _text(", ".join(line.occasion.tags)),
             )
 
 

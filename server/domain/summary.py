@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from pydantic import ConfigDict
 
+from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.events import Verdict
 from server.domain.run import Outline, RunState, Status
 
@@ -29,6 +30,8 @@ class RunSummary:
     """Id of a process -> how long it took, where both its ends were marked."""
     claims: dict[str, Verdict] = field(default_factory=dict)
     """Key of a claim -> what became of it, where someone ticked it."""
+    incidents_ms: tuple[int, ...] = ()
+    """When that was; empty for runs that were kept before this was noted."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,7 @@ class RunLine:
     started_ms: int | None
     total_ms: int | None
     summary: RunSummary
+    occasion: Occasion = NOTHING_SAID
 
     @property
     def counts(self) -> bool:
@@ -62,6 +66,7 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         incident_segments=tuple(incident.segment_id or "" for incident in state.incidents),
         claims={each.claim: each.verdict for each in state.claims},
         process_ms=_process_ms(state),
+        incidents_ms=tuple(incident.elapsed_ms for incident in state.incidents),
     )
 
 

@@ -9,6 +9,7 @@ from server.domain.edits import with_new_ids
 from server.domain.exchange import RoutineFile
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
+from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
 from server.store.plans import freeze_plan
 from server.store.routines import create_routine, load_routine
@@ -25,7 +26,13 @@ def export_file(session: Session, routine_id: str) -> RoutineFile:
     plans, runs = export_runs(session, routine_id)
     rules = load_rule_sheet(session, routine.rule_sheet_id)
     return RoutineFile(
-        format=_FORMAT, version=1, routine=routine, rules=rules, plans=plans, runs=runs
+        format=_FORMAT,
+        version=1,
+        routine=routine,
+        rules=rules,
+        plans=plans,
+        runs=runs,
+        goal=load_goal(session, routine_id).now,
     )
 
 
@@ -45,6 +52,8 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
     for run in file.runs:
         import_run(session, file.routine.id, replace(run, plan_key=keys[run.plan_key]), now_ms)
+    if file.goal is not None:
+        set_goal(session, file.routine.id, file.goal)
     return file.routine
 
 

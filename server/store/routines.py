@@ -139,12 +139,14 @@ def redo_edit(session: Session, routine_id: str) -> None:
 
 
 def copy_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
-    """A copy under a new name with ids of its own and no runs. Raises NotFound."""
+    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound."""
     original = load_routine(session, routine_id).routine
     fresh = with_new_ids(original, new_id)
     names = {routine.name for routine in list_routines(session)}
     copy = replace(fresh, name=_free_name(original.name, names))
     create_routine(session, copy, now_ms)
+    # What one aims for goes with it; runs do not.
+    _row(session, copy.id).goal = _row(session, routine_id).goal
     return copy
 
 

@@ -7,6 +7,7 @@ from sqlalchemy import bindparam
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
+from server.domain.drift.labels import Occasion
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
 from server.domain.exchange import RunRecord, Source, from_json, to_json
@@ -14,11 +15,12 @@ from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
-from server.domain.summary import RunLine, RunSummary
+from server.domain.summary import RunLine
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
 from server.store.run_logs import derive, documents, events_of
+from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
 from server.store.tables import EventRow, PlanRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -100,7 +102,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
     plan = load_plan(session, row.plan_key)
     events = events_of(session, run_id)
     return StoredRun(
-        record=_record(row, events),
+        record=record_of(row, events),
         routine_id=row.routine_id,
         plan=plan,
         state=fold(events, outline_of(plan.routine)),
@@ -118,18 +120,12 @@ def list_runs(session: Session, routine_id: str) -> list[RunLine]:
     """The runs of a routine that are not deleted, oldest first."""
     # Narrow columns, not entities: this list may hold hundreds of runs.
     statement = (
-        select(
-            RunRow.id, RunRow.label, RunRow.notes, RunRow.source, RunRow.excluded,
-            RunRow.status, RunRow.created_ms, RunRow.started_ms, RunRow.total_ms, RunRow.summary,
-        )  # type: ignore[call-overload]
+        select(*LINE_COLUMNS)  # type: ignore[call-overload]
         .where(RunRow.routine_id == routine_id)
         .where(col(RunRow.deleted_ms).is_(None))
         .order_by(RunRow.started_ms, RunRow.created_ms, RunRow.id)
-    )  # fmt: skip
-    return [
-        RunLine(**{**line, "summary": from_json(RunSummary, line["summary"])})
-        for line in session.connection().execute(statement).mappings()
-    ]
+    )
+    return [line_of(row) for row in session.connection().execute(statement).mappings()]
 
 
 def count_runs(session: Session) -> dict[str, RunCount]:
@@ -164,6 +160,16 @@ def segment_names(session: Session, routine_id: str) -> dict[str, str]:
     return names
 
 
+def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
+    """Run id -> the key of the plan it was run against, for runs that are not deleted."""
+    statement = (
+        select(RunRow.id, RunRow.plan_key)
+        .where(RunRow.routine_id == routine_id)
+        .where(col(RunRow.deleted_ms).is_(None))
+    )
+    return dict(session.exec(statement).all())
+
+
 def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:
     """All runs of a routine that are not deleted, with their events and their plans by key."""
     rows = session.exec(
@@ -174,13 +180,20 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
     ).all()
     keys = sorted({row.plan_key for row in rows})
     plans = {key: load_plan(session, key) for key in keys}
-    return plans, tuple(_record(row, events_of(session, row.id)) for row in rows)
+    return plans, tuple(record_of(row, events_of(session, row.id)) for row in rows)
 
 
 def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
     """Change what the person wrote about a run. Raises NotFound and Gone."""
     row = _live_row(session, run_id)
     row.label, row.notes, row.excluded = label, notes, excluded
+    _save(session, row)
+
+
+def set_occasion(session: Session, run_id: str, occasion: Occasion) -> None:
+    """Change where and how a run was made. Raises NotFound and Gone."""
+    row = _live_row(session, run_id)
+    row.occasion = occasion_text(occasion)
     _save(session, row)
 
 
@@ -199,19 +212,7 @@ def restore_run(session: Session, run_id: str) -> str:
 
 
 def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:
-    session.add(
-        RunRow(
-            id=record.id,
-            routine_id=routine_id,
-            plan_key=record.plan_key,
-            created_ms=record.created_ms,
-            source=record.source,
-            label=record.label,
-            notes=record.notes,
-            excluded=record.excluded,
-            summary=to_json(RunSummary({}, {})),
-        )
-    )
+    session.add(new_row(routine_id, record))
     touch_routine(session, routine_id)
     session.flush()
 
@@ -220,19 +221,6 @@ def _save(session: Session, row: RunRow) -> str:
     session.add(row)
     touch_routine(session, row.routine_id)
     return row.routine_id
-
-
-def _record(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
-    return RunRecord(
-        id=row.id,
-        plan_key=row.plan_key,
-        created_ms=row.created_ms,
-        source=row.source,  # type: ignore[arg-type]
-        label=row.label,
-        notes=row.notes,
-        excluded=row.excluded,
-        events=events,
-    )
 
 
 def _row(session: Session, run_id: str) -> RunRow:

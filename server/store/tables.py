@@ -42,6 +42,7 @@ class RoutineRow(SQLModel, table=True):
     position: int = Field(index=True)
     head: int
     change: int = 1
+    goal: str | None = Field(default=None, sa_type=Text)
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
@@ -88,6 +89,7 @@ class RunRow(SQLModel, table=True):
     total_ms: int | None = Field(default=None, sa_type=BigInteger)
     summary: str = Field(default="{}", sa_type=Text)
     derived: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
+    occasion: str | None = Field(default=None, sa_type=Text)
 
 
 class EventRow(SQLModel, table=True):

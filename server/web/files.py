@@ -24,7 +24,7 @@ router = APIRouter()
 @router.get("/routines/{routine_id}/export.json")
 def get_export(session: ReadSession, routine_id: str) -> Response:
     file = export_file(session, routine_id)
-    return _download(write_file(file), "application/json", f"{file.routine.name}.json")
+    return download(write_file(file), "application/json", f"{file.routine.name}.json")
 
 
 @router.get("/routines/{routine_id}/splits.csv")
@@ -34,7 +34,7 @@ def get_splits(session: ReadSession, routine_id: str) -> Response:
     text = io.StringIO()
     csv.writer(text).writerows(split_table(routine, list_runs(session, routine_id), names))
     # With a byte-order mark, so that spreadsheets read the names as UTF-8.
-    return _download("\ufeff" + text.getvalue(), "text/csv", f"{routine.name} splits.csv")
+    return download("\ufeff" + text.getvalue(), "text/csv", f"{routine.name} splits.csv")
 
 
 @router.get("/schema/routine-1.json")
@@ -61,7 +61,8 @@ def _content(file: UploadFile | None) -> bytes:
     return file.file.read(LARGEST_FILE + 1)
 
 
-def _download(content: str, media_type: str, name: str) -> Response:
+def download(content: str, media_type: str, name: str) -> Response:
+    """A file for the person to keep, under a name of any letters."""
     plain = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
     disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
     headers = {"Content-Disposition": disposition, "Cache-Control": "no-store"}

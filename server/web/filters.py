@@ -1,7 +1,7 @@
 """Jinja filters: how values read on a page. Pure but for the time zone of the server."""
 
 import math
-from datetime import datetime
+from datetime import date, datetime
 
 from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
@@ -43,6 +43,11 @@ def day(ms: int | None) -> str:
         return "–"
     moment = datetime.fromtimestamp(ms / 1000).astimezone()
     return f"{moment.day} {moment:%b %Y, %H:%M}"
+
+
+def date_words(day: date) -> str:
+    """A day as "24 Nov 2026"."""
+    return f"{day.day} {day:%b %Y}"
 
 
 def run_name(line: RunLine) -> str:
@@ -97,5 +102,7 @@ FILTERS = {
     "split_ms": split_ms,
     "signed": signed,
     "day": day,
+    "date": date_words,
+    "run_name": run_name,
     "count": count,
 }

@@ -14,10 +14,11 @@ from server.domain.text import line_faults
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.runs import annotate_run, append_events, create_run
+from server.store.runs import annotate_run, append_events, create_run, list_runs, set_occasion
 from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.forms import Form, Typed
+from server.web.occasion_form import known_venues, occasion_from, offered_tags
 from server.web.render import page, see
 
 router = APIRouter(prefix="/routines/{routine_id}/runs/by-hand")
@@ -52,6 +53,7 @@ def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) ->
     broken_off = typed.ticked("broken_off")
     for fault in line_faults(typed.text("label"), "label"):
         typed.fault(fault.field, fault.message)
+    occasion = occasion_from(typed)
     events = typed.built(
         lambda: paper_events(
             routine, read_paper(routine, typed.values, noted, broken_off), started_ms, new_id
@@ -61,6 +63,7 @@ def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) ->
     run_id = create_run(session, routine, rules, now_ms, "paper")
     append_events(session, run_id, events, now_ms)
     annotate_run(session, run_id, typed.text("label"), "", excluded=False)
+    set_occasion(session, run_id, occasion)
     return run_id
 
 
@@ -82,10 +85,13 @@ def _local(ms: int) -> datetime:
 
 
 def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+    lines = list_runs(session, stored.routine.id)
     return {
         **routine_context(session, stored, "runs"),
         "layout": layout(stored.routine),
         "form": form,
         "incidents": INCIDENTS,
         "incident_rows": range(1, INCIDENT_ROWS + 1),
+        "tags": offered_tags(lines),
+        "venues": known_venues(lines),
     }

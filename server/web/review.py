@@ -13,11 +13,20 @@ from server.domain.plan import PlacedSegment, layout
 from server.domain.text import line_faults, long_text_faults
 from server.store.ids import new_id
 from server.store.routines import load_routine
-from server.store.runs import StoredRun, annotate_run, append_events, delete_run, load_run
+from server.store.runs import (
+    StoredRun,
+    annotate_run,
+    append_events,
+    delete_run,
+    list_runs,
+    load_run,
+    set_occasion,
+)
 from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
 from server.web.render import page, see
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -49,7 +58,7 @@ def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", _context(session, run, _form(run)))
+    return page(request, "review", _context(session, run, None))
 
 
 @router.post("")
@@ -57,11 +66,16 @@ def post_remarks(
     request: Request, session: WriteSession, run_id: str, typed: TypedForm
 ) -> Response:
     label, notes = typed.text("label"), typed.text("notes")
-    faults = [*line_faults(label, "label"), *long_text_faults(notes, "notes")]
-    if faults:
-        form = Form(typed.values, tuple(faults))
+    for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
+        typed.fault(fault.field, fault.message)
+    occasion = occasion_from(typed)
+    try:
+        typed.check()
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
         return page(request, "review", _context(session, load_run(session, run_id), form), 422)
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+    set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
 
 
@@ -100,14 +114,18 @@ def _note(run: StoredRun, incident_id: str, text: str, now_ms: int) -> Event:
     )
 
 
-def _form(run: StoredRun) -> Form:
+def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
     excluded = "yes" if record.excluded else ""
-    return Form({"label": record.label, "notes": record.notes, "excluded": excluded})
+    said = occasion_values(record.occasion, tags)
+    return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
 
 
-def _context(session: Session, run: StoredRun, form: Form) -> Context:
+def _context(session: Session, run: StoredRun, form: Form | None) -> Context:
+    """What the page shows; `form` holds what was typed and refused."""
     stored = load_routine(session, run.routine_id)
+    lines = list_runs(session, run.routine_id)
+    tags = offered_tags(lines)
     placed = layout(run.plan.routine)
     times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
     total_ms = run.state.total_ms
@@ -122,5 +140,7 @@ def _context(session: Session, run: StoredRun, form: Form) -> Context:
         "segment_names": {part.id: part.name for part in run.plan.routine.segments},
         "incident_names": INCIDENTS,
         "sources": SOURCES,
-        "form": form,
+        "form": form or _form(run, tags),
+        "tags": tags,
+        "venues": known_venues(lines),
     }

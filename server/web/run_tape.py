@@ -4,10 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.compare import ComparedRun
+from server.domain.events import INCIDENTS
 from server.domain.plan import PlacedSegment
 from server.domain.rules import RuleSheet
 from server.web.filters import clock_ms, run_name, split_ms
 from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
+
+_WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
 
 
 @dataclass(frozen=True)
@@ -20,6 +23,8 @@ class RunStrip:
     over: Piece | None
     """The part past the end of the slot."""
     kind: str = "ran"
+    incidents: tuple[Post, ...] = ()
+    """What went wrong, where the clock stood."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +74,15 @@ def _strip(
     total_s = (run.line.total_ms or 0) / 1000
     is_over = total_s > rules.slot_s
     over = scale.piece(rules.slot_s, total_s, "", "past the slot") if is_over else None
-    return RunStrip(run_name(run.line), clock_ms(run.line.total_ms), tuple(pieces), over)
+    # Runs kept before incidents had their times have none to be drawn at.
+    told = zip(summary.incidents, summary.incidents_ms, strict=False)
+    incidents = tuple(
+        Post(scale.at(ms / 1000), f"{_WHAT.get(what, what)}, {clock_ms(ms)}", "incident")
+        for what, ms in told
+    )
+    return RunStrip(
+        run_name(run.line), clock_ms(run.line.total_ms), tuple(pieces), over, incidents=incidents
+    )
 
 
 def _kind(number: int) -> str:

@@ -4,12 +4,22 @@ import { connectBlocks } from "./blocks.js";
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
 import { connectScript, guardScript } from "./script.js";
+import { connectPrinting } from "./printing.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
   connectSortables(document);
   connectScript(document);
   connectBlocks(document);
+  connectPrinting(document);
+  connectPictures();
+}
+
+// Its library is large: only a page with pictures asks for it.
+async function connectPictures() {
+  if (!document.querySelector("[data-pictures]")) return;
+  const pictures = await import("./drift/pictures.js");
+  pictures.connectPictures(document);
 }
 
 connectForms(document);

@@ -14,6 +14,7 @@ BENCHES = {
     "marks": ("tests.bench.events", "one mark durable and answered"),
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
+    "drift": ("tests.bench.drift", "what many runs say, and the page of it"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "risk": ("tests.bench.risk", "the risk of running over"),

@@ -135,9 +135,11 @@ def figures(*, quick: bool):
 
 def measure(quick: bool):
     """The figures for `python -m tests.bench`."""
+    from tests.bench import drift_page
     from tests.bench.figures import Figure
 
-    return [Figure(*figure) for figure in figures(quick=quick)]
+    analysed = [Figure(*figure) for figure in figures(quick=quick)]
+    return [*analysed, *drift_page.measure(quick)]
 
 
 def main() -> None:

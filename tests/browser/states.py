@@ -96,6 +96,18 @@ def edit_first(page: Page) -> None:
     choice.select_option(choice.locator("option").last.inner_text())
 
 
+def drawn(page: Page) -> None:
+    """Wait until the first picture is there, if there is one to come."""
+    if page.locator("[data-picture]").count():
+        page.locator("[data-picture]").first.scroll_into_view_if_needed()
+        page.locator("[data-picture] svg").first.wait_for()
+
+
+def opened(page: Page) -> None:
+    """Open whatever is folded away."""
+    page.locator("details").evaluate_all("all => all.forEach(one => (one.open = true))")
+
+
 STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
@@ -176,6 +188,24 @@ STATES = {
     "by hand": State("{demo}/runs/by-hand"),
     "by hand refused": State("{set}/runs/by-hand", press("Save the run", Total="late")),
     "nothing to enter": State("{bare}/runs/by-hand"),
+    "run with a tag refused": State("{run}", press("Save", Other_tags=LONG)),
+    "drift": State("{demo}/drift", drawn),
+    "drift after one run": State("{set}/drift", drawn),
+    "drift without runs": State("{bare}/drift"),
+    "drift with its tables open": State("{demo}/drift", opened),
+    "goal edited": State("{demo}/drift?edit=goal"),
+    "goal refused": State("{demo}/drift?edit=goal", press("Save the goal", Not_after="9:00")),
+    "goal removed": State("{set}/drift?goal=removed"),
+    "two groups": State("{demo}/drift/compare?first=tag:coach&second=tag:alone"),
+    "two groups of which one is empty": State("{demo}/drift/compare?first=run:x&second=rest"),
+    "two groups refused": State("{demo}/drift/compare?first_since=soon"),
+    "nothing to compare": State("{bare}/drift/compare"),
+    "sessions": State("{demo}/drift/sessions"),
+    "no sessions": State("{bare}/drift/sessions"),
+    "session labelled": State("{demo}/drift/sessions?edit=session-run-demo-06"),
+    "session refused": State(
+        "{demo}/drift/sessions?edit=session-run-demo-06", press("Label 1 run", Venue=LONG)
+    ),
     "rule sheets": State("/rules"),
     "rule sheet": State("/rules/rules-house"),
     "rule sheet refused": State(

@@ -16,6 +16,9 @@ PAGES = {
     "stage sheet": f"{DEMO}/plan/sheet",
     "runs": f"{DEMO}/runs",
     "one run": "/runs/run-demo-06",
+    "drift": f"{DEMO}/drift",
+    "two groups": f"{DEMO}/drift/compare",
+    "sessions": f"{DEMO}/drift/sessions",
 }
 CSS_PX_PER_MM = 96 / 25.4
 MARGINS_MM = 2 * 14
@@ -68,3 +71,16 @@ def test_stage_sheet_of_the_demo_is_one_sheet_of_paper(page):
     page.goto(PAGES["stage sheet"])
     pdf = page.pdf(format="A4", prefer_css_page_size=True)
     assert len(re.findall(rb"/MediaBox", pdf)) == 1
+
+
+def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
+    page.goto(PAGES["drift"])
+    page.locator("[data-picture] svg").first.wait_for()
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
+    page.set_viewport_size({"width": width, "height": height})
+    pictures = page.locator(".picture .drawing svg")
+    boxes = [each.bounding_box() for each in pictures.all()]
+    assert len(boxes) == page.locator("[data-picture]").count()
+    assert all(box["x"] + box["width"] <= width and box["height"] > 40 for box in boxes)

@@ -41,7 +41,9 @@ def test_incidents_stand_in_the_order_they_happened():
     log = make_events({"s1": 60})
     spill = make_event("i1", "incident", seq=11, at_s=70, what="spill")
     words = make_event("i2", "incident", seq=12, at_s=80, what="forgot_words")
-    assert summary_of([*log, words, spill]).incidents == ("spill", "forgot_words")
+    summary = summary_of([*log, words, spill])
+    assert summary.incidents == ("spill", "forgot_words")
+    assert summary.incidents_ms == (70_000, 80_000)
 
 
 @given(st.integers(0, 10_000))

@@ -5,6 +5,8 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 
 from server.demo import demo_file
+from server.domain.drift.goals import Goal
+from server.domain.drift.labels import Occasion
 from server.domain.errors import NotFound
 from server.domain.exchange import parse_file, write_file
 from server.domain.plan import Plan
@@ -55,6 +57,20 @@ def test_a_routine_with_its_runs_comes_back_equal_in_an_empty_database(session, 
     again = export_file(elsewhere, first.routine.id)
     assert again == first
     assert write_file(again) == write_file(first)
+
+
+def test_venue_tags_and_goal_come_back_from_a_file(session, elsewhere):
+    file = make_file()
+    occasion = Occasion("Back bar", ("alone", "dress rehearsal"))
+    labelled = replace(
+        file,
+        runs=tuple(replace(run, occasion=occasion) for run in file.runs),
+        goal=Goal(runs=2, low_s=570, high_s=595),
+    )
+    import_file(session, parse_file(write_file(labelled).encode()), NOW_MS)
+    again = export_file(session, file.routine.id)
+    assert again.goal == labelled.goal
+    assert [run.occasion for run in again.runs] == [occasion]
 
 
 def test_nothing_of_a_file_is_lost_on_its_way_in_and_out(session):

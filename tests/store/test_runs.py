@@ -7,6 +7,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import func, select
 
+from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.errors import Gone, NotFound
 from server.domain.run import fold, outline_of
 from server.domain.summary import summarise
@@ -25,6 +26,7 @@ from server.store.runs import (
     restore_run,
     run_events,
     segment_names,
+    set_occasion,
 )
 from server.store.tables import EventRow, PlanRow
 from tests.domain.run_logs import PROCESSES, SEGMENTS, events_from, random_log
@@ -257,3 +259,32 @@ def test_a_run_derived_by_an_older_version_is_derived_anew_from_its_log(session,
     assert derive_again(session) == 1
     assert line_of(session, run_id) == line
     assert derive_again(session) == 0
+
+
+# Where and how a run was made
+
+COACHED = Occasion("Back bar", ("coach", "travel kit"))
+
+
+def test_nothing_is_said_of_where_a_run_was_made_until_somebody_does(session, run_id):
+    assert line_of(session, run_id).occasion == NOTHING_SAID
+    set_occasion(session, run_id, COACHED)
+    assert line_of(session, run_id).occasion == load_run(session, run_id).record.occasion == COACHED
+
+
+def test_a_run_that_is_labelled_counts_as_a_change_of_its_routine(session, run_id):
+    before = change_of(session, "r1")
+    set_occasion(session, run_id, COACHED)
+    assert change_of(session, "r1") == before + 1
+
+
+def test_a_label_is_taken_off_again(session, run_id):
+    set_occasion(session, run_id, COACHED)
+    set_occasion(session, run_id, NOTHING_SAID)
+    assert line_of(session, run_id).occasion == NOTHING_SAID
+
+
+def test_a_deleted_run_is_not_labelled(session, run_id):
+    delete_run(session, run_id, NOW_MS)
+    with pytest.raises(Gone):
+        set_occasion(session, run_id, COACHED)

@@ -56,11 +56,23 @@ PAGES = (
     f"{ROUTINE}/runs",
     f"{ROUTINE}/runs?show=all",
     f"{ROUTINE}/runs/by-hand",
+    f"{ROUTINE}/drift",
+    f"{ROUTINE}/drift?edit=goal",
+    f"{ROUTINE}/drift/compare",
+    f"{ROUTINE}/drift/compare?first=tag:coach&second=rest",
+    f"{ROUTINE}/drift/sessions",
+    f"{ROUTINE}/drift/sessions?edit=session-{DEMO.runs[-1].id}",
     RUN,
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
-FILES = (f"{ROUTINE}/export.json", f"{ROUTINE}/splits.csv", "/schema/routine-1.json")
+FILES = (
+    f"{ROUTINE}/export.json",
+    f"{ROUTINE}/splits.csv",
+    f"{ROUTINE}/drift/report.json",
+    f"{ROUTINE}/drift/segments.csv",
+    "/schema/routine-1.json",
+)
 ASSETS = ("/static/css/tokens.css", "/static/js/main.js", "/static/vendor/htmx-4.0.1.js")
 OTHERS = ("/healthz", f"/api{RUN}/events")
 
@@ -79,6 +91,10 @@ EMPTY_PAGES = (
     "rehearse",
     "runs",
     "runs/by-hand",
+    "drift",
+    "drift?edit=goal",
+    "drift/compare",
+    "drift/sessions",
 )
 
 
@@ -176,6 +192,7 @@ def test_a_page_about_a_routine_says_so_in_its_title(demo):
 
 PLACES = (
     "details", "drinks", "declaration", "script", "claims", "words", "plan", "rehearse", "runs",
+    "drift", "drift/sessions",
 )  # fmt: skip
 
 MARKUP = '<b onclick="x()">&amp;"\'</b><script>alert(1)</script>'
@@ -205,7 +222,8 @@ def marked_up(client):
         make_event("n2", "note", seq=21, at_s=80, text=MARKUP, target_id="i1"),
     )
     run_id = keep_run(client, routine, (*log, *notes), rules)
-    client.post(f"/runs/{run_id}", data={"label": MARKUP, "notes": MARKUP})
+    said = {"venue": MARKUP, "more_tags": "<i onclick=x()>"}
+    client.post(f"/runs/{run_id}", data={"label": MARKUP, "notes": MARKUP, **said})
     pages = [f"{path}/{place}" for place in PLACES]
     pages += [
         f"{path}/plan?edit=segment-s1",
@@ -220,7 +238,9 @@ def test_text_that_looks_like_html_is_shown_as_text(client, marked_up):
         page = Page(client.get(path))
         assert page.status == 200
         assert page.all("b[onclick], [onclick]") == []
-        assert all(each.get("src") or each.get("id") == "run-data" for each in page.all("script"))
+        assert all(
+            each.get("src") or each.get("type") == "application/json" for each in page.all("script")
+        )
         shown = page.root.text_content() + " ".join(page.root.xpath("//@value"))
         assert MARKUP in shown or "\\u003cb onclick" in shown
 

@@ -14,8 +14,11 @@
     forecast       the next run: interval, chances, expected penalty (`predictive`, `recent`)
     calibration    how earlier forecasts did
     goals          a goal and the way there
-    labels         venue and tags of a run
+    labels         venue and tags of a run; `run_labels` reads them off its line
+    sessions       runs by day and venue
+    courses        runs against the plan, segment by segment
     rows           tables and a document to take away
 
-All but `goals`, `labels` and `wording` need NumPy: load them where they are used.
+All but `goals`, `labels`, `run_labels`, `sessions`, `courses` and `wording` need NumPy: load them
+where they are used.
 """

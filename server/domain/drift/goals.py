@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.drift.labels import RunLabels
+from server.domain.drift.wording import seconds
 from server.domain.durations import LONGEST_S, format_duration
 from server.domain.errors import Fault, refuse_if
 from server.domain.summary import RunLine
@@ -131,7 +132,11 @@ def _reason(goal: Goal, line: RunLine, claims_said: bool | None) -> str:
         return "broken off"
     total_s = line.total_ms / 1000
     if total_s < goal.low_s:
-        return f"{format_duration(goal.low_s - total_s)} too early"
+        return f"{_length(goal.low_s - total_s)} too early"
     if total_s > goal.high_s:
-        return f"{format_duration(total_s - goal.high_s)} too late"
+        return f"{_length(total_s - goal.high_s)} too late"
     return "a claim was not said" if goal.with_claims and claims_said is False else ""
+
+
+def _length(length_s: float) -> str:
+    return seconds(length_s) if length_s < 60 else format_duration(length_s)

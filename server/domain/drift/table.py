@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from server.domain.drift.labels import RunLabels
 from server.domain.drift.laws import Array
+from server.domain.drift.sessions import started_at
 from server.domain.routine import Routine
 from server.domain.summary import RunLine
 
@@ -96,7 +97,7 @@ def run_table(
     return RunTable(
         run_ids=tuple(line.id for line in counted),
         names=tuple(line.label or f"run {number}" for number, line in enumerate(counted, 1)),
-        started=tuple(_started(line, zone) for line in counted),
+        started=tuple(started_at(line, zone) for line in counted),
         segment_ids=tuple(ids),
         segment_names=tuple(
             planned[key].name if key in planned else old_names.get(key, "a former segment")
@@ -151,14 +152,10 @@ def _usual(splits_s: Array, planned_s: Sequence[float]) -> Array:
     return np.array(usual, dtype=np.float64)
 
 
-def _started(line: RunLine, zone: tzinfo) -> datetime | None:
-    return None if line.started_ms is None else datetime.fromtimestamp(line.started_ms / 1000, zone)
-
-
 def _first_ids(lines: Sequence[RunLine], zone: tzinfo) -> set[str]:
     first: dict[date, tuple[datetime, str]] = {}
     for line in lines:
-        started = _started(line, zone)
+        started = started_at(line, zone)
         if started is not None:
             first[started.date()] = min(
                 (started, line.id), first.get(started.date(), (started, line.id))

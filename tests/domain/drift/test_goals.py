@@ -40,7 +40,13 @@ def test_without_a_row_runs_add_up():
 
 @pytest.mark.parametrize(
     ("total_s", "reason"),
-    [(580, ""), (598, ""), (579.9, "0:00.1 too early"), (603, "0:05 too late")],
+    [
+        (580, ""),
+        (598, ""),
+        (579.9, "0.1 s too early"),
+        (603, "5.0 s too late"),
+        (688, "1:30 too late"),
+    ],
 )
 def test_the_bounds_belong_to_the_goal_and_a_miss_says_by_how_much(total_s, reason):
     (attempt,) = progress(GOAL, lines_of(total_s)).attempts

@@ -1,0 +1,50 @@
+"""The goal of a routine: one, or none, with the one before it for undo."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from server.domain.drift.goals import Goal
+from server.domain.errors import NotFound
+from server.domain.exchange import from_json, to_json
+from server.store.routines import touch_routine
+from server.store.tables import RoutineRow
+
+
+@dataclass(frozen=True)
+class KeptGoal:
+    """The goal that stands, and what stood before the last change; None for no goal."""
+
+    now: Goal | None = None
+    before: Goal | None = None
+
+
+def load_goal(session: Session, routine_id: str) -> KeptGoal:
+    """The goal of a routine. Raises NotFound."""
+    text = _row(session, routine_id).goal
+    return KeptGoal() if text is None else from_json(KeptGoal, text)
+
+
+def set_goal(session: Session, routine_id: str, goal: Goal | None) -> None:
+    """Aim for this, or for nothing, from now on. Raises NotFound."""
+    _put(session, routine_id, KeptGoal(goal, load_goal(session, routine_id).now))
+
+
+def undo_goal(session: Session, routine_id: str) -> None:
+    """Go back to the goal before the last change; doing it again goes forth. Raises NotFound."""
+    kept = load_goal(session, routine_id)
+    _put(session, routine_id, KeptGoal(kept.before, kept.now))
+
+
+def _put(session: Session, routine_id: str, kept: KeptGoal) -> None:
+    row = _row(session, routine_id)
+    row.goal = None if kept == KeptGoal() else to_json(kept)
+    session.add(row)
+    touch_routine(session, routine_id)
+
+
+def _row(session: Session, routine_id: str) -> RoutineRow:
+    row = session.get(RoutineRow, routine_id)
+    if row is None:
+        raise NotFound("There is no such routine.")
+    return row

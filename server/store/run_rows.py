@@ -1,0 +1,71 @@
+"""Runs as rows of their table: what is kept of one, both ways."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+from server.domain.drift.labels import NOTHING_SAID, Occasion
+from server.domain.events import Event
+from server.domain.exchange import RunRecord, from_json, to_json
+from server.domain.summary import RunLine, RunSummary
+from server.store.tables import RunRow
+
+LINE_COLUMNS = (
+    RunRow.id, RunRow.label, RunRow.notes, RunRow.source, RunRow.excluded, RunRow.status,
+    RunRow.created_ms, RunRow.started_ms, RunRow.total_ms, RunRow.summary, RunRow.occasion,
+)  # fmt: skip
+"""What a `RunLine` is made of."""
+
+
+def new_row(routine_id: str, record: RunRecord) -> RunRow:
+    """The row of a run without its events, from which the rest is derived."""
+    return RunRow(
+        id=record.id,
+        routine_id=routine_id,
+        plan_key=record.plan_key,
+        created_ms=record.created_ms,
+        source=record.source,
+        label=record.label,
+        notes=record.notes,
+        excluded=record.excluded,
+        summary=to_json(RunSummary({}, {})),
+        occasion=occasion_text(record.occasion),
+    )
+
+
+def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
+    """The run of a row with its events."""
+    return RunRecord(
+        id=row.id,
+        plan_key=row.plan_key,
+        created_ms=row.created_ms,
+        source=row.source,  # type: ignore[arg-type]
+        label=row.label,
+        notes=row.notes,
+        excluded=row.excluded,
+        occasion=occasion_of(row.occasion),
+        events=events,
+    )
+
+
+def line_of(columns: Mapping[Any, Any]) -> RunLine:
+    """The line of a list from `LINE_COLUMNS`."""
+    return RunLine(
+        **{
+            **columns,
+            "summary": from_json(RunSummary, columns["summary"]),
+            "occasion": occasion_of(columns["occasion"]),
+        }
+    )
+
+
+def occasion_text(occasion: Occasion) -> str | None:
+    """Where and how a run was made as the text of a column; None where nothing was said."""
+    return None if occasion == NOTHING_SAID else to_json(occasion)
+
+
+@lru_cache(maxsize=1024)
+def occasion_of(text: str | None) -> Occasion:
+    """The occasion in a column."""
+    # Hundreds of runs share a few occasions.
+    return NOTHING_SAID if text is None else from_json(Occasion, text)

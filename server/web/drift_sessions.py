@@ -1,0 +1,99 @@
+"""The runs of a routine by day and venue, and labels for all runs of a session at once."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session as Database
+
+from server.domain.drift.labels import MOST_TAGS, Occasion
+from server.domain.drift.sessions import Session, sessions
+from server.domain.errors import InvalidInput, NotFound
+from server.domain.summary import RunLine
+from server.store.routines import StoredRoutine, load_routine
+from server.store.runs import list_runs, set_occasion
+from server.web.dependencies import ReadSession, TypedForm, WriteSession
+from server.web.editing import Context, routine_context
+from server.web.forms import Form
+from server.web.local_zone import LOCAL
+from server.web.occasion_form import known_venues, occasion_from, offered_tags
+from server.web.render import page, see
+
+router = APIRouter(prefix="/routines/{routine_id}/drift/sessions")
+
+
+LISTED = 60
+"""Sessions listed unless all are asked for."""
+
+
+@dataclass(frozen=True)
+class SessionCard:
+    """A session with the key that names it in addresses: the id of its first run."""
+
+    key: str
+    session: Session
+
+
+@router.get("")
+def sessions_page(
+    request: Request,
+    session: ReadSession,
+    routine_id: str,
+    edit: str = "",
+    labelled: int = 0,
+    show: str = "",
+) -> Response:
+    stored = load_routine(session, routine_id)
+    context = _context(session, stored, edit, None) | {"labelled": labelled}
+    if show != "all":
+        context["cards"] = context["cards"][:LISTED]
+    return page(request, "sessions", context)
+
+
+@router.post("/{key}")
+def post_labels(
+    request: Request, session: WriteSession, routine_id: str, key: str, typed: TypedForm
+) -> Response:
+    """Put a venue and tags on every run of a session; what a run has already stays with it."""
+    stored = load_routine(session, routine_id)
+    cards = _cards(list_runs(session, routine_id))
+    runs = next((card.session.runs for card in cards if card.key == key), None)
+    if runs is None:
+        raise NotFound("There is no such session. Its runs may have been labelled meanwhile.")
+    said = occasion_from(typed)
+    joined = {line.id: _joined(line.occasion, said) for line in runs}
+    if any(len(each.tags) > MOST_TAGS for each in joined.values()):
+        typed.fault("more_tags", f"A run of this session would carry more than {MOST_TAGS} tags.")
+    try:
+        typed.check()
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        context = _context(session, stored, f"session-{key}", form) | {"labelled": 0}
+        return page(request, "sessions", context, 422)
+    for run_id, occasion in joined.items():
+        set_occasion(session, run_id, occasion)
+    return see(f"/routines/{routine_id}/drift/sessions?labelled={len(joined)}")
+
+
+def _joined(before: Occasion, said: Occasion) -> Occasion:
+    tags = tuple(dict.fromkeys((*before.tags, *said.tags)))
+    return Occasion(said.venue or before.venue, tags)
+
+
+def _cards(lines: list[RunLine]) -> list[SessionCard]:
+    return [SessionCard(each.runs[0].id, each) for each in sessions(lines, LOCAL)]
+
+
+def _context(session: Database, stored: StoredRoutine, edit: str, form: Form | None) -> Context:
+    lines = list_runs(session, stored.routine.id)
+    cards = _cards(lines)
+    venues = {card.key: card.session.venue for card in cards}
+    key = edit.removeprefix("session-")
+    return {
+        **routine_context(session, stored, "runs"),
+        "cards": cards,
+        "number": len(cards),
+        "editing": key if key in venues else "",
+        "form": form or Form({"venue": venues.get(key, "")}),
+        "tags": offered_tags(lines),
+        "venues": known_venues(lines),
+    }

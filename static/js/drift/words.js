@@ -1,0 +1,20 @@
+// Times in words: 593.9 -> "9:53.9", 3.25 -> "+3.3 s".
+
+export function clock(seconds) {
+  const tenths = Math.floor(Math.abs(seconds) * 10 + 0.5);
+  const whole = Math.floor(tenths / 10);
+  const text = `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+  const sign = seconds < 0 && tenths > 0 ? "−" : "";
+  return sign + text + (tenths % 10 ? `.${tenths % 10}` : "");
+}
+
+export function signed(seconds) {
+  const tenths = Math.floor(Math.abs(seconds) * 10 + 0.5);
+  const sign = tenths === 0 ? "±" : seconds < 0 ? "−" : "+";
+  return `${sign}${(tenths / 10).toFixed(1)} s`;
+}
+
+export function axisSeconds(seconds) {
+  const rounded = Math.round(seconds * 10) / 10;
+  return `${rounded < 0 ? "−" : rounded > 0 ? "+" : ""}${Math.abs(rounded)} s`;
+}
