@@ -16,8 +16,8 @@ from server.domain.errors import Fault, refuse_if
 
 Id = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Kind = Literal[
-    "start", "resume", "clock_step", "done", "ready", "incident", "note", "retract", "finish",
-    "abandon",
+    "start", "hold", "resume", "clock_step", "done", "ready", "incident", "note", "retract",
+    "finish", "abandon",
 ]  # fmt: skip
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
 
@@ -31,6 +31,7 @@ INCIDENTS: dict[Incident, str] = {
 
 NEEDS: dict[Kind, tuple[str, ...]] = {
     "start": (),
+    "hold": ("at_ms",),
     "resume": (),
     "clock_step": ("step_ms", "cause"),
     "done": ("segment_id",),
@@ -53,8 +54,10 @@ LONGEST_NOTE = 2000
 class Event:
     """One thing recorded during a run.
 
-    start       the clock starts
-    resume      the page was loaded again; ties the new boot's clock to the run
+    start       the clock starts; the device that says so holds it
+    hold        another device takes the clock over, at `at_ms` by its own reckoning
+    resume      the page was loaded again; ties the new boot's clock to the run, at `at_ms` where
+                the wall clock cannot be right
     clock_step  the device's clocks moved apart by `step_ms`: it slept, or its clock was set
     done        segment `segment_id` is over
     ready       process `process_id` is ready
@@ -82,6 +85,7 @@ class Event:
     text: Annotated[str, Field(max_length=LONGEST_NOTE)] | None = None
     step_ms: Annotated[float, Field(ge=-(2**53), le=2**53, allow_inf_nan=False)] | None = None
     cause: Literal["sleep", "set"] | None = None
+    at_ms: Annotated[float, Field(ge=0, le=2**53, allow_inf_nan=False)] | None = None
 
     def __post_init__(self) -> None:
         refuse_if(

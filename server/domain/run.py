@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.events import Event, Incident
+from server.domain.holding import chains, counted
 from server.domain.routine import Routine
 
 Status = Literal["waiting", "running", "finished", "abandoned"]
@@ -108,10 +109,11 @@ def in_order(events: Iterable[Event]) -> list[Event]:
 def fold(events: Iterable[Event], outline: Outline) -> RunState:
     """The state of the run after `events`, given in any order and as often as you like."""
     log = in_order(events)
-    retracted = {event.target_id for event in log if event.kind == "retract"}
     times = elapsed_times(log)
+    valid = counted(log, times)
+    retracted = {event.target_id for event in valid if event.kind == "retract"}
     marks = _Marks(outline)
-    for event in log:
+    for event in valid:
         if event.id in times and not (event.kind in _RETRACTABLE and event.id in retracted):
             marks.take(event, _whole_ms(times[event.id]))
     return marks.state()
@@ -121,20 +123,30 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
     """Event id -> ms elapsed since the start of the run, for each event from the start on.
 
     Within the page load that started the run the even clock decides. A later page load is tied to
-    the run by the wall clock at its first event, corrected by the steps that were noticed. Time
-    never runs backwards from one event to the next.
+    the run by the wall clock at its first event, corrected by the steps that were noticed, or by
+    the moment that event names itself. Time never runs backwards from one event to the next.
+    Where several devices claimed the clock each goes by its own (see `holding`).
     """
     start = next((event for event in log if event.kind == "start"), None)
     if start is None:
         return {}
-    anchors = {start.boot_id: (start.mono_ms, 0.0)}
+    times: dict[str, float] = {}
+    for chain in chains(log[log.index(start) :]):
+        times |= _chain_times(start, chain)
+    return times
+
+
+def _chain_times(start: Event, chain: Sequence[Event]) -> dict[str, float]:
+    anchors = {start.boot_id: (start.mono_ms, 0.0)} if start in chain else {}
     wall_shift_ms = latest_ms = 0.0
     times: dict[str, float] = {}
-    for event in log[log.index(start) :]:
+    for event in chain:
         step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
         if event.cause == "set":
             wall_shift_ms += step_ms
-        if event.boot_id not in anchors:
+        if event.kind in ("hold", "resume") and event.at_ms is not None:
+            anchors[event.boot_id] = (event.mono_ms, max(event.at_ms, latest_ms))
+        elif event.boot_id not in anchors:
             # Its wall clock already holds a sleep that this very event tells of.
             by_wall_ms = event.wall_ms - start.wall_ms - wall_shift_ms
             anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))

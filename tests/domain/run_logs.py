@@ -53,13 +53,13 @@ def random_log(seed: int) -> list[dict]:
 def _random_event(rng: random.Random, seq: int, count: int) -> dict:
     kind = rng.choices(
         ["done", "ready", "incident", "note", "retract", "finish", "abandon", "resume",
-         "clock_step", "start"],
-        [10, 3, 3, 3, 5, 1, 1, 2, 3, 1],
+         "clock_step", "start", "hold"],
+        [20, 6, 6, 6, 10, 2, 2, 4, 6, 1, 1],
     )[0]  # fmt: skip
     boot = rng.choice(["boot-1", "boot-1", "boot-1", "boot-2", "boot-3"])
     event = {
         "id": f"e{seq}",
-        "device_id": rng.choice(["tablet", "tablet", "laptop"]),
+        "device_id": "laptop" if boot == "boot-3" else "tablet",
         "boot_id": boot,
         "seq": rng.choice([seq, seq, seq, rng.randint(0, count)]),
         "kind": kind,
@@ -74,6 +74,7 @@ def _random_event(rng: random.Random, seq: int, count: int) -> dict:
         "text": rng.choice(["", "Too fast", "Löffel vergessen"]),
         "step_ms": rng.choice([0.0, 15_000.0, -3_600_000.0, rng.uniform(-1e6, 1e6)]),
         "cause": rng.choice(["sleep", "set"]),
+        "at_ms": max(0.0, seq * 20_000 + rng.uniform(-30_000, 30_000)),
     }
     return event | more if rng.random() < 0.2 else event | {key: more[key] for key in _used(kind)}
 
@@ -86,4 +87,5 @@ def _used(kind: str) -> tuple[str, ...]:
         "note": ("text", "target_id"),
         "retract": ("target_id",),
         "clock_step": ("step_ms", "cause"),
+        "hold": ("at_ms",),
     }.get(kind, ())

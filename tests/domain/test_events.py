@@ -28,6 +28,7 @@ FILLED = {
     "text": "Only water",
     "step_ms": -250.5,
     "cause": "set",
+    "at_ms": 60_000.0,
 }
 
 

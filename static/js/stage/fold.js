@@ -1,6 +1,8 @@
 // A run: the state that its event log folds to. The mirror of server/domain/run.py; both are held
 // to tests/run_cases.json. Plain values in, plain values out: no clock, no storage, no page.
 
+import { chains, counted } from "./holding.js";
+
 const UNDOABLE = new Set(["done", "ready", "incident", "finish", "abandon"]);
 const RETRACTABLE = new Set([...UNDOABLE, "note"]);
 
@@ -14,10 +16,11 @@ export function inOrder(events) {
 /** The state of the run after `events`, given in any order and as often as you like. */
 export function fold(events, outline) {
   const log = inOrder(events);
-  const retracted = new Set(log.filter((e) => e.kind === "retract").map((e) => e.target_id));
   const times = elapsedTimes(log);
+  const valid = counted(log, times);
+  const retracted = new Set(valid.filter((e) => e.kind === "retract").map((e) => e.target_id));
   const marks = new Marks(outline);
-  for (const event of log) {
+  for (const event of valid) {
     const takenBack = RETRACTABLE.has(event.kind) && retracted.has(event.id);
     if (times.has(event.id) && !takenBack) marks.take(event, wholeMs(times.get(event.id)));
   }
@@ -26,7 +29,7 @@ export function fold(events, outline) {
 
 /** Event id -> ms elapsed since the start of the run, for each event from the start on. */
 export function elapsedTimes(log) {
-  return readClocks(log).times;
+  return new Map(readClocks(log).flatMap(({ times }) => [...times]));
 }
 
 /**
@@ -34,29 +37,36 @@ export function elapsedTimes(log) {
  * run has not started or nothing in the log ties that page load to it.
  */
 export function elapsedNow(log, bootId, monoMs) {
-  const { anchors, latestMs } = readClocks(log);
-  const anchor = anchors.get(bootId);
-  return anchor ? Math.max(anchor.baseMs + (monoMs - anchor.monoMs), latestMs) : null;
+  const tied = readClocks(log).find(({ anchors }) => anchors.has(bootId));
+  if (!tied) return null;
+  const anchor = tied.anchors.get(bootId);
+  return Math.max(anchor.baseMs + (monoMs - anchor.monoMs), tied.latestMs);
+}
+
+function readClocks(log) {
+  const first = log.findIndex((event) => event.kind === "start");
+  if (first < 0) return [];
+  return chains(log.slice(first)).map((chain) => readChain(log[first], chain));
 }
 
 // The page load that started the run goes by its even clock. A later one is tied to the run by the
-// wall clock at its first event, corrected by the steps that were noticed.
-function readClocks(log) {
-  const first = log.findIndex((event) => event.kind === "start");
+// wall clock at its first event, corrected by the steps that were noticed, or by the moment that
+// event names itself.
+function readChain(start, chain) {
   const times = new Map();
   const anchors = new Map();
+  if (chain.includes(start)) anchors.set(start.boot_id, { monoMs: start.mono_ms, baseMs: 0 });
   let wallShiftMs = 0;
   let latestMs = 0;
-  if (first < 0) return { times, anchors, latestMs };
-  const start = log[first];
-  anchors.set(start.boot_id, { monoMs: start.mono_ms, baseMs: 0 });
-  for (const event of log.slice(first)) {
+  for (const event of chain) {
     const stepMs = event.kind === "clock_step" ? (event.step_ms ?? 0) : 0;
     if (event.cause === "set") wallShiftMs += stepMs;
     const known = anchors.get(event.boot_id);
-    if (!known) {
-      const byWallMs = event.wall_ms - start.wall_ms - wallShiftMs;
-      anchors.set(event.boot_id, { monoMs: event.mono_ms, baseMs: Math.max(byWallMs, latestMs) });
+    const tie = (baseMs) => ({ monoMs: event.mono_ms, baseMs: Math.max(baseMs, latestMs) });
+    if ((event.kind === "hold" || event.kind === "resume") && event.at_ms != null) {
+      anchors.set(event.boot_id, tie(event.at_ms));
+    } else if (!known) {
+      anchors.set(event.boot_id, tie(event.wall_ms - start.wall_ms - wallShiftMs));
     } else if (event.cause === "sleep") {
       anchors.set(event.boot_id, { monoMs: known.monoMs, baseMs: known.baseMs + stepMs });
     }
