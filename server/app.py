@@ -27,6 +27,7 @@ from server.web import (
     versions,
 )
 from server.web.errors import install_error_answers
+from server.web.heard import Heard
 from server.web.limits import SizeLimit
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
@@ -49,6 +50,7 @@ def create_app(settings: Settings) -> FastAPI:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
         app.state.database = database
         app.state.pages = PageCache()
+        app.state.heard = Heard()
         yield
         database.close()
 

@@ -16,6 +16,7 @@ read as one, whoever wrote it. `static/js/stage/holding.js` says the same for th
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
+from itertools import takewhile
 
 from server.domain.events import Event
 
@@ -42,7 +43,7 @@ def chains(log: Sequence[Event]) -> list[Sequence[Event]]:
 
 
 def holders(log: Sequence[Event], times: Mapping[str, float]) -> list[tuple[float, str]]:
-    """When each holder took the clock (ms elapsed) and its device, in order; empty before the start.
+    """When each holder took the clock (ms elapsed), and its device; empty before the start.
 
     `times` are the elapsed times of the log's events (see `run.elapsed_times`).
     """
@@ -55,6 +56,24 @@ def holders(log: Sequence[Event], times: Mapping[str, float]) -> list[tuple[floa
         if event.kind == "hold" and event.id in times
     )
     return [(0.0, start.device_id), *((at_ms, device_id) for at_ms, _, device_id in takeovers)]
+
+
+def started_by_arrival(
+    log: Sequence[Event], times: Mapping[str, float], received_ms: Mapping[str, int]
+) -> float | None:
+    """When the run started, by the clock that stamped the arrival of its events; None before.
+
+    No event arrives before it happens, so the least of arrival minus elapsed time is the closest
+    bound. It needs no agreement between the wall clocks of two devices. Only the page load that
+    started the run is asked, up to the first step of its clocks: there the even clock decides.
+    """
+    start = next((event for event in log if event.kind == "start"), None)
+    if start is None:
+        return None
+    own = [event for event in log if event.boot_id == start.boot_id and event.id in times]
+    steady = takewhile(lambda event: event.kind != "clock_step", own)
+    bounds = [received_ms[event.id] - times[event.id] for event in steady if event.kind != "note"]
+    return min(bounds)
 
 
 def counted(log: Sequence[Event], times: Mapping[str, float]) -> list[Event]:

@@ -11,10 +11,11 @@ from sqlmodel import Session, col, func, select, update
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
 from server.domain.exchange import RunRecord, Source, from_json, to_json
+from server.domain.holding import claims
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
-from server.domain.run import RunState, fold, outline_of
+from server.domain.run import RunState, fold, in_order, outline_of
 from server.domain.summary import RunLine, RunSummary, summarise
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_outline, load_plan
@@ -55,10 +56,12 @@ class RunCount:
 
 @dataclass(frozen=True)
 class Appended:
-    """What became of a batch: every id now stored, and those stored with other content."""
+    """What became of a batch: every id now stored, those stored with other content, and the ids
+    of all events by which a second device claims the clock."""
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]
+    claims: tuple[str, ...] = ()
 
 
 def create_run(
@@ -97,7 +100,9 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
         _derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
     differing = [key for key, document in sent if stored[key] != document]
-    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
+    claimed = (event.id for event in claims(in_order(map(_event, stored.values()))))
+    ids = (dict.fromkeys(key for key, _ in sent), dict.fromkeys(differing), claimed)
+    return Appended(*map(tuple, ids))
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:

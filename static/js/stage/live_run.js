@@ -1,15 +1,22 @@
 // The run as this page lives it: its journal, its clocks, and the state they fold to.
 
-import { SkewWatch } from "./clock.js";
-import { elapsedNow, fold, inOrder } from "./fold.js";
+import { readTogether, SkewWatch } from "./clock.js";
+import { elapsedNow, elapsedTimes, fold, inOrder } from "./fold.js";
+import { counted, holders } from "./holding.js";
 import { uuid7 } from "./ids.js";
 
 // Storage answers within a few ms; the screen waits for it, but not longer than this.
 const SHOW_WITHIN_MS = 150;
+// A wall clock this far from what the server knows was reset while the page was closed.
+const RESET_MS = 86_400_000;
+// A set clock rarely jumps this far before the person's eyes; a laptop's sleep does.
+const PERHAPS_SLEPT_MS = 5000;
+const MARKS = new Set(["start", "done", "ready", "incident", "retract", "finish", "abandon"]);
 
 export class LiveRun {
   #journal;
   #clocks;
+  #serverClock;
   #deviceId;
   #bootId;
   #outline;
@@ -19,10 +26,14 @@ export class LiveRun {
   #state;
   #shown;
   #beingStored = 0;
+  #held = [];
+  #uncounted = 0;
+  #doubted = null;
 
-  constructor(data, journal, clocks, deviceId, onShown) {
+  constructor(data, journal, { clocks, serverClock, deviceId, onShown }) {
     this.#journal = journal;
     this.#clocks = clocks;
+    this.#serverClock = serverClock;
     this.#deviceId = deviceId;
     this.#bootId = uuid7(clocks.wallMs());
     this.#outline = {
@@ -49,13 +60,39 @@ export class LiveRun {
     return this.#log.find((event) => event.id === this.#shown.undo_id) ?? null;
   }
 
+  /** The device that holds the clock; null before the start. */
+  get holderId() {
+    return this.#held.at(-1)?.deviceId ?? null;
+  }
+
+  /** Whether marks are made on this device; before the start, on any. */
+  get holds() {
+    return this.holderId === null || this.holderId === this.#deviceId;
+  }
+
+  /** Whether no other device has held the clock or holds it. */
+  get isAlone() {
+    return this.#held.every(({ deviceId }) => deviceId === this.#deviceId);
+  }
+
+  /** When another device took the clock from this one, ms elapsed; null where it never had it. */
+  get tookMs() {
+    const hadIt = this.#held.some(({ deviceId }) => deviceId === this.#deviceId);
+    return hadIt && !this.holds ? this.#held.at(-1).atMs : null;
+  }
+
+  /** How many marks made on this device do not count, because another held the clock. */
+  get uncounted() {
+    return this.#uncounted;
+  }
+
   get elapsedMs() {
-    return elapsedNow(this.#log, this.#bootId, this.#clocks.monoMs()) ?? 0;
+    return elapsedNow(this.#log, this.#bootId, this.#clocks.monoMs()) ?? this.#elapsedFromOutside();
   }
 
   /** Both clocks now: pass them to `mark` where a question stands between press and mark. */
   reading() {
-    return { wall_ms: this.#clocks.wallMs(), mono_ms: this.#clocks.monoMs() };
+    return readTogether(this.#clocks);
   }
 
   /**
@@ -74,14 +111,25 @@ export class LiveRun {
     return { shown, stored };
   }
 
+  /** Makes this device the one that holds the clock, from now on. */
+  takeOver() {
+    // Past everything that is known to count, or the takeover would undo it.
+    const times = elapsedTimes(this.#log);
+    const known = counted(this.#log, times).filter((event) => event.kind !== "note");
+    const latestMs = Math.max(0, ...known.map((event) => times.get(event.id) ?? 0));
+    this.#append("hold", { at_ms: Math.max(this.elapsedMs, latestMs + 1) }, this.reading());
+    this.refresh();
+  }
+
   /** Folds anew after the journal learnt of events from elsewhere, and ties this page to the run. */
   refresh() {
     this.#fold();
     const tied = this.#log.some((event) => event.boot_id === this.#bootId);
-    if (this.#state.status === "running" && !tied) {
-      this.#append("resume", {}, this.reading());
+    if (this.#state.status === "running" && this.holds && !tied) {
+      this.#append("resume", this.#momentOfResume(), this.reading());
       this.#fold();
     }
+    this.#settleDoubt();
     // A mark that is being stored brings the rest to the screen with it, and not before.
     if (this.#beingStored === 0) this.#show();
   }
@@ -96,9 +144,55 @@ export class LiveRun {
     // A run that is over needs no clock; if its end is taken back, the step is noticed then.
     if (status === "finished" || status === "abandoned") return;
     const step = this.#watch.check(document.hidden);
-    if (step === null || status === "waiting") return;
+    if (step === null || status === "waiting" || !this.holds) return;
     this.#append("clock_step", step, this.reading());
+    if (step.cause === "set" && step.step_ms >= PERHAPS_SLEPT_MS) this.#doubted = step.step_ms;
     this.refresh();
+  }
+
+  /** Whether a step of the clocks may have been a sleep: the server knows. */
+  get isInDoubt() {
+    return this.#doubted !== null;
+  }
+
+  // A page that was never hidden may have slept all the same: a laptop does. If the server's clock
+  // went on by as much, it was sleep, and two more steps put it right.
+  #settleDoubt() {
+    if (this.#doubted === null || !this.#serverClock.showsSleepOf(this.#doubted)) return;
+    const stepMs = this.#doubted;
+    this.#doubted = null;
+    this.#append("clock_step", { step_ms: -stepMs, cause: "set" }, this.reading());
+    this.#append("clock_step", { step_ms: stepMs, cause: "sleep" }, this.reading());
+    this.#fold();
+  }
+
+  // A device whose battery died may come back with its wall clock reset. Where the server knows
+  // better by far, the run goes on by what the server knows.
+  #momentOfResume() {
+    const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
+    const { byWallMs, latestMs } = this.#reckoning();
+    const isOff = byWallMs < latestMs || Math.abs(byWallMs - serverMs) > RESET_MS;
+    return serverMs !== null && serverMs >= latestMs && isOff ? { at_ms: serverMs } : {};
+  }
+
+  // What a page that no event ties to the run makes of the time: the server's word, or else the
+  // wall clock's.
+  #elapsedFromOutside() {
+    const start = this.#log.find((event) => event.kind === "start");
+    if (!start) return 0;
+    const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
+    return Math.max(0, serverMs ?? this.#clocks.wallMs() - start.wall_ms);
+  }
+
+  #reckoning() {
+    const start = this.#log.find((event) => event.kind === "start");
+    const sets = this.#log.filter((event) => event.cause === "set");
+    const shiftMs = sets.reduce((sum, event) => sum + (event.step_ms ?? 0), 0);
+    const times = elapsedTimes(this.#log.filter((event) => event.kind !== "note"));
+    return {
+      byWallMs: this.#clocks.wallMs() - start.wall_ms - shiftMs,
+      latestMs: Math.max(0, ...times.values()),
+    };
   }
 
   #append(kind, fields, at) {
@@ -116,6 +210,13 @@ export class LiveRun {
   #fold() {
     this.#log = inOrder(this.#journal.events);
     this.#state = fold(this.#log, this.#outline);
+    const times = elapsedTimes(this.#log);
+    this.#held = holders(this.#log, times);
+    const valid = new Set(counted(this.#log, times));
+    this.#uncounted = this.#log.filter(
+      (event) =>
+        event.device_id === this.#deviceId && MARKS.has(event.kind) && !valid.has(event),
+    ).length;
   }
 
   #show() {
