@@ -56,8 +56,7 @@ class RunCount:
 
 @dataclass(frozen=True)
 class Appended:
-    """What became of a batch: every id now stored, those stored with other content, and the ids
-    of all events by which a second device claims the clock."""
+    """Ids: now stored; stored with other content; all by which another device claims the clock."""
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]
@@ -99,10 +98,9 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
     if added:
         _derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
-    differing = [key for key, document in sent if stored[key] != document]
+    differing = dict.fromkeys(key for key, document in sent if stored[key] != document)
     claimed = (event.id for event in claims(in_order(map(_event, stored.values()))))
-    ids = (dict.fromkeys(key for key, _ in sent), dict.fromkeys(differing), claimed)
-    return Appended(*map(tuple, ids))
+    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(differing), tuple(claimed))
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:
