@@ -75,6 +75,7 @@ function onShown() {
 
 function onMark(stored) {
   sound.wake();
+  paintSigns();
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
