@@ -37,20 +37,22 @@ class FaultProxy:
         self._mode: Mode = "fine"
         self._open: set[asyncio.StreamWriter] = set()
         self._held: set[asyncio.Task[None]] = set()
-        self._serving: set[object] = set()
+        self._serving: set[asyncio.Task[None]] = set()
+        self._listening: asyncio.Server | None = None
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
 
     def start(self) -> None:
         """Listen."""
         self._thread.start()
-        self._wait_for(asyncio.start_server(self._serve, "127.0.0.1", self.port))
+        self._wait_for(self._listen())
 
     def stop(self) -> None:
         """Break every connection and listen no more."""
-        self._wait_for(self._break_all())
+        self._wait_for(self._end_all())
         self._loop.call_soon_threadsafe(self._loop.stop)
         self._thread.join(timeout=5)
+        self._loop.close()
 
     def become(self, mode: Mode) -> None:
         """Fail in this way from now on. Whoever still waits for a silent network is let go."""
@@ -69,14 +71,29 @@ class FaultProxy:
         for writer in self._open:
             writer.transport.abort()
 
+    async def _listen(self) -> None:
+        self._listening = await asyncio.start_server(self._take, "127.0.0.1", self.port)
+
+    async def _end_all(self) -> None:
+        if self._listening is not None:
+            self._listening.close()
+        await self._break_all()
+        tasks = [*self._serving, *self._held]
+        for task in tasks:
+            task.cancel()
+        await asyncio.gather(*tasks, return_exceptions=True)
+
     async def _settle(self) -> None:
         if self._held:
             await asyncio.wait(self._held)
 
-    async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        # The loop itself holds a task only weakly, and one that waits on nothing would be lost.
-        task = asyncio.current_task()
+    def _take(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        # The loop itself holds a task only weakly, and one that waits for nothing would be lost.
+        task = asyncio.create_task(self._serve(reader, writer))
         self._serving.add(task)
+        task.add_done_callback(self._serving.discard)
+
+    async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         self._open.add(writer)
         with contextlib.suppress(OSError, asyncio.IncompleteReadError):
             request = await read_message(reader)
@@ -86,7 +103,6 @@ class FaultProxy:
                 await writer.drain()
         self._open.discard(writer)
         writer.close()
-        self._serving.discard(task)
 
     async def _answer(self, request: bytes) -> bytes:
         mode, is_batch = self._mode, request.startswith(b"POST /api/")
