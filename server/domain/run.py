@@ -241,8 +241,11 @@ class _Marks:
         return 0 if index == 0 else self._ends[index - 1]
 
     def _split(self, index: int) -> int | None:
+        """How long segment `index` took; None where marks out of the plan's order do not tell."""
         start_ms, end_ms = self._start(index), self._ends[index]
-        return None if start_ms is None or end_ms is None else end_ms - start_ms
+        if start_ms is None or end_ms is None or end_ms < start_ms:
+            return None
+        return end_ms - start_ms
 
     def _current(self) -> int | None:
         if self._status != "running":

@@ -253,7 +253,12 @@ def test_browser_killed_outright_has_kept_the_marks_of_a_moment_ago(
     assert stage.text("now-name") == "Build"
     context.unroute("**/api/**")
     expect(stage.part("sync")).to_contain_text("all marks")
-    assert kinds(stage.server_events(server.url))[:3] == ["start", "done", "done"]
+    for _ in range(2):
+        stage.page.wait_for_timeout(400)
+        stage.page.keyboard.press("PageDown")
+    expect(stage.part("closed-sync")).to_contain_text("all marks")
+    events = sorted(stage.server_events(server.url), key=lambda event: event["seq"])
+    assert kinds(events) == ["start", "done", "done", "resume", "done", "finish"]
     context.close()
 
 

@@ -92,6 +92,12 @@ def test_splits_of_a_fully_marked_run_add_up_to_its_total():
     assert sum(state.splits_ms) == state.total_ms
 
 
+@given(seeds)
+def test_no_segment_ever_took_less_than_no_time(seed):
+    state = fold(events_from(random_log(seed)), OUTLINE)
+    assert all(split_ms >= 0 for split_ms in state.splits_ms if split_ms is not None)
+
+
 def test_outline_of_a_routine_follows_its_segments_and_processes():
     routine = Routine(
         id="r",

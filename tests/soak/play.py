@@ -20,7 +20,7 @@ from tests.real_server import RealServer
 from tests.soak.device import HOST, Device
 from tests.soak.proxy import FaultProxy
 from tests.soak.schedule import Step
-from tests.soak.truth import Truth, Verdict, judge
+from tests.soak.truth import Truth, Verdict, judge, press_durations
 
 # The process hangs between the first and the last of these.
 SEGMENTS = (
@@ -127,15 +127,15 @@ class Playground:
         give_up = time.monotonic() + ARRIVES_WITHIN_S
         while "all marks on the server" not in page.evaluate(ON_PAGE):
             if time.monotonic() > give_up:
-                return Verdict(("the marks do not arrive",), 0.0, len(truth.log))
+                return Verdict(("the marks do not arrive",), 0.0, press_durations(truth))
             time.sleep(0.05)
         documents = httpx.get(f"{self._server.url}/api/runs/{run_id}/events").json()["events"]
         events = parse_events(json.dumps({"events": documents}).encode())
         outline = Outline(tuple(truth.segment_ids), (ProcessLink(**truth.process),))
         state = fold(events, outline)
         verdict = judge(truth, events, state)
-        return Verdict((*verdict.faults, *self._faults_on_page(run_id, documents, state, truth)),
-                       verdict.worst_ms, verdict.marks)  # fmt: skip
+        on_page = self._faults_on_page(run_id, documents, state, truth)
+        return Verdict((*verdict.faults, *on_page), verdict.worst_ms, verdict.press_ms)
 
     def _faults_on_page(
         self, run_id: str, documents: list[dict[str, Any]], state: RunState, truth: Truth

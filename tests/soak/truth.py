@@ -77,11 +77,19 @@ class Truth:
 
 @dataclass(frozen=True)
 class Verdict:
-    """What is wrong with a run, in words; how far its times were off, in ms."""
+    """What is wrong with a run, in words; how far its times lay outside the presses, in ms.
+
+    `press_ms` is how long each press took the driver: what it cannot know more closely.
+    """
 
     faults: tuple[str, ...]
     worst_ms: float
-    marks: int
+    press_ms: tuple[float, ...]
+
+    @property
+    def marks(self) -> int:
+        """How many marks the driver made."""
+        return len(self.press_ms)
 
 
 def judge(truth: Truth, events: Sequence[Event], state: RunState) -> Verdict:
@@ -96,7 +104,8 @@ def judge(truth: Truth, events: Sequence[Event], state: RunState) -> Verdict:
     told = [(event.kind, _names(event)) for event in log]
     done = [(mark.kind, mark.names) for mark in truth.log]
     if told != done:
-        return Verdict((f"the server tells {told}, the driver did {done}",), 0.0, len(done))
+        fault = f"the server tells {told}, the driver did {done}"
+        return Verdict((fault,), 0.0, press_durations(truth))
     times = elapsed_times(in_order(events))
     errors = [
         off_by(mark.press, truth.log[0].press, times[event.id])
@@ -107,7 +116,13 @@ def judge(truth: Truth, events: Sequence[Event], state: RunState) -> Verdict:
         for mark, error in zip(truth.log, errors, strict=True)
         if error > TOLERANCE_MS
     ]
-    return Verdict((*faults, *_state_faults(truth, state)), max(errors), len(done))
+    return Verdict((*faults, *_state_faults(truth, state)), max(errors), press_durations(truth))
+
+
+def press_durations(truth: Truth) -> tuple[float, ...]:
+    """How long each press took, in ms."""
+    presses = [mark.press for mark in truth.log]
+    return tuple(1000 * (press.until_s - press.from_s) for press in presses)
 
 
 def off_by(press: Press, start: Press, elapsed_ms: float) -> float:

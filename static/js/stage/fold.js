@@ -188,7 +188,8 @@ class Marks {
   #split(index) {
     const startMs = this.#start(index);
     const endMs = this.#ends[index];
-    return startMs === null || endMs === null ? null : endMs - startMs;
+    // Marks out of the plan's order do not tell how long it took.
+    return startMs === null || endMs === null || endMs < startMs ? null : endMs - startMs;
   }
 
   #current() {

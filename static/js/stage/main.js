@@ -102,7 +102,10 @@ function connectWorld() {
   });
   addEventListener("pageshow", onReturn);
   addEventListener("online", () => sender.kick());
-  addEventListener("pagehide", () => sender.farewell());
+  addEventListener("pagehide", () => {
+    run.checkClocks(); // What the next page load can no longer see.
+    sender.farewell();
+  });
   addEventListener("beforeunload", (event) => {
     if (run.state.status === "running" && run.holds) event.preventDefault();
   });
