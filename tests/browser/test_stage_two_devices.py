@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.test_accessibility import bars
 
 SLOWEST_NEWS_MS = 15_000
 
@@ -193,3 +194,9 @@ def test_device_that_forgot_half_of_what_it_knew_still_knows_itself(first, gone)
     first.page.reload()
     first.settle()
     holder_known(first, "here")
+
+
+def test_stage_of_a_run_held_elsewhere_bars_nobody(first, open_on):
+    second = open_on()
+    expect(second.part("elsewhere")).to_be_visible()
+    assert bars(second.page) == ""

@@ -19,7 +19,7 @@ ARGUMENTS = (
 GUARD_S = 0.33
 """The stage takes one action twice only after 300 ms; measured from the end of the press before."""
 OPEN_WITHIN_MS = 4000
-SETTLE_WITHIN_MS = 15_000
+SETTLE_WITHIN_MS = 60_000
 
 # The device's wall clock, moved; unlike a browser's own fake clock this one goes on ticking.
 MOVED_CLOCK = """{

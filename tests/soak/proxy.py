@@ -24,7 +24,7 @@ late        a batch of marks is lost to the browser and reaches the server after
 
 SLOW_S = 0.35
 LATE_S = 1.2
-WAIT_FOR_SERVER_S = 20
+WAIT_FOR_SERVER_S = 60
 
 
 class FaultProxy:
