@@ -66,6 +66,11 @@ def kinds(stage, server):
     return [event["kind"] for event in stage.server_events(server.url)]
 
 
+def sent_by(stage):
+    """Wait until the device says that all its marks are on the server."""
+    expect(stage.part("sync")).to_contain_text("all marks on the server", timeout=SLOWEST_NEWS_MS)
+
+
 def seconds(stage):
     minutes, rest = stage.text("elapsed").split(":")
     return 60 * int(minutes) + int(rest)
@@ -110,7 +115,7 @@ def test_first_device_is_told_of_a_takeover_and_stops_marking(first, open_on, se
     expect(first.part("now-name")).to_have_text("Build")
     first.page.keyboard.press("PageDown")
     mark(second, "Serve")
-    second.wait_until_sent()
+    sent_by(second)
     assert kinds(first, server) == ["start", "done", "hold", "done", "done"]
 
 
@@ -131,7 +136,7 @@ def test_marks_made_before_the_takeover_arrive_later_and_count(first, open_on, s
     plug_in(first)
     holder_known(first, "elsewhere")
     expect(second.part("now-name")).to_have_text("Build", timeout=SLOWEST_NEWS_MS)
-    first.wait_until_sent()
+    sent_by(first)
     taken_ms = second.server_events(server.url)[2]["at_ms"]
     assert second.server_state(server.url).ends_ms[1] < taken_ms
 
@@ -147,7 +152,7 @@ def test_marks_made_after_the_takeover_by_a_device_that_had_not_heard_do_not_cou
     holder_known(first, "elsewhere")
     expect(first.part("elsewhere-words")).to_contain_text("1 mark made here since does not count")
     expect(first.part("now-name")).to_have_text("Brew")
-    first.wait_until_sent()
+    sent_by(first)
     assert len(first.server_events(server.url)) == 4  # kept all the same
     assert first.server_state(server.url).current == 1
 
@@ -160,7 +165,7 @@ def test_first_device_takes_the_clock_back_and_marks_on(first, open_on, server):
     take_over(first)
     mark(first, "Serve")
     holder_known(second, "elsewhere")
-    first.wait_until_sent()
+    sent_by(first)
     assert first.server_state(server.url).current == 3
 
 
@@ -173,7 +178,7 @@ def test_of_two_devices_that_started_the_run_while_apart_one_holds_the_clock(ope
     mark(one, "Brew")
     mark(two, "Brew")
     plug_in(one)
-    one.wait_until_sent()
+    sent_by(one)
     plug_in(two)
     holder_known(two, "elsewhere")
     holder_known(one, "here")
