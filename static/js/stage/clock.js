@@ -72,9 +72,13 @@ export class ServerClock {
   #last = null;
   #slept = null;
 
+  /** How many answers there were. */
+  answers = 0;
+
   /** Takes in { now_ms, started_ms, heard_ms } of an answer. */
   take(answer, askedMonoMs, answeredMonoMs) {
     const offsetMs = answer.now_ms - (askedMonoMs + answeredMonoMs) / 2;
+    this.answers += 1;
     this.#slept = this.#last === null ? null : offsetMs - this.#last.offsetMs;
     this.#last = { offsetMs, startedMs: answer.started_ms, heardMs: answer.heard_ms ?? {} };
   }

@@ -1,9 +1,9 @@
 // The run as this page lives it: its journal, its clocks, and the state they fold to.
 
 import { readTogether, SkewWatch } from "./clock.js";
-import { elapsedNow, elapsedTimes, fold, inOrder } from "./fold.js";
-import { counted, holders } from "./holding.js";
+import { elapsedNow, fold, inOrder } from "./fold.js";
 import { uuid7 } from "./ids.js";
+import { standingOf } from "./standing.js";
 
 // Storage answers within a few ms; the screen waits for it, but not longer than this.
 const SHOW_WITHIN_MS = 150;
@@ -11,7 +11,6 @@ const SHOW_WITHIN_MS = 150;
 const RESET_MS = 86_400_000;
 // A set clock rarely jumps this far before the person's eyes; a laptop's sleep does.
 const PERHAPS_SLEPT_MS = 5000;
-const MARKS = new Set(["start", "done", "ready", "incident", "retract", "finish", "abandon"]);
 
 export class LiveRun {
   #journal;
@@ -26,8 +25,7 @@ export class LiveRun {
   #state;
   #shown;
   #beingStored = 0;
-  #held = [];
-  #uncounted = 0;
+  #standing;
   #doubted = null;
 
   constructor(data, journal, { clocks, serverClock, deviceId, onShown }) {
@@ -60,30 +58,14 @@ export class LiveRun {
     return this.#log.find((event) => event.id === this.#shown.undo_id) ?? null;
   }
 
-  /** The device that holds the clock; null before the start. */
-  get holderId() {
-    return this.#held.at(-1)?.deviceId ?? null;
+  /** How this device stands to the clock of the run, and to others that claim it. */
+  get standing() {
+    return this.#standing;
   }
 
-  /** Whether marks are made on this device; before the start, on any. */
+  /** Whether marks are made on this device. */
   get holds() {
-    return this.holderId === null || this.holderId === this.#deviceId;
-  }
-
-  /** Whether no other device has held the clock or holds it. */
-  get isAlone() {
-    return this.#held.every(({ deviceId }) => deviceId === this.#deviceId);
-  }
-
-  /** When another device took the clock from this one, ms elapsed; null where it never had it. */
-  get tookMs() {
-    const hadIt = this.#held.some(({ deviceId }) => deviceId === this.#deviceId);
-    return hadIt && !this.holds ? this.#held.at(-1).atMs : null;
-  }
-
-  /** How many marks made on this device do not count, because another held the clock. */
-  get uncounted() {
-    return this.#uncounted;
+    return this.#standing.holds;
   }
 
   get elapsedMs() {
@@ -114,10 +96,8 @@ export class LiveRun {
   /** Makes this device the one that holds the clock, from now on. */
   takeOver() {
     // Past everything that is known to count, or the takeover would undo it.
-    const times = elapsedTimes(this.#log);
-    const known = counted(this.#log, times).filter((event) => event.kind !== "note");
-    const latestMs = Math.max(0, ...known.map((event) => times.get(event.id) ?? 0));
-    this.#append("hold", { at_ms: Math.max(this.elapsedMs, latestMs + 1) }, this.reading());
+    const atMs = Math.max(this.elapsedMs, this.#standing.latestMs + 1);
+    this.#append("hold", { at_ms: atMs }, this.reading());
     this.refresh();
   }
 
@@ -146,7 +126,9 @@ export class LiveRun {
     const step = this.#watch.check(document.hidden);
     if (step === null || status === "waiting" || !this.holds) return;
     this.#append("clock_step", step, this.reading());
-    if (step.cause === "set" && step.step_ms >= PERHAPS_SLEPT_MS) this.#doubted = step.step_ms;
+    if (step.cause === "set" && step.step_ms >= PERHAPS_SLEPT_MS) {
+      this.#doubted = { stepMs: step.step_ms, answers: this.#serverClock.answers };
+    }
     this.refresh();
   }
 
@@ -158,9 +140,10 @@ export class LiveRun {
   // A page that was never hidden may have slept all the same: a laptop does. If the server's clock
   // went on by as much, it was sleep, and two more steps put it right.
   #settleDoubt() {
-    if (this.#doubted === null || !this.#serverClock.showsSleepOf(this.#doubted)) return;
-    const stepMs = this.#doubted;
+    if (this.#doubted === null || this.#doubted.answers === this.#serverClock.answers) return;
+    const { stepMs } = this.#doubted;
     this.#doubted = null;
+    if (!this.#serverClock.showsSleepOf(stepMs)) return;
     this.#append("clock_step", { step_ms: -stepMs, cause: "set" }, this.reading());
     this.#append("clock_step", { step_ms: stepMs, cause: "sleep" }, this.reading());
     this.#fold();
@@ -170,7 +153,8 @@ export class LiveRun {
   // better by far, the run goes on by what the server knows.
   #momentOfResume() {
     const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
-    const { byWallMs, latestMs } = this.#reckoning();
+    const { latestMs } = this.#standing;
+    const byWallMs = this.#elapsedByWall();
     const isOff = byWallMs < latestMs || Math.abs(byWallMs - serverMs) > RESET_MS;
     return serverMs !== null && serverMs >= latestMs && isOff ? { at_ms: serverMs } : {};
   }
@@ -178,21 +162,16 @@ export class LiveRun {
   // What a page that no event ties to the run makes of the time: the server's word, or else the
   // wall clock's.
   #elapsedFromOutside() {
-    const start = this.#log.find((event) => event.kind === "start");
-    if (!start) return 0;
+    if (this.#state.status === "waiting") return 0;
     const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
-    return Math.max(0, serverMs ?? this.#clocks.wallMs() - start.wall_ms);
+    return Math.max(0, serverMs ?? this.#elapsedByWall());
   }
 
-  #reckoning() {
+  #elapsedByWall() {
     const start = this.#log.find((event) => event.kind === "start");
     const sets = this.#log.filter((event) => event.cause === "set");
     const shiftMs = sets.reduce((sum, event) => sum + (event.step_ms ?? 0), 0);
-    const times = elapsedTimes(this.#log.filter((event) => event.kind !== "note"));
-    return {
-      byWallMs: this.#clocks.wallMs() - start.wall_ms - shiftMs,
-      latestMs: Math.max(0, ...times.values()),
-    };
+    return this.#clocks.wallMs() - start.wall_ms - shiftMs;
   }
 
   #append(kind, fields, at) {
@@ -210,13 +189,7 @@ export class LiveRun {
   #fold() {
     this.#log = inOrder(this.#journal.events);
     this.#state = fold(this.#log, this.#outline);
-    const times = elapsedTimes(this.#log);
-    this.#held = holders(this.#log, times);
-    const valid = new Set(counted(this.#log, times));
-    this.#uncounted = this.#log.filter(
-      (event) =>
-        event.device_id === this.#deviceId && MARKS.has(event.kind) && !valid.has(event),
-    ).length;
+    this.#standing = standingOf(this.#log, this.#deviceId);
   }
 
   #show() {

@@ -26,7 +26,7 @@ export class OtherDevice {
   look() {
     const { status } = this.#run.state;
     const isOver = status === "finished" || status === "abandoned";
-    const isQuiet = this.#run.isAlone && this.#sender.state.trouble === null;
+    const isQuiet = this.#run.standing.isAlone && this.#sender.state.trouble === null;
     const everyMs = isQuiet ? ASK_SELDOM_MS : ASK_OFTEN_MS;
     const nowMs = performance.now();
     if (!isOver && !document.hidden && nowMs - this.#lastAskedMs >= everyMs) {
@@ -56,7 +56,7 @@ export class OtherDevice {
   }
 
   #words() {
-    const { tookMs, uncounted, holderId } = this.#run;
+    const { tookMs, uncounted, holderId } = this.#run.standing;
     const agoMs = this.#serverClock.heardAgoMs(holderId, performance.now());
     const words =
       tookMs === null
