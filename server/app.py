@@ -40,6 +40,7 @@ from server.web import (
     words,
 )
 from server.web.errors import install_error_answers
+from server.web.heard import Heard
 from server.web.limits import SizeLimit
 from server.web.outlook import Outlooks
 from server.web.page_cache import PageCache
@@ -68,6 +69,7 @@ def create_app(settings: Settings) -> FastAPI:
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
+        app.state.heard = Heard()
         yield
         warming.cancel()
         database.close()

@@ -17,9 +17,12 @@ LOOK_EVERY_S = 0.02
 class RealServer:
     """The app over one data folder. It keeps its port, so an open page finds it again."""
 
-    def __init__(self, data: Path, *, demo: bool = True) -> None:
+    def __init__(
+        self, data: Path, *, demo: bool = True, patience_s: float = SLOWEST_START_S
+    ) -> None:
         self._data = data
         self._demo = demo
+        self._patience_s = patience_s
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
 
@@ -35,7 +38,7 @@ class RealServer:
     def start(self) -> None:
         """Start it, and return when it answers."""
         self.launch()
-        give_up = time.monotonic() + SLOWEST_START_S
+        give_up = time.monotonic() + self._patience_s
         while not is_answered(self.port):
             assert self._process.poll() is None, "the server ended:\n" + self.log()
             assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()

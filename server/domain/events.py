@@ -19,8 +19,8 @@ from server.domain.errors import Fault, refuse_if
 
 Id = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Kind = Literal[
-    "start", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call", "score",
-    "retract", "finish", "abandon",
+    "start", "hold", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call",
+    "score", "retract", "finish", "abandon",
 ]  # fmt: skip
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
 Verdict = Literal["heard", "missed", "wrong"]
@@ -38,6 +38,7 @@ VERDICTS: dict[Verdict, str] = {"heard": "Heard", "missed": "Missed", "wrong": "
 
 NEEDS: dict[Kind, tuple[str, ...]] = {
     "start": (),
+    "hold": ("at_ms",),
     "resume": (),
     "clock_step": ("step_ms", "cause"),
     "done": ("segment_id",),
@@ -56,6 +57,9 @@ NEEDS: dict[Kind, tuple[str, ...]] = {
 WATCHED: frozenset[Kind] = frozenset({"incident", "note", "claim", "call", "score", "retract"})
 """What one who watches may record."""
 
+_TIED: frozenset[Kind] = frozenset({"hold", "resume"})
+"""What ties a page load to the run, at `at_ms` where the wall clock cannot be right."""
+
 MOST_IN_BATCH = 200
 
 LONGEST_NOTE = 2000
@@ -72,8 +76,10 @@ LONGEST_WHO = 60
 class Event:
     """One thing recorded during a run.
 
-    start       the clock starts
-    resume      the page was loaded again; ties the new boot's clock to the run
+    start       the clock starts; the device that says so holds it
+    hold        another device takes the clock over, at `at_ms` by its own reckoning
+    resume      the page was loaded again; ties the new boot's clock to the run, at `at_ms` where
+                the wall clock cannot be right
     clock_step  the device's clocks moved apart by `step_ms`: it slept, or its clock was set
     done        segment `segment_id` is over
     ready       process `process_id` is ready
@@ -118,13 +124,13 @@ class Event:
             for name in NEEDS[self.kind]
             if getattr(self, name) is None
         )
-        if self.is_watched and self.kind not in WATCHED:
+        if self.at_ms is not None and self.kind not in WATCHED | _TIED:
             refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
 
     @property
     def is_watched(self) -> bool:
-        """Whether it comes from one who watches the run, not from the device with its clock."""
-        return self.at_ms is not None
+        """Whether it comes from one who watches the run, not from a device that holds its clock."""
+        return self.at_ms is not None and self.kind in WATCHED
 
 
 def event_document(event: Event) -> dict[str, object]:

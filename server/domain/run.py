@@ -12,8 +12,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from server.domain.events import Event, Incident
+from server.domain.holding import counted
 from server.domain.remarks import CallState, ClaimState, Remarks, ScoreState
 from server.domain.routine import Routine
+from server.domain.run_clock import elapsed_times, in_order
 
 Status = Literal["waiting", "running", "finished", "abandoned"]
 
@@ -107,69 +109,32 @@ def outline_of(routine: Routine) -> Outline:
     )
 
 
-def in_order(events: Iterable[Event]) -> list[Event]:
-    """The events in the order of the log, each id once."""
-    by_id = {event.id: event for event in events}
-    return sorted(by_id.values(), key=lambda event: (event.seq, event.id))
-
-
 def fold(events: Iterable[Event], outline: Outline) -> RunState:
     """The state of the run after `events`, given in any order and as often as you like."""
     log = in_order(events)
+    times = elapsed_times(log)
+    marked = counted([event for event in log if not event.is_watched], times)
+    watched = [event for event in log if event.is_watched]
     # Nobody takes back what somebody else recorded: the watchers neither the presenter's marks, nor
     # the presenter's undo theirs.
-    retracted = {(event.target_id, event.is_watched) for event in log if event.kind == "retract"}
-    times = elapsed_times(log)
+    retracted = {
+        (event.target_id, event.is_watched)
+        for event in (*marked, *watched)
+        if event.kind == "retract"
+    }
     marks = _Marks(outline)
-    for event in _in_turn(log):
+    for event in _in_turn(marked, watched):
         is_back = event.kind in _RETRACTABLE and (event.id, event.is_watched) in retracted
         if event.id in times and not is_back:
             marks.take(event, _whole_ms(times[event.id]))
     return marks.state()
 
 
-def _in_turn(log: Sequence[Event]) -> list[Event]:
-    """What the presenter marked, then what watchers saw, then what was written about either."""
-    watched = [event for event in log if event.at_ms is not None]
-    watched.sort(key=lambda event: (event.at_ms, event.seq, event.id))
-    marked = [event for event in log if event.at_ms is None]
+def _in_turn(marked: Sequence[Event], watched: Sequence[Event]) -> list[Event]:
+    """What was marked, then what watchers saw, then what was written about either."""
+    seen = sorted(watched, key=lambda event: (event.at_ms, event.seq, event.id))
     about = [event for event in marked if event.kind == "note" and event.target_id is not None]
-    return [event for event in marked if event not in about] + watched + about
-
-
-def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
-    """Event id -> ms elapsed since the start of the run, for each event from the start on.
-
-    Within the page load that started the run the even clock decides. A later page load is tied to
-    the run by the wall clock at its first event, corrected by the steps that were noticed. Time
-    never runs backwards from one event to the next. What watchers recorded stands where they saw
-    it.
-    """
-    start = next((event for event in log if event.kind == "start"), None)
-    if start is None:
-        return {}
-    anchors = {start.boot_id: (start.mono_ms, 0.0)}
-    wall_shift_ms = latest_ms = 0.0
-    times = {event.id: event.at_ms for event in log if event.at_ms is not None}
-    for event in log[log.index(start) :]:
-        if event.at_ms is not None:
-            continue
-        step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
-        if event.cause == "set":
-            wall_shift_ms += step_ms
-        if event.boot_id not in anchors:
-            # Its wall clock already holds a sleep that this very event tells of.
-            by_wall_ms = event.wall_ms - start.wall_ms - wall_shift_ms
-            anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))
-        elif event.cause == "sleep":
-            mono_ms, base_ms = anchors[event.boot_id]
-            anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
-        mono_ms, base_ms = anchors[event.boot_id]
-        times[event.id] = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
-        # A note may be written days later and on another device: it holds nothing back.
-        if event.kind != "note":
-            latest_ms = times[event.id]
-    return times
+    return [event for event in marked if event not in about] + seen + about
 
 
 def _whole_ms(ms: float) -> int:
@@ -261,8 +226,11 @@ class _Marks:
         return 0 if index == 0 else self._ends[index - 1]
 
     def _split(self, index: int) -> int | None:
+        """How long segment `index` took; None where marks out of the plan's order do not tell."""
         start_ms, end_ms = self._start(index), self._ends[index]
-        return None if start_ms is None or end_ms is None else end_ms - start_ms
+        if start_ms is None or end_ms is None or end_ms < start_ms:
+            return None
+        return end_ms - start_ms
 
     def _current(self) -> int | None:
         if self._status != "running":

@@ -33,13 +33,13 @@ def documents(session: Session, run_id: str) -> dict[str, str]:
 
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival."""
-    return tuple(map(_event, documents(session, run_id).values()))
+    return tuple(map(event_of, documents(session, run_id).values()))
 
 
 def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
     """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
     outline = load_outline(session, plan_key)
-    state = fold(map(_event, documents), outline)
+    state = fold(map(event_of, documents), outline)
     derived = {
         "run_id": run_id,
         "status": state.status,
@@ -52,7 +52,8 @@ def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str
 
 
 @lru_cache(maxsize=4096)
-def _event(document: str) -> Event:
+def event_of(document: str) -> Event:
+    """The event in a stored document."""
     # The marks of a run under way are read again with each new one.
     return from_json(Event, document)
 

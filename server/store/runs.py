@@ -11,15 +11,17 @@ from server.domain.drift.labels import Occasion
 from server.domain.errors import Gone, NotFound
 from server.domain.events import Event
 from server.domain.exchange import RunRecord, Source, from_json, to_json
+from server.domain.holding import takeovers
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
+from server.domain.run_clock import in_order
 from server.domain.summary import RunLine
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
-from server.store.run_logs import derive, documents, events_of
+from server.store.run_logs import derive, documents, event_of, events_of
 from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
 from server.store.tables import EventRow, PlanRow, RunRow
 
@@ -51,10 +53,11 @@ class RunCount:
 
 @dataclass(frozen=True)
 class Appended:
-    """What became of a batch: every id now stored, and those stored with other content."""
+    """Ids: now stored; stored with other content; all by which another device claims the clock."""
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]
+    claims: tuple[str, ...] = ()
 
 
 def create_run(
@@ -92,8 +95,9 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
     if added:
         derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
-    differing = [key for key, document in sent if stored[key] != document]
-    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
+    differing = dict.fromkeys(key for key, document in sent if stored[key] != document)
+    claimed = (event.id for event in takeovers(in_order(map(event_of, stored.values()))))
+    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(differing), tuple(claimed))
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:

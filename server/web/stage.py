@@ -2,19 +2,22 @@
 
 import json
 import logging
+from dataclasses import asdict
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
 
 from server.domain.exchange import events_json, parse_events
 from server.domain.plan import Plan
 from server.domain.routine import Process, Routine, Segment, Spread
-from server.store.runs import StoredRun, append_events, load_run, run_events
+from server.store.arrivals import arrivals
+from server.store.runs import StoredRun, append_events, load_run
 from server.web.claims_due import due_in
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
+from server.web.heard import Heard
 from server.web.render import templates
 
 router = APIRouter()
@@ -26,6 +29,7 @@ async def _read_body(request: Request) -> bytes:
 
 
 Body = Annotated[bytes, Depends(_read_body)]
+DeviceId = Annotated[str, Query(max_length=64, pattern=r"^[A-Za-z0-9_-]*$")]
 
 
 @router.get("/runs/{run_id}/stage")
@@ -46,8 +50,21 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
 
 
 @router.get("/api/runs/{run_id}/events")
-def get_events(session: ReadSession, run_id: str) -> Response:
-    return JSONResponse({"events": events_json(run_events(session, run_id))})
+def get_events(
+    request: Request, session: ReadSession, now_ms: NowMs, run_id: str, device: DeviceId = ""
+) -> Response:
+    known = arrivals(session, run_id)
+    heard: Heard = request.app.state.heard
+    if device:
+        heard.note(run_id, device, now_ms)
+    return JSONResponse(
+        {
+            "events": events_json(known.events),
+            "now_ms": now_ms,
+            "started_ms": known.started_ms,
+            "heard_ms": heard.latest(run_id, known.heard_ms),
+        }
+    )
 
 
 @router.post("/api/runs/{run_id}/events")
@@ -55,7 +72,7 @@ def post_events(session: WriteSession, now_ms: NowMs, run_id: str, body: Body) -
     appended = append_events(session, run_id, parse_events(body), now_ms)
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
-    return JSONResponse({"accepted": appended.accepted, "differing": appended.differing})
+    return JSONResponse(asdict(appended))
 
 
 def stage_data(run: StoredRun) -> dict[str, object]:

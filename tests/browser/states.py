@@ -13,6 +13,7 @@ from tests.browser.desk import Desk
 
 DEMO = "/routines/routine-demo"
 LONG = "x" * 400
+MARK = '{"id": "e0", "seq": 0, "kind": "start", "wall_ms": 0}'
 
 
 @dataclass(frozen=True)
@@ -108,6 +109,14 @@ def opened(page: Page) -> None:
     page.locator("details").evaluate_all("all => all.forEach(one => (one.open = true))")
 
 
+def leave_marks_behind(page: Page) -> None:
+    """Leave a mark on the device that the server cannot be told of, and come again."""
+    page.route("**/api/runs/*/events*", lambda route: route.abort())
+    page.evaluate(f"localStorage.setItem('ninefifty.event.lost.e0', '{MARK}')")
+    page.reload()
+    page.get_by_text("not yet on the server").wait_for()
+
+
 STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
@@ -178,6 +187,7 @@ STATES = {
         "{set}/plan", press("Add segment", sign=".overrun", New_segment="Wait", Duration="20m")
     ),
     "rehearse": State("{demo}/rehearse"),
+    "marks not yet sent": State("{demo}/rehearse", leave_marks_behind),
     "nothing to rehearse": State("{bare}/rehearse"),
     "runs": State("{demo}/runs"),
     "no runs": State("{bare}/runs"),

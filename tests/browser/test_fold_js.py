@@ -3,7 +3,8 @@ random logs."""
 
 import pytest
 
-from server.domain.run import elapsed_times, fold, in_order
+from server.domain.run import fold
+from server.domain.run_clock import elapsed_times, in_order
 from tests.domain.run_logs import CASES, OUTLINE, events_from, random_log, state_document
 
 OUTLINE_DOCUMENT = {
@@ -26,9 +27,9 @@ TIMES_OF_ALL = """async (logs) => {
   return logs.map((log) => Object.fromEntries(elapsedTimes(inOrder(log))));
 }"""
 NOW_OF_ALL = """async (logs) => {
-  const { elapsedNow, elapsedTimes, inOrder } = await import("/static/js/stage/fold.js");
+  const { elapsedNow, elapsedTimes, inOrder, isWatched } = await import("/static/js/stage/fold.js");
   return logs.map(inOrder).map((log) => {
-    const last = log.filter((event) => event.kind !== "note" && event.at_ms == null).at(-1);
+    const last = log.filter((event) => event.kind !== "note" && !isWatched(event)).at(-1);
     const times = elapsedTimes(log);
     return [elapsedNow(log, last?.boot_id, last?.mono_ms), times.get(last?.id) ?? null];
   });

@@ -1,10 +1,7 @@
 """Marks are never lost: reloads, closed tabs, a dead server, wiped storage, crashes."""
 
 import json
-import os
 import shutil
-import signal
-import time
 from pathlib import Path
 
 import httpx
@@ -13,6 +10,7 @@ from playwright.sync_api import expect
 
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
+from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
 
 WIPE_LOCAL = "localStorage.clear()"
@@ -255,30 +253,13 @@ def test_browser_killed_outright_has_kept_the_marks_of_a_moment_ago(
     assert stage.text("now-name") == "Build"
     context.unroute("**/api/**")
     expect(stage.part("sync")).to_contain_text("all marks")
-    assert kinds(stage.server_events(server.url))[:3] == ["start", "done", "done"]
+    for _ in range(2):
+        stage.page.wait_for_timeout(400)
+        stage.page.keyboard.press("PageDown")
+    expect(stage.part("closed-sync")).to_contain_text("all marks")
+    events = sorted(stage.server_events(server.url), key=lambda event: event["seq"])
+    assert kinds(events) == ["start", "done", "done", "resume", "done", "finish"]
     context.close()
-
-
-def kill_browser_of(profile):
-    """SIGKILL every process of the browser that was started with this profile."""
-    mine = [
-        int(entry.name)
-        for entry in Path("/proc").iterdir()
-        if entry.name.isdigit() and str(profile) in command_line(entry)
-    ]
-    assert mine
-    for pid in mine:
-        os.kill(pid, signal.SIGKILL)
-    time.sleep(0.5)
-    for lock in profile.glob("Singleton*"):
-        lock.unlink()
-
-
-def command_line(process):
-    try:
-        return (process / "cmdline").read_bytes().decode(errors="replace")
-    except OSError:
-        return ""  # It ended while we looked.
 
 
 def test_deleted_run_is_told_plainly_and_its_marks_can_be_downloaded(stage, desk, server, tmp_path):

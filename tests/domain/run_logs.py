@@ -55,13 +55,13 @@ def random_log(seed: int) -> list[dict]:
 def _random_event(rng: random.Random, seq: int, count: int) -> dict:
     kind = rng.choices(
         ["done", "ready", "incident", "note", "retract", "finish", "abandon", "resume",
-         "clock_step", "start", "claim", "call", "score"],
-        [10, 3, 3, 3, 5, 1, 1, 2, 3, 1, 3, 1, 2],
+         "clock_step", "start", "claim", "call", "score", "hold"],
+        [20, 6, 6, 6, 10, 2, 2, 4, 6, 1, 6, 2, 4, 3],
     )[0]  # fmt: skip
     boot = rng.choice(["boot-1", "boot-1", "boot-1", "boot-2", "boot-3"])
     event = {
         "id": f"e{seq}",
-        "device_id": rng.choice(["tablet", "tablet", "laptop"]),
+        "device_id": "laptop" if boot == "boot-3" else "tablet",
         "boot_id": boot,
         "seq": rng.choice([seq, seq, seq, rng.randint(0, count)]),
         "kind": kind,
@@ -80,10 +80,15 @@ def _random_event(rng: random.Random, seq: int, count: int) -> dict:
         "verdict": rng.choice(["heard", "missed", "wrong"]),
         "criterion": rng.choice(["taste", "pace"]),
         "points": rng.choice([0.0, 6.5, 10.0]),
+        "at_ms": max(0.0, seq * 20_000 + rng.uniform(-30_000, 30_000)),
     }
     if kind in WATCHED and rng.random() < 0.4:
         event |= {"at_ms": rng.choice([0.5, 30_000.0, rng.uniform(0, 400_000)]), "who": "Ada"}
-    return event | more if rng.random() < 0.2 else event | {key: more[key] for key in _used(kind)}
+    if rng.random() >= 0.2:
+        return event | {key: more[key] for key in _used(kind)}
+    if kind not in WATCHED | {"hold", "resume"}:
+        del more["at_ms"]
+    return event | more
 
 
 def _used(kind: str) -> tuple[str, ...]:
@@ -97,4 +102,5 @@ def _used(kind: str) -> tuple[str, ...]:
         "claim": ("claim", "verdict", "segment_id"),
         "call": ("text",),
         "score": ("criterion", "points"),
+        "hold": ("at_ms",),
     }.get(kind, ())

@@ -8,9 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.domain.holding import counted, takeovers
 from server.domain.plan import layout
 from server.domain.routine import Process, Routine, Segment, Spread
-from server.domain.run import elapsed_times, fold, in_order, outline_of
+from server.domain.run import fold, outline_of
+from server.domain.run_clock import elapsed_times, in_order
 from tests.domain.run_logs import (
     CASES,
     OUTLINE,
@@ -54,8 +56,9 @@ def test_any_splitting_into_batches_folds_to_the_same_state(seed, size):
 def test_time_never_runs_backwards_along_the_log(seed):
     log = in_order(events_from(random_log(seed)))
     times = elapsed_times(log)
-    told = [event for event in log if event.kind != "note" and not event.is_watched]
-    marks = [times[event.id] for event in told if event.id in times]
+    told = [event for event in log if not event.is_watched]
+    valid = [event for event in counted(told, times) if event.kind not in ("note", "retract")]
+    marks = [times[event.id] for event in valid if event.id in times]
     assert all(earlier <= later for earlier, later in pairwise(marks))
 
 
@@ -63,7 +66,7 @@ def test_time_never_runs_backwards_along_the_log(seed):
 def test_undo_takes_back_exactly_the_last_mark_that_counted(seed):
     events = list(events_from(random_log(seed)))
     before = fold(events, OUTLINE)
-    if before.undo_id is None:
+    if before.undo_id is None or takeovers(in_order(events)):
         return
     last = max(event.seq for event in events)
     marked = next(event for event in events if event.id == before.undo_id)
@@ -102,6 +105,12 @@ def test_splits_of_a_fully_marked_run_add_up_to_its_total():
     case = next(case for case in CASES if case["name"].startswith("a whole run"))
     state = fold(events_from(case["events"]), outline_from(case["outline"]))
     assert sum(state.splits_ms) == state.total_ms
+
+
+@given(seeds)
+def test_no_segment_ever_took_less_than_no_time(seed):
+    state = fold(events_from(random_log(seed)), OUTLINE)
+    assert all(split_ms >= 0 for split_ms in state.splits_ms if split_ms is not None)
 
 
 def test_outline_of_a_routine_follows_its_segments_and_processes():

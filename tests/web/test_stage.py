@@ -3,7 +3,8 @@ import json
 import pytest
 
 from server.domain.events import event_document
-from tests.factories import RULES, make_event, make_events, make_process, make_routine
+from server.web.dependencies import _now_ms
+from tests.factories import NOW_MS, RULES, make_event, make_events, make_process, make_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
 
@@ -102,7 +103,7 @@ def test_a_text_cannot_end_the_script_it_is_carried_in(client):
 
 def test_marks_are_answered_with_their_ids_and_kept_as_sent(client, run_id):
     answer = send(client, run_id, {"events": [START, DONE]})
-    assert answer.json() == {"accepted": ["e0", "e1"], "differing": []}
+    assert answer.json() == {"accepted": ["e0", "e1"], "differing": [], "claims": []}
     assert known(client, run_id) == [START, DONE]
 
 
@@ -115,7 +116,7 @@ def test_marks_sent_twice_are_kept_once(client, run_id):
 def test_a_mark_sent_again_with_other_content_is_reported_and_the_first_stands(client, run_id):
     send(client, run_id, {"events": [START]})
     answer = send(client, run_id, {"events": [{**START, "mono_ms": 5.0}]})
-    assert answer.json() == {"accepted": ["e0"], "differing": ["e0"]}
+    assert answer.json() == {"accepted": ["e0"], "differing": ["e0"], "claims": []}
     assert known(client, run_id) == [START]
 
 
@@ -210,3 +211,57 @@ def test_a_run_keeps_the_rules_it_was_opened_under(client, path):
         data={"name": "x", "slot": "8:00", "target": "7:50", "penalty": "1", "serves": "4"},
     )
     assert "Against slot 10:00" in Page(client.get(f"/runs/{run_id}")).texts(".figures dt")
+
+
+# Who holds the clock
+
+HOLD = {**START, "id": "h", "device_id": "laptop", "boot_id": "b2", "seq": 2, "kind": "hold"}
+
+
+def ask_as(client, run_id, device):
+    return client.get(f"/api/runs/{run_id}/events?device={device}")
+
+
+def test_a_device_that_marks_is_told_of_each_claim_to_the_clock(client, run_id):
+    send(client, run_id, {"events": [START, {**HOLD, "at_ms": 50_000.0}]})
+    assert send(client, run_id, {"events": [DONE]}).json()["claims"] == ["h"]
+
+
+def test_a_takeover_that_names_no_moment_is_refused(client, run_id):
+    answer = send(client, run_id, {"events": [START, HOLD]})
+    assert answer.status_code == 422
+    assert "hold" in answer.json()["error"]["faults"][0]["message"]
+
+
+def test_the_server_says_when_the_run_started_by_its_own_clock(client, run_id):
+    a_year_off = {**DONE, "wall_ms": DONE["wall_ms"] + 365 * 86_400_000}
+    send(client, run_id, {"events": [START, a_year_off]})
+    told = client.get(f"/api/runs/{run_id}/events").json()
+    # Both arrived at once, a minute after the start by the device's even clock.
+    assert told["now_ms"] - told["started_ms"] == DONE["mono_ms"] - START["mono_ms"]
+
+
+def test_a_device_that_only_asks_is_heard_all_the_same(client, run_id):
+    send(client, run_id, {"events": [START]})
+    client.app.dependency_overrides[_now_ms] = lambda: NOW_MS + 5000
+    device = START["device_id"]
+    assert ask_as(client, run_id, "other").json()["heard_ms"] == {device: NOW_MS}
+    assert ask_as(client, run_id, device).json()["heard_ms"] == {device: NOW_MS + 5000}
+
+
+def test_a_device_with_an_impossible_name_is_refused(client, run_id):
+    assert ask_as(client, run_id, "a%20b").status_code == 422
+    assert ask_as(client, run_id, "x" * 65).status_code == 422
+
+
+def test_marks_of_a_clock_a_year_off_count_as_any_others(client, run_id):
+    year_ms = 365 * 86_400_000
+    off = [{**event, "wall_ms": event["wall_ms"] + year_ms} for event in (START, DONE)]
+    assert send(client, run_id, {"events": off}).status_code == 200
+    assert "1:01" in client.get(f"/runs/{run_id}").text
+
+
+def test_clock_readings_no_clock_can_have_are_refused(client, run_id):
+    for wrong in ({"wall_ms": -1}, {"wall_ms": 2**53 + 1}, {"wall_ms": 1.5}, {"mono_ms": -0.1}):
+        assert send(client, run_id, {"events": [START | wrong]}).status_code == 422
+    assert known(client, run_id) == []

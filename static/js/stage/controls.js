@@ -3,12 +3,13 @@
 import { listenToKeys } from "./keys.js";
 import { readSetting, writeSetting } from "./local_store.js";
 
-export function connectControls({ data, parts, stage, sound, onDownload }) {
+export function connectControls({ data, parts, stage, sound, onDownload, onTakeOver }) {
   const cues = cueSwitch(parts);
   const own = {
     cues: cues.toggle,
     download: onDownload,
     "full-screen": toggleFullScreen,
+    "take-over": onTakeOver,
     "try-call": () => tryCall(sound, data.rules.time_calls),
   };
   const doIt = (action, detail) => (action in own ? own[action]() : stage.act(action, detail));

@@ -1,12 +1,16 @@
 // A run: the state that its event log folds to. The mirror of server/domain/run.py; both are held
 // to tests/run_cases.json. Plain values in, plain values out: no clock, no storage, no page.
 
+import { chains, counted } from "./holding.js";
 import { REMARKS, Remarks } from "./remarks.js";
 
 const UNDOABLE = new Set(["done", "ready", "incident", "finish", "abandon"]);
 const RETRACTABLE = new Set([...UNDOABLE, ...REMARKS, "note"]);
 
-const isWatched = (event) => event.at_ms != null;
+// What those who watch may record, with the run's time as they saw it.
+const WATCHED = new Set([...REMARKS, "incident", "note", "retract"]);
+/** Whether an event comes from one who watches the run, not from a device that holds its clock. */
+export const isWatched = (event) => event.at_ms != null && WATCHED.has(event.kind);
 
 /** The events in the order of the log, each id once. */
 export function inOrder(events) {
@@ -18,32 +22,38 @@ export function inOrder(events) {
 /** The state of the run after `events`, given in any order and as often as you like. */
 export function fold(events, outline) {
   const log = inOrder(events);
+  const times = elapsedTimes(log);
+  const marked = counted(log.filter((event) => !isWatched(event)), times);
+  const watched = log.filter(isWatched);
   // Nobody takes back what somebody else recorded: the watchers neither the presenter's marks, nor
   // the presenter's undo theirs.
-  const retracts = log.filter((event) => event.kind === "retract");
+  const retracts = [...marked, ...watched].filter((event) => event.kind === "retract");
   const retracted = (event) =>
     RETRACTABLE.has(event.kind) &&
     retracts.some((each) => each.target_id === event.id && isWatched(each) === isWatched(event));
-  const times = elapsedTimes(log);
   const marks = new Marks(outline);
-  for (const event of inTurn(log)) {
+  for (const event of inTurn(marked, watched)) {
     if (times.has(event.id) && !retracted(event)) marks.take(event, wholeMs(times.get(event.id)));
   }
   return marks.state();
 }
 
-// What the presenter marked, then what watchers saw, then what was written about either.
-function inTurn(log) {
-  const watched = log.filter(isWatched);
-  watched.sort((a, b) => a.at_ms - b.at_ms || a.seq - b.seq || (a.id < b.id ? -1 : 1));
-  const marked = log.filter((event) => !isWatched(event));
+// What was marked, then what watchers saw, then what was written about either.
+function inTurn(marked, watched) {
+  const seen = [...watched].sort(
+    (a, b) => a.at_ms - b.at_ms || a.seq - b.seq || (a.id < b.id ? -1 : 1),
+  );
   const isAbout = (event) => event.kind === "note" && event.target_id != null;
-  return [...marked.filter((event) => !isAbout(event)), ...watched, ...marked.filter(isAbout)];
+  return [...marked.filter((event) => !isAbout(event)), ...seen, ...marked.filter(isAbout)];
 }
 
 /** Event id -> ms elapsed since the start of the run, for each event from the start on. */
 export function elapsedTimes(log) {
-  return readClocks(log).times;
+  const chains = readClocks(log);
+  const times = new Map(chains.flatMap((chain) => [...chain.times]));
+  // What watchers recorded stands where they saw it: their clocks say nothing of the run's.
+  if (chains.length > 0) for (const event of log.filter(isWatched)) times.set(event.id, event.at_ms);
+  return times;
 }
 
 /**
@@ -51,32 +61,37 @@ export function elapsedTimes(log) {
  * run has not started or nothing in the log ties that page load to it.
  */
 export function elapsedNow(log, bootId, monoMs) {
-  const { anchors, latestMs } = readClocks(log);
-  const anchor = anchors.get(bootId);
-  return anchor ? Math.max(anchor.baseMs + (monoMs - anchor.monoMs), latestMs) : null;
+  const tied = readClocks(log).find(({ anchors }) => anchors.has(bootId));
+  if (!tied) return null;
+  const anchor = tied.anchors.get(bootId);
+  return Math.max(anchor.baseMs + (monoMs - anchor.monoMs), tied.latestMs);
+}
+
+function readClocks(log) {
+  const told = log.filter((event) => !isWatched(event));
+  const first = told.findIndex((event) => event.kind === "start");
+  if (first < 0) return [];
+  return chains(told.slice(first)).map((chain) => readChain(told[first], chain));
 }
 
 // The page load that started the run goes by its even clock. A later one is tied to the run by the
-// wall clock at its first event, corrected by the steps that were noticed.
-function readClocks(log) {
-  const first = log.findIndex((event) => event.kind === "start" && !isWatched(event));
+// wall clock at its first event, corrected by the steps that were noticed, or by the moment that
+// event names itself.
+function readChain(start, chain) {
   const times = new Map();
   const anchors = new Map();
+  if (chain.includes(start)) anchors.set(start.boot_id, { monoMs: start.mono_ms, baseMs: 0 });
   let wallShiftMs = 0;
   let latestMs = 0;
-  if (first < 0) return { times, anchors, latestMs };
-  // What watchers recorded stands where they saw it: their clocks say nothing of the run's.
-  for (const event of log.filter(isWatched)) times.set(event.id, event.at_ms);
-  const start = log[first];
-  anchors.set(start.boot_id, { monoMs: start.mono_ms, baseMs: 0 });
-  for (const event of log.slice(first)) {
-    if (isWatched(event)) continue;
+  for (const event of chain) {
     const stepMs = event.kind === "clock_step" ? (event.step_ms ?? 0) : 0;
     if (event.cause === "set") wallShiftMs += stepMs;
     const known = anchors.get(event.boot_id);
-    if (!known) {
-      const byWallMs = event.wall_ms - start.wall_ms - wallShiftMs;
-      anchors.set(event.boot_id, { monoMs: event.mono_ms, baseMs: Math.max(byWallMs, latestMs) });
+    const tie = (baseMs) => ({ monoMs: event.mono_ms, baseMs: Math.max(baseMs, latestMs) });
+    if ((event.kind === "hold" || event.kind === "resume") && event.at_ms != null) {
+      anchors.set(event.boot_id, tie(event.at_ms));
+    } else if (!known) {
+      anchors.set(event.boot_id, tie(event.wall_ms - start.wall_ms - wallShiftMs));
     } else if (event.cause === "sleep") {
       anchors.set(event.boot_id, { monoMs: known.monoMs, baseMs: known.baseMs + stepMs });
     }
@@ -205,7 +220,8 @@ class Marks {
   #split(index) {
     const startMs = this.#start(index);
     const endMs = this.#ends[index];
-    return startMs === null || endMs === null ? null : endMs - startMs;
+    // Marks out of the plan's order do not tell how long it took.
+    return startMs === null || endMs === null || endMs < startMs ? null : endMs - startMs;
   }
 
   #current() {

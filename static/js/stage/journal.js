@@ -20,6 +20,10 @@ export class Journal {
     return [...this.#events.values()];
   }
 
+  has(id) {
+    return this.#events.has(id);
+  }
+
   /** Events the server has not acknowledged, in the order they were made. */
   get pending() {
     return this.events

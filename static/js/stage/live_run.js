@@ -1,15 +1,21 @@
 // The run as this page lives it: its journal, its clocks, and the state they fold to.
 
-import { SkewWatch } from "./clock.js";
+import { readTogether, SkewWatch } from "./clock.js";
 import { elapsedNow, fold, inOrder } from "./fold.js";
 import { uuid7 } from "./ids.js";
+import { standingOf } from "./standing.js";
 
 // Storage answers within a few ms; the screen waits for it, but not longer than this.
 const SHOW_WITHIN_MS = 150;
+// A wall clock this far from what the server knows was reset while the page was closed.
+const RESET_MS = 86_400_000;
+// A set clock rarely jumps this far before the person's eyes; a laptop's sleep does.
+const PERHAPS_SLEPT_MS = 5000;
 
 export class LiveRun {
   #journal;
   #clocks;
+  #serverClock;
   #deviceId;
   #bootId;
   #outline;
@@ -19,10 +25,13 @@ export class LiveRun {
   #state;
   #shown;
   #beingStored = 0;
+  #standing;
+  #doubted = null;
 
-  constructor(data, journal, clocks, deviceId, onShown) {
+  constructor(data, journal, { clocks, serverClock, deviceId, onShown }) {
     this.#journal = journal;
     this.#clocks = clocks;
+    this.#serverClock = serverClock;
     this.#deviceId = deviceId;
     this.#bootId = uuid7(clocks.wallMs());
     this.#outline = {
@@ -49,13 +58,23 @@ export class LiveRun {
     return this.#log.find((event) => event.id === this.#shown.undo_id) ?? null;
   }
 
+  /** How this device stands to the clock of the run, and to others that claim it. */
+  get standing() {
+    return this.#standing;
+  }
+
+  /** Whether marks are made on this device. */
+  get holds() {
+    return this.#standing.holds;
+  }
+
   get elapsedMs() {
-    return elapsedNow(this.#log, this.#bootId, this.#clocks.monoMs()) ?? 0;
+    return elapsedNow(this.#log, this.#bootId, this.#clocks.monoMs()) ?? this.#elapsedFromOutside();
   }
 
   /** Both clocks now: pass them to `mark` where a question stands between press and mark. */
   reading() {
-    return { wall_ms: this.#clocks.wallMs(), mono_ms: this.#clocks.monoMs() };
+    return readTogether(this.#clocks);
   }
 
   /**
@@ -74,14 +93,23 @@ export class LiveRun {
     return { shown, stored };
   }
 
+  /** Makes this device the one that holds the clock, from now on. */
+  takeOver() {
+    // Past everything that is known to count, or the takeover would undo it.
+    const atMs = Math.max(this.elapsedMs, this.#standing.latestMs + 1);
+    this.#append("hold", { at_ms: atMs }, this.reading());
+    this.refresh();
+  }
+
   /** Folds anew after the journal learnt of events from elsewhere, and ties this page to the run. */
   refresh() {
     this.#fold();
     const tied = this.#log.some((event) => event.boot_id === this.#bootId);
-    if (this.#state.status === "running" && !tied) {
-      this.#append("resume", {}, this.reading());
+    if (this.#state.status === "running" && this.holds && !tied) {
+      this.#append("resume", this.#momentOfResume(), this.reading());
       this.#fold();
     }
+    this.#settleDoubt();
     // A mark that is being stored brings the rest to the screen with it, and not before.
     if (this.#beingStored === 0) this.#show();
   }
@@ -96,9 +124,54 @@ export class LiveRun {
     // A run that is over needs no clock; if its end is taken back, the step is noticed then.
     if (status === "finished" || status === "abandoned") return;
     const step = this.#watch.check(document.hidden);
-    if (step === null || status === "waiting") return;
+    if (step === null || status === "waiting" || !this.holds) return;
     this.#append("clock_step", step, this.reading());
+    if (step.cause === "set" && step.step_ms >= PERHAPS_SLEPT_MS) {
+      this.#doubted = { stepMs: step.step_ms, answers: this.#serverClock.answers };
+    }
     this.refresh();
+  }
+
+  /** Whether a step of the clocks may have been a sleep: the server knows. */
+  get isInDoubt() {
+    return this.#doubted !== null;
+  }
+
+  // A page that was never hidden may have slept all the same: a laptop does. If the server's clock
+  // went on by as much, it was sleep, and two more steps put it right.
+  #settleDoubt() {
+    if (this.#doubted === null || this.#doubted.answers === this.#serverClock.answers) return;
+    const { stepMs } = this.#doubted;
+    this.#doubted = null;
+    if (!this.#serverClock.showsSleepOf(stepMs)) return;
+    this.#append("clock_step", { step_ms: -stepMs, cause: "set" }, this.reading());
+    this.#append("clock_step", { step_ms: stepMs, cause: "sleep" }, this.reading());
+    this.#fold();
+  }
+
+  // A device whose battery died may come back with its wall clock reset. Where the server knows
+  // better by far, the run goes on by what the server knows.
+  #momentOfResume() {
+    const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
+    const { latestMs } = this.#standing;
+    const byWallMs = this.#elapsedByWall();
+    const isOff = byWallMs < latestMs || Math.abs(byWallMs - serverMs) > RESET_MS;
+    return serverMs !== null && serverMs >= latestMs && isOff ? { at_ms: serverMs } : {};
+  }
+
+  // What a page that no event ties to the run makes of the time: the server's word, or else the
+  // wall clock's.
+  #elapsedFromOutside() {
+    if (this.#state.status === "waiting") return 0;
+    const serverMs = this.#serverClock.elapsedMs(this.#clocks.monoMs());
+    return Math.max(0, serverMs ?? this.#elapsedByWall());
+  }
+
+  #elapsedByWall() {
+    const start = this.#log.find((event) => event.kind === "start");
+    const sets = this.#log.filter((event) => event.cause === "set");
+    const shiftMs = sets.reduce((sum, event) => sum + (event.step_ms ?? 0), 0);
+    return this.#clocks.wallMs() - start.wall_ms - shiftMs;
   }
 
   #append(kind, fields, at) {
@@ -116,6 +189,7 @@ export class LiveRun {
   #fold() {
     this.#log = inOrder(this.#journal.events);
     this.#state = fold(this.#log, this.#outline);
+    this.#standing = standingOf(this.#log, this.#deviceId);
   }
 
   #show() {

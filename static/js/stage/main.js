@@ -1,15 +1,16 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
-import { deviceClocks } from "./clock.js";
+import { deviceClocks, ServerClock } from "./clock.js";
 import { connectControls } from "./controls.js";
+import { deviceId } from "./device.js";
 import { downloadMarks } from "./download.js";
 import { DueList } from "./due_list.js";
-import { uuid7 } from "./ids.js";
 import { IndexedStore } from "./indexed_store.js";
 import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
-import { LocalStore, readSetting, writeSetting } from "./local_store.js";
+import { LocalStore } from "./local_store.js";
+import { OtherDevice } from "./other_device.js";
 import { Painter, partsOf } from "./paint.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
@@ -31,7 +32,13 @@ const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
 const journal = new Journal(data.run_id, local, indexed);
-const sender = new Sender(data.urls.events, journal, () => run?.refresh());
+const serverClock = new ServerClock();
+const device = await deviceId(indexed, Date.now());
+const sender = new Sender(data.urls.events, journal, {
+  deviceId: device,
+  serverClock,
+  onChange: () => run?.refresh(),
+});
 const sound = new Sound(data.language);
 const wake = new ScreenWake(paintSigns);
 let run = null;
@@ -39,12 +46,14 @@ let isStored = true;
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
-run = new LiveRun(data, journal, deviceClocks, deviceId(), onShown);
+run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId: device, onShown });
+const other = new OtherDevice({ run, sender, serverClock, parts });
 const screen = new Screen({ data, run, parts, painter, sound });
 const stage = new Stage({ data, run, parts, painter, onMark });
 const due = new DueList({ data, run, parts, onMark });
 const onDownload = () => downloadMarks(data, journal.events);
-connectControls({ data, parts, stage, sound, onDownload });
+const onTakeOver = () => other.takeOver();
+connectControls({ data, parts, stage, sound, onDownload, onTakeOver });
 connectWorld();
 run.refresh();
 screen.start();
@@ -54,17 +63,10 @@ rescueOthers(local, indexed, Date.now(), {
   urlOf: (runId) => data.urls.events.replace(data.run_id, runId),
 });
 
-function deviceId() {
-  const kept = readSetting("device");
-  if (kept) return kept;
-  const made = uuid7(Date.now());
-  writeSetting("device", made);
-  return made;
-}
-
 function onShown() {
   screen.follow();
   due.paint();
+  other.paint();
   wake.want(run.shown.status === "running");
   paintSigns();
   if (journal.pending.length > 0) {
@@ -76,6 +78,7 @@ function onShown() {
 
 function onMark(stored) {
   sound.wake();
+  paintSigns();
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
@@ -89,28 +92,37 @@ function paintSigns() {
 }
 
 function askAboutForgotten() {
-  if (!looksForgotten(data, run.state, run.elapsedMs)) return;
+  if (!run.holds || !looksForgotten(data, run.state, run.elapsedMs)) return;
   stage.abandonIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
 }
 
 // The world outside: sleep, other tabs, the network, leaving.
 function connectWorld() {
-  setInterval(() => run.checkClocks(), CLOCK_CHECK_MS);
+  setInterval(onTick, CLOCK_CHECK_MS);
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) run.noteHidden();
     else onReturn();
   });
   addEventListener("pageshow", onReturn);
   addEventListener("online", () => sender.kick());
-  addEventListener("pagehide", () => sender.farewell());
+  addEventListener("pagehide", () => {
+    run.checkClocks(); // What the next page load can no longer see.
+    sender.farewell();
+  });
   addEventListener("beforeunload", (event) => {
-    if (run.state.status === "running") event.preventDefault();
+    if (run.state.status === "running" && run.holds) event.preventDefault();
   });
   local.onForeign(({ runId, event }) => {
     if (runId !== data.run_id) return;
     journal.takeFromTab(event);
     run.refresh();
   });
+}
+
+function onTick() {
+  run.checkClocks();
+  if (run.isInDoubt) sender.look();
+  other.look();
 }
 
 function onReturn() {

@@ -2,54 +2,112 @@
 // are sent as soon as any page that loads this module is open.
 
 const MOST_IN_BATCH = 200;
+const GIVE_UP_MS = 5000;
 // A run this old that was never finished is not going on in another tab.
 const SETTLED_MS = 6 * 3_600_000;
 
-/** Sends what this device holds of runs other than `runId`; deletes what is acknowledged. */
+/**
+ * Sends what this device holds of runs other than `runId`; deletes what is acknowledged of runs
+ * that are over. Resolves to what the server still lacks: [{ runId, events, trouble }], where
+ * trouble is null (it could not be reached), "unknown", "gone" or "refused".
+ */
 export async function rescueOthers(local, indexed, nowMs, { runId = null, urlOf = eventsUrl } = {}) {
-  const entries = [...local.all(), ...(await indexed.all())];
-  for (const [otherId, found] of groupByRun(entries)) {
+  const unsent = [];
+  for (const [otherId, events] of await heldByRun(local, indexed)) {
     if (otherId === runId) continue;
-    const events = [...new Map(found.map(({ event }) => [event.id, event])).values()];
-    const ids = await sendAll(urlOf(otherId), events);
-    if (isSettled(events, nowMs) && ids.length > 0) {
-      local.remove(otherId, ids);
-      await indexed.remove(otherId, ids);
+    const { ids, trouble } = await sendAll(urlOf(otherId), events);
+    const left = events.filter((event) => !ids.has(event.id));
+    if (left.length > 0) unsent.push({ runId: otherId, events: left, trouble });
+    else if (await isSettled(urlOf(otherId), events, nowMs)) {
+      local.remove(otherId, [...ids]);
+      await indexed.remove(otherId, [...ids]);
     }
   }
+  return unsent;
 }
 
 function eventsUrl(runId) {
   return `/api/runs/${runId}/events`;
 }
 
-function groupByRun(entries) {
+// Run id -> its events on this device, each once and in the order they were made.
+async function heldByRun(local, indexed) {
   const runs = new Map();
-  for (const entry of entries) runs.set(entry.runId, [...(runs.get(entry.runId) ?? []), entry]);
-  return runs;
-}
-
-function isSettled(events, nowMs) {
-  const closed = events.some((event) => event.kind === "finish" || event.kind === "abandon");
-  return closed || events.every((event) => event.wall_ms < nowMs - SETTLED_MS);
-}
-
-// The ids the server acknowledged; none when it cannot be reached or will not have them.
-async function sendAll(url, events) {
-  const ids = [];
-  for (let from = 0; from < events.length; from += MOST_IN_BATCH) {
-    try {
-      const response = await fetch(url, {
-        method: "POST",
-        headers: { "Content-Type": "application/json" },
-        body: JSON.stringify({ events: events.slice(from, from + MOST_IN_BATCH) }),
-      });
-      if (!response.ok) return ids;
-      const { accepted, differing } = await response.json();
-      ids.push(...accepted, ...differing);
-    } catch {
-      return ids;
-    }
+  for (const { runId, event } of [...local.all(), ...(await indexed.all())]) {
+    if (!runs.has(runId)) runs.set(runId, new Map());
+    runs.get(runId).set(event.id, event);
   }
-  return ids;
+  const inOrder = (events) => [...events.values()].sort((a, b) => a.seq - b.seq);
+  return new Map([...runs].map(([runId, events]) => [runId, inOrder(events)]));
+}
+
+// Of a run that is over the device may have only a part: a browser that was killed can bring back
+// what it had deleted. Then the server is asked.
+async function isSettled(url, events, nowMs) {
+  if (isOver(events) || events.every((event) => event.wall_ms < nowMs - SETTLED_MS)) return true;
+  try {
+    const response = await answerTo(url, {});
+    return response.ok && isOver((await response.json()).events);
+  } catch {
+    return false;
+  }
+}
+
+function isOver(events) {
+  const takenBack = new Set(events.map((event) => event.target_id));
+  return events.some(
+    ({ kind, id }) => (kind === "finish" || kind === "abandon") && !takenBack.has(id),
+  );
+}
+
+// The ids the server acknowledged, and why it did not acknowledge the rest.
+async function sendAll(url, events) {
+  const ids = new Set();
+  for (let from = 0; from < events.length; from += MOST_IN_BATCH) {
+    const batch = events.slice(from, from + MOST_IN_BATCH);
+    const { accepted, trouble } = await send(url, batch);
+    for (const id of accepted) ids.add(id);
+    if (trouble === "refused" && batch.length > 1) await sendSingly(url, batch, ids);
+    else if (accepted.length === 0) return { ids, trouble };
+  }
+  return { ids, trouble: ids.size < events.length ? "refused" : null };
+}
+
+// One bad event must not hold up the others.
+async function sendSingly(url, batch, ids) {
+  for (const event of batch) {
+    for (const id of (await send(url, [event])).accepted) ids.add(id);
+  }
+}
+
+async function send(url, events) {
+  try {
+    const response = await answerTo(url, {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ events }),
+    });
+    if (!response.ok) return { accepted: [], trouble: TROUBLE.get(response.status) ?? null };
+    const { accepted, differing } = await response.json();
+    return { accepted: [...accepted, ...differing], trouble: null };
+  } catch {
+    return { accepted: [], trouble: null };
+  }
+}
+
+const TROUBLE = new Map([
+  [404, "unknown"],
+  [410, "gone"],
+  [422, "refused"],
+]);
+
+// A dead wifi can hang for minutes.
+async function answerTo(url, options) {
+  const abort = new AbortController();
+  const timer = setTimeout(() => abort.abort(), GIVE_UP_MS);
+  try {
+    return await fetch(url, { ...options, signal: abort.signal });
+  } finally {
+    clearTimeout(timer);
+  }
 }

@@ -87,7 +87,7 @@ export class Screen {
     this.#paintTapes(elapsedMs);
     const call = callCrossed(this.#data.rules.time_calls, this.#lookedMs, elapsedMs);
     this.#lookedMs = elapsedMs;
-    if (call) this.#sound.call(call.words);
+    if (call && this.#run.holds) this.#sound.call(call.words);
     this.#announce(view, call);
   }
 

@@ -25,10 +25,15 @@ export class Sender {
   #single = false;
   #refused = new Map();
   #trouble = null;
+  #deviceId;
+  #serverClock;
+  #asking = false;
 
-  constructor(url, journal, onChange) {
+  constructor(url, journal, { deviceId, serverClock, onChange }) {
     this.#url = url;
     this.#journal = journal;
+    this.#deviceId = deviceId;
+    this.#serverClock = serverClock;
     this.#onChange = onChange;
   }
 
@@ -54,13 +59,29 @@ export class Sender {
   /** Fetches what the server holds of this run, or learns that it cannot be had. */
   async fetchKnown() {
     try {
-      const response = await answerTo(this.#url, {});
-      this.#trouble = TROUBLE.get(response.status) ?? null;
-      if (response.ok) this.#journal.takeFromServer((await response.json()).events);
+      const askedMs = performance.now();
+      const response = await answerTo(`${this.#url}?device=${this.#deviceId}`, {});
+      this.#trouble = TROUBLE.get(response.status) ?? (response.ok ? null : "offline");
+      if (response.ok) await this.#learn(response, askedMs);
     } catch {
       this.#trouble = "offline";
     }
     this.#onChange();
+  }
+
+  /** Asks whether anything came from elsewhere; what waits to be sent follows a good answer. */
+  async look() {
+    if (this.#asking || this.#trouble === "gone") return;
+    this.#asking = true;
+    await this.fetchKnown();
+    this.#asking = false;
+    if (this.#trouble === null && this.#batch().length > 0) this.kick();
+  }
+
+  async #learn(response, askedMs) {
+    const answer = await response.json();
+    this.#serverClock.take(answer, askedMs, performance.now());
+    this.#journal.takeFromServer(answer.events);
   }
 
   #batch() {
@@ -93,10 +114,11 @@ export class Sender {
   }
 
   async #take(response) {
-    const { accepted, differing } = await response.json();
+    const { accepted, differing, claims = [] } = await response.json();
     this.#journal.acknowledge([...accepted, ...differing]);
     this.#waits = 0;
-    if (differing.length > 0) await this.fetchKnown();
+    const isNews = claims.some((id) => !this.#journal.has(id));
+    if (isNews || differing.length > 0) await this.fetchKnown();
     return accepted.length + differing.length > 0;
   }
 

@@ -22,6 +22,21 @@ export function signsOf({ unsent, sender, wake, isStored }) {
   };
 }
 
+const WHY = {
+  gone: "it was deleted there",
+  unknown: "the server does not know it",
+  refused: "the server refused them",
+};
+
+/** What a page of the app says of marks that lie on this device: [{ events, trouble }] -> words. */
+export function unsentWords(unsent) {
+  const marks = unsent.reduce((sum, { events }) => sum + events.length, 0);
+  const lie = marks === 1 ? "lies" : "lie";
+  const reasons = [...new Set(unsent.map(({ trouble }) => WHY[trouble]).filter(Boolean))];
+  const why = reasons.length > 0 ? ` (${reasons.join("; ")})` : "";
+  return `${counted(marks, "mark")} of ${counted(unsent.length, "run")} ${lie} on this device, not yet on the server${why}.`;
+}
+
 function noticeOf(sender, isStored, unsent) {
   if (!isStored && unsent > 0) {
     return "This device cannot store marks. Keep this page open until all marks are on the server.";

@@ -29,6 +29,7 @@ export class Stage {
   /** Whether an action of a key means something just now. */
   means(action) {
     const { status } = this.#run.state;
+    if (!this.#run.holds) return false;
     if (action === "next") return status === "waiting" || status === "running";
     if (action === "cues") return status === "running";
     if (action === "undo") return status === "running" || this.#justClosed();
@@ -37,7 +38,8 @@ export class Stage {
 
   /** Does what a key or a control asks for; `detail` names the process or the incident. */
   act(action, detail = null) {
-    if (!this.#guard.admits(action, performance.now())) return;
+    // While another device holds the clock this page only shows the run.
+    if (!this.#run.holds || !this.#guard.admits(action, performance.now())) return;
     const choice = /^choice-(\d)$/.exec(action);
     if (choice) {
       this.#record(INCIDENTS[Number(choice[1]) - 1].what);
@@ -129,6 +131,7 @@ export class Stage {
   }
 
   async #mark(kind, fields = {}, at = null) {
+    if (!this.#run.holds) return; // It was taken over while a question stood open.
     const { shown, stored } = this.#run.mark(kind, fields, at);
     this.#onMark(stored);
     await shown;

@@ -1,0 +1,59 @@
+"""When each event of a run happened, by the clocks of the devices that held it.
+
+The browser's mirror is in `static/js/stage/fold.js`.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from server.domain.events import Event
+from server.domain.holding import chains
+
+
+def in_order(events: Iterable[Event]) -> list[Event]:
+    """The events in the order of the log, each id once."""
+    by_id = {event.id: event for event in events}
+    return sorted(by_id.values(), key=lambda event: (event.seq, event.id))
+
+
+def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
+    """Event id -> ms elapsed since the start of the run, for each event from the start on.
+
+    Within the page load that started the run the even clock decides. A later page load is tied to
+    the run by the wall clock at its first event, corrected by the steps that were noticed, or by
+    the moment that event names itself. Time never runs backwards from one event to the next.
+    Where several devices took the clock each goes by its own (see `holding`). What watchers
+    recorded stands where they saw it: their clocks say nothing of the run's.
+    """
+    start = next((event for event in log if event.kind == "start"), None)
+    if start is None:
+        return {}
+    times = {event.id: event.at_ms for event in log if event.is_watched and event.at_ms is not None}
+    told = [event for event in log if not event.is_watched]
+    for chain in chains(told[told.index(start) :]):
+        times |= _chain_times(start, chain)
+    return times
+
+
+def _chain_times(start: Event, chain: Sequence[Event]) -> dict[str, float]:
+    anchors = {start.boot_id: (start.mono_ms, 0.0)} if start in chain else {}
+    wall_shift_ms = latest_ms = 0.0
+    times: dict[str, float] = {}
+    for event in chain:
+        step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
+        if event.cause == "set":
+            wall_shift_ms += step_ms
+        if event.kind in ("hold", "resume") and event.at_ms is not None:
+            anchors[event.boot_id] = (event.mono_ms, max(event.at_ms, latest_ms))
+        elif event.boot_id not in anchors:
+            # Its wall clock already holds a sleep that this very event tells of.
+            by_wall_ms = event.wall_ms - start.wall_ms - wall_shift_ms
+            anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))
+        elif event.cause == "sleep":
+            mono_ms, base_ms = anchors[event.boot_id]
+            anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
+        mono_ms, base_ms = anchors[event.boot_id]
+        times[event.id] = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
+        # A note may be written days later and on another device: it holds nothing back.
+        if event.kind != "note":
+            latest_ms = times[event.id]
+    return times

@@ -1,0 +1,29 @@
+"""When each device with an open stage was last heard from, whether it marked something or not."""
+
+from collections.abc import Mapping
+from threading import Lock
+
+MOST_REMEMBERED = 1000
+
+
+class Heard:
+    """Remembers the latest devices that asked after a run; gone with a restart, as it may be."""
+
+    def __init__(self) -> None:
+        self._at_ms: dict[tuple[str, str], int] = {}
+        self._lock = Lock()
+
+    def note(self, run_id: str, device_id: str, now_ms: int) -> None:
+        """The device asked after the run just now."""
+        with self._lock:
+            self._at_ms.pop((run_id, device_id), None)
+            self._at_ms[(run_id, device_id)] = now_ms
+            if len(self._at_ms) > MOST_REMEMBERED:
+                del self._at_ms[next(iter(self._at_ms))]
+
+    def latest(self, run_id: str, marked_ms: Mapping[str, int]) -> dict[str, int]:
+        """Device -> when it was last heard from, with when its marks arrived already known."""
+        return {
+            device_id: max(at_ms, self._at_ms.get((run_id, device_id), 0))
+            for device_id, at_ms in marked_ms.items()
+        }

@@ -1,0 +1,75 @@
+"""python -m tests.soak: random faults, a real browser, and not one mark lost.
+
+Each schedule is a run of some seconds in which the network, the server, the browser and the clock
+of the device fail at random moments. `--seed` is the first schedule; `--only N` plays that one
+alone, step by step as it was.
+"""
+
+import argparse
+import sys
+import tempfile
+import time
+from pathlib import Path
+from statistics import median
+
+from playwright.sync_api import sync_playwright
+
+from tests.soak.play import Playground
+from tests.soak.schedule import Step, schedule_of
+from tests.soak.truth import Verdict
+
+
+def main() -> int:
+    """Play the schedules asked for; the exit status is 0 when every run came out right."""
+    asked = arguments()
+    seeds = (
+        [asked.only] if asked.only is not None else range(asked.seed, asked.seed + asked.schedules)
+    )
+    began_s = time.monotonic()
+    verdicts: dict[int, Verdict] = {}
+    with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
+        with Playground(play.chromium, Path(folder)) as ground:
+            for seed in seeds:
+                if time.monotonic() - began_s > asked.minutes * 60:
+                    break
+                verdicts[seed] = ground.play(schedule_of(seed))
+                tell(seed, verdicts[seed], schedule_of(seed))
+        did, network = ground.did, ground.network_faults
+    failed = [seed for seed, verdict in verdicts.items() if verdict.faults]
+    print(f"{len(verdicts)} schedules from seed {seeds[0]} in {time.monotonic() - began_s:.0f} s")
+    print("done: " + ", ".join(f"{what} {count}" for what, count in did.most_common()))
+    print("network: " + ", ".join(f"{what} {count}" for what, count in network.most_common()))
+    print(f"marks: {sum(verdict.marks for verdict in verdicts.values())}")
+    took_ms = [each for verdict in verdicts.values() for each in verdict.press_ms]
+    worst_ms = max(verdict.worst_ms for verdict in verdicts.values())
+    print(
+        f"a press took the driver {median(took_ms):.1f} ms (median), {max(took_ms):.0f} ms at most"
+    )
+    print(f"worst error beyond that: {worst_ms:.1f} ms")
+    print("FAILED: " + ", ".join(map(str, failed)) if failed else "not one mark lost or doubled")
+    return 1 if failed else 0
+
+
+def arguments() -> argparse.Namespace:
+    """What the command line asks for."""
+    parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
+    parser.add_argument("--schedules", type=int, default=200, help="how many (200)")
+    parser.add_argument("--seed", type=int, default=1, help="the first of them (1)")
+    parser.add_argument("--minutes", type=float, default=60, help="begin none after these (60)")
+    parser.add_argument("--only", type=int, help="play this one alone")
+    return parser.parse_args()
+
+
+def tell(seed: int, verdict: Verdict, steps: list[Step]) -> None:
+    """Say how a schedule went; if badly, with everything needed to play it again."""
+    if not verdict.faults:
+        print(f"{seed}: {verdict.marks} marks, worst {verdict.worst_ms:.1f} ms", flush=True)
+        return
+    print(f"{seed}: FAILED; play it again with --only {seed}")
+    for fault in verdict.faults:
+        print(f"    {fault}")
+    print("    " + "; ".join(map(str, steps)), flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

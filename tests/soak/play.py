@@ -1,0 +1,165 @@
+"""Plays schedules: one server, one network, one device, a run for each schedule."""
+
+import json
+import time
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+import httpx
+from playwright.sync_api import BrowserType
+
+from server.domain.exchange import parse_events
+from server.domain.run import Outline, ProcessLink, RunState, fold
+from tests.browser.desk import Desk
+from tests.browser.stage_page import new_run
+from tests.domain.run_logs import state_document
+from tests.real_server import RealServer
+from tests.soak.device import HOST, Device
+from tests.soak.proxy import FaultProxy
+from tests.soak.schedule import Step
+from tests.soak.truth import Truth, Verdict, judge, press_durations
+
+# The process hangs between the first and the last of these.
+SEGMENTS = (
+    {"Grind": "0:01"} | {f"Part {number}": "0:01" for number in range(2, 6)} | {"Serve": "0:01"}
+)
+LINK = ("id", "after_segment_id", "before_segment_id")
+ARRIVES_WITHIN_S = 90
+# A soak runs beside other work, at low priority.
+PATIENCE_S = 120
+FOLD = """async ([events, outline]) => {
+  const { fold } = await import("/static/js/stage/fold.js");
+  return fold(events, outline);
+}"""
+ON_PAGE = "document.querySelector('[data-part=closed-sync]').textContent"
+
+
+@dataclass
+class Playground:
+    """Everything a soak needs; schedules are played in it one after the other."""
+
+    browser_type: BrowserType
+    folder: Path
+
+    def __enter__(self) -> "Playground":
+        self.did: Counter[str] = Counter()
+        self._server = RealServer(self.folder / "data", demo=False, patience_s=PATIENCE_S)
+        self._server.start()
+        self._is_up = True
+        self._proxy = FaultProxy(self._server.port)
+        self._proxy.start()
+        self._device = Device(self.browser_type, self.folder / "profile", self._reach)
+        self._device.switch_on()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        self._device.switch_off()
+        self._proxy.stop()
+        self._server.stop()
+
+    @property
+    def network_faults(self) -> Counter[str]:
+        """What the network did to requests so far."""
+        return self._proxy.done
+
+    def play(self, steps: list[Step]) -> Verdict:
+        """Play a schedule to the end of its run and judge what the server then holds."""
+        self._reach()
+        with Desk(self._server.url) as desk:
+            run_id = new_run(desk, SEGMENTS, process=True)
+        self._device.open(f"http://{HOST}:{self._proxy.port}/runs/{run_id}/stage")
+        data = json.loads(self._device.page.locator("#run-data").text_content() or "")
+        link = {key: data["processes"][0][key] for key in LINK}
+        truth = Truth([segment["id"] for segment in data["segments"]], link)
+        for step in steps:
+            self._take(step, run_id, truth)
+        while not truth.is_finished:
+            truth.take(self._device.press("next"))
+        self._reach()
+        self._proxy.settle()
+        return self._judge(run_id, truth)
+
+    def _take(self, step: Step, run_id: str, truth: Truth) -> None:
+        time.sleep(step.wait_s)
+        self.did[step.what] += 1
+        match step.what:
+            case "press":
+                self._press(str(step.detail), truth)
+            case "network":
+                self._proxy.become(step.detail)  # type: ignore[arg-type]
+            case "kill server":
+                self._server.kill()
+                self._is_up = False
+            case "start server":
+                self._start_server()
+            case "reload":
+                self._device.open(self._device.page.url)
+            case "close tab":
+                self._device.close_tab_and_open_again()
+            case "kill browser":
+                self._device.kill_and_switch_on(run_id, len(truth.log))
+            case "set clock":
+                self._device.set_clock(int(step.detail))
+
+    def _press(self, what: str, truth: Truth) -> None:
+        # The run is finished by the driver, at the end; a press before that marks something else.
+        if not truth.means(what) or (what == "next" and truth.log and truth.at_last_segment):
+            what = "incident-4"
+        truth.take(self._device.press(what))
+
+    def _reach(self) -> None:
+        self._proxy.become("fine")
+        self._start_server()
+
+    def _start_server(self) -> None:
+        if not self._is_up:
+            self._server.start()
+            self._is_up = True
+
+    def _judge(self, run_id: str, truth: Truth) -> Verdict:
+        page = self._device.page
+        give_up = time.monotonic() + ARRIVES_WITHIN_S
+        while "all marks on the server" not in page.evaluate(ON_PAGE):
+            if time.monotonic() > give_up:
+                return Verdict(("the marks do not arrive",), 0.0, press_durations(truth))
+            time.sleep(0.05)
+        documents = httpx.get(f"{self._server.url}/api/runs/{run_id}/events").json()["events"]
+        events = parse_events(json.dumps({"events": documents}).encode())
+        outline = Outline(tuple(truth.segment_ids), (ProcessLink(**truth.process),))
+        state = fold(events, outline)
+        verdict = judge(truth, events, state)
+        on_page = self._faults_on_page(run_id, documents, state, truth)
+        return Verdict((*verdict.faults, *on_page), verdict.worst_ms, verdict.press_ms)
+
+    def _faults_on_page(
+        self, run_id: str, documents: list[dict[str, Any]], state: RunState, truth: Truth
+    ) -> list[str]:
+        """Where the browser sees another run than the server, or keeps what it should not."""
+        page = self._device.page
+        faults = []
+        outline = {"segment_ids": list(truth.segment_ids), "processes": [truth.process]}
+        seen = page.evaluate(FOLD, [documents, outline])
+        if seen != state_document(state):
+            faults.append(f"the browser folds to {seen}, the server to {state_document(state)}")
+        shown = page.evaluate("document.querySelector('[data-part=closed-total]').textContent")
+        if shown != exact(state.total_ms or 0):
+            faults.append(f"the page shows {shown}, the server has {state.total_ms} ms")
+        if self._device.kept(run_id) != (0, 0):
+            faults.append(
+                f"what is on the server still lies on the device: {self._device.kept(run_id)}"
+            )
+        return faults
+
+
+def exact(total_ms: int) -> str:
+    """A total as the stage writes it: m:ss.t."""
+    tenths = (total_ms + 50) // 100
+    return f"{tenths // 600}:{tenths // 10 % 60:02d}.{tenths % 10}"
