@@ -18,6 +18,7 @@ from server.web import (
     drinks,
     files,
     home,
+    music,
     paper,
     plan,
     rehearse,
@@ -33,7 +34,7 @@ from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
-    home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
+    home, details, drinks, batch, versions, plan, rehearse, music, stage, compare, paper, review,
     rule_sheets, files,
 )  # fmt: skip
 

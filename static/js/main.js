@@ -2,10 +2,12 @@
 
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
+import { connectTrack } from "./track.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
   connectSortables(document);
+  connectTrack(document);
 }
 
 connectForms(document);
