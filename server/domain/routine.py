@@ -97,6 +97,8 @@ class Segment:
     hands: Text = ""
     said: Text = ""
     drink_id: Id | None = None
+    auto_advance: bool = False
+    """Whether the stage goes on by itself when its likely duration is over."""
 
     def __post_init__(self) -> None:
         refuse_if(

@@ -102,6 +102,7 @@ def segment_from(typed: Typed, segment_id: str) -> Segment:
             hands=typed.text("hands"),
             said=typed.text("said"),
             drink_id=typed.choice("drink"),
+            auto_advance=typed.ticked("auto_advance"),
         )
     )
 
@@ -171,6 +172,7 @@ def _segment_values(segment: Segment) -> dict[str, str]:
         "hands": segment.hands,
         "said": segment.said,
         "drink": segment.drink_id or "",
+        "auto_advance": "yes" if segment.auto_advance else "",
         **_spread_values(segment.duration),
     }
 
