@@ -83,6 +83,13 @@ class StagePage:
             self.wait(seconds)
             self.press("PageDown")
 
+    def set_up(self, *choices: str) -> None:
+        """Choose what this device does, each by its words in the panel for that."""
+        self.page.get_by_role("button", name="Set up this device").click()
+        for choice in choices:
+            self.page.get_by_label(choice, exact=True).check()
+        self.page.get_by_role("button", name="Done").click()
+
     def part(self, name: str):
         return self.page.locator(f"[data-part={name}]")
 

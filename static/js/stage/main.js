@@ -1,26 +1,34 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
+import { connectAppearance } from "./appearance.js";
 import { deviceClocks } from "./clock.js";
 import { connectControls } from "./controls.js";
+import { CountIn } from "./count_in.js";
 import { downloadMarks } from "./download.js";
 import { uuid7 } from "./ids.js";
 import { IndexedStore } from "./indexed_store.js";
 import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
 import { LocalStore, readSetting, writeSetting } from "./local_store.js";
+import { Music } from "./music.js";
 import { Painter, partsOf } from "./paint.js";
+import { Panel } from "./panel.js";
+import { Preferences } from "./preferences.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
 import { signsOf } from "./signs.js";
 import { Sound } from "./sound.js";
 import { Stage } from "./stage.js";
+import { Timekeeper } from "./timekeeper.js";
 import { looksForgotten } from "./view_state.js";
 import { passed } from "./words.js";
 import { ScreenWake } from "./wake.js";
 
 const CLOCK_CHECK_MS = 1000;
+// Calls, automatic ends and music follow a timer, not the frames: a page that is covered gets none.
+const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
@@ -31,21 +39,35 @@ const local = new LocalStore();
 const indexed = new IndexedStore();
 const journal = new Journal(data.run_id, local, indexed);
 const sender = new Sender(data.urls.events, journal, () => run?.refresh());
-const sound = new Sound(data.language);
-const wake = new ScreenWake(paintSigns);
+const preferences = new Preferences();
+const sound = new Sound(data.language, preferences);
+const music = new Music(data.music, preferences, () => onDevice());
+const wake = new ScreenWake(paintSigns, () => preferences.isOn("clip"));
+const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
+const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
 let isStored = true;
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, deviceClocks, deviceId(), onShown);
-const screen = new Screen({ data, run, parts, painter, sound });
-const stage = new Stage({ data, run, parts, painter, onMark });
+const screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
+const countIn = new CountIn({
+  clocks: deviceClocks,
+  sound,
+  onShow: (seconds) => painter.countIn(seconds),
+  onEnd: (at) => stage.startAt(at),
+});
+const stage = new Stage({
+  data, run, parts, painter, journal, preferences, countIn, onPress, onMark,
+});
 const onDownload = () => downloadMarks(data, journal.events);
-connectControls({ data, parts, stage, sound, onDownload });
+connectControls({ data, parts, stage, sound, panel, preferences, onDownload });
+connectAppearance(preferences, parts, () => screen.redraw());
 connectWorld();
 run.refresh();
 screen.start();
+music.load();
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), {
   runId: data.run_id,
@@ -62,7 +84,8 @@ function deviceId() {
 
 function onShown() {
   screen.follow();
-  wake.want(run.shown.status === "running");
+  wake.want(["waiting", "running"].includes(run.shown.status));
+  music.follow(run.shown.status, run.elapsedMs);
   paintSigns();
   if (journal.pending.length > 0) {
     sender.kick();
@@ -71,8 +94,33 @@ function onShown() {
   }
 }
 
-function onMark(stored) {
+// Browsers let a page sound, and play, only from within a press.
+function onPress() {
   sound.wake();
+  music.wake();
+  wake.press();
+}
+
+function onCall(words) {
+  sound.call(words);
+  painter.say(words);
+}
+
+function onDevice() {
+  panel.refresh();
+  paintSigns();
+}
+
+function beat() {
+  const { status } = run.shown;
+  if (status === "running") {
+    stage.advance();
+    timekeeper.look(run.elapsedMs);
+  }
+  music.follow(status, run.elapsedMs);
+}
+
+function onMark(stored) {
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
@@ -82,7 +130,7 @@ function onMark(stored) {
 
 function paintSigns() {
   const unsent = journal.pending.length;
-  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored }));
+  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored, musicState: music.state }));
 }
 
 function askAboutForgotten() {
@@ -93,6 +141,7 @@ function askAboutForgotten() {
 // The world outside: sleep, other tabs, the network, leaving.
 function connectWorld() {
   setInterval(() => run.checkClocks(), CLOCK_CHECK_MS);
+  setInterval(beat, BEAT_MS);
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) run.noteHidden();
     else onReturn();

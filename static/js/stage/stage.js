@@ -1,5 +1,7 @@
 // What the controls of the stage do.
 
+import { dueAdvance } from "./auto_advance.js";
+import { earlier } from "./count_in.js";
 import { Guard } from "./keys.js";
 import { ask } from "./question.js";
 import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
@@ -14,21 +16,31 @@ export class Stage {
   #run;
   #parts;
   #painter;
+  #journal;
+  #preferences;
+  #countIn;
+  #onPress;
   #onMark;
   #guard = new Guard();
   #choiceTimer = null;
 
-  constructor({ data, run, parts, painter, onMark }) {
+  /** `onPress` is told of each press that means something, `onMark` of each mark being stored. */
+  constructor({ data, run, parts, painter, journal, preferences, countIn, onPress, onMark }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
     this.#painter = painter;
+    this.#journal = journal;
+    this.#preferences = preferences;
+    this.#countIn = countIn;
+    this.#onPress = onPress;
     this.#onMark = onMark;
   }
 
   /** Whether an action of a key means something just now. */
   means(action) {
     const { status } = this.#run.state;
+    if (this.#countIn.isOn) return ["next", "undo", "close"].includes(action);
     if (action === "next") return status === "waiting" || status === "running";
     if (action === "cues") return status === "running";
     if (action === "undo") return status === "running" || this.#justClosed();
@@ -38,6 +50,11 @@ export class Stage {
   /** Does what a key or a control asks for; `detail` names the process or the incident. */
   act(action, detail = null) {
     if (!this.#guard.admits(action, performance.now())) return;
+    this.#onPress();
+    if (this.#countIn.isOn) {
+      this.#whileCounting(action);
+      return;
+    }
     const choice = /^choice-(\d)$/.exec(action);
     if (choice) {
       this.#record(INCIDENTS[Number(choice[1]) - 1].what);
@@ -71,12 +88,37 @@ export class Stage {
     const { status, current } = this.#run.state;
     const last = this.#data.segments.length - 1;
     if (status === "waiting") {
-      this.#mark("start");
+      this.#begin();
     } else if (status === "running" && (current === null || current === last)) {
       this.#mark("finish");
     } else if (status === "running") {
       this.#mark("done", { segment_id: this.#data.segments[current].id });
     }
+  }
+
+  #begin() {
+    const seconds = Number(this.#preferences.get("count-in"));
+    if (seconds > 0) this.#countIn.begin(seconds);
+    else this.startAt(null);
+  }
+
+  // The pedal that started the count-in cannot start the run a second time; undo calls it off.
+  #whileCounting(action) {
+    if (["undo", "close", "cancel-count"].includes(action)) this.#countIn.cancel();
+  }
+
+  /** Starts the clock at a reading of both clocks; now, where it is null. */
+  startAt(at) {
+    if (this.#run.state.status === "waiting") this.#mark("start", {}, at);
+  }
+
+  /** Ends the segment under way if it goes on by itself and its time is up. */
+  advance() {
+    const { state, elapsedMs } = this.#run;
+    const due = dueAdvance(this.#data.segments, state, elapsedMs, this.#journal.events);
+    if (due === null) return;
+    const at = earlier(this.#run.reading(), elapsedMs - due.at_ms);
+    this.#mark("done", { segment_id: due.segment_id, cause: "plan" }, at);
   }
 
   #undo() {
