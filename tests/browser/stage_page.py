@@ -72,6 +72,14 @@ class StagePage:
         self.page.wait_for_timeout(60)
         self.page.clock.run_for(40)
 
+    def until(self, expression: str) -> None:
+        """Wait in real time until an expression holds on the page."""
+        for _ in range(100):
+            if self.page.evaluate(expression):
+                return
+            self.page.wait_for_timeout(50)
+        raise AssertionError(f"this never came true: {expression}")
+
     def press(self, key: str) -> None:
         """Press a key, and let the screen show what came of it."""
         self.page.keyboard.press(key)

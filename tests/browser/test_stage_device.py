@@ -289,7 +289,7 @@ def test_clip_that_is_tried_plays_until_the_run_is_over_and_promises_nothing(sta
     panel.get_by_label("Try to keep it awake").check()
     done(page)
     stage.press("PageDown")
-    page.wait_for_function("document.querySelector('video')?.paused === false")
+    stage.until("document.querySelector('video')?.paused === false")
     stage.catch_up()
     assert "may sleep though a clip plays" in stage.text("sleep-sign")
     for _ in range(4):

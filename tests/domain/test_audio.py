@@ -20,9 +20,9 @@ def wav(seconds=0.1):
     content = io.BytesIO()
     with wave.open(content, "wb") as file:
         file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(8000)
-        file.writeframes(bytes(round(seconds * 8000) * 2))
+        file.setsampwidth(1)
+        file.setframerate(3000)  # the lowest that browsers play
+        file.writeframes(b"\x80" * round(seconds * 3000))
     return content.getvalue()
 
 

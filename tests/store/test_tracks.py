@@ -55,7 +55,7 @@ def test_what_is_no_sound_is_refused_and_leaves_nothing(shelf, tmp_path):
 
 
 def test_what_is_too_large_is_refused_and_leaves_nothing(shelf, tmp_path, monkeypatch):
-    monkeypatch.setattr(tracks, "MOST_BYTES", 1000)
+    monkeypatch.setattr(tracks, "MOST_BYTES", 100)
     with pytest.raises(InvalidInput, match="A track may have"):
         shelf.put(io.BytesIO(wav()))
     assert kept_files(tmp_path) == []

@@ -58,9 +58,7 @@ const countIn = new CountIn({
   onShow: (seconds) => painter.countIn(seconds),
   onEnd: (at) => stage.startAt(at),
 });
-const stage = new Stage({
-  data, run, parts, painter, journal, preferences, countIn, onPress, onMark,
-});
+const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
 const onDownload = () => downloadMarks(data, journal.events);
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload });
 connectAppearance(preferences, parts, () => screen.redraw());
@@ -94,7 +92,7 @@ function onShown() {
   }
 }
 
-// Browsers let a page sound, and play, only from within a press.
+// Browsers let a page sound, and play, only from within a press; any will do.
 function onPress() {
   sound.wake();
   music.wake();
@@ -142,6 +140,7 @@ function askAboutForgotten() {
 function connectWorld() {
   setInterval(() => run.checkClocks(), CLOCK_CHECK_MS);
   setInterval(beat, BEAT_MS);
+  for (const kind of ["keydown", "pointerup"]) addEventListener(kind, onPress, { capture: true });
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) run.noteHidden();
     else onReturn();

@@ -16,6 +16,7 @@ export class Music {
   #audio = null;
   #state;
   #isStarting = false;
+  #isPrimed = false;
 
   constructor(track, preferences, onChange) {
     this.#track = track;
@@ -54,8 +55,12 @@ export class Music {
 
   /** Call it from a press: a browser lets a page play only what was first played from one. */
   wake() {
-    if (this.#state === "blocked") this.#turn("ready");
-    if (this.#state !== "ready" || !this.#audio.paused) return;
+    if (this.#state === "blocked") {
+      this.#isPrimed = false;
+      this.#turn("ready");
+    }
+    if (this.#state !== "ready" || this.#isPrimed || !this.#audio.paused) return;
+    this.#isPrimed = true;
     this.#audio.muted = true;
     const pause = () => {
       if (!this.#isStarting) this.#audio.pause();

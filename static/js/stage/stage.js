@@ -19,13 +19,11 @@ export class Stage {
   #journal;
   #preferences;
   #countIn;
-  #onPress;
   #onMark;
   #guard = new Guard();
   #choiceTimer = null;
 
-  /** `onPress` is told of each press that means something, `onMark` of each mark being stored. */
-  constructor({ data, run, parts, painter, journal, preferences, countIn, onPress, onMark }) {
+  constructor({ data, run, parts, painter, journal, preferences, countIn, onMark }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
@@ -33,7 +31,6 @@ export class Stage {
     this.#journal = journal;
     this.#preferences = preferences;
     this.#countIn = countIn;
-    this.#onPress = onPress;
     this.#onMark = onMark;
   }
 
@@ -50,7 +47,6 @@ export class Stage {
   /** Does what a key or a control asks for; `detail` names the process or the incident. */
   act(action, detail = null) {
     if (!this.#guard.admits(action, performance.now())) return;
-    this.#onPress();
     if (this.#countIn.isOn) {
       this.#whileCounting(action);
       return;
