@@ -38,9 +38,11 @@ export class Painter {
     note(document.body, "phase", view.phase);
     note(parts["pace-figure"], "pace", view.pace.word);
     this.#now(view.now);
+    write(parts["next-word"], view.next.word);
     write(parts["next-name"], view.next.name);
     write(parts["next-length"], view.next.length);
     note(parts.next, "finishes", String(view.next.finishes));
+    note(parts.next, "alone", String(view.next.alone));
     this.#processes.paint(view.processes);
     write(parts["undo-words"], view.undo ?? "");
     parts.undo.disabled = view.undo === null;
@@ -63,7 +65,6 @@ export class Painter {
     write(parts.said, now.said);
     parts["ahead-row"].hidden = now.ahead === "";
     write(parts.ahead, now.ahead);
-    parts["by-itself"].hidden = !now.byItself;
   }
 
   /** The seconds of the count-in; null when there is none. */

@@ -35,8 +35,8 @@ export function runningView(data, run, elapsedMs, lastMark, events = []) {
     phase: phaseOf(data.rules, elapsedMs),
     pace: pace(latenessMs(data.segments, run, elapsedMs)),
     expected: expectedWords(data, run, elapsedMs),
-    now: nowView(data, run, elapsedMs, events),
-    next: nextView(data, run),
+    now: nowView(data, run, elapsedMs),
+    next: nextView(data, run, events),
     processes: processViews(data, run, elapsedMs),
     call: callAt(data.rules, elapsedMs),
     undo: undoWords(data, run, lastMark),
@@ -55,11 +55,11 @@ function expectedWords(data, run, elapsedMs) {
   return `finish expected at ${planned(totalMs / 1000)}`;
 }
 
-function nowView(data, run, elapsedMs, events) {
+function nowView(data, run, elapsedMs) {
   if (run.current === null) {
     const name = data.segments.length > 0 ? "Every segment is marked" : "A run without segments";
     const none = { id: null, place: "", about: [], left: null, hands: "", said: "" };
-    return { ...none, name, ahead: "", byItself: false };
+    return { ...none, name, ahead: "" };
   }
   const segment = data.segments[run.current];
   const endMs = startOf(run, run.current) + segment.likely_s * 1000;
@@ -72,7 +72,6 @@ function nowView(data, run, elapsedMs, events) {
     hands: segment.hands,
     said: cue(segment.said, CUE_WORDS),
     ahead: endMs - elapsedMs <= AHEAD_MS ? aheadWords(data.segments[run.current + 1]) : "",
-    byItself: goesOnByItself(data.segments, run, events),
   };
 }
 
@@ -81,11 +80,17 @@ function aheadWords(following) {
   return following ? cue(following.said || following.hands || following.name, AHEAD_WORDS) : "";
 }
 
-function nextView(data, run) {
+function nextView(data, run, events) {
   const following = run.current === null ? null : data.segments[run.current + 1];
-  return following
-    ? { finishes: false, name: following.name, length: planned(following.likely_s) }
-    : { finishes: true, name: "Finish", length: "" };
+  if (!following) return { finishes: true, alone: false, word: "", name: "Finish", length: "" };
+  const alone = goesOnByItself(data.segments, run, events);
+  return {
+    finishes: false,
+    alone,
+    word: alone ? "By itself" : "Next",
+    name: following.name,
+    length: planned(following.likely_s),
+  };
 }
 
 /** The time call that stands at `elapsedMs`; a later one takes the place of an earlier. */
