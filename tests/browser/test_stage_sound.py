@@ -13,7 +13,9 @@ window.voices = [voice("Anna", "de-DE"), voice("Far", "en-US", false), voice("Ma
 Object.defineProperty(window, "speechSynthesis", { value: {
   getVoices: () => voices,
   cancel: () => heard.push("(hush)"),
-  speak: (spoken) => heard.push(`${spoken.voice.name}: ${spoken.text} at ${spoken.volume}`),
+  speak: (spoken) => heard.push(
+    spoken.text ? `${spoken.voice.name}: ${spoken.text} at ${spoken.volume}` : "(nothing)",
+  ),
   addEventListener: () => {},
 } });
 window.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
@@ -33,7 +35,7 @@ def stage(page, base_url, desk):
 
 
 def spoken(page):
-    return [words for words in page.evaluate("heard") if words != "(hush)"]
+    return [words for words in page.evaluate("heard") if not words.startswith("(")]
 
 
 def to_first_call(stage, *, before_s=1.0):
@@ -100,7 +102,7 @@ def test_without_a_voice_of_the_language_a_tone_sounds_and_the_panel_says_so(sta
 def test_when_speaking_fails_the_tone_sounds(stage, page):
     page.evaluate(
         """() => {
-          speechSynthesis.speak = (it) => it.onerror({ error: "synthesis-failed" });
+          speechSynthesis.speak = (it) => it.onerror?.({ error: "synthesis-failed" });
         }"""
     )
     stage.set_up("spoken")
@@ -126,6 +128,18 @@ def test_call_that_was_spoken_before_a_reload_is_not_spoken_again(stage, page):
     stage.reload()
     page.clock.run_for(1500)
     assert spoken(page) == []
+
+
+def test_leave_to_speak_is_asked_for_within_a_press_and_only_where_it_is_needed(stage, page):
+    stage.press("PageDown")
+    assert page.evaluate("heard") == []
+    stage.reload()
+    stage.page.evaluate("localStorage['ninefifty.calls'] = 'voice'")
+    stage.wait(1)
+    stage.press("PageDown")
+    stage.wait(1)
+    stage.press("PageDown")
+    assert page.evaluate("heard") == ["(nothing)"]
 
 
 def test_call_can_be_tried_out_at_the_loudness_that_was_chosen(stage, page):

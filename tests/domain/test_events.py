@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from server.domain.errors import InvalidInput
 from server.domain.events import MOST_IN_BATCH, NEEDS, event_document
 from server.domain.exchange import parse_events
+from server.domain.run import Outline, fold
 from tests.domain.run_logs import random_log
 
 START = {
@@ -115,3 +116,12 @@ def test_events_are_written_exactly_as_the_device_made_them(seed):
 def test_clock_readings_survive_the_way_through_json(mono_ms, wall_ms):
     (event,) = parse_events(batch(START | {"mono_ms": mono_ms, "wall_ms": wall_ms}))
     assert (event.mono_ms, event.wall_ms) == (mono_ms, wall_ms)
+
+
+def test_segment_that_went_on_by_itself_says_so_and_counts_as_any_other():
+    marks = {"segment_id": "s1", "kind": "done", "id": "e2", "seq": 1, "mono_ms": 35_000.125}
+    by_hand = parse_events(batch(START, START | marks))
+    by_itself = parse_events(batch(START, START | marks | {"cause": "plan"}))
+    assert event_document(by_itself[1])["cause"] == "plan"
+    outline = Outline(("s1", "s2"))
+    assert fold(by_itself, outline) == fold(by_hand, outline)

@@ -16,6 +16,7 @@ export class Sound {
   #preferences;
   // Held while it speaks: browsers forget what nobody holds, and its fallback with it.
   #utterance = null;
+  #maySpeak = false;
 
   constructor(language, preferences) {
     this.#language = language;
@@ -24,7 +25,8 @@ export class Sound {
 
   /** Call it from a press: browsers let a page sound only after one, and iOS stops it again. */
   wake() {
-    if (!this.#isWanted || typeof AudioContext === "undefined") return;
+    if (this.#wants("voice")) this.#askToSpeak();
+    if (!this.#wants("tone", "voice") || typeof AudioContext === "undefined") return;
     this.#context ??= new AudioContext();
     if (this.#context.state !== "running") this.#context.resume().catch(() => {});
   }
@@ -56,9 +58,17 @@ export class Sound {
     this.#utterance = null;
   }
 
-  get #isWanted() {
-    const ways = [this.#preferences.get("calls"), this.#preferences.get("count-in-sound")];
-    return ways.some((way) => way !== "off");
+  #wants(...ways) {
+    return ["calls", "count-in-sound"].some((name) => ways.includes(this.#preferences.get(name)));
+  }
+
+  // iOS lets a page speak later only if it first spoke within a press: nothing, in silence.
+  #askToSpeak() {
+    if (this.#maySpeak || this.voice === null) return;
+    this.#maySpeak = true;
+    const nothing = new SpeechSynthesisUtterance("");
+    nothing.volume = 0;
+    speechSynthesis.speak(nothing);
   }
 
   get #gain() {
