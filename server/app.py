@@ -11,6 +11,7 @@ from fastapi.staticfiles import StaticFiles
 from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
+from server.store.tracks import TrackShelf
 from server.web import (
     batch,
     compare,
@@ -48,6 +49,7 @@ def create_app(settings: Settings) -> FastAPI:
         database.migrate()
         with database.writing() as session:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
+        TrackShelf(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         yield

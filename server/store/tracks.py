@@ -27,6 +27,7 @@ ROOM_LEFT = 100 * 1024 * 1024
 """Bytes that stay free on the disk whatever is uploaded: marks of a run must find room."""
 
 _PIECE = 1024 * 1024
+_PART = ".part"
 _FULL = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
 
 
@@ -66,7 +67,7 @@ class TrackShelf:
             raise InvalidInput.of("music", f"This is no sound file. {_kinds_taken()}")
         content.seek(0)
         key = new_id() + new_id()
-        part = self._folder / f"{key}.part"
+        part = self._folder / f"{key}{_PART}"
         try:
             self.refuse_without_room(0)
             size = _copy(content, part)
@@ -76,6 +77,11 @@ class TrackShelf:
         finally:
             part.unlink(missing_ok=True)
         return key, kind, size
+
+    def clear(self) -> None:
+        """Delete what a crash left of uploads; call it while none is under way."""
+        for part in self._folder.glob(f"*{_PART}"):
+            part.unlink(missing_ok=True)
 
     def drop(self, key: str) -> None:
         """Delete a track that no row names any more."""

@@ -30,7 +30,7 @@ Upload = UploadFile | InvalidInput
 
 
 async def _shelf(request: Request) -> TrackShelf:
-    return TrackShelf(request.app.state.settings.data_dir / "music")
+    return TrackShelf(request.app.state.settings.music_dir)
 
 
 Shelf = Annotated[TrackShelf, Depends(_shelf)]

@@ -72,6 +72,13 @@ def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(shelf, tmp_pa
     assert kept_files(tmp_path) == []
 
 
+def test_what_a_crash_left_of_an_upload_is_cleared_and_nothing_else(shelf, tmp_path):
+    key, _, _ = shelf.put(io.BytesIO(wav()))
+    (tmp_path / "music" / "0123.part").write_bytes(b"RIFF")
+    shelf.clear()
+    assert kept_files(tmp_path) == [key]
+
+
 def test_room_for_marks_is_never_given_to_music(shelf, monkeypatch):
     free = tracks.ROOM_LEFT + 1000
     monkeypatch.setattr(tracks.shutil, "disk_usage", lambda _: Free(free))

@@ -46,12 +46,15 @@ const wake = new ScreenWake(paintSigns, () => preferences.isOn("clip"));
 const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
 const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
+let screen = null;
 let isStored = true;
+
+connectAppearance(preferences, parts, () => screen?.redraw());
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, deviceClocks, deviceId(), onShown);
-const screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
+screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
 const countIn = new CountIn({
   clocks: deviceClocks,
   sound,
@@ -61,7 +64,6 @@ const countIn = new CountIn({
 const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
 const onDownload = () => downloadMarks(data, journal.events);
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload });
-connectAppearance(preferences, parts, () => screen.redraw());
 connectWorld();
 run.refresh();
 screen.start();
