@@ -12,6 +12,7 @@ from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
+from server.store.tracks import TrackShelf
 from server.web import (
     batch,
     claims,
@@ -26,6 +27,7 @@ from server.web import (
     files,
     follow,
     home,
+    music,
     paper,
     plan,
     rehearse,
@@ -50,7 +52,7 @@ from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
-    what_if, stage_sheet, rehearse, stage, compare, paper, review, rule_sheets, files,
+    what_if, stage_sheet, rehearse, music, stage, compare, paper, review, rule_sheets, files,
     drift, drift_compare, drift_files, drift_sessions,
 )  # fmt: skip
 
@@ -65,6 +67,7 @@ def create_app(settings: Settings) -> FastAPI:
         with database.writing() as session:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
             derive_again(session)
+        TrackShelf(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()

@@ -40,6 +40,11 @@ class Settings:
         return self.data_dir / DATABASE_NAME
 
     @property
+    def music_dir(self) -> Path:
+        """The folder of the tracks."""
+        return self.data_dir / "music"
+
+    @property
     def known_hosts(self) -> tuple[str, ...]:
         """Names the app answers to besides local ones: the further ones and the public one."""
         public = urlsplit(self.public_url).hostname

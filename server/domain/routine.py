@@ -71,6 +71,8 @@ class Segment:
     """Whether other hands do it; what follows then waits for it only where linked."""
     movable: bool = False
     """Whether a proposed order may put it elsewhere."""
+    auto_advance: bool = False
+    """Whether the stage goes on by itself when its likely duration is over."""
 
     def __post_init__(self) -> None:
         refuse_if(

@@ -104,3 +104,15 @@ class EventRow(SQLModel, table=True):
     id: str
     received_ms: int = Field(sa_type=BigInteger)
     document: str = Field(sa_type=Text)
+
+
+class TrackRow(SQLModel, table=True):
+    """The music of a routine; `key` names its file in the data folder."""
+
+    __tablename__ = "track"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    key: str
+    name: str
+    media_type: str
+    size: int = Field(sa_type=BigInteger)

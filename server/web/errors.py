@@ -23,7 +23,7 @@ TITLES = {
 HTTP_WORDS = {
     404: "There is no page at this address.",
     405: "This page takes no such request.",
-    413: "That is too large. A file may have 5 MB, everything else 1 MB.",
+    413: "That is too large. A routine’s file may have 5 MB, music 64 MB, all else 1 MB.",
 }
 
 

@@ -6,12 +6,13 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from server.domain.exchange import LARGEST_FILE
+from server.store.tracks import MOST_BYTES
 from server.web.errors import HTTP_WORDS, answer
 
 MB = 1024 * 1024
-LIMITS = {"/import": 4 * LARGEST_FILE, "/api/": MB}
-"""Start of a path -> most bytes. An import may be larger than a file that is taken in: up to here
-the person is told so beside the field."""
+LIMITS = {"/import": 4 * LARGEST_FILE, "/music/": MOST_BYTES + 4 * MB, "/api/": MB}
+"""Start of a path -> most bytes. A file may be larger than one that is taken in: up to here the
+person is told so beside the field."""
 
 FORM_LIMIT = MB
 """For all others: several texts of the longest kind, in any script."""

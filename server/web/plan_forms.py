@@ -37,6 +37,7 @@ def segment_from(typed: Typed, segment_id: str) -> Segment:
             after_segment_ids=_links(typed),
             helper=typed.ticked("helper"),
             movable=typed.ticked("movable"),
+            auto_advance=typed.ticked("auto_advance"),
         )
     )
 
@@ -138,6 +139,7 @@ def _segment_values(segment: Segment) -> dict[str, str]:
         "hands": segment.hands,
         "said": segment.said,
         "drink": segment.drink_id or "",
+        "auto_advance": "yes" if segment.auto_advance else "",
         "alongside": "yes" if segment.alongside else "",
         "helper": "yes" if segment.helper else "",
         "movable": "yes" if segment.movable else "",

@@ -1,19 +1,23 @@
 """Before the stage: start a run, or go on with one that is still open."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.errors import InvalidInput
+from server.domain.audio import KINDS
+from server.domain.errors import Fault, InvalidInput
 from server.domain.plan import layout
 from server.domain.summary import RunLine
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import create_run, list_runs
+from server.store.tracks import MOST_BYTES, track_of
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.render import page, see
+from server.web.stage import track_url
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -29,7 +33,7 @@ class Readiness:
 @router.get("/rehearse")
 def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "rehearse", _context(session, stored))
+    return page(request, "rehearse", rehearse_context(session, stored))
 
 
 @router.post("/rehearse")
@@ -42,13 +46,22 @@ def post_run(session: WriteSession, now_ms: NowMs, routine_id: str) -> Response:
     return see(f"/runs/{run_id}/stage")
 
 
-def _context(session: Session, stored: StoredRoutine) -> Context:
+def rehearse_context(
+    session: Session, stored: StoredRoutine, music_faults: Sequence[Fault] = ()
+) -> Context:
+    """What the page shows; `music_faults` is what is wrong with a track that was sent."""
     placed = layout(stored.routine)
+    track = track_of(session, stored.routine.id)
     return {
         **routine_context(session, stored, "rehearse"),
         "layout": placed,
         "readiness": _readiness(stored),
         "running": _running(session, stored.routine.id),
+        "track": track,
+        "track_url": track and track_url(stored.routine.id, track),
+        "music_faults": music_faults,
+        "music_types": ",".join(f"{kind.suffix},{kind.media_type}" for kind in KINDS),
+        "music_most": MOST_BYTES,
     }
 
 

@@ -11,9 +11,10 @@ from markupsafe import Markup
 
 from server.domain.exchange import events_json, parse_events
 from server.domain.plan import Plan
-from server.domain.routine import Process, Routine, Segment, Spread
+from server.domain.routine import LANGUAGES, Process, Routine, Segment, Spread
 from server.store.arrivals import arrivals
 from server.store.runs import StoredRun, append_events, load_run
+from server.store.tracks import Track, track_of
 from server.web.claims_due import due_in
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
@@ -37,10 +38,11 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted. Bring it back to go on with it.")
+    track = track_of(session, run.routine_id)
     context = {
         "run": run_id,
         "routine": run.plan.routine,
-        "data_json": Markup(_script_safe(stage_data(run))),  # noqa: S704  (see _script_safe)
+        "data_json": Markup(_script_safe(stage_data(run, track))),  # noqa: S704  (see _script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
@@ -75,7 +77,12 @@ def post_events(session: WriteSession, now_ms: NowMs, run_id: str, body: Body) -
     return JSONResponse(asdict(appended))
 
 
-def stage_data(run: StoredRun) -> dict[str, object]:
+def track_url(routine_id: str, track: Track) -> str:
+    """Where a routine's music is played from."""
+    return f"/music/{routine_id}/{track.key}"
+
+
+def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
     """Everything the stage page must know, so that the server may go away afterwards."""
     routine = run.plan.routine
     return {
@@ -83,11 +90,13 @@ def stage_data(run: StoredRun) -> dict[str, object]:
         "routine_name": routine.name,
         "presenter": routine.presenter,
         "language": routine.language,
+        "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
         "segments": [_segment(segment, routine) for segment in routine.segments],
         "processes": [_process(process) for process in routine.processes],
         "rules": _rules(run.plan),
         "claims": due_in(run.record.plan_key, run.plan),
         "events": events_json(run.record.events),
+        "music": track and {"name": track.name, "url": track_url(run.routine_id, track)},
         "urls": {
             "events": f"/api/runs/{run.record.id}/events",
             "review": f"/runs/{run.record.id}",
@@ -106,6 +115,7 @@ def _segment(segment: Segment, routine: Routine) -> dict[str, object]:
         "hands": segment.hands,
         "said": segment.said,
         "drink": names.get(segment.drink_id or ""),
+        "auto_advance": segment.auto_advance,
     }
 
 

@@ -5,6 +5,7 @@ import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
 import { connectScript, guardScript } from "./script.js";
 import { connectPrinting } from "./printing.js";
+import { connectTrack } from "./track.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
@@ -12,6 +13,7 @@ function connect() {
   connectScript(document);
   connectBlocks(document);
   connectPrinting(document);
+  connectTrack(document);
   connectPictures();
 }
 

@@ -72,6 +72,14 @@ class StagePage:
         self.page.wait_for_timeout(60)
         self.page.clock.run_for(40)
 
+    def until(self, expression: str) -> None:
+        """Wait in real time until an expression holds on the page."""
+        for _ in range(100):
+            if self.page.evaluate(expression):
+                return
+            self.page.wait_for_timeout(50)
+        raise AssertionError(f"this never came true: {expression}")
+
     def press(self, key: str) -> None:
         """Press a key, and let the screen show what came of it."""
         self.page.keyboard.press(key)
@@ -82,6 +90,13 @@ class StagePage:
         for seconds in (0, 30, 60):
             self.wait(seconds)
             self.press("PageDown")
+
+    def set_up(self, *choices: str) -> None:
+        """Choose what this device does, each by its words in the panel for that."""
+        self.page.get_by_role("button", name="Set up this device").click()
+        for choice in choices:
+            self.page.get_by_label(choice, exact=True).check()
+        self.page.get_by_role("button", name="Done").click()
 
     def part(self, name: str):
         return self.page.locator(f"[data-part={name}]")

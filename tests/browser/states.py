@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from playwright.sync_api import Page
 
 from tests.browser.desk import Desk
+from tests.domain.test_audio import wav
 
 DEMO = "/routines/routine-demo"
 LONG = "x" * 400
@@ -32,6 +33,7 @@ class State:
 def laid_out(desk: Desk) -> dict[str, str]:
     """Routines and runs as the places that the addresses of states name."""
     routine_id = desk.routine("Evening set", {"Greet": "0:20", "Pour": "1:10"})
+    desk.post(f"/music/{routine_id}", files={"music": ("Tide.wav", wav(2))})
     run_id = desk.paper_run(routine_id, "0:22", "1:31", **{"what-1": "spill", "at-1": "0:30"})
     return {
         "demo": DEMO,
@@ -188,6 +190,8 @@ STATES = {
     ),
     "rehearse": State("{demo}/rehearse"),
     "marks not yet sent": State("{demo}/rehearse", leave_marks_behind),
+    "rehearse with music": State("{set}/rehearse"),
+    "music refused": State("{demo}/rehearse", press("Upload", sign="#music-fault1")),
     "nothing to rehearse": State("{bare}/rehearse"),
     "runs": State("{demo}/runs"),
     "no runs": State("{bare}/runs"),

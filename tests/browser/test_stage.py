@@ -301,50 +301,6 @@ def test_summary_leads_to_the_run_and_to_the_next_rehearsal(stage):
     assert stage.page.url.endswith(f"/runs/{stage.run_id}")
 
 
-HEARD = """() => {
-  window.heard = [];
-  SpeechSynthesis.prototype.speak = (utterance) => window.heard.push(utterance.text);
-}"""
-
-
-def test_time_call_is_shown_for_eight_seconds_and_spoken_once(stage, page):
-    page.evaluate(HEARD)
-    page.get_by_label("and spoken").check()
-    call = stage.data["rules"]["time_calls"][0]
-    stage.press("PageDown")
-    stage.wait(call["at_s"] - 1)
-    assert not stage.part("call").is_visible()
-    page.clock.run_for(1500)
-    assert stage.text("call") == call["words"]
-    assert page.evaluate("heard") == [call["words"]]
-    assert page.locator("[data-part=spoken]").text_content() == call["words"]
-    stage.wait(8)
-    assert not stage.part("call").is_visible()
-    assert page.evaluate("heard") == [call["words"]]
-
-
-def test_way_a_call_is_heard_is_kept_on_the_device(stage, page):
-    assert page.get_by_label("only").is_checked()
-    page.get_by_label("with a tone").check()
-    stage.reload()
-    assert page.get_by_label("with a tone").is_checked()
-
-
-def test_tone_sounds_at_the_call(stage, page):
-    page.evaluate(
-        """() => {
-          window.tones = 0;
-          const start = OscillatorNode.prototype.start;
-          OscillatorNode.prototype.start = function (at) { tones += 1; start.call(this, at); };
-        }"""
-    )
-    page.get_by_label("with a tone").check()
-    stage.press("PageDown")
-    stage.wait(stage.data["rules"]["time_calls"][0]["at_s"] - 1)
-    page.clock.run_for(1500)
-    assert page.evaluate("tones") == 2
-
-
 def test_first_words_are_shown_as_a_cue_and_can_be_hidden(new_context, base_url, desk):
     routine_id = desk.routine("Talk")
     words = " ".join(f"word{n}" for n in range(30))

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from server.domain.errors import InvalidInput
 from server.domain.events import MOST_IN_BATCH, NEEDS, WATCHED, event_document
 from server.domain.exchange import parse_events
+from server.domain.run import Outline, fold
 from tests.domain.run_logs import random_log
 
 START = {
@@ -133,3 +134,12 @@ def test_one_who_watches_cannot_mark_what_only_the_presenter_can(kind):
     document |= {name: FILLED[name] for name in NEEDS[kind]}
     with pytest.raises(InvalidInput, match="Who watches cannot mark"):
         parse_events(batch(document))
+
+
+def test_segment_that_went_on_by_itself_says_so_and_counts_as_any_other():
+    marks = {"segment_id": "s1", "kind": "done", "id": "e2", "seq": 1, "mono_ms": 35_000.125}
+    by_hand = parse_events(batch(START, START | marks))
+    by_itself = parse_events(batch(START, START | marks | {"cause": "plan"}))
+    assert event_document(by_itself[1])["cause"] == "plan"
+    outline = Outline(("s1", "s2"))
+    assert fold(by_itself, outline) == fold(by_hand, outline)

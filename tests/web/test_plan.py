@@ -45,6 +45,20 @@ def test_a_segment_is_changed_in_its_place_with_everything_on_its_form(client, p
     assert (changed.duration.low_s, changed.duration.high_s) == (60, 100)
 
 
+def test_a_segment_goes_on_by_itself_only_where_that_is_ticked(client, path):
+    typed = {"name": "Drain", "likely": "0:30", "lane": "hands"}
+    client.post(SEGMENT, data=typed | {"auto_advance": "yes"})
+    assert kept(client).segments[1].auto_advance is True
+    page = Page(client.get(f"{path}/plan"))
+    assert ["goes on by itself" in text for text in page.texts("li.row .about")] == [
+        False, True, False,
+    ]  # fmt: skip
+    (box,) = Page(client.get(f"{path}/plan?edit=segment-s2")).all("#f-auto_advance[checked]")
+    assert box.get("name") == "auto_advance"
+    client.post(SEGMENT, data=typed)
+    assert kept(client).segments[1].auto_advance is False
+
+
 def test_a_form_starts_with_what_is_kept(client):
     keep(client, make_routine(segments=(make_segment("s1", 75, name="Pour", said="Here"),)))
     page = Page(client.get("/routines/r1/plan?edit=segment-s1"))

@@ -1,29 +1,30 @@
 // Connects touch, keys and buttons to what they do.
 
-import { listenToKeys } from "./keys.js";
-import { readSetting, writeSetting } from "./local_store.js";
+import { isMeant, listenToKeys } from "./keys.js";
 
-export function connectControls({ data, parts, stage, sound, onDownload, onTakeOver }) {
-  const cues = cueSwitch(parts);
+export function connectControls(context) {
+  const { data, parts, stage, sound, panel, preferences, onDownload, onTakeOver } = context;
   const own = {
-    cues: cues.toggle,
+    cues: () => preferences.set("cues", preferences.isOn("cues") ? "off" : "on"),
     download: onDownload,
     "full-screen": toggleFullScreen,
     "take-over": onTakeOver,
     "try-call": () => tryCall(sound, data.rules.time_calls),
+    "set-up": () => panel.open(),
+    learn: (action) => panel.learn(action),
+    forget: () => panel.forget(),
   };
-  const doIt = (action, detail) => (action in own ? own[action]() : stage.act(action, detail));
+  const doIt = (action, detail) => (action in own ? own[action](detail) : stage.act(action, detail));
   connectTouch(parts, stage);
   addEventListener("click", (event) => onClick(event, parts, doIt));
-  listenToKeys((action) => stage.means(action), (action) => doIt(action, null));
-  connectCalls(sound);
+  listenToKeys(preferences, (action) => stage.means(action), (action) => doIt(action, null));
   connectLinks(parts, data.urls);
 }
 
 // The moment of the touch is the mark, not that of letting go.
 function connectTouch(parts, stage) {
   parts.touch.addEventListener("pointerdown", (event) => {
-    if (event.isPrimary && event.button === 0) stage.act("next");
+    if (isMeant(event)) stage.act("next");
   });
   const closeChoice = (event) => {
     const outside = !parts.incidents.contains(event.target) && event.target !== parts.incident;
@@ -46,32 +47,9 @@ function onClick(event, parts, doIt) {
   if (event.detail > 0) control.blur();
 }
 
-function cueSwitch(parts) {
-  const show = (shown) => {
-    parts.cues.hidden = !shown;
-    parts["cues-switch"].textContent = shown ? "Hide cues" : "Show cues";
-    writeSetting("cues", shown ? "on" : "off");
-  };
-  show(readSetting("cues") !== "off");
-  return { toggle: () => show(parts.cues.hidden) };
-}
-
 function tryCall(sound, calls) {
   sound.wake();
   sound.call(calls[0]?.words ?? "One minute");
-}
-
-function connectCalls(sound) {
-  for (const input of document.querySelectorAll("input[name=calls]")) {
-    input.checked = input.value === sound.way;
-    input.addEventListener("change", () => {
-      sound.way = input.value;
-    });
-    // Touched, not reached with Tab: the next press of a pedal must start the run.
-    input.addEventListener("click", (event) => {
-      if (event.detail > 0) input.blur();
-    });
-  }
 }
 
 function connectLinks(parts, urls) {

@@ -17,10 +17,29 @@ const ACTIONS = new Map([
   ["4", "choice-4"],
 ]);
 const GUARD_MS = 300;
+// A fingertip covers 40 to 60 px, a thumb laid flat about 100: what is wider is a palm.
+// Common practice, no source.
+const PALM_PX = 150;
 
 /** What a key asks for; null for a key that is not ours. */
 export function actionOf(key) {
   return ACTIONS.get(key.length === 1 ? key.toLowerCase() : key) ?? null;
+}
+
+/** What tells one button of a device from another; null for one that a page cannot tell apart. */
+export function buttonOf({ code, key }) {
+  return code || (key === "Unidentified" ? null : key) || null;
+}
+
+/**
+ * What a press asks for on this device: learnt buttons come first; the keys that write a character
+ * (WCAG 2.2, 2.1.4: letters, figures, signs) can be switched off.
+ */
+export function actionOfPress(press, learnt, withLetters) {
+  const own = learnt.find(({ button }) => button === buttonOf(press));
+  if (own) return own.action;
+  const writes = press.key.length === 1 && press.key !== " ";
+  return writes && !withLetters ? null : actionOf(press.key);
 }
 
 /** Lets an action through, but not again within 300 ms: wet hands and worn clickers press twice. */
@@ -35,14 +54,19 @@ export class Guard {
   }
 }
 
+/** Whether a touch is meant: the first finger of several, and no palm that rests on the glass. */
+export function isMeant({ isPrimary, button, width = 0, height = 0 }) {
+  return isPrimary && button === 0 && Math.max(width, height) < PALM_PX;
+}
+
 /**
  * Calls `act(action)` for each press of one of our keys that `means` something just now. Any other
  * key does what it always does; a held key repeats and is swallowed.
  */
-export function listenToKeys(means, act) {
+export function listenToKeys(preferences, means, act) {
   const onKey = (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
-    const action = actionOf(event.key);
+    const action = actionOfPress(event, preferences.buttons, preferences.isOn("letters"));
     if (action === null || belongsToFocus(event.key) || !means(action)) return;
     event.preventDefault();
     if (!event.repeat) act(action);

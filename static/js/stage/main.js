@@ -1,8 +1,10 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
+import { connectAppearance } from "./appearance.js";
 import { deviceClocks, ServerClock } from "./clock.js";
 import { connectControls } from "./controls.js";
+import { CountIn } from "./count_in.js";
 import { deviceId } from "./device.js";
 import { downloadMarks } from "./download.js";
 import { DueList } from "./due_list.js";
@@ -10,19 +12,25 @@ import { IndexedStore } from "./indexed_store.js";
 import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
 import { LocalStore } from "./local_store.js";
+import { Music } from "./music.js";
 import { OtherDevice } from "./other_device.js";
 import { Painter, partsOf } from "./paint.js";
+import { Panel } from "./panel.js";
+import { Preferences } from "./preferences.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
 import { signsOf } from "./signs.js";
 import { Sound } from "./sound.js";
 import { Stage } from "./stage.js";
+import { Timekeeper } from "./timekeeper.js";
 import { looksForgotten } from "./view_state.js";
 import { passed } from "./words.js";
 import { ScreenWake } from "./wake.js";
 
 const CLOCK_CHECK_MS = 1000;
+// Calls, automatic ends and music follow a timer, not the frames: a page that is covered gets none.
+const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
@@ -39,24 +47,38 @@ const sender = new Sender(data.urls.events, journal, {
   serverClock,
   onChange: () => run?.refresh(),
 });
-const sound = new Sound(data.language);
-const wake = new ScreenWake(paintSigns);
+const preferences = new Preferences();
+const sound = new Sound(data.language, preferences);
+const music = new Music(data.music, preferences, () => onDevice());
+const wake = new ScreenWake(paintSigns, () => preferences.isOn("clip"));
+const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
+const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
+let screen = null;
 let isStored = true;
+
+connectAppearance(preferences, parts, () => screen?.redraw());
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId: device, onShown });
 const other = new OtherDevice({ run, sender, serverClock, parts });
-const screen = new Screen({ data, run, parts, painter, sound });
-const stage = new Stage({ data, run, parts, painter, onMark });
+screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
+const countIn = new CountIn({
+  clocks: deviceClocks,
+  sound,
+  onShow: (seconds) => painter.countIn(seconds),
+  onEnd: (at) => stage.startAt(at),
+});
+const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
 const due = new DueList({ data, run, parts, onMark });
 const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
-connectControls({ data, parts, stage, sound, onDownload, onTakeOver });
+connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
 connectWorld();
 run.refresh();
 screen.start();
+music.load();
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), {
   runId: data.run_id,
@@ -67,7 +89,8 @@ function onShown() {
   screen.follow();
   due.paint();
   other.paint();
-  wake.want(run.shown.status === "running");
+  wake.want(["waiting", "running"].includes(run.shown.status));
+  playMusic();
   paintSigns();
   if (journal.pending.length > 0) {
     sender.kick();
@@ -76,9 +99,37 @@ function onShown() {
   }
 }
 
-function onMark(stored) {
+// Browsers let a page sound, and play, only from within a press; any will do.
+function onPress() {
   sound.wake();
+  music.wake();
+  wake.press();
+}
+
+function onCall(words) {
+  sound.call(words);
+  painter.say(words);
+}
+
+function onDevice() {
+  panel.refresh();
   paintSigns();
+}
+
+function beat() {
+  if (run.shown.status === "running" && run.holds) {
+    stage.advance();
+    timekeeper.look(run.elapsedMs);
+  }
+  playMusic();
+}
+
+// Music belongs to the device that holds the clock: another one only shows the run.
+function playMusic() {
+  music.follow(run.holds ? run.shown.status : "waiting", run.elapsedMs);
+}
+
+function onMark(stored) {
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
@@ -88,7 +139,7 @@ function onMark(stored) {
 
 function paintSigns() {
   const unsent = journal.pending.length;
-  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored }));
+  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored, musicState: music.state }));
 }
 
 function askAboutForgotten() {
@@ -99,6 +150,8 @@ function askAboutForgotten() {
 // The world outside: sleep, other tabs, the network, leaving.
 function connectWorld() {
   setInterval(onTick, CLOCK_CHECK_MS);
+  setInterval(beat, BEAT_MS);
+  for (const kind of ["keydown", "pointerup"]) addEventListener(kind, onPress, { capture: true });
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) run.noteHidden();
     else onReturn();

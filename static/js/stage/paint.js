@@ -38,14 +38,17 @@ export class Painter {
     note(document.body, "phase", view.phase);
     note(parts["pace-figure"], "pace", view.pace.word);
     this.#now(view.now);
+    write(parts["next-word"], view.next.word);
     write(parts["next-name"], view.next.name);
     write(parts["next-length"], view.next.length);
     note(parts.next, "finishes", String(view.next.finishes));
+    note(parts.next, "alone", String(view.next.alone));
     this.#processes.paint(view.processes);
     write(parts["undo-words"], view.undo ?? "");
     parts.undo.disabled = view.undo === null;
     parts.call.hidden = view.call === null;
     write(parts.call, view.call?.words ?? "");
+    note(document.body, "call", String(view.call !== null));
   }
 
   #now(now) {
@@ -60,6 +63,20 @@ export class Painter {
     write(parts.hands, now.hands);
     parts["said-row"].hidden = now.said === "";
     write(parts.said, now.said);
+    parts["ahead-row"].hidden = now.ahead === "";
+    write(parts.ahead, now.ahead);
+  }
+
+  /** The seconds of the count-in; null when there is none. */
+  countIn(seconds) {
+    const parts = this.#parts;
+    const isOn = seconds !== null;
+    parts["count-in"].hidden = !isOn;
+    write(parts["count-in-digits"], String(seconds ?? ""));
+    // What lies behind the digits cannot be reached with Tab either.
+    for (const other of parts["count-in"].parentElement.children) {
+      if (other !== parts["count-in"]) other.inert = isOn;
+    }
   }
 
   /** A short sign that a mark was taken; the colour of the whole area, for eyes that look away. */
@@ -88,7 +105,10 @@ export class Painter {
     write(parts.sync, view.sync);
     write(parts["closed-sync"], view.sync);
     note(parts.sync, "unsent", String(view.unsent > 0));
-    parts["sleep-sign"].hidden = view.awake;
+    parts["sleep-sign"].hidden = view.sleep === "";
+    write(parts["sleep-sign"], view.sleep);
+    parts["music-sign"].hidden = view.music === "";
+    write(parts["music-sign"], view.music);
     parts["sleep-hint"].hidden = view.canStayAwake;
     parts.notice.hidden = view.notice === null;
     if (view.notice !== null) write(parts["notice-words"], view.notice);

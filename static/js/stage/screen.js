@@ -2,7 +2,6 @@
 // counted here; while the page is hidden no frame comes and nothing is missed.
 
 import { expectedTotalMs } from "./forecast.js";
-import { callCrossed } from "./sound.js";
 import { tapeOf } from "./tape.js";
 import { pieceOfTape, wholeTape } from "./tape_svg.js";
 import { closedView, runningView } from "./view_state.js";
@@ -15,25 +14,28 @@ export class Screen {
   #run;
   #parts;
   #painter;
-  #sound;
+  #journal;
+  #timekeeper;
+  #panel;
   #tapes;
   #view = null;
   #segment = null;
   #tapeDrawnMs = -Infinity;
-  #lookedMs = 0;
 
-  constructor({ data, run, parts, painter, sound }) {
+  constructor({ data, run, parts, painter, journal, timekeeper, panel }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
     this.#painter = painter;
-    this.#sound = sound;
+    this.#journal = journal;
+    this.#timekeeper = timekeeper;
+    this.#panel = panel;
     this.#tapes = {
       plan: wholeTape(parts["tape-plan"]),
       whole: wholeTape(parts["tape-whole"]),
       piece: pieceOfTape(parts["tape-piece"]),
     };
-    addEventListener("resize", () => this.#onResize());
+    addEventListener("resize", () => this.redraw());
   }
 
   /** Paints from now on, frame by frame. */
@@ -57,13 +59,15 @@ export class Screen {
   #enter(view) {
     this.#view = view;
     this.#segment = null;
-    this.#lookedMs = this.#run.elapsedMs;
+    this.#timekeeper.takeUp(this.#run.elapsedMs);
     this.#painter.show(view);
+    if (view === "running") this.#panel.close();
     if (view === "waiting") this.#drawPlan();
     if (view === "closed") this.#parts["closed-heading"].focus();
   }
 
-  #onResize() {
+  /** Draws the tapes anew: their place has changed its size or its look. */
+  redraw() {
     this.#tapeDrawnMs = -Infinity;
     if (this.#view === "waiting") this.#drawPlan();
   }
@@ -82,13 +86,10 @@ export class Screen {
 
   #paintRunning() {
     const { elapsedMs, shown, lastMark } = this.#run;
-    const view = runningView(this.#data, shown, elapsedMs, lastMark);
+    const view = runningView(this.#data, shown, elapsedMs, lastMark, this.#journal.events);
     this.#painter.running(view);
     this.#paintTapes(elapsedMs);
-    const call = callCrossed(this.#data.rules.time_calls, this.#lookedMs, elapsedMs);
-    this.#lookedMs = elapsedMs;
-    if (call && this.#run.holds) this.#sound.call(call.words);
-    this.#announce(view, call);
+    this.#announce(view);
   }
 
   #paintTapes(elapsedMs) {
@@ -103,11 +104,9 @@ export class Screen {
     this.#tapes.piece.moveTo(elapsedMs / 1000);
   }
 
-  #announce(view, call) {
-    if (view.now.name !== this.#segment) {
-      this.#segment = view.now.name;
-      this.#painter.say(`${view.now.name}, ${view.now.place}`);
-    }
-    if (call) this.#painter.say(call.words);
+  #announce(view) {
+    if (view.now.name === this.#segment) return;
+    this.#segment = view.now.name;
+    this.#painter.say(`${view.now.name}, ${view.now.place}`);
   }
 }

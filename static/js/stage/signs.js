@@ -11,13 +11,17 @@ const NOTICES = {
     `The server refused ${counted(refused, "mark")}: ${message} ${KEPT}`,
 };
 
-/** { sync, unsent, awake, canStayAwake, notice } from what journal, sender and screen report. */
-export function signsOf({ unsent, sender, wake, isStored }) {
+/**
+ * { sync, unsent, sleep, canStayAwake, music, notice } from what journal, sender, screen and music
+ * report; `sleep` is "" where the screen is kept awake for sure.
+ */
+export function signsOf({ unsent, sender, wake, isStored, musicState }) {
   return {
     unsent,
     sync: unsent === 0 ? "all marks on the server" : `${counted(unsent, "mark")} not yet on the server`,
-    awake: wake.held,
+    sleep: sleepWords(wake),
     canStayAwake: wake.possible,
+    music: musicState === "blocked" ? "music waits for a press" : "",
     notice: noticeOf(sender, isStored, unsent),
   };
 }
@@ -35,6 +39,14 @@ export function unsentWords(unsent) {
   const reasons = [...new Set(unsent.map(({ trouble }) => WHY[trouble]).filter(Boolean))];
   const why = reasons.length > 0 ? ` (${reasons.join("; ")})` : "";
   return `${counted(marks, "mark")} of ${counted(unsent.length, "run")} ${lie} on this device, not yet on the server${why}.`;
+
+
+// A playing clip is no promise: the sign stays, and says what always helps.
+function sleepWords(wake) {
+  if (wake.held) return "";
+  return wake.trying
+    ? "screen may sleep though a clip plays: set its auto-lock to Never"
+    : "screen may sleep: set the tablet’s auto-lock to Never";
 }
 
 function noticeOf(sender, isStored, unsent) {

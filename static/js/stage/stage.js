@@ -1,5 +1,7 @@
 // What the controls of the stage do.
 
+import { dueAdvance } from "./auto_advance.js";
+import { earlier } from "./count_in.js";
 import { Guard } from "./keys.js";
 import { ask } from "./question.js";
 import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
@@ -14,15 +16,21 @@ export class Stage {
   #run;
   #parts;
   #painter;
+  #journal;
+  #preferences;
+  #countIn;
   #onMark;
   #guard = new Guard();
   #choiceTimer = null;
 
-  constructor({ data, run, parts, painter, onMark }) {
+  constructor({ data, run, parts, painter, journal, preferences, countIn, onMark }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
     this.#painter = painter;
+    this.#journal = journal;
+    this.#preferences = preferences;
+    this.#countIn = countIn;
     this.#onMark = onMark;
   }
 
@@ -30,6 +38,7 @@ export class Stage {
   means(action) {
     const { status } = this.#run.state;
     if (!this.#run.holds) return false;
+    if (this.#countIn.isOn) return ["next", "undo", "close"].includes(action);
     if (action === "next") return status === "waiting" || status === "running";
     if (action === "cues") return status === "running";
     if (action === "undo") return status === "running" || this.#justClosed();
@@ -40,6 +49,10 @@ export class Stage {
   act(action, detail = null) {
     // While another device holds the clock this page only shows the run.
     if (!this.#run.holds || !this.#guard.admits(action, performance.now())) return;
+    if (this.#countIn.isOn) {
+      this.#whileCounting(action);
+      return;
+    }
     const choice = /^choice-(\d)$/.exec(action);
     if (choice) {
       this.#record(INCIDENTS[Number(choice[1]) - 1].what);
@@ -73,12 +86,37 @@ export class Stage {
     const { status, current } = this.#run.state;
     const last = this.#data.segments.length - 1;
     if (status === "waiting") {
-      this.#mark("start");
+      this.#begin();
     } else if (status === "running" && (current === null || current === last)) {
       this.#mark("finish");
     } else if (status === "running") {
       this.#mark("done", { segment_id: this.#data.segments[current].id });
     }
+  }
+
+  #begin() {
+    const seconds = Number(this.#preferences.get("count-in"));
+    if (seconds > 0) this.#countIn.begin(seconds);
+    else this.startAt(null);
+  }
+
+  // The pedal that started the count-in cannot start the run a second time; undo calls it off.
+  #whileCounting(action) {
+    if (["undo", "close", "cancel-count"].includes(action)) this.#countIn.cancel();
+  }
+
+  /** Starts the clock at a reading of both clocks; now, where it is null. */
+  startAt(at) {
+    if (this.#run.state.status === "waiting") this.#mark("start", {}, at);
+  }
+
+  /** Ends the segment under way if it goes on by itself and its time is up. */
+  advance() {
+    const { state, elapsedMs } = this.#run;
+    const due = dueAdvance(this.#data.segments, state, elapsedMs, this.#journal.events);
+    if (due === null) return;
+    const at = earlier(this.#run.reading(), elapsedMs - due.at_ms);
+    this.#mark("done", { segment_id: due.segment_id, cause: "plan" }, at);
   }
 
   #undo() {

@@ -1,11 +1,15 @@
 // Everything the stage shows of a run at one moment, as plain values. Pure:
 // (data, run, elapsedMs) -> view. `paint.js` puts it on the page and decides nothing.
 
+import { goesOnByItself } from "./auto_advance.js";
 import { expectedTotalMs, latenessMs, startOf } from "./forecast.js";
 import { processViews } from "./process_view.js";
 import { counted, cue, exact, leftOrOver, pace, passed, planned, signed } from "./words.js";
 
 const CUE_WORDS = 14;
+const AHEAD_WORDS = 8;
+// The next cue comes into sight this long before its segment, by the plan of the one under way.
+const AHEAD_MS = 10_000;
 const CALL_SHOWN_MS = 8000;
 // After this long past the slot a run left open was most likely forgotten.
 const FORGOTTEN_MS = 3_600_000;
@@ -19,8 +23,11 @@ export const INCIDENTS = [
 
 const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only" };
 
-/** What the stage shows at `elapsedMs` of a run under way; `lastMark` is the event undo names. */
-export function runningView(data, run, elapsedMs, lastMark) {
+/**
+ * What the stage shows at `elapsedMs` of a run under way; `lastMark` is the event undo names,
+ * `events` the log, in which an automatic end may have been taken back.
+ */
+export function runningView(data, run, elapsedMs, lastMark, events = []) {
   const slotMs = data.rules.slot_s * 1000;
   return {
     elapsed: passed(elapsedMs),
@@ -29,7 +36,7 @@ export function runningView(data, run, elapsedMs, lastMark) {
     pace: pace(latenessMs(data.segments, run, elapsedMs)),
     expected: expectedWords(data, run, elapsedMs),
     now: nowView(data, run, elapsedMs),
-    next: nextView(data, run),
+    next: nextView(data, run, events),
     processes: processViews(data, run, elapsedMs),
     call: callAt(data.rules, elapsedMs),
     undo: undoWords(data, run, lastMark),
@@ -51,7 +58,8 @@ function expectedWords(data, run, elapsedMs) {
 function nowView(data, run, elapsedMs) {
   if (run.current === null) {
     const name = data.segments.length > 0 ? "Every segment is marked" : "A run without segments";
-    return { id: null, place: "", about: [], name, left: null, hands: "", said: "" };
+    const none = { id: null, place: "", about: [], left: null, hands: "", said: "" };
+    return { ...none, name, ahead: "" };
   }
   const segment = data.segments[run.current];
   const endMs = startOf(run, run.current) + segment.likely_s * 1000;
@@ -63,14 +71,26 @@ function nowView(data, run, elapsedMs) {
     left: leftOrOver(endMs - elapsedMs),
     hands: segment.hands,
     said: cue(segment.said, CUE_WORDS),
+    ahead: endMs - elapsedMs <= AHEAD_MS ? aheadWords(data.segments[run.current + 1]) : "",
   };
 }
 
-function nextView(data, run) {
+/** The first words of the segment that follows: what is said, or where nothing is, what is done. */
+function aheadWords(following) {
+  return following ? cue(following.said || following.hands || following.name, AHEAD_WORDS) : "";
+}
+
+function nextView(data, run, events) {
   const following = run.current === null ? null : data.segments[run.current + 1];
-  return following
-    ? { finishes: false, name: following.name, length: planned(following.likely_s) }
-    : { finishes: true, name: "Finish", length: "" };
+  if (!following) return { finishes: true, alone: false, word: "", name: "Finish", length: "" };
+  const alone = goesOnByItself(data.segments, run, events);
+  return {
+    finishes: false,
+    alone,
+    word: alone ? "By itself" : "Next",
+    name: following.name,
+    length: planned(following.likely_s),
+  };
 }
 
 /** The time call that stands at `elapsedMs`; a later one takes the place of an earlier. */
@@ -86,7 +106,7 @@ function undoWords(data, run, lastMark) {
   if (!lastMark) return null;
   switch (lastMark.kind) {
     case "done":
-      return splitWords(data, run, lastMark.segment_id);
+      return splitWords(data, run, lastMark.segment_id) + (lastMark.cause ? ", by itself" : "");
     case "ready":
       return `${nameOf(data.processes, lastMark.process_id)} ready`;
     case "incident":

@@ -1,12 +1,20 @@
-// Keeps the screen awake where the browser lets a page do so (not on plain http).
+// Keeps the screen awake: by a lock where the browser gives one to a page (not on plain http), by a
+// playing clip where the person wants to try that. `held` is true only for the lock, which is sure.
+
+import { Clip } from "./clip.js";
 
 export class ScreenWake {
   #lock = null;
+  #clip = new Clip();
   #wanted = false;
+  #refused = false;
+  #mayTry;
   #onChange;
 
-  constructor(onChange) {
+  /** `mayTry()` says whether the person wants the clip to be tried. */
+  constructor(onChange, mayTry = () => false) {
     this.#onChange = onChange;
+    this.#mayTry = mayTry;
     document.addEventListener("visibilitychange", () => this.#request());
   }
 
@@ -14,8 +22,14 @@ export class ScreenWake {
     return this.#lock !== null;
   }
 
+  /** Whether the clip plays, which may help. */
+  get trying() {
+    return this.#clip.plays;
+  }
+
+  /** Whether the browser gives locks, and gave the last one that was asked for. */
   get possible() {
-    return "wakeLock" in navigator;
+    return "wakeLock" in navigator && !this.#refused;
   }
 
   want(wanted) {
@@ -24,17 +38,29 @@ export class ScreenWake {
       this.#request();
     } else {
       this.#lock?.release();
+      this.#clip.stop();
     }
+  }
+
+  /** Call it from a press: a clip with a sound, however silent, plays only after one. */
+  async press() {
+    if (!this.#wanted || this.possible || this.trying || !this.#mayTry()) return;
+    await this.#clip.play();
+    if (!this.#wanted) this.#clip.stop();
+    this.#onChange();
   }
 
   // The browser lets go of the lock whenever the page is hidden or the battery is low.
   async #request() {
-    if (!this.#wanted || this.#lock || !this.possible || document.hidden) return;
+    if (!this.#wanted || this.#lock || !("wakeLock" in navigator) || document.hidden) return;
     try {
       const lock = await navigator.wakeLock.request("screen");
       lock.addEventListener("release", () => this.#set(null));
+      this.#refused = false;
       this.#set(lock);
+      if (!this.#wanted) lock.release();
     } catch {
+      this.#refused = true;
       this.#set(null);
     }
   }

@@ -1,0 +1,74 @@
+// The count-in: some seconds between the press of Start and the start of the clock. The clock
+// starts at its end exactly, however late the browser wakes to see it.
+
+const LOOK_EVERY_MS = 50;
+// Later than this nobody stood there listening: the device slept, or the page was left.
+const TOO_LATE_MS = 1500;
+
+export class CountIn {
+  #clocks;
+  #sound;
+  #onShow;
+  #onEnd;
+  #timer = null;
+  #endMs = 0;
+  #shown = null;
+
+  /** `onShow(seconds)` draws what is left, null for nothing; `onEnd(reading)` starts the clock. */
+  constructor({ clocks, sound, onShow, onEnd }) {
+    this.#clocks = clocks;
+    this.#sound = sound;
+    this.#onShow = onShow;
+    this.#onEnd = onEnd;
+  }
+
+  get isOn() {
+    return this.#timer !== null;
+  }
+
+  /** Counts `seconds` down from the moment of the press. */
+  begin(seconds) {
+    this.#endMs = this.#clocks.monoMs() + seconds * 1000;
+    this.#timer = setInterval(() => this.#look(), LOOK_EVERY_MS);
+    this.#look();
+  }
+
+  cancel() {
+    if (!this.isOn) return;
+    this.#stop();
+    this.#sound.hush();
+  }
+
+  #look() {
+    const leftMs = this.#endMs - this.#clocks.monoMs();
+    if (leftMs > 0) {
+      this.#show(Math.ceil(leftMs / 1000));
+    } else if (leftMs > -TOO_LATE_MS) {
+      this.#stop();
+      this.#sound.go();
+      const now = { wall_ms: this.#clocks.wallMs(), mono_ms: this.#clocks.monoMs() };
+      this.#onEnd(earlier(now, now.mono_ms - this.#endMs));
+    } else {
+      this.cancel();
+    }
+  }
+
+  #show(seconds) {
+    if (seconds === this.#shown) return;
+    this.#shown = seconds;
+    this.#onShow(seconds);
+    this.#sound.tick(seconds);
+  }
+
+  #stop() {
+    clearInterval(this.#timer);
+    this.#timer = null;
+    this.#shown = null;
+    this.#onShow(null);
+  }
+}
+
+/** Both clocks as they stood `byMs` before a reading of them; not before the page was loaded. */
+export function earlier({ wall_ms: wallMs, mono_ms: monoMs }, byMs) {
+  return { wall_ms: Math.round(wallMs - byMs), mono_ms: Math.max(0, monoMs - byMs) };
+}

@@ -1,0 +1,34 @@
+// The music on the Rehearse page: how long it is, and whether a file is too large before it is sent.
+
+/** Connects the player and the field for a track, where the page has them. */
+export function connectTrack(root) {
+  const player = root.querySelector("audio[data-track]");
+  if (player) connectPlayer(player, root);
+  const field = root.querySelector("input[type=file][data-most]");
+  field?.addEventListener("change", () => holdBack(field, root));
+}
+
+function connectPlayer(player, root) {
+  const show = () => {
+    root.querySelector("[data-track-length]").textContent = minutes(player.duration);
+    const isShort = player.duration < Number(player.dataset.slotS);
+    root.querySelector("[data-track-short]").hidden = !isShort;
+  };
+  if (player.readyState > 0) show();
+  player.addEventListener("durationchange", show);
+  player.addEventListener("error", () => {
+    root.querySelector("[data-track-unplayable]").hidden = false;
+  });
+}
+
+// A file that will be refused is not sent first: that could take minutes.
+function holdBack(field, root) {
+  const isTooLarge = (field.files[0]?.size ?? 0) > Number(field.dataset.most);
+  root.querySelector("[data-too-large]").hidden = !isTooLarge;
+  field.form.querySelector("button").disabled = isTooLarge;
+}
+
+function minutes(seconds) {
+  const whole = Math.floor(seconds + 0.5);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}

@@ -1,0 +1,116 @@
+import io
+import resource
+import signal
+
+import pytest
+
+from server.domain.audio import WAVE
+from server.domain.errors import InvalidInput, NotFound
+from server.store import tracks
+from server.store.routines import change_of
+from server.store.tracks import Track, TrackShelf, load_track, remove_track, set_track, track_of
+from tests.domain.test_audio import wav
+
+TRACK = Track("k1", "Tide.wav", "audio/wav", 1644)
+
+
+@pytest.fixture
+def shelf(tmp_path):
+    shelf = TrackShelf(tmp_path / "music")
+    shelf.refuse_without_room(0)
+    return shelf
+
+
+@pytest.fixture
+def small_disk():
+    """No file can grow beyond 4 KB: what the system then says is what a full disk says."""
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    deaf = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (4096, before[1]))
+    yield
+    resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    signal.signal(signal.SIGXFSZ, deaf)
+
+
+def kept_files(tmp_path):
+    return sorted(file.name for file in (tmp_path / "music").iterdir())
+
+
+def test_a_track_is_kept_whole_under_a_name_that_says_nothing(shelf, tmp_path):
+    content = wav(0.5)
+    key, kind, size = shelf.put(io.BytesIO(content))
+    assert (kind, size) == (WAVE, len(content))
+    assert kept_files(tmp_path) == [key]
+    assert shelf.path(key).read_bytes() == content
+
+
+def test_two_tracks_never_share_a_name(shelf):
+    assert len({shelf.put(io.BytesIO(wav()))[0] for _ in range(20)}) == 20
+
+
+def test_what_is_no_sound_is_refused_and_leaves_nothing(shelf, tmp_path):
+    with pytest.raises(InvalidInput, match=r"no sound file. Choose MP3, M4A"):
+        shelf.put(io.BytesIO(b"<!doctype html>"))
+    assert kept_files(tmp_path) == []
+
+
+def test_what_is_too_large_is_refused_and_leaves_nothing(shelf, tmp_path, monkeypatch):
+    monkeypatch.setattr(tracks, "MOST_BYTES", 100)
+    with pytest.raises(InvalidInput, match="A track may have"):
+        shelf.put(io.BytesIO(wav()))
+    assert kept_files(tmp_path) == []
+
+
+def test_a_track_of_just_the_limit_is_taken(shelf, monkeypatch):
+    monkeypatch.setattr(tracks, "MOST_BYTES", len(wav()))
+    assert shelf.put(io.BytesIO(wav()))[2] == len(wav())
+
+
+def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(shelf, tmp_path, small_disk):
+    with pytest.raises(InvalidInput, match="disk of the computer is full"):
+        shelf.put(io.BytesIO(wav(5)))
+    assert kept_files(tmp_path) == []
+
+
+def test_what_a_crash_left_of_an_upload_is_cleared_and_nothing_else(shelf, tmp_path):
+    key, _, _ = shelf.put(io.BytesIO(wav()))
+    (tmp_path / "music" / "0123.part").write_bytes(b"RIFF")
+    shelf.clear()
+    assert kept_files(tmp_path) == [key]
+
+
+def test_room_for_marks_is_never_given_to_music(shelf, monkeypatch):
+    free = tracks.ROOM_LEFT + 1000
+    monkeypatch.setattr(tracks.shutil, "disk_usage", lambda _: Free(free))
+    shelf.refuse_without_room(1000)
+    with pytest.raises(InvalidInput, match="full"):
+        shelf.refuse_without_room(1001)
+
+
+class Free:
+    def __init__(self, free):
+        self.free = free
+
+
+def test_a_routine_has_one_track_and_the_old_one_is_named_for_deleting(session, routine):
+    assert track_of(session, routine.id) is None
+    assert set_track(session, routine.id, TRACK) is None
+    assert set_track(session, routine.id, Track("k2", "Wind.mp3", "audio/mpeg", 9)) == "k1"
+    assert track_of(session, routine.id).name == "Wind.mp3"
+    assert remove_track(session, routine.id) == "k2"
+    assert (track_of(session, routine.id), remove_track(session, routine.id)) == (None, None)
+
+
+def test_music_counts_as_a_change_of_what_is_shown(session, routine):
+    before = change_of(session, routine.id)
+    set_track(session, routine.id, TRACK)
+    remove_track(session, routine.id)
+    assert change_of(session, routine.id) == before + 2
+
+
+def test_a_track_is_found_only_under_its_own_key(session, routine):
+    set_track(session, routine.id, TRACK)
+    assert load_track(session, routine.id, "k1") == TRACK
+    for routine_id, key in ((routine.id, "k2"), (routine.id, "../ninefifty.db"), ("r2", "k1")):
+        with pytest.raises(NotFound):
+            load_track(session, routine_id, key)
