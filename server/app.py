@@ -24,17 +24,19 @@ from server.web import (
     review,
     rule_sheets,
     stage,
+    trust,
     versions,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
+from server.web.moved import ToHttps
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
 
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    rule_sheets, files, trust,
 )  # fmt: skip
 
 
@@ -55,6 +57,9 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
     app.state.settings = settings
     app.add_middleware(SizeLimit)
+    if settings.https:
+        app.state.https_port = settings.https_port
+        app.add_middleware(ToHttps)
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

@@ -16,6 +16,7 @@ from server.domain.errors import Fault, refuse_if
 
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
+CERTIFICATES_NAME = "https"
 
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
@@ -33,11 +34,18 @@ class Settings:
     demo: bool = True
     extra_hosts: tuple[str, ...] = ()
     public_url: str = ""
+    https: bool = False
+    https_port: int = 8443
 
     @property
     def database_file(self) -> Path:
         """The SQLite file."""
         return self.data_dir / DATABASE_NAME
+
+    @property
+    def certificate_folder(self) -> Path:
+        """Where the certificate authority and the server's certificate are kept."""
+        return self.data_dir / CERTIFICATES_NAME
 
     @property
     def known_hosts(self) -> tuple[str, ...]:
@@ -132,6 +140,20 @@ SETTINGS = (
         "",
         _address,
         "Address that others open, when it is not this machine's own (a proxy, a container).",
+    ),
+    Setting(
+        "https",
+        "NINEFIFTY_HTTPS",
+        "no",
+        _yes_no,
+        "Whether to serve https too, with a certificate authority of this app's own.",
+    ),
+    Setting(
+        "https_port",
+        "NINEFIFTY_HTTPS_PORT",
+        "8443",
+        _port,
+        "Port for https; 0 takes a free one.",
     ),
 )
 """The table, in the order it is documented."""

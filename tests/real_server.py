@@ -17,15 +17,25 @@ LOOK_EVERY_S = 0.02
 class RealServer:
     """The app over one data folder. It keeps its port, so an open page finds it again."""
 
-    def __init__(self, data: Path, *, demo: bool = True) -> None:
+    def __init__(self, data: Path, *, demo: bool = True, https: bool = False) -> None:
         self._data = data
         self._demo = demo
+        self._https = https
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
+        self.https_port = free_port() if https else 0
 
     @property
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def https_url(self) -> str:
+        return f"https://127.0.0.1:{self.https_port}"
+
+    @property
+    def authority_file(self) -> Path:
+        return self._data / "https" / "authority.pem"
 
     @property
     def pid(self) -> int:
@@ -79,6 +89,8 @@ class RealServer:
             "NINEFIFTY_HOST": "127.0.0.1",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
+            "NINEFIFTY_HTTPS": "yes" if self._https else "no",
+            "NINEFIFTY_HTTPS_PORT": str(self.https_port),
         }
 
 

@@ -106,6 +106,7 @@ STATES = {
     "rule sheet in use": State(
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),
+    "trust without https": State("/trust"),
     "not found": State("/routines/nobody/plan"),
 }  # fmt: skip
 """State in words -> how to get there."""

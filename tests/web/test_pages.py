@@ -46,6 +46,7 @@ PAGES = (
     f"{ROUTINE}/runs?show=all",
     f"{ROUTINE}/runs/by-hand",
     RUN,
+    "/trust",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
