@@ -18,6 +18,7 @@ from server.web import (
     drinks,
     files,
     home,
+    offline,
     paper,
     plan,
     rehearse,
@@ -36,7 +37,7 @@ from server.web.security import Guard
 
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files, trust,
+    rule_sheets, files, trust, offline,
 )  # fmt: skip
 
 

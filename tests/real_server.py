@@ -17,10 +17,13 @@ LOOK_EVERY_S = 0.02
 class RealServer:
     """The app over one data folder. It keeps its port, so an open page finds it again."""
 
-    def __init__(self, data: Path, *, demo: bool = True, https: bool = False) -> None:
+    def __init__(
+        self, data: Path, *, demo: bool = True, https: bool = False, hosts: str = ""
+    ) -> None:
         self._data = data
         self._demo = demo
         self._https = https
+        self._hosts = hosts
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
@@ -89,6 +92,7 @@ class RealServer:
             "NINEFIFTY_HOST": "127.0.0.1",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
+            "NINEFIFTY_HOSTS": self._hosts,
             "NINEFIFTY_HTTPS": "yes" if self._https else "no",
             "NINEFIFTY_HTTPS_PORT": str(self.https_port),
         }

@@ -107,6 +107,7 @@ STATES = {
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),
     "trust without https": State("/trust"),
+    "server away": State("/offline"),
     "not found": State("/routines/nobody/plan"),
 }  # fmt: skip
 """State in words -> how to get there."""

@@ -47,6 +47,7 @@ PAGES = (
     f"{ROUTINE}/runs/by-hand",
     RUN,
     "/trust",
+    "/offline",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
