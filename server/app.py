@@ -21,6 +21,7 @@ from server.web import (
     offline,
     paper,
     plan,
+    recordings,
     rehearse,
     review,
     rule_sheets,
@@ -37,7 +38,7 @@ from server.web.security import Guard
 
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files, trust, offline,
+    rule_sheets, files, trust, offline, recordings,
 )  # fmt: skip
 
 

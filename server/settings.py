@@ -17,6 +17,7 @@ from server.domain.errors import Fault, refuse_if
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
 CERTIFICATES_NAME = "https"
+RECORDINGS_NAME = "recordings"
 
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
@@ -36,6 +37,7 @@ class Settings:
     public_url: str = ""
     https: bool = False
     https_port: int = 8443
+    recording_mb: int = 250
 
     @property
     def database_file(self) -> Path:
@@ -46,6 +48,11 @@ class Settings:
     def certificate_folder(self) -> Path:
         """Where the certificate authority and the server's certificate are kept."""
         return self.data_dir / CERTIFICATES_NAME
+
+    @property
+    def recordings_folder(self) -> Path:
+        """Where recordings of runs are kept."""
+        return self.data_dir / RECORDINGS_NAME
 
     @property
     def known_hosts(self) -> tuple[str, ...]:
@@ -77,6 +84,13 @@ def _port(text: str) -> int:
     if not 0 <= port <= 65535:
         raise ValueError("give a whole number from 1 to 65535, or 0 for any free port")
     return port
+
+
+def _megabytes(text: str) -> int:
+    size = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
+    if size < 0:
+        raise ValueError("give a whole number of MB, or 0 to take no recordings")
+    return size
 
 
 def _interface(text: str) -> str:
@@ -154,6 +168,13 @@ SETTINGS = (
         "8443",
         _port,
         "Port for https; 0 takes a free one.",
+    ),
+    Setting(
+        "recording_mb",
+        "NINEFIFTY_RECORDING_MB",
+        "250",
+        _megabytes,
+        "Largest recording of a run, in MB; 0 switches recording off.",
     ),
 )
 """The table, in the order it is documented."""

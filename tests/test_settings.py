@@ -41,6 +41,7 @@ def test_every_field_has_a_row_in_the_table():
         ("NINEFIFTY_HOSTS", "Tablet.LAN, ,b.example,", "extra_hosts", ("tablet.lan", "b.example")),
         ("NINEFIFTY_URL", "https://bar.example/", "public_url", "https://bar.example"),
         ("NINEFIFTY_HTTPS", "yes", "https", True),
+        ("NINEFIFTY_RECORDING_MB", "0", "recording_mb", 0),
         ("NINEFIFTY_HTTPS_PORT", "9443", "https_port", 9443),
         ("NINEFIFTY_URL", "http://[fd00::1]:8000", "public_url", "http://[fd00::1]:8000"),
     ],

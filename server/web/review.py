@@ -18,6 +18,7 @@ from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.recordings import heard_of
 from server.web.render import page, see
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -49,7 +50,7 @@ def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", _context(session, run, _form(run)))
+    return page(request, "review", _context(request, session, run, _form(run)))
 
 
 @router.post("")
@@ -60,7 +61,9 @@ def post_remarks(
     faults = [*line_faults(label, "label"), *long_text_faults(notes, "notes")]
     if faults:
         form = Form(typed.values, tuple(faults))
-        return page(request, "review", _context(session, load_run(session, run_id), form), 422)
+        return page(
+            request, "review", _context(request, session, load_run(session, run_id), form), 422
+        )
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
     return see(f"/runs/{run_id}")
 
@@ -106,7 +109,7 @@ def _form(run: StoredRun) -> Form:
     return Form({"label": record.label, "notes": record.notes, "excluded": excluded})
 
 
-def _context(session: Session, run: StoredRun, form: Form) -> Context:
+def _context(request: Request, session: Session, run: StoredRun, form: Form) -> Context:
     stored = load_routine(session, run.routine_id)
     placed = layout(run.plan.routine)
     times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
@@ -122,5 +125,7 @@ def _context(session: Session, run: StoredRun, form: Form) -> Context:
         "segment_names": {part.id: part.name for part in run.plan.routine.segments},
         "incident_names": INCIDENTS,
         "sources": SOURCES,
+        "heard": heard_of(session, run, request.app.state.settings),
+        "edit": request.query_params.get("edit", ""),
         "form": form,
     }

@@ -15,13 +15,14 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 POLICY = (
     "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-    "font-src 'self'; connect-src 'self'; object-src 'none'; base-uri 'none'; "
-    "frame-ancestors 'none'; form-action 'self'"
+    "font-src 'self'; connect-src 'self'; media-src 'self' blob:; object-src 'none'; "
+    "base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 )
 HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "microphone=(self), camera=(self), geolocation=()",
 }
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")

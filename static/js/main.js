@@ -2,6 +2,7 @@
 
 import { connectSortables } from "./sortable.js";
 import { connectForms } from "./forms.js";
+import { connectPlayers } from "./review/player.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
@@ -9,6 +10,7 @@ function connect() {
 }
 
 connectForms(document);
+connectPlayers(document);
 connect();
 document.addEventListener("htmx:after:swap", connect);
 document.addEventListener("htmx:error", () => {

@@ -10,13 +10,14 @@ from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from server.domain.errors import Conflict
-from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
+from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database, _last_step
 from server.store.migrating import propose_migration
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine
 
+LAST = _last_step(MIGRATIONS)
 NEXT_STEP = """
 import sqlalchemy as sa
 from alembic import op
@@ -62,7 +63,7 @@ def columns(path, table):
 def later(tmp_path):
     """Writes the steps of a later version of the app: ours and one more."""
 
-    def steps(then="pass", head="0001"):
+    def steps(then="pass", head=LAST):
         folder = tmp_path / "later"
         shutil.copytree(MIGRATIONS, folder, dirs_exist_ok=True)
         (folder / "versions" / "next.py").write_text(NEXT_STEP.format(head=head, then=then))
@@ -149,7 +150,7 @@ def test_a_file_is_copied_aside_before_its_tables_change(database, opened, later
     run_id = fill(database)
     opened(database.path, later()).migrate()
     (backup,) = (database.path.parent / "backups").iterdir()
-    assert backup.name == "ninefifty-before-0001-is-left.db"
+    assert backup.name == f"ninefifty-before-{LAST}-is-left.db"
     assert "colour" in columns(database.path, "routine") - columns(backup, "routine")
     copy = opened(backup)
     with copy.reading() as session:
@@ -180,7 +181,7 @@ def test_only_the_latest_copies_are_kept_and_none_of_a_person(database, opened, 
     opened(database.path, later()).migrate()
     names = {path.name for path in folder.iterdir()}
     assert len(names) == BACKUPS_KEPT + 1
-    assert {"my own.db", "ninefifty-before-0001-is-left.db"} <= names
+    assert {"my own.db", f"ninefifty-before-{LAST}-is-left.db"} <= names
 
 
 def test_a_file_of_a_later_version_is_refused_and_left_alone(database, opened, later):

@@ -10,6 +10,7 @@ import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
 import { LocalStore, readSetting, writeSetting } from "./local_store.js";
 import { Painter, partsOf } from "./paint.js";
+import { connectRecorder } from "./recorder_panel.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
@@ -34,6 +35,7 @@ const sender = new Sender(data.urls.events, journal, () => run?.refresh());
 const sound = new Sound(data.language);
 const wake = new ScreenWake(paintSigns);
 let run = null;
+let recording = null;
 let isStored = true;
 
 await journal.load(data.events);
@@ -41,6 +43,7 @@ await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, deviceClocks, deviceId(), onShown);
 const screen = new Screen({ data, run, parts, painter, sound });
 const stage = new Stage({ data, run, parts, painter, onMark });
+recording = connectRecorder({ data, run, parts });
 const onDownload = () => downloadMarks(data, journal.events);
 connectControls({ data, parts, stage, sound, onDownload });
 connectWorld();
@@ -63,6 +66,7 @@ function deviceId() {
 function onShown() {
   screen.follow();
   wake.want(run.shown.status === "running");
+  recording?.follow();
   paintSigns();
   if (journal.pending.length > 0) {
     sender.kick();
