@@ -13,6 +13,8 @@ export function connectPlayers(root) {
   // Events of a player do not bubble; on the way down they pass here.
   root.addEventListener("timeupdate", (event) => follow(event.target), { capture: true });
   root.addEventListener("loadedmetadata", (event) => measure(event.target), { capture: true });
+  // Some knew what they play before this module came.
+  for (const player of root.querySelectorAll("[data-player]")) measure(player);
 }
 
 async function hear(chapter) {
@@ -35,7 +37,7 @@ function follow(player) {
 // A recording made by a browser does not say how long it is. Sent to its far end, the player finds
 // out, and only then can it jump.
 function measure(player) {
-  if (!player.matches?.("[data-player]") || Number.isFinite(player.duration)) return;
+  if (!player.matches?.("[data-player]") || player.duration !== Infinity) return;
   player.dataset.measuring = "yes";
   player.addEventListener("durationchange", () => rewind(player), { once: true });
   player.currentTime = FAR_S;
