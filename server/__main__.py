@@ -109,6 +109,9 @@ def back_up(settings: Settings, target: Path) -> None:
     except sqlite3.Error as error:
         sys.exit(f"{source} cannot be copied: {error}.")
     print(f"Backed up {source} to {target}.")
+    recordings = settings.recordings_folder
+    if recordings.is_dir() and any(recordings.iterdir()):
+        print(f"Recordings are not in it: copy the folder {recordings} as well.")
 
 
 def _require_folder(folder: Path) -> None:

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.test_accessibility import barred_by_axe, bars
 from tests.browser.test_offline import wait_until
 
 TAKES = """() => new Promise((resolve, reject) => {
@@ -162,6 +163,14 @@ def test_a_microphone_that_is_denied_is_told_and_the_run_goes_on(stage):
     stage.wait_for_text("recording-now", "may not use the microphone")
     run_through(stage, (0.4, 0.4, 0.4, 0.4))
     stage.wait_for_text("closed-sync", "all marks")
+
+
+def test_the_stage_with_its_choice_and_its_sign_bars_nobody(stage):
+    choose(stage, "sound")
+    assert bars(stage.page) == ""
+    stage.page.keyboard.press("PageDown")
+    expect(stage.part("recording-sign")).to_have_text("● recording sound")
+    assert barred_by_axe(stage.page) == []
 
 
 def test_a_device_without_room_records_nothing_and_says_so(stage):

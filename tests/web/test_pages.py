@@ -48,6 +48,7 @@ PAGES = (
     RUN,
     "/trust",
     "/offline",
+    "/recordings",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
