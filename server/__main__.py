@@ -9,11 +9,15 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from server.domain.errors import InvalidInput
 from server.settings import SETTINGS, Setting, Settings, read_settings
 
-USAGE = """./run [--port PORT] [--data DIR] [--no-demo]
+if TYPE_CHECKING:
+    from server.https.keeper import Keeper
+
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo]
        ./run backup [--data DIR] FILE
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
@@ -50,10 +54,25 @@ def serve(settings: Settings) -> None:
     from server.app import create_app
     from server.serving import run
 
-    run(create_app(settings), settings, listener)
+    door, keeper = _https(settings) if settings.https else (None, None)
+    run(create_app(settings), settings, listener, door, keeper)
 
 
-def listen(host: str, port: int) -> socket.socket:
+def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":
+    """A socket for https and the keeper of its certificate; leaves with a sentence."""
+    from server.https.folder import CertificateTrouble
+    from server.https.keeper import Keeper
+
+    door = listen(settings.host, settings.https_port, "NINEFIFTY_HTTPS_PORT=8444 ./run --https")
+    try:
+        return door, Keeper(settings)
+    except CertificateTrouble as trouble:
+        sys.exit(str(trouble))
+    except OSError as error:
+        sys.exit(f"{settings.certificate_folder} cannot be used: {error.strerror}.")
+
+
+def listen(host: str, port: int, another: str = "./run --port 8001") -> socket.socket:
     """A socket that listens there; leaves with a sentence where the system refuses."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     both = host == "::" and socket.has_dualstack_ipv6()
@@ -63,7 +82,7 @@ def listen(host: str, port: int) -> socket.socket:
         if error.errno == errno.EADDRINUSE:
             sys.exit(
                 f"Port {port} is taken, perhaps by a Ninefifty that runs already. "
-                "Choose another one, such as: ./run --port 8001"
+                f"Choose another one, such as: {another}"
             )
         if error.errno == errno.EACCES:
             sys.exit(f"Port {port} is kept for the system. Choose one above 1023.")
@@ -90,6 +109,9 @@ def back_up(settings: Settings, target: Path) -> None:
     except sqlite3.Error as error:
         sys.exit(f"{source} cannot be copied: {error}.")
     print(f"Backed up {source} to {target}.")
+    recordings = settings.recordings_folder
+    if recordings.is_dir() and any(recordings.iterdir()):
+        print(f"Recordings are not in it: copy the folder {recordings} as well.")
 
 
 def _require_folder(folder: Path) -> None:
@@ -127,6 +149,11 @@ def _parser() -> argparse.ArgumentParser:
         dest="demo",
         action="store_false",
         help="Start a new database empty, without the demo. (NINEFIFTY_DEMO=no)",
+    )
+    parser.add_argument(
+        "--https",
+        action="store_true",
+        help=f"{_row('https').help} (NINEFIFTY_HTTPS=yes)",
     )
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
     backup = commands.add_parser("backup", parents=[where], argument_default=argparse.SUPPRESS)

@@ -3,6 +3,8 @@
 import io
 import ipaddress
 import socket
+from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 import segno
 
@@ -27,30 +29,45 @@ def lan_address() -> str | None:
     return None if _is_only_here(address) else address
 
 
-def local_url(settings: Settings, port: int) -> str:
+@dataclass(frozen=True)
+class Trust:
+    """What a device must know to trust this server: the plain http port, and the fingerprint."""
+
+    http_port: int
+    fingerprint: str
+    uncovered: tuple[str, ...] = ()
+
+
+def local_url(settings: Settings, port: int, scheme: str = "http") -> str:
     """The address to open on this machine."""
     everywhere = settings.host in EVERY_INTERFACE or _is_only_here(settings.host)
-    return _url("localhost" if everywhere else settings.host, port)
+    return _url(scheme, "localhost" if everywhere else settings.host, port)
 
 
-def tablet_url(settings: Settings, port: int, lan: str | None) -> str | None:
+def tablet_url(settings: Settings, port: int, lan: str | None, scheme: str = "http") -> str | None:
     """The address to open elsewhere, or None where only this machine can."""
     if settings.public_url:
         return settings.public_url
     if settings.host in EVERY_INTERFACE:
-        return _url(lan, port) if lan else None
-    return None if _is_only_here(settings.host) else _url(settings.host, port)
+        return _url(scheme, lan, port) if lan else None
+    return None if _is_only_here(settings.host) else _url(scheme, settings.host, port)
 
 
-def announcement(settings: Settings, port: int, lan: str | None, *, colour: bool) -> str:
-    """The whole text, QR code included; `colour` where the terminal understands it."""
-    here = f"\n  Ninefifty on this machine   {local_url(settings, port)}\n"
+def announcement(
+    settings: Settings, port: int, lan: str | None, *, colour: bool, trust: Trust | None = None
+) -> str:
+    """The whole text, QR code included; `colour` where the terminal understands it, `trust` where
+    `port` serves https.
+    """
+    scheme = "https" if trust else "http"
+    here = f"\n  Ninefifty on this machine   {local_url(settings, port, scheme)}\n"
     kept = f"  Data are kept in {settings.data_dir}. Stop with Ctrl+C.\n"
-    elsewhere = tablet_url(settings, port, lan)
+    elsewhere = tablet_url(settings, port, lan, scheme)
+    first = _first_time(settings, trust, lan) if trust else ""
     if elsewhere is None:
-        return f"{here}  {_why_only_here(settings)}\n{kept}"
+        return f"{here}  {_why_only_here(settings)}\n{first}{kept}"
     tablet = f"  On a tablet or phone        {elsewhere}   (scan to open)\n"
-    return f"{here}{tablet}\n{qr_code(elsewhere, colour=colour)}\n{kept}"
+    return f"{here}{tablet}{first}\n{qr_code(elsewhere, colour=colour)}\n{kept}"
 
 
 def qr_code(url: str, *, colour: bool) -> str:
@@ -73,8 +90,21 @@ def _why_only_here(settings: Settings) -> str:
     return f"A tablet cannot open it, because NINEFIFTY_HOST is {settings.host}."
 
 
-def _url(host: str, port: int) -> str:
-    return f"http://[{host}]:{port}" if ":" in host else f"http://{host}:{port}"
+def _first_time(settings: Settings, trust: Trust, lan: str | None) -> str:
+    public = urlsplit(settings.public_url).hostname
+    host = public or (lan if settings.host in EVERY_INTERFACE and lan else settings.host)
+    name = "localhost" if host in EVERY_INTERFACE or _is_only_here(host) else host
+    lines = [
+        f"  The first time on a device  {_url('http', name, trust.http_port)}/trust",
+        f"  Its certificate authority   SHA-256 {trust.fingerprint}",
+    ]
+    if trust.uncovered:
+        lines.append(f"  Not covered by it: {', '.join(trust.uncovered)} (see README, https)")
+    return "\n".join(lines) + "\n"
+
+
+def _url(scheme: str, host: str, port: int) -> str:
+    return f"{scheme}://[{host}]:{port}" if ":" in host else f"{scheme}://{host}:{port}"
 
 
 def _is_only_here(host: str) -> bool:

@@ -28,8 +28,10 @@ from server.web import (
     follow,
     home,
     music,
+    offline,
     paper,
     plan,
+    recordings,
     rehearse,
     review,
     risk,
@@ -37,6 +39,7 @@ from server.web import (
     script,
     stage,
     stage_sheet,
+    trust,
     versions,
     what_if,
     words,
@@ -44,6 +47,7 @@ from server.web import (
 from server.web.errors import install_error_answers
 from server.web.heard import Heard
 from server.web.limits import SizeLimit
+from server.web.moved import ToHttps
 from server.web.outlook import Outlooks
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
@@ -53,7 +57,7 @@ from server.web.warm_up import warm_up_soon
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
     what_if, stage_sheet, rehearse, music, stage, compare, paper, review, rule_sheets, files,
-    drift, drift_compare, drift_files, drift_sessions,
+    drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings,
 )  # fmt: skip
 
 
@@ -80,6 +84,9 @@ def create_app(settings: Settings) -> FastAPI:
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
     app.state.settings = settings
     app.add_middleware(SizeLimit)
+    if settings.https:
+        app.state.https_port = settings.https_port
+        app.add_middleware(ToHttps)
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

@@ -1,18 +1,26 @@
-"""Serving the app: one process, announced when it really answers."""
+"""Serving the app: one process, announced when it really answers, over http and perhaps https."""
 
+import asyncio
 import gc
 import socket
 import sys
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
 from uvicorn import Config, Server
 
-from server.announce import announcement, lan_address
+from server.announce import Trust, announcement, lan_address
 from server.settings import Settings
+
+if TYPE_CHECKING:
+    from server.https.keeper import Keeper
 
 GRACE_S = 2
 """How long open streams may delay a stop; without a limit they would delay it for ever."""
+
+LOOK_AT_CERTIFICATE_EVERY_S = 60
+"""The certificate follows the machine's address, which a network may change at any time."""
 
 
 class AnnouncedServer(Server):
@@ -30,18 +38,86 @@ class AnnouncedServer(Server):
         gc.collect()
         gc.freeze()
         port = sockets[0].getsockname()[1] if sockets else self._settings.port
+        await self.announce(port)
+
+    async def announce(self, port: int) -> None:
+        """Say where the app can be opened."""
+        self.say(port, None)
+
+    def say(self, port: int, trust: Trust | None) -> None:
+        """Print the announcement of what a port serves."""
         colour = sys.stdout.isatty()
-        print(announcement(self._settings, port, lan_address(), colour=colour), flush=True)
+        text = announcement(self._settings, port, lan_address(), colour=colour, trust=trust)
+        print(text, flush=True)
 
 
-def run(app: FastAPI, settings: Settings, listener: socket.socket) -> None:
-    """Serve on a listening socket until a signal stops it."""
-    config = Config(
-        app,
+class TwoDoorServer(AnnouncedServer):
+    """A server that answers over https beside http, under a certificate that it keeps fit."""
+
+    def __init__(
+        self, config: Config, settings: Settings, door: socket.socket, keeper: "Keeper"
+    ) -> None:
+        super().__init__(config, settings)
+        self._door = door
+        self._keeper = keeper
+        self._looking: asyncio.Task[None] | None = None
+
+    async def announce(self, port: int) -> None:
+        """Open the second door, then say where both are."""
+        await self._open()
+        self._looking = asyncio.create_task(self._look_now_and_then())
+        trust = Trust(port, self._keeper.fingerprint, self._keeper.uncovered)
+        self.say(self._door.getsockname()[1], trust)
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Close both doors."""
+        if self._looking is not None:
+            self._looking.cancel()
+        self._door.close()
+        await super().shutdown(sockets)
+
+    async def _open(self) -> None:
+        config = _config(
+            self.config.app, lifespan="off", ssl_context_factory=lambda *_: self._keeper.context
+        )
+        config.load()
+        beside = Server(config)
+        beside.lifespan = config.lifespan_class(config)
+        # One count of connections and tasks for both, so that a stop waits for all of them.
+        beside.server_state = self.server_state
+        await beside.startup([self._door])
+        self.servers += beside.servers
+
+    async def _look_now_and_then(self) -> None:
+        while True:
+            await asyncio.sleep(LOOK_AT_CERTIFICATE_EVERY_S)
+            await asyncio.to_thread(self._keeper.look)
+
+
+def run(
+    app: FastAPI,
+    settings: Settings,
+    listener: socket.socket,
+    door: socket.socket | None = None,
+    keeper: "Keeper | None" = None,
+) -> None:
+    """Serve on a listening socket until a signal stops it; over https at `door` if there is one."""
+    config = _config(app)
+    if door is None or keeper is None:
+        server = AnnouncedServer(config, settings)
+    else:
+        app.state.https_port = door.getsockname()[1]
+        server = TwoDoorServer(config, settings, door, keeper)
+    with suppress(KeyboardInterrupt):
+        server.run(sockets=[listener])
+
+
+def _config(app: object, **more: object) -> Config:
+    return Config(
+        app,  # type: ignore[arg-type]
         log_level="warning",
         access_log=False,
         server_header=False,
         timeout_graceful_shutdown=GRACE_S,
+        **more,  # type: ignore[arg-type]
     )
-    with suppress(KeyboardInterrupt):
-        AnnouncedServer(config, settings).run(sockets=[listener])

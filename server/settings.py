@@ -16,6 +16,8 @@ from server.domain.errors import Fault, refuse_if
 
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
+CERTIFICATES_NAME = "https"
+RECORDINGS_NAME = "recordings"
 
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
@@ -33,6 +35,9 @@ class Settings:
     demo: bool = True
     extra_hosts: tuple[str, ...] = ()
     public_url: str = ""
+    https: bool = False
+    https_port: int = 8443
+    recording_mb: int = 250
 
     @property
     def database_file(self) -> Path:
@@ -43,6 +48,16 @@ class Settings:
     def music_dir(self) -> Path:
         """The folder of the tracks."""
         return self.data_dir / "music"
+
+    @property
+    def certificate_folder(self) -> Path:
+        """Where the certificate authority and the server's certificate are kept."""
+        return self.data_dir / CERTIFICATES_NAME
+
+    @property
+    def recordings_folder(self) -> Path:
+        """Where recordings of runs are kept."""
+        return self.data_dir / RECORDINGS_NAME
 
     @property
     def known_hosts(self) -> tuple[str, ...]:
@@ -74,6 +89,13 @@ def _port(text: str) -> int:
     if not 0 <= port <= 65535:
         raise ValueError("give a whole number from 1 to 65535, or 0 for any free port")
     return port
+
+
+def _megabytes(text: str) -> int:
+    size = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
+    if size < 0:
+        raise ValueError("give a whole number of MB, or 0 to take no recordings")
+    return size
 
 
 def _interface(text: str) -> str:
@@ -137,6 +159,27 @@ SETTINGS = (
         "",
         _address,
         "Address that others open, when it is not this machine's own (a proxy, a container).",
+    ),
+    Setting(
+        "https",
+        "NINEFIFTY_HTTPS",
+        "no",
+        _yes_no,
+        "Whether to serve https too, with a certificate authority of this app's own.",
+    ),
+    Setting(
+        "https_port",
+        "NINEFIFTY_HTTPS_PORT",
+        "8443",
+        _port,
+        "Port for https; 0 takes a free one.",
+    ),
+    Setting(
+        "recording_mb",
+        "NINEFIFTY_RECORDING_MB",
+        "250",
+        _megabytes,
+        "Largest recording of a run, in MB; 0 switches recording off.",
     ),
 )
 """The table, in the order it is documented."""

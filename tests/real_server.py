@@ -18,17 +18,34 @@ class RealServer:
     """The app over one data folder. It keeps its port, so an open page finds it again."""
 
     def __init__(
-        self, data: Path, *, demo: bool = True, patience_s: float = SLOWEST_START_S
+        self,
+        data: Path,
+        *,
+        demo: bool = True,
+        patience_s: float = SLOWEST_START_S,
+        https: bool = False,
+        hosts: str = "",
     ) -> None:
         self._data = data
         self._demo = demo
         self._patience_s = patience_s
+        self._https = https
+        self._hosts = hosts
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
+        self.https_port = free_port() if https else 0
 
     @property
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def https_url(self) -> str:
+        return f"https://127.0.0.1:{self.https_port}"
+
+    @property
+    def authority_file(self) -> Path:
+        return self._data / "https" / "authority.pem"
 
     @property
     def pid(self) -> int:
@@ -82,6 +99,9 @@ class RealServer:
             "NINEFIFTY_HOST": "127.0.0.1",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
+            "NINEFIFTY_HOSTS": self._hosts,
+            "NINEFIFTY_HTTPS": "yes" if self._https else "no",
+            "NINEFIFTY_HTTPS_PORT": str(self.https_port),
         }
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 import segno
 
-from server.announce import announcement, lan_address, local_url, qr_code, tablet_url
+from server.announce import Trust, announcement, lan_address, local_url, qr_code, tablet_url
 from server.settings import Settings
 
 LAN = "192.168.1.20"
@@ -59,6 +59,24 @@ def test_without_a_network_it_says_so_and_draws_no_code():
 def test_a_closed_door_is_named_with_the_setting_that_closed_it():
     text = announcement(replace(Settings(), host="127.0.0.1"), 8000, LAN, colour=False)
     assert "NINEFIFTY_HOST is 127.0.0.1" in text
+
+
+@pytest.mark.parametrize(
+    ("settings", "lan", "first"),
+    [
+        (Settings(), LAN, f"http://{LAN}:8000/trust"),
+        (Settings(), None, "http://localhost:8000/trust"),
+        (Settings(host="10.0.0.7"), LAN, "http://10.0.0.7:8000/trust"),
+        (Settings(public_url="https://10.0.0.9:8443"), "172.17.0.2", "http://10.0.0.9:8000/trust"),
+    ],
+)
+def test_with_https_it_says_where_a_device_comes_to_trust_it(settings, lan, first):
+    trust = Trust(8000, "AB:CD", ("bank.example",))
+    text = announcement(settings, 8443, lan, colour=False, trust=trust)
+    assert "https://" in text.splitlines()[1]
+    assert f"  {first}\n" in text
+    assert "SHA-256 AB:CD\n" in text
+    assert "Not covered by it: bank.example" in text
 
 
 def test_the_drawing_is_the_code_of_the_address():

@@ -22,10 +22,10 @@ def test_the_volume_lies_where_the_app_keeps_its_data():
     assert [mount.split(":")[1] for mount in SERVICE["volumes"]] == [volume]
 
 
-def test_the_published_port_is_the_one_the_app_listens_on():
-    port = str(Settings().port)
-    assert lines("EXPOSE") == [port]
-    assert SERVICE["ports"] == [f"{port}:{port}"]
+def test_the_published_ports_are_those_the_app_listens_on():
+    port, secure = str(Settings().port), str(Settings().https_port)
+    assert lines("EXPOSE") == [f"{port} {secure}"]
+    assert SERVICE["ports"] == [f"{port}:{port}", f"{secure}:{secure}"]
     assert f"http://127.0.0.1:{port}/healthz" in DOCKERFILE
 
 

@@ -40,6 +40,9 @@ def test_every_field_has_a_row_in_the_table():
         ("NINEFIFTY_DEMO", "on", "demo", True),
         ("NINEFIFTY_HOSTS", "Tablet.LAN, ,b.example,", "extra_hosts", ("tablet.lan", "b.example")),
         ("NINEFIFTY_URL", "https://bar.example/", "public_url", "https://bar.example"),
+        ("NINEFIFTY_HTTPS", "yes", "https", True),
+        ("NINEFIFTY_RECORDING_MB", "0", "recording_mb", 0),
+        ("NINEFIFTY_HTTPS_PORT", "9443", "https_port", 9443),
         ("NINEFIFTY_URL", "http://[fd00::1]:8000", "public_url", "http://[fd00::1]:8000"),
     ],
 )  # fmt: skip
@@ -100,7 +103,7 @@ def test_the_readme_shows_the_table_as_it_is():
 
 
 def test_the_readme_names_no_setting_that_does_not_exist():
-    assert set(re.findall(r"NINEFIFTY_[A-Z]+", readme())) == set(VARIABLES)
+    assert set(re.findall(r"NINEFIFTY_[A-Z_]+", readme())) == set(VARIABLES)
 
 
 def test_the_examples_in_the_module_hold():

@@ -72,6 +72,15 @@ def test_a_new_database_holds_the_demo(app):
     assert "demo" in httpx.get(address_in(said)).text.lower()
 
 
+def test_a_backup_says_that_recordings_are_not_in_it(app, tmp_path):
+    data, _ = app
+    (data / "recordings").mkdir()
+    (data / "recordings" / "a").touch()
+    told = run("backup", "--data", data, tmp_path / "tuesday.db").stdout.splitlines()
+    (data / "recordings" / "a").unlink()
+    assert told[1:] == [f"Recordings are not in it: copy the folder {data}/recordings as well."]
+
+
 def test_a_backup_can_be_taken_while_it_runs(app, tmp_path):
     data, _ = app
     told = run("backup", "--data", data, tmp_path / "monday.db")

@@ -5,8 +5,11 @@
       NotFound         no such routine, run, drink ...
       Gone             it existed and was deleted
       Conflict         it contradicts what is already stored
+      TooLarge         it is more than may be sent
+      NoRoom           the disk is too full for it
 
-Each says in one sentence what to do next. The web layer turns them into 422, 404, 410 and 409.
+Each says in one sentence what to do next. The web layer turns them into 422, 404, 410, 409, 413 and
+507.
 """
 
 from collections.abc import Iterable
@@ -62,6 +65,18 @@ class Conflict(DomainError):
     """What was sent contradicts what is already stored."""
 
     code = "conflict"
+
+
+class TooLarge(DomainError):
+    """What was sent, or is to be, is more than this app takes."""
+
+    code = "too_large"
+
+
+class NoRoom(DomainError):
+    """The disk is too full for what was sent; it can be sent again when there is room."""
+
+    code = "no_room"
 
 
 def refuse_if(faults: Iterable[Fault]) -> None:

@@ -116,3 +116,25 @@ class TrackRow(SQLModel, table=True):
     name: str
     media_type: str
     size: int = Field(sa_type=BigInteger)
+
+
+class RecordingRow(SQLModel, table=True):
+    """A recording of a run; its content is the file of that name in the folder of recordings.
+
+    It is announced first and received in parts; `started_ms` is where it begins on the run's clock.
+    """
+
+    __tablename__ = "recording"
+
+    id: str = Field(primary_key=True)
+    run_id: str = Field(foreign_key="run.id", index=True)
+    kind: str
+    media_type: str = ""
+    file: str
+    started_ms: int = Field(sa_type=BigInteger)
+    lasts_ms: int = Field(sa_type=BigInteger)
+    size_bytes: int = Field(sa_type=BigInteger)
+    received_bytes: int = Field(default=0, sa_type=BigInteger)
+    received_parts: int = 0
+    done: bool = False
+    created_ms: int = Field(sa_type=BigInteger)

@@ -91,7 +91,16 @@ def percent(share: float) -> str:
     return f"{decimal(share * 100)} %"
 
 
+def megabytes(size_bytes: int) -> str:
+    """A size as "0.4 MB" or "12 MB"; large ones in GB."""
+    size_mb = size_bytes / 1_000_000
+    if size_mb >= 1000:
+        return f"{decimal(size_mb / 1000, 1)} GB"
+    return f"{decimal(size_mb, 0 if size_mb >= 10 else 1)} MB"
+
+
 FILTERS = {
+    "megabytes": megabytes,
     "percent": percent,
     "allergen": allergen,
     "decimal": decimal,

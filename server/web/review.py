@@ -27,6 +27,7 @@ from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
 from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
+from server.web.recordings import heard_of
 from server.web.render import page, see
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -58,7 +59,7 @@ def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", _context(session, run, None))
+    return page(request, "review", _context(request, session, run, None))
 
 
 @router.post("")
@@ -73,7 +74,8 @@ def post_remarks(
         typed.check()
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "review", _context(session, load_run(session, run_id), form), 422)
+        run = load_run(session, run_id)
+        return page(request, "review", _context(request, session, run, form), 422)
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
     set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
@@ -121,7 +123,7 @@ def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
 
 
-def _context(session: Session, run: StoredRun, form: Form | None) -> Context:
+def _context(request: Request, session: Session, run: StoredRun, form: Form | None) -> Context:
     """What the page shows; `form` holds what was typed and refused."""
     stored = load_routine(session, run.routine_id)
     lines = list_runs(session, run.routine_id)
@@ -143,4 +145,6 @@ def _context(session: Session, run: StoredRun, form: Form | None) -> Context:
         "form": form or _form(run, tags),
         "tags": tags,
         "venues": known_venues(lines),
+        "heard": heard_of(session, run, request.app.state.settings),
+        "edit": request.query_params.get("edit", ""),
     }

@@ -22,6 +22,7 @@ HEADERS = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
+    "Permissions-Policy": "microphone=(self), camera=(self), geolocation=()",
 }
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")

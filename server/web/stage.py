@@ -42,6 +42,7 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
     context = {
         "run": run_id,
         "routine": run.plan.routine,
+        "recording_mb": request.app.state.settings.recording_mb,
         "data_json": Markup(_script_safe(stage_data(run, track))),  # noqa: S704  (see _script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)

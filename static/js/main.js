@@ -6,6 +6,7 @@ import { connectForms } from "./forms.js";
 import { connectScript, guardScript } from "./script.js";
 import { connectPrinting } from "./printing.js";
 import { connectTrack } from "./track.js";
+import { connectPlayers } from "./review/player.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
@@ -26,6 +27,7 @@ async function connectPictures() {
 
 connectForms(document);
 guardScript(document);
+connectPlayers(document);
 connect();
 document.addEventListener("htmx:after:swap", connect);
 document.addEventListener("htmx:error", () => {

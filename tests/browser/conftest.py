@@ -9,6 +9,13 @@ import pytest
 
 from server.bootstrap import find_chromium
 from tests.browser.desk import Desk
+from tests.browser.secure import (  # noqa: F401  (fixtures)
+    secure_browser,
+    secure_desk,
+    secure_page,
+    secure_server,
+    secure_url,
+)
 from tests.browser.watch import Watch
 from tests.real_server import RealServer
 

@@ -131,6 +131,14 @@ class StagePage:
         )
         return fold(log, Outline(tuple(self.segment_ids), links))
 
+    def wait_for_text(self, name: str, text: str) -> None:
+        """Wait, by the clock on the wall, until a part of the page says something."""
+        self.page.wait_for_function(
+            "([name, text]) => document.querySelector(`[data-part=${name}]`)"
+            ".textContent.includes(text)",
+            arg=[name, text],
+        )
+
     def wait_until_sent(self) -> None:
         """Wait for the sign that the server has every mark; the clock moves for the retries."""
         for _ in range(40):

@@ -1,7 +1,8 @@
 """Every page in every state that a person meets it in: how to get there, given what a page shows.
 
 `{demo}` is the demo routine, `{set}` a small one with a run, `{run}` that run, `{bare}` a routine
-with nothing in it; `{gone}` and `{lost}` are a routine and a run for being deleted.
+with nothing in it; `{heard}` is a run with a recording, `{gone}` and `{lost}` are
+a routine and a run for being deleted.
 """
 
 from collections.abc import Callable
@@ -35,7 +36,11 @@ def laid_out(desk: Desk) -> dict[str, str]:
     routine_id = desk.routine("Evening set", {"Greet": "0:20", "Pour": "1:10"})
     desk.post(f"/music/{routine_id}", files={"music": ("Tide.wav", wav(2))})
     run_id = desk.paper_run(routine_id, "0:22", "1:31", **{"what-1": "spill", "at-1": "0:30"})
+    heard_id = desk.paper_run(routine_id, "0:01", "0:02")
+    recording_id = desk.recording(heard_id)
     return {
+        "heard": f"/runs/{heard_id}",
+        "recording": f"recording-{recording_id}",
         "demo": DEMO,
         "set": f"/routines/{routine_id}",
         "run": f"/runs/{run_id}",
@@ -197,6 +202,10 @@ STATES = {
     "no runs": State("{bare}/runs"),
     "run": State("/runs/run-demo-06"),
     "run with incident": State("{run}"),
+    "run with recording": State("{heard}"),
+    "recording about to be deleted": State("{heard}?edit={recording}"),
+    "recordings": State("/recordings"),
+    "recordings, one about to be deleted": State("/recordings?edit={recording}"),
     "run refused": State("{run}", press("Save", Name_of_this_run=LONG)),
     "run deleted": State("{lost}", press("Delete this run", sign=".notice")),
     "by hand": State("{demo}/runs/by-hand"),
@@ -228,6 +237,8 @@ STATES = {
     "rule sheet in use": State(
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),
+    "trust without https": State("/trust"),
+    "server away": State("/offline"),
     "not found": State("/routines/nobody/plan"),
 }  # fmt: skip
 """State in words -> how to get there."""

@@ -11,14 +11,13 @@ from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from server.domain.errors import Conflict
-from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database, _last_step
+from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
 from server.store.migrating import propose_migration
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine
 
-HEAD = _last_step(MIGRATIONS)
 NEXT_STEP = """
 import sqlalchemy as sa
 from alembic import op

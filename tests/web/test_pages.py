@@ -63,6 +63,9 @@ PAGES = (
     f"{ROUTINE}/drift/sessions",
     f"{ROUTINE}/drift/sessions?edit=session-{DEMO.runs[-1].id}",
     RUN,
+    "/trust",
+    "/offline",
+    "/recordings",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")

@@ -17,6 +17,7 @@ import { OtherDevice } from "./other_device.js";
 import { Painter, partsOf } from "./paint.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
+import { connectRecorder } from "./recorder_panel.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
@@ -55,6 +56,7 @@ const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
 const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
 let screen = null;
+let recording = null;
 let isStored = true;
 
 connectAppearance(preferences, parts, () => screen?.redraw());
@@ -72,6 +74,7 @@ const countIn = new CountIn({
 });
 const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
 const due = new DueList({ data, run, parts, onMark });
+recording = connectRecorder({ data, run, parts });
 const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
@@ -91,6 +94,7 @@ function onShown() {
   other.paint();
   wake.want(["waiting", "running"].includes(run.shown.status));
   playMusic();
+  recording?.follow();
   paintSigns();
   if (journal.pending.length > 0) {
     sender.kick();

@@ -1,0 +1,204 @@
+"""Recordings of runs: announced, received in parts in their order, closed, read and deleted.
+
+Every step can be asked for again and does no harm: a part that is here already is counted once, a
+recording that is closed stays closed.
+"""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+from sqlmodel import Session, col, select
+
+from server.domain.errors import Conflict, Gone, InvalidInput, NotFound, TooLarge
+from server.domain.events import Id
+from server.domain.media import HEAD_BYTES, Kind, container_of, media_type
+from server.store.media import MediaFolder
+from server.store.routines import touch_routine
+from server.store.tables import RecordingRow, RunRow
+
+MB = 1024 * 1024
+
+
+@dataclass(frozen=True)
+class Announced:
+    """What a device says of a recording before it sends it; `started_ms` on the run's clock."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid", strict=True)
+
+    id: Id
+    kind: Kind
+    started_ms: Annotated[int, Field(ge=0, le=2**53)]
+    lasts_ms: Annotated[int, Field(ge=0, le=2**53)]
+    size_bytes: Annotated[int, Field(ge=1, le=2**53)]
+
+
+@dataclass(frozen=True)
+class Recording:
+    """A recording as far as it is here."""
+
+    id: str
+    run_id: str
+    kind: Kind
+    media_type: str
+    file: str
+    started_ms: int
+    lasts_ms: int
+    size_bytes: int
+    received_bytes: int
+    received_parts: int
+    done: bool
+    created_ms: int
+
+
+@dataclass(frozen=True)
+class KeptRecording:
+    """A recording with what tells its run."""
+
+    recording: Recording
+    run_label: str
+    run_started_ms: int | None
+    run_deleted: bool
+
+
+def announce_recording(
+    session: Session,
+    folder: MediaFolder,
+    run_id: str,
+    announced: Announced,
+    most_bytes: int,
+    now_ms: int,
+) -> Recording:
+    """Take note of a recording that is to come, or find how much of it is here.
+
+    Raises NotFound and Gone for the run, TooLarge and NoRoom for the size, Conflict where the id
+    stands for another recording.
+    """
+    run = _live_run(session, run_id)
+    row = session.get(RecordingRow, announced.id)
+    if row is not None:
+        if (row.run_id, row.size_bytes) != (run_id, announced.size_bytes):
+            raise Conflict("Another recording is here under this id.")
+        return _recording(row)
+    if announced.size_bytes > most_bytes:
+        raise TooLarge(
+            f"A recording may have {most_bytes // MB} MB; this one has "
+            f"{-(-announced.size_bytes // MB)} MB. NINEFIFTY_RECORDING_MB sets the limit."
+        )
+    folder.require_room(announced.size_bytes)
+    row = RecordingRow(
+        id=announced.id,
+        run_id=run_id,
+        kind=announced.kind,
+        file=folder.new_name(),
+        started_ms=announced.started_ms,
+        lasts_ms=announced.lasts_ms,
+        size_bytes=announced.size_bytes,
+        created_ms=now_ms,
+    )
+    session.add(row)
+    touch_routine(session, run.routine_id)
+    session.flush()
+    return _recording(row)
+
+
+def append_part(
+    session: Session, folder: MediaFolder, recording_id: str, number: int, part: bytes
+) -> Recording:
+    """Add part `number`, counted from 0; one that is here already changes nothing.
+
+    Raises Conflict for a part that comes before its time, InvalidInput for what is no sound or
+    video, TooLarge for more than was announced, NoRoom, NotFound and Gone.
+    """
+    row = _row(session, recording_id)
+    _live_run(session, row.run_id)
+    if number < row.received_parts or row.done:
+        return _recording(row)
+    if number > row.received_parts:
+        raise Conflict(f"Part {row.received_parts} comes first.")
+    if not part or row.received_bytes + len(part) > row.size_bytes:
+        raise TooLarge("This part does not fit what was announced.")
+    if number == 0:
+        row.media_type = _type_of(part, row)
+    folder.append(row.file, row.received_bytes, part)
+    row.received_bytes += len(part)
+    row.received_parts += 1
+    row.done = row.received_bytes == row.size_bytes
+    _save(session, row)
+    return _recording(row)
+
+
+def load_recording(session: Session, recording_id: str) -> Recording:
+    """One recording, complete or not. Raises NotFound."""
+    return _recording(_row(session, recording_id))
+
+
+def run_recordings(session: Session, run_id: str) -> list[Recording]:
+    """The recordings of a run of which something is here, in the order they were made."""
+    rows = session.exec(
+        select(RecordingRow)
+        .where(RecordingRow.run_id == run_id)
+        .where(RecordingRow.received_parts > 0)
+        .order_by(col(RecordingRow.started_ms), RecordingRow.id)
+    )
+    return [_recording(row) for row in rows]
+
+
+def every_recording(session: Session) -> list[KeptRecording]:
+    """All recordings of which something is here, also those of deleted runs; latest first."""
+    rows = session.exec(
+        select(RecordingRow, RunRow)
+        .join(RunRow, col(RunRow.id) == RecordingRow.run_id)
+        .where(RecordingRow.received_parts > 0)
+        .order_by(col(RecordingRow.created_ms).desc())
+    )
+    return [
+        KeptRecording(_recording(row), run.label, run.started_ms, run.deleted_ms is not None)
+        for row, run in rows
+    ]
+
+
+def delete_recording(session: Session, folder: MediaFolder, recording_id: str) -> str:
+    """Delete a recording for good, with its file; returns the id of its run. Raises NotFound."""
+    row = _row(session, recording_id)
+    run_id = row.run_id
+    folder.remove(row.file)
+    routine_id = session.get_one(RunRow, run_id).routine_id
+    session.delete(row)
+    touch_routine(session, routine_id)
+    return run_id
+
+
+def _type_of(first_part: bytes, row: RecordingRow) -> str:
+    container = container_of(first_part[:HEAD_BYTES])
+    kind: Kind = "video" if row.kind == "video" else "sound"
+    found = container and media_type(container, kind)
+    if not found:
+        raise InvalidInput.of("part", "This is no recording of sound or video.")
+    return found
+
+
+def _save(session: Session, row: RecordingRow) -> None:
+    session.add(row)
+    touch_routine(session, session.get_one(RunRow, row.run_id).routine_id)
+    session.flush()
+
+
+def _row(session: Session, recording_id: str) -> RecordingRow:
+    row = session.get(RecordingRow, recording_id)
+    if row is None:
+        raise NotFound("There is no such recording.")
+    return row
+
+
+def _live_run(session: Session, run_id: str) -> RunRow:
+    row = session.get(RunRow, run_id)
+    if row is None:
+        raise NotFound("There is no such run.")
+    if row.deleted_ms is not None:
+        raise Gone("This run was deleted.")
+    return row
+
+
+def _recording(row: RecordingRow) -> Recording:
+    return Recording(**row.model_dump())

@@ -1,0 +1,78 @@
+"""The app over https in a browser that trusts its key, with a microphone and a camera of tin.
+
+The certificate authority is in no store of this browser, so the server's key is named to it
+instead. Unlike a warning that was clicked away, that lets service workers in.
+"""
+
+import base64
+import hashlib
+
+import pytest
+from cryptography import x509
+from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
+
+from server.bootstrap import find_chromium
+from tests.browser.desk import Desk
+from tests.real_server import RealServer
+
+HOST = "tablet.lan"
+MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
+SLOWEST_ACTION_MS = 8000
+
+
+@pytest.fixture(scope="session")
+def secure_server(tmp_path_factory):
+    """The app over http and https; a test that kills it starts it again."""
+    running = RealServer(tmp_path_factory.mktemp("secure") / "data", https=True, hosts=HOST)
+    running.start()
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def secure_desk(secure_server):
+    with Desk(secure_server.url) as at_the_desk:
+        # Pages over http lead to https; what is posted is taken, and that is all it needs.
+        at_the_desk.base_url = secure_server.https_url
+        at_the_desk.headers["Origin"] = secure_server.https_url
+        yield at_the_desk
+
+
+@pytest.fixture(scope="session")
+def secure_url(secure_server):
+    return f"https://{HOST}:{secure_server.https_port}"
+
+
+@pytest.fixture(scope="session")
+def secure_browser(playwright, secure_server):
+    browser = playwright.chromium.launch(
+        executable_path=find_chromium(),
+        args=[
+            "--no-sandbox",
+            "--disable-dev-shm-usage",
+            f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+            f"--ignore-certificate-errors-spki-list={_key_hash(secure_server)}",
+            *MEDIA,
+        ],
+    )
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def secure_page(secure_browser, secure_url, watch):
+    """A page on the app over https."""
+    context = secure_browser.new_context(
+        base_url=secure_url, viewport={"width": 1280, "height": 800}
+    )
+    context.set_default_timeout(SLOWEST_ACTION_MS)
+    watch.listen(context)
+    yield context.new_page()
+    context.close()
+
+
+def _key_hash(server):
+    pem = server.authority_file.with_name("server.pem").read_bytes()
+    key = x509.load_pem_x509_certificate(pem).public_key()
+    spki = key.public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
+    return base64.b64encode(hashlib.sha256(spki).digest()).decode()
