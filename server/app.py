@@ -1,5 +1,6 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
+import asyncio
 import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -19,6 +20,8 @@ from server.web import (
     drinks,
     files,
     home,
+    join,
+    live,
     paper,
     plan,
     rehearse,
@@ -26,16 +29,20 @@ from server.web import (
     rule_sheets,
     stage,
     versions,
+    watch,
+    watchers,
 )
 from server.web.errors import install_error_answers
 from server.web.limits import SizeLimit
+from server.web.live_bus import LiveBus
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
+from server.web.throttle import Throttle
 
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
-    rule_sheets, files,
+    rule_sheets, files, watchers, join, watch, live,
 )  # fmt: skip
 
 
@@ -51,7 +58,10 @@ def create_app(settings: Settings) -> FastAPI:
             derive_again(session)
         app.state.database = database
         app.state.pages = PageCache()
+        app.state.live = LiveBus(asyncio.get_running_loop())
+        app.state.wrong_codes = Throttle()
         yield
+        app.state.live.close()
         database.close()
 
     app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)

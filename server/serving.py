@@ -18,8 +18,9 @@ GRACE_S = 2
 class AnnouncedServer(Server):
     """A server that says where it can be opened as soon as it can be."""
 
-    def __init__(self, config: Config, settings: Settings) -> None:
+    def __init__(self, app: FastAPI, config: Config, settings: Settings) -> None:
         super().__init__(config)
+        self._app = app
         self._settings = settings
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -33,6 +34,11 @@ class AnnouncedServer(Server):
         colour = sys.stdout.isatty()
         print(announcement(self._settings, port, lan_address(), colour=colour), flush=True)
 
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End the live streams, which would not end by themselves; then all else."""
+        self._app.state.live.close()
+        await super().shutdown(sockets)
+
 
 def run(app: FastAPI, settings: Settings, listener: socket.socket) -> None:
     """Serve on a listening socket until a signal stops it."""
@@ -44,4 +50,4 @@ def run(app: FastAPI, settings: Settings, listener: socket.socket) -> None:
         timeout_graceful_shutdown=GRACE_S,
     )
     with suppress(KeyboardInterrupt):
-        AnnouncedServer(config, settings).run(sockets=[listener])
+        AnnouncedServer(app, config, settings).run(sockets=[listener])

@@ -5,8 +5,11 @@
       NotFound         no such routine, run, drink ...
       Gone             it existed and was deleted
       Conflict         it contradicts what is already stored
+      NotAdmitted      one must be let in first
+      TooMany          others, or earlier tries, have used up what there is
 
-Each says in one sentence what to do next. The web layer turns them into 422, 404, 410 and 409.
+Each says in one sentence what to do next. The web layer turns them into 422, 404, 410, 409, 403
+and 429.
 """
 
 from collections.abc import Iterable
@@ -62,6 +65,18 @@ class Conflict(DomainError):
     """What was sent contradicts what is already stored."""
 
     code = "conflict"
+
+
+class NotAdmitted(DomainError):
+    """One must be let in first."""
+
+    code = "not_admitted"
+
+
+class TooMany(DomainError):
+    """Others, or earlier tries, have used up what there is; later it may go."""
+
+    code = "too_many"
 
 
 def refuse_if(faults: Iterable[Fault]) -> None:

@@ -1,7 +1,7 @@
 """Runs: frozen plans, appended events, and what is derived from them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sqlalchemy import bindparam
 from sqlalchemy.dialects.sqlite import insert
@@ -18,7 +18,7 @@ from server.domain.summary import RunLine, RunSummary
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
-from server.store.run_logs import derive, documents, events_of
+from server.store.run_logs import Arrival, derive, events_of, log_rows
 from server.store.tables import EventRow, PlanRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -49,10 +49,12 @@ class RunCount:
 
 @dataclass(frozen=True)
 class Appended:
-    """What became of a batch: every id now stored, and those stored with other content."""
+    """What became of a batch: every id now stored, those stored with other content, and what of it
+    is new."""
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]
+    arrived: tuple[Arrival, ...] = field(default=(), compare=False)
 
 
 def create_run(
@@ -86,12 +88,20 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
         for key, document in sent
     ]
     added = session.connection().execute(_APPEND, rows).rowcount
-    stored = documents(session, run_id)
+    log = log_rows(session, run_id)
+    stored = {key: document for _, key, document in log}
     if added:
         derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
     differing = [key for key, document in sent if stored[key] != document]
-    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(dict.fromkeys(differing)))
+    return Appended(
+        accepted=tuple(dict.fromkeys(key for key, _ in sent)),
+        differing=tuple(dict.fromkeys(differing)),
+        # Nobody else writes meanwhile, so the new ones are the last ones.
+        arrived=tuple(
+            Arrival(rev, document, now_ms) for rev, _, document in log[len(log) - added :]
+        ),
+    )
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:
@@ -251,6 +261,11 @@ def _live_place(session: Session, run_id: str) -> tuple[str, str]:
     if deleted_ms is not None:
         raise Gone("This run was deleted.")
     return routine_id, plan_key
+
+
+def require_run(session: Session, run_id: str) -> None:
+    """Raises NotFound for an unknown run and Gone for a deleted one."""
+    _live_place(session, run_id)
 
 
 def _live_row(session: Session, run_id: str) -> RunRow:

@@ -102,3 +102,25 @@ class EventRow(SQLModel, table=True):
     id: str
     received_ms: int = Field(sa_type=BigInteger)
     document: str = Field(sa_type=Text)
+
+
+class JoinCodeRow(SQLModel, table=True):
+    """The code by which others join a run, while it is open to them."""
+
+    __tablename__ = "join_code"
+
+    run_id: str = Field(primary_key=True, foreign_key="run.id")
+    code: str
+    expires_ms: int = Field(sa_type=BigInteger)
+
+
+class WatcherRow(SQLModel, table=True):
+    """One who joined a run; of the token that admits them only the hash is kept."""
+
+    __tablename__ = "watcher"
+
+    token_hash: str = Field(primary_key=True)
+    run_id: str = Field(foreign_key="run.id", index=True)
+    name: str
+    joined_ms: int = Field(sa_type=BigInteger)
+    expires_ms: int = Field(sa_type=BigInteger)

@@ -5,11 +5,27 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from server.domain.errors import Conflict, DomainError, Fault, Gone, InvalidInput, NotFound
+from server.domain.errors import (
+    Conflict,
+    DomainError,
+    Fault,
+    Gone,
+    InvalidInput,
+    NotAdmitted,
+    NotFound,
+    TooMany,
+)
 from server.web.render import page
 from server.web.security import HEADERS
 
-STATUS: dict[type[DomainError], int] = {InvalidInput: 422, NotFound: 404, Gone: 410, Conflict: 409}
+STATUS: dict[type[DomainError], int] = {
+    InvalidInput: 422,
+    NotFound: 404,
+    Gone: 410,
+    Conflict: 409,
+    NotAdmitted: 403,
+    TooMany: 429,
+}
 
 TITLES = {
     403: "Not allowed",
@@ -19,6 +35,7 @@ TITLES = {
     410: "Deleted",
     413: "Too large",
     422: "Something is not right yet",
+    429: "Not just now",
 }
 HTTP_WORDS = {
     404: "There is no page at this address.",

@@ -15,6 +15,7 @@ from server.store.runs import StoredRun, append_events, load_run, run_events
 from server.web.claims_due import due_in
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
+from server.web.live import HeldBus, tell_followers
 from server.web.render import templates
 
 router = APIRouter()
@@ -36,7 +37,7 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
     context = {
         "run": run_id,
         "routine": run.plan.routine,
-        "data_json": Markup(_script_safe(stage_data(run))),  # noqa: S704  (see _script_safe)
+        "data_json": Markup(script_safe(stage_data(run))),  # noqa: S704  (see script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
@@ -51,8 +52,11 @@ def get_events(session: ReadSession, run_id: str) -> Response:
 
 
 @router.post("/api/runs/{run_id}/events")
-def post_events(session: WriteSession, now_ms: NowMs, run_id: str, body: Body) -> Response:
+def post_events(
+    session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str, body: Body
+) -> Response:
     appended = append_events(session, run_id, parse_events(body), now_ms)
+    tell_followers(session, bus, run_id, appended)
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     return JSONResponse({"accepted": appended.accepted, "differing": appended.differing})
@@ -73,6 +77,7 @@ def stage_data(run: StoredRun) -> dict[str, object]:
         "events": events_json(run.record.events),
         "urls": {
             "events": f"/api/runs/{run.record.id}/events",
+            "pulse": f"/api/runs/{run.record.id}/pulse",
             "review": f"/runs/{run.record.id}",
             "rehearse": f"/routines/{run.routine_id}/rehearse",
         },
@@ -119,6 +124,6 @@ def _spread(spread: Spread) -> dict[str, object]:
     return {"likely_s": spread.likely_s, "low_s": spread.low_s, "high_s": spread.high_s}
 
 
-def _script_safe(data: object) -> str:
+def script_safe(data: object) -> str:
     # Inside <script> only "<" can end the element or open a comment; JSON allows it escaped.
     return json.dumps(data, ensure_ascii=False).replace("<", "\\u003c")
