@@ -10,6 +10,7 @@ import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
 import { LocalStore, readSetting, writeSetting } from "./local_store.js";
 import { Painter, partsOf } from "./paint.js";
+import { startPulse } from "./pulse.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
@@ -46,6 +47,7 @@ connectControls({ data, parts, stage, sound, onDownload });
 connectWorld();
 run.refresh();
 screen.start();
+startPulse(data.urls.pulse, () => (run.state.status === "running" ? run.elapsedMs : null), painter.watching);
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), {
   runId: data.run_id,
