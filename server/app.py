@@ -25,6 +25,7 @@ from server.web import (
     paper,
     plan,
     rehearse,
+    remarks,
     review,
     rule_sheets,
     stage,
@@ -43,6 +44,7 @@ from server.web.throttle import Throttle
 ROUTERS = (
     home, details, drinks, batch, versions, plan, rehearse, stage, compare, paper, review,
     rule_sheets, files, watchers, join, watch, live,
+    remarks,
 )  # fmt: skip
 
 

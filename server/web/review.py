@@ -18,6 +18,8 @@ from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.live import HeldBus, tell_followers
+from server.web.remarks import give_points, points_form, remarks_context
 from server.web.render import page, see
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -45,11 +47,12 @@ class SplitLine:
 
 
 @router.get("")
-def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
+def run_page(request: Request, session: ReadSession, run_id: str, taken: str = "") -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", _context(session, run, _form(run)))
+    context = _context(session, run, _form(run), remarks_context(run, points_form(run), taken))
+    return page(request, "review", context)
 
 
 @router.post("")
@@ -59,15 +62,40 @@ def post_remarks(
     label, notes = typed.text("label"), typed.text("notes")
     faults = [*line_faults(label, "label"), *long_text_faults(notes, "notes")]
     if faults:
+        run = load_run(session, run_id)
+        remarks = remarks_context(run, points_form(run), "")
         form = Form(typed.values, tuple(faults))
-        return page(request, "review", _context(session, load_run(session, run_id), form), 422)
+        return page(request, "review", _context(session, run, form, remarks), 422)
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
     return see(f"/runs/{run_id}")
 
 
+@router.post("/points")
+def post_points(
+    request: Request,
+    session: WriteSession,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
+    typed: TypedForm,
+) -> Response:
+    run = load_run(session, run_id)
+    try:
+        give_points(session, bus, run, typed, now_ms)
+    except InvalidInput as error:
+        remarks = remarks_context(run, Form(typed.values, error.faults), "")
+        return page(request, "review", _context(session, run, _form(run), remarks), 422)
+    return see(f"/runs/{run_id}#points-title")
+
+
 @router.post("/incidents/{incident_id}")
 def post_incident_note(
-    session: WriteSession, now_ms: NowMs, run_id: str, incident_id: str, typed: TypedForm
+    session: WriteSession,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
+    incident_id: str,
+    typed: TypedForm,
 ) -> Response:
     text = typed.text("text")
     if len(text) > LONGEST_NOTE:
@@ -75,7 +103,8 @@ def post_incident_note(
     run = load_run(session, run_id)
     if all(incident.id != incident_id for incident in run.state.incidents):
         raise NotFound("There is no such incident in this run.")
-    append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
+    appended = append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
+    tell_followers(session, bus, run_id, appended)
     return see(f"/runs/{run_id}")
 
 
@@ -106,7 +135,7 @@ def _form(run: StoredRun) -> Form:
     return Form({"label": record.label, "notes": record.notes, "excluded": excluded})
 
 
-def _context(session: Session, run: StoredRun, form: Form) -> Context:
+def _context(session: Session, run: StoredRun, form: Form, remarks: Context) -> Context:
     stored = load_routine(session, run.routine_id)
     placed = layout(run.plan.routine)
     times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
@@ -123,4 +152,5 @@ def _context(session: Session, run: StoredRun, form: Form) -> Context:
         "incident_names": INCIDENTS,
         "sources": SOURCES,
         "form": form,
+        **remarks,
     }

@@ -7,6 +7,8 @@ export const VERDICTS = [
   { verdict: "wrong", words: "Said wrong" },
 ];
 
+const MOST_NAMES = 2;
+
 /** [{ group, rows }] in the order of the page; rows are { key, label, about, verdict, id, who }. */
 export function claimGroups(data, run) {
   const rows = data.claims.map((claim) => rowOf(data, run, claim));
@@ -25,12 +27,17 @@ function rowOf(data, run, claim) {
   return {
     key: claim.key,
     label: claim.label,
-    about: [...new Set([claim.drink, ...names])].filter(Boolean).join(" · "),
+    about: [claim.drink, ...shortened([...new Set(names)])].filter(Boolean).join(" · "),
     verdict: ticked?.verdict ?? null,
     id: ticked?.id ?? null,
     who: ticked?.who ?? "",
     group: groupOf(places, run, ticked),
   };
+}
+
+// Some descriptors are said all along.
+function shortened(names) {
+  return names.length > MOST_NAMES ? [...names.slice(0, MOST_NAMES), "…"] : names;
 }
 
 function groupOf(places, run, ticked) {
