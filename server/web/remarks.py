@@ -47,8 +47,8 @@ def post_restore_remark(
     """Bring back what the retraction `event_id` took away."""
     run = load_run(session, run_id)
     taken = _event(run, event_id)
-    if taken.kind != "retract":
-        raise NotFound("Nothing was taken away by that.")
+    if taken.kind != "retract" or not taken.is_watched:
+        raise NotFound("No remark was taken away by that.")
     # A retraction stands for good; what it took comes back as an event of its own, once.
     again = replace(_event(run, taken.target_id or ""), id=f"{event_id[:58]}-again")
     _append(session, bus, run, [again], now_ms)
