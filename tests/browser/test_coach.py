@@ -238,7 +238,7 @@ def test_coach_catches_up_after_the_server_died_and_nothing_is_lost_or_doubled(o
 
 
 def test_what_a_coach_wrote_while_cut_off_survives_the_page_and_arrives_once(own, empty_server):
-    stage, coach, desk, run_id = own
+    _, coach, desk, run_id = own
     empty_server.kill()
     coach.write("Kept")
     coach.page.close(run_before_unload=False)

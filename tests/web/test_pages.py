@@ -46,12 +46,14 @@ PAGES = (
     f"{ROUTINE}/runs?show=all",
     f"{ROUTINE}/runs/by-hand",
     RUN,
+    f"{RUN}/watchers",
+    "/join",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
 FILES = (f"{ROUTINE}/export.json", f"{ROUTINE}/splits.csv", "/schema/routine-1.json")
 ASSETS = ("/static/css/tokens.css", "/static/js/main.js", "/static/vendor/htmx-4.0.1.js")
-OTHERS = ("/healthz", f"/api{RUN}/events")
+OTHERS = ("/healthz", f"/api{RUN}/events", f"/api{RUN}/live", f"{RUN}/watchers/code.svg")
 
 EMPTY_PAGES = (
     "details",
