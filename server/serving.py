@@ -36,7 +36,9 @@ class AnnouncedServer(Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """End the live streams, which would not end by themselves; then all else."""
-        self._app.state.live.close()
+        live = getattr(self._app.state, "live", None)
+        if live is not None:
+            live.close()
         await super().shutdown(sockets)
 
 

@@ -1,12 +1,13 @@
 """The live stream of a run for those who watch it, and the pulse of the presenter's clock."""
 
+import json
 import time
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Header, Query, Request
+from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from fastapi.sse import EventSourceResponse, ServerSentEvent
+from fastapi.sse import EventSourceResponse, format_sse_event
 from pydantic import BaseModel, ConfigDict, Field
 from sqlmodel import Session
 
@@ -17,7 +18,7 @@ from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
 from server.web.dependencies import HeldDatabase
-from server.web.live_bus import Follower, LiveBus, Pulse
+from server.web.live_bus import Follower, Frame, LiveBus
 
 router = APIRouter(prefix="/api/runs/{run_id}")
 
@@ -25,6 +26,9 @@ PING_S = 5.0
 """A stream says as often what time it is here, when it has nothing else to say."""
 
 HIGHEST_REV = 2**53
+
+# No proxy on the way may hold anything back until there is more of it.
+STREAM_HEADERS = {"Cache-Control": "no-cache", "X-Accel-Buffering": "no"}
 
 
 class Beat(BaseModel):
@@ -65,7 +69,7 @@ async def _following(
         yield follower
 
 
-@router.get("/live", response_class=EventSourceResponse)
+@router.get("/live")
 async def get_live(
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
@@ -73,29 +77,31 @@ async def get_live(
     run_id: str,
     after: int = 0,
     last_event_id: Annotated[str, Header()] = "",
-) -> AsyncIterator[ServerSentEvent]:
+) -> Response:
     # One follows already: what arrives while the past is read waits in the queue, and what is in
     # both is told apart by its rev.
     rev = _rev(after, last_event_id)
-    for arrival in await run_in_threadpool(_past, database, run_id, rev):
-        rev = arrival.rev
-        yield _mark(arrival)
-    yield _ping(bus, run_id)
+    past = await run_in_threadpool(_past, database, run_id, rev)
+    frames = [_mark(arrival) for arrival in past]
+    stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
+    return EventSourceResponse(stream, headers=STREAM_HEADERS)
+
+
+async def _stream(
+    follower: Follower, rev: int, past: list[Frame], ping: Callable[[], Frame]
+) -> AsyncIterator[bytes]:
+    rev = past[-1].rev or rev if past else rev
+    yield b"".join(frame.data for frame in [*past, ping()])
     while True:
         try:
             message = await follower.next(PING_S)
         except TimeoutError:
-            yield _ping(bus, run_id)
-            continue
+            message = [ping()]
         if message is None:
             return
-        if isinstance(message, Pulse):
-            yield ServerSentEvent(event="pulse", data=message.__dict__)
-            continue
-        for arrival in message:
-            if arrival.rev > rev:
-                rev = arrival.rev
-                yield _mark(arrival)
+        fresh = [frame for frame in message if frame.rev is None or frame.rev > rev]
+        if fresh:
+            yield b"".join(frame.data for frame in fresh)
 
 
 @router.get("/watching")
@@ -108,14 +114,16 @@ async def get_watching(bus: HeldBus, _watcher: Admitted, run_id: str) -> dict[st
 @router.post("/pulse")
 async def post_pulse(bus: HeldBus, run_id: str, beat: Beat) -> dict[str, int]:
     if beat.elapsed_ms is not None:
-        bus.publish(run_id, Pulse(beat.elapsed_ms, _server_ms()))
+        pulse = {"elapsed_ms": beat.elapsed_ms, "server_ms": _server_ms()}
+        bus.publish(run_id, [_frame("pulse", pulse)])
     return {"watching": len(bus.names(run_id))}
 
 
 def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
     """Tell those who follow a run what came new to its log, as soon as that is durable."""
     if appended.arrived:
-        after_commit(session, lambda: bus.publish(run_id, appended.arrived))
+        frames = [_mark(arrival) for arrival in appended.arrived]
+        after_commit(session, lambda: bus.publish(run_id, frames))
 
 
 def _watcher(database: Database, run_id: str, token: str) -> Watcher:
@@ -137,14 +145,18 @@ def _rev(after: int, last_event_id: str) -> int:
     return min(max(after, last, 0), HIGHEST_REV)
 
 
-def _mark(arrival: Arrival) -> ServerSentEvent:
+def _mark(arrival: Arrival) -> Frame:
     data = f'{{"received_ms":{arrival.received_ms},"event":{arrival.document}}}'
-    return ServerSentEvent(event="mark", id=str(arrival.rev), raw_data=data)
+    encoded = format_sse_event(event="mark", id=str(arrival.rev), data_str=data)
+    return Frame(encoded, arrival.rev)
 
 
-def _ping(bus: LiveBus, run_id: str) -> ServerSentEvent:
-    data = {"server_ms": _server_ms(), "watching": len(bus.names(run_id))}
-    return ServerSentEvent(event="ping", data=data)
+def _ping(bus: LiveBus, run_id: str) -> Frame:
+    return _frame("ping", {"server_ms": _server_ms(), "watching": len(bus.names(run_id))})
+
+
+def _frame(kind: str, data: dict[str, float]) -> Frame:
+    return Frame(format_sse_event(event=kind, data_str=json.dumps(data)))
 
 
 def _server_ms() -> int:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from server.domain.errors import TooMany
 from server.domain.joining import MOST_WATCHING
-from server.store.run_logs import Arrival
 
 MOST_WAITING = 64
 """Messages that may wait for one follower. Who falls further behind is let go of, and resumes from
@@ -19,14 +18,14 @@ the database when there is room again: nobody slow fills the memory, or holds up
 
 
 @dataclass(frozen=True)
-class Pulse:
-    """How far the presenter's clock is, and when the server heard so; both in ms."""
+class Frame:
+    """A piece of a live stream, encoded once for all; `rev` is that of the event it tells of."""
 
-    elapsed_ms: float | None
-    server_ms: int
+    data: bytes
+    rev: int | None = None
 
 
-Message = Sequence[Arrival] | Pulse
+Message = Sequence[Frame]
 
 
 class Follower:

@@ -6,7 +6,7 @@ from threading import Thread
 import pytest
 
 from server.domain.errors import TooMany
-from server.web.live_bus import MOST_WAITING, LiveBus, Pulse
+from server.web.live_bus import MOST_WAITING, Frame, LiveBus
 
 
 def in_loop(scenario):
@@ -19,7 +19,7 @@ def in_loop(scenario):
 
 
 def pulse(number):
-    return Pulse(float(number), number)
+    return [Frame(b"beat", number)]
 
 
 async def heard(follower, number):
