@@ -1,5 +1,6 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
+import asyncio
 import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -27,12 +28,15 @@ from server.web import (
     files,
     follow,
     home,
+    join,
+    live,
     music,
     offline,
     paper,
     plan,
     recordings,
     rehearse,
+    remarks,
     review,
     risk,
     rule_sheets,
@@ -41,23 +45,28 @@ from server.web import (
     stage_sheet,
     trust,
     versions,
+    watch,
+    watchers,
     what_if,
     words,
 )
 from server.web.errors import install_error_answers
 from server.web.heard import Heard
 from server.web.limits import SizeLimit
+from server.web.live_bus import LiveBus
 from server.web.moved import ToHttps
 from server.web.outlook import Outlooks
 from server.web.page_cache import PageCache
 from server.web.render import ROOT
 from server.web.security import Guard
+from server.web.throttle import Throttle
 from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
     what_if, stage_sheet, rehearse, music, stage, compare, paper, review, rule_sheets, files,
-    drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings,
+    drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings, watchers,
+    join, watch, live, remarks,
 )  # fmt: skip
 
 
@@ -77,7 +86,10 @@ def create_app(settings: Settings) -> FastAPI:
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
+        app.state.live = LiveBus(asyncio.get_running_loop())
+        app.state.wrong_codes = Throttle()
         yield
+        app.state.live.close()
         warming.cancel()
         database.close()
 

@@ -26,8 +26,9 @@ LOOK_AT_CERTIFICATE_EVERY_S = 60
 class AnnouncedServer(Server):
     """A server that says where it can be opened as soon as it can be."""
 
-    def __init__(self, config: Config, settings: Settings) -> None:
+    def __init__(self, app: FastAPI, config: Config, settings: Settings) -> None:
         super().__init__(config)
+        self._state = app.state
         self._settings = settings
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -50,14 +51,26 @@ class AnnouncedServer(Server):
         text = announcement(self._settings, port, lan_address(), colour=colour, trust=trust)
         print(text, flush=True)
 
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End the live streams, which would not end by themselves; then all else."""
+        live = getattr(self._state, "live", None)
+        if live is not None:
+            live.close()
+        await super().shutdown(sockets)
+
 
 class TwoDoorServer(AnnouncedServer):
     """A server that answers over https beside http, under a certificate that it keeps fit."""
 
     def __init__(
-        self, config: Config, settings: Settings, door: socket.socket, keeper: "Keeper"
+        self,
+        app: FastAPI,
+        config: Config,
+        settings: Settings,
+        door: socket.socket,
+        keeper: "Keeper",
     ) -> None:
-        super().__init__(config, settings)
+        super().__init__(app, config, settings)
         self._door = door
         self._keeper = keeper
         self._looking: asyncio.Task[None] | None = None
@@ -104,10 +117,10 @@ def run(
     """Serve on a listening socket until a signal stops it; over https at `door` if there is one."""
     config = _config(app)
     if door is None or keeper is None:
-        server = AnnouncedServer(config, settings)
+        server = AnnouncedServer(app, config, settings)
     else:
         app.state.https_port = door.getsockname()[1]
-        server = TwoDoorServer(config, settings, door, keeper)
+        server = TwoDoorServer(app, config, settings, door, keeper)
     with suppress(KeyboardInterrupt):
         server.run(sockets=[listener])
 

@@ -13,8 +13,11 @@ import pytest
 from scipy.stats import kendalltau
 
 from server.demo import demo_file
+from server.domain.claims.cases import case_of
+from server.domain.claims.due import due_claims
+from server.domain.claims.ledger import ledger
 from server.domain.exchange import LARGEST_FILE, parse_file, write_file
-from server.domain.plan import layout
+from server.domain.plan import Plan, layout
 from server.domain.process_time import worked_out
 from server.domain.run import fold, outline_of
 
@@ -333,3 +336,20 @@ def test_the_goal_lies_within_reach_and_is_not_yet_reached():
     assert lows_and_highs
     assert met[-2:] == [True, True]
     assert sum(met) < FILE.goal.runs
+
+
+def test_one_run_was_watched_and_what_was_ticked_is_due_in_it():
+    watched = [state for state in STATES if state.claims]
+    assert watched == [STATES[-1]]
+    due = {each.key for each in due_claims(ROUTINE, ledger(case_of(Plan(ROUTINE, FILE.rules))))}
+    assert {each.claim for each in watched[0].claims} <= due
+    assert {each.verdict for each in watched[0].claims} == {"heard", "missed", "wrong"}
+
+
+def test_the_watcher_gave_points_for_every_criterion_and_said_where_notes_belong():
+    state = STATES[-1]
+    most = {each.id: each.most_points for each in FILE.rules.criteria}
+    assert {each.criterion for each in state.scores} == set(most)
+    assert all(0 <= each.points <= most[each.criterion] for each in state.scores)
+    segments = {segment.id for segment in ROUTINE.segments}
+    assert {note.segment_id for note in state.notes} <= segments

@@ -12,7 +12,8 @@ claims to find:
 
 The runs tell a story as well: learning from 10:59 to 9:50; two slow evenings; words forgotten
 twice; a spill; one run broken off at six minutes; one mark missed; one drip that came too late;
-and an espresso that has crept up by four seconds since the end of October.
+and an espresso that has crept up by four seconds since the end of October. The dress run was
+watched by a coach, as invented as all else.
 """
 
 from dataclasses import dataclass, replace
@@ -22,6 +23,7 @@ from pathlib import Path
 
 from server.domain.drift.goals import Goal
 from server.domain.drift.labels import NOTHING_SAID, Occasion
+from server.domain.events import Event, Kind, Verdict
 from server.domain.exchange import RoutineFile, RunRecord, from_json, parse_file
 from server.domain.paper import PaperIncident, paper_events
 from server.domain.paper_form import read_paper
@@ -31,6 +33,20 @@ from server.domain.routine import Routine
 _FOLDER = Path(__file__).parent
 _PLAN_KEY = "demo-plan"
 _GOAL = Goal(runs=3, low_s=580.0, high_s=598.0)
+
+
+@dataclass(frozen=True)
+class _Remark:
+    """What the one who watched a run recorded: the fields of an event that it carries."""
+
+    kind: Kind
+    at_s: float
+    segment_id: str | None = None
+    claim: str | None = None
+    verdict: Verdict | None = None
+    text: str | None = None
+    criterion: str | None = None
+    points: float | None = None
 
 
 @dataclass(frozen=True)
@@ -47,6 +63,8 @@ class _Sheet:
     ready_s: float | None = None
     incidents: tuple[PaperIncident, ...] = ()
     broken_off: bool = False
+    watched_by: str = ""
+    remarks: tuple[_Remark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -74,6 +92,12 @@ def _record(routine: Routine, sheets: _Sheets, sheet: _Sheet) -> RunRecord:
     started_ms = int(sheet.started.timestamp() * 1000)
     run = read_paper(routine, _typed(sheets, sheet), "durations", sheet.broken_off)
     numbers = count()
+    marks = paper_events(
+        routine,
+        replace(run, incidents=sheet.incidents),
+        started_ms,
+        lambda: f"{sheet.id}-{next(numbers)}",
+    )
     return RunRecord(
         id=sheet.id,
         plan_key=_PLAN_KEY,
@@ -82,12 +106,31 @@ def _record(routine: Routine, sheets: _Sheets, sheet: _Sheet) -> RunRecord:
         label=sheet.label,
         notes=sheet.notes,
         occasion=sheet.occasion,
-        events=paper_events(
-            routine,
-            replace(run, incidents=sheet.incidents),
-            started_ms,
-            lambda: f"{sheet.id}-{next(numbers)}",
-        ),
+        events=(*marks, *_remarks(sheet, started_ms, len(marks))),
+    )
+
+
+def _remarks(sheet: _Sheet, started_ms: int, first_seq: int) -> tuple[Event, ...]:
+    """What was recorded by the one who watched, on a device of their own."""
+    return tuple(
+        Event(
+            id=f"{sheet.id}-watched-{number}",
+            device_id="demo-watcher",
+            boot_id="demo-watcher",
+            seq=first_seq + number,
+            wall_ms=started_ms + round(remark.at_s * 1000),
+            mono_ms=remark.at_s * 1000,
+            at_ms=remark.at_s * 1000,
+            who=sheet.watched_by,
+            kind=remark.kind,
+            segment_id=remark.segment_id,
+            claim=remark.claim,
+            verdict=remark.verdict,
+            text=remark.text,
+            criterion=remark.criterion,
+            points=remark.points,
+        )
+        for number, remark in enumerate(sheet.remarks)
     )
 
 

@@ -7,9 +7,11 @@
       Conflict         it contradicts what is already stored
       TooLarge         it is more than may be sent
       NoRoom           the disk is too full for it
+      NotAdmitted      one must be let in first
+      TooMany          others, or earlier tries, have used up what there is
 
-Each says in one sentence what to do next. The web layer turns them into 422, 404, 410, 409, 413 and
-507.
+Each says in one sentence what to do next. The web layer turns them into 422, 404, 410, 409, 413,
+507, 403 and 429.
 """
 
 from collections.abc import Iterable
@@ -77,6 +79,18 @@ class NoRoom(DomainError):
     """The disk is too full for what was sent; it can be sent again when there is room."""
 
     code = "no_room"
+
+
+class NotAdmitted(DomainError):
+    """One must be let in first."""
+
+    code = "not_admitted"
+
+
+class TooMany(DomainError):
+    """Others, or earlier tries, have used up what there is; later it may go."""
+
+    code = "too_many"
 
 
 def refuse_if(faults: Iterable[Fault]) -> None:

@@ -19,6 +19,8 @@ from server.domain.text import LINE, LONG_TEXT, long_text_faults, name_faults
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 
 MOST_CALLS = 60
+MOST_CRITERIA = 20
+MOST_POINTS = 1000.0
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,17 @@ class TimeCall:
 
     at_s: Seconds
     words: Annotated[str, Field(max_length=LINE)]
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """What those who watch give points for, and the most they can give."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: Id
+    name: Annotated[str, Field(min_length=1, max_length=LINE)]
+    most_points: Annotated[float, Field(gt=0, le=MOST_POINTS)] = 10.0
 
 
 @dataclass(frozen=True)
@@ -53,6 +66,7 @@ class RuleSheet:
     notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
     declare_all: bool = False
     """Whether every ingredient has to be named in the talk."""
+    criteria: Annotated[tuple[Criterion, ...], Field(max_length=MOST_CRITERIA)] = ()
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -61,6 +75,12 @@ class RuleSheet:
         faults = [*name_faults(self.name), *long_text_faults(self.notes, "notes")]
         if len(self.time_calls) > MOST_CALLS:
             faults.append(Fault("calls", f"A rule sheet holds at most {MOST_CALLS} time calls."))
+        if len(self.criteria) > MOST_CRITERIA:
+            faults.append(
+                Fault("criteria", f"A rule sheet holds at most {MOST_CRITERIA} criteria.")
+            )
+        if len({each.id for each in self.criteria}) < len(self.criteria):
+            faults.append(Fault("criteria", "Two criteria carry the same id."))
         if self.slot_s <= 0:
             faults.append(Fault("slot", "The slot must be longer than zero."))
         if self.target_s > self.slot_s:

@@ -7,7 +7,7 @@ committed state and never wait.
 
 import re
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
@@ -19,6 +19,7 @@ from sqlmodel import Session
 BACKUPS_KEPT = 10
 MIGRATIONS = Path(__file__).parent / "migrations"
 
+_AFTER_COMMIT = "after_commit"
 _STEP = re.compile(r'^revision = "(.+)"$', re.MULTILINE)
 _FOLLOWS = re.compile(r'^down_revision = "(.+)"$', re.MULTILINE)
 
@@ -58,6 +59,8 @@ class Database:
                 session.commit()
             finally:
                 self._writes += 1
+            for tell in session.info.get(_AFTER_COMMIT, ()):
+                tell()
 
     def migrate(self) -> None:
         """Bring the tables up to date; an existing file is copied aside first.
@@ -108,6 +111,14 @@ class Database:
             if not inspect(connection).has_table("alembic_version"):
                 return None
             return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+
+
+def after_commit(session: Session, tell: Callable[[], None]) -> None:
+    """Call `tell` once the changes of a writing session are durable; never if they fail to be.
+
+    It is called before the next writer begins, so what is told is told in the order of writing.
+    """
+    session.info.setdefault(_AFTER_COMMIT, []).append(tell)
 
 
 def _engine(path: Path, begin: str) -> Engine:

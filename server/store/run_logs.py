@@ -1,6 +1,7 @@
 """The logs of runs as they are stored, and what is derived from them."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 
 from sqlalchemy import bindparam
@@ -15,8 +16,14 @@ from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
 _LOG = (
-    select(EventRow.id, EventRow.document)
+    select(EventRow.rev, EventRow.id, EventRow.document)
     .where(EventRow.run_id == bindparam("run_id"))
+    .order_by(col(EventRow.rev))
+)
+_ARRIVED = (
+    select(EventRow.rev, EventRow.document, EventRow.received_ms)
+    .where(EventRow.run_id == bindparam("run_id"))
+    .where(col(EventRow.rev) > bindparam("rev"))
     .order_by(col(EventRow.rev))
 )
 _DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
@@ -25,10 +32,30 @@ DERIVATION = 2
 """Goes up when more is derived from a log than before: then all logs are read again at start."""
 
 
+@dataclass(frozen=True)
+class Arrival:
+    """An event as it came: its place in the order of arrival, its document, and when."""
+
+    rev: int
+    document: str
+    received_ms: int
+
+
 def documents(session: Session, run_id: str) -> dict[str, str]:
     """Event id -> the event as it was sent, in order of arrival."""
+    return {key: document for _, key, document in log_rows(session, run_id)}
+
+
+def log_rows(session: Session, run_id: str) -> list[tuple[int, str, str]]:
+    """The log of a run in order of arrival: rev, id and document of each event."""
     rows = session.connection().execute(_LOG, {"run_id": run_id})
-    return {row.id: row.document for row in rows}
+    return [(row.rev, row.id, row.document) for row in rows]
+
+
+def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
+    """What arrived for a run after the event with this rev, in order."""
+    rows = session.connection().execute(_ARRIVED, {"run_id": run_id, "rev": rev})
+    return [Arrival(row.rev, row.document, row.received_ms) for row in rows]
 
 
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:

@@ -1,7 +1,7 @@
 """Runs: frozen plans, appended events, and what is derived from them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from sqlalchemy import bindparam
 from sqlalchemy.dialects.sqlite import insert
@@ -21,7 +21,7 @@ from server.domain.summary import RunLine
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
-from server.store.run_logs import derive, documents, event_of, events_of
+from server.store.run_logs import Arrival, derive, event_of, events_of, log_rows
 from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
 from server.store.tables import EventRow, PlanRow, RunRow
 
@@ -53,11 +53,13 @@ class RunCount:
 
 @dataclass(frozen=True)
 class Appended:
-    """Ids: now stored; stored with other content; all by which another device claims the clock."""
+    """What became of a batch: ids that are stored now, ids stored with other content, ids of all
+    events by which another device took the clock, and what of the batch is new."""
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]
-    claims: tuple[str, ...] = ()
+    takeovers: tuple[str, ...] = ()
+    arrived: tuple[Arrival, ...] = field(default=(), compare=False)
 
 
 def create_run(
@@ -91,13 +93,21 @@ def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms
         for key, document in sent
     ]
     added = session.connection().execute(_APPEND, rows).rowcount
-    stored = documents(session, run_id)
+    log = log_rows(session, run_id)
+    stored = {key: document for _, key, document in log}
     if added:
         derive(session, run_id, plan_key, stored.values())
         touch_routine(session, routine_id)
-    differing = dict.fromkeys(key for key, document in sent if stored[key] != document)
-    claimed = (event.id for event in takeovers(in_order(map(event_of, stored.values()))))
-    return Appended(tuple(dict.fromkeys(key for key, _ in sent)), tuple(differing), tuple(claimed))
+    taken = takeovers(in_order(map(event_of, stored.values())))
+    return Appended(
+        accepted=tuple(dict.fromkeys(key for key, _ in sent)),
+        differing=tuple(dict.fromkeys(key for key, document in sent if stored[key] != document)),
+        takeovers=tuple(event.id for event in taken),
+        # Nobody else writes meanwhile, so the new ones are the last ones.
+        arrived=tuple(
+            Arrival(rev, document, now_ms) for rev, _, document in log[len(log) - added :]
+        ),
+    )
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:
@@ -243,6 +253,11 @@ def _live_place(session: Session, run_id: str) -> tuple[str, str]:
     if deleted_ms is not None:
         raise Gone("This run was deleted.")
     return routine_id, plan_key
+
+
+def require_run(session: Session, run_id: str) -> None:
+    """Raises NotFound for an unknown run and Gone for a deleted one."""
+    _live_place(session, run_id)
 
 
 def _live_row(session: Session, run_id: str) -> RunRow:

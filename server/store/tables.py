@@ -138,3 +138,25 @@ class RecordingRow(SQLModel, table=True):
     received_parts: int = 0
     done: bool = False
     created_ms: int = Field(sa_type=BigInteger)
+
+
+class JoinCodeRow(SQLModel, table=True):
+    """The code by which others join a run, while it is open to them."""
+
+    __tablename__ = "join_code"
+
+    run_id: str = Field(primary_key=True, foreign_key="run.id")
+    code: str
+    expires_ms: int = Field(sa_type=BigInteger)
+
+
+class WatcherRow(SQLModel, table=True):
+    """One who joined a run; of the token that admits them only the hash is kept."""
+
+    __tablename__ = "watcher"
+
+    token_hash: str = Field(primary_key=True)
+    run_id: str = Field(foreign_key="run.id", index=True)
+    name: str
+    joined_ms: int = Field(sa_type=BigInteger)
+    expires_ms: int = Field(sa_type=BigInteger)

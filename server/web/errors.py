@@ -12,8 +12,10 @@ from server.domain.errors import (
     Gone,
     InvalidInput,
     NoRoom,
+    NotAdmitted,
     NotFound,
     TooLarge,
+    TooMany,
 )
 from server.web.render import page
 from server.web.security import HEADERS
@@ -25,6 +27,8 @@ STATUS: dict[type[DomainError], int] = {
     Conflict: 409,
     TooLarge: 413,
     NoRoom: 507,
+    NotAdmitted: 403,
+    TooMany: 429,
 }
 
 TITLES = {
@@ -36,6 +40,7 @@ TITLES = {
     413: "Too large",
     422: "Something is not right yet",
     507: "No room",
+    429: "Not just now",
 }
 HTTP_WORDS = {
     404: "There is no page at this address.",

@@ -14,7 +14,8 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import create_run, list_runs
 from server.store.tracks import MOST_BYTES, track_of
-from server.web.dependencies import NowMs, ReadSession, WriteSession
+from server.store.watchers import open_to_watchers
+from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.render import page, see
 from server.web.stage import track_url
@@ -37,12 +38,15 @@ def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Re
 
 
 @router.post("/rehearse")
-def post_run(session: WriteSession, now_ms: NowMs, routine_id: str) -> Response:
+def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm) -> Response:
     routine = load_routine(session, routine_id).routine
     if not routine.segments:
         raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
     rules = load_rule_sheet(session, routine.rule_sheet_id)
     run_id = create_run(session, routine, rules, now_ms)
+    if typed.ticked("watchers"):
+        open_to_watchers(session, run_id, now_ms)
+        return see(f"/runs/{run_id}/watchers")
     return see(f"/runs/{run_id}/stage")
 
 

@@ -26,8 +26,10 @@ from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.live import HeldBus, tell_followers
 from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
 from server.web.recordings import heard_of
+from server.web.remarks import give_points, points_form, remarks_context
 from server.web.render import page, see
 
 router = APIRouter(prefix="/runs/{run_id}")
@@ -55,11 +57,11 @@ class SplitLine:
 
 
 @router.get("")
-def run_page(request: Request, session: ReadSession, run_id: str) -> Response:
+def run_page(request: Request, session: ReadSession, run_id: str, taken: str = "") -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", _context(request, session, run, None))
+    return page(request, "review", _context(request, session, run, taken=taken))
 
 
 @router.post("")
@@ -75,15 +77,38 @@ def post_remarks(
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
         run = load_run(session, run_id)
-        return page(request, "review", _context(request, session, run, form), 422)
+        return page(request, "review", _context(request, session, run, form=form), 422)
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
     set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
 
 
+@router.post("/points")
+def post_points(
+    request: Request,
+    session: WriteSession,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
+    typed: TypedForm,
+) -> Response:
+    run = load_run(session, run_id)
+    try:
+        give_points(session, bus, run, typed, now_ms)
+    except InvalidInput as error:
+        points = Form(typed.values, error.faults)
+        return page(request, "review", _context(request, session, run, points=points), 422)
+    return see(f"/runs/{run_id}#points-title")
+
+
 @router.post("/incidents/{incident_id}")
 def post_incident_note(
-    session: WriteSession, now_ms: NowMs, run_id: str, incident_id: str, typed: TypedForm
+    session: WriteSession,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
+    incident_id: str,
+    typed: TypedForm,
 ) -> Response:
     text = typed.text("text")
     if len(text) > LONGEST_NOTE:
@@ -91,7 +116,8 @@ def post_incident_note(
     run = load_run(session, run_id)
     if all(incident.id != incident_id for incident in run.state.incidents):
         raise NotFound("There is no such incident in this run.")
-    append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
+    appended = append_events(session, run_id, [_note(run, incident_id, text, now_ms)], now_ms)
+    tell_followers(session, bus, run_id, appended)
     return see(f"/runs/{run_id}")
 
 
@@ -123,8 +149,16 @@ def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
 
 
-def _context(request: Request, session: Session, run: StoredRun, form: Form | None) -> Context:
-    """What the page shows; `form` holds what was typed and refused."""
+def _context(
+    request: Request,
+    session: Session,
+    run: StoredRun,
+    *,
+    form: Form | None = None,
+    points: Form | None = None,
+    taken: str = "",
+) -> Context:
+    """What the page shows; the forms hold what was typed and refused, `taken` what was deleted."""
     stored = load_routine(session, run.routine_id)
     lines = list_runs(session, run.routine_id)
     tags = offered_tags(lines)
@@ -147,4 +181,5 @@ def _context(request: Request, session: Session, run: StoredRun, form: Form | No
         "venues": known_venues(lines),
         "heard": heard_of(session, run, request.app.state.settings),
         "edit": request.query_params.get("edit", ""),
+        **remarks_context(run, points or points_form(run), taken),
     }

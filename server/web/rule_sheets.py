@@ -17,6 +17,7 @@ from server.store.rule_sheets import (
     restore_rule_sheet,
     save_rule_sheet,
 )
+from server.web.criteria_form import criteria_from, criterion_rows, criterion_values
 from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import NEW
 from server.web.forms import Form, Typed
@@ -33,7 +34,7 @@ def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Res
 @router.get("/{sheet_id}")
 def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
     sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
-    return page(request, "rule_sheet", {"sheet_id": sheet_id, "form": Form(_values(sheet))})
+    return _sheet_page(request, sheet_id, Form(_values(sheet)))
 
 
 @router.post("/{sheet_id}")
@@ -45,7 +46,7 @@ def post_sheet(
         save_rule_sheet(session, sheet_from(typed, known_id))
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "rule_sheet", {"sheet_id": sheet_id, "form": form}, 422)
+        return _sheet_page(request, sheet_id, form, 422)
     return see("/rules")
 
 
@@ -69,6 +70,11 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
     return see("/rules")
 
 
+def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
+    context = {"sheet_id": sheet_id, "form": form, "criteria": criterion_rows(form.values)}
+    return page(request, "rule_sheet", context, status)
+
+
 def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     """The rule sheet that a form describes; raises InvalidInput with every fault."""
     slot_s, target_s = typed.duration("slot"), typed.duration("target")
@@ -81,6 +87,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     serves = typed.whole_number("serves", 1, 100)
     no_calls: tuple[TimeCall, ...] = ()
     calls = typed.take(lambda: time_calls(typed.text("calls")), no_calls)
+    criteria = criteria_from(typed)
     return typed.built(
         lambda: RuleSheet(
             id=sheet_id,
@@ -95,6 +102,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
             serves_per_drink=serves,
             notes=typed.text("notes"),
             declare_all=typed.ticked("declare_all"),
+            criteria=criteria,
         )
     )
 
@@ -143,4 +151,5 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
         "declare_all": "yes" if sheet.declare_all else "",
+        **criterion_values(sheet.criteria),
     }

@@ -2,7 +2,6 @@
 
 import json
 import logging
-from dataclasses import asdict
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
@@ -19,6 +18,7 @@ from server.web.claims_due import due_in
 from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
 from server.web.heard import Heard
+from server.web.live import HeldBus, tell_followers
 from server.web.render import templates
 
 router = APIRouter()
@@ -43,7 +43,7 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
         "run": run_id,
         "routine": run.plan.routine,
         "recording_mb": request.app.state.settings.recording_mb,
-        "data_json": Markup(_script_safe(stage_data(run, track))),  # noqa: S704  (see _script_safe)
+        "data_json": Markup(script_safe(stage_data(run, track))),  # noqa: S704  (see script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
@@ -71,11 +71,15 @@ def get_events(
 
 
 @router.post("/api/runs/{run_id}/events")
-def post_events(session: WriteSession, now_ms: NowMs, run_id: str, body: Body) -> Response:
+def post_events(
+    session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str, body: Body
+) -> Response:
     appended = append_events(session, run_id, parse_events(body), now_ms)
+    tell_followers(session, bus, run_id, appended)
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
-    return JSONResponse(asdict(appended))
+    told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}
+    return JSONResponse(told)
 
 
 def track_url(routine_id: str, track: Track) -> str:
@@ -100,6 +104,7 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
         "music": track and {"name": track.name, "url": track_url(run.routine_id, track)},
         "urls": {
             "events": f"/api/runs/{run.record.id}/events",
+            "pulse": f"/api/runs/{run.record.id}/pulse",
             "review": f"/runs/{run.record.id}",
             "rehearse": f"/routines/{run.routine_id}/rehearse",
         },
@@ -147,6 +152,6 @@ def _spread(spread: Spread) -> dict[str, object]:
     return {"likely_s": spread.likely_s, "low_s": spread.low_s, "high_s": spread.high_s}
 
 
-def _script_safe(data: object) -> str:
+def script_safe(data: object) -> str:
     # Inside <script> only "<" can end the element or open a comment; JSON allows it escaped.
     return json.dumps(data, ensure_ascii=False).replace("<", "\\u003c")

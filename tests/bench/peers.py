@@ -2,19 +2,22 @@
 
     python -m tests.bench.peers pages PORT FILE    a Jinja page, the same bytes ready, nothing
     python -m tests.bench.peers bare PORT FILE     FastAPI with SQLModel and one table
+    python -m tests.bench.peers echo PORT FILE     what is posted, passed on from memory
 
 They are served as the app is: one uvicorn process, the loaded modules frozen for the collector.
 """
 
+import asyncio
 import json
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
+from fastapi.responses import StreamingResponse
 
 from server.settings import ROOT
 from tests.real_server import free_port, is_answered
@@ -73,6 +76,32 @@ def bare(file: Path) -> FastAPI:
     return app
 
 
+def echo(_file: Path) -> FastAPI:
+    """What is posted to /echo goes to all who read /live, from memory and unread."""
+    followers: set[asyncio.Queue[bytes]] = set()
+    app = FastAPI()
+
+    async def stream() -> AsyncIterator[bytes]:
+        queue: asyncio.Queue[bytes] = asyncio.Queue()
+        followers.add(queue)
+        yield b": here\n\n"
+        while True:
+            yield b"data: " + await queue.get() + b"\n\n"
+
+    @app.get("/live")
+    async def live() -> Response:
+        return StreamingResponse(stream(), media_type="text/event-stream")
+
+    @app.post("/echo")
+    async def post(request: Request) -> dict[str, list[str]]:
+        body = await request.body()
+        for queue in followers:
+            queue.put_nowait(body)
+        return {}
+
+    return app
+
+
 @contextmanager
 def peer(kind: str, file: Path) -> Iterator[tuple[int, int]]:
     """A running peer: its port and process id."""
@@ -103,7 +132,7 @@ def main() -> None:
     from server.serving import run
     from server.settings import Settings
 
-    make = {"pages": pages, "bare": bare}[kind]
+    make = {"pages": pages, "bare": bare, "echo": echo}[kind]
     run(make(file), Settings(port=port), listen("127.0.0.1", port))
 
 

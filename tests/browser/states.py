@@ -2,7 +2,8 @@
 
 `{demo}` is the demo routine, `{set}` a small one with a run, `{run}` that run, `{bare}` a routine
 with nothing in it; `{heard}` is a run with a recording, `{gone}` and `{lost}` are
-a routine and a run for being deleted.
+a routine and a run for being deleted. `{waiting}`, `{started}` and `{over}` are runs of the demo
+as those who watch meet them.
 """
 
 from collections.abc import Callable
@@ -47,7 +48,59 @@ def laid_out(desk: Desk) -> dict[str, str]:
         "bare": f"/routines/{desk.routine('Bare')}",
         "gone": f"/routines/{desk.routine('Gone')}",
         "lost": f"/runs/{desk.paper_run(routine_id, '0:20', '1:20')}",
+        "waiting": watched_run(desk, 0),
+        "started": watched_run(desk, 4),
+        "over": watched_run(desk, 6),
     }
+
+
+def watched_run(desk: Desk, number: int) -> str:
+    """A run of the demo with so many of some marks and remarks."""
+    path = desk.send_form(f"{DEMO}/rehearse").removesuffix("/stage")
+    marks: list[dict[str, object]] = [
+        {"kind": "start"},
+        {"kind": "done", "segment_id": "seg-welcome", "mono_ms": 31_000},
+        {"kind": "note", "text": "Look up.", "who": "Ada", "at_ms": 40_000.0},
+        {"kind": "incident", "what": "spill", "who": "Ada", "at_ms": 41_000.0},
+        {"kind": "finish", "mono_ms": 590_000},
+        {"kind": "score", "criterion": "crit-flow", "points": 8, "who": "Ada", "at_ms": 590_000.0},
+    ]
+    common = {"device_id": "d", "boot_id": "b", "wall_ms": 0, "mono_ms": 0}
+    events = [
+        {**common, **mark, "seq": seq, "id": f"{path[-16:]}-{seq}"}
+        for seq, mark in enumerate(marks[:number])
+    ]
+    if events:
+        desk.post(f"/api{path}/events", json={"events": events}).raise_for_status()
+    return path
+
+
+def watch(page: Page) -> None:
+    """Open the run to watchers, join it, and wait until it is followed."""
+    page.get_by_role("button", name="Open to watchers").or_(page.locator("#code")).first.wait_for()
+    if not page.locator("#code").count():
+        page.get_by_role("button", name="Open to watchers").click()
+    code = page.locator("#code").inner_text()
+    page.goto(f"/join?code={code}")
+    page.get_by_label("Your name").fill("Ada")
+    page.get_by_role("button", name="Watch").click()
+    page.locator("[data-part=link]", has_text="presenter").or_(
+        page.locator("[data-part=link]", has_text="live")
+    ).wait_for()
+
+
+def watch_light(page: Page) -> None:
+    """Watch on the light ground."""
+    watch(page)
+    page.get_by_role("button", name="Light").or_(page.get_by_role("button", name="Dark")).click()
+
+
+def refuse_points(page: Page) -> None:
+    """Watch, and give more points than there are."""
+    watch(page)
+    page.get_by_label("Flow of the work").fill("99")
+    page.get_by_label("Flow of the work").press("Tab")
+    page.locator(".fault:not([hidden])").wait_for()
 
 
 def press(name: str, *, sign: str = ".fault", **fields: str) -> Callable[[Page], None]:
@@ -208,6 +261,18 @@ STATES = {
     "recordings, one about to be deleted": State("/recordings?edit={recording}"),
     "run refused": State("{run}", press("Save", Name_of_this_run=LONG)),
     "run deleted": State("{lost}", press("Delete this run", sign=".notice")),
+    "run with remarks": State("{over}"),
+    "remark deleted": State("{over}", press("Delete: Look up.", sign=".notice")),
+    "points refused": State("{over}", press("Save your points", Your_points_for_Tidy_bench="6")),
+    "watchers": State("{waiting}/watchers"),
+    "open to watchers": State("{started}/watchers", press("Open to watchers", sign="#code")),
+    "join": State("/join"),
+    "join refused": State("/join", press("Watch", Code="AAAAAA")),
+    "watch before the start": State("{waiting}/watchers", watch),
+    "watch": State("{started}/watchers", watch),
+    "watch on the other ground": State("{started}/watchers", watch_light),
+    "watch after the end": State("{over}/watchers", watch),
+    "watch with points refused": State("{over}/watchers", refuse_points),
     "by hand": State("{demo}/runs/by-hand"),
     "by hand refused": State("{set}/runs/by-hand", press("Save the run", Total="late")),
     "nothing to enter": State("{bare}/runs/by-hand"),
@@ -234,6 +299,7 @@ STATES = {
     "rule sheet refused": State(
         "/rules/new", press("Save", Slot_length="never", Points_a_second="-1")
     ),
+    "criterion refused": State("/rules/rules-house", press("Save", Most_points="0")),
     "rule sheet in use": State(
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),

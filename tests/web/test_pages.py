@@ -66,6 +66,8 @@ PAGES = (
     "/trust",
     "/offline",
     "/recordings",
+    f"{RUN}/watchers",
+    "/join",
 )
 STAGE = f"{RUN}/stage"
 ERRORS = ("/nowhere", "/routines/nobody/plan", "/static/nothing.css")
@@ -77,7 +79,7 @@ FILES = (
     "/schema/routine-1.json",
 )
 ASSETS = ("/static/css/tokens.css", "/static/js/main.js", "/static/vendor/htmx-4.0.1.js")
-OTHERS = ("/healthz", f"/api{RUN}/events")
+OTHERS = ("/healthz", f"/api{RUN}/events", f"/api{RUN}/live", f"{RUN}/watchers/code.svg")
 
 EMPTY_PAGES = (
     "details",

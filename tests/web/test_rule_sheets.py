@@ -141,3 +141,68 @@ def test_a_changed_sheet_shows_on_the_plan_at_once(client, path):
 
 def test_the_shipped_sheet_says_that_it_is_invented(demo):
     assert "invented" in Page(demo.get("/rules")).text(".card h2")
+
+
+# Criteria
+
+
+def criteria(client):
+    return [(each.name, each.most_points) for each in sheets(client)["rules"].criteria]
+
+
+def send_criteria(client, *rows, **more):
+    typed = {
+        f"criterion-{field}-{place}": text
+        for place, row in enumerate(rows)
+        for field, text in zip(("name", "points", "id"), row, strict=False)
+    }
+    return client.post(SHEET, data={**TYPED, **typed, **more})
+
+
+def test_criteria_are_kept_in_order_and_an_empty_row_is_none(client, path):
+    send_criteria(client, ("Flow", "10"), ("", ""), ("Care", ""), ("Bench", "2,5"))
+    assert criteria(client) == [("Flow", 10), ("Care", 10), ("Bench", 2.5)]
+
+
+def test_a_criterion_that_is_renamed_or_moved_keeps_its_id(client, path):
+    send_criteria(client, ("Flow", "10"), ("Care", "5"))
+    before = [each.id for each in sheets(client)["rules"].criteria]
+    page = Page(client.get(SHEET))
+    ids = [page.typed(f"criterion-id-{place}", SHEET) for place in range(2)]
+    send_criteria(client, ("Care for guests", "5", ids[1]), ("Flow", "10", ids[0]))
+    assert ids == before
+    assert [each.id for each in sheets(client)["rules"].criteria] == before[::-1]
+
+
+def test_there_is_always_room_for_more_criteria_until_there_are_enough(client, path):
+    send_criteria(client, ("Flow", "10"))
+    rows = Page(client.get(SHEET)).all(".criterion")
+    assert len(rows) == 4
+    send_criteria(client, *((f"Criterion {n}", "1") for n in range(20)))
+    assert len(Page(client.get(SHEET)).all(".criterion")) == len(criteria(client)) == 20
+
+
+@pytest.mark.parametrize(
+    ("row", "field", "told"),
+    [
+        (("", "5"), "criterion-name-1", "Name the criterion, or clear its points."),
+        (("FLOW", "5"), "criterion-name-1", "This criterion stands there already."),
+        (("x" * 121, "5"), "criterion-name-1", "Keep the name to 120 characters."),
+        (("Care", "many"), "criterion-points-1", "Give a number."),
+        (("Care", "0"), "criterion-points-1", "Give more than nothing."),
+        (("Care", "1001"), "criterion-points-1", "Give a number from 0 to 1000."),
+    ],
+)
+def test_a_wrong_criterion_is_told_beside_its_field_and_stays_typed(client, path, row, field, told):
+    page = Page(send_criteria(client, ("Flow", "10"), row))
+    assert (page.status, page.fault(field, SHEET)) == (422, told)
+    assert page.typed("criterion-name-1", SHEET) == row[0]
+    assert criteria(client) == []
+
+
+@pytest.mark.parametrize("bad_id", ["a b", "", "<x>", "flow"])
+def test_an_id_that_cannot_stand_is_made_anew(client, path, bad_id):
+    send_criteria(client, ("Flow", "10", "flow"), ("Care", "5", bad_id))
+    first, second = sheets(client)["rules"].criteria
+    assert first.id == "flow"
+    assert second.id not in (bad_id, "flow")

@@ -103,7 +103,7 @@ def test_a_text_cannot_end_the_script_it_is_carried_in(client):
 
 def test_marks_are_answered_with_their_ids_and_kept_as_sent(client, run_id):
     answer = send(client, run_id, {"events": [START, DONE]})
-    assert answer.json() == {"accepted": ["e0", "e1"], "differing": [], "claims": []}
+    assert answer.json() == {"accepted": ["e0", "e1"], "differing": [], "takeovers": []}
     assert known(client, run_id) == [START, DONE]
 
 
@@ -116,7 +116,7 @@ def test_marks_sent_twice_are_kept_once(client, run_id):
 def test_a_mark_sent_again_with_other_content_is_reported_and_the_first_stands(client, run_id):
     send(client, run_id, {"events": [START]})
     answer = send(client, run_id, {"events": [{**START, "mono_ms": 5.0}]})
-    assert answer.json() == {"accepted": ["e0"], "differing": ["e0"], "claims": []}
+    assert answer.json() == {"accepted": ["e0"], "differing": ["e0"], "takeovers": []}
     assert known(client, run_id) == [START]
 
 
@@ -224,7 +224,7 @@ def ask_as(client, run_id, device):
 
 def test_a_device_that_marks_is_told_of_each_claim_to_the_clock(client, run_id):
     send(client, run_id, {"events": [START, {**HOLD, "at_ms": 50_000.0}]})
-    assert send(client, run_id, {"events": [DONE]}).json()["claims"] == ["h"]
+    assert send(client, run_id, {"events": [DONE]}).json()["takeovers"] == ["h"]
 
 
 def test_a_takeover_that_names_no_moment_is_refused(client, run_id):

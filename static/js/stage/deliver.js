@@ -1,9 +1,9 @@
 // On every page of the app: sends marks that a stage page, closed while the server was away, left
-// on this device, and says quietly what the server still lacks.
+// on this device, and remarks that a page for watching left; says quietly what the server lacks.
 
 import { saveMarks } from "./download.js";
-import { IndexedStore } from "./indexed_store.js";
-import { LocalStore } from "./local_store.js";
+import { IndexedStore, REMARKS as REMARKS_DATABASE } from "./indexed_store.js";
+import { LocalStore, REMARKS } from "./local_store.js";
 import { rescueOthers } from "./rescue.js";
 import { unsentWords } from "./signs.js";
 
@@ -11,8 +11,10 @@ const TRY_AGAIN_MS = 15_000;
 
 const note = document.getElementById("unsent");
 const words = note.querySelector("p");
-const local = new LocalStore();
-const indexed = new IndexedStore();
+const SHELVES = [
+  [new LocalStore(), new IndexedStore()],
+  [new LocalStore(REMARKS), new IndexedStore(REMARKS_DATABASE)],
+];
 let unsent = [];
 let timer = null;
 let isBusy = false;
@@ -21,7 +23,8 @@ async function deliver() {
   if (isBusy) return;
   isBusy = true;
   clearTimeout(timer);
-  unsent = await rescueOthers(local, indexed, Date.now());
+  const left = await Promise.all(SHELVES.map((shelf) => rescueOthers(...shelf, Date.now())));
+  unsent = left.flat();
   isBusy = false;
   paint();
   if (unsent.some(({ trouble }) => trouble === null)) timer = setTimeout(deliver, TRY_AGAIN_MS);

@@ -1,12 +1,18 @@
 // Events in IndexedDB, with strict durability: on disk, even if the whole browser is killed, once
 // a put has resolved. Safari sometimes loses the connection in the background; it is opened anew.
 
-const DATABASE = "ninefifty-marks";
+const MARKS = "ninefifty-marks";
+export const REMARKS = "ninefifty-remarks";
 const STORE = "events";
 const OPEN_WITHIN_MS = 1500;
 
 export class IndexedStore {
   #connection = null;
+  #name;
+
+  constructor(name = MARKS) {
+    this.#name = name;
+  }
 
   /** Whether the events are on disk. */
   async put(runId, events) {
@@ -41,7 +47,7 @@ export class IndexedStore {
   }
 
   async #transact(mode, work) {
-    this.#connection ??= open(() => {
+    this.#connection ??= open(this.#name, () => {
       this.#connection = null;
     });
     const database = await this.#connection;
@@ -55,10 +61,10 @@ export class IndexedStore {
   }
 }
 
-function open(onLost) {
+function open(name, onLost) {
   return new Promise((resolve, reject) => {
     const timer = setTimeout(() => reject(new Error("IndexedDB does not answer")), OPEN_WITHIN_MS);
-    const request = indexedDB.open(DATABASE, 1);
+    const request = indexedDB.open(name, 1);
     request.onupgradeneeded = () => {
       request.result.createObjectStore(STORE, { keyPath: ["run_id", "event.id"] });
     };

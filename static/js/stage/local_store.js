@@ -1,16 +1,24 @@
 // Events in localStorage: written before the call returns, so a reload or a crash of the page
 // loses nothing. (A crash of the whole browser may: the browser writes to disk seconds later.)
 
-const PREFIX = "ninefifty.event.";
+// The presenter's marks and the remarks of one who watches are kept apart, also where one device
+// does both.
+const MARKS = "ninefifty.event.";
+export const REMARKS = "ninefifty.remark.";
 
 /** One key per event, so that two tabs never overwrite each other. */
 export class LocalStore {
   #storage = storageOrNull();
+  #prefix;
+
+  constructor(prefix = MARKS) {
+    this.#prefix = prefix;
+  }
 
   /** Whether the event is written. */
   put(runId, event) {
     try {
-      this.#storage.setItem(`${PREFIX}${runId}.${event.id}`, JSON.stringify(event));
+      this.#storage.setItem(`${this.#prefix}${runId}.${event.id}`, JSON.stringify(event));
       return true;
     } catch {
       return false; // Storage is switched off or full: the journal falls back on IndexedDB.
@@ -20,18 +28,18 @@ export class LocalStore {
   /** [{ runId, event }] of every run on this device. */
   all() {
     return Object.keys(this.#storage ?? {})
-      .map((key) => readEntry(key, this.#storage[key]))
+      .map((key) => readEntry(this.#prefix, key, this.#storage[key]))
       .filter((entry) => entry !== null);
   }
 
   remove(runId, ids) {
-    for (const id of ids) this.#storage?.removeItem(`${PREFIX}${runId}.${id}`);
+    for (const id of ids) this.#storage?.removeItem(`${this.#prefix}${runId}.${id}`);
   }
 
   /** Calls back with { runId, event } for each event that another tab writes. */
   onForeign(callback) {
     addEventListener("storage", ({ key, newValue }) => {
-      const entry = readEntry(key ?? "", newValue);
+      const entry = readEntry(this.#prefix, key ?? "", newValue);
       if (entry !== null) callback(entry);
     });
   }
@@ -50,10 +58,10 @@ export function writeSetting(name, value) {
   }
 }
 
-function readEntry(key, value) {
-  if (!key.startsWith(PREFIX) || !value) return null;
+function readEntry(prefix, key, value) {
+  if (!key.startsWith(prefix) || !value) return null;
   try {
-    return { runId: key.slice(PREFIX.length).split(".")[0], event: JSON.parse(value) };
+    return { runId: key.slice(prefix.length).split(".")[0], event: JSON.parse(value) };
   } catch {
     return null;
   }

@@ -17,6 +17,7 @@ import { OtherDevice } from "./other_device.js";
 import { Painter, partsOf } from "./paint.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
+import { startPulse } from "./pulse.js";
 import { connectRecorder } from "./recorder_panel.js";
 import { rescueOthers } from "./rescue.js";
 import { Screen } from "./screen.js";
@@ -82,6 +83,7 @@ connectWorld();
 run.refresh();
 screen.start();
 music.load();
+startPulse(data.urls.pulse, pulseMs, painter.watching);
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), {
   runId: data.run_id,
@@ -108,6 +110,11 @@ function onPress() {
   sound.wake();
   music.wake();
   wake.press();
+}
+
+// What watchers are told of the clock: by the device that holds it, while it runs.
+function pulseMs() {
+  return run.state.status === "running" && run.holds ? run.elapsedMs : null;
 }
 
 function onCall(words) {

@@ -114,6 +114,14 @@ export class Painter {
     if (view.notice !== null) write(parts["notice-words"], view.notice);
   }
 
+  /** The quiet sign of how many watch; nothing where nobody does, or nobody knows. */
+  watching = (number) => {
+    for (const sign of [this.#parts.watching, this.#parts["waiting-watching"]]) {
+      sign.hidden = !number;
+      write(sign, number ? `${number} watching` : "");
+    }
+  };
+
   /** Lets a screen reader say it when it is done with what it says. */
   say(words) {
     write(this.#parts.spoken, words);

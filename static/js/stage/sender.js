@@ -29,7 +29,8 @@ export class Sender {
   #serverClock;
   #asking = false;
 
-  constructor(url, journal, { deviceId, serverClock, onChange }) {
+  /** `serverClock` is that of the page that shows the run's clock; who only remarks has none. */
+  constructor(url, journal, { deviceId, serverClock = null, onChange }) {
     this.#url = url;
     this.#journal = journal;
     this.#deviceId = deviceId;
@@ -80,7 +81,7 @@ export class Sender {
 
   async #learn(response, askedMs) {
     const answer = await response.json();
-    this.#serverClock.take(answer, askedMs, performance.now());
+    this.#serverClock?.take(answer, askedMs, performance.now());
     this.#journal.takeFromServer(answer.events);
   }
 
@@ -114,10 +115,10 @@ export class Sender {
   }
 
   async #take(response) {
-    const { accepted, differing, claims = [] } = await response.json();
+    const { accepted, differing, takeovers = [] } = await response.json();
     this.#journal.acknowledge([...accepted, ...differing]);
     this.#waits = 0;
-    const isNews = claims.some((id) => !this.#journal.has(id));
+    const isNews = this.#serverClock && takeovers.some((id) => !this.#journal.has(id));
     if (isNews || differing.length > 0) await this.fetchKnown();
     return accepted.length + differing.length > 0;
   }

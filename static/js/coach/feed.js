@@ -1,0 +1,111 @@
+// The live stream of a run. The browser's own way of connecting again gives up for good on any
+// answer but 200, so a stream that fails or falls silent is closed and made anew, from the last
+// mark that was seen.
+
+const FIRST_WAIT_MS = 500;
+const LONGEST_WAIT_MS = 10_000;
+// The server says something every 5 s.
+const SILENT_MS = 12_000;
+
+/**
+ * `state` is "connecting", "live", "away" (the server cannot be reached), "shut" (one is not, or
+ * no longer, let in), "full" or "gone" (the run was deleted).
+ */
+export class Feed {
+  #urls;
+  #deviceId;
+  #handlers;
+  #source = null;
+  #rev = 0;
+  #waits = 0;
+  #timer = null;
+  #silence = null;
+  state = "connecting";
+
+  /** `handlers`: onMark(event, receivedMs), onPulse(pulse), onPing(ping), onState(). */
+  constructor(urls, deviceId, handlers) {
+    this.#urls = urls;
+    this.#deviceId = deviceId;
+    this.#handlers = handlers;
+  }
+
+  /** Connects, if it is not connected. */
+  open() {
+    clearTimeout(this.#timer);
+    if (this.#source || this.state === "gone") return;
+    const source = new EventSource(
+      `${this.#urls.live}?after=${this.#rev}&device=${this.#deviceId}`,
+    );
+    const on = (kind, handle) =>
+      source.addEventListener(kind, (event) => {
+        this.#alive();
+        handle(JSON.parse(event.data), event);
+      });
+    on("mark", ({ event, received_ms }, { lastEventId }) => {
+      this.#rev = Math.max(this.#rev, Number(lastEventId));
+      this.#handlers.onMark(event, received_ms);
+    });
+    on("pulse", this.#handlers.onPulse);
+    on("ping", this.#handlers.onPing);
+    source.onerror = () => this.#failed();
+    this.#source = source;
+    this.#listen();
+  }
+
+  /** Lets the connection go, until `open`. */
+  close() {
+    clearTimeout(this.#timer);
+    clearTimeout(this.#silence);
+    this.#source?.close();
+    this.#source = null;
+  }
+
+  #alive() {
+    this.#waits = 0;
+    this.#listen();
+    this.#become("live");
+  }
+
+  #listen() {
+    clearTimeout(this.#silence);
+    this.#silence = setTimeout(() => this.#failed(), SILENT_MS);
+  }
+
+  async #failed() {
+    this.close();
+    const fullMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
+    this.#waits += 1;
+    this.#timer = setTimeout(() => this.open(), fullMs * (0.5 + Math.random() / 2));
+    this.#become(await whyNot(this.#urls.watching));
+  }
+
+  #become(state) {
+    if (state === null || state === this.state) return;
+    // While it was asked why, the stream may have come back.
+    if (state !== "live" && this.#source?.readyState === EventSource.OPEN) return;
+    this.state = state;
+    if (state === "gone") this.close();
+    this.#handlers.onState();
+  }
+}
+
+const WHY_NOT = new Map([
+  [403, "shut"],
+  [404, "gone"],
+  [410, "gone"],
+  [429, "full"],
+]);
+
+// Why the stream failed, which the browser does not say.
+async function whyNot(url) {
+  const abort = new AbortController();
+  const timer = setTimeout(() => abort.abort(), FIRST_WAIT_MS * 4);
+  try {
+    const response = await fetch(url, { signal: abort.signal });
+    return response.ok ? "connecting" : (WHY_NOT.get(response.status) ?? "away");
+  } catch {
+    return "away";
+  } finally {
+    clearTimeout(timer);
+  }
+}

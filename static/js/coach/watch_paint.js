@@ -1,0 +1,213 @@
+// Puts the run on the page for watching. Decides nothing: what is shown comes from the views.
+
+import { tapeOf } from "../stage/tape.js";
+import { wholeTape } from "../stage/tape_svg.js";
+import { closedView, runningView } from "../stage/view_state.js";
+import { counted, planned } from "../stage/words.js";
+import { claimGroups, tally, VERDICTS } from "./claims_view.js";
+import { element, fillList, note, write } from "./nodes.js";
+import { callWords, linkView, pointsView, remarkLines } from "./watch_view.js";
+
+const TAPE_EVERY_MS = 1000;
+
+export class WatchPainter {
+  #data;
+  #parts;
+  #deviceId;
+  #tape;
+  #drawnMs = -Infinity;
+
+  constructor(data, parts, deviceId) {
+    this.#data = data;
+    this.#parts = parts;
+    this.#deviceId = deviceId;
+    this.#tape = wholeTape(parts.tape);
+    const { segments, rules } = data;
+    const totalS = segments.reduce((sum, segment) => sum + segment.likely_s, 0);
+    parts["plan-words"].textContent = [
+      `${counted(segments.length, "segment")}, planned ${planned(totalS)}`,
+      `target ${planned(rules.target_s)}`,
+      `slot ${planned(rules.slot_s)}`,
+    ].join(" · ");
+    this.#buildPoints();
+  }
+
+  /** What changes with an event: views, claims, remarks, points. */
+  run(run) {
+    const { state } = run;
+    const isOver = state.total_ms !== null;
+    document.body.dataset.status = isOver ? "closed" : state.status;
+    for (const view of document.querySelectorAll("[data-view]")) {
+      view.hidden = !view.dataset.view.split(" ").includes(document.body.dataset.status);
+    }
+    if (isOver) this.#closed(closedView(this.#data, state));
+    this.#claims(state);
+    this.#remarks(run);
+    this.#points(state);
+    this.#drawnMs = -Infinity;
+  }
+
+  /** What changes with time: clock, pace, processes, the word on the connection. */
+  clock(run, { feed, silentMs, unsent }) {
+    const { state, elapsedMs } = run;
+    const link = linkView(feed, state.status, silentMs, unsent);
+    write(this.#parts.link, link.words);
+    note(this.#parts.link, "good", String(link.good));
+    this.#parts["join-again"].hidden = feed !== "shut";
+    if (state.status === "running") this.#running(runningView(this.#data, state, elapsedMs ?? 0, null), elapsedMs);
+    this.#paintTape(state, elapsedMs ?? 0);
+  }
+
+  resized(run) {
+    this.#drawnMs = -Infinity;
+    this.#paintTape(run.state, run.elapsedMs ?? 0);
+  }
+
+  #running(view, elapsedMs) {
+    const parts = this.#parts;
+    write(parts.elapsed, elapsedMs === null ? "–:––" : view.elapsed);
+    write(parts["slot-digits"], view.slot.digits);
+    write(parts["slot-word"], view.slot.word);
+    write(parts["pace-digits"], view.pace.digits);
+    write(parts["pace-word"], view.pace.word);
+    write(parts.expected, view.expected);
+    note(document.body, "phase", view.phase);
+    note(parts["pace-figure"], "pace", view.pace.word);
+    write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
+    write(parts["now-name"], view.now.name);
+    write(parts["now-left"], view.now.left ? `${view.now.left.digits} ${view.now.left.word}` : "");
+    note(parts["now-left"], "over", String(view.now.left?.over ?? false));
+    write(parts["next-name"], view.next.name);
+    write(parts["next-length"], view.next.length);
+    write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
+    note(parts.call, "due", String(view.call !== null));
+    fillList(parts.processes, view.processes, processRow, paintProcess);
+  }
+
+  #closed(view) {
+    const parts = this.#parts;
+    write(parts["closed-heading"], view.heading);
+    write(parts["closed-total"], view.total);
+    write(parts["closed-slot"], view.slot);
+    write(parts["closed-target"], view.target);
+  }
+
+  #paintTape(state, elapsedMs) {
+    const nowMs = performance.now();
+    if (nowMs - this.#drawnMs > TAPE_EVERY_MS) {
+      this.#drawnMs = nowMs;
+      this.#tape.draw(tapeOf(this.#data, state, elapsedMs));
+    }
+    this.#tape.moveTo(elapsedMs / 1000);
+  }
+
+  #claims(state) {
+    for (const { group, rows } of claimGroups(this.#data, state)) {
+      fillList(this.#parts[`claims-${group}`], rows, claimRow, paintClaim);
+      const frame = this.#parts[`claims-${group}-frame`];
+      if (frame) frame.hidden = rows.length === 0;
+      const number = this.#parts[`claims-${group}-number`];
+      if (number) write(number, String(rows.length));
+    }
+    const noneNow = this.#parts["claims-now"].children.length === 0;
+    this.#parts["claims-none"].hidden = !noneNow || state.total_ms !== null;
+    write(this.#parts.tally, tally(this.#data, state));
+  }
+
+  #remarks(run) {
+    const lines = remarkLines(this.#data, run.state);
+    fillList(this.#parts.remarks, lines.map((line) => ({ ...line, key: line.id, own: run.isOwn(line.id) })), remarkRow);
+    this.#parts["no-remarks"].hidden = lines.length > 0;
+    const last = run.lastOwn;
+    const line = lines.find(({ id }) => id === last?.id);
+    this.#parts.undo.disabled = last === null;
+    write(this.#parts["undo-words"], line?.words ?? (last?.kind === "score" ? "points" : ""));
+  }
+
+  #buildPoints() {
+    const { rows } = pointsView(this.#data, { scores: [] }, this.#deviceId);
+    this.#parts["points-frame"].hidden = rows.length === 0;
+    this.#parts["points-rows"].replaceChildren(...rows.map(pointsRow));
+  }
+
+  #points(state) {
+    const { rows, sum } = pointsView(this.#data, state, this.#deviceId);
+    for (const { id, points } of rows) {
+      const input = this.#parts["points-rows"].querySelector(`[data-criterion="${id}"]`);
+      const isBeingTyped = input === document.activeElement || input.matches("[aria-invalid=true]");
+      if (!isBeingTyped) input.value = points === null ? "" : String(points);
+    }
+    write(this.#parts["points-sum"], sum);
+  }
+}
+
+function claimRow(row) {
+  const item = element("li", "", "claim");
+  const words = element("div", "", "claim-words");
+  words.append(element("b", row.label), element("span", row.about, "about"));
+  const buttons = element("div", "", "verdicts");
+  buttons.setAttribute("role", "group");
+  buttons.setAttribute("aria-label", row.label);
+  buttons.append(
+    ...VERDICTS.map(({ verdict, words: text }) => {
+      const button = element("button", text);
+      button.type = "button";
+      Object.assign(button.dataset, { do: "tick", claim: row.key, verdict });
+      return button;
+    }),
+  );
+  item.append(words, buttons);
+  return item;
+}
+
+function paintClaim(item, row) {
+  note(item, "verdict", row.verdict ?? "");
+  for (const button of item.querySelectorAll("button")) {
+    button.setAttribute("aria-pressed", String(button.dataset.verdict === row.verdict));
+  }
+}
+
+function processRow() {
+  const item = element("li", "", "process");
+  item.append(element("b", ""), element("span", ""), element("span", "", "about"));
+  return item;
+}
+
+function paintProcess(item, view) {
+  const [name, status, due] = item.children;
+  note(item, "stage", view.stage);
+  write(name, view.name);
+  write(status, view.status);
+  write(due, view.due ?? "");
+}
+
+function remarkRow(line) {
+  const item = element("li", "", "remark");
+  const words = element("div", "", "remark-words");
+  const about = [line.segment, line.who].filter(Boolean).join(" · ");
+  words.append(element("p", line.words), element("p", about, "about"));
+  item.append(element("b", line.at, "at"), words);
+  if (line.own) {
+    const back = element("button", "Take back");
+    back.type = "button";
+    Object.assign(back.dataset, { do: "back", id: line.id });
+    back.setAttribute("aria-label", `Take back: ${line.words}`);
+    item.append(back);
+  }
+  return item;
+}
+
+function pointsRow({ id, name, most }) {
+  const item = element("li", "", "points-row");
+  const label = element("label", `${name} (0 to ${most})`);
+  label.htmlFor = `points-${id}`;
+  const input = element("input", "");
+  Object.assign(input, { id: `points-${id}`, inputMode: "decimal", autocomplete: "off" });
+  Object.assign(input.dataset, { criterion: id, most });
+  input.setAttribute("aria-describedby", `points-${id}-fault`);
+  const fault = element("p", "", "fault");
+  Object.assign(fault, { id: `points-${id}-fault`, hidden: true });
+  fault.dataset.fault = id;
+  item.append(label, input, fault);
+  return item;
+}
