@@ -170,6 +170,15 @@ def test_an_empty_ledger_says_where_claims_come_from(client):
     assert "no sentence in the script" in page.text("section[aria-labelledby=missed-title]")
 
 
+def test_claims_of_no_drink_on_record_are_listed_without_one(client):
+    said = "You will find plum. I take 40 ml at 60 degrees for two guests."
+    keep(client, make_routine(segments=(make_segment("s1", said=said),)))
+    page = claims(client)
+    assert rows(page)["plum"] == "unbacked"
+    assert "no drink in particular" in row(page, "plum").text_content()
+    assert page.all(".claim form") == []
+
+
 # Corrections
 
 
