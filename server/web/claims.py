@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.claims.corrections import correction_at
-from server.domain.claims.edits import add_correction, remove_correction
+from server.domain.claims.edits import add_corrections, remove_correction
 from server.domain.claims.finds import Passage
 from server.domain.claims.own import Correction, Verdict
 from server.domain.claims.rows import Row
@@ -64,10 +64,10 @@ def post_correction(edit: Edit, claim_id: str) -> Response:
     row = _row(edit, claim_id)
 
     def change(routine: Routine) -> Routine:
-        for saying in _meant(row, edit.typed):
-            correction = _correction(routine, saying, edit.typed)
-            routine = add_correction(routine, correction)
-        return routine
+        places = _meant(row, edit.typed)
+        return add_corrections(
+            routine, [_correction(routine, place, edit.typed) for place in places]
+        )
 
     return edit.save(change, f"corrected “{row.label}”", "claims", _showing(claim_id))
 
@@ -87,7 +87,7 @@ def post_to_list(edit: Edit, claim_id: str) -> Response:
 @router.post("/claims/missed")
 def post_missed(edit: Edit) -> Response:
     def change(routine: Routine) -> Routine:
-        return add_correction(routine, missed_claim(edit.typed, routine))
+        return add_corrections(routine, [missed_claim(edit.typed, routine)])
 
     label = f"added the claim “{edit.typed.text('word')}”"
     return edit.save(change, label, "claims", _showing("missed"))

@@ -22,6 +22,9 @@ NOTES = {
 }
 """What else a list of claims can be narrowed to -> the words for it."""
 
+MOST_PLACES = 12
+"""Places listed of one claim: a word said more often than that is not looked for one by one."""
+
 NO_DRINK = "none"
 """Stands for "of no drink in particular" among the drinks to choose from."""
 
@@ -84,6 +87,16 @@ class Line:
     badges: tuple[Badge, ...]
     kind: str
     places: tuple[Place, ...]
+
+    @property
+    def shown(self) -> tuple[Place, ...]:
+        """The places that are listed, the first ones."""
+        return self.places[:MOST_PLACES]
+
+    @property
+    def hidden(self) -> int:
+        """How many places are not listed."""
+        return len(self.places) - len(self.shown)
 
     @property
     def ingredient_id(self) -> str | None:

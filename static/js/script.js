@@ -103,7 +103,15 @@ class ScriptPage {
 
   sendOff() {
     if (!this.form.isConnected || !this.isUnsaved) return;
-    navigator.sendBeacon(this.form.action, new URLSearchParams(new FormData(this.form)));
+    // A beacon carries little: only what was changed goes with it.
+    const changed = this.areas.filter((area) => area.value !== this.#saved.get(area.name));
+    const fields = new URLSearchParams();
+    for (const area of changed) {
+      const seen = area.name.replace("said-", "seen-");
+      fields.append(area.name, area.value);
+      fields.append(seen, this.form.elements[seen].value);
+    }
+    navigator.sendBeacon(this.form.action, fields);
   }
 }
 

@@ -170,6 +170,26 @@ def test_an_empty_ledger_says_where_claims_come_from(client):
     assert "no sentence in the script" in page.text("section[aria-labelledby=missed-title]")
 
 
+def test_claims_of_no_drink_on_record_are_listed_without_one(client):
+    said = "You will find plum. I take 40 ml at 60 degrees for two guests."
+    keep(client, make_routine(segments=(make_segment("s1", said=said),)))
+    page = claims(client)
+    assert rows(page)["plum"] == "unbacked"
+    assert "no drink in particular" in row(page, "plum").text_content()
+    assert page.all(".claim form") == []
+
+
+def test_of_a_word_said_all_the_time_the_first_places_are_listed(client):
+    sentence = "You will find plum and a little smoke in this cup today. "
+    segments = tuple(
+        make_segment(f"s{n}", said=(sentence * 300)[:19_000], drink_id="d1") for n in range(1, 7)
+    )
+    keep(client, make_routine(segments=segments, drinks=(DUSK,)))
+    found = row(claims(client), "plum")
+    assert len(found.cssselect(".places li")) == 13
+    assert "Said 1800 times." in found.text_content()
+
+
 # Corrections
 
 
@@ -200,6 +220,13 @@ def test_one_of_several_places_can_be_corrected_alone(client, path):
     assert len(row(claims(client), "plum").cssselect(".places li")) == 1
     correct(client, "plum", verdict="no claim")
     assert rows(claims(client))["plum"] == "unsaid"
+
+
+def test_the_same_sentence_said_twice_is_corrected_in_both_places(client, path):
+    client.post(SCRIPT, data={"said-s2": "You will find smoke. Sip. You will find smoke."})
+    correct(client, "smoke", verdict="no claim")
+    assert "smoke" not in rows(claims(client))
+    assert len(kept(client).corrections) == 2
 
 
 def test_a_correction_holds_when_the_text_around_it_changes(client, path):

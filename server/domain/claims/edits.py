@@ -4,9 +4,11 @@ All raise InvalidInput where the result would break a rule of the routine, and N
 that is not in it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from server.domain.claims.corrections import held_at
+from server.domain.claims.finds import Passage
 from server.domain.claims.own import Correction, OwnWord
 from server.domain.edits import part_of, without
 from server.domain.errors import NotFound, refuse_if
@@ -30,10 +32,17 @@ def put_said(routine: Routine, said: Mapping[str, str]) -> Routine:
     return replace(routine, segments=tuple(changed))
 
 
-def add_correction(routine: Routine, correction: Correction) -> Routine:
-    """The routine with one correction more; a newer one of the same words takes its place."""
-    rest = (each for each in routine.corrections if not _is_of_same(each, correction))
-    return replace(routine, corrections=(*rest, correction))
+def add_corrections(routine: Routine, new: Sequence[Correction]) -> Routine:
+    """The routine with corrections more; each takes the place of an older one of the same words.
+
+    The older one is that which holds now where a new one does.
+    """
+    passages = [Passage(each.id, each.said, each.drink_id) for each in routine.segments]
+    old = held_at(routine.corrections, passages, routine.language)
+    # By themselves the new ones hold where they were made.
+    places = held_at(new, passages, routine.language).values()
+    kept = tuple(each for each in routine.corrections if old.get(each.id) not in places)
+    return replace(routine, corrections=(*kept, *new))
 
 
 def remove_correction(routine: Routine, correction_id: str) -> Routine:
@@ -52,9 +61,3 @@ def remove_own_word(routine: Routine, word: str) -> Routine:
     if len(rest) == len(routine.own_words):
         raise NotFound("That word is no longer in this routine. Load the page again.")
     return replace(routine, own_words=rest)
-
-
-def _is_of_same(one: Correction, other: Correction) -> bool:
-    return (one.segment_id, one.sentence, one.phrase, one.occurrence) == (
-        other.segment_id, other.sentence, other.phrase, other.occurrence,
-    )  # fmt: skip

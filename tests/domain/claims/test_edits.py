@@ -6,13 +6,15 @@ import pytest
 
 from server.domain import edits
 from server.domain.amounts import Amount
+from server.domain.claims.corrections import correction_at
 from server.domain.claims.edits import (
-    add_correction,
+    add_corrections,
     add_own_word,
     put_said,
     remove_correction,
     remove_own_word,
 )
+from server.domain.claims.finds import Passage
 from server.domain.claims.own import Correction, OwnWord
 from server.domain.drink import Drink, Ingredient
 from server.domain.errors import InvalidInput, NotFound
@@ -65,10 +67,16 @@ def test_a_correction_cannot_mean_an_ingredient_that_is_not_here():
 
 
 def test_a_newer_correction_of_the_same_words_takes_the_place_of_the_older():
-    newer = replace(NO_CLAIM, id="c3", verdict="word", word="damson")
-    assert add_correction(ROUTINE, newer).corrections == (MEANS_RUM, newer)
-    other = replace(newer, occurrence=1)
-    assert add_correction(ROUTINE, other).corrections == (MEANS_RUM, NO_CLAIM, other)
+    text = "You get plum. A plum tree, and a plum stone."
+    routine = replace(ROUTINE, segments=(make_segment("s1"), make_segment("s2", said=text)))
+    at = text.index("plum tree")
+    older, newer, other = (
+        correction_at(Passage("s2", text), start, start + 4, key, "damson")
+        for start, key in ((at, "c3"), (at, "c4"), (text.rindex("plum"), "c5"))
+    )
+    routine = add_corrections(replace(routine, corrections=()), [older])
+    assert add_corrections(routine, [newer]).corrections == (newer,)
+    assert add_corrections(routine, [other]).corrections == (older, other)
 
 
 def test_a_correction_can_be_taken_back_once():
