@@ -83,6 +83,21 @@ def place_segments(segments: Sequence[Segment]) -> tuple[PlacedSegment, ...]:
     return placed_by(segments, lambda duration: duration.likely_s)
 
 
+def mark_steps(segments: Sequence[Segment]) -> dict[str, float]:
+    """Segment id -> planned seconds from the mark before it to its own, in the order of the stage.
+
+    That is its duration, unless it runs alongside others: a mark then comes when all before it are
+    over as well. What a helper does is marked in passing, and takes no time of the presenter's.
+    """
+    steps: dict[str, float] = {}
+    marked_s = 0.0
+    for piece in place_segments(segments):
+        own_s = marked_s if piece.segment.helper else max(marked_s, piece.end_s)
+        steps[piece.segment.id] = own_s - marked_s
+        marked_s = own_s
+    return steps
+
+
 def placed_by(
     segments: Sequence[Segment], lasts_s: Callable[[Spread], float]
 ) -> tuple[PlacedSegment, ...]:

@@ -41,7 +41,7 @@ def run_tape(
 ) -> RunTape:
     """The tape of a plan with `runs` beneath it, latest first."""
     totals_s = [(run.line.total_ms or 0) / 1000 for run in runs]
-    plan_s = planned[-1].end_s if planned else 0.0
+    plan_s = max((each.end_s for each in planned), default=0.0)
     scale = Scale(span_of(rules, plan_s, *totals_s))
     numbers = {each.segment.id: (n, each.segment.name) for n, each in enumerate(planned, 1)}
     strips = [_strip(run, scale, numbers, rules) for run in reversed(runs)]

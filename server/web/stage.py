@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 from markupsafe import Markup
 
 from server.domain.exchange import events_json, parse_events
-from server.domain.plan import Plan
+from server.domain.plan import Plan, mark_steps
 from server.domain.routine import LANGUAGES, Process, Routine, Segment, Spread
 from server.store.arrivals import arrivals
 from server.store.runs import StoredRun, append_events, load_run
@@ -96,7 +96,7 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
         "presenter": routine.presenter,
         "language": routine.language,
         "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
-        "segments": [_segment(segment, routine) for segment in routine.segments],
+        "segments": _segments(routine),
         "processes": [_process(process) for process in routine.processes],
         "rules": _rules(run.plan),
         "claims": due_in(run.record.plan_key, run.plan),
@@ -109,6 +109,15 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
             "rehearse": f"/routines/{run.routine_id}/rehearse",
         },
     }
+
+
+def _segments(routine: Routine) -> list[dict[str, object]]:
+    steps = mark_steps(routine.segments)
+    # Binary dust apart, a step is the duration itself wherever nothing runs alongside.
+    return [
+        {**_segment(each, routine), "likely_s": round(steps[each.id], 3)}
+        for each in routine.segments
+    ]
 
 
 def _segment(segment: Segment, routine: Routine) -> dict[str, object]:

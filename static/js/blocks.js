@@ -3,6 +3,7 @@
 // chances are; letting go sends the form.
 
 const EDGE_PX = 14;
+const FINGER_PX = 24;
 const SLACK_PX = 4;
 
 let held = null;
@@ -47,7 +48,8 @@ function take(tape, block, event) {
   if (event.button !== 0) return;
   held = grasp(tape, block);
   const box = block.getBoundingClientRect();
-  const reach = Math.min(EDGE_PX, Math.max(box.width / 3, SLACK_PX));
+  const widest = event.pointerType === "touch" ? FINGER_PX : EDGE_PX;
+  const reach = Math.min(widest, Math.max(box.width / 3, SLACK_PX));
   const byEdge = event.clientX > box.right - reach;
   held.pointer = { id: event.pointerId, from: event.clientX, byEdge, moved: false };
   block.setPointerCapture(event.pointerId);

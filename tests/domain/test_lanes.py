@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from server.domain.errors import InvalidInput
 from server.domain.lanes import Waits, waits_of
-from server.domain.plan import layout
+from server.domain.plan import layout, mark_steps
 from server.domain.risk.parts import network_of, parts_of
 from server.domain.risk.times import schedule
 from tests.domain.strategies import routines
@@ -110,3 +110,19 @@ def test_a_link_to_nothing_and_a_helper_who_talks_are_refused(changes, field):
     with pytest.raises(InvalidInput) as refused:
         make_routine(segments=(make_segment("a", **changes),))
     assert [fault.field for fault in refused.value.faults] == [field]
+
+
+def test_a_mark_alongside_comes_when_all_before_it_is_over_as_well():
+    segments = (
+        make_segment("pour", 30, lane="hands"),
+        make_segment("tell", 40, lane="voice", alongside=True),
+        make_segment("set", 90, lane="hands", helper=True),
+        make_segment("serve", 20),
+    )
+    assert mark_steps(segments) == {"pour": 30, "tell": 10, "set": 0, "serve": 20}
+
+
+@given(routines())
+def test_where_nothing_runs_alongside_a_mark_comes_after_the_segments_own_duration(routine):
+    durations = {each.id: each.duration.likely_s for each in routine.segments}
+    assert mark_steps(routine.segments) == pytest.approx(durations)

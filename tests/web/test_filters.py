@@ -60,3 +60,11 @@ def test_an_instant_that_has_no_date_is_a_dash(ms):
 )
 def test_a_number_agrees_with_its_noun(number, words, shown):
     assert FILTERS["count"](number, *words) == shown
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0, "0 %"), (0.004, "under 1 %"), (0.286, "29 %"), (0.996, "over 99 %"), (1, "100 %")],
+)
+def test_a_chance_is_never_said_to_be_none_or_certain_where_it_is_neither(share, words):
+    assert FILTERS["percent"](share) == words

@@ -96,6 +96,13 @@ def test_letting_go_saves_duration_and_place_as_one_edit(client, path):
     assert "“Segment s2” 0:15 shorter, moved “Segment s2”" in page.text(".history")
 
 
+@pytest.mark.parametrize("typed", [{"seconds": "soon", "to": "0"}, {"seconds": "1", "to": "up"}])
+def test_letting_go_with_nonsense_is_refused_and_saves_nothing(client, path, typed):
+    answer = client.post(f"{path}/plan/block", data={"segment": "s2", **typed})
+    assert answer.status_code == 422
+    assert kept(client) == ROUTINE
+
+
 def test_letting_go_where_a_circle_would_close_is_told_and_saves_nothing(client, path):
     page = Page(
         client.post(f"{path}/plan/block", data={"segment": "s3", "seconds": "0", "to": "0"})
