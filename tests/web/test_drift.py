@@ -281,5 +281,20 @@ def test_the_page_stands_still_until_something_changes(client):
     assert client.get(PATH, headers={"If-None-Match": tag}).status_code == 200
 
 
+def test_a_kept_page_does_not_stand_in_for_one_with_a_form_open(client):
+    practise(client, [180, 200, 205])
+    plain, editing = client.get(PATH), client.get(f"{PATH}?edit=goal")
+    assert Page(plain).all("#goal form.inline") == []
+    assert len(Page(editing).all("#goal form.inline")) == 1
+
+
+def test_earlier_forecasts_are_listed_latest_first_beside_what_came(client):
+    run_ids = practise(client, *wandering(6), [180, 300, 205])
+    rows = page_of(client).all("#forecast details tbody tr")
+    assert [row.get("id") for row in rows] == [f"run-{key}" for key in reversed(run_ids[1:])]
+    last = [cell.text_content() for cell in rows[0]]
+    assert last[-2:] == ["11:25", "no"]
+
+
 def test_an_unknown_routine_has_no_drift(client):
     assert client.get("/routines/nobody/drift").status_code == 404
