@@ -2,6 +2,7 @@
 
 import asyncio
 import gc
+import logging
 import socket
 import sys
 from contextlib import suppress
@@ -15,6 +16,8 @@ from server.settings import Settings
 
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
+
+_log = logging.getLogger(__name__)
 
 GRACE_S = 2
 """How long open streams may delay a stop; without a limit they would delay it for ever."""
@@ -104,7 +107,11 @@ class TwoDoorServer(AnnouncedServer):
     async def _look_now_and_then(self) -> None:
         while True:
             await asyncio.sleep(LOOK_AT_CERTIFICATE_EVERY_S)
-            await asyncio.to_thread(self._keeper.look)
+            try:
+                await asyncio.to_thread(self._keeper.look)
+            except Exception:
+                # The certificate that is in use stays; the next look may go better.
+                _log.exception("The certificate could not be renewed.")
 
 
 def run(

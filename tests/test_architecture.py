@@ -115,7 +115,7 @@ def test_only_the_start_joins_the_layers():
 
 
 def test_a_start_loads_no_library_that_only_some_work_needs():
-    heavy = {"alembic", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
+    heavy = {"alembic", "cryptography", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
     asked = f"import sys, server.app; print(*({heavy!r} & set(sys.modules)))"
     loaded = subprocess.run(
         [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True

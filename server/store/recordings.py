@@ -77,6 +77,7 @@ def announce_recording(
     run = _live_run(session, run_id)
     row = session.get(RecordingRow, announced.id)
     if row is not None:
+        _refuse_deleted(row)
         if (row.run_id, row.size_bytes) != (run_id, announced.size_bytes):
             raise Conflict("Another recording is here under this id.")
         return _recording(row)
@@ -129,7 +130,7 @@ def append_part(
 
 
 def load_recording(session: Session, recording_id: str) -> Recording:
-    """One recording, complete or not. Raises NotFound."""
+    """One recording, complete or not. Raises NotFound and Gone."""
     return _recording(_row(session, recording_id))
 
 
@@ -139,6 +140,7 @@ def run_recordings(session: Session, run_id: str) -> list[Recording]:
         select(RecordingRow)
         .where(RecordingRow.run_id == run_id)
         .where(RecordingRow.received_parts > 0)
+        .where(col(RecordingRow.deleted_ms).is_(None))
         .order_by(col(RecordingRow.started_ms), RecordingRow.id)
     )
     return [_recording(row) for row in rows]
@@ -150,6 +152,7 @@ def every_recording(session: Session) -> list[KeptRecording]:
         select(RecordingRow, RunRow)
         .join(RunRow, col(RunRow.id) == RecordingRow.run_id)
         .where(RecordingRow.received_parts > 0)
+        .where(col(RecordingRow.deleted_ms).is_(None))
         .order_by(col(RecordingRow.created_ms).desc())
     )
     return [
@@ -158,15 +161,16 @@ def every_recording(session: Session) -> list[KeptRecording]:
     ]
 
 
-def delete_recording(session: Session, folder: MediaFolder, recording_id: str) -> str:
-    """Delete a recording for good, with its file; returns the id of its run. Raises NotFound."""
+def delete_recording(session: Session, folder: MediaFolder, recording_id: str, now_ms: int) -> str:
+    """Delete a recording for good, with its file; returns the id of its run.
+
+    Raises NotFound and Gone.
+    """
     row = _row(session, recording_id)
-    run_id = row.run_id
     folder.remove(row.file)
-    routine_id = session.get_one(RunRow, run_id).routine_id
-    session.delete(row)
-    touch_routine(session, routine_id)
-    return run_id
+    row.deleted_ms = now_ms
+    _save(session, row)
+    return row.run_id
 
 
 def _type_of(first_part: bytes, row: RecordingRow) -> str:
@@ -188,7 +192,13 @@ def _row(session: Session, recording_id: str) -> RecordingRow:
     row = session.get(RecordingRow, recording_id)
     if row is None:
         raise NotFound("There is no such recording.")
+    _refuse_deleted(row)
     return row
+
+
+def _refuse_deleted(row: RecordingRow) -> None:
+    if row.deleted_ms is not None:
+        raise Gone("This recording was deleted.")
 
 
 def _live_run(session: Session, run_id: str) -> RunRow:
@@ -201,4 +211,4 @@ def _live_run(session: Session, run_id: str) -> RunRow:
 
 
 def _recording(row: RecordingRow) -> Recording:
-    return Recording(**row.model_dump())
+    return Recording(**row.model_dump(exclude={"deleted_ms"}))

@@ -122,6 +122,7 @@ class RecordingRow(SQLModel, table=True):
     """A recording of a run; its content is the file of that name in the folder of recordings.
 
     It is announced first and received in parts; `started_ms` is where it begins on the run's clock.
+    Of a deleted one the row stays: the device may still hold it, and must not bring it back.
     """
 
     __tablename__ = "recording"
@@ -138,6 +139,7 @@ class RecordingRow(SQLModel, table=True):
     received_parts: int = 0
     done: bool = False
     created_ms: int = Field(sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
 class JoinCodeRow(SQLModel, table=True):

@@ -93,6 +93,7 @@ def test_the_player_reads_the_chapters(stage, secure_desk, secure_url):
 
 def test_video_is_recorded_as_well(stage, secure_desk, secure_url):
     choose(stage, "video")
+    wait_until(stage.page, "() => document.querySelector('video').videoWidth > 0")
     run_through(stage)
     stage.wait_for_text("recording-news", "on the server")
     recording = recording_of(stage, secure_desk)

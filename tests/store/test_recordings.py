@@ -183,10 +183,23 @@ def test_a_run_or_recording_that_nobody_knows_is_not_found(announce, send):
 def test_a_deleted_recording_is_gone_with_its_file(announce, send, session, folder, run_id):
     announce()
     recording = send(0)
-    assert delete_recording(session, folder, "take-1") == run_id
+    assert delete_recording(session, folder, "take-1", NOW_MS) == run_id
     assert not folder.path(recording.file).exists()
-    with pytest.raises(NotFound):
+    assert run_recordings(session, run_id) == every_recording(session) == []
+    with pytest.raises(Gone):
         load_recording(session, "take-1")
+
+
+def test_a_deleted_recording_is_not_brought_back_by_the_device_that_still_holds_it(
+    announce, send, session, folder
+):
+    announce()
+    send(0)
+    delete_recording(session, folder, "take-1", NOW_MS)
+    with pytest.raises(Gone):
+        announce()
+    with pytest.raises(Gone):
+        send(1)
 
 
 def test_recordings_of_deleted_runs_are_listed_so_that_they_can_go(announce, send, session, run_id):

@@ -172,7 +172,7 @@ def test_a_recording_is_deleted_only_after_a_question(client, sent):
     assert "cannot be brought back" in page.text(".recording form")
     answer = client.post(page.one(".recording form").get("action"))
     assert (answer.status_code, answer.headers["location"]) == (303, f"/runs/{sent}")
-    assert client.get("/recordings/take-1").status_code == 404
+    assert client.get("/recordings/take-1").status_code == 410
     assert Page(client.get(f"/runs/{sent}")).all(".recording") == []
 
 

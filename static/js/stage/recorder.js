@@ -54,6 +54,11 @@ export class Recorder {
     this.#onChange = onChange;
   }
 
+  /** What the camera sees, to be shown; null without one. */
+  get picture() {
+    return this.kind === "video" ? this.#stream : null;
+  }
+
   /** Opens the microphone (and camera), which the browser may ask the person about. */
   async arm(kind, slotS) {
     this.disarm();

@@ -127,7 +127,10 @@ class RecorderPanel {
   }
 
   #paint() {
-    const { state, trouble, kind } = this.#recorder;
+    const { state, trouble, kind, picture } = this.#recorder;
+    const preview = this.#parts["recording-preview"];
+    preview.hidden = picture === null;
+    if (preview.srcObject !== picture) preview.srcObject = picture;
     this.#parts["recording-now"].textContent = trouble || STATES[state] || "";
     this.#parts["recording-sign"].hidden = state !== "recording" && trouble === "";
     this.#parts["recording-sign"].textContent =

@@ -25,6 +25,7 @@ def upgrade() -> None:
         sa.Column("received_parts", sa.Integer(), nullable=False),
         sa.Column("done", sa.Boolean(), nullable=False),
         sa.Column("created_ms", sa.BigInteger(), nullable=False),
+        sa.Column("deleted_ms", sa.BigInteger(), nullable=True),
         sa.ForeignKeyConstraint(["run_id"], ["run.id"], name=op.f("fk_recording_run_id_run")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_recording")),
     )
