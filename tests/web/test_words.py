@@ -39,7 +39,7 @@ def test_about_three_hundred_words_are_known(client, path):
     ],
 )
 def test_a_phrase_can_be_looked_up(client, path, phrase, told):
-    assert told in Page(client.get(WORDS, params={"find": phrase})).text("[role=status]")
+    assert told in Page(client.get(WORDS, params={"find": phrase})).text("main [role=status]")
 
 
 def test_a_word_of_ones_own_is_kept_found_and_taken_out_again(client, path):
@@ -56,7 +56,7 @@ def test_a_word_of_ones_own_is_kept_found_and_taken_out_again(client, path):
 def test_a_word_of_ones_own_stands_in_the_arrangement(client, path):
     client.post(NEW, data={"word": "quince paste", "kind_of": "orchard fruit"})
     page = Page(client.get(WORDS, params={"find": "quince paste"}))
-    assert "fruit › orchard fruit › quince paste" in page.text("[role=status]")
+    assert "fruit › orchard fruit › quince paste" in page.text("main [role=status]")
 
 
 @pytest.mark.parametrize(
