@@ -18,6 +18,7 @@ from server.domain.errors import InvalidInput
 from server.domain.plan import Layout
 from server.domain.plan import layout as plain_layout
 from server.domain.process_time import WorkedOut, worked_out
+from server.domain.risk.processes import process_times
 from server.domain.routine import LANES, Process, Routine
 from server.domain.tryouts import all_tried, lengthen, move
 from server.store.routines import StoredRoutine, load_routine
@@ -151,6 +152,9 @@ def plan_context(
         "planned_s": plain_layout(routine).total_s,
         "tape": tape_of(placed, outlook.model, rules),
         "times": outlook.model.plan.times,
+        "process_times": {
+            each.id: each for each in process_times(outlook.model.parts, outlook.model.plan)
+        },
         "longer_words": _longer_words(placed, outlook),
         "pace": outlook.pace,
         "worked_out": {each.id: _worked_out(routine, each) for each in routine.processes},

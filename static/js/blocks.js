@@ -148,6 +148,7 @@ function paint(tape, asked, answer) {
   tape.ownerDocument.getElementById("tape-said").textContent =
     asked.pointer ? answer.told : `${answer.told} Enter saves, Escape takes it back.`;
   if (!answer.places) return;
+  tape.classList.add("followed");
   const isDragged = (id) => asked.pointer && id === asked.block.id;
   for (const [id, [x, width]] of Object.entries(answer.places)) {
     if (!isDragged(id)) put(tape.querySelector(`[id="${id}"]`), x, width);
@@ -181,6 +182,7 @@ function giveBack(tape) {
   }
   for (const [one, text] of before) one.textContent = text;
   block.classList.remove("held");
+  tape.classList.remove("followed");
   tape.querySelector("#gap").setAttribute("visibility", "hidden");
   tape.ownerDocument.getElementById("tape-said").textContent = "Taken back.";
 }

@@ -40,6 +40,14 @@ def test_what_is_not_on_the_critical_chain_shows_its_slack(client):
     assert not page.all("#block-s2.critical")
 
 
+def test_hands_that_talk_starts_with_may_last_longer_but_not_start_later(client):
+    talk = make_segment("s2", 60, lane="voice", alongside=True)
+    segments = (make_segment("s1", 20, lane="hands"), talk, "s3")
+    page = Page(client.get(f"{keep(client, make_routine(segments=segments))}/plan"))
+    assert page.texts(".slack title") == ["may end later: 0:40"]
+    assert page.all("#block-s1.critical")
+
+
 def test_words_that_take_longer_than_planned_lengthen_the_plan_and_are_told(client):
     talk = make_segment("s1", 10, said=" ".join(["word"] * 145) + ".")
     page = Page(client.get(f"{keep(client, make_routine(segments=(talk,)))}/plan"))

@@ -51,6 +51,11 @@ def test_a_change_is_judged_as_it_will_be_once_it_is_saved(client, outlook):
     assert tried.rows == saved.rows
 
 
+def test_each_segment_keeps_its_luck_in_another_order(outlook):
+    turned = outlook().changed(make_routine(segments=("s3", "s1", "s2")))
+    assert turned.rows == outlook().model.rows
+
+
 def test_only_so_many_are_kept(client):
     outlooks = Outlooks(most=1)
     keep(client)

@@ -3,6 +3,7 @@
 import pytest
 
 from server.domain.reading import Reading
+from server.domain.routine import Spread
 from tests.factories import make_process, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
@@ -118,3 +119,12 @@ def test_there_is_no_time_to_take_over_without_readings(client, path):
     page = Page(client.post(f"{PROCESS}/take-time"))
     assert page.status == 422
     assert "no readings" in page.text(".fault")
+
+
+def test_a_process_says_when_it_must_be_started_and_how_long_its_product_stands(client):
+    drip = make_process(before="s3", duration=Spread(40, 35, 50))
+    page = Page(client.get(f"{keep(client, make_routine(processes=(drip,)))}/plan"))
+    told = page.text("#process-p1")
+    # Needed at 2:00 and started at 1:00: 40 s likely, 50 s at its slowest.
+    assert "Start it by 1:20 at the latest, by 1:10 to be safe" in told
+    assert "stands 0:20, between 0:10 and 0:25" in told
