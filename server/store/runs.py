@@ -20,7 +20,13 @@ from server.domain.summary import RunLine, summarise
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_outline, load_plan
 from server.store.routines import touch_routine
-from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
+from server.store.run_rows import (
+    LINE_COLUMNS,
+    line_of,
+    new_row,
+    occasion_text,
+    record_of,
+)
 from server.store.tables import EventRow, PlanRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -164,16 +170,6 @@ def segment_names(session: Session, routine_id: str) -> dict[str, str]:
         segments = from_json(Plan, document).routine.segments
         names |= {segment.id: segment.name for segment in segments}
     return names
-
-
-def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
-    """Run id -> the key of the plan it was run against, for runs that are not deleted."""
-    statement = (
-        select(RunRow.id, RunRow.plan_key)
-        .where(RunRow.routine_id == routine_id)
-        .where(col(RunRow.deleted_ms).is_(None))
-    )
-    return dict(session.exec(statement).all())
 
 
 def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:
