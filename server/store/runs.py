@@ -174,16 +174,6 @@ def segment_names(session: Session, routine_id: str) -> dict[str, str]:
     return names
 
 
-def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
-    """Run id -> the key of the plan it was run against, for runs that are not deleted."""
-    statement = (
-        select(RunRow.id, RunRow.plan_key)
-        .where(RunRow.routine_id == routine_id)
-        .where(col(RunRow.deleted_ms).is_(None))
-    )
-    return dict(session.exec(statement).all())
-
-
 def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:
     """All runs of a routine that are not deleted, with their events and their plans by key."""
     rows = session.exec(

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from server.domain.errors import Fault
 from server.store.routines import load_routine
-from server.store.runs import plan_keys
+from server.store.run_columns import plan_keys
 from server.web.dependencies import ReadSession
 from server.web.drift_cells import beyond_chance
 from server.web.editing import routine_context

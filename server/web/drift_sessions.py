@@ -86,6 +86,7 @@ def _cards(lines: list[RunLine]) -> list[SessionCard]:
 def _context(session: Database, stored: StoredRoutine, edit: str, form: Form | None) -> Context:
     lines = list_runs(session, stored.routine.id)
     cards = _cards(lines)
+    occasions = [line.occasion for line in lines]
     venues = {card.key: card.session.venue for card in cards}
     key = edit.removeprefix("session-")
     return {
@@ -94,6 +95,6 @@ def _context(session: Database, stored: StoredRoutine, edit: str, form: Form | N
         "number": len(cards),
         "editing": key if key in venues else "",
         "form": form or Form({"venue": venues.get(key, "")}),
-        "tags": offered_tags(lines),
-        "venues": known_venues(lines),
+        "tags": offered_tags(occasions),
+        "venues": known_venues(occasions),
     }

@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterable
 
 from server.domain.drift.labels import USUAL_TAGS, Occasion, occasion_faults
-from server.domain.summary import RunLine
 from server.web.forms import Typed
 
 Values = dict[str, str]
@@ -26,13 +25,13 @@ def occasion_values(occasion: Occasion, offered: Iterable[str]) -> Values:
     return {"venue": occasion.venue, **ticked}
 
 
-def offered_tags(lines: Collection[RunLine]) -> tuple[str, ...]:
+def offered_tags(occasions: Collection[Occasion]) -> tuple[str, ...]:
     """The usual tags and those that runs carry already."""
-    used = sorted({tag for line in lines for tag in line.occasion.tags}, key=str.casefold)
+    used = sorted({tag for each in occasions for tag in each.tags}, key=str.casefold)
     return tuple(dict.fromkeys((*USUAL_TAGS, *used)))
 
 
-def known_venues(lines: Collection[RunLine]) -> tuple[str, ...]:
+def known_venues(occasions: Collection[Occasion]) -> tuple[str, ...]:
     """The venues that runs carry already, latest first."""
-    named = (line.occasion.venue for line in reversed([*lines]))
+    named = (each.venue for each in reversed([*occasions]))
     return tuple(dict.fromkeys(venue for venue in named if venue))

@@ -14,7 +14,8 @@ from server.domain.text import line_faults
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.runs import annotate_run, append_events, create_run, list_runs, set_occasion
+from server.store.run_columns import list_occasions
+from server.store.runs import annotate_run, append_events, create_run, set_occasion
 from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.forms import Form, Typed
@@ -85,13 +86,13 @@ def _local(ms: int) -> datetime:
 
 
 def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
-    lines = list_runs(session, stored.routine.id)
+    occasions = list_occasions(session, stored.routine.id)
     return {
         **routine_context(session, stored, "runs"),
         "layout": layout(stored.routine),
         "form": form,
         "incidents": INCIDENTS,
         "incident_rows": range(1, INCIDENT_ROWS + 1),
-        "tags": offered_tags(lines),
-        "venues": known_venues(lines),
+        "tags": offered_tags(occasions),
+        "venues": known_venues(occasions),
     }

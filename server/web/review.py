@@ -13,12 +13,12 @@ from server.domain.plan import PlacedSegment, layout
 from server.domain.text import line_faults, long_text_faults
 from server.store.ids import new_id
 from server.store.routines import load_routine
+from server.store.run_columns import list_occasions
 from server.store.runs import (
     StoredRun,
     annotate_run,
     append_events,
     delete_run,
-    list_runs,
     load_run,
     set_occasion,
 )
@@ -160,8 +160,8 @@ def _context(
 ) -> Context:
     """What the page shows; the forms hold what was typed and refused, `taken` what was deleted."""
     stored = load_routine(session, run.routine_id)
-    lines = list_runs(session, run.routine_id)
-    tags = offered_tags(lines)
+    occasions = list_occasions(session, run.routine_id)
+    tags = offered_tags(occasions)
     placed = layout(run.plan.routine)
     times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
     total_ms = run.state.total_ms
@@ -178,7 +178,7 @@ def _context(
         "sources": SOURCES,
         "form": form or _form(run, tags),
         "tags": tags,
-        "venues": known_venues(lines),
+        "venues": known_venues(occasions),
         "heard": heard_of(session, run, request.app.state.settings),
         "edit": request.query_params.get("edit", ""),
         **remarks_context(run, points or points_form(run), taken),

@@ -12,6 +12,7 @@ from server.domain.errors import Gone, NotFound
 from server.domain.run import fold, outline_of
 from server.domain.summary import summarise
 from server.store.routines import change_of, create_routine, edit_routine
+from server.store.run_columns import list_occasions
 from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,
@@ -288,3 +289,12 @@ def test_a_deleted_run_is_not_labelled(session, run_id):
     delete_run(session, run_id, NOW_MS)
     with pytest.raises(Gone):
         set_occasion(session, run_id, COACHED)
+
+
+def test_occasions_are_listed_for_the_runs_that_have_one(session, run_id):
+    set_occasion(session, run_id, COACHED)
+    gone = create_run(session, make_routine(), RULES, NOW_MS)
+    set_occasion(session, gone, Occasion("Cellar"))
+    delete_run(session, gone, NOW_MS)
+    create_run(session, make_routine(), RULES, NOW_MS)
+    assert list_occasions(session, "r1") == [COACHED]

@@ -39,7 +39,13 @@ export const forecasts = {
           markLine: {
             symbol: "none",
             silent: true,
-            label: { position: "insideEndTop", color: l.ink, formatter: "{b}" },
+            label: {
+              position: "insideEndTop",
+              color: l.ink,
+              backgroundColor: l.sheet,
+              padding: [1, 4],
+              formatter: "{b}",
+            },
             data: [
               { name: "slot", yAxis: data.slot_s, lineStyle: { color: l.ink, width: 3, type: "solid" } },
               { name: "target", yAxis: data.target_s, lineStyle: { color: l.ink, width: 1.5, type: [8, 4] } },

@@ -1,0 +1,29 @@
+"""What all runs of a routine say of one thing, without reading the rest of them."""
+
+from sqlmodel import Session, col, select
+
+from server.domain.drift.labels import Occasion
+from server.store.run_rows import occasion_of
+from server.store.tables import RunRow
+
+
+def list_occasions(session: Session, routine_id: str) -> list[Occasion]:
+    """Where and how the runs of a routine were made, oldest first, for those that say so."""
+    statement = (
+        select(RunRow.occasion)
+        .where(RunRow.routine_id == routine_id)
+        .where(col(RunRow.deleted_ms).is_(None))
+        .where(col(RunRow.occasion).is_not(None))
+        .order_by(col(RunRow.started_ms), col(RunRow.created_ms))
+    )
+    return [occasion_of(text) for text in session.exec(statement)]
+
+
+def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
+    """Run id -> the key of the plan it was run against, for runs that are not deleted."""
+    statement = (
+        select(RunRow.id, RunRow.plan_key)
+        .where(RunRow.routine_id == routine_id)
+        .where(col(RunRow.deleted_ms).is_(None))
+    )
+    return dict(session.exec(statement).all())
