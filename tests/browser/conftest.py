@@ -12,6 +12,7 @@ from tests.browser.desk import Desk
 from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_browser,
     secure_desk,
+    secure_options,
     secure_page,
     secure_server,
     secure_url,

@@ -44,17 +44,23 @@ def secure_url(secure_server):
 
 
 @pytest.fixture(scope="session")
-def secure_browser(playwright, secure_server):
-    browser = playwright.chromium.launch(
-        executable_path=find_chromium(),
-        args=[
+def secure_options(secure_server):
+    """How the browser is started."""
+    return {
+        "executable_path": find_chromium(),
+        "args": [
             "--no-sandbox",
             "--disable-dev-shm-usage",
             f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
             f"--ignore-certificate-errors-spki-list={_key_hash(secure_server)}",
             *MEDIA,
         ],
-    )
+    }
+
+
+@pytest.fixture(scope="session")
+def secure_browser(playwright, secure_options):
+    browser = playwright.chromium.launch(**secure_options)
     yield browser
     browser.close()
 

@@ -1,6 +1,9 @@
 """A run is recorded on the device, sent afterwards, and heard segment by segment."""
 
+import os
 import re
+import signal
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
@@ -198,3 +201,36 @@ def test_a_finish_that_is_taken_back_goes_on_in_a_second_take(stage, secure_desk
         stage.page.wait_for_timeout(50)
     else:
         raise AssertionError("the second take never arrived")
+
+
+def test_a_browser_that_is_killed_costs_seconds_and_the_rest_is_sent(
+    playwright, secure_options, secure_desk, secure_url, tmp_path
+):
+    """Killed as by a dead battery: no page says goodbye."""
+    run_id = new_run(secure_desk)
+    context = playwright.chromium.launch_persistent_context(tmp_path, **secure_options)
+    stage = StagePage(context.new_page(), secure_url, run_id).open(driven=False)
+    choose(stage, "sound")
+    stage.page.keyboard.press("PageDown")
+    stage.page.wait_for_timeout(4000)
+    kill_browser_of(tmp_path)
+    context.close()
+    for lock in tmp_path.glob("Singleton*"):
+        lock.unlink()
+    context = playwright.chromium.launch_persistent_context(tmp_path, **secure_options)
+    other = context.new_page()
+    other.goto(f"{secure_url}/runs/{run_id}")
+    expect(other.locator("[data-recording-news]")).to_contain_text("on the server")
+    other.reload()
+    wait_until(other, "() => document.querySelector('[data-player]').duration > 1.5")
+    context.close()
+
+
+def kill_browser_of(profile):
+    """Kill every process of the browser that keeps its profile there, and no other."""
+    for command in Path("/proc").glob("[0-9]*/cmdline"):
+        try:
+            if f"--user-data-dir={profile}".encode() in command.read_bytes().split(b"\0"):
+                os.kill(int(command.parent.name), signal.SIGKILL)
+        except (OSError, ProcessLookupError):
+            continue
