@@ -191,7 +191,12 @@ def test_without_any_storage_the_person_is_told_and_the_marks_still_arrive(
 
 def test_same_batch_sent_twice_changes_nothing(stage, server, context):
     bodies = []
-    context.on("request", lambda request: bodies.append(request.post_data))
+
+    def note(request):
+        if request.url.endswith("/events"):
+            bodies.append(request.post_data)
+
+    context.on("request", note)
     stage.mark_two()
     stage.wait_until_sent()
     before = stage.server_events(server.url)
