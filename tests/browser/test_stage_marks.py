@@ -222,7 +222,7 @@ def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, 
             lost.append(send_again(server, stage.run_id, route.request.post_data))
             route.abort()
 
-    context.route("**/api/**", swallow_first)
+    context.route("**/events", swallow_first)
     stage.mark_two()
     stage.wait_until_sent()
     assert lost[0].status_code == 200
@@ -315,7 +315,7 @@ def test_mark_the_server_refuses_holds_up_no_other(stage, server, context):
         else:
             route.continue_()
 
-    context.route("**/api/**", refuse_incidents)
+    context.route("**/events", refuse_incidents)
     stage.press("PageDown")
     stage.press("i")
     stage.press("1")
