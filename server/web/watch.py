@@ -34,6 +34,8 @@ def watch_page(request: Request, session: ReadSession, now_ms: NowMs, run_id: st
     page = templates.TemplateResponse(request, "watch/page.html", context)
     # As the stage: kept for a while, so that it opens again while the server is away.
     page.headers["Cache-Control"] = "private, max-age=3600"
+    # It holds a name: who joins anew under another one must not meet the old page.
+    page.headers["Vary"] = "Cookie"
     return page
 
 

@@ -147,6 +147,7 @@ def test_the_word_on_the_connection_says_what_is_the_matter(page):
             ["live", "running", 7400, 2],
             ["away", "running", 0, 3],
             ["full", "waiting", None, 0],
+            ["live", "running", 0, 1, False],
         ],
     ) == [
         "live",
@@ -154,6 +155,7 @@ def test_the_word_on_the_connection_says_what_is_the_matter(page):
         "the presenter’s device: last heard 7 s ago · 2 not yet sent",
         "no connection: your remarks are kept here and sent later · 3 not yet sent",
         "50 devices watch already: trying again",
+        "this device cannot keep your remarks: leave this page open until they are sent",
     ]
 
 

@@ -189,7 +189,12 @@ def test_without_any_storage_the_person_is_told_and_the_marks_still_arrive(
 
 def test_same_batch_sent_twice_changes_nothing(stage, server, context):
     bodies = []
-    context.on("request", lambda request: bodies.append(request.post_data))
+
+    def note(request):
+        if request.url.endswith("/events"):
+            bodies.append(request.post_data)
+
+    context.on("request", note)
     stage.mark_two()
     stage.wait_until_sent()
     before = stage.server_events(server.url)
@@ -215,7 +220,7 @@ def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, 
             lost.append(send_again(server, stage.run_id, route.request.post_data))
             route.abort()
 
-    context.route("**/api/**", swallow_first)
+    context.route("**/events", swallow_first)
     stage.mark_two()
     stage.wait_until_sent()
     assert lost[0].status_code == 200
@@ -291,7 +296,7 @@ def test_mark_the_server_refuses_holds_up_no_other(stage, server, context):
         else:
             route.continue_()
 
-    context.route("**/api/**", refuse_incidents)
+    context.route("**/events", refuse_incidents)
     stage.press("PageDown")
     stage.press("i")
     stage.press("1")

@@ -1,5 +1,6 @@
 import sqlite3
 import threading
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import text
@@ -7,7 +8,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
 from server.domain.routine import Routine
-from server.store.database import Database
+from server.store.database import Database, after_commit
 from server.store.routines import create_routine, edit_routine, list_routines, load_routine
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
 from tests.factories import NOW_MS, RULES, make_routine
@@ -153,3 +154,27 @@ def test_whatever_may_have_been_written_is_counted_and_reading_is_not(database):
     with pytest.raises(KeyError), database.writing():
         raise KeyError
     assert database.writes == before + 2
+
+
+def test_what_was_written_is_told_once_it_is_durable_and_before_the_next_write(database):
+    told = []
+
+    def note(name):
+        with database.reading() as session:
+            told.append((name, len(list_rule_sheets(session))))
+
+    for number in range(2):
+        with database.writing() as session:
+            after_commit(session, lambda number=number: note(number))
+            save_rule_sheet(session, replace(RULES, id=f"sheet-{number}"))
+            assert len(told) == number
+    assert told == [(0, 1), (1, 2)]
+
+
+def test_what_failed_to_be_written_is_never_told(database):
+    told = []
+    with pytest.raises(IntegrityError), database.writing() as session:
+        after_commit(session, lambda: told.append("written"))
+        save_rule_sheet(session, RULES)
+        session.connection().execute(text("INSERT INTO rule_sheet SELECT * FROM rule_sheet"))
+    assert told == []

@@ -127,6 +127,14 @@ def test_the_name_is_kept_on_the_device(client, coach, run_id):
     assert Page(coach.get("/join")).typed("name", "/join") == "Zoë “the ear”"
 
 
+def test_a_browser_that_kept_the_page_does_not_show_it_to_one_who_joins_anew(client, coach, run_id):
+    code = open_run(client, run_id)
+    join(coach, code)
+    assert coach.get(f"/runs/{run_id}/watch").headers["vary"] == "Cookie"
+    join(coach, code, name="Ben")
+    assert '"who": "Ben"' in coach.get(f"/runs/{run_id}/watch").text
+
+
 def test_the_code_that_was_scanned_stands_in_its_field(coach):
     assert Page(coach.get("/join?code=A3C4E6")).typed("code", "/join") == "A3C4E6"
 

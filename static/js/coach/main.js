@@ -27,6 +27,8 @@ const journal = new Journal(data.run_id, local, indexed);
 const clock = new RunClock();
 const painter = new WatchPainter(data, parts, ids.deviceId);
 
+let isKept = true;
+
 await journal.load([]);
 const run = new WatchedRun(data, journal, clock, ids);
 const sender = new Sender(data.urls.events, journal, {
@@ -58,7 +60,9 @@ sender.kick();
 rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
 function record(kind, fields, moment) {
-  run.record(kind, fields, moment);
+  run.record(kind, fields, moment).then((stored) => {
+    isKept = isKept && stored;
+  });
   sender.kick();
   paintRun();
 }
@@ -78,6 +82,7 @@ function paintClock() {
     feed: feed.state,
     silentMs: clock.silentAt(performance.now()),
     unsent: journal.pending.length,
+    isKept,
   });
 }
 

@@ -48,10 +48,12 @@ export class WatchPainter {
   }
 
   /** What changes with time: clock, pace, processes, the word on the connection. */
-  clock(run, { feed, silentMs, unsent }) {
+  clock(run, { feed, silentMs, unsent, isKept }) {
     const { state, elapsedMs } = run;
-    const link = linkView(feed, state.status, silentMs, unsent);
+    const link = linkView(feed, state.status, silentMs, unsent, isKept);
     write(this.#parts.link, link.words);
+    // Said once when it turns, not with every second that the number in it grows.
+    if (this.#parts.link.dataset.good !== String(link.good)) write(this.#parts.spoken, link.words);
     note(this.#parts.link, "good", String(link.good));
     this.#parts["join-again"].hidden = feed !== "shut";
     if (state.status === "running") this.#running(runningView(this.#data, state, elapsedMs ?? 0, null), elapsedMs);
@@ -116,7 +118,7 @@ export class WatchPainter {
 
   #remarks(run) {
     const lines = remarkLines(this.#data, run.state);
-    fillList(this.#parts.remarks, lines.map((line) => ({ ...line, key: line.id, own: run.isOwn(line.id) })), remarkRow);
+    fillList(this.#parts.remarks, lines.map((line) => ({ ...line, key: line.id, own: run.isOwn(line.id) })), remarkRow, paintRemark);
     this.#parts["no-remarks"].hidden = lines.length > 0;
     const last = run.lastOwn;
     const line = lines.find(({ id }) => id === last?.id);
@@ -195,6 +197,11 @@ function remarkRow(line) {
     item.append(back);
   }
   return item;
+}
+
+// What was noted about an incident may be written anew.
+function paintRemark(item, line) {
+  write(item.querySelector(".remark-words p"), line.words);
 }
 
 function pointsRow({ id, name, most }) {

@@ -14,8 +14,14 @@ const LINKS = {
   gone: "this run was deleted",
 };
 
-/** What is known of the connection: { words, good }; `silentMs` since the presenter was heard. */
-export function linkView(state, runStatus, silentMs, unsent) {
+const NOT_KEPT = "this device cannot keep your remarks: leave this page open until they are sent";
+
+/**
+ * What is known of the connection: { words, good }; `silentMs` since the presenter was heard,
+ * `isKept` whether this device can store remarks.
+ */
+export function linkView(state, runStatus, silentMs, unsent, isKept = true) {
+  if (!isKept && unsent > 0) return { words: NOT_KEPT, good: false };
   const waiting = unsent > 0 ? ` · ${unsent} not yet sent` : "";
   if (state !== "live") return { words: `${LINKS[state]}${waiting}`, good: false };
   const isSilent = runStatus === "running" && (silentMs === null || silentMs > SILENT_MS);
