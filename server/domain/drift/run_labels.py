@@ -11,8 +11,7 @@ HEARD, MISSED, WRONG = "heard", "missed", "wrong"
 
 def claims_of(line: RunLine) -> Mapping[str, str]:
     """What became of each claim of a run, by its key; empty where nobody noted it."""
-    noted: Mapping[str, str] = getattr(line.summary, "claims", None) or {}
-    return noted
+    return line.summary.claims
 
 
 def labels_of(lines: Sequence[RunLine]) -> dict[str, RunLabels]:
