@@ -39,7 +39,7 @@ export function unsentWords(unsent) {
   const reasons = [...new Set(unsent.map(({ trouble }) => WHY[trouble]).filter(Boolean))];
   const why = reasons.length > 0 ? ` (${reasons.join("; ")})` : "";
   return `${counted(marks, "mark")} of ${counted(unsent.length, "run")} ${lie} on this device, not yet on the server${why}.`;
-
+}
 
 // A playing clip is no promise: the sign stays, and says what always helps.
 function sleepWords(wake) {
