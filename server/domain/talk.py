@@ -49,5 +49,6 @@ def spoken_splits(
         for line in lines
         if line.counts
         for segment in said_then.get(line.id, ())
-        if segment.id in line.summary.splits_ms and not (segment.alongside or segment.helper)
+        if segment.id in line.summary.splits_ms
+        if segment.said and not (segment.alongside or segment.helper)
     ]

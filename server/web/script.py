@@ -11,7 +11,7 @@ from server.domain.claims.pace import learn_pace
 from server.domain.errors import Fault, InvalidInput, refuse_if
 from server.domain.routine import Routine
 from server.domain.text import long_text_faults
-from server.store.paces import spoken_splits
+from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.web.claims_check import checked, with_texts
 from server.web.claims_view import tally
@@ -139,7 +139,7 @@ def _context(
     context = routine_context(session, stored, "script")
     now = with_texts(stored.routine, texts)
     found = checked(now, context["rules"])
-    pace = learn_pace(spoken_splits(session, stored.routine.id))
+    pace = learn_pace(spoken_in_runs(session, stored.routine))
     return {
         **context,
         "form": Form(faults=answer.faults),

@@ -3,7 +3,7 @@
 import pytest
 
 from server.domain.claims.pace import SpokenSplit
-from server.store.paces import spoken_splits
+from server.store.paces import spoken_in_runs
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import annotate_run, append_events, create_run, delete_run
@@ -27,20 +27,20 @@ def run_ids(session):
 
 
 def test_each_finished_run_gives_the_splits_of_segments_with_words(session, run_ids):
-    assert spoken_splits(session, "r1") == (
+    assert spoken_in_runs(session, ROUTINE) == [
         SpokenSplit("s1", 8, 2, 30.0, "voice"),
         SpokenSplit("s1", 8, 2, 31.0, "voice"),
-    )
+    ]
 
 
 def test_runs_that_are_excluded_or_deleted_tell_nothing(session, run_ids):
     annotate_run(session, run_ids[0], "", "", excluded=True)
     delete_run(session, run_ids[1], NOW_MS)
     session.flush()
-    assert spoken_splits(session, "r1") == ()
+    assert spoken_in_runs(session, ROUTINE) == []
 
 
 def test_a_run_under_way_tells_nothing_yet(session, run_ids):
     run_id = create_run(session, ROUTINE, RULES, NOW_MS)
     append_events(session, run_id, make_events({"s1": 90}, prefix="w"), NOW_MS)
-    assert len(spoken_splits(session, "r1")) == 2
+    assert len(spoken_in_runs(session, ROUTINE)) == 2
