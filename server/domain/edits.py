@@ -232,8 +232,12 @@ def _renamed(value: Any, renamed: dict[str, str]) -> Any:  # noqa: ANN401
     changes = {}
     for item in fields(value):
         held = getattr(value, item.name)
-        if item.name == "id" or item.name.endswith("_id"):
+        if item.name in ("id", "criterion") or item.name.endswith("_id"):
             changes[item.name] = renamed.get(held, held)
+        elif item.name == "claim" and held is not None:
+            # The key of a claim begins with the id of its drink.
+            drink_id, colon, words = held.partition(":")
+            changes[item.name] = renamed.get(drink_id, drink_id) + colon + words
         elif item.name.endswith("_ids"):
             changes[item.name] = tuple(renamed.get(each, each) for each in held)
         else:

@@ -44,8 +44,9 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     rule sheet that is here with other content is left alone and the file's becomes a new one.
     """
     if _is_here(session, file):
-        sheets = {file.rules.id, *(plan.rules.id for plan in file.plans.values())}
-        file = with_new_ids(file, new_id, keep=sheets)
+        sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
+        kept = {part.id for sheet in sheets for part in (sheet, *sheet.criteria)}
+        file = with_new_ids(file, new_id, keep=kept)
     file = _with_rule_sheet(session, file)
     create_routine(session, file.routine, now_ms)
     session.flush()

@@ -2,12 +2,26 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from playwright.sync_api import expect
 
-DEMO = "/routines/routine-demo/drift"
+from server.demo import demo_file
+from server.domain.exchange import write_file
+from tests.browser.desk import Desk
+
 PICTURES = ("forecasts", "behind", "waterfall", "chart")
+
+
+@pytest.fixture(scope="module")
+def demo(server):
+    """The drift of a copy of the demo: other tests practise the demo itself."""
+    with Desk(server.url) as desk:
+        file = demo_file()
+        content = write_file(replace(file, routine=replace(file.routine, name="Copy")))
+        answer = desk.post("/import", files={"file": ("demo.json", content)})
+    return f"/routines/{answer.url.path.split('/')[2]}/drift"
 
 
 @pytest.fixture
@@ -31,9 +45,9 @@ def tap(figure, right, down):
 
 
 @pytest.mark.parametrize("kind", PICTURES)
-def test_every_picture_is_drawn_within_the_policy(page, kind):
+def test_every_picture_is_drawn_within_the_policy(page, kind, demo):
     # What a page complains of, a breach of its policy among it, fails the test by itself.
-    page.goto(DEMO)
+    page.goto(demo)
     figure = picture(page, kind)
     assert figure.locator("svg path").count() > 5
 
@@ -53,18 +67,18 @@ def test_every_run_out_of_the_ordinary_is_drawn_as_a_square(page, desk):
     assert figure.locator('svg path[fill="#25221d"]').count() >= len(told["times_s"]) - marked
 
 
-def test_a_tapped_run_is_read_out_and_can_be_opened(tablet):
-    tablet.goto(DEMO)
+def test_a_tapped_run_is_read_out_and_can_be_opened(tablet, demo):
+    tablet.goto(demo)
     figure = picture(tablet, "behind")
     tap(figure, 0.95, 0.1)
     readout = figure.locator(".readout")
     expect(readout).to_contain_text(re.compile(r"\d+:\d\d.* in all\. At the end of “.+”: \+"))
     readout.get_by_role("link", name="Open this run").tap()
-    tablet.wait_for_url("**/runs/run-demo-*")
+    tablet.wait_for_url("**/runs/*")
 
 
-def test_a_tapped_run_is_chosen_and_drawn_in_brass(tablet):
-    tablet.goto(DEMO)
+def test_a_tapped_run_is_chosen_and_drawn_in_brass(tablet, demo):
+    tablet.goto(demo)
     figure = picture(tablet, "behind")
     brass = figure.locator('svg path[stroke="#7d5a10"]')
     assert brass.count() == 0
@@ -74,8 +88,8 @@ def test_a_tapped_run_is_chosen_and_drawn_in_brass(tablet):
     expect(brass).to_have_count(0)
 
 
-def test_a_run_of_a_small_picture_is_read_out_beside_its_segment(tablet):
-    tablet.goto(DEMO)
+def test_a_run_of_a_small_picture_is_read_out_beside_its_segment(tablet, demo):
+    tablet.goto(demo)
     figure = picture(tablet, "chart")
     tap(figure, 0.95, 0.5)
     expect(tablet.locator("[data-readout]")).to_contain_text(
@@ -90,15 +104,15 @@ def test_a_run_of_a_small_picture_is_read_out_beside_its_segment(tablet):
         ("waterfall", r"\d+\. .+: [+−±]\d+\.\d s against the plan|Last run: 9:4"),
     ],
 )
-def test_a_tapped_column_is_read_out(tablet, kind, words):
-    tablet.goto(DEMO)
+def test_a_tapped_column_is_read_out(tablet, kind, words, demo):
+    tablet.goto(demo)
     figure = picture(tablet, kind)
     tap(figure, 0.9, 0.4)
     expect(figure.locator(".readout")).to_contain_text(re.compile(words))
 
 
-def test_chosen_runs_are_compared_with_the_others(page):
-    page.goto(DEMO)
+def test_chosen_runs_are_compared_with_the_others(page, demo):
+    page.goto(demo)
     figure = picture(page, "behind")
     page.get_by_text("Choose runs to draw strong and to compare").click()
     page.get_by_label("Slow evening (12 October)").check()
@@ -109,8 +123,8 @@ def test_chosen_runs_are_compared_with_the_others(page):
     assert page.locator("table.differences tbody tr").count() == 18
 
 
-def test_a_sentence_leads_to_its_evidence(page):
-    page.goto(DEMO)
+def test_a_sentence_leads_to_its_evidence(page, demo):
+    page.goto(demo)
     link = page.locator(".said a").nth(1)
     target = link.get_attribute("href")
     link.click()
@@ -145,9 +159,9 @@ def test_a_session_is_labelled_from_its_card(page, desk):
     expect(page.locator(".session .word")).to_have_text("coach")
 
 
-def test_the_figures_are_read_without_script_too(new_context):
+def test_the_figures_are_read_without_script_too(new_context, demo):
     page = new_context(java_script_enabled=False).new_page()
-    page.goto(DEMO)
+    page.goto(demo)
     page.get_by_text("Ahead and behind as a table").click()
     assert page.locator("table.splits tbody tr").first.is_visible()
     assert page.get_by_role("button", name="Print this report").count() == 0
@@ -168,8 +182,8 @@ async () => {
 """
 
 
-def test_claims_are_drawn_with_their_kinds_named(page):
-    page.goto(DEMO)
+def test_claims_are_drawn_with_their_kinds_named(page, demo):
+    page.goto(demo)
     figure = picture(page, "forecasts")
     assert page.evaluate(CLAIMS) == "run 4: 5 said, 1 said wrong, 2 missed."
     for kind in ("said", "said wrong", "missed"):

@@ -137,7 +137,9 @@ def test_run_from_paper_is_entered_by_the_clock(page, routine_id):
     page.get_by_label("Name of this run").fill("On paper")
     page.get_by_role("button", name="Save the run").click()
     expect(page.locator(".run-title")).to_have_text("On paper")
-    took = page.locator("tbody td:nth-child(3)").all_inner_texts()
+    took = page.locator(
+        "section[aria-labelledby=splits-title] tbody td:nth-child(3)"
+    ).all_inner_texts()
     assert took == ["0:21.0", "1:11.0", "0:30.0"]
 
 

@@ -72,7 +72,7 @@ def test_a_broken_recipe_contradicts_the_sentence_until_it_is_mended(page, routi
 def test_marks_follow_the_text_after_a_pause_and_the_text_area_stays_the_same(script):
     box = area(script, "Pour")
     box.evaluate("area => { area.isTheSame = true; }")
-    box.press("End")
+    box.press("Control+End")
     box.press_sequentially(" And smoke.", delay=10)
     expect(reading(script, "Pour").locator(".unbacked")).to_contain_text("smoke")
     assert box.evaluate("area => area.isTheSame && document.activeElement === area")

@@ -228,3 +228,16 @@ def test_a_plan_that_is_here_already_is_kept_once(session):
     key = freeze_plan(session, file.plans["k"])
     import_file(session, file, NOW_MS)
     assert load_run(session, "run1").record.plan_key == key
+
+
+def test_what_was_remarked_of_a_second_copy_speaks_of_its_own_drinks_and_criteria(session):
+    file = demo_file()
+    import_file(session, file, NOW_MS)
+    again = import_file(session, file, NOW_MS)
+    runs = export_file(session, again.id).runs
+    events = [event for run in runs for event in run.events]
+    drinks = {drink.id for drink in again.drinks}
+    assert {event.claim.split(":")[0] for event in events if event.claim} <= drinks
+    criteria = {each.id for each in load_rule_sheet(session, again.rule_sheet_id).criteria}
+    assert {event.criterion for event in events if event.criterion} == criteria
+    assert len(list_rule_sheets(session)) == 1
