@@ -15,6 +15,8 @@ GATES = (
     ("types", ["-m", "mypy", "--no-error-summary"]),
 )
 COVERAGE = ["--cov=server/domain", "--cov-branch", "--cov-report=term-missing:skip-covered"]
+ALL = "--all"
+USUAL = ["-m", "not thorough"]
 # Tests in a browser wait a great deal: two at a time halve the whole. A worker that has nothing
 # left takes tests from the other.
 ABREAST = ["-n", "2", "--dist", "worksteal"]
@@ -27,7 +29,8 @@ def main(arguments: Sequence[str]) -> int:
     """
     failed = [name for name, command in GATES if not passes(name, command)]
     # Part of the tests says nothing about how much of the domain is covered.
-    selection = list(arguments) or [*COVERAGE, *ABREAST]
+    chosen = [*ABREAST, *(COVERAGE if ALL in arguments else USUAL)]
+    selection = [each for each in arguments if each != ALL] or chosen
     print("tests", flush=True)
     if subprocess.run([PYTHON, "-m", "pytest", *selection], cwd=ROOT, check=False).returncode:
         failed.append("tests")

@@ -4,6 +4,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from tests.browser.states import STATES, laid_out
+from tests.browser.thorough import is_like_another_state, some
 
 TOUCH_PX = 48
 SCREENS = {"a laptop": (1280, 800), "a tablet upright": (800, 1280), "a phone": (360, 740)}
@@ -63,7 +64,7 @@ def places(desk):
     return laid_out(desk)
 
 
-@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize("state", some(STATES, is_like_another_state))
 def test_page_bars_nobody(page, places, state):
     STATES[state].show(page, places)
     assert bars(page) == ""

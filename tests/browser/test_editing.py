@@ -320,6 +320,7 @@ def without_ids(file):
         known.setdefault(each, f"id {len(known)}")
     for one, number in sorted(known.items(), key=lambda pair: -len(pair[0])):
         text = text.replace(f'"{one}"', f'"{number}"')
+        text = text.replace(f'"{one}:', f'"{number}:')
     return json.loads(text)
 
 

@@ -114,7 +114,13 @@ def rehearse(stage, by, server):
 
 
 @pytest.mark.parametrize(
-    "by", [ByMouse(), ByTouch(), ByClicker()], ids=lambda by: type(by).__name__
+    "by",
+    [
+        pytest.param(ByMouse(), marks=pytest.mark.thorough),
+        ByTouch(),
+        pytest.param(ByClicker(), marks=pytest.mark.thorough),
+    ],
+    ids=lambda by: type(by).__name__,
 )
 def test_routine_is_built_rehearsed_through_a_dead_server_and_compared(
     new_context, empty_server, by

@@ -80,6 +80,7 @@ def test_sound_is_recorded_with_the_clock_shown_sent_and_heard(stage, secure_des
     assert heard[2] is None
 
 
+@pytest.mark.thorough
 def test_the_player_reads_the_chapters(stage, secure_desk, secure_url):
     choose(stage, "sound")
     run_through(stage)
@@ -94,6 +95,7 @@ def test_the_player_reads_the_chapters(stage, secure_desk, secure_url):
     assert stage.page.evaluate(f"{cues}[0].endTime") == pytest.approx(first_end_s, abs=0.3)
 
 
+@pytest.mark.thorough
 def test_video_is_recorded_as_well(stage, secure_desk, secure_url):
     choose(stage, "video")
     wait_until(stage.page, "() => document.querySelector('video').videoWidth > 0")
@@ -114,6 +116,7 @@ def test_the_choice_is_remembered_on_the_device(stage):
     assert stage.page.locator("input[name=recording]:checked").get_attribute("value") == "sound"
 
 
+@pytest.mark.thorough
 def test_a_page_that_dies_costs_a_second_and_the_rest_is_sent(stage, secure_desk, secure_url):
     choose(stage, "sound")
     stage.page.keyboard.press("PageDown")
@@ -187,6 +190,7 @@ def test_a_device_without_room_records_nothing_and_says_so(stage):
     expect(stage.part("recording-sign")).to_have_text("not recording")
 
 
+@pytest.mark.thorough
 def test_a_finish_that_is_taken_back_goes_on_in_a_second_take(stage, secure_desk):
     choose(stage, "sound")
     run_through(stage, (1.2, 0.4, 0.4, 0.4))

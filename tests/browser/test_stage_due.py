@@ -13,6 +13,7 @@ from tests.browser.test_stage_look import (
     distance,
     sides,
 )
+from tests.browser.thorough import all_but, some
 
 SAID = {"Grind": "Welcome.", "Brew": "You will find ripe pear and cinnamon.", "Serve": "Enjoy."}
 
@@ -107,7 +108,7 @@ def test_ticking_marks_no_segment(stage):
     assert stage.text("now-name") == "Brew"
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", some(SIZES, all_but("landscape", "phone")))
 def test_the_row_bars_nobody_and_keeps_clock_and_segment_on_the_screen(stage, size):
     width, height = SIZES[size]
     stage.page.set_viewport_size({"width": width, "height": height})

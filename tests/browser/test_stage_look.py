@@ -6,6 +6,7 @@ from axe_playwright_python.sync_playwright import Axe
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.thorough import all_but, some
 
 SIZES = {"landscape": (1280, 800), "portrait": (800, 1280), "phone": (360, 740)}
 SMALLEST_TARGET_PX = 48
@@ -28,7 +29,7 @@ BOXES = """() => [...document.querySelectorAll("button, a, label, summary")]
 SIDEWAYS = "document.documentElement.scrollWidth > innerWidth"
 
 
-@pytest.fixture(params=SIZES)
+@pytest.fixture(params=some(SIZES, all_but("landscape", "phone")))
 def stage(page, base_url, desk, request):
     width, height = SIZES[request.param]
     page.set_viewport_size({"width": width, "height": height})

@@ -98,6 +98,7 @@ def test_second_device_shows_the_first_ones_time_though_its_own_clock_is_a_year_
     assert abs(seconds(second) - seconds(first)) <= 1
 
 
+@pytest.mark.thorough
 def test_second_device_follows_what_the_first_marks(first, open_on):
     second = open_on()
     mark(first, "Build")
@@ -119,6 +120,7 @@ def test_first_device_is_told_of_a_takeover_and_stops_marking(first, open_on, se
     assert kinds(first, server) == ["start", "done", "hold", "done", "done"]
 
 
+@pytest.mark.thorough
 def test_a_stray_press_takes_nothing_over(first, open_on):
     second = open_on()
     second.page.get_by_role("button", name="Take over").click()
@@ -157,6 +159,7 @@ def test_marks_made_after_the_takeover_by_a_device_that_had_not_heard_do_not_cou
     assert first.server_state(server.url).current == 1
 
 
+@pytest.mark.thorough
 def test_first_device_takes_the_clock_back_and_marks_on(first, open_on, server):
     second = open_on()
     take_over(second)
@@ -192,6 +195,7 @@ def test_same_device_opens_its_run_again_in_silence(first, base_url, run_id):
     mark(again, "Build")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("gone", ["localStorage.clear()", "sessionStorage.clear()"])
 def test_device_that_forgot_half_of_what_it_knew_still_knows_itself(first, gone):
     first.page.evaluate(gone)
