@@ -17,6 +17,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 APP_LOCK = ROOT / "requirements.lock"
 TEST_LOCK = ROOT / "requirements-test.lock"
+NOT_NEEDED = ("docopt",)
+"""What only the command line of another package needs (num2words), and comes unbuilt."""
 PYTHON_TAG = f"python{sys.version_info.major}.{sys.version_info.minor}"
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
@@ -101,7 +103,9 @@ class Environment:
         return self._installed.read_text().split() if self._installed.exists() else []
 
     def _install_packages(self, lock: Path) -> None:
-        what = ["--quiet", "--require-hashes", "--only-binary", ":all:", "-r", str(lock)]
+        # A lock file lists everything that is needed, and nothing that would have to be built.
+        what = ["--quiet", "--no-deps", "--require-hashes", "--only-binary", ":all:"]
+        what += ["-r", str(lock)]
         python = str(self.python)
         if self._uv and self._run([self._uv, "pip", "install", "--python", python, *what]):
             return
@@ -231,6 +235,8 @@ def lock(arguments: Sequence[str]) -> None:
     os.chdir(ROOT)
     resolve = [uv, "pip", "compile", "--quiet", "--universal", "--generate-hashes", "-p", "3.11"]
     resolve += ["--no-header", "--no-emit-index-url", "pyproject.toml", *arguments]
+    for name in NOT_NEEDED:
+        resolve += ["--no-emit-package", name]
     app = ["-o", APP_LOCK.name]
     tests = ["--extra", "test", "-c", APP_LOCK.name, "-o", TEST_LOCK.name]
     if not (succeeds([*resolve, *app]) and succeeds([*resolve, *tests])):
