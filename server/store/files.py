@@ -45,7 +45,8 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     """
     if _is_here(session, file):
         sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
-        kept = {part.id for sheet in sheets for part in (sheet, *sheet.criteria)}
+        kept = {sheet.id for sheet in sheets}
+        kept |= {each.id for sheet in sheets for each in sheet.criteria}
         file = with_new_ids(file, new_id, keep=kept)
     file = _with_rule_sheet(session, file)
     create_routine(session, file.routine, now_ms)
