@@ -1,9 +1,10 @@
-"""What the first claims check needs, loaded in the background soon after the start.
+"""What the first pages that compute need, loaded in the background soon after the start.
 
-The taxonomy, stemmers and number libraries take most of a second to load. Whoever opens a script
-should not wait for that, and neither should the start.
+The taxonomy, stemmers and number libraries take most of a second to load, NumPy half of one. Whoever
+opens a script, a plan or what the runs say should not wait for that, and neither should the start.
 """
 
+from importlib import import_module
 from threading import Timer
 
 from server.domain.amounts import Amount
@@ -25,7 +26,7 @@ def warm_up_soon() -> Timer:
 
 
 def warm_up() -> None:
-    """Check a small script once in each language."""
+    """Check a small script once in each language; load what plan and runs are computed with."""
     drink = Drink("d", "Dusk", ingredients=(Ingredient("i", "Plum cordial", Amount(45, "ml")),))
     said = "Forty millilitres of plum cordial, at 50 degrees. You will find plum, no bitterness."
     for language in LANGUAGES:
@@ -34,3 +35,5 @@ def warm_up() -> None:
             "r", "Warming up", "x", language=language, drinks=(drink,), segments=(segment,)
         )
         checked(routine, RuleSheet("x", "Rules"))
+    for name in ("server.domain.risk.forecast", "server.domain.drift.analysis"):
+        import_module(name)

@@ -1,3 +1,5 @@
+import sys
+
 from server.domain.claims.lexicon import taxonomy_for
 from server.web import warm_up
 
@@ -14,3 +16,8 @@ def test_warming_up_begins_after_the_start_and_can_be_called_off():
 def test_after_warming_up_the_words_are_loaded():
     warm_up.warm_up()
     assert taxonomy_for("en").resolve("apricot") == "apricot"
+
+
+def test_after_warming_up_what_plan_and_runs_are_computed_with_is_loaded():
+    warm_up.warm_up()
+    assert {"server.domain.risk.forecast", "server.domain.drift.analysis"} <= set(sys.modules)
