@@ -1,7 +1,8 @@
 """What the first pages that compute need, loaded in the background soon after the start.
 
-The taxonomy, stemmers and number libraries take most of a second to load, NumPy half of one. Whoever
-opens a script, a plan or what the runs say should not wait for that, and neither should the start.
+The taxonomy, stemmers and number libraries take most of a second to load, NumPy half of one.
+Whoever opens a script, a plan or what the runs say should not wait for that, and neither should
+the start.
 """
 
 from importlib import import_module
