@@ -94,6 +94,16 @@ def new_context(new_context, watch):
     return make
 
 
+@pytest.fixture(scope="module")
+def modules_page(browser, base_url):
+    """A page from which modules are called with plain values; opened once for all of a file."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{base_url}/join")
+    yield page
+    context.close()
+
+
 def address_of(running):
     """Where the browser finds a server."""
     return f"http://{HOST}:{running.port}"

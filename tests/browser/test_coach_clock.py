@@ -36,9 +36,8 @@ SERVER_MS = 1_790_000_000_000
 
 
 @pytest.fixture
-def page(page):
-    page.goto("/join")
-    return page
+def page(modules_page):
+    return modules_page
 
 
 def last(page, *words):

@@ -34,12 +34,11 @@ CALL = "async ([path, name, values]) => (await import(path))[name](...values)"
 
 
 @pytest.fixture
-def js(page):
+def js(modules_page):
     """Calls a function of a module of the stage with plain values."""
-    page.goto("/")
 
     def call(module, name, *values):
-        return page.evaluate(CALL, [f"/static/js/stage/{module}.js", name, list(values)])
+        return modules_page.evaluate(CALL, [f"/static/js/stage/{module}.js", name, list(values)])
 
     return call
 
