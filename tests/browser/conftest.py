@@ -8,6 +8,7 @@ a page complains of, and any request to another host, fails the test it happened
 import pytest
 
 from server.bootstrap import find_chromium
+from tests.browser.chromium import SWITCHED_OFF
 from tests.browser.desk import Desk
 from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_browser,
@@ -39,6 +40,7 @@ def browser_type_launch_args(browser_type_launch_args):
             "--no-sandbox",
             "--disable-dev-shm-usage",
             f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+            f"--disable-features={SWITCHED_OFF}",
         ],
     }
 

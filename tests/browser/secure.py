@@ -12,6 +12,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from server.bootstrap import find_chromium
+from tests.browser.chromium import SWITCHED_OFF
 from tests.browser.desk import Desk
 from tests.real_server import RealServer
 
@@ -52,6 +53,7 @@ def secure_options(secure_server):
             "--no-sandbox",
             "--disable-dev-shm-usage",
             f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+            f"--disable-features={SWITCHED_OFF}",
             f"--ignore-certificate-errors-spki-list={_key_hash(secure_server)}",
             *MEDIA,
         ],

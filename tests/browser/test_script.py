@@ -131,8 +131,9 @@ def test_closing_the_page_sends_what_was_not_saved(script, desk, routine):
 
 def test_undo_takes_back_a_save_without_losing_the_place(script, desk, routine):
     area(script, "Greet").fill("Good evening.")
-    script.get_by_role("button", name="Save the script").click()
-    expect(script.locator("#script-state")).to_contain_text("All is saved")
+    with script.expect_response("**/script"):
+        script.get_by_role("button", name="Save the script").click()
+    expect(script.locator("#last-changes")).to_contain_text("wrote in “Greet”")
     script.locator("#undo").click()
     expect(area(script, "Greet")).to_have_value("")
     assert script.url.endswith("/script")

@@ -8,6 +8,7 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, BrowserType, Error, Page
 
 from server.bootstrap import find_chromium
+from tests.browser.chromium import SWITCHED_OFF
 from tests.browser.killing import kill_browser_of
 
 HOST = "tablet.lan"
@@ -15,6 +16,7 @@ ARGUMENTS = (
     "--no-sandbox",
     "--disable-dev-shm-usage",
     f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+    f"--disable-features={SWITCHED_OFF}",
 )
 GUARD_S = 0.33
 """The stage takes one action twice only after 300 ms; measured from the end of the press before."""

@@ -1,0 +1,13 @@
+"""How the browser of the tests is started."""
+
+SWITCHED_OFF = (
+    # What Playwright switches off itself: of two lists the browser reads only the last.
+    "AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,HttpsUpgrades,"
+    "HttpsFirstBalancedModeAutoEnable,LensOverlay,MediaRouter,PaintHolding,"
+    "ThirdPartyStoragePartitioning,AvoidCorsURLLoaderRestartOnRedirect,OptimizationHints,"
+    "NetworkTimeServiceQuerying,AimEnabled,PreconnectToSearch,"
+    # Two pages for the address bar, which every window loads and no test sees: most of what
+    # opening a window costs.
+    "WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup"
+)
+"""Features of Chromium that tests do without."""
