@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from server.domain.media import is_mp3_frame
+
 LONGEST_START = 256
 """How many bytes of a file are enough to tell."""
 
@@ -51,12 +53,9 @@ def audio_kind(start: bytes) -> AudioKind | None:
 
 
 def _frame_kind(start: bytes) -> AudioKind | None:
-    """MP3 or AAC by the header of a frame: eleven bits set, then version, layer, rates."""
-    if len(start) < 4 or start[0] != 0xFF or start[1] & 0xE0 != 0xE0:
-        return None
-    if start[1] & 0xF6 == 0xF0:  # twelve bits set and layer 0
-        return AAC if (start[2] >> 2) & 0x0F < 13 else None
-    version, layer = (start[1] >> 3) & 0b11, (start[1] >> 1) & 0b11
-    bit_rate, sample_rate = start[2] >> 4, (start[2] >> 2) & 0b11
-    is_frame = version != 1 and layer == 1 and 0 < bit_rate < 15 and sample_rate != 3
-    return MP3 if is_frame else None
+    """MP3 or AAC by the header of a frame."""
+    if is_mp3_frame(start):
+        return MP3
+    # ADTS: twelve bits set, layer 0, and a sample rate that exists.
+    is_adts = len(start) >= 4 and start[0] == 0xFF and start[1] & 0xF6 == 0xF0
+    return AAC if is_adts and (start[2] >> 2) & 0x0F < 13 else None

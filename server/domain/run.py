@@ -133,8 +133,12 @@ def fold(events: Iterable[Event], outline: Outline) -> RunState:
 def _in_turn(marked: Sequence[Event], watched: Sequence[Event]) -> list[Event]:
     """What was marked, then what watchers saw, then what was written about either."""
     seen = sorted(watched, key=lambda event: (event.at_ms, event.seq, event.id))
-    about = [event for event in marked if event.kind == "note" and event.target_id is not None]
-    return [event for event in marked if event not in about] + seen + about
+    about = [event for event in marked if _is_about(event)]
+    return [event for event in marked if not _is_about(event)] + seen + about
+
+
+def _is_about(event: Event) -> bool:
+    return event.kind == "note" and event.target_id is not None
 
 
 def _whole_ms(ms: float) -> int:

@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from server.domain.events import Event
 from server.domain.holding import started_by_arrival
 from server.domain.run_clock import elapsed_times, in_order
-from server.store.runs import run_events
-from server.store.tables import EventRow
+from server.store.run_logs import arrivals_after, event_of
+from server.store.runs import require_run
 
 
 @dataclass(frozen=True)
@@ -26,11 +26,13 @@ class Arrivals:
 
 def arrivals(session: Session, run_id: str) -> Arrivals:
     """The events of a run and what their arrivals tell. Raises NotFound and Gone."""
-    events = run_events(session, run_id)
-    stamps = select(EventRow.id, EventRow.received_ms).where(col(EventRow.run_id) == run_id)
-    received_ms = {row.id: row.received_ms for row in session.connection().execute(stamps)}
-    log = in_order(events)
+    require_run(session, run_id)
+    arrived = arrivals_after(session, run_id, 0)
+    events = tuple(event_of(each.document) for each in arrived)
+    received_ms: dict[str, int] = {}
     heard_ms: dict[str, int] = {}
-    for event in events:
-        heard_ms[event.device_id] = max(heard_ms.get(event.device_id, 0), received_ms[event.id])
+    for event, each in zip(events, arrived, strict=True):
+        received_ms[event.id] = each.received_ms
+        heard_ms[event.device_id] = max(heard_ms.get(event.device_id, 0), each.received_ms)
+    log = in_order(events)
     return Arrivals(events, started_by_arrival(log, elapsed_times(log), received_ms), heard_ms)

@@ -7,7 +7,8 @@ from sqlmodel import Session, col, select
 from server.domain.exchange import from_json
 from server.domain.plan import Plan
 from server.domain.routine import Segment
-from server.store.tables import PlanRow, RunRow
+from server.store.run_columns import plan_keys
+from server.store.tables import PlanRow
 
 PLANS_KEPT = 256
 _segments: dict[str, tuple[Segment, ...]] = {}
@@ -24,15 +25,11 @@ class PastPlan:
 
 def past_plans(session: Session, routine_id: str) -> dict[str, PastPlan]:
     """Run id -> the segments of its plan, for the runs of a routine that are not deleted."""
-    pairs = session.exec(
-        select(RunRow.id, RunRow.plan_key)
-        .where(RunRow.routine_id == routine_id)
-        .where(col(RunRow.deleted_ms).is_(None))
-    ).all()
-    keys = {key for _, key in pairs}
+    key_of = plan_keys(session, routine_id)
+    keys = set(key_of.values())
     known = {key: _segments[key] for key in keys if key in _segments}
     known |= _loaded(session, keys - set(known))
-    return {run_id: PastPlan(run_id, key, known[key]) for run_id, key in pairs}
+    return {run_id: PastPlan(run_id, key, known[key]) for run_id, key in key_of.items()}
 
 
 def _loaded(session: Session, keys: set[str]) -> dict[str, tuple[Segment, ...]]:

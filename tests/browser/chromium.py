@@ -1,5 +1,8 @@
 """How the browser of the tests is started."""
 
+HOST = "tablet.lan"
+"""A name that the browser finds on this machine; unlike localhost it is no secure context."""
+
 SWITCHED_OFF = (
     # What Playwright switches off itself: of two lists the browser reads only the last.
     "AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,HttpsUpgrades,"
@@ -11,3 +14,10 @@ SWITCHED_OFF = (
     "WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup"
 )
 """Features of Chromium that tests do without."""
+
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-dev-shm-usage",
+    f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+    f"--disable-features={SWITCHED_OFF}",
+)

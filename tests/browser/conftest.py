@@ -8,7 +8,7 @@ a page complains of, and any request to another host, fails the test it happened
 import pytest
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import SWITCHED_OFF
+from tests.browser.chromium import ARGUMENTS, HOST
 from tests.browser.desk import Desk
 from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_browser,
@@ -21,7 +21,6 @@ from tests.browser.secure import (  # noqa: F401  (fixtures)
 from tests.browser.watch import Watch
 from tests.real_server import RealServer
 
-HOST = "tablet.lan"
 LAPTOP = {"width": 1280, "height": 800}
 SLOWEST_ACTION_MS = 5000
 
@@ -36,12 +35,7 @@ def pytest_collection_modifyitems(items):
 def browser_type_launch_args(browser_type_launch_args):
     return browser_type_launch_args | {
         "executable_path": find_chromium(),
-        "args": [
-            "--no-sandbox",
-            "--disable-dev-shm-usage",
-            f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
-            f"--disable-features={SWITCHED_OFF}",
-        ],
+        "args": list(ARGUMENTS),
     }
 
 

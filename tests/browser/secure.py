@@ -12,11 +12,10 @@ from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import SWITCHED_OFF
+from tests.browser.chromium import ARGUMENTS, HOST
 from tests.browser.desk import Desk
 from tests.real_server import RealServer
 
-HOST = "tablet.lan"
 MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 SLOWEST_ACTION_MS = 8000
 
@@ -50,10 +49,7 @@ def secure_options(secure_server):
     return {
         "executable_path": find_chromium(),
         "args": [
-            "--no-sandbox",
-            "--disable-dev-shm-usage",
-            f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
-            f"--disable-features={SWITCHED_OFF}",
+            *ARGUMENTS,
             f"--ignore-certificate-errors-spki-list={_key_hash(secure_server)}",
             *MEDIA,
         ],

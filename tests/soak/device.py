@@ -8,16 +8,9 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, BrowserType, Error, Page
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import SWITCHED_OFF
+from tests.browser.chromium import ARGUMENTS
 from tests.browser.killing import kill_browser_of
 
-HOST = "tablet.lan"
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-dev-shm-usage",
-    f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
-    f"--disable-features={SWITCHED_OFF}",
-)
 GUARD_S = 0.33
 """The stage takes one action twice only after 300 ms; measured from the end of the press before."""
 OPEN_WITHIN_MS = 4000

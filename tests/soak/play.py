@@ -13,11 +13,12 @@ from playwright.sync_api import BrowserType
 
 from server.domain.exchange import parse_events
 from server.domain.run import Outline, ProcessLink, RunState, fold
+from tests.browser.chromium import HOST
 from tests.browser.desk import Desk
 from tests.browser.stage_page import new_run
 from tests.domain.run_logs import state_document
 from tests.real_server import RealServer
-from tests.soak.device import HOST, Device
+from tests.soak.device import Device
 from tests.soak.proxy import FaultProxy
 from tests.soak.schedule import Step
 from tests.soak.truth import Truth, Verdict, judge, press_durations

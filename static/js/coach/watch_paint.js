@@ -5,7 +5,7 @@ import { wholeTape } from "../stage/tape_svg.js";
 import { closedView, runningView } from "../stage/view_state.js";
 import { counted, planned } from "../stage/words.js";
 import { claimGroups, tally, VERDICTS } from "./claims_view.js";
-import { element, fillList, note, write } from "./nodes.js";
+import { element, fillList, note, write } from "../stage/nodes.js";
 import { callWords, linkView, pointsView, remarkLines } from "./watch_view.js";
 
 const TAPE_EVERY_MS = 1000;

@@ -15,10 +15,8 @@ export function dueNow(data, run) {
     .map((claim) => ({
       key: claim.key,
       label: claim.label,
-      drink: claim.drink ?? "",
       isLate: !due(claim, here),
       isScripted: claim.is_scripted,
       verdict: verdicts.get(claim.key)?.verdict ?? null,
-      tickId: verdicts.get(claim.key)?.id ?? null,
     }));
 }

@@ -2,13 +2,14 @@
 // and remembered: without a helper it would only be in the presenter's way.
 
 import { dueNow } from "./due.js";
+import { Guard } from "./keys.js";
 import { readSetting, writeSetting } from "./local_store.js";
+import { element } from "./nodes.js";
 
 const TICKS = [
   { verdict: "heard", words: "Heard", sign: "✓" },
   { verdict: "missed", words: "Missed", sign: "–" },
 ];
-const GUARD_MS = 300;
 
 export class DueList {
   #data;
@@ -16,7 +17,7 @@ export class DueList {
   #parts;
   #onMark;
   #shown = "";
-  #lastMs = new Map();
+  #guard = new Guard();
 
   constructor({ data, run, parts, onMark }) {
     this.#data = data;
@@ -64,7 +65,7 @@ export class DueList {
 
   #onClick(event) {
     const button = event.target.closest("button[data-tick]");
-    if (!button || !this.#admits(button.dataset.tick)) return;
+    if (!button || !this.#guard.admits(button.dataset.tick, performance.now())) return;
     const { claim, verdict } = button.dataset;
     const { state } = this.#run;
     const before = state.claims.find((tick) => tick.claim === claim);
@@ -75,13 +76,6 @@ export class DueList {
       this.#mark("claim", { claim, verdict, ...(segment ? { segment_id: segment } : {}) });
     }
     if (event.detail > 0) button.blur();
-  }
-
-  #admits(tick) {
-    const nowMs = performance.now();
-    const isNew = nowMs - (this.#lastMs.get(tick) ?? -Infinity) >= GUARD_MS;
-    this.#lastMs.set(tick, nowMs);
-    return isNew;
   }
 
   // The segment under way if the claim is due there, or the one before it.
@@ -102,17 +96,12 @@ export class DueList {
 }
 
 function row(item) {
-  const node = document.createElement("li");
+  const node = element("li", "");
   node.dataset.verdict = item.verdict ?? "";
-  const words = document.createElement("span");
-  const name = document.createElement("b");
-  name.textContent = item.label;
-  words.append(name);
   const about = [item.isLate ? "before" : "", item.isScripted ? "" : "not in the script"];
-  const small = document.createElement("small");
-  small.textContent = about.filter(Boolean).join(", ");
-  words.append(small);
-  const group = document.createElement("div");
+  const words = element("span", "");
+  words.append(element("b", item.label), element("small", about.filter(Boolean).join(", ")));
+  const group = element("div", "");
   group.setAttribute("role", "group");
   group.setAttribute("aria-label", item.label);
   group.append(...TICKS.map((tick) => button(item, tick)));
@@ -121,13 +110,12 @@ function row(item) {
 }
 
 function button(item, { verdict, words, sign }) {
-  const node = document.createElement("button");
   const isOn = item.verdict === verdict;
+  const node = element("button", isOn ? `${sign} ${words}` : words);
   node.type = "button";
   node.dataset.claim = item.key;
   node.dataset.verdict = verdict;
   node.dataset.tick = `${verdict} ${item.key}`;
   node.setAttribute("aria-pressed", String(isOn));
-  node.textContent = isOn ? `${sign} ${words}` : words;
   return node;
 }

@@ -1,5 +1,6 @@
 // Puts views on the page. Decides nothing: what is shown comes from `view_state.js`.
 
+import { element, fillList, note, write } from "./nodes.js";
 import { INCIDENTS } from "./view_state.js";
 
 /** The parts of the page by the name in their data-part attribute. */
@@ -11,11 +12,9 @@ export function partsOf(root) {
 
 export class Painter {
   #parts;
-  #processes;
 
   constructor(parts) {
     this.#parts = parts;
-    this.#processes = new ProcessList(parts.processes);
     parts.incidents.replaceChildren(...INCIDENTS.map(incidentButton));
   }
 
@@ -43,7 +42,8 @@ export class Painter {
     write(parts["next-length"], view.next.length);
     note(parts.next, "finishes", String(view.next.finishes));
     note(parts.next, "alone", String(view.next.alone));
-    this.#processes.paint(view.processes);
+    fillList(parts.processes, view.processes, processRow, paintProcess);
+    parts.processes.hidden = view.processes.length === 0;
     write(parts["undo-words"], view.undo ?? "");
     parts.undo.disabled = view.undo === null;
     parts.call.hidden = view.call === null;
@@ -128,45 +128,16 @@ export class Painter {
   }
 }
 
-// One row per process, kept while it is shown: its button must not vanish under a finger.
-class ProcessList {
-  #list;
-  #rows = new Map();
-
-  constructor(list) {
-    this.#list = list;
-  }
-
-  paint(views) {
-    const shown = new Set(views.map((view) => view.id));
-    for (const [id, row] of this.#rows) {
-      if (!shown.has(id)) row.remove();
-      if (!shown.has(id)) this.#rows.delete(id);
-    }
-    for (const view of views) this.#paintRow(this.#rowFor(view), view);
-    this.#list.hidden = views.length === 0;
-  }
-
-  #rowFor(view) {
-    if (!this.#rows.has(view.id)) {
-      const row = processRow(view);
-      this.#rows.set(view.id, row);
-      this.#list.append(row);
-    }
-    return this.#rows.get(view.id);
-  }
-
-  #paintRow(row, view) {
-    const [words, button] = row.children;
-    const [, status, due, fallback] = words.children;
-    note(row, "stage", view.stage);
-    write(status, view.status);
-    write(due, view.due ?? "");
-    write(fallback, view.fallback);
-    fallback.hidden = view.fallback === "";
-    button.hidden = !view.canBeReady;
-    row.style.setProperty("--passed", String(view.fraction));
-  }
+function paintProcess(row, view) {
+  const [words, button] = row.children;
+  const [, status, due, fallback] = words.children;
+  note(row, "stage", view.stage);
+  write(status, view.status);
+  write(due, view.due ?? "");
+  write(fallback, view.fallback);
+  fallback.hidden = view.fallback === "";
+  button.hidden = !view.canBeReady;
+  row.style.setProperty("--passed", String(view.fraction));
 }
 
 function processRow(view) {
@@ -202,20 +173,4 @@ function tableRow({ name, plan, split, difference }) {
   head.scope = "row";
   row.append(head, element("td", plan), element("td", split), element("td", difference));
   return row;
-}
-
-function element(tag, words, className = "") {
-  const node = document.createElement(tag);
-  node.textContent = words;
-  if (className) node.className = className;
-  return node;
-}
-
-// Writes only what changed: this runs for every frame.
-function write(node, words) {
-  if (node.textContent !== words) node.textContent = words;
-}
-
-function note(node, name, value) {
-  if (node.dataset[name] !== value) node.dataset[name] = value;
 }

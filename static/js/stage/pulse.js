@@ -2,6 +2,8 @@
 // how far the clock is, and learns how many watch. Nothing is kept of it and nothing waits for it:
 // where the server is away, this falls silent until it is back.
 
+import { answerTo } from "./answer.js";
+
 const BEAT_MS = 2000;
 const GIVE_UP_MS = 1500;
 
@@ -20,19 +22,15 @@ export function startPulse(url, elapsedMs, onWatching) {
 
 // How many watch; null when the server does not say.
 async function watching(url, elapsed) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), GIVE_UP_MS);
+  const told = {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ elapsed_ms: elapsed }),
+  };
   try {
-    const response = await fetch(url, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify({ elapsed_ms: elapsed }),
-      signal: abort.signal,
-    });
+    const response = await answerTo(url, told, GIVE_UP_MS);
     return response.ok ? (await response.json()).watching : null;
   } catch {
     return null;
-  } finally {
-    clearTimeout(timer);
   }
 }

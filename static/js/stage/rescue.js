@@ -1,8 +1,9 @@
 // Marks of other runs that never reached the server (a tab was closed while the server was away)
 // are sent as soon as any page that loads this module is open.
 
+import { answerTo } from "./answer.js";
+
 const MOST_IN_BATCH = 200;
-const GIVE_UP_MS = 5000;
 // A run this old that was never finished is not going on in another tab.
 const SETTLED_MS = 6 * 3_600_000;
 
@@ -46,7 +47,7 @@ async function heldByRun(local, indexed) {
 async function isSettled(url, events, nowMs) {
   if (isOver(events) || events.every((event) => event.wall_ms < nowMs - SETTLED_MS)) return true;
   try {
-    const response = await answerTo(url, {});
+    const response = await answerTo(url);
     return response.ok && isOver((await response.json()).events);
   } catch {
     return false;
@@ -100,14 +101,3 @@ const TROUBLE = new Map([
   [410, "gone"],
   [422, "refused"],
 ]);
-
-// A dead wifi can hang for minutes.
-async function answerTo(url, options) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), GIVE_UP_MS);
-  try {
-    return await fetch(url, { ...options, signal: abort.signal });
-  } finally {
-    clearTimeout(timer);
-  }
-}

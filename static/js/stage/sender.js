@@ -1,10 +1,11 @@
 // Sends events to the server in batches, as often as it takes. Sending twice does no harm: the
 // server keeps each id once and acknowledges it every time.
 
+import { answerTo } from "./answer.js";
+
 const MOST_IN_BATCH = 200;
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
-const GIVE_UP_MS = 5_000;
 
 const TROUBLE = new Map([
   [404, "unknown"],
@@ -61,7 +62,7 @@ export class Sender {
   async fetchKnown() {
     try {
       const askedMs = performance.now();
-      const response = await answerTo(`${this.#url}?device=${this.#deviceId}`, {});
+      const response = await answerTo(`${this.#url}?device=${this.#deviceId}`);
       this.#trouble = TROUBLE.get(response.status) ?? (response.ok ? null : "offline");
       if (response.ok) await this.#learn(response, askedMs);
     } catch {
@@ -147,15 +148,4 @@ function request(events) {
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ events }),
   };
-}
-
-// A dead wifi can hang for minutes: give up on an answer long before that.
-async function answerTo(url, options) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), GIVE_UP_MS);
-  try {
-    return await fetch(url, { ...options, signal: abort.signal });
-  } finally {
-    clearTimeout(timer);
-  }
 }
