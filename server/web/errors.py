@@ -72,6 +72,8 @@ def install_error_answers(app: FastAPI) -> None:
         response = answer(request, 500, "defect", "The app failed at this. Nothing was changed.")
         # Sent from outside all middleware, which would have added them.
         response.headers.update(HEADERS)
+        # Nobody knows what state the failure left the connection in.
+        response.headers["Connection"] = "close"
         return response
 
 
