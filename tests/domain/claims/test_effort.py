@@ -1,7 +1,5 @@
 """However the words are chosen, the check takes no more than its share, and says where it ends."""
 
-import sys
-
 import pytest
 
 from server.domain.amounts import Amount
@@ -15,6 +13,7 @@ from server.domain.drink import Drink, Ingredient
 from server.domain.plan import Plan
 from server.domain.text import LONG_TEXT
 from tests.factories import RULES, make_routine, make_segment
+from tests.steps import steps_of
 
 RUM = Ingredient("rum", "Plum rum", Amount(45, "ml"), ("plum",))
 PEAR = Ingredient("pear", "Pear brandy", Amount(30, "ml"), ("pear",))
@@ -30,24 +29,6 @@ def found_in(text, *, corrections=(), **routine):
     segments = (make_segment("s1", said=text),) if isinstance(text, str) else text
     plan = Plan(make_routine(segments=segments, drinks=DRINKS, **routine), RULES)
     return ledger(case_of(plan, corrections=corrections))
-
-
-def steps_of(work):
-    """How many lines Python goes through, and rounds of its loops: alike on every machine."""
-    count = 0
-
-    def trace(_frame, kind, _argument):
-        nonlocal count
-        count += kind == "line"
-        return trace
-
-    before = sys.gettrace()
-    sys.settrace(trace)
-    try:
-        work()
-    finally:
-        sys.settrace(before)
-    return count
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)
