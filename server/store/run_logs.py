@@ -60,7 +60,7 @@ def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> Non
     session.connection().execute(_DERIVED, derived)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16_384)
 def event_of(document: str) -> Event:
     """The event in a stored document."""
     # A run is looked at again and again by those who watch it.

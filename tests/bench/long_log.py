@@ -1,7 +1,8 @@
 """One more mark on a log of thousands, stored and derived, against a log of twenty.
 
 Half of the log are marks and half what two who watch remark; the database is a real file and each
-mark is its own durable transaction. Processor time, so that what else the machine does counts little.
+mark is its own durable transaction. Times are processor time, so that what else the machine does
+counts little.
 """
 
 import tempfile
