@@ -98,7 +98,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port
-        app.add_middleware(ToHttps)
+        app.add_middleware(ToHttps, certificates=settings.certificate_folder)
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

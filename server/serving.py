@@ -6,12 +6,14 @@ import logging
 import socket
 import sys
 from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
 from uvicorn import Config, Server
 
 from server.announce import Trust, announcement, lan_address
+from server.patience import Patience, PatientProtocol
 from server.settings import Settings
 
 if TYPE_CHECKING:
@@ -94,7 +96,10 @@ class TwoDoorServer(AnnouncedServer):
 
     async def _open(self) -> None:
         config = _config(
-            self.config.app, lifespan="off", ssl_context_factory=lambda *_: self._keeper.context
+            self.config.app,
+            http=self.config.http,
+            lifespan="off",
+            ssl_context_factory=lambda *_: self._keeper.context,
         )
         config.load()
         beside = Server(config)
@@ -122,14 +127,23 @@ def run(
     keeper: "Keeper | None" = None,
 ) -> None:
     """Serve on a listening socket until a signal stops it; over https at `door` if there is one."""
-    config = _config(app)
-    if door is None or keeper is None:
-        server = AnnouncedServer(app, config, settings)
-    else:
-        app.state.https_port = door.getsockname()[1]
-        server = TwoDoorServer(app, config, settings, door, keeper)
     with suppress(KeyboardInterrupt):
-        server.run(sockets=[listener])
+        server_of(app, settings, door, keeper).run(sockets=[listener])
+
+
+def server_of(
+    app: FastAPI,
+    settings: Settings,
+    door: socket.socket | None = None,
+    keeper: "Keeper | None" = None,
+    patience: Patience = Patience(),  # noqa: B008
+) -> AnnouncedServer:
+    """The server of the app; over https at `door` as well, if there is one."""
+    config = _config(app, http=partial(PatientProtocol, patience=patience))
+    if door is None or keeper is None:
+        return AnnouncedServer(app, config, settings)
+    app.state.https_port = door.getsockname()[1]
+    return TwoDoorServer(app, config, settings, door, keeper)
 
 
 def _config(app: object, **more: object) -> Config:

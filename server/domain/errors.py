@@ -6,7 +6,7 @@
       Gone             it existed and was deleted
       Conflict         it contradicts what is already stored
       TooLarge         it is more than may be sent
-      NoRoom           the disk is too full for it
+      NoRoom           it cannot be written: the disk is too full for it, or read-only
       NotAdmitted      one must be let in first
       TooMany          others, or earlier tries, have used up what there is
 
@@ -76,7 +76,7 @@ class TooLarge(DomainError):
 
 
 class NoRoom(DomainError):
-    """The disk is too full for what was sent; it can be sent again when there is room."""
+    """What was sent cannot be written to the disk; it can be sent again when that is mended."""
 
     code = "no_room"
 

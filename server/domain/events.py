@@ -62,6 +62,9 @@ _TIED: frozenset[Kind] = frozenset({"hold", "resume"})
 
 MOST_IN_BATCH = 200
 
+MOST_EVENTS = 10_000
+"""In one log: a mark a second for nearly three hours."""
+
 LONGEST_NOTE = 2000
 """Longest text an event can carry, in characters."""
 
@@ -126,6 +129,11 @@ class Event:
         )
         if self.at_ms is not None and self.kind not in WATCHED | _TIED:
             refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
+
+    @property
+    def is_about(self) -> bool:
+        """Whether it is a note about another event."""
+        return self.kind == "note" and self.target_id is not None
 
     @property
     def is_watched(self) -> bool:

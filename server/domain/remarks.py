@@ -5,6 +5,7 @@ who ticks claims on the presenter's own. The browser's mirror is `static/js/stag
 """
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 from server.domain.events import Event, Verdict
 
@@ -46,27 +47,27 @@ class Remarks:
     """The remarks of a run while its log is read."""
 
     def __init__(self) -> None:
-        self._claims: list[tuple[tuple[int, int, str], ClaimState]] = []
+        # Of each claim, and of each criterion by device, the latest word and its place.
+        self._claims: dict[str, tuple[tuple[int, int, str], ClaimState]] = {}
         self._calls: list[CallState] = []
-        self._scores: list[tuple[tuple[int, str], ScoreState]] = []
+        self._scores: dict[tuple[str, str], tuple[tuple[int, str], ScoreState]] = {}
 
     def take(self, event: Event, at_ms: int) -> None:
         """Take a remark; any other event is left alone."""
         who = event.who or ""
         if event.kind == "claim" and event.claim is not None and event.verdict is not None:
             state = ClaimState(event.id, event.claim, event.verdict, at_ms, event.segment_id, who)
-            self._claims.append(((at_ms, event.seq, event.id), state))
+            _keep_later(self._claims, event.claim, (at_ms, event.seq, event.id), state)
         elif event.kind == "call":
             self._calls.append(CallState(event.id, at_ms, event.text or "", who))
         elif event.kind == "score" and event.criterion is not None and event.points is not None:
             given = ScoreState(event.id, event.criterion, event.points, event.device_id, who)
-            self._scores.append(((event.seq, event.id), given))
+            key = event.criterion, event.device_id
+            _keep_later(self._scores, key, (event.seq, event.id), given)
 
     def claims(self) -> tuple[ClaimState, ...]:
         """One state a claim, in the order in which claims were last ticked."""
-        latest = {state.claim: place for place, state in sorted(self._claims, key=_place)}
-        states = sorted(self._claims, key=_place)
-        return tuple(state for place, state in states if latest[state.claim] == place)
+        return tuple(state for _, state in sorted(self._claims.values(), key=_place))
 
     def calls(self) -> tuple[CallState, ...]:
         """What was called, in order of time."""
@@ -74,12 +75,18 @@ class Remarks:
 
     def scores(self) -> tuple[ScoreState, ...]:
         """One score a criterion and device, in the order in which they were given."""
-        given = sorted(self._scores, key=lambda each: each[0])
-        latest = {(score.criterion, score.device_id): place for place, score in given}
-        return tuple(
-            score for place, score in given if latest[score.criterion, score.device_id] == place
-        )
+        return tuple(score for _, score in sorted(self._scores.values(), key=_place))
 
 
-def _place(each: tuple[tuple[int, int, str], ClaimState]) -> tuple[int, int, str]:
+Key = TypeVar("Key")
+Place = TypeVar("Place", tuple[int, int, str], tuple[int, str])
+State = TypeVar("State")
+
+
+def _keep_later(kept: dict[Key, tuple[Place, State]], key: Key, place: Place, state: State) -> None:
+    if key not in kept or kept[key][0] < place:
+        kept[key] = place, state
+
+
+def _place(each: tuple[Place, State]) -> Place:
     return each[0]

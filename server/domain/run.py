@@ -7,7 +7,7 @@ is taken afterwards: it stands at the time they saw and moves nothing else.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -112,7 +112,15 @@ def outline_of(routine: Routine) -> Outline:
 def fold(events: Iterable[Event], outline: Outline) -> RunState:
     """The state of the run after `events`, given in any order and as often as you like."""
     log = in_order(events)
-    times = elapsed_times(log)
+    return read(log, elapsed_times(log), outline)[0].state()
+
+
+def read(
+    log: Sequence[Event], times: Mapping[str, float], outline: Outline
+) -> tuple["Marks", set[tuple[str | None, bool]]]:
+    """What an ordered log marks, with its events' times; and what was taken back in it: id, and
+    whether by a watcher.
+    """
     marked = counted([event for event in log if not event.is_watched], times)
     watched = [event for event in log if event.is_watched]
     # Nobody takes back what somebody else recorded: the watchers neither the presenter's marks, nor
@@ -122,23 +130,19 @@ def fold(events: Iterable[Event], outline: Outline) -> RunState:
         for event in (*marked, *watched)
         if event.kind == "retract"
     }
-    marks = _Marks(outline)
+    marks = Marks(outline)
     for event in _in_turn(marked, watched):
         is_back = event.kind in _RETRACTABLE and (event.id, event.is_watched) in retracted
         if event.id in times and not is_back:
-            marks.take(event, _whole_ms(times[event.id]))
-    return marks.state()
+            marks.take(event, times[event.id])
+    return marks, retracted
 
 
 def _in_turn(marked: Sequence[Event], watched: Sequence[Event]) -> list[Event]:
     """What was marked, then what watchers saw, then what was written about either."""
     seen = sorted(watched, key=lambda event: (event.at_ms, event.seq, event.id))
-    about = [event for event in marked if _is_about(event)]
-    return [event for event in marked if not _is_about(event)] + seen + about
-
-
-def _is_about(event: Event) -> bool:
-    return event.kind == "note" and event.target_id is not None
+    about = [event for event in marked if event.is_about]
+    return [event for event in marked if not event.is_about] + seen + about
 
 
 def _whole_ms(ms: float) -> int:
@@ -146,7 +150,7 @@ def _whole_ms(ms: float) -> int:
     return math.floor(ms + 0.5)
 
 
-class _Marks:
+class Marks:
     """What has been marked so far while the log is read in order."""
 
     def __init__(self, outline: Outline) -> None:
@@ -162,7 +166,9 @@ class _Marks:
         self._undo_id: str | None = None
         self._remarks = Remarks()
 
-    def take(self, event: Event, at_ms: int) -> None:
+    def take(self, event: Event, time_ms: float) -> None:
+        """Take the next event, which happened at `time_ms`."""
+        at_ms = _whole_ms(time_ms)
         if event.kind == "start" and self._status == "waiting":
             self._status, self._started_wall_ms = "running", event.wall_ms
         elif event.kind == "note":
@@ -254,6 +260,7 @@ class _Marks:
         )
 
     def state(self) -> RunState:
+        """The state as it is by now."""
         return RunState(
             status=self._status,
             started_wall_ms=self._started_wall_ms,

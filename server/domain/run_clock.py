@@ -35,25 +35,39 @@ def elapsed_times(log: Sequence[Event]) -> dict[str, float]:
 
 
 def _chain_times(start: Event, chain: Sequence[Event]) -> dict[str, float]:
-    anchors = {start.boot_id: (start.mono_ms, 0.0)} if start in chain else {}
-    wall_shift_ms = latest_ms = 0.0
-    times: dict[str, float] = {}
-    for event in chain:
+    clock = ChainClock(start, is_own=start in chain)
+    return {event.id: clock.time_of(event) for event in chain}
+
+
+class ChainClock:
+    """The run's clock along events whose times follow from one another, taken in their order.
+
+    `is_own` is whether the start of the run is one of them.
+    """
+
+    def __init__(self, start: Event, *, is_own: bool) -> None:
+        self._start = start
+        self._anchors = {start.boot_id: (start.mono_ms, 0.0)} if is_own else {}
+        self._wall_shift_ms = self._latest_ms = 0.0
+
+    def time_of(self, event: Event) -> float:
+        """The ms elapsed at the next event."""
+        anchors, latest_ms = self._anchors, self._latest_ms
         step_ms = (event.step_ms or 0.0) if event.kind == "clock_step" else 0.0
         if event.cause == "set":
-            wall_shift_ms += step_ms
+            self._wall_shift_ms += step_ms
         if event.kind in ("hold", "resume") and event.at_ms is not None:
             anchors[event.boot_id] = (event.mono_ms, max(event.at_ms, latest_ms))
         elif event.boot_id not in anchors:
             # Its wall clock already holds a sleep that this very event tells of.
-            by_wall_ms = event.wall_ms - start.wall_ms - wall_shift_ms
+            by_wall_ms = event.wall_ms - self._start.wall_ms - self._wall_shift_ms
             anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))
         elif event.cause == "sleep":
             mono_ms, base_ms = anchors[event.boot_id]
             anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
         mono_ms, base_ms = anchors[event.boot_id]
-        times[event.id] = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
+        at_ms = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
         # A note may be written days later and on another device: it holds nothing back.
         if event.kind != "note":
-            latest_ms = times[event.id]
-    return times
+            self._latest_ms = at_ms
+        return at_ms

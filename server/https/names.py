@@ -22,23 +22,24 @@ def own_host() -> str:
 
 def further_hosts(settings: Settings) -> tuple[str, ...]:
     """The names a person has given the app, without the addresses among them."""
-    return tuple(name for name in map(_name, settings.known_hosts) if isinstance(name, str))
+    return tuple(name for name in map(name_of, settings.known_hosts) if isinstance(name, str))
 
 
 def names_to_cover(settings: Settings) -> tuple[Name, ...]:
     """Everything a browser may write before the port, just now: the network may have changed."""
     host = own_host()
     own = [] if "." in host or host == "localhost" else [f"{host}.local"]
-    listened = [settings.host] if isinstance(_name(settings.host), _Address) else []
+    listened = [settings.host] if isinstance(name_of(settings.host), _Address) else []
     written = (*ALWAYS, host, *own, *listened, lan_address() or "", *settings.known_hosts)
-    names = dict.fromkeys(name for name in map(_name, written) if name is not None)
+    names = dict.fromkeys(name for name in map(name_of, written) if name is not None)
     return tuple(name for name in names if isinstance(name, str) or not name.is_unspecified)
 
 
 _Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 
 
-def _name(text: str) -> Name | None:
+def name_of(text: str) -> Name | None:
+    """The host name or address that a text is; None where it is neither."""
     text = text.lower().rstrip(".")
     try:
         return ipaddress.ip_address(text)

@@ -9,6 +9,7 @@ import re
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -20,6 +21,7 @@ BACKUPS_KEPT = 10
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 _AFTER_COMMIT = "after_commit"
+_holds_the_writer: ContextVar[bool] = ContextVar("holds the writer", default=False)
 _STEP = re.compile(r'^revision = "(.+)"$', re.MULTILINE)
 _FOLLOWS = re.compile(r'^down_revision = "(.+)"$', re.MULTILINE)
 
@@ -44,6 +46,11 @@ class Database:
         """
         return self._writes
 
+    @property
+    def is_being_written(self) -> bool:
+        """Whether a writer is under way, for which the next would have to wait."""
+        return self._write_lock.locked()
+
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A session that sees one committed state and changes nothing."""
@@ -53,7 +60,7 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Session]:
         """A session whose changes are durable when the block ends, or gone if it raises."""
-        with self._write_lock, Session(self._writer) as session:
+        with self._write_lock, holding_the_writer(), Session(self._writer) as session:
             try:
                 yield session
                 session.commit()
@@ -111,6 +118,27 @@ class Database:
             if not inspect(connection).has_table("alembic_version"):
                 return None
             return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
+
+
+@contextmanager
+def holding_the_writer() -> Iterator[None]:
+    """Within this block `refuse_while_writing` refuses; so it does in threads started from it."""
+    _holds_the_writer.set(True)
+    try:
+        yield
+    finally:
+        # No token is kept: a dependency may be left in another thread than it was entered in.
+        _holds_the_writer.set(False)
+
+
+def refuse_while_writing(what: str) -> None:
+    """Raise RuntimeError where `what`, which may take long, would be done while others wait.
+
+    A mark of a run is stored at once only if nobody keeps the writer for longer than it takes to
+    write: pages are drawn and words checked before that, or after it.
+    """
+    if _holds_the_writer.get():
+        raise RuntimeError(f"{what} while all other writers wait")
 
 
 def after_commit(session: Session, tell: Callable[[], None]) -> None:

@@ -1,6 +1,5 @@
 """The logs of runs as they are stored, and what is derived from them."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -9,17 +8,12 @@ from sqlmodel import Session, col, select, update
 
 from server.domain.events import Event
 from server.domain.exchange import from_json, to_json
-from server.domain.run import fold
+from server.domain.run import RunState, fold
 from server.domain.summary import summarise
 from server.store.plans import load_outline
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
-_LOG = (
-    select(EventRow.rev, EventRow.id, EventRow.document)
-    .where(EventRow.run_id == bindparam("run_id"))
-    .order_by(col(EventRow.rev))
-)
 _ARRIVED = (
     select(EventRow.rev, EventRow.document, EventRow.received_ms)
     .where(EventRow.run_id == bindparam("run_id"))
@@ -41,17 +35,6 @@ class Arrival:
     received_ms: int
 
 
-def documents(session: Session, run_id: str) -> dict[str, str]:
-    """Event id -> the event as it was sent, in order of arrival."""
-    return {key: document for _, key, document in log_rows(session, run_id)}
-
-
-def log_rows(session: Session, run_id: str) -> list[tuple[int, str, str]]:
-    """The log of a run in order of arrival: rev, id and document of each event."""
-    rows = session.connection().execute(_LOG, {"run_id": run_id})
-    return [(row.rev, row.id, row.document) for row in rows]
-
-
 def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
     """What arrived for a run after the event with this rev, in order."""
     rows = session.connection().execute(_ARRIVED, {"run_id": run_id, "rev": rev})
@@ -60,13 +43,12 @@ def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
 
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival."""
-    return tuple(map(event_of, documents(session, run_id).values()))
+    return tuple(event_of(each.document) for each in arrivals_after(session, run_id, 0))
 
 
-def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
-    """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
+def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
+    """Store what lists of runs show of a run's state."""
     outline = load_outline(session, plan_key)
-    state = fold(map(event_of, documents), outline)
     derived = {
         "run_id": run_id,
         "status": state.status,
@@ -78,10 +60,10 @@ def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str
     session.connection().execute(_DERIVED, derived)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16_384)
 def event_of(document: str) -> Event:
     """The event in a stored document."""
-    # The marks of a run under way are read again with each new one.
+    # A run is looked at again and again by those who watch it.
     return from_json(Event, document)
 
 
@@ -90,5 +72,6 @@ def derive_again(session: Session) -> int:
     older = select(RunRow.id, RunRow.plan_key).where(RunRow.derived < DERIVATION)
     found = session.exec(older).all()
     for run_id, plan_key in found:
-        derive(session, run_id, plan_key, documents(session, run_id).values())
+        outline = load_outline(session, plan_key)
+        derive(session, run_id, plan_key, fold(events_of(session, run_id), outline))
     return len(found)

@@ -2,26 +2,26 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
-from sqlalchemy import bindparam
+from sqlalchemy import Row, bindparam
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
 from server.domain.drift.labels import Occasion
-from server.domain.errors import Gone, NotFound
-from server.domain.events import Event
+from server.domain.errors import Gone, InvalidInput, NotFound
+from server.domain.events import MOST_EVENTS, MOST_IN_BATCH, Event
 from server.domain.exchange import RunRecord, Source, from_json, to_json
-from server.domain.holding import takeovers
 from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
-from server.domain.run_clock import in_order
 from server.domain.summary import RunLine
+from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
-from server.store.run_logs import Arrival, derive, event_of, events_of, log_rows
+from server.store.run_logs import Arrival, derive, events_of
 from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
 from server.store.tables import EventRow, PlanRow, RunRow
 
@@ -29,7 +29,16 @@ from server.store.tables import EventRow, PlanRow, RunRow
 _PLACE = select(RunRow.routine_id, RunRow.plan_key, RunRow.deleted_ms).where(
     RunRow.id == bindparam("run_id")
 )
+_SENT = select(EventRow.rev, EventRow.id, EventRow.document).where(
+    EventRow.run_id == bindparam("run_id"), col(EventRow.id).in_(bindparam("ids", expanding=True))
+)
 _APPEND = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+
+
+FULL = (
+    f"A run holds {MOST_EVENTS:,} marks and remarks at most, and this one is full. What is marked "
+    "from here on stays on this device only: finish the run and begin another."
+)
 
 
 @dataclass(frozen=True)
@@ -76,38 +85,61 @@ def import_run(session: Session, routine_id: str, record: RunRecord, now_ms: int
     """Keep a run that comes from a file, with its events; its plan is frozen already."""
     _add_run(session, routine_id, record)
     if record.events:
-        append_events(session, record.id, record.events, now_ms)
+        # As many as a file has: it was a run once, and is not to be cut.
+        append_events(session, record.id, record.events, now_ms, most=len(record.events))
 
 
-def append_events(session: Session, run_id: str, events: Sequence[Event], now_ms: int) -> Appended:
+def append_events(
+    session: Session,
+    run_id: str,
+    events: Sequence[Event],
+    now_ms: int,
+    most: int = MOST_EVENTS,
+) -> Appended:
     """Add the events that are new to a run's log; sending one again changes nothing.
 
     An event whose id is stored with other content is reported in `differing`; the stored one
-    stands. Raises NotFound for an unknown run and Gone for a deleted one.
+    stands. Raises NotFound for an unknown run, Gone for a deleted one, and InvalidInput for more
+    events than `most` in the log.
     """
     session.flush()
     routine_id, plan_key = _live_place(session, run_id)
+    rev, folding = take_folding(session, run_id, plan_key)
+    fresh = {event.id: event for event in reversed(events) if event.id not in folding}
+    if len(folding) + len(fresh) > most:
+        raise InvalidInput.of("events", FULL)
     sent = [(event.id, to_json(event)) for event in events]
     rows = [
         {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
         for key, document in sent
     ]
-    added = session.connection().execute(_APPEND, rows).rowcount
-    log = log_rows(session, run_id)
-    stored = {key: document for _, key, document in log}
-    if added:
-        derive(session, run_id, plan_key, stored.values())
+    session.connection().execute(_APPEND, rows)
+    keys = tuple(dict.fromkeys(key for key, _ in sent))
+    stored = _stored(session, run_id, keys)
+    if fresh:
+        folding.add(fresh.values())
+        rev = max(stored[key].rev for key in fresh)
+        derive(session, run_id, plan_key, folding.state())
         touch_routine(session, routine_id)
-    taken = takeovers(in_order(map(event_of, stored.values())))
+    give_back(session, run_id, rev, folding)
+    differing = (key for key, document in sent if stored[key].document != document)
     return Appended(
-        accepted=tuple(dict.fromkeys(key for key, _ in sent)),
-        differing=tuple(dict.fromkeys(key for key, document in sent if stored[key] != document)),
-        takeovers=tuple(event.id for event in taken),
-        # Nobody else writes meanwhile, so the new ones are the last ones.
+        accepted=keys,
+        differing=tuple(dict.fromkeys(differing)),
+        takeovers=tuple(event.id for event in folding.takeovers),
         arrived=tuple(
-            Arrival(rev, document, now_ms) for rev, _, document in log[len(log) - added :]
+            Arrival(stored[key].rev, stored[key].document, now_ms) for key in keys if key in fresh
         ),
     )
+
+
+def _stored(session: Session, run_id: str, keys: Sequence[str]) -> dict[str, Row[Any]]:
+    """Event id -> rev, id and document, for these of a run's events."""
+    found: dict[str, Row[Any]] = {}
+    for first in range(0, len(keys), MOST_IN_BATCH):
+        some = {"run_id": run_id, "ids": keys[first : first + MOST_IN_BATCH]}
+        found |= {row.id: row for row in session.connection().execute(_SENT, some)}
+    return found
 
 
 def load_run(session: Session, run_id: str) -> StoredRun:

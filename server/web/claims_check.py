@@ -10,6 +10,7 @@ from server.domain.plan import Plan
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.text import LONG_TEXT
+from server.store.database import refuse_while_writing
 
 if TYPE_CHECKING:
     from server.domain.claims.ledger import Ledger
@@ -58,6 +59,7 @@ class Checked:
 
 def checked(routine: Routine, rules: RuleSheet) -> Checked:
     """The claims check of a routine under a rule sheet."""
+    refuse_while_writing("Words are checked")
     # Loaded with the first check, or by the warm-up: the start does without.
     from server.domain.claims.cases import case_of
     from server.domain.claims.glass_facts import glass_facts, tastings

@@ -1,13 +1,14 @@
 """What routes are handed: a session, the time, what was typed."""
 
 import time
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator
 from typing import Annotated
 
 from fastapi import Depends, Request
+from fastapi.concurrency import contextmanager_in_threadpool
 from sqlmodel import Session
 
-from server.store.database import Database
+from server.store.database import Database, holding_the_writer
 from server.web.forms import Typed
 
 # What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
@@ -28,9 +29,11 @@ async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
         yield session
 
 
-def _writing(held: HeldDatabase) -> Iterator[Session]:
-    with held.writing() as session:
-        yield session
+async def _writing(held: HeldDatabase) -> AsyncIterator[Session]:
+    async with contextmanager_in_threadpool(held.writing()) as session:
+        # The thread knows it already, but the route runs in another.
+        with holding_the_writer():
+            yield session
 
 
 async def _now_ms() -> int:
@@ -45,6 +48,8 @@ async def _typed(request: Request) -> Typed:
 # "function" scope: the transaction is committed before the answer goes out, so that nobody is
 # told "saved" about something that then fails to be.
 ReadSession = Annotated[Session, Depends(_reading, scope="function")]
+# For what answers with a redirection or a few words: a page is drawn when the writer is free again,
+# so a route that may show one writes within `with held.writing()`.
 # One at a time, or those who wait for the write lock would hold every thread that its holder needs.
 WriteSession = Annotated[Session, Depends(_writing, scope="function", max_concurrency=1)]
 NowMs = Annotated[int, Depends(_now_ms)]

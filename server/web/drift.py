@@ -57,13 +57,15 @@ async def drift_page(
 
 @router.post("/goal")
 def post_goal(
-    request: Request, session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
+    request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
     try:
-        set_goal(session, routine_id, goal_from(typed))
+        with held.writing() as session:
+            set_goal(session, routine_id, goal_from(typed))
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        context = _context(session, load_routine(session, routine_id), today(now_ms), form)
+        with held.reading() as session:
+            context = _context(session, load_routine(session, routine_id), today(now_ms), form)
         return page(request, "drift", context | {"editing": True, "goal_said": ""}, 422)
     return see(f"/routines/{routine_id}/drift?goal=changed#goal")
 

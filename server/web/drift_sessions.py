@@ -11,9 +11,9 @@ from server.domain.errors import InvalidInput, NotFound
 from server.domain.summary import RunLine
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs, set_occasion
-from server.web.dependencies import ReadSession, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, ReadSession, TypedForm
 from server.web.editing import Context, routine_context
-from server.web.forms import Form
+from server.web.forms import Form, Typed
 from server.web.local_zone import LOCAL
 from server.web.occasion_form import known_venues, occasion_from, offered_tags
 from server.web.render import page, see
@@ -51,10 +51,24 @@ def sessions_page(
 
 @router.post("/{key}")
 def post_labels(
-    request: Request, session: WriteSession, routine_id: str, key: str, typed: TypedForm
+    request: Request, held: HeldDatabase, routine_id: str, key: str, typed: TypedForm
 ) -> Response:
     """Put a venue and tags on every run of a session; what a run has already stays with it."""
-    stored = load_routine(session, routine_id)
+    try:
+        with held.writing() as session:
+            number = _label(session, routine_id, key, typed)
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        with held.reading() as session:
+            stored = load_routine(session, routine_id)
+            context = _context(session, stored, f"session-{key}", form) | {"labelled": 0}
+        return page(request, "sessions", context, 422)
+    return see(f"/routines/{routine_id}/drift/sessions?labelled={number}")
+
+
+def _label(session: Database, routine_id: str, key: str, typed: Typed) -> int:
+    """Label the runs of a session; returns how many. Raises InvalidInput and NotFound."""
+    load_routine(session, routine_id)
     cards = _cards(list_runs(session, routine_id))
     runs = next((card.session.runs for card in cards if card.key == key), None)
     if runs is None:
@@ -63,15 +77,10 @@ def post_labels(
     joined = {line.id: _joined(line.occasion, said) for line in runs}
     if any(len(each.tags) > MOST_TAGS for each in joined.values()):
         typed.fault("more_tags", f"A run of this session would carry more than {MOST_TAGS} tags.")
-    try:
-        typed.check()
-    except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        context = _context(session, stored, f"session-{key}", form) | {"labelled": 0}
-        return page(request, "sessions", context, 422)
+    typed.check()
     for run_id, occasion in joined.items():
         set_occasion(session, run_id, occasion)
-    return see(f"/routines/{routine_id}/drift/sessions?labelled={len(joined)}")
+    return len(joined)
 
 
 def _joined(before: Occasion, said: Occasion) -> Occasion:

@@ -12,7 +12,7 @@ from server.domain.routine import Routine
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.dependencies import NowMs, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.forms import Form
 from server.web.render import page, see
 
@@ -29,17 +29,19 @@ class _Part(Protocol):
 
 
 class Editor:
-    """One edit of one routine, as it was posted."""
+    """One edit of one routine, as it was posted; `session` reads what stands before and after."""
 
     def __init__(
         self,
         request: Request,
-        session: WriteSession,
+        held: HeldDatabase,
+        session: ReadSession,
         now_ms: NowMs,
         typed: TypedForm,
         routine_id: str,
     ) -> None:
         self.request = request
+        self.held = held
         self.session = session
         self.typed = typed
         self._routine_id = routine_id
@@ -65,8 +67,10 @@ class Editor:
         builds it around the form. `refused_at` is that page, where it is another than `place`.
         """
         try:
-            edit_routine(self.session, self._routine_id, change, label, self.now_ms)
+            with self.held.writing() as session:
+                edit_routine(session, self._routine_id, change, label, self.now_ms)
         except InvalidInput as error:
+            self.session.rollback()  # Others may have changed it since it was first read.
             stored = load_routine(self.session, self._routine_id)
             form = Form(self.typed.values, error.faults)
             return page(self.request, refused_at or place, context(self.session, stored, form), 422)

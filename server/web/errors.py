@@ -1,5 +1,7 @@
 """Domain errors as answers: a page for people, one JSON shape for the API."""
 
+import logging
+
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
@@ -17,8 +19,11 @@ from server.domain.errors import (
     TooLarge,
     TooMany,
 )
+from server.store.disk import ERRORS, disk_trouble
 from server.web.render import page
 from server.web.security import HEADERS
+
+_log = logging.getLogger(__name__)
 
 STATUS: dict[type[DomainError], int] = {
     InvalidInput: 422,
@@ -39,7 +44,7 @@ TITLES = {
     410: "Deleted",
     413: "Too large",
     422: "Something is not right yet",
-    507: "No room",
+    507: "It could not be saved",
     429: "Not just now",
 }
 HTTP_WORDS = {
@@ -57,6 +62,16 @@ def install_error_answers(app: FastAPI) -> None:
         faults = error.faults if isinstance(error, InvalidInput) else ()
         return answer(request, STATUS.get(type(error), 422), error.code, error.message, faults)
 
+    def _disk(request: Request, error: Exception) -> Response:
+        told = disk_trouble(error)
+        if told is None:
+            raise error
+        _log.warning("Nothing can be written: %s", error)
+        return _domain(request, told)
+
+    for kind in ERRORS:
+        app.add_exception_handler(kind, _disk)
+
     @app.exception_handler(RequestValidationError)
     def _validation(request: Request, error: RequestValidationError) -> Response:
         faults = [Fault(".".join(map(str, each["loc"])), each["msg"]) for each in error.errors()]
@@ -64,6 +79,10 @@ def install_error_answers(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     def _http(request: Request, error: HTTPException) -> Response:
+        # What arrives may have found no room where it is put down.
+        told = disk_trouble(error.__cause__)
+        if told is not None:
+            return _domain(request, told)
         message = HTTP_WORDS.get(error.status_code, str(error.detail))
         return answer(request, error.status_code, "http", message)
 
@@ -72,6 +91,8 @@ def install_error_answers(app: FastAPI) -> None:
         response = answer(request, 500, "defect", "The app failed at this. Nothing was changed.")
         # Sent from outside all middleware, which would have added them.
         response.headers.update(HEADERS)
+        # Nobody knows what state the failure left the connection in.
+        response.headers["Connection"] = "close"
         return response
 
 

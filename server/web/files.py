@@ -14,7 +14,7 @@ from server.domain.splits import split_table
 from server.store.files import export_file, import_file
 from server.store.routines import load_routine
 from server.store.runs import list_runs, segment_names
-from server.web.dependencies import NowMs, ReadSession, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.home import home_context
 from server.web.render import page, see
 
@@ -44,12 +44,15 @@ def get_schema() -> Response:
 
 @router.post("/import")
 def post_import(
-    request: Request, session: WriteSession, now_ms: NowMs, file: UploadFile | None = None
+    request: Request, held: HeldDatabase, now_ms: NowMs, file: UploadFile | None = None
 ) -> Response:
     try:
-        routine = import_file(session, parse_file(_content(file)), now_ms)
+        parsed = parse_file(_content(file))
+        with held.writing() as session:
+            routine = import_file(session, parsed, now_ms)
     except InvalidInput as error:
-        context = home_context(session) | {"import_faults": error.faults}
+        with held.reading() as session:
+            context = home_context(session) | {"import_faults": error.faults}
         return page(request, "home", context, 422)
     return see(f"/routines/{routine.id}/plan")
 

@@ -21,7 +21,7 @@ from server.store.routines import (
 )
 from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
 from server.store.runs import RunCount, count_runs
-from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.forms import Form, Typed
 from server.web.render import page, see
 
@@ -44,15 +44,15 @@ def home_page(request: Request, session: ReadSession, deleted: str = "") -> Resp
 
 
 @router.post("/routines")
-def post_routine(
-    request: Request, session: WriteSession, now_ms: NowMs, typed: TypedForm
-) -> Response:
+def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm) -> Response:
     try:
         routine = routine_from(typed, new_id())
-        check_rule_sheet(session, routine)
-        create_routine(session, routine, now_ms)
+        with held.writing() as session:
+            check_rule_sheet(session, routine)
+            create_routine(session, routine, now_ms)
     except InvalidInput as error:
-        context = home_context(session, form=Form(typed.values, error.faults))
+        with held.reading() as session:
+            context = home_context(session, form=Form(typed.values, error.faults))
         return page(request, "home", context, 422)
     return see(f"/routines/{routine.id}/plan")
 

@@ -8,7 +8,7 @@ from sqlmodel import Session
 from server.domain.errors import Fault, InvalidInput, TooMany
 from server.domain.joining import PASS_LASTS_MS, read_name
 from server.store.watchers import admit, run_to_join
-from server.web.dependencies import NowMs, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.forms import Form, Typed
 from server.web.live import HeldBus, cookie_of
 from server.web.live_bus import LiveBus
@@ -29,11 +29,13 @@ def join_page(request: Request, code: str = "") -> Response:
 
 @router.post("")
 def post_join(
-    request: Request, session: WriteSession, bus: HeldBus, now_ms: NowMs, typed: TypedForm
+    request: Request, held: HeldDatabase, bus: HeldBus, now_ms: NowMs, typed: TypedForm
 ) -> Response:
     try:
         _require_patience(request)
-        run_id, name = _read(request, session, bus, typed, now_ms)
+        with held.writing() as session:
+            run_id, name = _read(request, session, bus, typed, now_ms)
+            token = admit(session, run_id, name, now_ms)
     except (InvalidInput, TooMany) as error:
         is_typed = isinstance(error, InvalidInput)
         faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
@@ -43,7 +45,7 @@ def post_join(
     is_secure = request.url.scheme == "https"
     answer.set_cookie(
         cookie_of(run_id),
-        admit(session, run_id, name, now_ms),
+        token,
         max_age=PASS_LASTS_MS // 1000,
         httponly=True,
         samesite="lax",

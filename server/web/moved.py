@@ -1,8 +1,14 @@
 """Where https is served, plain http leads there; it still answers what a device needs before.
 
+Under a name that the certificate does not cover nothing leads on: a browser would refuse what it
+was led to, and http is better than a shut door. `/trust` says why.
+
 No Strict-Transport-Security: it would hold for every port of the name, and so shut out the very
 page that explains how to trust the certificate.
 """
+
+from functools import partial
+from pathlib import Path
 
 from starlette.datastructures import URL, MutableHeaders
 from starlette.responses import RedirectResponse
@@ -15,12 +21,17 @@ STAYS = ("/trust", "/static/", "/api/", "/healthz")
 class ToHttps:
     """ASGI middleware: sends whoever opens a page over http to the same page over https."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, certificates: Path) -> None:
+        # Certificates are read with a library that only an app with https has to load.
+        from server.https.covered import covers
+
         self._app = app
+        self._is_covered = partial(covers, certificates)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer with the way to https, or pass the request on."""
-        if scope["type"] != "http" or not self._leads_on(scope):
+        is_asked = scope["type"] == "http" and self._leads_on(scope)
+        if not is_asked or not self._is_covered(URL(scope=scope).hostname or ""):
             await self._app(scope, receive, send)
             return
         port = scope["app"].state.https_port

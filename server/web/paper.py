@@ -16,7 +16,7 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
 from server.store.runs import annotate_run, append_events, create_run, set_occasion
-from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.editing import Context, routine_context
 from server.web.forms import Form, Typed
 from server.web.occasion_form import known_venues, occasion_from, offered_tags
@@ -36,14 +36,16 @@ def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id
 
 @router.post("")
 def post_paper(
-    request: Request, session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
+    request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
-    stored = load_routine(session, routine_id)
     try:
-        run_id = _keep(session, stored, typed, now_ms)
+        with held.writing() as session:
+            run_id = _keep(session, load_routine(session, routine_id), typed, now_ms)
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "paper", _context(session, stored, form), 422)
+        with held.reading() as session:
+            context = _context(session, load_routine(session, routine_id), form)
+        return page(request, "paper", context, 422)
     return see(f"/runs/{run_id}")
 
 

@@ -14,6 +14,7 @@ from fastapi.responses import RedirectResponse
 from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from server.store.database import refuse_while_writing
 from server.web.filters import FILTERS
 
 ROOT = Path(__file__).parents[2]
@@ -31,7 +32,12 @@ def _environment() -> Environment:
     return environment
 
 
-templates = Jinja2Templates(env=_environment())
+def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
+    refuse_while_writing("A page is drawn")
+    return {}
+
+
+templates = Jinja2Templates(env=_environment(), context_processors=[_when_the_writer_is_free])
 
 
 def page(request: Request, folder: str, context: Mapping[str, Any], status: int = 200) -> Response:

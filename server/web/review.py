@@ -22,7 +22,7 @@ from server.store.runs import (
     load_run,
     set_occasion,
 )
-from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
@@ -65,9 +65,7 @@ def run_page(request: Request, session: ReadSession, run_id: str, taken: str = "
 
 
 @router.post("")
-def post_remarks(
-    request: Request, session: WriteSession, run_id: str, typed: TypedForm
-) -> Response:
+def post_remarks(request: Request, held: HeldDatabase, run_id: str, typed: TypedForm) -> Response:
     label, notes = typed.text("label"), typed.text("notes")
     for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
         typed.fault(fault.field, fault.message)
@@ -76,28 +74,32 @@ def post_remarks(
         typed.check()
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        run = load_run(session, run_id)
-        return page(request, "review", _context(request, session, run, form=form), 422)
-    annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
-    set_occasion(session, run_id, occasion)
+        with held.reading() as session:
+            context = _context(request, session, load_run(session, run_id), form=form)
+        return page(request, "review", context, 422)
+    with held.writing() as session:
+        annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+        set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
 
 
 @router.post("/points")
 def post_points(
     request: Request,
-    session: WriteSession,
+    held: HeldDatabase,
     bus: HeldBus,
     now_ms: NowMs,
     run_id: str,
     typed: TypedForm,
 ) -> Response:
-    run = load_run(session, run_id)
     try:
-        give_points(session, bus, run, typed, now_ms)
+        with held.writing() as session:
+            give_points(session, bus, load_run(session, run_id), typed, now_ms)
     except InvalidInput as error:
         points = Form(typed.values, error.faults)
-        return page(request, "review", _context(request, session, run, points=points), 422)
+        with held.reading() as session:
+            context = _context(request, session, load_run(session, run_id), points=points)
+        return page(request, "review", context, 422)
     return see(f"/runs/{run_id}#points-title")
 
 

@@ -18,7 +18,7 @@ from server.store.rule_sheets import (
     save_rule_sheet,
 )
 from server.web.criteria_form import criteria_from, criterion_rows, criterion_values
-from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import NEW
 from server.web.forms import Form, Typed
 from server.web.render import page, see
@@ -38,12 +38,11 @@ def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Respons
 
 
 @router.post("/{sheet_id}")
-def post_sheet(
-    request: Request, session: WriteSession, sheet_id: str, typed: TypedForm
-) -> Response:
+def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: TypedForm) -> Response:
     try:
-        known_id = new_id() if sheet_id == NEW else load_rule_sheet(session, sheet_id).id
-        save_rule_sheet(session, sheet_from(typed, known_id))
+        with held.writing() as session:
+            known_id = new_id() if sheet_id == NEW else load_rule_sheet(session, sheet_id).id
+            save_rule_sheet(session, sheet_from(typed, known_id))
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
         return _sheet_page(request, sheet_id, form, 422)

@@ -16,7 +16,7 @@ from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.web.claims_check import checked, with_texts
 from server.web.claims_view import tally
 from server.web.dependencies import ReadSession, TypedForm
-from server.web.editing import Context, Edit, routine_context
+from server.web.editing import Context, Edit, Editor, routine_context
 from server.web.forms import Form, Typed
 from server.web.render import page, see, templates
 from server.web.script_view import digest, script_view
@@ -52,20 +52,18 @@ def script_page(request: Request, session: ReadSession, routine_id: str) -> Resp
 
 @router.post("/script")
 def post_script(edit: Edit, routine_id: str) -> Response:
-    stored = load_routine(edit.session, routine_id)
-    texts = texts_from(edit.typed, stored.routine)
+    drawn = drawn_in(edit.typed)
     try:
-        changed = changed_texts(edit.typed, stored.routine, texts)
+        changed = _saved(edit, routine_id)
     except InvalidInput as error:
         fresh = {fault.field.removeprefix("said-") for fault in error.faults}
-        answer = Answer(error.faults, frozenset(fresh), drawn_in(edit.typed))
-        return _shown(edit.request, edit.session, stored, texts, answer)
-    label = _label(stored.routine, changed)
-    edit_routine(edit.session, routine_id, lambda old: put_said(old, changed), label, edit.now_ms)
-    if not _leaves_texts_alone(edit.request):
-        return see(f"/routines/{routine_id}/script")
+        answer = Answer(error.faults, frozenset(fresh), drawn)
+    else:
+        answer = Answer(fresh=frozenset(changed), drawn=drawn)
+        if not _leaves_texts_alone(edit.request):
+            return see(f"/routines/{routine_id}/script")
     stored = load_routine(edit.session, routine_id)
-    answer = Answer(fresh=frozenset(changed), drawn=drawn_in(edit.typed))
+    texts = texts_from(edit.typed, stored.routine)
     return _shown(edit.request, edit.session, stored, texts, answer)
 
 
@@ -78,6 +76,16 @@ def post_check(
     texts = texts_from(typed, stored.routine)
     answer = Answer(tuple(_length_faults(texts)), drawn=drawn_in(typed))
     return _shown(request, session, stored, texts, answer)
+
+
+def _saved(edit: Editor, routine_id: str) -> dict[str, str]:
+    """Save what was changed in the editor, and return it. Raises InvalidInput."""
+    with edit.held.writing() as session:
+        routine = load_routine(session, routine_id).routine
+        changed = changed_texts(edit.typed, routine, texts_from(edit.typed, routine))
+        label = _label(routine, changed)
+        edit_routine(session, routine_id, lambda old: put_said(old, changed), label, edit.now_ms)
+    return changed
 
 
 def texts_of(routine: Routine) -> dict[str, str]:

@@ -1,5 +1,6 @@
 """The script as its page shows it: each segment's sentences with marks, costs and times."""
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -159,17 +160,21 @@ def _apart(marks: "Sequence[Mark]") -> "list[Mark]":
     rank = list(STATES)
     kept: list[Mark] = []
     for mark in sorted(marks, key=lambda mark: (rank.index(mark.state), mark.start)):
-        if all(mark.end <= other.start or other.end <= mark.start for other in kept):
-            kept.append(mark)
-    return sorted(kept, key=lambda mark: mark.start)
+        # Those kept are in order and do not overlap, so only the two beside it can.
+        at = bisect_left(kept, mark.end, key=lambda other: other.start)
+        if at == 0 or kept[at - 1].end <= mark.start:
+            kept.insert(at, mark)
+    return kept
 
 
 def _pieces(
     text: str, start: int, end: int, marks: "Sequence[Mark]", rows: "dict[str, Row]"
 ) -> tuple[Piece, ...]:
     pieces, at = [], start
-    for mark in marks:
-        if start <= mark.start and mark.end <= end:
+    for mark in marks[bisect_left(marks, start, key=lambda mark: mark.start) :]:
+        if mark.start >= end:
+            break
+        if mark.end <= end:
             row = rows[mark.row_key]
             pieces.append(Piece(text[at : mark.start]))
             shown = badge(badge_key(row))

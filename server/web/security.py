@@ -65,7 +65,7 @@ class Guard:
     def _is_ours(self, name: str) -> bool:
         # A name without a dot cannot be a public one, so it cannot be rebound.
         is_local = "." not in name or name.endswith(LOCAL_SUFFIXES)
-        return is_local or name in self._hosts or _is_ip_address(name)
+        return is_local or name in self._hosts or is_ip_address(name)
 
 
 def _is_same_origin(headers: Headers) -> bool:
@@ -82,7 +82,8 @@ def _host_name(host: str) -> str:
     return host.rsplit(":", 1)[0].lower()
 
 
-def _is_ip_address(name: str) -> bool:
+def is_ip_address(name: str) -> bool:
+    """Whether a host in an address is a number, not a name."""
     try:
         ipaddress.ip_address(name)
     except ValueError:

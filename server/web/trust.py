@@ -4,6 +4,7 @@ Everything here is answered over plain http as well: it is what a device needs f
 """
 
 import ssl
+from dataclasses import dataclass
 from pathlib import Path
 
 from fastapi import APIRouter, Request, Response
@@ -12,8 +13,20 @@ from server.domain.errors import NotFound
 from server.https.fingerprint import fingerprint
 from server.settings import Settings
 from server.web.render import page
+from server.web.security import is_ip_address
 
 router = APIRouter(prefix="/trust")
+
+
+@dataclass(frozen=True)
+class Uncovered:
+    """A name in the address bar that the certificate does not cover, and addresses it does."""
+
+    host: str
+    is_address: bool
+    may_be_covered: bool
+    """Whether the authority can vouch for it once the app is told of it."""
+    others: tuple[str, ...]
 
 
 @router.get("")
@@ -22,6 +35,7 @@ def trust_page(request: Request) -> Response:
     context = {
         "fingerprint": fingerprint(_authority(request)) if settings.https else None,
         "is_https": request.url.scheme == "https",
+        "uncovered": _uncovered(request, settings) if settings.https else None,
     }
     return page(request, "trust", context)
 
@@ -35,6 +49,25 @@ def get_certificate(request: Request) -> Response:
 @router.get("/ninefifty-authority.pem")
 def get_certificate_as_text(request: Request) -> Response:
     return _certificate(_authority(request).encode(), "pem")
+
+
+def _uncovered(request: Request, settings: Settings) -> Uncovered | None:
+    from server.https.covered import covered_names, covers, may_cover
+    from server.https.names import ALWAYS
+
+    folder, host = settings.certificate_folder, request.url.hostname or ""
+    if covers(folder, host):
+        return None
+    names = sorted(str(name) for name in covered_names(folder) if str(name) not in ALWAYS)
+    port = request.app.state.https_port
+    return Uncovered(
+        host=host,
+        is_address=is_ip_address(host),
+        may_be_covered=may_cover(folder, host),
+        others=tuple(
+            f"https://[{n}]:{port}/" if ":" in n else f"https://{n}:{port}/" for n in names
+        ),
+    )
 
 
 def _authority(request: Request) -> str:

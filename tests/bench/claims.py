@@ -17,6 +17,7 @@ from server.domain.claims.lexicon import aliases, lexicon_for
 from server.domain.claims.rows import Case
 from server.domain.claims.words import tokens_of
 from server.domain.drink import Drink, Ingredient
+from server.domain.text import LONG_TEXT
 from tests.bench.figures import Figure
 from tests.domain.claims import labelled
 
@@ -148,7 +149,21 @@ def measure(quick):
         for what in ("precision", "recall")
     ]
     texts = {"as asked": False} if quick else {"as asked": False, "dense with claims": True}
-    return quality + [each for name, dense in texts.items() for each in speed(name, dense=dense)]
+    speeds = [each for name, dense in texts.items() for each in speed(name, dense=dense)]
+    return quality + speeds + list(worst())
+
+
+def worst():
+    """Texts of the longest kind that were chosen to take long, beside plain words as many."""
+    drinks = tuple(full(drink) for drink in labelled.drinks())
+
+    def check_ms(pattern):
+        text = (pattern * LONG_TEXT)[:LONG_TEXT]
+        return took_ms(lambda: ledger(Case((Passage("s1", text),), drinks)), 3)
+
+    plain_ms = check_ms("so we come to this ")
+    for pattern in ("lemon ", "1°", "30 ml plum rum, ", "no lemon. "):
+        yield Figure(f"“{pattern}” without end", check_ms(pattern), "ms", plain_ms, "under 1 s")
 
 
 def speed(name, *, dense):

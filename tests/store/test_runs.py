@@ -8,10 +8,15 @@ from hypothesis import strategies as st
 from sqlmodel import func, select
 
 from server.domain.drift.labels import NOTHING_SAID, Occasion
-from server.domain.errors import Gone, NotFound
+from server.domain.errors import Gone, InvalidInput, NotFound
+from server.domain.events import MOST_EVENTS
+from server.domain.exchange import RunRecord
+from server.domain.plan import Plan
 from server.domain.run import fold, outline_of
-from server.domain.summary import summarise
+from server.domain.summary import RunSummary, summarise
+from server.store.plans import freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
+from server.store.rule_sheets import save_rule_sheet
 from server.store.run_columns import list_occasions
 from server.store.run_logs import derive_again
 from server.store.runs import (
@@ -22,6 +27,7 @@ from server.store.runs import (
     count_runs,
     create_run,
     delete_run,
+    import_run,
     list_runs,
     load_run,
     restore_run,
@@ -49,6 +55,15 @@ STAGED = make_routine(
 @pytest.fixture
 def run_id(session, routine):
     return create_run(session, routine, RULES, NOW_MS)
+
+
+@pytest.fixture
+def kept_run(database):
+    """A run that later transactions find."""
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, make_routine(), NOW_MS)
+        return create_run(session, make_routine(), RULES, NOW_MS)
 
 
 def line_of(session, run_id, routine_id="r1"):
@@ -140,10 +155,46 @@ def test_runs_may_hold_events_of_one_id(session, routine, run_id):
     assert [event.text for event in run_events(session, other_id)] == ["two"]
 
 
-def test_a_log_of_many_thousand_events_can_be_appended(session, run_id):
-    log = [make_event(f"e{seq}", "note", seq=seq, text="x") for seq in range(12_000)]
-    append_events(session, run_id, log, NOW_MS)
-    assert session.exec(select(func.count()).select_from(EventRow)).one() == 12_000
+def notes(first, end):
+    return [make_event(f"e{seq}", "note", seq=seq, text="x") for seq in range(first, end)]
+
+
+def test_a_full_log_takes_no_more_but_acknowledges_what_it_has(session, run_id):
+    append_events(session, run_id, notes(0, MOST_EVENTS), NOW_MS)
+    with pytest.raises(InvalidInput, match="this one is full"):
+        append_events(session, run_id, notes(MOST_EVENTS - 1, MOST_EVENTS + 1), NOW_MS)
+    assert append_events(session, run_id, notes(0, 2), NOW_MS).accepted == ("e0", "e1")
+    assert session.exec(select(func.count()).select_from(EventRow)).one() == MOST_EVENTS
+
+
+def test_a_longer_log_from_a_file_is_taken_whole(session, routine):
+    record = RunRecord("long", freeze_plan(session, Plan(routine, RULES)), NOW_MS, "stage")
+    import_run(session, "r1", replace(record, events=tuple(notes(0, MOST_EVENTS + 1))), NOW_MS)
+    assert len(run_events(session, "long")) == MOST_EVENTS + 1
+
+
+def test_what_a_failed_write_added_is_not_remembered(database, kept_run):
+    def fail():
+        with database.writing() as session:
+            append_events(session, kept_run, make_events({"s1": 60}), NOW_MS)
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        fail()
+    with database.writing() as session:
+        append_events(session, kept_run, make_events(), NOW_MS)
+        assert line_of(session, kept_run).summary.ends_ms == {}
+
+
+def test_marks_of_one_write_after_the_other_add_up(database, kept_run):
+    for event in make_events({"s1": 60, "s2": 120}, total_s=180):
+        with database.writing() as session:
+            append_events(session, kept_run, [event], NOW_MS)
+    with database.reading() as session:
+        assert line_of(session, kept_run).summary == RunSummary(
+            {"s1": 60_000, "s2": 120_000, "s3": 180_000},
+            {"s1": 60_000, "s2": 60_000, "s3": 60_000},
+        )
 
 
 def test_a_deleted_run_takes_nothing_more_but_keeps_what_it_had(session, run_id):

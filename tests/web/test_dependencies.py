@@ -1,9 +1,15 @@
 from concurrent.futures import ThreadPoolExecutor
 
+import pytest
+from fastapi import Request
+
 from server.domain.events import event_document
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import create_run, load_run
+from server.web.claims_check import checked
+from server.web.dependencies import HeldDatabase, WriteSession
+from server.web.render import page
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 
 
@@ -23,3 +29,31 @@ def test_more_writers_than_threads_are_all_served(client):
     assert {answer.status_code for answer in answers} == {200}
     with database.reading() as session:
         assert len(load_run(session, run_id).record.events) == 80
+
+
+@pytest.mark.parametrize(
+    "draw",
+    [
+        lambda request: page(request, "error", {"title": "", "message": ""}),
+        lambda _request: checked(make_routine(), RULES),
+    ],
+    ids=["page", "check"],
+)
+@pytest.mark.parametrize("by", ["session", "block"])
+def test_nothing_that_takes_long_is_done_while_others_wait_to_write(client, draw, by):
+    def in_session(request: Request, _session: WriteSession):
+        draw(request)
+
+    def in_block(request: Request, held: HeldDatabase):
+        with held.writing():
+            draw(request)
+
+    def after_block(request: Request, held: HeldDatabase):
+        with held.writing():
+            pass
+        draw(request)
+
+    client.app.add_api_route("/api/while", in_session if by == "session" else in_block)
+    client.app.add_api_route("/api/after", after_block)
+    assert client.get("/api/while").status_code == 500
+    assert client.get("/api/after").status_code == 200

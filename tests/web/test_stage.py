@@ -2,9 +2,19 @@ import json
 
 import pytest
 
+from server.domain.amounts import Amount
+from server.domain.drink import Drink, Ingredient
 from server.domain.events import event_document
 from server.web.dependencies import _now_ms
-from tests.factories import NOW_MS, RULES, make_event, make_events, make_process, make_routine
+from tests.factories import (
+    NOW_MS,
+    RULES,
+    make_event,
+    make_events,
+    make_process,
+    make_routine,
+    make_segment,
+)
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
 
@@ -265,3 +275,18 @@ def test_clock_readings_no_clock_can_have_are_refused(client, run_id):
     for wrong in ({"wall_ms": -1}, {"wall_ms": 2**53 + 1}, {"wall_ms": 1.5}, {"mono_ms": -0.1}):
         assert send(client, run_id, {"events": [START | wrong]}).status_code == 422
     assert known(client, run_id) == []
+
+
+@pytest.mark.parametrize("digits", [400, 5000])
+def test_a_number_without_end_takes_no_page_away(client, digits):
+    text = f"It takes {'9' * digits} seconds, 1/{'9' * digits} ml, at {'9' * digits} °C."
+    rum = Ingredient("rum", f"Rum {'9' * 90} %", Amount(45, "ml"))
+    routine = make_routine(
+        segments=(make_segment("s1", said=text),),
+        drinks=(Drink("d1", "Dusk", ingredients=(rum,)),),
+    )
+    path = keep(client, routine)
+    run_id = keep_run(client, routine, [])
+    pages = [f"{path}/{name}" for name in ("script", "claims", "declaration", "plan", "drinks")]
+    for page in (*pages, f"/runs/{run_id}/stage"):
+        assert client.get(page).status_code == 200, page

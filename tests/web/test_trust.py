@@ -1,6 +1,7 @@
 """The page by which a device comes to trust the app, and the way from http to https."""
 
 import ssl
+from contextlib import contextmanager
 
 import pytest
 
@@ -15,9 +16,39 @@ FILES = ("ninefifty-authority.crt", "ninefifty-authority.pem")
 @pytest.fixture
 def secure(tmp_path):
     """A browser that opens by plain http an app that serves https as well."""
-    Keeper(Settings(data_dir=tmp_path))
-    with app_in(tmp_path, https=True) as client:
+    with opened(tmp_path, "tablet.lan") as client:
         yield client
+
+
+@contextmanager
+def opened(folder, *names, given=None):
+    """An app with https whose certificate was made for `names`; later it was `given` others."""
+    Keeper(Settings(data_dir=folder, extra_hosts=names))
+    with app_in(folder, https=True, extra_hosts=names if given is None else given) as client:
+        yield client
+
+
+@pytest.mark.parametrize(
+    ("host", "advice"),
+    [
+        ("8.8.4.4", "vouches for private addresses only"),
+        ("[2001:4860::8844]", "vouches for private addresses only"),
+        ("bar.example", "Move the folder https"),
+        ("other.lan", "NINEFIFTY_HOSTS=other.lan ./run --https"),
+    ],
+)
+def test_under_a_name_the_certificate_lacks_http_stays_and_says_why(tmp_path, host, advice):
+    with opened(tmp_path, "tablet.lan", given=("bar.example",)) as client:
+        here = {"Host": f"{host}:8000"}
+        assert client.get("/", headers=here).status_code == 200
+        told = Page(client.get("/trust", headers=here)).text("section:has(#uncovered-title)")
+        assert advice in told
+        assert host.strip("[]") in told
+        assert "https://tablet.lan:8443/" in told
+
+
+def test_under_a_name_the_certificate_has_there_is_nothing_to_explain(secure):
+    assert Page(secure.get("/trust")).all("#uncovered-title") == []
 
 
 def test_without_https_the_page_says_how_to_switch_it_on(client):

@@ -1,5 +1,6 @@
 """Which ingredient an amount belongs to."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 
 from server.domain.claims.mentions import Mention
@@ -23,11 +24,12 @@ def attached(
     """
     named = [mention for mention in mentions if mention.ingredient_ids]
     counted = [quantity for quantity in quantities if quantity.kind in ("amount", "strength")]
+    firsts = [quantity.first for quantity in counted]
     pairs = sorted(
-        (_distance(tokens, quantity, mention, counted), number, mention.first, quantity, mention)
+        (away, number, mention.first, quantity, mention)
         for number, quantity in enumerate(counted)
-        for mention in named
-        if _distance(tokens, quantity, mention, counted) <= REACH
+        for mention in _near(quantity, named)
+        if (away := _distance(tokens, quantity, mention, firsts)) <= REACH
     ) if named and counted else []  # fmt: skip
     owners: dict[Quantity, Mention | None] = dict.fromkeys(counted)
     given: set[tuple[int, str]] = set()
@@ -38,15 +40,23 @@ def attached(
     return owners
 
 
+def _near(quantity: Quantity, named: Sequence[Mention]) -> Sequence[Mention]:
+    """Those of ordered mentions that may be within reach at all."""
+    begin = bisect_left(named, quantity.first - REACH, key=lambda mention: mention.end)
+    stop = bisect_right(named, quantity.end + REACH, key=lambda mention: mention.first)
+    return named[begin:stop]
+
+
 def _distance(
-    tokens: Sequence[Token], quantity: Quantity, mention: Mention, others: Sequence[Quantity]
+    tokens: Sequence[Token], quantity: Quantity, mention: Mention, amounts: Sequence[int]
 ) -> int:
-    """Tokens between the two, with what a comma counts; beyond reach across another amount."""
+    """Tokens between the two, with what a comma counts; beyond reach across another amount.
+
+    `amounts` are the first tokens of all amounts, in order.
+    """
     forwards = mention.first >= quantity.end
     left, right = (quantity.end, mention.first) if forwards else (mention.end, quantity.first)
-    if right < left or any(
-        left <= other.first < right for other in others if other is not quantity
-    ):
+    if right < left or bisect_left(amounts, left) < bisect_left(amounts, right):
         return REACH + 1
     gaps = "".join(tokens[at].gap for at in range(left, min(right + 1, len(tokens))))
     if set(gaps) & set(".!?;()"):

@@ -1,6 +1,7 @@
 """A spoken temperature, strength, time or count of serves against what is known."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
@@ -141,8 +142,9 @@ def _celsius(degrees: float, unit: str) -> float:
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
 
 
-def _words(text: str) -> set[str]:
-    return {token.norm for token in tokens_of(text)}
+@lru_cache(maxsize=256)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(token.norm for token in tokens_of(text))
 
 
 def _content(names: Sequence[str]) -> set[str]:

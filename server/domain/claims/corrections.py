@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.languages import stem, supported
 from server.domain.claims.own import Correction, Verdict
-from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
+from server.domain.claims.words import Sentence, Token, by_sentence, sentences_of, tokens_of
 from server.domain.errors import InvalidInput
 
 SIMILAR = 50.0
@@ -160,12 +160,13 @@ class _Line:
 
 def _lines(passage: Passage, language: str) -> list[_Line]:
     code = supported(language).code
-    tokens = tokens_of(passage.text)
+    sentences = sentences_of(passage.text, language)
     lines = []
-    for sentence in sentences_of(passage.text, language):
-        inside = tuple(t for t in tokens if sentence.start <= t.start and t.end <= sentence.end)
-        stems = tuple(stem(token.norm, code) for token in inside)
-        lines.append(_Line(passage, sentence, inside, stems))
+    for sentence, tokens in zip(
+        sentences, by_sentence(tokens_of(passage.text), sentences), strict=True
+    ):
+        stems = tuple(stem(token.norm, code) for token in tokens)
+        lines.append(_Line(passage, sentence, tuple(tokens), stems))
     return lines
 
 
@@ -214,9 +215,14 @@ def _candidates(
     from rapidfuzz import fuzz
 
     found = []
+    having: dict[str, list[int]] = {}
+    for number, line in enumerate(lines):
+        for one in dict.fromkeys(line.stems):
+            having.setdefault(one, []).append(number)
     for correction in corrections:
         phrase, sentence = correction.phrase.split(" "), correction.sentence.split(" ")
-        for number, line in enumerate(lines):
+        for number in having.get(phrase[0], ()):
+            line = lines[number]
             if not _places(line, phrase):
                 continue
             alike = fuzz.ratio(sentence, line.stems)

@@ -62,6 +62,9 @@ class Tasting:
     until_s: float | None = None
 
 
+PURE = 100.0
+"""Percent alcohol by volume that nothing exceeds."""
+
 _STRENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*%\s*(?:vol|abv|alc)?", re.IGNORECASE)
 
 
@@ -79,9 +82,9 @@ def strengths_in_names(drink: Drink) -> tuple[KnownNumber, ...]:
         match = _STRENGTH.search(part.name)
         if match is not None:
             value = float(match[1].replace(",", "."))
-            found.append(
-                KnownNumber("strength", f"{part.name} in the recipe", value, value, part.id)
-            )
+            if value <= PURE:
+                label = f"{part.name} in the recipe"
+                found.append(KnownNumber("strength", label, value, value, part.id))
     return tuple(found)
 
 

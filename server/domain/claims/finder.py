@@ -10,6 +10,7 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 from typing import TypeVar
 
 from server.domain.claims.attach import attached
@@ -26,6 +27,12 @@ from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.scene import Scene
 from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
 from server.domain.drink import Drink
+
+MOST_FINDS = 1000
+"""So many claims and names are looked at; a script of ten minutes has a hundred."""
+
+MOST_CHARACTERS = 100_000
+"""So much text is read; ten minutes are ten thousand characters."""
 
 Placed = TypeVar("Placed", Mention, Quantity)
 
@@ -49,17 +56,28 @@ def find_claims(
     language: str = "en",
     own: Sequence[OwnWord] = (),
 ) -> tuple[Find, ...]:
-    """The claims and named ingredients of all passages, in the order they are said."""
+    """The claims and named ingredients of all passages, in the order they are said.
+
+    Where there are more than `MOST_FINDS`, one more than that: enough to see it.
+    """
     lexicon = lexicon_for(drinks, language, own)
     by_id = {drink.id: drink for drink in drinks}
     found: list[Find] = []
     for passage in passages:
         drink = by_id.get(passage.drink_id or "")
-        found += _finds_in(_read(passage, lexicon, (drink,) if drink else tuple(drinks)))
+        read = _read(passage, lexicon, (drink,) if drink else tuple(drinks))
+        found += _finds_in(read, MOST_FINDS + 1 - len(found))
     return tuple(
         replace(find, occurrence=count) if count else find
         for find, count in zip(found, numbered(found), strict=True)
     )
+
+
+def readable(passages: Sequence[Passage]) -> tuple[Passage, ...]:
+    """The passages that are read: all, or as many from the first on as are not too much text."""
+    lengths = accumulate(len(passage.text) for passage in passages)
+    number = sum(length <= MOST_CHARACTERS for length in lengths)
+    return tuple(passages[:number])
 
 
 def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
@@ -77,7 +95,7 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
     )
 
 
-def _finds_in(read: _Read) -> list[Find]:
+def _finds_in(read: _Read, most: int) -> list[Find]:
     mentions = mentions_in(read.tokens, read.lexicon)
     quantities = quantities_in(read.tokens, read.lexicon.language)
     firsts = [token.start for token in read.tokens]
@@ -89,7 +107,9 @@ def _finds_in(read: _Read) -> list[Find]:
         counted = _within(quantities, first, end)
         if inside or counted:
             found += _sentence_finds(read, sentence, (first, end), inside, counted)
-    return found
+        if len(found) >= most:
+            break
+    return found[:most]
 
 
 def _within(parts: Sequence[Placed], first: int, end: int) -> list[Placed]:
@@ -107,6 +127,7 @@ def _sentence_finds(
     quantities: Sequence[Quantity],
 ) -> list[Find]:
     first, end = span
+    sentence_words = _stems(read, first, end)
     busy = {at for quantity in quantities for at in range(quantity.first, quantity.end)}
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
     owners = attached(read.tokens, quantities, mentions)
@@ -119,14 +140,15 @@ def _sentence_finds(
     ]
     for quantity in quantities:
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            found.append(_quantity_find(read, sentence, span, quantity, owners.get(quantity)))
+            found.append(_quantity_find(read, sentence, quantity, owners.get(quantity)))
+    found = [replace(find, sentence_words=sentence_words) for find in found]
     return sorted(found, key=lambda find: (find.start, find.end))
 
 
 def _word_find(
     read: _Read, sentence: Sentence, span: tuple[int, int], mention: Mention, role: Role
 ) -> Find:
-    bare = _bare(read, sentence, span, "descriptor", mention.first, mention.end)
+    bare = _bare(read, sentence, "descriptor", mention.first, mention.end)
     if role is Role.INGREDIENT or mention.descriptor is None:
         ids = _candidates(mention, read.own_ingredients)
         return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
@@ -142,11 +164,10 @@ def _word_find(
 def _quantity_find(
     read: _Read,
     sentence: Sentence,
-    span: tuple[int, int],
     quantity: Quantity,
     owner: Mention | None,
 ) -> Find:
-    bare = _bare(read, sentence, span, quantity.kind, quantity.first, quantity.end)
+    bare = _bare(read, sentence, quantity.kind, quantity.first, quantity.end)
     return replace(
         bare,
         low=quantity.low,
@@ -159,9 +180,7 @@ def _quantity_find(
     )
 
 
-def _bare(
-    read: _Read, sentence: Sentence, span: tuple[int, int], kind: FindKind, first: int, end: int
-) -> Find:
+def _bare(read: _Read, sentence: Sentence, kind: FindKind, first: int, end: int) -> Find:
     text = read.passage.text
     start, stop = read.tokens[first].start, read.tokens[end - 1].end
     return Find(
@@ -174,7 +193,7 @@ def _bare(
         sentence_start=sentence.start,
         sentence_end=sentence.end,
         words=_stems(read, first, end),
-        sentence_words=_stems(read, *span),
+        sentence_words="",
         drink_id=read.passage.drink_id,
     )
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.claims.backing import State
 from server.domain.claims.corrections import apply
-from server.domain.claims.finder import find_claims
+from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find
 from server.domain.claims.languages import support_note, supported
 from server.domain.claims.lexicon import taxonomy_for
@@ -21,6 +21,11 @@ from server.domain.claims.sayings import Timetable
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.claims.which_drink import with_drinks
 from server.domain.claims.word_rows import word_rows
+
+TOO_MUCH = (
+    f"Not all of this script is checked: it has more than {MOST_FINDS:,} claims or "
+    f"{MOST_CHARACTERS:,} characters, and what comes after those is left out."
+)
 
 
 @dataclass(frozen=True)
@@ -70,8 +75,10 @@ class Ledger:
 
 def ledger(case: Case) -> Ledger:
     """The ledger of a script."""
-    finds = find_claims(case.passages, case.drinks, case.language, case.own_words)
-    corrected = apply(finds, case.corrections, case.passages, case.language)
+    passages = readable(case.passages)
+    finds = find_claims(passages, case.drinks, case.language, case.own_words)
+    is_all = len(passages) == len(case.passages) and len(finds) <= MOST_FINDS
+    corrected = apply(finds[:MOST_FINDS], case.corrections, case.passages, case.language)
     taxonomy = taxonomy_for(supported(case.language).code, case.own_words)
     timetable = Timetable.of(case.passages, case.segments, case.tastings)
     told = with_drinks(corrected.finds, case.passages, case.drinks, case.language)
@@ -84,7 +91,7 @@ def ledger(case: Case) -> Ledger:
         unnamed=_unnamed(case, corrected.finds),
         dismissed=corrected.dismissed,
         resting=corrected.resting,
-        note=support_note(case.language),
+        note=" ".join(filter(None, ("" if is_all else TOO_MUCH, support_note(case.language)))),
         demands_all_named=case.declare_all,
     )
 

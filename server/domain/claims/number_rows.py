@@ -14,12 +14,13 @@ from server.domain.claims.compare_numbers import (
 )
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
-from server.domain.claims.sayings import Timetable, saying
+from server.domain.claims.sayings import Saying, Timetable, saying
 
 
 def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
     """A row for each spoken number; the same one said again adds to its row."""
     rows: dict[str, Row] = {}
+    sayings: dict[str, list[Saying]] = {}
     for number, find in enumerate(finds):
         if find.kind in ("descriptor", "ingredient"):
             continue
@@ -27,9 +28,8 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
         judgement = _number_judged(case, find, owners, timetable)
         label = _number_label(find, case, find.ingredient_ids)
         key = row_key(find.drink_id, find.kind, label)
-        here = (saying(find, timetable),)
+        sayings.setdefault(key, []).append(saying(find, timetable))
         if key in rows:
-            rows[key] = replace(rows[key], sayings=rows[key].sayings + here)
             continue
         rows[key] = Row(
             key=key,
@@ -40,9 +40,8 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
             drink_id=find.drink_id,
             is_checked=judgement.is_checked,
             backings=judgement.backings,
-            sayings=here,
         )
-    return list(rows.values())
+    return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]
 
 
 def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
@@ -52,7 +51,8 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
     find = finds[number]
     if find.kind != "amount":
         return ()
-    for earlier in reversed(finds[:number]):
+    for at in range(number - 1, -1, -1):
+        earlier = finds[at]
         near = find.sentence_index - earlier.sentence_index <= 1
         if earlier.segment_id != find.segment_id or not near:
             break

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from server.domain.claims.languages import Language, supported
-from server.domain.claims.words import Token, number_of
+from server.domain.claims.words import MOST, Token, number_of
 
 LONGEST_NUMBER = 10
 """Most words one cardinal is read from."""
@@ -243,7 +243,8 @@ def cardinal(words: str, code: str) -> int | None:
     from text_to_num import text2num
 
     try:
-        return int(text2num(words, code))
+        value = int(text2num(words, code))
+        return value if value < MOST else None
     except ValueError:
         return _elided().get(words) if code == "it" and words.startswith(_ELIDING) else None
 

@@ -25,7 +25,14 @@ from dataclasses import dataclass, replace
 
 from pydantic import ConfigDict
 
-from server.domain.claims.words import Sentence, Token, count_spoken, sentences_of, tokens_of
+from server.domain.claims.words import (
+    Sentence,
+    Token,
+    by_sentence,
+    count_spoken,
+    sentences_of,
+    tokens_of,
+)
 from server.domain.routine import Lane
 
 PRIOR_WPM = 145.0
@@ -131,15 +138,11 @@ def seconds_for(words: int, sentences: int, pace: Pace) -> float:
 
 def costs(text: str, pace: Pace, language: str = "en") -> tuple[SentenceCost, ...]:
     """What each sentence of a text costs in seconds, in order; the text costs their sum."""
-    tokens = tokens_of(text)
+    sentences = sentences_of(text, language)
+    inside = by_sentence(tokens_of(text), sentences)
     return tuple(
-        _cost(
-            sentence,
-            [t for t in tokens if sentence.start <= t.start < sentence.end],
-            pace,
-            language,
-        )
-        for sentence in sentences_of(text, language)
+        _cost(sentence, tokens, pace, language)
+        for sentence, tokens in zip(sentences, inside, strict=True)
     )
 
 

@@ -1,6 +1,6 @@
 """Which drink a claim is about, where its segment is about none in particular."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from server.domain.claims.finds import Find, Passage
@@ -35,16 +35,22 @@ def with_drinks(
         only = drinks[0].id
         return tuple(replace(f, drink_id=only) if f.drink_id is None else f for f in finds)
     texts = {passage.segment_id: passage.text for passage in passages}
-    return tuple(
-        find if find.drink_id else replace(find, drink_id=_told(find, texts, drinks, language))
-        for find in finds
-    )
+    names = {drink.id: _plain(drink.name) for drink in drinks}
+    told: dict[str, str | None] = {}
+    found = []
+    for find in finds:
+        sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
+        if find.drink_id is None and sentence not in told:
+            told[sentence] = _told(sentence, names, drinks, language)
+        found.append(find if find.drink_id else replace(find, drink_id=told[sentence]))
+    return tuple(found)
 
 
-def _told(find: Find, texts: dict[str, str], drinks: Sequence[Drink], language: str) -> str | None:
-    sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
+def _told(
+    sentence: str, names: Mapping[str, list[str]], drinks: Sequence[Drink], language: str
+) -> str | None:
     words = [token.norm for token in tokens_of(sentence)]
-    named = [drink.id for drink in drinks if _has(words, _plain(drink.name))]
+    named = [drink_id for drink_id, name in names.items() if _has(words, name)]
     if len(named) == 1:
         return named[0]
     pairs = list(zip(words, [*words[1:], ""], strict=True))

@@ -15,6 +15,7 @@ Markup that came along with a paste, and emoji, are no words.
 
 import re
 import unicodedata
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -35,8 +36,20 @@ _TOKEN = re.compile(
     r"|(?P<sign>%|°\s?[cCfF]\b|°|℃|℉)"
     rf"|(?P<word>{_LETTERS}(?:['’ʼ]{_LETTERS})*)"
 )
-_END = re.compile(r"[.!?…。؟۔]+[\"'”’)\]]*(?=\s|$)|\n+")
+# Possessive, and only from the first mark of a row: "......" is read once, not from each mark.
+_END = re.compile(r"(?<![.!?…。؟۔])[.!?…。؟۔]++[\"'”’)\]]*+(?=\s|$)|\n+")
 _TRANSLATE = str.maketrans({"’": "'", "ʼ": "'", "℃": "°c", "℉": "°f"} | dict.fromkeys(_INVISIBLE))
+
+
+LONGEST_SENTENCE = 1200
+"""Characters. What goes on for longer without a full stop is read in pieces of this length: words
+are held against the others of their sentence, and there must be an end to those."""
+
+MOST = 1e9
+"""From here on a number is none that is said of a drink or a routine."""
+
+LONGEST_DIGITS = 30
+"""Characters of a number that is still read as one."""
 
 
 class Token(NamedTuple):
@@ -95,7 +108,7 @@ def sentences_of(text: str, language: str = "en") -> list[Sentence]:
     """The sentences of `text` without the space around them.
 
     A sentence ends at . ! ? … before a space, unless the full stop belongs to an abbreviation,
-    and at each new line.
+    and at each new line. One that goes on for ever is cut between two words.
     """
     short = set(supported(language).abbreviations)
     found: list[Sentence] = []
@@ -122,12 +135,31 @@ def _is_abbreviation(before: str, short: set[str]) -> bool:
 
 
 def _keep(found: list[Sentence], text: str, start: int, end: int) -> None:
+    while end - start > LONGEST_SENTENCE:
+        cut = start + LONGEST_SENTENCE
+        space = max(text.rfind(mark, start, cut) for mark in " \t")
+        cut = space if space > start else cut
+        _keep_piece(found, text, start, cut)
+        start = cut
+    _keep_piece(found, text, start, end)
+
+
+def _keep_piece(found: list[Sentence], text: str, start: int, end: int) -> None:
     piece = text[start:end]
     stripped = piece.strip()
     # A lone mark ("…") is no sentence.
     if any(letter.isalnum() for letter in stripped):
         begin = start + len(piece) - len(piece.lstrip())
         found.append(Sentence(len(found), begin, begin + len(stripped)))
+
+
+def by_sentence(tokens: Sequence[Token], sentences: Sequence[Sentence]) -> list[Sequence[Token]]:
+    """For each sentence of a text those of its tokens that start in it."""
+    starts = [token.start for token in tokens]
+    return [
+        tokens[bisect_left(starts, each.start) : bisect_left(starts, each.end)]
+        for each in sentences
+    ]
 
 
 def spoken_words(text: str, language: str = "en") -> int:
@@ -150,6 +182,8 @@ def _number_length(digits: str, language: str) -> int:
 
     plain = re.sub(r"[½⅓⅔¼¾⅛⅜⅝⅞].*", "", digits)
     extra = 1 if plain != digits else 0
+    if len(plain) > LONGEST_DIGITS:
+        return len(plain)
     if not plain:
         return extra
     pieces = re.split(r"[/⁄]", plain)
@@ -175,15 +209,21 @@ def _decimal(digits: str) -> str:
 
 
 def number_of(digits: str) -> float | None:
-    """The value of a number token: "7,5", "1,250", "3/4", "1½"; None for a division by zero.
+    """The value of a number token: "7,5", "1,250", "3/4", "1½"; None for what is none that could
+    be meant: a division by zero, or a number beyond all measure.
 
     >>> number_of("7,5"), number_of("1,250"), number_of("3/4"), number_of("1½"), number_of("1/0")
     (7.5, 1250.0, 0.75, 1.5, None)
     """
+    value = _value_of(digits) if len(digits) <= LONGEST_DIGITS else None
+    return value if value is not None and value < MOST else None
+
+
+def _value_of(digits: str) -> float | None:
     glyph = digits[-1]
     if glyph in "½⅓⅔¼¾⅛⅜⅝⅞":
         whole = digits[:-1].strip()
-        return (number_of(whole) or 0.0 if whole else 0.0) + unicodedata.numeric(glyph)
+        return (_value_of(whole) or 0.0 if whole else 0.0) + unicodedata.numeric(glyph)
     if "/" in digits or "⁄" in digits:
         above, below = re.split(r"[/⁄]", digits)
         return float(_decimal(above)) / float(below) if float(below) else None

@@ -1,0 +1,122 @@
+"""How long the other side of a connection is waited for.
+
+uvicorn waits for ever for a request that was begun and for an answer to be taken, so a device whose
+network went away would keep its connection, and what serves it, for good.
+"""
+
+import asyncio
+import socket
+import struct
+from dataclasses import dataclass
+from typing import Any
+
+from uvicorn.protocols.http.auto import AutoHTTPProtocol
+
+LOOKS = 10
+"""A connection is looked at as often while the patience with it lasts."""
+
+TOO_SLOW = b"The request took too long to arrive. Try again."
+_ANSWER = (
+    b"HTTP/1.1 408 Request Timeout\r\ncontent-type: text/plain; charset=utf-8\r\n"
+    b"content-length: %d\r\nconnection: close\r\n\r\n%b" % (len(TOO_SLOW), TOO_SLOW)
+)
+
+
+_AT_ONCE = struct.pack("ii", 1, 0)
+"""SO_LINGER: on, for no second."""
+
+
+@dataclass(frozen=True)
+class Patience:
+    """The limits of one side's silence.
+
+    A head has `request_s`, a body as much and a second more for each `bytes_per_s` of it that
+    came: so a large file may come over a slow network, but nothing trickles for ever. An answer may
+    wait for `answer_s` without a byte of it being taken; longer, because a player that is paused
+    takes none.
+    """
+
+    request_s: float = 15.0
+    answer_s: float = 60.0
+    bytes_per_s: int = 4096
+
+
+class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
+    """uvicorn's side of a connection, which ends the connection when its patience does."""
+
+    def __init__(self, *more: Any, patience: Patience, **named: Any) -> None:  # noqa: ANN401
+        super().__init__(*more, **named)
+        self._patience = patience
+        self._every_s = min(patience.request_s, patience.answer_s) / LOOKS
+        self._next_look: asyncio.TimerHandle | None = None
+        self._awaited = ""
+        self._since_s = self._looked_s = 0.0
+        self._received = self._untaken = 0
+
+    def connection_made(self, transport: asyncio.Transport) -> None:
+        """Begin to look."""
+        super().connection_made(transport)
+        self._look()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Look no more."""
+        if self._next_look is not None:
+            self._next_look.cancel()
+        super().connection_lost(exc)
+
+    def data_received(self, data: bytes) -> None:
+        """Count what comes."""
+        self._received += len(data)
+        super().data_received(data)
+
+    def on_response_complete(self) -> None:
+        """Wait anew: what was awaited before has come."""
+        self._awaited = ""
+        super().on_response_complete()
+
+    def resume_writing(self) -> None:
+        """Take note that much of the answer was taken."""
+        self._awaited = ""
+        super().resume_writing()
+
+    def _look(self) -> None:
+        now_s = self.loop.time()
+        awaited, untaken = self._what_is_awaited(), self.transport.get_write_buffer_size()
+        if awaited != self._awaited or untaken < self._untaken:
+            self._awaited, self._since_s, self._received = awaited, now_s, 0
+        elif awaited == "body" and self.flow.read_paused:
+            self._since_s += now_s - self._looked_s  # It is the app that lets it wait.
+        self._looked_s, self._untaken = now_s, untaken
+        if awaited and now_s - self._since_s >= self._allowed_s():
+            self._end()
+        else:
+            self._next_look = self.loop.call_later(self._every_s, self._look)
+
+    def _what_is_awaited(self) -> str:
+        """What the other side is to do: take an answer, send a head or a body, or nothing."""
+        if self.transport.get_write_buffer_size():
+            return "answer"
+        if self.cycle is None or self.cycle.response_complete:
+            return "head"
+        is_asked = not self.cycle.waiting_for_100_continue
+        return "body" if self.cycle.more_body and is_asked else ""
+
+    def _allowed_s(self) -> float:
+        if self._awaited == "answer":
+            return self._patience.answer_s
+        more_s = self._received / self._patience.bytes_per_s if self._awaited == "body" else 0.0
+        return self._patience.request_s + more_s
+
+    def _end(self) -> None:
+        if self._awaited == "answer" or self.transport.is_closing():
+            # Else the system would go on offering what it still holds of the answer.
+            taken = self.transport.get_extra_info("socket")
+            taken.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, _AT_ONCE)
+            self.transport.abort()
+            return
+        in_body = self._awaited == "body"
+        if not self.cycle.response_started if in_body else self._received:
+            self.transport.write(_ANSWER)
+        self.transport.close()
+        # The other side may not even take that.
+        self._next_look = self.loop.call_later(self._every_s, self._look)

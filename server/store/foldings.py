@@ -1,0 +1,58 @@
+"""The logs of the runs under way, folded and kept in the process from one mark to the next."""
+
+from collections import OrderedDict
+from threading import Lock
+from weakref import WeakKeyDictionary
+
+from sqlalchemy import Connection, Engine
+from sqlmodel import Session
+
+from server.domain.run_folding import Folding
+from server.store.database import after_commit
+from server.store.plans import load_outline
+from server.store.run_logs import arrivals_after, event_of
+
+MOST_KEPT = 4
+"""Runs that are marked at the same time on one server are few, and a long log takes megabytes."""
+
+_kept: WeakKeyDictionary[Engine, OrderedDict[str, tuple[int, Folding]]] = WeakKeyDictionary()
+_lock = Lock()
+
+
+def take_folding(session: Session, run_id: str, plan_key: str) -> tuple[int, Folding]:
+    """The log of a run as it is stored, folded, and the rev of its last event.
+
+    It is the caller's until it is given back: what a failed transaction added is in no database.
+    """
+    with _lock:
+        rev, folding = _of(session).pop(run_id, (0, None))
+    arrived = arrivals_after(session, run_id, rev)
+    events = [event_of(each.document) for each in arrived]
+    if folding is None:
+        folding = Folding(load_outline(session, plan_key), events)
+    else:
+        folding.add(events)
+    return (arrived[-1].rev if arrived else rev), folding
+
+
+def give_back(session: Session, run_id: str, rev: int, folding: Folding) -> None:
+    """Keep a folded log for the next mark, once what it holds is durable."""
+    engine = _engine(session)
+
+    def keep() -> None:
+        with _lock:
+            kept = _kept.setdefault(engine, OrderedDict())
+            kept[run_id] = rev, folding
+            while len(kept) > MOST_KEPT:
+                kept.popitem(last=False)
+
+    after_commit(session, keep)
+
+
+def _of(session: Session) -> OrderedDict[str, tuple[int, Folding]]:
+    return _kept.setdefault(_engine(session), OrderedDict())
+
+
+def _engine(session: Session) -> Engine:
+    bind = session.get_bind()
+    return bind.engine if isinstance(bind, Connection) else bind

@@ -1,0 +1,163 @@
+"""The real server and other sides that fall silent, over plain sockets. Patience is short here."""
+
+import contextlib
+import json
+import select
+import socket
+import threading
+from dataclasses import replace
+
+import httpx
+import pytest
+from fastapi import Response
+
+from server.app import create_app
+from server.domain.events import event_document
+from server.patience import Patience
+from server.serving import server_of
+from server.settings import Settings
+from server.store.routines import create_routine
+from server.store.rule_sheets import save_rule_sheet
+from server.store.runs import create_run, run_events
+from tests.factories import NOW_MS, RULES, make_event, make_routine
+
+SHORT = Patience(request_s=0.4, answer_s=0.4, bytes_per_s=4096)
+NEVER = Patience(request_s=3600, answer_s=3600)
+GIVE_UP_S = 30
+"""How long a test waits for what is to happen; when it does, the wait is over."""
+
+
+@contextlib.contextmanager
+def serving(folder, patience):
+    """The app served on a port of its own, in a thread."""
+    app = create_app(Settings(data_dir=folder, demo=False))
+    started = threading.Event()
+    server = server_of(app, Settings(data_dir=folder), patience=patience)
+    server.say = lambda *_: started.set()
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
+        thread.start()
+        try:
+            assert started.wait(GIVE_UP_S)
+            yield app, listener.getsockname()[1]
+        finally:
+            server.should_exit = True
+            thread.join()
+
+
+@pytest.fixture
+def short(tmp_path):
+    with serving(tmp_path, SHORT) as (_, port):
+        yield port
+
+
+def connected(port):
+    connection = socket.create_connection(("127.0.0.1", port), timeout=GIVE_UP_S)
+    return contextlib.closing(connection)
+
+
+def until_closed(connection):
+    """All that is still answered before the server ends the connection."""
+    pieces = []
+    with contextlib.suppress(ConnectionResetError):
+        while piece := connection.recv(65536):
+            pieces.append(piece)
+    return b"".join(pieces)
+
+
+def head(method, path, length=0, more=""):
+    return (
+        f"{method} {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nOrigin: http://127.0.0.1\r\n"
+        f"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {length}\r\n{more}\r\n"
+    ).encode()
+
+
+def kept_run(app):
+    with app.state.database.writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, make_routine(), NOW_MS)
+        return create_run(session, make_routine(), RULES, NOW_MS)
+
+
+def test_a_mark_is_stored_while_the_body_of_another_stands_still(tmp_path):
+    with serving(tmp_path, NEVER) as (app, port):
+        run_id = kept_run(app)
+        path = f"/api/runs/{run_id}/events"
+        with connected(port) as stalled:
+            stalled.sendall(head("POST", path, 1000) + b'{"events":')
+            batch = json.dumps({"events": [event_document(make_event("e1", "start"))]})
+            url = f"http://127.0.0.1:{port}"
+            answer = httpx.post(url + path, content=batch, headers={"Origin": url})
+            assert answer.status_code == 200
+        with app.state.database.reading() as session:
+            assert [event.id for event in run_events(session, run_id)] == ["e1"]
+
+
+@pytest.mark.parametrize(
+    "begun",
+    [head("POST", "/routines", 100)[:40], head("POST", "/routines", 100) + b"name=Half"],
+    ids=["head", "body"],
+)
+def test_a_request_that_stands_still_is_told_so_and_closed(short, begun):
+    with connected(short) as connection:
+        connection.sendall(begun)
+        assert until_closed(connection).startswith(b"HTTP/1.1 408 ")
+
+
+def test_a_head_that_trickles_is_closed_all_the_same(short):
+    with connected(short) as connection:
+        connection.settimeout(0.02)
+        connection.sendall(b"GET / HTTP/1.1\r\nX: ")
+        for _ in range(GIVE_UP_S * 50):
+            with contextlib.suppress(TimeoutError):
+                assert connection.recv(65536)[:12] in (b"HTTP/1.1 408", b"")
+                return
+            connection.sendall(b"x")
+        pytest.fail("It was waited for to the end.")
+
+
+def test_a_connection_without_a_request_is_closed_without_a_word(short):
+    with connected(short) as connection:
+        assert until_closed(connection) == b""
+
+
+def test_a_body_that_keeps_coming_is_waited_for(tmp_path):
+    # Each byte buys a second, so that a busy machine does not make it late.
+    with (
+        serving(tmp_path, replace(SHORT, bytes_per_s=1)) as (_, port),
+        connected(port) as connection,
+    ):
+        connection.sendall(head("POST", "/routines", 150))
+        for _ in range(150):
+            threading.Event().wait(0.005)
+            connection.sendall(b"x")
+        assert connection.recv(12) == b"HTTP/1.1 422"
+
+
+def test_one_who_takes_no_answer_is_let_go(tmp_path):
+    with serving(tmp_path, SHORT) as (app, port), connected(port) as connection:
+        app.add_api_route("/large", lambda: Response(bytes(64 * 1024 * 1024)))
+        connection.sendall(head("GET", "/large"))
+        ended = select.poll()
+        ended.register(connection, 0)  # Nothing is read; it only waits for the end.
+        assert ended.poll(GIVE_UP_S * 1000)
+
+
+def test_one_who_takes_the_answer_slowly_gets_it_all(tmp_path):
+    with serving(tmp_path, SHORT) as (app, port), connected(port) as connection:
+        app.add_api_route("/large", lambda: Response(bytes(16 * 1024 * 1024)))
+        connection.sendall(head("GET", "/large", more="Connection: close\r\n"))
+        taken = 0
+        while piece := connection.recv(256 * 1024):
+            taken += len(piece)
+            threading.Event().wait(0.02)
+        assert taken > 16 * 1024 * 1024
+
+
+def test_a_failure_closes_its_connection(tmp_path):
+    with serving(tmp_path, NEVER) as (app, port), connected(port) as connection:
+        app.add_api_route("/fails", lambda: 1 // 0)
+        connection.sendall(head("GET", "/fails"))
+        answer = until_closed(connection)
+        assert answer.startswith(b"HTTP/1.1 500 ")
+        assert b"The app failed at this" in answer

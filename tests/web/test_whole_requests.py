@@ -1,0 +1,75 @@
+"""No page is asked before its request is here, so no network can keep others from writing."""
+
+import asyncio
+import re
+
+import pytest
+from fastapi.routing import iter_route_contexts
+
+from server.app import create_app
+from server.settings import Settings
+from tests.web.conftest import app_in
+
+TAKES_FILES = ("/import", "/music/")
+FORM = ("application/x-www-form-urlencoded", b"name=Half")
+FILE = (
+    "multipart/form-data; boundary=b",
+    b'--b\r\nContent-Disposition: form-data; name="file"; filename="f"\r\n\r\nHalf',
+)
+
+
+def posted_to():
+    """Method and path of every address that takes something in."""
+    contexts = iter_route_contexts(create_app(Settings(demo=False)).routes)
+    pairs = [(method, each.path) for each in contexts for method in each.methods or ()]
+    return sorted(pair for pair in pairs if pair[0] not in ("GET", "HEAD", "OPTIONS"))
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    with app_in(tmp_path_factory.mktemp("whole")) as client:
+        yield client
+
+
+def stalled(client, method, path, kind, half):
+    """What is answered to half a request, and whether the writer is free while the rest is away."""
+    scope = {
+        "type": "http", "method": method, "path": path, "raw_path": path.encode(),
+        "query_string": b"", "scheme": "http", "server": ("tablet.lan", 80), "client": None,
+        "http_version": "1.1", "root_path": "",
+        "headers": [
+            (b"host", b"tablet.lan"), (b"origin", b"http://tablet.lan"),
+            (b"content-type", kind.encode()), (b"content-length", b"900"),
+        ],
+    }  # fmt: skip
+
+    async def ask():
+        halves, is_stalled, answers = [half], asyncio.Event(), []
+
+        async def receive():
+            if halves:
+                return {"type": "http.request", "body": halves.pop(), "more_body": True}
+            is_stalled.set()
+            return await asyncio.Future()
+
+        async def send(message):
+            answers.append(message)
+            is_stalled.set()
+
+        asking = asyncio.ensure_future(client.app(scope, receive, send))
+        await is_stalled.wait()
+        is_free = not client.app.state.database.is_being_written
+        asking.cancel()
+        await asyncio.gather(asking, return_exceptions=True)
+        return answers, is_free
+
+    return client.portal.call(ask)
+
+
+@pytest.mark.parametrize(("method", "path"), posted_to())
+def test_half_a_request_keeps_nobody_from_writing(running, method, path):
+    takes_file = path.startswith(TAKES_FILES)
+    address = re.sub(r"\{.*?\}", "0", path)
+    answers, is_free = stalled(running, method, address, *(FILE if takes_file else FORM))
+    assert is_free
+    assert takes_file or answers == []
