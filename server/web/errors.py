@@ -6,6 +6,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from server.domain.errors import (
+    CannotTell,
     Conflict,
     DomainError,
     Fault,
@@ -22,6 +23,7 @@ from server.web.security import HEADERS
 
 STATUS: dict[type[DomainError], int] = {
     InvalidInput: 422,
+    CannotTell: 424,
     NotFound: 404,
     Gone: 410,
     Conflict: 409,
@@ -39,6 +41,7 @@ TITLES = {
     410: "Deleted",
     413: "Too large",
     422: "Something is not right yet",
+    424: "This cannot be told",
     507: "No room",
     429: "Not just now",
 }

@@ -137,4 +137,4 @@ def _labels(run: StoredRun) -> dict[str, str]:
     if not run.state.claims:
         return {}
     due = due_in(run.record.plan_key, run.plan)
-    return {str(each["key"]): str(each["label"]) for each in due}
+    return {str(each["key"]): str(each["label"]) for each in due.claims}

@@ -20,8 +20,9 @@ from server.web.dependencies import ReadSession
 from server.web.editing import Context, Edit, routine_context
 from server.web.finish_picture import finish_picture
 from server.web.forms import Form, Typed
-from server.web.outlook import HeldOutlooks, Outlook, Outlooks
+from server.web.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 from server.web.render import page
+from server.web.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -93,10 +94,14 @@ def risk_context(
     outlook = outlooks.of(session, stored, rules)
     if not routine.segments:
         return {**context, "forecast": None, "part": "risk"}
+    shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
+    return {**context, "forecast": None, "part": "risk", "untold": untold, **(shown or {})}
+
+
+def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
+    routine, rules = outlook.routine, outlook.rules
     model, forecast = outlook.model, outlook.full
     return {
-        **context,
-        "part": "risk",
         "model": model,
         "forecast": forecast,
         "chances": chances_of(forecast, rules),

@@ -68,6 +68,10 @@ class Ledger:
         return sum(row.state == state for row in self.rows)
 
 
+NOTHING_CLAIMED = Ledger((), (), (), (), note="", demands_all_named=False)
+"""The ledger of a script that cannot be checked."""
+
+
 def ledger(case: Case) -> Ledger:
     """The ledger of a script."""
     finds = find_claims(case.passages, case.drinks, case.language, case.own_words)
