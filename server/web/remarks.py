@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from server.domain.errors import NotFound
 from server.domain.events import VERDICTS, Event
+from server.domain.numbers import write_number
 from server.domain.points import points_table
 from server.domain.remark_lines import remarks_by_segment
 from server.domain.rules import Criterion
@@ -83,7 +84,9 @@ def own_points(run: StoredRun) -> dict[str, tuple[str, float]]:
 
 def points_form(run: StoredRun) -> Form:
     """The form for giving points, as they stand."""
-    return Form({f"points-{key}": f"{points:g}" for key, (_, points) in own_points(run).items()})
+    return Form(
+        {f"points-{key}": write_number(points) for key, (_, points) in own_points(run).items()}
+    )
 
 
 def remarks_context(run: StoredRun, points: Form, taken: str) -> Context:

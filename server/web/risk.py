@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.errors import InvalidInput, NotFound
+from server.domain.numbers import write_number
 from server.domain.risk.belief import Belief
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import cut_advice, propose_order, start_options
@@ -128,7 +129,7 @@ def _level(text: str) -> tuple[Form, float]:
         typed.check()
     except InvalidInput as error:
         return Form({"level": text}, error.faults), float(USUAL_LEVEL) / 100
-    return Form({"level": f"{level:g}"}), level / 100
+    return Form({"level": write_number(level)}), level / 100
 
 
 def _shares(routine: Routine, model: Model, forecast: Forecast) -> list[Share]:

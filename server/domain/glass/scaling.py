@@ -145,7 +145,7 @@ def measurable(amount: Amount, batch: Batch) -> Amount:
     if grams is not None:
         return Amount(_stepped(grams, batch.scale_g), "g")
     steps = (amount.volume_ml or 0.0) / (batch.jigger.volume_ml or 1.0)
-    return Amount(_stepped(steps, 1.0) * batch.jigger.value, batch.jigger.unit)
+    return Amount(round(_stepped(steps, 1.0) * batch.jigger.value, 9), batch.jigger.unit)
 
 
 def _stepped(value: float, step: float) -> float:
