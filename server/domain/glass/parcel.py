@@ -12,7 +12,7 @@ from typing import NamedTuple, Protocol
 
 from server.domain.amounts import Amount
 from server.domain.errors import reckoning
-from server.domain.glass.allergens import Allergen, declared
+from server.domain.glass.allergens import Allergen
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
@@ -154,7 +154,7 @@ def _ends(
 
 def _allergens(substance: Substance) -> tuple[Allergen, ...] | None:
     if substance.allergens is not None:
-        return declared(substance.kind, substance.allergens)
+        return substance.allergens
     return None if substance.lacks("allergens") else ()
 
 
