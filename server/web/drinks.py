@@ -3,6 +3,7 @@
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
+from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
 from server.domain.drink import Ingredient
@@ -36,6 +37,7 @@ from server.web.drink_form import (
     drink_values,
     ingredient_from,
     ingredient_values,
+    library_values,
     step_from,
     step_values,
 )
@@ -65,6 +67,12 @@ def drinks_page(
     stored = load_routine(session, routine_id)
     form = Form(_values(stored, edit, session))
     return page(request, "drinks", drinks_context(session, stored, form, edit))
+
+
+@router.get("/library/{key}")
+def library_entry(key: str) -> Response:
+    """What an entry of the library puts into the fields of an ingredient."""
+    return JSONResponse(library_values(key), headers={"Cache-Control": "private, max-age=3600"})
 
 
 @router.post("/drinks/{drink_id}")
