@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from server.domain.amounts import UNITS, Amount
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (
@@ -41,8 +42,17 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
             is_checked=judgement.is_checked,
             backings=judgement.backings,
             sayings=here,
+            said=_amount_said(find),
         )
     return list(rows.values())
+
+
+def _amount_said(find: Find) -> Amount | None:
+    """The one amount that is said; None for ranges, limits and other numbers."""
+    is_one = find.kind == "amount" and find.low == find.high and not find.also
+    if not is_one or find.low is None or find.bound not in ("exactly", "about"):
+        return None
+    return Amount(find.low, find.unit) if find.unit in UNITS and find.low <= 100_000 else None
 
 
 def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
