@@ -19,6 +19,7 @@ from unicodedata import numeric
 from pydantic import ConfigDict, Field
 
 from server.domain.errors import Fault, InvalidInput, refuse_if
+from server.domain.numbers import PATTERN, read_number, write_number
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -35,6 +36,9 @@ COUNTED_UNITS = ("part", "piece")
 
 UNITS = (*VOLUME_UNITS, *MASS_UNITS, *BAR_MEASURES_ML, *COUNTED_UNITS)
 
+LONGEST_DECIMAL = 12
+"""Characters of a decimal number that is still one; 1/3 oz has 18."""
+
 _SPELLINGS = {
     "millilitre": "ml", "milliliter": "ml", "mil": "ml", "mls": "ml", "centilitre": "cl",
     "centiliter": "cl", "litre": "l", "liter": "l", "ounce": "oz", "fl oz": "oz",
@@ -45,7 +49,7 @@ _SPELLINGS = {
 _NUMBER = re.compile(
     r"\s*(?:(?P<whole>\d+)\s+)?(?P<num>\d+)\s*[/⁄]\s*(?P<den>\d+)"
     r"|\s*(?P<lead>\d+)?\s*(?P<glyph>[½⅓⅔¼¾⅛⅜⅝⅞])"
-    r"|\s*(?P<decimal>\d+(?:[.,]\d+)?|[.,]\d+)"
+    rf"|\s*(?P<decimal>{PATTERN})"
 )
 
 
@@ -84,9 +88,7 @@ class Amount:
         return None
 
     def __str__(self) -> str:
-        # Not :g, which keeps six figures and would turn 1000.125 ml into 1000.12 when saved again.
-        number = f"{self.value:.6f}".rstrip("0").rstrip(".")
-        return f"{number} {self.unit}"
+        return f"{_number_text(self.value)} {self.unit}"
 
 
 def parse_amount(text: str, field: str = "amount") -> Amount:
@@ -107,11 +109,22 @@ def parse_amount(text: str, field: str = "amount") -> Amount:
         raise InvalidInput.of(field, "An amount lies between 0 and 100,000.") from None
     spelt = typed[match.end() :].strip().rstrip(".").lower()
     if not spelt:
-        raise InvalidInput.of(field, f"Say {value:g} of what: ml, oz, g, dash, piece …")
+        raise InvalidInput.of(field, f"Say {write_number(value)} of what: ml, oz, g, dash, piece …")
     unit = _unit(spelt)
     if unit is None:
         raise InvalidInput.of(field, unknown_unit(spelt))
     return Amount(value, unit)
+
+
+def _number_text(value: float) -> str:
+    """Every digit, so that it is the same when it is saved again; thirds as the fraction typed."""
+    text = write_number(value)
+    if len(text) <= LONGEST_DECIMAL:
+        return text
+    whole = int(value)
+    part = Fraction(value - whole).limit_denominator(12)
+    is_fraction = 0 < part < 1 and whole + float(part) == value
+    return f"{whole or ''} {part}".strip() if is_fraction else text
 
 
 def unknown_unit(spelt: str) -> str:
@@ -126,7 +139,7 @@ def _number(parts: dict[str, str | None], field: str) -> float:
         return int(parts["whole"] or 0) + float(Fraction(f"{parts['num']}/{parts['den']}"))
     if parts["glyph"] is not None:
         return int(parts["lead"] or 0) + numeric(parts["glyph"])
-    return float((parts["decimal"] or "0").replace(",", "."))
+    return read_number(parts["decimal"] or "0", field)
 
 
 def _unit(spelt: str) -> str | None:

@@ -10,8 +10,11 @@ Durations are seconds (`float`) everywhere in the domain; runs keep milliseconds
 
 import math
 import re
+from decimal import Decimal
+from functools import partial
 
 from server.domain.errors import InvalidInput
+from server.domain.numbers import PATTERN, read_number, write_number
 
 LONGEST_S = 24 * 3600.0
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
@@ -21,11 +24,11 @@ LAST_MS = 253_370_764_800_000
 whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
 
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
-_PLAIN = re.compile(r"(?P<s>\d+(?:[.,]\d+)?|[.,]\d+)")
+_PLAIN = re.compile(rf"(?P<s>{PATTERN})")
 _UNITS = re.compile(
-    r"(?:(?P<h>\d+(?:[.,]\d+)?)\s*(?:h|hours?))?\s*"
-    r"(?:(?P<m>\d+(?:[.,]\d+)?)\s*(?:m|min|mins|minutes?|'|′))?\s*"
-    r"(?:(?P<s>\d+(?:[.,]\d+)?)\s*(?:s|sec|secs|seconds?|\"|″)?)?",
+    rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
+    rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?|'|′))?\s*"
+    rf"(?:(?P<s>{PATTERN})\s*(?:s|sec|secs|seconds?|\"|″)?)?",
     re.IGNORECASE,
 )
 
@@ -44,13 +47,32 @@ def parse_duration(text: str, field: str = "duration") -> float:
     if match is None:
         raise InvalidInput.of(field, f"“{typed}” is no duration. Type 1:15, 75 or 1m15.")
     parts = match.groupdict()
+    # Behind a colon there are no thousands: 1:02,500 is two seconds and a half.
+    read = _after_colon if match.re is _CLOCK else partial(read_number, field=field)
     seconds = sum(
-        weight * float((parts.get(name) or "0").replace(",", "."))
-        for name, weight in (("h", 3600), ("m", 60), ("s", 1))
+        weight * read(parts.get(name) or "0") for name, weight in (("h", 3600), ("m", 60), ("s", 1))
     )
     if seconds > LONGEST_S:
         raise InvalidInput.of(field, "That is longer than a day. Type minutes as 1:15.")
     return seconds
+
+
+def _after_colon(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def write_duration(seconds: float) -> str:
+    """`seconds` as a form shows them: as m:ss with every digit, so that they read back the same."""
+    if not 0 <= seconds <= LONGEST_S:
+        return format_duration(seconds)
+    minutes = int(seconds // 60)
+    rest = write_number(float(Decimal(repr(float(seconds))) - 60 * minutes))
+    exact = f"{minutes}:{'0' if len(rest.partition('.')[0]) < 2 else ''}{rest}"
+    return exact if _reads_as(exact, seconds) else write_number(seconds)
+
+
+def _reads_as(text: str, seconds: float) -> bool:
+    return bool(_CLOCK.fullmatch(text)) and parse_duration(text) == seconds
 
 
 def format_duration(seconds: float) -> str:

@@ -2,6 +2,7 @@
 
     DomainError
       InvalidInput     what was typed or sent cannot be taken; carries every fault found
+      CannotTell       what is kept is in order, but a figure cannot be worked out from it
       NotFound         no such routine, run, drink ...
       Gone             it existed and was deleted
       Conflict         it contradicts what is already stored
@@ -10,11 +11,12 @@
       NotAdmitted      one must be let in first
       TooMany          others, or earlier tries, have used up what there is
 
-Each says in one sentence what to do next. The web layer turns them into 422, 404, 410, 409, 413,
-507, 403 and 429.
+Each says in one sentence what to do next. The web layer turns them into 422, 424, 404, 410, 409,
+413, 507, 403 and 429. A page is never lost to CannotTell: it says so in the figure's place.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 
@@ -49,6 +51,12 @@ class InvalidInput(DomainError):
     def of(cls, field: str, message: str) -> "InvalidInput":
         """The error for a single fault."""
         return cls([Fault(field, message)])
+
+
+class CannotTell(DomainError):
+    """A figure cannot be worked out from what is kept; nothing that was typed is wrong."""
+
+    code = "cannot_tell"
 
 
 class NotFound(DomainError):
@@ -91,6 +99,18 @@ class TooMany(DomainError):
     """Others, or earlier tries, have used up what there is; later it may go."""
 
     code = "too_many"
+
+
+@contextmanager
+def reckoning(about: str) -> Iterator[None]:
+    """A stretch of a computation that makes values of what it found.
+
+    Raises CannotTell, `about` before the reason, where one of them cannot be: nobody typed it.
+    """
+    try:
+        yield
+    except (InvalidInput, CannotTell) as error:
+        raise CannotTell(f"{about}: {error.message}") from error
 
 
 def refuse_if(faults: Iterable[Fault]) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.drink import Drink
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.balance import Balance
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.standing import Stand, stand_between, stood_temp_c
@@ -39,7 +39,7 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
         stand = stand_between(
             segments, service.poured_segment_id or "", service.drunk_segment_id or ""
         )
-    except InvalidInput as error:
+    except CannotTell as error:
         why.append(error.message)
     drunk = None
     if poured and stand:

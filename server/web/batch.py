@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 
 from server.domain.amounts import Amount, parse_amount
+from server.domain.drink import Drink
 from server.domain.edits import part_of
 from server.domain.errors import Fault, InvalidInput
 from server.domain.glass.scaling import (
@@ -19,6 +20,7 @@ from server.web.dependencies import ReadSession
 from server.web.editing import routine_context
 from server.web.forms import Form, Typed
 from server.web.render import page
+from server.web.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks/{drink_id}")
 
@@ -41,13 +43,21 @@ def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id
     typed = Typed({**_start(context["rules"].serves_per_drink), **request.query_params})
     sheet: BatchSheet | None = None
     faults: tuple[Fault, ...] = ()
+    untold = ""
     try:
-        scaled = scaled_recipe(drink, batch_from(typed))
-        sheet = BatchSheet(scaled, rounding_error(scaled))
+        batch = batch_from(typed)
+        sheet, untold = told(f"A batch of “{drink.name}”", lambda: sheet_of(drink, batch))
     except InvalidInput as error:
         faults = error.faults
-    context |= {"drink": drink, "sheet": sheet, "form": Form(typed.values, faults)}
+    form = Form(typed.values, faults)
+    context |= {"drink": drink, "sheet": sheet, "untold": untold, "form": form}
     return page(request, "batch", context, 422 if faults else 200)
+
+
+def sheet_of(drink: Drink, batch: Batch) -> BatchSheet:
+    """A drink's batch as it is measured. Raises CannotTell."""
+    scaled = scaled_recipe(drink, batch)
+    return BatchSheet(scaled, rounding_error(scaled))
 
 
 def batch_from(typed: Typed) -> Batch:

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.claims.corrections import correction_at
+from server.domain.claims.cures import cure_named, cures_of
 from server.domain.claims.edits import add_corrections, remove_correction
 from server.domain.claims.finds import Passage
 from server.domain.claims.own import Correction, Verdict
@@ -55,8 +56,7 @@ def claims_page(
 ) -> Response:  # fmt: skip
     stored = load_routine(session, routine_id)
     filters = Filters(state, drink, kind, note)
-    form = Form({"verdict": "no claim"})
-    return page(request, "claims", claims_context(session, stored, form, edit, filters))
+    return page(request, "claims", claims_context(session, stored, Form(), edit, filters))
 
 
 @router.post("/claims/rows/{claim_id}")
@@ -70,6 +70,18 @@ def post_correction(edit: Edit, claim_id: str) -> Response:
         )
 
     return edit.save(change, f"corrected “{row.label}”", "claims", _showing(claim_id))
+
+
+@router.post("/claims/rows/{claim_id}/cure")
+def post_cure(edit: Edit, claim_id: str) -> Response:
+    """Settle a contradicted amount: in the script, or in the recipe."""
+    row = _row(edit, claim_id)
+    cure_id = edit.typed.text("cure")
+    words = cure_named(row, edit.routine, cure_id).words
+    return edit.save(
+        lambda routine: cure_named(row, routine, cure_id).routine,
+        f"{words[0].lower()}{words[1:]} for “{row.label}”", "claims", _showing(""),
+    )  # fmt: skip
 
 
 @router.post("/claims/rows/{claim_id}/list")
@@ -145,6 +157,7 @@ def claims_context(
         "corrections": correction_lines(routine, found.case.passages),
         "sentences": list(sentence_choices(routine)),
         "verdicts": VERDICTS,
+        "cures": {line.id: cures_of(line.row, routine) for line in lines},
         "edit": edit,
         "form": form,
         "empty_form": Form(),
@@ -179,6 +192,8 @@ def _meant(row: Row, typed: Typed) -> list[Saying]:
 
 
 def _correction(routine: Routine, saying: Saying, typed: Typed) -> Correction:
+    if typed.text("verdict") not in VERDICTS:
+        raise InvalidInput.of("verdict", "Choose what it is.")
     verdict = typed.chosen("verdict", VERDICTS, "no claim")
     text = part_of(routine.segments, saying.segment_id).said
     return correction_at(

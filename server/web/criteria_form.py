@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from server.domain.numbers import write_number
 from server.domain.rules import MOST_CRITERIA, MOST_POINTS, Criterion
 from server.domain.text import LINE
 from server.store.ids import new_id
@@ -27,7 +28,7 @@ def criterion_values(criteria: Sequence[Criterion]) -> dict[str, str]:
     for place, criterion in enumerate(criteria):
         values[f"criterion-id-{place}"] = criterion.id
         values[f"criterion-name-{place}"] = criterion.name
-        values[f"criterion-points-{place}"] = f"{criterion.most_points:g}"
+        values[f"criterion-points-{place}"] = write_number(criterion.most_points)
     return values
 
 

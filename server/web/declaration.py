@@ -14,7 +14,7 @@ from server.web.claims_check import checked
 from server.web.dependencies import ReadSession
 from server.web.drink_form import STEPS
 from server.web.editing import routine_context
-from server.web.glass_view import Glass, glass_of
+from server.web.glass_view import Glass, told_glass
 from server.web.render import page
 
 router = APIRouter(prefix="/routines/{routine_id}")
@@ -37,6 +37,8 @@ class Sheet:
     parts: tuple[DeclaredPart, ...]
     steps: tuple[str, ...]
     glass: Glass | None
+    untold: str
+    """Why nothing can be said of its glass; "" where it can."""
 
 
 @router.get("/declaration")
@@ -45,18 +47,18 @@ def declaration_page(request: Request, session: ReadSession, routine_id: str) ->
     context = routine_context(session, stored, "declaration")
     found = checked(stored.routine, context["rules"])
     sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
-    return page(
-        request, "declaration", {**context, "sheets": sheets, "open_points": found.open_points}
-    )
+    return page(request, "declaration", {**context, "sheets": sheets, "found": found})
 
 
 def sheet_of(drink: Drink, routine: Routine) -> Sheet:
     """The sheet of one drink."""
+    glass, untold = told_glass(drink, routine)
     return Sheet(
         drink=drink,
         parts=tuple(_declared(part, drink.serves) for part in drink.ingredients),
         steps=tuple(_step_words(step) for step in drink.steps),
-        glass=glass_of(drink, routine),
+        glass=glass,
+        untold=untold,
     )
 
 

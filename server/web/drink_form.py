@@ -8,11 +8,12 @@ from server.domain.errors import InvalidInput
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
-from server.domain.glass.library import LibraryEntry, ingredient, library
+from server.domain.glass.library import LibraryEntry, entry_named, ingredient
 from server.domain.glass.making import AnyStep
 from server.domain.glass.standing import Reading, fitted_cooling
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
+from server.domain.numbers import write_number
 from server.web.forms import Typed
 from server.web.substance_form import (
     brew_from,
@@ -60,23 +61,26 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     """The ingredient that a form describes; raises InvalidInput with every fault.
 
     A form without the fields of what it is made of (the short one) takes them from the library
-    where the name stands in it, and otherwise from the ingredient as it was.
+    where one of it was chosen or the name stands in it, and otherwise from the ingredient as it
+    was. In the full form what is typed wins over what is chosen.
     """
     amount = typed.take(lambda: parse_amount(typed.text("amount")), Amount(0, "ml"))
     entry = _library_entry(typed)
+    name = typed.text("name") or (entry.name if entry and not before else "")
     words = typed.words("descriptors") or (entry.descriptors if entry and not before else ())
     is_full = "kind" in typed.values
     known = before.substance if before else None
-    substance = substance_from(typed, known) if is_full else known
+    given = entry.substance if entry else known
+    substance = substance_from(typed, known, entry) if is_full else given
     brew = brew_from(typed) if is_full else before.brew if before else None
     syrup = syrup_from(typed) if is_full else before.syrup if before else None
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,
-            name=typed.text("name"),
+            name=name,
             amount=amount,
             descriptors=words,
-            substance=entry.substance if entry else substance,
+            substance=substance,
             brew=brew,
             syrup=syrup,
             after_step_id=typed.choice("after"),
@@ -122,9 +126,16 @@ def ingredient_values(part: Ingredient) -> dict[str, str]:
         "amount": str(part.amount),
         "descriptors": ", ".join(part.descriptors),
         "after": part.after_step_id or "",
-        **substance_values(part.substance),
+        **substance_values(part.substance, entry_named(part.name)),
         **making_values(part.brew, part.syrup),
     }
+
+
+def library_values(key: str) -> dict[str, str]:
+    """What an entry of the library puts into the form of an ingredient. Raises NotFound."""
+    entry = ingredient(key)
+    words = {"name": entry.name, "descriptors": ", ".join(entry.descriptors)}
+    return {**words, **substance_values(entry.substance, entry)}
 
 
 def step_values(step: AnyStep) -> dict[str, str]:
@@ -152,8 +163,7 @@ def _library_entry(typed: Typed) -> LibraryEntry | None:
         return ingredient(key)
     if "kind" in typed.values:
         return None
-    name = typed.text("name").casefold()
-    return next((entry for entry in library() if entry.name.casefold() == name), None)
+    return entry_named(typed.text("name"))
 
 
 def _step(typed: Typed, step_id: str, kind: str) -> AnyStep:
@@ -223,4 +233,4 @@ def _cooling(typed: Typed, room_c: float) -> Figure | None:
 
 
 def _number(value: float | None) -> str:
-    return "" if value is None else f"{value:g}"
+    return "" if value is None else write_number(value)

@@ -3,6 +3,7 @@
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
+from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
 from server.domain.drink import Ingredient
@@ -36,6 +37,7 @@ from server.web.drink_form import (
     drink_values,
     ingredient_from,
     ingredient_values,
+    library_values,
     step_from,
     step_values,
 )
@@ -49,7 +51,7 @@ from server.web.editing import (
     routine_context,
 )
 from server.web.forms import Form
-from server.web.glass_view import glass_of, making_note
+from server.web.glass_view import told_glass, told_making
 from server.web.render import page
 from server.web.substance_form import MAKINGS
 from server.web.tape import span_of
@@ -65,6 +67,12 @@ def drinks_page(
     stored = load_routine(session, routine_id)
     form = Form(_values(stored, edit, session))
     return page(request, "drinks", drinks_context(session, stored, form, edit))
+
+
+@router.get("/library/{key}")
+def library_entry(key: str) -> Response:
+    """What an entry of the library puts into the fields of an ingredient."""
+    return JSONResponse(library_values(key), headers={"Cache-Control": "private, max-age=3600"})
 
 
 @router.post("/drinks/{drink_id}")
@@ -169,7 +177,8 @@ def drinks_context(session: Session, stored: StoredRoutine, form: Form, edit: st
     """What the drinks page shows; `edit` names the part whose form is open."""
     context = routine_context(session, stored, "drinks")
     routine, placed = stored.routine, layout(stored.routine)
-    glasses = {drink.id: glass_of(drink, routine) for drink in routine.drinks}
+    found = {drink.id: told_glass(drink, routine) for drink in routine.drinks}
+    glasses = {drink_id: glass for drink_id, (glass, _) in found.items()}
     span_s = span_of(context["rules"], placed.total_s)
     return {
         **context,
@@ -177,13 +186,14 @@ def drinks_context(session: Session, stored: StoredRoutine, form: Form, edit: st
         "form": form,
         "empty_form": Form(),
         "glasses": glasses,
+        "untold": {drink_id: why for drink_id, (_, why) in found.items()},
         "curves": {
             drink_id: curve_of(glass, placed, span_s)
             for drink_id, glass in glasses.items()
             if glass is not None
         },
         "making_notes": {
-            part.id: making_note(part) for drink in routine.drinks for part in drink.ingredients
+            part.id: told_making(part) for drink in routine.drinks for part in drink.ingredients
         },
         "judge_cautions": judge_cautions([each.balance for each in glasses.values() if each]),
         "library": library(),

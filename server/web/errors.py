@@ -8,6 +8,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from server.domain.errors import (
+    CannotTell,
     Conflict,
     DomainError,
     Fault,
@@ -27,6 +28,7 @@ _log = logging.getLogger(__name__)
 
 STATUS: dict[type[DomainError], int] = {
     InvalidInput: 422,
+    CannotTell: 424,
     NotFound: 404,
     Gone: 410,
     Conflict: 409,
@@ -45,6 +47,7 @@ TITLES = {
     413: "Too large",
     422: "Something is not right yet",
     507: "It could not be saved",
+    424: "This cannot be told",
     429: "Not just now",
 }
 HTTP_WORDS = {

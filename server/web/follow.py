@@ -17,11 +17,13 @@ from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.chances import chances_of
 from server.web.dependencies import ReadSession
+from server.web.editing import Context
 from server.web.filters import percent
 from server.web.finish_picture import finish_picture
-from server.web.outlook import HeldOutlooks
+from server.web.outlook import RISK, HeldOutlooks, Outlook
 from server.web.plan_tape import tape_of, timed_layout
 from server.web.render import templates
+from server.web.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -38,16 +40,20 @@ def chance(
     stored = load_routine(session, routine_id)
     rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     outlook = outlooks.of(session, stored, rules)
-    context = {
-        "routine": stored.routine,
-        "forecast": outlook.full,
-        "chances": chances_of(outlook.full, rules),
-        "picture": finish_picture(outlook.full, rules),
-        "model": outlook.model,
-    }
+    shown, untold = told(RISK, lambda: _chance(outlook))
+    context = {"routine": stored.routine, "untold": untold, **(shown or {})}
     return templates.TemplateResponse(
         request, "plan/_chance.html", context, headers={"Cache-Control": "no-store"}
     )
+
+
+def _chance(outlook: Outlook) -> Context:
+    return {
+        "forecast": outlook.full,
+        "chances": chances_of(outlook.full, outlook.rules),
+        "picture": finish_picture(outlook.full, outlook.rules),
+        "model": outlook.model,
+    }
 
 
 @router.get("/held")

@@ -8,6 +8,7 @@ from server.domain.durations import parse_duration
 from server.domain.errors import Fault, InvalidInput, refuse_if
 from server.domain.glass.figure_text import parse_figure
 from server.domain.glass.figures import Figure
+from server.domain.numbers import read_number, write_number
 
 T = TypeVar("T")
 Choice = TypeVar("Choice", bound=str)
@@ -127,10 +128,8 @@ class Typed:
 
 
 def _number(text: str, name: str, lowest: float, highest: float) -> float:
-    try:
-        value = float(text.replace(",", "."))
-    except ValueError:
-        raise InvalidInput.of(name, "Give a number.") from None
+    value = read_number(text, name)
     if not lowest <= value <= highest:
-        raise InvalidInput.of(name, f"Give a number from {lowest:g} to {highest:g}.")
+        limits = f"{write_number(lowest)} to {write_number(highest)}"
+        raise InvalidInput.of(name, f"Give a number from {limits}.")
     return value

@@ -13,6 +13,7 @@ from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine import Routine
 from server.domain.served import Standing, standing_of
 from server.web.filters import estimate
+from server.web.telling import told
 
 SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
 """Numbers that stand in the sentences beside the table, or would only repeat it."""
@@ -48,6 +49,22 @@ class Glass:
     shares: tuple[Share, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
+
+
+def glass_words(drink: Drink) -> str:
+    """How the glass of a drink is spoken of."""
+    return f"What is in the glass of “{drink.name}”"
+
+
+def told_glass(drink: Drink, routine: Routine) -> tuple[Glass | None, str]:
+    """The computed side of a drink, or why it cannot be told; neither without ingredients."""
+    return told(glass_words(drink), lambda: glass_of(drink, routine))
+
+
+def told_making(part: Ingredient) -> str:
+    """What its brew or its syrup comes to, or that it cannot be told; "" where it is neither."""
+    note, why = told(f"How “{part.name}” turns out", lambda: making_note(part))
+    return note or why
 
 
 def glass_of(drink: Drink, routine: Routine) -> Glass | None:

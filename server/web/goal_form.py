@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from server.domain.drift.goals import MOST_RUNS, Goal, Progress, progress
 from server.domain.drift.run_labels import labels_of
-from server.domain.durations import format_duration
+from server.domain.durations import write_duration
 from server.domain.rules import RuleSheet
 from server.domain.summary import RunLine
 from server.web.filters import count, run_name
@@ -61,8 +61,8 @@ def goal_values(goal: Goal | None, rules: RuleSheet) -> Form:
     )
     values = {
         "runs": str(shown.runs),
-        "low": format_duration(shown.low_s),
-        "high": format_duration(shown.high_s),
+        "low": write_duration(shown.low_s),
+        "high": write_duration(shown.high_s),
         "in_a_row": "yes" if shown.in_a_row else "",
         "with_claims": "yes" if shown.with_claims else "",
     }

@@ -25,16 +25,27 @@ from server.domain.talk import planned_times, spoken_splits, voice_times
 from server.store.past_plans import past_plans
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
+from server.web.telling import told
 
 MOST_OUTLOOKS = 16
+
+RISK = "The chance to finish in time"
+"""What cannot be told where a forecast fails."""
 
 
 class Outlook:
     """A routine under its rule sheet, with what its runs have taught."""
 
     def __init__(
-        self, routine: Routine, rules: RuleSheet, pace: Pace, past: Sequence[PastRun]
+        self,
+        routine: Routine,
+        rules: RuleSheet,
+        pace: Pace,
+        past: Sequence[PastRun],
+        untold: str = "",
     ) -> None:
+        self.untold = untold
+        """Why the runs are not in it; "" where they are."""
         self.routine = routine
         self.rules = rules
         self.pace = pace
@@ -104,9 +115,15 @@ HeldOutlooks = Annotated[Outlooks, Depends(_outlooks)]
 def _make(session: Session, routine: Routine, rules: RuleSheet) -> Outlook:
     lines = list_runs(session, routine.id)
     then = {run_id: plan.segments for run_id, plan in past_plans(session, routine.id).items()}
-    pace = learn_pace(spoken_splits(routine, lines, then))
-    past = [
-        PastRun(line, planned_times(then.get(line.id, ()), pace, routine.language))
-        for line in lines
-    ]
-    return Outlook(routine, rules, pace, past)
+
+    def learnt() -> Outlook:
+        pace = learn_pace(spoken_splits(routine, lines, then))
+        past = [
+            PastRun(line, planned_times(then.get(line.id, ()), pace, routine.language))
+            for line in lines
+        ]
+        return Outlook(routine, rules, pace, past)
+
+    found, why = told("What your runs say of this plan", learnt)
+    # The plan opens all the same, by its own durations.
+    return found or Outlook(routine, rules, learn_pace(()), (), untold=why)

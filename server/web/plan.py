@@ -157,6 +157,7 @@ def plan_context(
         },
         "longer_words": _longer_words(placed, outlook),
         "pace": outlook.pace,
+        "untold": outlook.untold,
         "worked_out": {each.id: _worked_out(routine, each) for each in routine.processes},
         "edit": edit,
         "form": form,

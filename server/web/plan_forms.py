@@ -1,7 +1,8 @@
 """The forms of the plan: a segment and a parallel process, from what was typed and back."""
 
-from server.domain.durations import format_duration
+from server.domain.durations import write_duration
 from server.domain.edits import part_of
+from server.domain.numbers import write_number
 from server.domain.process import MOST_READINGS
 from server.domain.reading import Reading
 from server.domain.routine import (
@@ -159,13 +160,13 @@ def _process_values(process: Process) -> dict[str, str]:
         "after": process.after_segment_id or "",
         "before": process.before_segment_id or "",
         "fallback": process.fallback,
-        **{name: format_duration(seconds) for name, seconds in times.items() if seconds},
+        **{name: write_duration(seconds) for name, seconds in times.items() if seconds},
         **_reading_values(process),
-        "batch": "" if process.batch_ml is None else f"{process.batch_ml:g}",
+        "batch": "" if process.batch_ml is None else write_number(process.batch_ml),
         "head": "falling" if process.falling_head else "held",
         "vessel": process.vessel_drink_id or "",
-        "from": "" if process.from_c is None else f"{process.from_c:g}",
-        "to": "" if process.to_c is None else f"{process.to_c:g}",
+        "from": "" if process.from_c is None else write_number(process.from_c),
+        "to": "" if process.to_c is None else write_number(process.to_c),
         **_spread_values(process.duration),
     }
 
@@ -174,11 +175,11 @@ def _reading_values(process: Process) -> dict[str, str]:
     values = {}
     for number, reading in enumerate(process.readings, 1):
         tail = "" if number == 1 else f"-{number}"
-        values[f"read-at{tail}"] = format_duration(reading.time_s)
-        values[f"read-ml{tail}"] = f"{reading.volume_ml:g}"
+        values[f"read-at{tail}"] = write_duration(reading.time_s)
+        values[f"read-ml{tail}"] = write_number(reading.volume_ml)
     return values
 
 
 def _spread_values(spread: Spread) -> dict[str, str]:
     times = {"low": spread.low_s, "likely": spread.likely_s, "high": spread.high_s}
-    return {name: format_duration(time) for name, time in times.items() if time is not None}
+    return {name: write_duration(time) for name, time in times.items() if time is not None}

@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from server.domain.errors import NotFound
 from server.domain.events import VERDICTS, Event
+from server.domain.numbers import write_number
 from server.domain.points import points_table
 from server.domain.remark_lines import remarks_by_segment
 from server.domain.rules import Criterion
@@ -83,7 +84,9 @@ def own_points(run: StoredRun) -> dict[str, tuple[str, float]]:
 
 def points_form(run: StoredRun) -> Form:
     """The form for giving points, as they stand."""
-    return Form({f"points-{key}": f"{points:g}" for key, (_, points) in own_points(run).items()})
+    return Form(
+        {f"points-{key}": write_number(points) for key, (_, points) in own_points(run).items()}
+    )
 
 
 def remarks_context(run: StoredRun, points: Form, taken: str) -> Context:
@@ -137,4 +140,4 @@ def _labels(run: StoredRun) -> dict[str, str]:
     if not run.state.claims:
         return {}
     due = due_in(run.record.plan_key, run.plan)
-    return {str(each["key"]): str(each["label"]) for each in due}
+    return {str(each["key"]): str(each["label"]) for each in due.claims}

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.errors import InvalidInput, NotFound
+from server.domain.numbers import write_number
 from server.domain.risk.belief import Belief
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import cut_advice, propose_order, start_options
@@ -20,8 +21,9 @@ from server.web.dependencies import ReadSession
 from server.web.editing import Context, Edit, routine_context
 from server.web.finish_picture import finish_picture
 from server.web.forms import Form, Typed
-from server.web.outlook import HeldOutlooks, Outlook, Outlooks
+from server.web.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 from server.web.render import page
+from server.web.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -93,10 +95,14 @@ def risk_context(
     outlook = outlooks.of(session, stored, rules)
     if not routine.segments:
         return {**context, "forecast": None, "part": "risk"}
+    shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
+    return {**context, "forecast": None, "part": "risk", "untold": untold, **(shown or {})}
+
+
+def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
+    routine, rules = outlook.routine, outlook.rules
     model, forecast = outlook.model, outlook.full
     return {
-        **context,
-        "part": "risk",
         "model": model,
         "forecast": forecast,
         "chances": chances_of(forecast, rules),
@@ -123,7 +129,7 @@ def _level(text: str) -> tuple[Form, float]:
         typed.check()
     except InvalidInput as error:
         return Form({"level": text}, error.faults), float(USUAL_LEVEL) / 100
-    return Form({"level": f"{level:g}"}), level / 100
+    return Form({"level": write_number(level)}), level / 100
 
 
 def _shares(routine: Routine, model: Model, forecast: Forecast) -> list[Share]:

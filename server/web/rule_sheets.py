@@ -5,8 +5,9 @@ from dataclasses import replace
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.durations import format_duration, parse_duration
+from server.domain.durations import format_duration, parse_duration, write_duration
 from server.domain.errors import InvalidInput
+from server.domain.numbers import write_number
 from server.domain.rules import RuleSheet, TimeCall
 from server.domain.text import LINE
 from server.store.ids import new_id
@@ -140,13 +141,13 @@ def _list_context(session: Session, deleted: str) -> dict[str, object]:
 def _values(sheet: RuleSheet) -> dict[str, str]:
     return {
         "name": "" if sheet.id == NEW else sheet.name,
-        "slot": format_duration(sheet.slot_s),
-        "target": format_duration(sheet.target_s),
-        "calls": "\n".join(f"{format_duration(c.at_s)} {c.words}" for c in sheet.time_calls),
-        "grace": format_duration(sheet.grace_s),
-        "penalty": f"{sheet.penalty_per_s:g}",
-        "cap": "" if sheet.penalty_cap is None else f"{sheet.penalty_cap:g}",
-        "cutoff": "" if sheet.cutoff_s is None else format_duration(sheet.cutoff_s),
+        "slot": write_duration(sheet.slot_s),
+        "target": write_duration(sheet.target_s),
+        "calls": "\n".join(f"{write_duration(c.at_s)} {c.words}" for c in sheet.time_calls),
+        "grace": write_duration(sheet.grace_s),
+        "penalty": write_number(sheet.penalty_per_s),
+        "cap": "" if sheet.penalty_cap is None else write_number(sheet.penalty_cap),
+        "cutoff": "" if sheet.cutoff_s is None else write_duration(sheet.cutoff_s),
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
         "declare_all": "yes" if sheet.declare_all else "",

@@ -157,6 +157,7 @@ def _context(
         "script": script_view(stored.routine, now, texts, found.ledger, pace),
         "tally": tally(found),
         "note": found.ledger.note,
+        "untold": found.untold,
         "drink_names": {drink.id: drink.name for drink in stored.routine.drinks},
     }
 

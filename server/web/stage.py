@@ -42,6 +42,7 @@ def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
     context = {
         "run": run_id,
         "routine": run.plan.routine,
+        "untold": due_in(run.record.plan_key, run.plan).untold,
         "recording_mb": request.app.state.settings.recording_mb,
         "data_json": Markup(script_safe(stage_data(run, track))),  # noqa: S704  (see script_safe)
     }
@@ -90,6 +91,7 @@ def track_url(routine_id: str, track: Track) -> str:
 def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
     """Everything the stage page must know, so that the server may go away afterwards."""
     routine = run.plan.routine
+    due = due_in(run.record.plan_key, run.plan)
     return {
         "run_id": run.record.id,
         "routine_name": routine.name,
@@ -99,7 +101,7 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
         "segments": _segments(routine),
         "processes": [_process(process) for process in routine.processes],
         "rules": _rules(run.plan),
-        "claims": due_in(run.record.plan_key, run.plan),
+        "claims": due.claims,
         "events": events_json(run.record.events),
         "music": track and {"name": track.name, "url": track_url(run.routine_id, track)},
         "urls": {

@@ -10,12 +10,14 @@ from typing import Any, Literal, TypeVar, get_args
 
 from server.domain.amounts import parse_amount
 from server.domain.errors import Fault, InvalidInput
-from server.domain.glass.allergens import ALLERGENS
+from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Basis, Content, Figure
+from server.domain.glass.library import LibraryEntry
 from server.domain.glass.substance import KINDS, Cost, Kind, Substance
 from server.domain.glass.syrup import Syrup
+from server.domain.numbers import write_number
 from server.web.forms import Typed
 
 T = TypeVar("T")
@@ -24,6 +26,9 @@ FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
 CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
 BASES: tuple[Basis, ...] = get_args(Basis)
 BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
+
+FILLED = "library_filled"
+"""The field that names the entry of the library whose values the browser has put into the form."""
 
 Making = Literal["given", "brew", "syrup"]
 MAKINGS: dict[Making, str] = {
@@ -34,21 +39,27 @@ MAKINGS: dict[Making, str] = {
 """How an ingredient is made -> the words for it."""
 
 
-def substance_from(typed: Typed, before: Substance | None) -> Substance | None:
-    """The properties a form gives; None where it gives none. Faults are noted in `typed`."""
+def substance_from(
+    typed: Typed, before: Substance | None, entry: LibraryEntry | None = None
+) -> Substance | None:
+    """The properties a form gives; None where it gives none. Faults are noted in `typed`.
+
+    What is typed wins over `entry`, the chosen one of the library: its values stand only in fields
+    that were left as they were shown.
+    """
     known = before or Substance()
-    figures = {name: _figure(typed, name, getattr(known, name)) for name in FIGURES}
-    contents = {name: _content(typed, name, getattr(known, name)) for name in CONTENTS}
+    offered = entry.substance if entry else None
+    takes = offered is not None and typed.text(FILLED) != (entry.key if entry else "")
+    figures = {name: _figure(typed, name, known, offered, takes) for name in FIGURES}
+    contents = {name: _content(typed, name, known, offered, takes) for name in CONTENTS}
     other: Kind = "other"
     kind = typed.chosen("kind", KINDS, other)
-    allergens = tuple(each for each in ALLERGENS if typed.ticked(f"allergen-{each}"))
-    is_checked = bool(allergens) or typed.ticked("allergens_checked")
+    kind = offered.kind if takes and offered and kind == known.kind else kind
+    allergens = _allergens(typed, offered if takes else None)
     cost = typed.take(lambda: _cost(typed), None)
     named: dict[str, Any] = {**figures, **contents}
     made = typed.take(
-        lambda: Substance(
-            kind=kind, allergens=allergens if is_checked else None, cost=cost, **named
-        ),
+        lambda: Substance(kind=kind, allergens=allergens, cost=cost, **named),
         Substance(),
     )
     return None if made == Substance() else made
@@ -77,8 +88,12 @@ def syrup_from(typed: Typed) -> Syrup | None:
     return typed.take(lambda: _syrup(parts, by), None)
 
 
-def substance_values(substance: Substance | None) -> dict[str, str]:
-    """The texts with which the properties' fields start."""
+def substance_values(substance: Substance | None, named: LibraryEntry | None) -> dict[str, str]:
+    """The texts with which the properties' fields start.
+
+    `named` is the entry of the library that it is called like: what that says of allergens is not
+    what the person has checked.
+    """
     known = substance or Substance()
     texts: dict[str, str] = {"kind": known.kind}
     for name in (*FIGURES, *CONTENTS):
@@ -88,9 +103,11 @@ def substance_values(substance: Substance | None) -> dict[str, str]:
         content = getattr(known, name)
         texts[f"{name}_per"] = "100 ml" if content is None else content.per
     texts |= {f"allergen-{each}": "yes" for each in known.allergens or ()}
-    texts["allergens_checked"] = "" if known.allergens is None else "yes"
+    by_library = named is not None and named.substance.allergens == known.allergens
+    texts["allergens_library"] = "yes" if by_library and known.allergens == () else ""
+    texts["allergens_checked"] = "" if by_library or known.allergens is None else "yes"
     if known.cost is not None:
-        texts["price"] = f"{known.cost.price:g}"
+        texts["price"] = write_number(known.cost.price)
         texts["price_for"] = str(known.cost.amount)
     return texts
 
@@ -101,30 +118,59 @@ def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
     texts = {"making": making, "bean": brew.bean if brew else "arabica"}
     for name in BREW_NUMBERS:
         number = getattr(brew, name, None)
-        texts[name] = "" if number is None else f"{number:g}"
+        texts[name] = "" if number is None else write_number(number)
     if syrup is not None:
         texts |= {
-            f"syrup_{part}": f"{getattr(syrup, part):g}" for part in ("sugar", "water", "juice")
+            f"syrup_{part}": write_number(getattr(syrup, part))
+            for part in ("sugar", "water", "juice")
         }
     texts["syrup_by"] = syrup.by if syrup else "mass"
     return texts
 
 
-def _figure(typed: Typed, name: str, before: Figure | None) -> Figure | None:
-    if before is not None and typed.text(name) == format_figure(before):
-        return before
+def _figure(
+    typed: Typed, name: str, known: Substance, offered: Substance | None, takes: bool
+) -> Figure | None:
+    """The figure of a field; one that stands there as it was shown keeps its source."""
+    before: Figure | None = getattr(known, name)
+    from_library: Figure | None = getattr(offered, name, None)
+    text = typed.text(name)
+    if takes and text == _text(before):
+        return from_library
+    for each in (before, from_library):
+        if each is not None and text == format_figure(each):
+            return each
     return typed.optional_figure(name)
 
 
-def _content(typed: Typed, name: str, before: Content | None) -> Content | None:
-    figure = _figure(typed, name, before)
-    if figure is None:
-        return None
+def _text(figure: Figure | None) -> str:
+    return "" if figure is None else format_figure(figure)
+
+
+def _content(
+    typed: Typed, name: str, known: Substance, offered: Substance | None, takes: bool
+) -> Content | None:
+    before: Content | None = getattr(known, name)
     hundred_ml: Basis = "100 ml"
     per = typed.chosen(f"{name}_per", BASES, hundred_ml)
-    if before is not None and figure is before and before.per == per:
-        return before
+    is_as_shown = per == (before.per if before else hundred_ml)
+    figure = _figure(typed, name, known, offered, takes and is_as_shown)
+    if figure is None or (
+        isinstance(figure, Content) and (figure.per == per or (takes and is_as_shown))
+    ):
+        return figure
     return Content(figure.value, figure.low, figure.high, figure.source, per)
+
+
+def _allergens(typed: Typed, offered: Substance | None) -> tuple[Allergen, ...] | None:
+    """What was ticked, never less; None, not known, where nothing was and nobody checked."""
+    ticked = tuple(each for each in ALLERGENS if typed.ticked(f"allergen-{each}"))
+    if ticked or typed.ticked("allergens_checked"):
+        return ticked
+    if offered is not None:
+        return offered.allergens
+    # What the library said of it stays as it is, though nobody has checked.
+    return () if typed.text("allergens_library") else None
 
 
 def _cost(typed: Typed) -> Cost | None:

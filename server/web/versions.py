@@ -10,7 +10,7 @@ from server.store.routines import load_routine
 from server.web.dependencies import ReadSession
 from server.web.editing import routine_context
 from server.web.filters import decimal, estimate
-from server.web.glass_view import Glass, glass_of, shown_numbers
+from server.web.glass_view import Glass, shown_numbers, told_glass
 from server.web.render import page
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks")
@@ -44,13 +44,15 @@ def versions_page(
     drinks = {drink.id: drink for drink in routine.drinks}
     one = drinks.get(left) or next(iter(drinks.values()), None)
     other = drinks.get(right) or next((each for each in drinks.values() if each != one), None)
-    glasses = [glass_of(each, routine) if each else None for each in (one, other)]
+    found = [told_glass(each, routine) if each else (None, "") for each in (one, other)]
+    glasses = [glass for glass, _ in found]
     context = routine_context(session, stored, "drinks") | {
         "left": one,
         "right": other,
         "figures": figure_pairs(*glasses),
         "parts": ingredient_pairs(one, other) if one and other else (),
         "glasses": glasses,
+        "untold": [why for _, why in found if why],
     }
     return page(request, "versions", context)
 

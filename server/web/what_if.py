@@ -31,6 +31,7 @@ from server.web.finish_picture import FinishPicture, finish_picture
 from server.web.forms import Form, Typed
 from server.web.outlook import HeldOutlooks, Outlook, Outlooks
 from server.web.render import page
+from server.web.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -98,14 +99,17 @@ def what_if_context(
     context = routine_context(session, stored, "plan")
     routine = stored.routine
     outlook = outlooks.of(session, stored, context["rules"])
-    tried = None
+    tried, untold = None, ""
     if not form.faults:
-        form, tried = _tried(form, outlook)
+        typed = form
+        found, untold = told("What comes of these changes", lambda: _tried(typed, outlook))
+        form, tried = found or (form, None)
     return {
         **context,
         "part": "what-if",
         "form": form,
         "tried": tried,
+        "untold": untold,
         "fields": {name: form.value(name) for name in FIELDS if form.value(name)},
         "sentences": _sentences(routine, outlook.pace),
         "segment_names": [(each.id, each.name) for each in routine.segments],

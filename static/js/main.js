@@ -2,6 +2,7 @@
 
 import { connectBlocks } from "./blocks.js";
 import { connectSortables } from "./sortable.js";
+import { connectLibrary } from "./library.js";
 import { connectForms } from "./forms.js";
 import { connectScript, guardScript } from "./script.js";
 import { connectPrinting } from "./printing.js";
@@ -26,6 +27,7 @@ async function connectPictures() {
 }
 
 connectForms(document);
+connectLibrary(document);
 guardScript(document);
 connectPlayers(document);
 connect();

@@ -53,6 +53,35 @@ def correct(client, label, **typed):
     )
 
 
+def test_a_contradicted_amount_is_cured_in_the_script_at_one_touch(client, path):
+    address = f"{CLAIMS}/rows/{row(claims(client), '40 ml of Plum rum, 40 % vol').get('id')}/cure"
+    assert client.post(address, data={"cure": "say"}).status_code == 303
+    assert kept(client).segments[0].said.startswith("45 ml of plum rum. My uncle")
+    assert rows(claims(client))["45 ml of Plum rum, 40 % vol"] == "backed"
+    assert "say 45 ml for" in claims(client).text(".history")
+
+
+def test_a_contradicted_amount_is_cured_in_the_recipe_at_one_touch(client, path):
+    address = f"{CLAIMS}/rows/{row(claims(client), '40 ml of Plum rum, 40 % vol').get('id')}/cure"
+    assert client.post(address, data={"cure": "make"}).status_code == 303
+    assert kept(client).drinks[0].ingredients[0].amount == Amount(40, "ml")
+    assert rows(claims(client))["40 ml of Plum rum, 40 % vol"] == "backed"
+    assert client.post(address, data={"cure": "make"}).status_code == 404
+
+
+def test_for_a_contradiction_cures_come_first_and_nothing_is_preset(client, path):
+    wrong = row(claims(client), "40 ml of Plum rum, 40 % vol")
+    actions = [
+        each.text_content().strip()
+        for each in wrong.cssselect(".row-actions button, .row-actions a")
+    ]
+    assert actions[:3] == ["Say 45 ml", "Make it 40 ml", "It was misread"]
+    form = claims(client, f"?edit={wrong.get('id')}").all("form.inline input[name=verdict]")
+    assert len(form) == 3
+    assert not any("checked" in each.attrib for each in form)
+    assert correct(client, "40 ml of Plum rum, 40 % vol").status_code == 422
+
+
 def test_each_claim_is_one_row_with_its_state_the_pressing_ones_first(client, path):
     page = claims(client)
     assert list(rows(page).items()) == [

@@ -6,6 +6,7 @@ from server.domain.amounts import Amount
 from server.domain.drink import Drink, Ingredient, Service
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
+from server.domain.glass.library import ingredient
 from server.domain.glass.steps import Agitate, Filter, Ice, Layer
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
@@ -69,6 +70,40 @@ def test_an_ingredient_can_be_given_a_library_entry_later(client, path):
     form = {"amount": "20 ml", "name": "House liqueur", "kind": "other", "library": "cassis-20"}
     client.post(f"{DRINK}/ingredients/i2", data=form)
     assert kept(client).drinks[0].ingredients[1].substance.abv.value == 20
+
+
+def test_what_is_typed_wins_over_the_library(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "library": "vodka-40"})
+    vodka = kept(client).drinks[0].ingredients[-1]
+    assert (vodka.name, vodka.substance.abv.value) == (ingredient("vodka-40").name, 40)
+    address = f"{DRINK}/ingredients/{vodka.id}"
+    shown = dict(Page(client.get(f"{path}/drinks?edit=ingredient-{vodka.id}")).form(address).fields)
+    typed = {**shown, "library": "whisky-46", "abv": "43"}
+    client.post(address, data={key: text for key, text in typed.items() if text is not None})
+    substance = kept(client).drinks[0].ingredients[-1].substance
+    assert (substance.abv.value, substance.kind) == (43, "spirit")
+
+
+def test_what_the_browser_filled_in_is_taken_as_it_stands_with_its_sources(client, path):
+    filled = client.get(f"{path}/library/cassis-20").json()
+    typed = {"amount": "20 ml", "library": "cassis-20", "library_filled": "cassis-20"}
+    form = {key: text for key, text in filled.items() if text}
+    client.post(f"{DRINK}/ingredients/i2", data={**form, **typed, "name": "Mine", "abv": "18"})
+    substance = kept(client).drinks[0].ingredients[1].substance
+    assert substance.abv.value == 18
+    assert substance.sugar == ingredient("cassis-20").substance.sugar
+
+
+def test_what_the_library_holds_of_allergens_is_never_shown_as_checked(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "9 ml", "library": "syrup-1-1"})
+    syrup = kept(client).drinks[0].ingredients[-1]
+    assert syrup.substance.allergens == ()
+    address = f"{DRINK}/ingredients/{syrup.id}"
+    form = Page(client.get(f"{path}/drinks?edit=ingredient-{syrup.id}")).form(address)
+    shown = dict(form.form_values())
+    assert "allergens_checked" not in shown
+    client.post(address, data=shown)
+    assert kept(client).drinks[0].ingredients[-1] == syrup
 
 
 def test_a_short_form_leaves_the_properties_alone(client, path):

@@ -73,6 +73,10 @@ class Ledger:
         return sum(row.state == state for row in self.rows)
 
 
+NOTHING_CLAIMED = Ledger((), (), (), (), note="", demands_all_named=False)
+"""The ledger of a script that cannot be checked."""
+
+
 def ledger(case: Case) -> Ledger:
     """The ledger of a script."""
     passages = readable(case.passages)

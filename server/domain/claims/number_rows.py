@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from server.domain.amounts import UNITS, Amount
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (
@@ -40,8 +41,17 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
             drink_id=find.drink_id,
             is_checked=judgement.is_checked,
             backings=judgement.backings,
+            said=_amount_said(find),
         )
     return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]
+
+
+def _amount_said(find: Find) -> Amount | None:
+    """The one amount that is said; None for ranges, limits and other numbers."""
+    is_one = find.kind == "amount" and find.low == find.high and not find.also
+    if not is_one or find.low is None or find.bound not in ("exactly", "about"):
+        return None
+    return Amount(find.low, find.unit) if find.unit in UNITS and find.low <= 100_000 else None
 
 
 def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from server.domain.amounts import Amount
 from server.domain.claims.backing import Backing, State
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
@@ -56,6 +57,8 @@ class Row:
     clashes_with: tuple[str, ...] = ()
     word: str = ""
     """The descriptor by itself, without its denial; empty for numbers."""
+    said: Amount | None = None
+    """The amount that is said, where it is one."""
 
     @property
     def state(self) -> State:

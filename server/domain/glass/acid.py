@@ -16,7 +16,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.figures import Figure
 
 CITRIC_PKA = (3.127, 4.759, 6.397)
@@ -92,7 +92,7 @@ def protons_released(ph: float) -> float:
 def citric_ph(mol_per_l: float) -> float:
     """pH of pure citric acid in water, by charge balance at zero ionic strength."""
     if mol_per_l < 0:
-        raise InvalidInput.of("acid", "A concentration cannot be negative.")
+        raise CannotTell("A concentration cannot be negative.")
     return _falling_root(
         lambda ph: math.pow(10.0, -ph) - math.pow(10.0, ph - 14) - mol_per_l * protons_released(ph),
         0.0,
@@ -115,7 +115,7 @@ def juice_to_curdle_ml(
     juice = AcidPour(1.0, citric_mol_per_l, juice_ph)
     gives_mol_per_l = _given_mol_per_l(juice, CASEIN_PH) - _given_mol_per_l(juice, juice_ph)
     if gives_mol_per_l <= 0:
-        raise InvalidInput.of("acid", "This juice is not acid enough to bring milk to pH 4.6.")
+        raise CannotTell("This juice is not acid enough to bring milk to pH 4.6.")
     return milk_ml * demand_mol_per_l / gives_mol_per_l
 
 
@@ -133,10 +133,10 @@ def ph_of_milk_with(
 ) -> float:
     """pH of cold milk with acid poured in, the milk buffering evenly from pH 6.6 on down.
 
-    Raises InvalidInput where there is no milk.
+    Raises CannotTell where there is no milk.
     """
     if milk_ml <= 0:
-        raise InvalidInput.of("milk", "There is no milk to acidify.")
+        raise CannotTell("There is no milk to acidify.")
     buffer_mol_per_ph = milk_ml * demand_mol_per_l / (MILK_PH - CASEIN_PH)
     juice_ml = sum(pour.volume_ml for pour in pours)
     citric = sum(pour.volume_ml * pour.citric_mol_per_l for pour in pours)

@@ -17,7 +17,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 
 _A = (
     9.982012300e2, -1.929769495e2, 3.891238958e2, -1.668103923e3, 1.352215441e4, -8.829278388e4,
@@ -67,10 +67,10 @@ class Pour(NamedTuple):
 def density_g_per_l(mass_fraction: float, temp_c: float = 20.0) -> float:
     """Density of an ethanol-water mixture by the OIML R 22 formula.
 
-    Raises InvalidInput for a mass fraction outside 0..1 or a temperature outside -20..40 °C.
+    Raises CannotTell for a mass fraction outside 0..1 or a temperature outside -20..40 °C.
     """
     if not 0 <= mass_fraction <= 1:
-        raise InvalidInput.of("mass_fraction", "A mass fraction lies between 0 and 1.")
+        raise CannotTell("A mass fraction lies between 0 and 1.")
     density = _power_series(_A, mass_fraction)
     if temp_c != 20.0:
         density += _off_20_c(mass_fraction, temp_c)
@@ -79,8 +79,8 @@ def density_g_per_l(mass_fraction: float, temp_c: float = 20.0) -> float:
 
 def _off_20_c(mass_fraction: float, temp_c: float) -> float:
     if not COLDEST_C <= temp_c <= WARMEST_C:
-        raise InvalidInput.of(
-            "temp", f"Densities of spirits are known from {COLDEST_C:g} to {WARMEST_C:g} °C only."
+        raise CannotTell(
+            f"Densities of spirits are known from {COLDEST_C:g} to {WARMEST_C:g} °C only."
         )
     off_c = temp_c - 20.0
     change = off_c * _power_series(_B, off_c)
@@ -105,7 +105,7 @@ def abv_percent_of(mass_fraction: float) -> float:
 def mass_fraction_of(abv_percent: float) -> float:
     """Mass fraction of ethanol (0..1) in a mixture of that strength; inverse of `abv_percent_of`.
 
-    Raises InvalidInput for a strength outside 0..100 % vol.
+    Raises CannotTell for a strength outside 0..100 % vol.
     """
     refuse_strength(abv_percent)
     low, high = 0.0, 1.0
@@ -118,10 +118,10 @@ def mass_fraction_of(abv_percent: float) -> float:
     return fraction
 
 
-def refuse_strength(abv_percent: float, field: str = "abv") -> None:
-    """Raise InvalidInput on `field` for a strength outside 0..100 % vol."""
+def refuse_strength(abv_percent: float) -> None:
+    """Raise CannotTell for a strength outside 0..100 % vol."""
     if not 0 <= abv_percent <= 100:
-        raise InvalidInput.of(field, "A strength lies between 0 and 100 % vol.")
+        raise CannotTell("A strength lies between 0 and 100 % vol.")
 
 
 def ethanol_g(volume_ml: float, abv_percent: float) -> float:
@@ -144,13 +144,13 @@ def mixed(pours: Iterable[Pour]) -> Pour:
     total_ethanol_g = sum(mass[0] for mass in masses_g)
     total_ml = volume_ml(total_ethanol_g, sum(mass[1] for mass in masses_g))
     if total_ml <= 0:
-        raise InvalidInput.of("amount", "Nothing was poured.")
+        raise CannotTell("Nothing was poured.")
     return Pour(total_ml, 100_000 * total_ethanol_g / ETHANOL_G_PER_L / total_ml)
 
 
 def _masses_g(pour: Pour) -> tuple[float, float]:
     if pour.volume_ml < 0:
-        raise InvalidInput.of("amount", "An amount cannot be negative.")
+        raise CannotTell("An amount cannot be negative.")
     fraction = mass_fraction_of(pour.abv_percent)
     mass_g = pour.volume_ml * density_g_per_l(fraction) / 1000
     return mass_g * fraction, mass_g * (1 - fraction)
@@ -165,17 +165,17 @@ def additive_abv_percent(pours: Iterable[Pour]) -> float:
     known = list(pours)
     total_ml = sum(pour.volume_ml for pour in known)
     if total_ml <= 0:
-        raise InvalidInput.of("amount", "Nothing was poured.")
+        raise CannotTell("Nothing was poured.")
     return sum(pour.volume_ml * pour.abv_percent for pour in known) / total_ml
 
 
 def water_to_dilute_ml(volume_ml: float, from_abv_percent: float, to_abv_percent: float) -> float:
     """Water (ml at 20 °C) that takes a spirit down to a strength, contraction counted.
 
-    Raises InvalidInput where the target is not weaker than the spirit, or is zero.
+    Raises CannotTell where the target is not weaker than the spirit, or is zero.
     """
     if not 0 < to_abv_percent <= from_abv_percent:
-        raise InvalidInput.of("to_abv", "Water only weakens: choose a strength below the first.")
+        raise CannotTell("Water only weakens: choose a strength below the first.")
     alcohol_g, water_g = _masses_g(Pour(volume_ml, from_abv_percent))
     wanted = mass_fraction_of(to_abv_percent)
     added_g = alcohol_g * (1 - wanted) / wanted - water_g
@@ -185,10 +185,10 @@ def water_to_dilute_ml(volume_ml: float, from_abv_percent: float, to_abv_percent
 def pearson_square(strong: float, weak: float, target: float) -> tuple[float, float]:
     """Parts of the strong and of the weak one that give `target`, by the additive rule.
 
-    Raises InvalidInput where the target does not lie between them.
+    Raises CannotTell where the target does not lie between them.
     """
     if not weak <= target <= strong or weak == strong:
-        raise InvalidInput.of("target", "The strength aimed at lies between the two.")
+        raise CannotTell("The strength aimed at lies between the two.")
     return target - weak, strong - target
 
 

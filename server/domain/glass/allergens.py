@@ -2,8 +2,8 @@
 
 Other countries list others (the USA has nine); local codes decide what has to be declared.
 
->>> sorted(declared("spirit", ("gluten", "nuts"))), declared("nut", ("nuts",))
-([], ('nuts',))
+>>> perhaps_exempt("spirit", ("gluten", "eggs")), perhaps_exempt("nut", ("nuts",))
+(('gluten',), ())
 """
 
 from typing import Literal, get_args
@@ -39,11 +39,14 @@ what is steeped in it afterwards is not. Milk that was clarified stays milk: whe
 whey protein."""
 
 
-def declared(kind: str, allergens: tuple[Allergen, ...]) -> tuple[Allergen, ...]:
-    """The allergens that an ingredient of that kind brings into a drink."""
+def perhaps_exempt(kind: str, allergens: tuple[Allergen, ...]) -> tuple[Allergen, ...]:
+    """Those that need not be declared if they were distilled, for the person to judge.
+
+    All that was ticked is declared all the same: a spirit washed with butter holds milk.
+    """
     if kind != "spirit":
-        return allergens
-    return tuple(allergen for allergen in allergens if allergen not in DISTILLED_AWAY)
+        return ()
+    return tuple(allergen for allergen in allergens if allergen in DISTILLED_AWAY)
 
 
 def in_order(allergens: set[Allergen]) -> tuple[Allergen, ...]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order
@@ -90,10 +90,10 @@ class Balance:
 def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     """Everything that follows from a drink's ingredients and steps.
 
-    Raises InvalidInput for a drink without ingredients.
+    Raises CannotTell for a drink without ingredients.
     """
     if not drink.ingredients:
-        raise InvalidInput.of("ingredients", "An empty drink has nothing to reckon with.")
+        raise CannotTell("An empty drink has nothing to reckon with.")
     parcels = [parcel_of(part, drink.part_ml) for part in drink.ingredients]
     course = course_of(parcels, drink.steps)
     taken = taken_steps(course)

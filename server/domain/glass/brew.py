@@ -14,7 +14,7 @@ from typing import Literal
 
 from pydantic import ConfigDict
 
-from server.domain.errors import Fault, refuse_if
+from server.domain.errors import CannotTell, Fault, refuse_if
 from server.domain.glass.figures import TYPICAL, Estimate, Figure
 from server.domain.glass.sugar import density_g_per_l
 
@@ -54,6 +54,9 @@ QUANTITIES = {
 }
 """Field of a brew -> its name."""
 
+LEAST_G = 1e-6
+"""Less coffee, water or beverage than this is none."""
+
 Known = dict[str, float]
 
 
@@ -89,6 +92,9 @@ class Brew:
         beverage_g, water_g = known.get("beverage_g"), known.get("water_g")
         if beverage_g is not None and beverage_g <= 0:
             return [Fault("dose_g", "The grounds would keep all the water: less coffee, or more.")]
+        vanished = [n for n in QUANTITIES if n != "held_g_per_g" and not known.get(n, 1.0) > 0]
+        if vanished:
+            return [Fault(name, f"These leave no {QUANTITIES[name]}.") for name in vanished[:1]]
         if beverage_g is not None and water_g is not None and beverage_g > water_g * 1.0001:
             return [Fault("beverage_g", "A brew does not yield more than its water.")]
         if known.get("extraction_percent", 0.0) > MOST_EXTRACTION:
@@ -117,12 +123,20 @@ class Brewed:
 
 
 def brewed(brew: Brew) -> Brewed:
-    """Everything that follows from what is known of a brew."""
+    """Everything that follows from what is known of a brew.
+
+    What its grounds hold back is assumed where it was not measured and the usual fits the rest.
+    Raises CannotTell where its numbers give a brew that cannot be.
+    """
     given = _given(brew)
     solved = _solved(given)
-    assumed = "held_g_per_g" not in solved and len(solved) < len(QUANTITIES)
+    if not _can_be(solved):
+        raise CannotTell("Dose, beverage and strength of the brew do not fit together.")
     helds = (HELD_G_PER_G.value, HELD_G_PER_G.least, HELD_G_PER_G.most)
-    cases = [_solved({**given, "held_g_per_g": held}) for held in helds] if assumed else [solved]
+    usual = [_solved({**given, "held_g_per_g": held}) for held in helds]
+    is_open = "held_g_per_g" not in solved and len(solved) < len(QUANTITIES)
+    assumed = is_open and all(map(_can_be, usual))
+    cases = usual if assumed else [solved]
     found = {name: _spread([case.get(name) for case in cases]) for name in QUANTITIES}
     return Brewed(
         **found,
@@ -133,6 +147,12 @@ def brewed(brew: Brew) -> Brewed:
         missing=tuple(words for name, words in QUANTITIES.items() if found[name] is None),
         assumed=(QUANTITIES["held_g_per_g"],) if assumed else (),
     )
+
+
+def _can_be(case: Known) -> bool:
+    """Whether what was worked out of a brew is a brew at all."""
+    poured = all(case.get(name, 1.0) >= LEAST_G for name in ("dose_g", "water_g", "beverage_g"))
+    return poured and case.get("tds_percent", 0.0) <= 100
 
 
 def _given(brew: Brew) -> Known:
@@ -159,7 +179,7 @@ def _from_water(known: Known) -> Known:
         return {"beverage_g": water - held * dose}
     if beverage is not None and held is not None and dose is not None:
         return {"water_g": beverage + held * dose}
-    if water is not None and beverage is not None and dose is not None:
+    if water is not None and beverage is not None and dose:
         return {"held_g_per_g": (water - beverage) / dose}
     if water is not None and beverage is not None and held is not None:
         return {"dose_g": (water - beverage) / held}
@@ -170,7 +190,7 @@ def _from_strength(known: Known) -> Known:
     """What extraction x dose = beverage x strength gives, where one of the four is missing."""
     names = ("extraction_percent", "dose_g", "beverage_g", "tds_percent")
     extraction, dose, beverage, tds = (known.get(name) for name in names)
-    if dose is not None and beverage is not None and tds is not None:
+    if dose and beverage is not None and tds is not None:
         return {"extraction_percent": beverage * tds / dose}
     if extraction is not None and beverage is not None and tds is not None:
         return {"dose_g": beverage * tds / extraction}

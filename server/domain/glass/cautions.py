@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G
-from server.domain.glass.allergens import ALLERGEN_WORDS
+from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt
 from server.domain.glass.balance import Balance
 from server.domain.glass.figures import Estimate
 
@@ -142,9 +142,20 @@ def _allergens(balance: Balance) -> Iterator[Caution]:
     if balance.allergens:
         listed = "; ".join(ALLERGEN_WORDS[allergen] for allergen in balance.allergens)
         yield _caution("allergens", f"Declare: {listed}.")
+    for parcel in balance.parcels:
+        exempt = perhaps_exempt(parcel.substance.kind, parcel.allergens or ())
+        if exempt:
+            yield _caution(
+                "allergens",
+                f"{parcel.name}: {' and '.join(exempt)} as ticked. What it was distilled from is "
+                "exempt (Regulation (EU) No 1169/2011, Annex II); what was steeped or washed in "
+                "it is not.",
+            )
     if balance.allergens_unknown:
         names = ", ".join(balance.allergens_unknown)
-        yield _caution("allergens", f"Not known whether these hold allergens: {names}.")
+        yield _caution(
+            "allergens", f"Not known whether these hold allergens: {names}. Read the label."
+        )
 
 
 def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:

@@ -10,8 +10,9 @@ import re
 
 from server.domain.errors import InvalidInput
 from server.domain.glass.figures import Figure
+from server.domain.numbers import PATTERN, read_number, write_number
 
-_NUMBER = r"[-−]?\d+(?:[.,]\d+)?"
+_NUMBER = rf"[-−]?{PATTERN}"
 _FIGURE = re.compile(
     rf"(?P<value>{_NUMBER})(?:\s*\(\s*(?P<low>{_NUMBER})\s*(?:[-–]|to)\s*(?P<high>{_NUMBER})\s*\))?"
 )
@@ -26,20 +27,22 @@ def parse_figure(text: str, field: str = "value", source: str = "") -> Figure:
     typed = text.strip().removesuffix("%").strip()
     whole = _FIGURE.fullmatch(typed)
     if whole is not None:
-        parts = {name: _number(part) for name, part in whole.groupdict().items() if part}
+        parts = {name: read_number(part, field) for name, part in whole.groupdict().items() if part}
         return _on_field(Figure, field, **parts, source=source)
     ends = _RANGE.fullmatch(typed)
     if ends is None:
         raise InvalidInput.of(field, "Give a number, 40, or a range, 38–42.")
-    low, high = _number(ends["low"]), _number(ends["high"])
+    low, high = read_number(ends["low"], field), read_number(ends["high"], field)
     return _on_field(Figure, field, value=(low + high) / 2, low=low, high=high, source=source)
 
 
 def format_figure(figure: Figure) -> str:
     """A figure as it can be typed again."""
     if not figure.is_range:
-        return _text(figure.value)
-    return f"{_text(figure.value)} ({_text(figure.least)}–{_text(figure.most)})"
+        return write_number(figure.value)
+    return (
+        f"{write_number(figure.value)} ({write_number(figure.least)}–{write_number(figure.most)})"
+    )
 
 
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:
@@ -47,11 +50,3 @@ def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:
         return make(**parts)  # type: ignore[arg-type]
     except InvalidInput as error:
         raise InvalidInput.of(field, error.message) from error
-
-
-def _number(text: str) -> float:
-    return float(text.replace(",", ".").replace("−", "-"))
-
-
-def _text(value: float) -> str:
-    return f"{value:.6f}".rstrip("0").rstrip(".")

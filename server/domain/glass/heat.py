@@ -12,7 +12,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 
 WATER_J_PER_GK = 4.18
 """Heat capacity of water between 0 and 90 °C, to 0.6 % (IAPWS-95: 4.18 to 4.22)."""
@@ -119,36 +119,36 @@ def mixed_temp_c(portions: Iterable[Portion]) -> float:
     """Temperature after mixing, no heat lost: sum(m c T) / sum(m c).
 
     Heat of mixing is neglected; spirit stirred into water warms it by up to about 1 °C more.
-    Raises InvalidInput where there is nothing to mix.
+    Raises CannotTell where there is nothing to mix.
     """
     heat_j_per_k = heat_j = 0.0
     for portion in portions:
         if portion.mass_g < 0:
-            raise InvalidInput.of("amount", "An amount cannot be negative.")
+            raise CannotTell("An amount cannot be negative.")
         heat_j_per_k += portion.mass_g * portion.capacity_j_per_gk
         heat_j += portion.mass_g * portion.capacity_j_per_gk * portion.temp_c
     if heat_j_per_k == 0:
-        raise InvalidInput.of("amount", "There is nothing to mix.")
+        raise CannotTell("There is nothing to mix.")
     return heat_j / heat_j_per_k
 
 
-def refuse_ice(ice_c: float, field: str = "ice_c") -> None:
-    """Raise InvalidInput on `field` for ice that would not be ice."""
+def refuse_ice(ice_c: float) -> None:
+    """Raise CannotTell for ice that would not be ice."""
     if ice_c > 0:
-        raise InvalidInput.of(field, "Ice is not hotter than 0 °C.")
+        raise CannotTell("Ice is not hotter than 0 °C.")
     if ice_c < -80:
-        raise InvalidInput.of(field, "Ice colder than −80 °C is not met at a bar.")
+        raise CannotTell("Ice colder than −80 °C is not met at a bar.")
 
 
 def ice_to_chill_g(heat_j_per_k: float, from_c: float, to_c: float, ice_c: float) -> float:
     """Ice (g) that melts while it takes a drink from one temperature down to another.
 
     Energy balance: m = C (T0 - T1) / (L - c_ice T_ice + c_water T1); it holds below 0 °C too.
-    Raises InvalidInput for ice hotter than 0 °C or a drink that would be warmed.
+    Raises CannotTell for ice hotter than 0 °C or a drink that would be warmed.
     """
     refuse_ice(ice_c)
     if to_c > from_c:
-        raise InvalidInput.of("to_c", "Ice does not warm a drink.")
+        raise CannotTell("Ice does not warm a drink.")
     takes_j_per_g = _melting_j_per_g(ice_c) + WATER_J_PER_GK * to_c
     return heat_j_per_k * (from_c - to_c) / takes_j_per_g
 

@@ -53,6 +53,12 @@ def ingredient(key: str) -> LibraryEntry:
     return entry
 
 
+def entry_named(name: str) -> LibraryEntry | None:
+    """The entry that is called so, however it is capitalised; None where none is."""
+    wanted = name.strip().casefold()
+    return next((entry for entry in library() if entry.name.casefold() == wanted), None)
+
+
 def found(text: str) -> tuple[LibraryEntry, ...]:
     """Entries whose name holds every word of `text`; all of them for an empty text."""
     words = text.lower().split()

@@ -41,6 +41,9 @@ CASEIN_SHARE = 0.8
 
 ETHANOL_BOILS_C = 78.3
 
+COLDEST_MIX_C = -70.0
+"""Colder than this no ice takes a drink (ours; near −80 °C ice would melt without taking heat)."""
+
 WATER_FOR_ETHANOL = WATER_G_PER_L / ETHANOL_G_PER_L
 """Grams of water in the volume of a gram of ethanol."""
 
@@ -142,13 +145,38 @@ def step_change(step: AnyStep, before: Liquid, case: Case | None = None) -> Chan
 
 def _iced(step: Ice, before: Liquid, spread: float) -> Change:
     from_c = temp_c(before)
-    if from_c is None or from_c <= step.to_temp_c:
+    if from_c is None:
         return Change(before)
-    # Ice cannot take a drink below the point where the drink itself would freeze.
-    to_c = max(step.to_temp_c, freezing_point_c(ethanol_fraction(before)))
-    capacity = capacity_j_per_k(before, (from_c + to_c) / 2)
-    melted = plain_water(spread * ice_to_chill_g(capacity, from_c, to_c, step.ice_c))
+    to_c = coldest_on_ice_c(before, from_c, step)
+    # A drink at its freezing point already, or colder than asked for: ice melts nothing into it.
+    if to_c >= from_c:
+        return Change(before)
+    melted = plain_water(spread * _melted_g(before, from_c, to_c, step.ice_c))
     return Change(warmed(total([before, melted]), to_c), added=melted)
+
+
+def coldest_on_ice_c(before: Liquid, from_c: float, step: Ice) -> float:
+    """How cold ice makes a drink: as asked for, or where it begins to freeze with what melted."""
+    low_c, high_c = max(step.to_temp_c, COLDEST_MIX_C), from_c
+    if low_c >= high_c or _stays_liquid(before, from_c, low_c, step.ice_c):
+        return low_c
+    # The colder, the more has melted, and the thinner drink freezes sooner: one crossing.
+    for _ in range(50):
+        middle_c = (low_c + high_c) / 2
+        liquid = _stays_liquid(before, from_c, middle_c, step.ice_c)
+        low_c, high_c = (low_c, middle_c) if liquid else (middle_c, high_c)
+    return high_c
+
+
+def _stays_liquid(before: Liquid, from_c: float, to_c: float, ice_c: float) -> bool:
+    if to_c < freezing_point_c(ethanol_fraction(before)):
+        return False
+    after = total([before, plain_water(_melted_g(before, from_c, to_c, ice_c))])
+    return to_c >= freezing_point_c(ethanol_fraction(after))
+
+
+def _melted_g(before: Liquid, from_c: float, to_c: float, ice_c: float) -> float:
+    return ice_to_chill_g(capacity_j_per_k(before, (from_c + to_c) / 2), from_c, to_c, ice_c)
 
 
 def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> Change:

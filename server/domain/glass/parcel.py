@@ -11,7 +11,8 @@ from functools import partial
 from typing import NamedTuple, Protocol
 
 from server.domain.amounts import Amount
-from server.domain.glass.allergens import Allergen, declared
+from server.domain.errors import reckoning
+from server.domain.glass.allergens import Allergen
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
@@ -90,11 +91,15 @@ class Parcel(NamedTuple):
 
 
 def substance_of(part: Part) -> Substance:
-    """What a line is made of: its brew or its syrup worked out, else its substance as given."""
-    if part.brew is not None:
-        return coffee_of(part.brew, part.substance)
-    if part.syrup is not None:
-        return syrup_substance(part.syrup, part.substance)
+    """What a line is made of: its brew or its syrup worked out, else its substance as given.
+
+    Raises CannotTell where what is worked out of them cannot be.
+    """
+    with reckoning(part.name):
+        if part.brew is not None:
+            return coffee_of(part.brew, part.substance)
+        if part.syrup is not None:
+            return syrup_substance(part.syrup, part.substance)
     return part.substance or Substance()
 
 
@@ -149,7 +154,7 @@ def _ends(
 
 def _allergens(substance: Substance) -> tuple[Allergen, ...] | None:
     if substance.allergens is not None:
-        return declared(substance.kind, substance.allergens)
+        return substance.allergens
     return None if substance.lacks("allergens") else ()
 
 

@@ -15,7 +15,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.amounts import Amount
-from server.domain.errors import Fault, refuse_if
+from server.domain.errors import Fault, reckoning, refuse_if
 from server.domain.glass.balance import DrinkLike, balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
@@ -26,6 +26,9 @@ from server.domain.glass.steps import Filter
 
 WHOLE = {"dash": 1.0, "drop": 1.0, "piece": 1.0, "barspoon": 0.5, "tsp": 0.25, "tbsp": 0.25}
 """Units that are counted, not poured -> the smallest share of one that makes sense."""
+
+LEAST_STEP = 0.001
+"""Finer than this (ml, g) nothing at a bar measures."""
 
 
 @dataclass(frozen=True)
@@ -52,10 +55,10 @@ class Batch:
             faults.append(Fault("serves", "Serves lie between 1 and 1,000, spare ones from 0."))
         if not 0 <= self.loss_percent <= 90:
             faults.append(Fault("loss_percent", "A loss lies between 0 and 90 %."))
-        if not self.jigger.volume_ml:
+        if not (self.jigger.volume_ml or 0.0) >= LEAST_STEP:
             faults.append(Fault("jigger", "The smallest measure is a volume, for example 5 ml."))
-        if not 0 < self.scale_g <= 1000:
-            faults.append(Fault("scale_g", "A scale shows steps between 0 and 1,000 g."))
+        if not LEAST_STEP <= self.scale_g <= 1000:
+            faults.append(Fault("scale_g", "A scale shows steps between 0.001 and 1,000 g."))
         return faults
 
     def factor(self, recipe_serves: int) -> float:
@@ -94,7 +97,15 @@ class RoundingError:
 
 
 def scaled_recipe(drink: DrinkLike, batch: Batch) -> Scaled:
-    """A drink for the batch's serves, spare and loss, and as jigger and scale can show it."""
+    """A drink for the batch's serves, spare and loss, and as jigger and scale can show it.
+
+    Raises CannotTell for a batch larger than a recipe can be.
+    """
+    with reckoning("So large a batch"):
+        return _scaled(drink, batch)
+
+
+def _scaled(drink: DrinkLike, batch: Batch) -> Scaled:
     factor = batch.factor(drink.serves)
     serves = batch.serves + batch.spare
     steps = tuple(_step(step, factor) for step in drink.steps)
@@ -134,7 +145,7 @@ def measurable(amount: Amount, batch: Batch) -> Amount:
     if grams is not None:
         return Amount(_stepped(grams, batch.scale_g), "g")
     steps = (amount.volume_ml or 0.0) / (batch.jigger.volume_ml or 1.0)
-    return Amount(_stepped(steps, 1.0) * batch.jigger.value, batch.jigger.unit)
+    return Amount(round(_stepped(steps, 1.0) * batch.jigger.value, 9), batch.jigger.unit)
 
 
 def _stepped(value: float, step: float) -> float:

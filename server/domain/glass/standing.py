@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell, InvalidInput
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.liquid import Liquid
 from server.domain.glass.vessel import Vessel, poured_temp_c
@@ -135,17 +135,17 @@ def stand_between(
 
     Likely: from the end of the first to the start of the second. At the least: the same with the
     lowest durations. At the most: from the start of the first to the end of the second, with the
-    highest durations. Raises InvalidInput where the order is the other way round.
+    highest durations. Raises CannotTell where the order is the other way round.
     """
     # Not at the top: the routine's drinks hold values of this package.
     from server.domain.plan import placed_by
 
     ids = [segment.id for segment in segments]
     if poured_segment_id not in ids or drunk_segment_id not in ids:
-        raise InvalidInput.of("drunk", "Choose the segments in which it is poured and drunk.")
+        raise CannotTell("Choose the segments in which it is poured and drunk.")
     poured, drunk = ids.index(poured_segment_id), ids.index(drunk_segment_id)
     if drunk < poured:
-        raise InvalidInput.of("drunk", "A drink is not drunk before it is poured.")
+        raise CannotTell("A drink is not drunk before it is poured.")
     low, likely, high = (
         {each.segment.id: each for each in placed_by(segments, lasts)}
         for lasts in (

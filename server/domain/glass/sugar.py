@@ -12,7 +12,7 @@ True
 
 from functools import lru_cache
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 
 _D = (
     (385.1761, 135.3705, 40.9299, -3.9643, 13.4853, -17.2890),
@@ -39,7 +39,7 @@ CRYSTAL_G_PER_100_ML = 158.8
 def water_density_g_per_l(temp_c: float) -> float:
     """Density of water, 0..100 °C, by Kell's formula (J. Chem. Eng. Data 20, 97, 1975)."""
     if not 0 <= temp_c <= 100:
-        raise InvalidInput.of("temp", "Liquid water is between 0 and 100 °C.")
+        raise CannotTell("Liquid water is between 0 and 100 °C.")
     above = 0.0
     for coefficient in (-280.54253e-12, 105.56302e-9, -46.170461e-6, -7.9870401e-3, 16.945176):
         above = (above + coefficient) * temp_c
@@ -49,14 +49,14 @@ def water_density_g_per_l(temp_c: float) -> float:
 def density_g_per_l(brix: float, temp_c: float = 20.0) -> float:
     """Density of a sucrose solution.
 
-    Raises InvalidInput for Brix outside 0..100 or a temperature outside 0..80 °C.
+    Raises CannotTell for Brix outside 0..100 or a temperature outside 0..80 °C.
     """
     refuse_brix(brix)
     fraction = brix / 100
     if temp_c == 20.0:
         return WATER_G_PER_L + _over_water(_D[0], fraction)
     if not 0 <= temp_c <= 80:
-        raise InvalidInput.of("temp", "Densities of syrups are known from 0 to 80 °C only.")
+        raise CannotTell("Densities of syrups are known from 0 to 80 °C only.")
     off = (temp_c - 20.0) / 100
     water = WATER_G_PER_L + water_density_g_per_l(temp_c) - water_density_g_per_l(20.0)
     return water + sum(_over_water(row, fraction) * off**power for power, row in enumerate(_D))
@@ -69,10 +69,10 @@ def _over_water(row: tuple[float, ...], fraction: float) -> float:
     return value
 
 
-def refuse_brix(brix: float, field: str = "sugar") -> None:
-    """Raise InvalidInput on `field` for a sugar content that cannot be."""
+def refuse_brix(brix: float) -> None:
+    """Raise CannotTell for a sugar content that cannot be."""
     if not 0 <= brix <= 100:
-        raise InvalidInput.of(field, "Sugar lies between 0 and 100 g in 100 g (Brix).")
+        raise CannotTell("Sugar lies between 0 and 100 g in 100 g (Brix).")
 
 
 def g_per_litre(brix: float, temp_c: float = 20.0) -> float:
@@ -84,7 +84,7 @@ def g_per_litre(brix: float, temp_c: float = 20.0) -> float:
 def brix_of_g_per_litre(grams_per_litre: float) -> float:
     """Brix of a solution with that many grams of sucrose in a litre (20 °C)."""
     if not 0 <= grams_per_litre <= g_per_litre(100.0):
-        raise InvalidInput.of("sugar", "A litre does not hold that much sugar.")
+        raise CannotTell("A litre does not hold that much sugar.")
     low, high = 0.0, 100.0
     for _ in range(60):
         middle = (low + high) / 2
@@ -95,19 +95,19 @@ def brix_of_g_per_litre(grams_per_litre: float) -> float:
 def brix_of_mix(sugar_g: float, water_g: float) -> float:
     """Brix of so much sugar dissolved in so much water.
 
-    Raises InvalidInput for negative amounts or none at all.
+    Raises CannotTell for negative amounts or none at all.
     """
     if sugar_g < 0 or water_g < 0:
-        raise InvalidInput.of("amount", "An amount cannot be negative.")
+        raise CannotTell("An amount cannot be negative.")
     if sugar_g + water_g == 0:
-        raise InvalidInput.of("amount", "A syrup needs sugar and water.")
+        raise CannotTell("A syrup needs sugar and water.")
     return 100 * sugar_g / (sugar_g + water_g)
 
 
 def water_to_thin_g(mass_g: float, from_brix: float, to_brix: float) -> float:
-    """Water (g) that takes a syrup down to a lower Brix. Raises InvalidInput for a higher one."""
+    """Water (g) that takes a syrup down to a lower Brix. Raises CannotTell for a higher one."""
     if not 0 < to_brix <= from_brix:
-        raise InvalidInput.of("to_brix", "Water only thins: choose a Brix below the first.")
+        raise CannotTell("Water only thins: choose a Brix below the first.")
     return mass_g * (from_brix / to_brix - 1)
 
 

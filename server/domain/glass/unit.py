@@ -19,6 +19,9 @@ _CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
 NAMES = ("abv", *_CONTENTS, "density")
 _DENSITY = NAMES.index("density")
 
+LEAST_PACK = 1e-9
+"""A price for less than this many units (100 ml) is a price for nothing."""
+
 Values = tuple[float, ...]
 
 
@@ -154,7 +157,9 @@ def unit_price(substance: Substance) -> float | None:
     if substance.cost is None:
         return None
     pack = measured(substance.cost.amount, substance, None)
-    return None if isinstance(pack, str) else substance.cost.price / pack.units
+    if isinstance(pack, str) or pack.units < LEAST_PACK:
+        return None
+    return substance.cost.price / pack.units
 
 
 def poured(substance: Substance, composition: Composition, units: float) -> Liquid:

@@ -4,7 +4,7 @@ import pytest
 from chemicals import MW, CAS_from_any
 from scipy.optimize import brentq
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.acid import (
     AS_CITRIC,
     CASEIN_PH,
@@ -139,5 +139,5 @@ def test_no_verdict_promises_smooth_milk():
     ],
 )
 def test_impossible_acid_is_refused(wrong):
-    with pytest.raises(InvalidInput):
+    with pytest.raises(CannotTell):
         wrong()

@@ -4,7 +4,7 @@ import CoolProp.CoolProp as CoolProp
 import pytest
 from pint import UnitRegistry
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.alcohol import (
     ETHANOL_G_PER_L,
     Pour,
@@ -188,5 +188,5 @@ def test_a_us_measure_of_spirit_is_one_us_drink():
     ],
 )
 def test_impossible_spirits_are_refused(wrong):
-    with pytest.raises(InvalidInput):
+    with pytest.raises(CannotTell):
         wrong()

@@ -2,8 +2,9 @@
 
 import pytest
 
-from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, declared
+from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, perhaps_exempt
 from server.domain.glass.balance import balance
+from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Figure
 from server.domain.glass.steps import Filter
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -36,10 +37,19 @@ def test_ordinary_ingredients(key, allergens):
     assert balance(recipe(line(key, "10 g"))).allergens == allergens
 
 
-def test_distillates_leave_cereals_whey_and_nuts_behind():
-    # Annex II, 1(d), 7(a), 8(a).
-    assert declared("spirit", ("gluten", "milk", "nuts", "sulphites")) == ("sulphites",)
-    assert declared("liqueur", ("nuts",)) == ("nuts",)
+def test_what_was_ticked_for_a_spirit_is_declared_and_the_exemption_only_told():
+    washed = own_line("butter-washed rum", "10 ml", kind="spirit", allergens=("milk", "sulphites"))
+    found = balance(recipe(washed))
+    assert found.allergens == ("milk", "sulphites")
+    # Annex II, 7(a): whey used for making alcoholic distillates.
+    told = [each.words for each in cautions(found) if each.code == "allergens"]
+    assert any("butter-washed rum: milk as ticked" in words for words in told)
+    assert perhaps_exempt("liqueur", ("nuts",)) == ()
+
+
+@pytest.mark.parametrize("key", ["herbal-liqueur-43", "grenadine", "aromatic-bitters", "cola"])
+def test_what_only_a_label_tells_is_not_known(key):
+    assert balance(recipe(line(key, "10 ml"))).allergens_unknown
 
 
 def test_milk_stays_milk_after_clarifying():

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from server.domain.amounts import Amount
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.alcohol import Pour, density_g_per_l, mass_fraction_of, mixed
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
@@ -28,7 +28,7 @@ def spirit(abv):
 
 
 def test_an_empty_drink_is_refused():
-    with pytest.raises(InvalidInput, match="empty drink"):
+    with pytest.raises(CannotTell, match="empty drink"):
         balance(recipe())
 
 

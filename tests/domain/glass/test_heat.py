@@ -4,7 +4,7 @@ import CoolProp.CoolProp as CoolProp
 import pytest
 from chemicals import Hfus
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.heat import (
     ICE_J_PER_GK,
     MELTING_J_PER_G,
@@ -145,5 +145,5 @@ def test_a_mixed_drink_stores_what_its_parts_store():
     ],
 )
 def test_impossible_heat_is_refused(wrong):
-    with pytest.raises(InvalidInput):
+    with pytest.raises(CannotTell):
         wrong()

@@ -5,7 +5,7 @@ import math
 import pytest
 from scipy.integrate import solve_ivp
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell, InvalidInput
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Estimate, Figure, exactly
 from server.domain.glass.liquid import plain_water
@@ -156,7 +156,7 @@ def test_standing_time_follows_the_plan():
 
 @pytest.mark.parametrize(("poured", "drunk"), [("2", "1"), ("0", "gone"), ("gone", "1")])
 def test_a_drink_is_drunk_after_it_is_poured(poured, drunk):
-    with pytest.raises(InvalidInput):
+    with pytest.raises(CannotTell):
         stand_between(segments((60,), (30,), (90,)), poured, drunk)
 
 

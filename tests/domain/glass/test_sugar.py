@@ -3,7 +3,7 @@
 import pytest
 from chemicals.refractivity import brix_to_RI
 
-from server.domain.errors import InvalidInput
+from server.domain.errors import CannotTell
 from server.domain.glass.alcohol import density_g_per_l as spirit_g_per_l
 from server.domain.glass.sugar import (
     SATURATION_BRIX_5_C,
@@ -143,5 +143,5 @@ def test_both_formulas_share_one_water():
     ],
 )
 def test_impossible_syrups_are_refused(wrong):
-    with pytest.raises(InvalidInput):
+    with pytest.raises(CannotTell):
         wrong()
