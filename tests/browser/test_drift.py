@@ -125,7 +125,7 @@ def test_chosen_runs_are_compared_with_the_others(page, demo):
 
 def test_a_sentence_leads_to_its_evidence(page, demo):
     page.goto(demo)
-    link = page.locator(".said a").nth(1)
+    link = page.locator(".findings a").nth(1)
     target = link.get_attribute("href")
     link.click()
     expect(page.locator(target)).to_be_in_viewport()
