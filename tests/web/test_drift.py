@@ -97,7 +97,9 @@ def test_every_sentence_leads_to_its_evidence_on_the_page(client):
 
 def test_a_segment_that_takes_longer_is_named_with_its_interval(client):
     practise(client, *slower(24, 9, 12))
-    (text,) = [each for each in page_of(client).texts(".findings li") if "“Segment s2” takes" in each]
+    (text,) = [
+        each for each in page_of(client).texts(".findings li") if "“Segment s2” takes" in each
+    ]
     assert "longer since" in text
     assert "95 % interval" in text
 
