@@ -25,7 +25,8 @@ def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Marku
     cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
     muted = "" if line.counts else ' class="not-counted"'
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
-        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}"><bdi>{escape(run_name(line))}</bdi></a>'
+        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
+        f"<bdi>{escape(run_name(line))}</bdi></a>"
         f"{_remark(run)}</th>{_total(run)}{cells}</tr>"
     )
 
