@@ -14,7 +14,7 @@ PAGES_PT = {"A4": (538.0, 685.0), "Letter": (555.0, 635.0)}
 """Width and height for the table: the page between its margins of 10 mm, less what stands above and
 beneath the table, less 2 % because lines are reckoned."""
 
-LETTER_EM = 0.45
+LETTER_EM = 0.47
 LINE_EM = 1.2
 CELL_PT = 6.0
 """What a cell takes from the width of its text."""
