@@ -10,9 +10,9 @@ from unicodedata import east_asian_width
 SIZES_PT = (14.0, 13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.75, 9.5, 9.25, 9.0, 8.5, 8.0, 7.5, 7.0)
 """Sizes that `stage_sheet.css` knows, largest first."""
 
-PAGES_PT = {"A4": (538.0, 685.0), "Letter": (555.0, 635.0)}
-"""Width and height for the table: the page between its margins of 10 mm, less what stands above and
-beneath the table, less 2 % because lines are reckoned."""
+PAGES_PT = {"A4": (538.0, 670.0), "Letter": (555.0, 615.0)}
+"""Width and height for the rows: the page between its margins of 10 mm, less what stands above and
+beneath them, less 3 % because lines are reckoned."""
 
 LETTER_EM = 0.47
 LINE_EM = 1.2
