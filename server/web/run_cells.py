@@ -25,7 +25,8 @@ def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Marku
     cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
     muted = "" if line.counts else ' class="not-counted"'
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
-        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">{escape(run_name(line))}</a>'
+        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
+        f"<bdi>{escape(run_name(line))}</bdi></a>"
         f"{_remark(run)}</th>{_total(run)}{cells}</tr>"
     )
 
@@ -43,7 +44,7 @@ def _remark(run: ComparedRun) -> str:
     if line.summary.incidents:
         number = len(line.summary.incidents)
         remarks.append(f"{number} incident{'s' if number > 1 else ''}")
-    return f" <small>{', '.join(remarks)}</small>" if remarks else ""
+    return f' <small dir="auto">{", ".join(remarks)}</small>' if remarks else ""
 
 
 def _total(run: ComparedRun) -> str:

@@ -15,11 +15,15 @@ from server.store.routines import load_routine
 from server.web.dependencies import ReadSession
 from server.web.editing import routine_context
 from server.web.render import page
+from server.web.type_size import Row, largest_size_pt
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
 CUE_WORDS = 9
 """Words of a segment's talk that stand on the sheet: enough to find the rest."""
+
+CLOCK, WHAT, HANDS, CUE = 0.08, 0.24, 0.42, 0.26
+"""Shares of the width that the columns have on paper, as `stage_sheet.css` gives them."""
 
 Kind = Literal["segment", "call", "start", "need", "end"]
 
@@ -44,8 +48,19 @@ def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Respo
     context = routine_context(session, stored, "plan")
     placed = plain_layout(stored.routine)
     lines = lines_of(stored.routine, placed, context["rules"])
-    shown = {"layout": placed, "lines": lines, "part": "sheet", "dense": len(lines) > 30}
+    shown = {"layout": placed, "lines": lines, "part": "sheet", "size_pt": size_of(lines)}
     return page(request, "stage_sheet", {**context, **shown})
+
+
+def size_of(lines: list[Line]) -> float | None:
+    """The size of type in which the sheet fills one page; None where it takes more than one."""
+    return largest_size_pt([_cells(line) for line in lines])
+
+
+def _cells(line: Line) -> Row:
+    if line.kind != "segment":
+        return [(1 - CLOCK, f"{line.name} must be ready – {line.note}")]
+    return [(WHAT, f"{line.number}. {line.name} {line.lane}"), (HANDS, line.hands), (CUE, line.cue)]
 
 
 def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[Line]:

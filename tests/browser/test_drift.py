@@ -125,7 +125,7 @@ def test_chosen_runs_are_compared_with_the_others(page, demo):
 
 def test_a_sentence_leads_to_its_evidence(page, demo):
     page.goto(demo)
-    link = page.locator(".said a").nth(1)
+    link = page.locator(".findings a").nth(1)
     target = link.get_attribute("href")
     link.click()
     expect(page.locator(target)).to_be_in_viewport()
@@ -151,7 +151,7 @@ def test_a_session_is_labelled_from_its_card(page, desk):
     routine_id = desk.routine("Sessions", {"Greet": "0:20"})
     desk.paper_run(routine_id, "0:21")
     page.goto(f"/routines/{routine_id}/drift/sessions")
-    page.get_by_role("link", name="Label the session").click()
+    page.get_by_role("link", name="Label these runs").click()
     page.get_by_label("Venue").fill("Cellar bar")
     page.get_by_label("coach").check()
     page.get_by_role("button", name="Label 1 run").click()

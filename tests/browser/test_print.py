@@ -22,9 +22,43 @@ PAGES = {
     "two groups": f"{DEMO}/drift/compare",
     "sessions": f"{DEMO}/drift/sessions",
 }
+SHEETS = {
+    "drinks": 2,
+    "declaration": 2,
+    "script": 3,
+    "claims": 14,
+    "words": 1,
+    "plan": 3,
+    "risk": 3,
+    "stage sheet": 1,
+    "runs": 3,
+    "one run": 2,
+    "drift": 9,
+    "two groups": 2,
+    "sessions": 2,
+}
+"""How many sheets of paper, A4 or Letter, a page of the demo may take."""
+FORMATS = ("A4", "Letter")
 CSS_PX_PER_MM = 96 / 25.4
+PT_PER_CSS_PX = 0.75
+SMALLEST_LETTERING_PT = 7
 MARGINS_MM = 2 * 14
 A4_MM = (210, 297)
+
+
+@pytest.fixture(scope="module")
+def printer(browser, base_url):
+    """How many sheets a page takes; one window prints them all."""
+    context = browser.new_context(base_url=base_url)
+    page = context.new_page()
+
+    def sheets(path, paper):
+        page.goto(path)
+        pdf = page.pdf(format=paper, prefer_css_page_size=True)
+        return len(re.findall(rb"/MediaBox", pdf))
+
+    yield sheets
+    context.close()
 
 
 @pytest.fixture(params=some(PAGES, all_but("drinks", "plan", "runs", "drift", "declaration")))
@@ -69,10 +103,32 @@ def test_each_drink_is_declared_on_a_page_of_its_own(page):
     assert len(re.findall(rb"/Type /Page\b", pdf)) == 2
 
 
-def test_stage_sheet_of_the_demo_is_one_sheet_of_paper(page):
-    page.goto(PAGES["stage sheet"])
-    pdf = page.pdf(format="A4", prefer_css_page_size=True)
-    assert len(re.findall(rb"/MediaBox", pdf)) == 1
+@pytest.mark.parametrize("name", some(PAGES, all_but("drinks", "stage sheet", "script")))
+@pytest.mark.parametrize("paper", FORMATS)
+def test_a_page_takes_no_more_sheets_than_it_fills(printer, name, paper):
+    assert printer(PAGES[name], paper) <= SHEETS[name]
+
+
+@pytest.mark.parametrize("paper", FORMATS)
+@pytest.mark.parametrize(
+    ("segments", "words"),
+    [(3, 5), (12, 20), pytest.param(25, 4, marks=pytest.mark.thorough)],
+)
+def test_a_stage_sheet_of_any_length_is_one_sheet(desk, printer, segments, words, paper):
+    named = {f"Segment {n} of the evening": "0:15" for n in range(segments)}
+    routine_id = desk.routine(f"{segments} on {paper}", named)
+    for name, segment_id in desk.ids(routine_id).items():
+        told = {"name": name, "likely": "0:15", "lane": "both", "hands": "Hold the jug, " * words}
+        desk.send_form(f"/routines/{routine_id}/segments/{segment_id}", **told)
+    assert printer(f"/routines/{routine_id}/plan/sheet", paper) == 1
+
+
+def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
+    page.goto(PAGES["one run"])
+    page.emulate_media(media="print")
+    boxes = page.locator("main").locator("input, textarea, select")
+    assert [box.get_attribute("id") for box in boxes.all() if box.is_visible()] == []
+    assert page.locator(".paper-only", has_text="Did not press").is_visible()
 
 
 def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
@@ -86,3 +142,24 @@ def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
     boxes = [each.bounding_box() for each in pictures.all()]
     assert len(boxes) == page.locator("[data-picture]").count()
     assert all(box["x"] + box["width"] <= width and box["height"] > 40 for box in boxes)
+
+
+LETTERING_PT = """
+(pt) => [...document.querySelectorAll(".picture svg")].flatMap((svg) => {
+  const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+  return [...svg.querySelectorAll("text")].map(
+    (text) => parseFloat(getComputedStyle(text).fontSize) * scale * pt);
+})
+"""
+
+
+def test_lettering_of_pictures_can_be_read_on_paper(page):
+    page.goto(PAGES["drift"])
+    page.locator("[data-picture] svg").first.wait_for()
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
+    page.set_viewport_size({"width": width, "height": height})
+    sizes = page.evaluate(LETTERING_PT, PT_PER_CSS_PX)
+    assert len(sizes) > 50
+    assert min(sizes) >= SMALLEST_LETTERING_PT

@@ -57,7 +57,7 @@ def test_a_run_that_was_broken_off_alone_gives_no_figure(client):
 def test_one_run_is_said_to_say_nothing_of_the_next(client):
     practise(client, [182, 199, 204])
     page = page_of(client)
-    assert page.texts(".said li") == [
+    assert page.texts(".findings li") == [
         "One run so far, 9:45; it says nothing about how far the next may lie from it."
     ]
     assert "One run says nothing" in page.text("#forecast .notice")
@@ -90,14 +90,16 @@ def test_from_five_runs_on_the_forecast_stands_without_a_caution(client):
 def test_every_sentence_leads_to_its_evidence_on_the_page(client):
     practise(client, *slower(24, 9, 12))
     page = page_of(client)
-    links = [link.get("href") for link in page.all(".said a")]
+    links = [link.get("href") for link in page.all(".findings a")]
     assert 2 <= len(links) <= 5
     assert all(len(page.all(link)) == 1 for link in links)
 
 
 def test_a_segment_that_takes_longer_is_named_with_its_interval(client):
     practise(client, *slower(24, 9, 12))
-    (text,) = [each for each in page_of(client).texts(".said li") if "“Segment s2” takes" in each]
+    (text,) = [
+        each for each in page_of(client).texts(".findings li") if "“Segment s2” takes" in each
+    ]
     assert "longer since" in text
     assert "95 % interval" in text
 
@@ -105,7 +107,7 @@ def test_a_segment_that_takes_longer_is_named_with_its_interval(client):
 def test_a_steady_routine_is_called_steady(client):
     practise(client, *wandering(15))
     page = page_of(client)
-    assert len(page.all(".said li")) == 1
+    assert len(page.all(".findings li")) == 1
     assert "the routine is steady" in page.text("#short-title ~ .hint")
 
 
@@ -260,7 +262,7 @@ def test_a_routine_whose_segments_were_all_replaced_keeps_the_old_ones_apart(cli
 def test_a_broken_off_run_is_told_of_and_not_counted(client):
     practise(client, *wandering(6), {"splits": [180], "total_s": 200, "closing": "abandon"})
     page = page_of(client)
-    assert "one was broken off" in page.text(".said li:first-child")
+    assert "one was broken off" in page.text(".findings li:first-child")
     assert series(page)["total"][2] == "6"
 
 

@@ -18,7 +18,7 @@ from tests.factories import (
     make_routine,
     make_segment,
 )
-from tests.web.html import Page
+from tests.web.html import Page, text_of
 from tests.web.shelf import keep, keep_run
 
 DEMO = demo_file()
@@ -188,6 +188,14 @@ def test_every_field_has_a_label_and_every_button_a_name(demo, path):
     assert all(each.text_content().strip() or each.get("aria-label") for each in buttons)
 
 
+@pytest.mark.parametrize("path", PAGES)
+def test_a_control_can_be_called_by_the_words_it_shows(demo, path):
+    named = Page(demo.get(path)).all("a[aria-label], button[aria-label]")
+    shown = {each.get("aria-label"): text_of(each) for each in named}
+    words = {name: text for name, text in shown.items() if re.search(r"\w", text)}
+    assert [name for name, text in words.items() if text.lower() not in name.lower()] == []
+
+
 def test_a_page_about_a_routine_says_so_in_its_title(demo):
     titles = {path: Page(demo.get(path)).text("head > title") for path in PAGES if ROUTINE in path}
     assert all(DEMO.routine.name in title for title in titles.values())
@@ -203,32 +211,31 @@ PLACES = (
 MARKUP = '<b onclick="x()">&amp;"\'</b><script>alert(1)</script>'
 
 
-@pytest.fixture
-def marked_up(client):
-    """A routine and a run whose every text looks like HTML; the paths that show them."""
+def written_everywhere(client, text, tag):
+    """A routine and a run whose every text is this one; the paths that show them."""
     drink = Drink(
-        "d1", MARKUP, ingredients=(Ingredient("i1", MARKUP, Amount(1, "ml"), (MARKUP,)),),
-        descriptors=(MARKUP,),
+        "d1", text, ingredients=(Ingredient("i1", text, Amount(1, "ml"), (text,)),),
+        descriptors=(text,),
     )  # fmt: skip
     segments = tuple(
-        make_segment(key, name=MARKUP, hands=MARKUP, said=MARKUP, drink_id="d1")
+        make_segment(key, name=text, hands=text, said=text, drink_id="d1")
         for key in ("s1", "s2", "s3")
     )
     routine = make_routine(
-        name=MARKUP, presenter=MARKUP, notes=MARKUP, drinks=(drink,), segments=segments,
-        processes=(make_process(name=MARKUP, fallback=MARKUP),),
+        name=text, presenter=text, notes=text, drinks=(drink,), segments=segments,
+        processes=(make_process(name=text, fallback=text),),
     )  # fmt: skip
-    rules = replace(RULES, name=MARKUP, notes=MARKUP)
+    rules = replace(RULES, name=text, notes=text)
     path = keep(client, routine, rules)
     log = make_events({"s1": 60, "s2": 120}, total_s=650)
     notes = (
-        make_event("n1", "note", seq=20, at_s=30, text=MARKUP),
+        make_event("n1", "note", seq=20, at_s=30, text=text),
         make_event("i1", "incident", seq=2, at_s=70, what="spill", segment_id="s2"),
-        make_event("n2", "note", seq=21, at_s=80, text=MARKUP, target_id="i1"),
+        make_event("n2", "note", seq=21, at_s=80, text=text, target_id="i1"),
     )
     run_id = keep_run(client, routine, (*log, *notes), rules)
-    said = {"venue": MARKUP, "more_tags": "<i onclick=x()>"}
-    client.post(f"/runs/{run_id}", data={"label": MARKUP, "notes": MARKUP, **said})
+    said = {"venue": text, "more_tags": tag}
+    client.post(f"/runs/{run_id}", data={"label": text, "notes": text, **said})
     pages = [f"{path}/{place}" for place in PLACES]
     pages += [
         f"{path}/plan?edit=segment-s1",
@@ -236,6 +243,12 @@ def marked_up(client):
         f"{path}/runs/by-hand",
     ]
     return ["/", "/rules", "/rules/rules", *pages, f"/runs/{run_id}", f"/runs/{run_id}/stage"]
+
+
+@pytest.fixture
+def marked_up(client):
+    """The paths of a routine and a run whose every text looks like HTML."""
+    return written_everywhere(client, MARKUP, "<i onclick=x()>")
 
 
 def test_text_that_looks_like_html_is_shown_as_text(client, marked_up):
@@ -254,3 +267,30 @@ def test_text_that_looks_like_html_stays_as_it_was_typed(client, marked_up):
     page = Page(client.get("/routines/r1/plan?edit=segment-s1"))
     assert page.typed("name", "/routines/r1/segments/s1") == MARKUP
     assert page.typed("said", "/routines/r1/segments/s1") == MARKUP
+
+
+# Words written from right to left
+
+RIGHT_TO_LEFT = "\u05e7\u05e4\u05d4 \u05d8\u05d5\u05d1"
+DRAWN_OR_TOLD = {"title", "script", "text", "tspan"}
+"""What no direction can be given to: drawings say it another way, a title has none."""
+
+
+def without_direction(page):
+    """Elements that hold words of a person and do not take their direction from them."""
+    shown = [
+        each
+        for each in page.root.iter("*")
+        if each.tag not in DRAWN_OR_TOLD and RIGHT_TO_LEFT in "".join(each.xpath("text()"))
+    ]
+    typed = page.root.xpath("//input[not(@type='hidden' or @type='checkbox')]")
+    shown += [each for each in typed if each.get("value") == RIGHT_TO_LEFT]
+    return [each for each in shown if each.tag != "bdi" and each.get("dir") != "auto"]
+
+
+def test_words_of_people_run_in_their_own_direction(client):
+    lost = set()
+    for path in written_everywhere(client, RIGHT_TO_LEFT, RIGHT_TO_LEFT):
+        elements = without_direction(Page(client.get(path)))
+        lost |= {f"{path}: <{each.tag}> {text_of(each)[:60]}" for each in elements}
+    assert lost == set()

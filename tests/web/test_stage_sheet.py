@@ -6,6 +6,7 @@ import pytest
 
 from server.domain.rules import TimeCall
 from server.web.stage_sheet import cue_of
+from server.web.type_size import SIZES_PT, largest_size_pt, lines_of
 from tests.factories import RULES, make_process, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep
@@ -52,3 +53,25 @@ def test_what_is_needed_says_when_and_how_to_fall_back(sheet):
 )
 def test_a_cue_is_the_first_words(said, cue):
     assert cue_of(said, "en") == cue
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [("", 1), ("ten letters", 2), ("a b c d e f", 2), ("x" * 25, 3), ("to " + "x" * 12, 3)],
+)
+def test_lines_break_between_words_and_within_long_ones(text, lines):
+    assert lines_of(text, 10) == lines
+
+
+def test_type_shrinks_as_the_sheet_fills_and_ends_at_the_smallest():
+    row = [(0.4, "Hold the jug with the left hand and pour."), (0.6, "Good evening.")]
+    sizes = [largest_size_pt([row] * count) for count in (1, 20, 35, 500)]
+    assert sizes[0] == SIZES_PT[0]
+    assert sizes[0] > sizes[1] > sizes[2] >= SIZES_PT[-1]
+    assert sizes[3] is None
+
+
+def test_a_sheet_too_long_for_one_page_says_so(client):
+    many = tuple(make_segment(f"s{n}", name="Pour", hands="Hold. " * 60) for n in range(60))
+    page = Page(client.get(f"{keep(client, make_routine(segments=many))}/plan/sheet"))
+    assert "too long for one sheet" in page.text("p.screen-only")

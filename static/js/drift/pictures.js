@@ -11,6 +11,9 @@ import { waterfall } from "./waterfall.js";
 const LIBRARY = "/static/vendor/echarts-6.1.0.common.min.js";
 const KINDS = { behind, chart, claims, forecasts, waterfall };
 const NEAR_PX = 600;
+// A sheet of A4 or Letter between its margins, whole and for three beside each other.
+const PAPER_PX = 640;
+const SMALL_ON_PAPER_PX = 200;
 
 const drawn = new Map();
 const chosen = new Set();
@@ -41,12 +44,18 @@ function watch() {
     for (const { target } of entries) {
       const picture = drawn.get(target.parentElement);
       if (!picture || matchMedia("print").matches) continue;
-      picture.resize();
-      fit(picture);
+      resize(picture);
     }
   });
   addEventListener("beforeprint", () => {
-    for (const figure of document.querySelectorAll("[data-picture]")) draw(figure);
+    for (const figure of document.querySelectorAll("[data-picture]")) {
+      draw(figure);
+      const width = figure.matches(".small") ? SMALL_ON_PAPER_PX : PAPER_PX;
+      resize(drawn.get(figure), { width });
+    }
+  });
+  addEventListener("afterprint", () => {
+    for (const picture of drawn.values()) resize(picture, { width: "auto" });
   });
 }
 
@@ -73,6 +82,12 @@ function draw(figure) {
     const found = kind.read(data, at, x, y);
     if (found) tell(figure, found);
   });
+}
+
+function resize(picture, size) {
+  picture.resize(size);
+  picture.getZr().flush();
+  fit(picture);
 }
 
 // On paper a picture is as wide as the sheet: it scales as a whole, lettering and all.

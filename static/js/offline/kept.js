@@ -1,5 +1,6 @@
 // The stages that this device keeps, latest first, as links.
 
+const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const STAGE = /\/runs\/[\w-]+\/stage$/;
 
 /** Fills a list with a link to each kept stage; says that there is none where there is none. */
@@ -23,7 +24,14 @@ async function keptStages() {
 async function describe({ url, answer }) {
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const keptAt = new Date(answer.headers.get("Date") ?? NaN);
-  return { url, title: page.title, kept: isNaN(keptAt) ? "" : keptAt.toLocaleString() };
+  return { url, title: page.title, kept: isNaN(keptAt) ? "" : moment(keptAt) };
+}
+
+// As the server writes a moment on every page: "24 Nov 2026, 14:05".
+export function moment(at) {
+  const two = (number) => String(number).padStart(2, "0");
+  const month = MONTHS[at.getMonth()];
+  return `${at.getDate()} ${month} ${at.getFullYear()}, ${two(at.getHours())}:${two(at.getMinutes())}`;
 }
 
 function lineOf({ url, title, kept }) {

@@ -1,0 +1,82 @@
+"""Style sheets: what is meant for some pages changes no other page.
+
+All pages load one list of sheets, because a click swaps the body and leaves the head. So a rule
+for one page must name something that only this page has.
+"""
+
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+TEMPLATES = ROOT / "templates"
+CSS = ROOT / "static" / "css"
+
+SHARED_SHEETS = {
+    "tokens.css", "base.css", "layout.css", "forms.css", "tape.css", "tables.css", "print.css",
+}  # fmt: skip
+PAGE_SHEETS = {
+    "plan.css": {"plan", "risk", "what_if"},
+    "stage_sheet.css": {"stage_sheet"},
+    "drinks.css": {"drinks", "batch", "versions"},
+    "claims.css": {"script", "claims", "declaration", "words"},
+    "drift.css": {"drift", "versus", "sessions"},
+    "device.css": {"trust", "recordings", "review"},
+}
+"""Sheet -> the folders of templates it is meant for."""
+
+ON_THEIR_OWN = {"stage", "watch"}
+"""Pages that load none of these sheets."""
+
+
+def selectors_in(css):
+    """Every selector of a style sheet, the parts of a list one by one."""
+    css = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
+    preludes = re.findall(r"([^{};]+)\{", css)
+    lists = [each.strip() for each in preludes if not each.strip().startswith("@")]
+    return [one.strip() for each in lists for one in re.split(r",(?![^(]*\))", each)]
+
+
+def selectors_of(sheet):
+    return selectors_in((CSS / sheet).read_text(encoding="utf-8"))
+
+
+def classes_in(selector):
+    return set(re.findall(r"\.([a-zA-Z][\w-]*)", selector))
+
+
+def classes_of(sheet):
+    return set().union(*map(classes_in, selectors_of(sheet)))
+
+
+def words_of_classes(template):
+    """Every word that may become a class in a template."""
+    attributes = re.findall(r"class=\"((?:[^\"{]|\{\{.*?\}\}|\{%.*?%\}|\{)*)\"", template)
+    return set(re.findall(r"[a-zA-Z][\w-]*", " ".join(attributes)))
+
+
+def classes_used_beside(folders):
+    """What may stand as a class in the templates of all other pages."""
+    others = [p for p in TEMPLATES.iterdir() if p.is_dir() and p.name not in folders | ON_THEIR_OWN]
+    files = [path for folder in others for path in folder.glob("*.html")]
+    return set().union(*(words_of_classes(path.read_text(encoding="utf-8")) for path in files))
+
+
+def foreign_rules(sheet):
+    """Selectors of a page's sheet that no class of its own holds to its pages."""
+    others = [each for each in SHARED_SHEETS | set(PAGE_SHEETS) if each != sheet]
+    taken = set().union(*map(classes_of, others)) | classes_used_beside(PAGE_SHEETS[sheet])
+    return [each for each in selectors_of(sheet) if not classes_in(each) - taken]
+
+
+def test_every_sheet_is_either_for_all_pages_or_for_named_ones():
+    linked = re.findall(r"/static/css/([\w.]+)", (TEMPLATES / "base.html").read_text("utf-8"))
+    assert sorted(linked) == sorted(SHARED_SHEETS | set(PAGE_SHEETS))
+    folders = {path.name for path in TEMPLATES.iterdir() if path.is_dir()}
+    assert set().union(*PAGE_SHEETS.values()) <= folders
+
+
+@pytest.mark.parametrize("sheet", sorted(PAGE_SHEETS))
+def test_a_rule_for_some_pages_changes_no_other_page(sheet):
+    assert foreign_rules(sheet) == []
