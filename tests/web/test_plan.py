@@ -33,6 +33,29 @@ def test_a_name_and_a_duration_make_a_segment_however_it_is_typed(client, path, 
     assert (added.name, added.duration.likely_s) == ("Pour", 75.0)
 
 
+def test_a_highest_of_more_than_ten_times_the_likely_is_asked_about(client, path):
+    typed = {"name": "Pour", "low": "0:01", "likely": "0:30", "high": "10:00"}
+    page = Page(client.post(SEGMENT, data=typed))
+    assert page.status == 422
+    assert "10:00, is more than ten times the likely 0:30" in page.fault("wide", SEGMENT)
+    assert page.typed("high", SEGMENT) == "10:00"
+    assert kept(client).segments[1].duration.high_s is None
+    client.post(SEGMENT, data=typed | {"wide": "yes"})
+    assert kept(client).segments[1].duration.high_s == 600
+
+
+def test_what_was_confirmed_as_wide_is_not_asked_again(client, path):
+    client.post(SEGMENT, data={"name": "Pour", "likely": "0:30", "high": "10:00", "wide": "yes"})
+    form = Page(client.get(f"{path}/plan?edit=segment-s2"))
+    assert form.all("#f-wide[checked]")
+    assert not Page(client.get(f"{path}/plan?edit=segment-s1")).all("#f-wide")
+
+
+def test_a_highest_of_ten_times_the_likely_is_kept_without_a_question(client, path):
+    client.post(SEGMENT, data={"name": "Pour", "likely": "0:30", "high": "5:00"})
+    assert kept(client).segments[1].duration.high_s == 300
+
+
 def test_a_segment_is_changed_in_its_place_with_everything_on_its_form(client, path):
     typed = {
         "name": "Shake", "lane": "voice", "low": "1:00", "likely": "1:15", "high": "1:40",

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.risk.draws import slots_of, struck_rows
+from server.domain.risk.belief import believe
+from server.domain.risk.draws import row_of, slots_of, struck_rows
+from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.runs import MeasuredRun
 from tests.domain.risk.plans import parts, segment
@@ -48,3 +50,15 @@ def test_each_cost_seen_or_assumed_is_drawn_as_often():
 @pytest.mark.parametrize(("asked", "drawn_slots"), [(0, 128), (1, 128), (128, 128), (129, 256)])
 def test_slots_are_drawn_in_whole_groups(asked, drawn_slots):
     assert slots_of(asked) == drawn_slots
+
+
+@pytest.mark.parametrize("spread_s", [(1, 30, 600), (1, 3, 400), (0, 0.1, 86_400)])
+def test_nothing_takes_longer_than_three_times_its_high(spread_s):
+    row = row_of(believe(Estimate(*spread_s)))
+    assert row.max() == pytest.approx(min(3 * spread_s[2], 86_400))
+    assert np.isfinite(row).all()
+
+
+def test_the_end_of_the_draws_leaves_an_ordinary_duration_alone():
+    belief = believe(Estimate(50, 60, 75))
+    assert (row_of(belief) < belief.longest_s).mean() > 0.99
