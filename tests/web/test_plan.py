@@ -1,8 +1,9 @@
 import pytest
 
-from tests.factories import make_process, make_routine, make_segment
+from server.domain.durations import parse_duration
+from tests.factories import make_events, make_process, make_routine, make_segment
 from tests.web.html import Page
-from tests.web.shelf import keep, kept
+from tests.web.shelf import keep, keep_run, kept
 
 NEW_SEGMENT = "/routines/r1/segments/new"
 SEGMENT = "/routines/r1/segments/s2"
@@ -269,3 +270,37 @@ def test_a_late_process_is_told_in_words(client):
     path = keep(client, make_routine(processes=(slow,)))
     page = Page(client.get(f"{path}/plan"))
     assert page.texts("#process-p1 strong") == ["Likely ready 1:20 too late."]
+
+
+# Words against the plan
+
+TALK = make_segment("s1", 550, name="Talk", said="Please settle in now, dear judges. " * 260)
+
+
+def plan_figures(page):
+    return dict(zip(page.texts(".figures dt"), page.texts(".figures dd"), strict=True))
+
+
+def test_what_is_left_in_the_slot_counts_words_and_waiting(client):
+    figures = plan_figures(Page(client.get(f"{keep(client, make_routine(segments=(TALK,)))}/plan")))
+    total_s = parse_duration(figures["With words and waiting"])
+    assert total_s > 600
+    assert parse_duration(figures["Over the slot"]) == pytest.approx(total_s - 600, abs=0.11)
+    low, high = map(parse_duration, figures["From lowest to highest"].split(" – "))
+    assert low - 1 <= total_s <= high + 1
+
+
+def test_a_measured_segment_overrules_what_its_words_would_take(client):
+    welcome = make_segment(
+        "s1", 40, name="Welcome", said="Please settle in now, dear judges. " * 19
+    )
+    routine = make_routine(segments=(welcome, "s2"))
+    path = keep(client, routine)
+    assert "With words and waiting" in plan_figures(Page(client.get(f"{path}/plan")))
+    for took_s in (36, 38, 37):
+        keep_run(client, routine, make_events({"s1": took_s}, total_s=took_s + 60))
+    assert "With words and waiting" not in plan_figures(Page(client.get(f"{path}/plan")))
+    script = Page(client.get(f"{path}/script"))
+    assert script.text("#reading-s1 .reading-sum b") == "0:37"
+    believed = Page(client.get(f"{path}/plan/risk")).text('div[aria-labelledby="share-title"]')
+    assert "0:38" in believed

@@ -1,6 +1,6 @@
 """A simulation summed up under a rule sheet."""
 
-from math import floor, log10
+from math import ceil, floor, log10
 
 import numpy as np
 
@@ -71,10 +71,8 @@ def histogram(sorted_s: Array) -> Histogram:
 
     The bins reach from the quantile EARLIEST to LATEST: a long tail would squeeze all else.
     """
-    first_s, last_s = (
-        float(np.quantile(sorted_s, each, method=method))
-        for each, method in ((EARLIEST, "lower"), (LATEST, "higher"))
-    )
+    last = len(sorted_s) - 1
+    first_s, last_s = float(sorted_s[floor(EARLIEST * last)]), float(sorted_s[ceil(LATEST * last)])
     width_s = _round_width((last_s - first_s) / (BINS - 1))
     start_s = floor(first_s / width_s) * width_s
     bins = np.floor((sorted_s - start_s) / width_s)
