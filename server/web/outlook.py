@@ -15,6 +15,7 @@ from sqlmodel import Session
 
 from server.domain.claims.pace import Paces, learn_paces
 from server.domain.edits import part_of
+from server.domain.plan import steps_to
 from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
 from server.domain.risk.measured import PastRun, measured_runs
 from server.domain.risk.model import Model, model_of
@@ -27,6 +28,7 @@ from server.domain.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
+from server.web.chances import quantile
 
 if TYPE_CHECKING:
     from server.domain.risk.advice import CutAdvice
@@ -97,6 +99,20 @@ class Outlook:
             return self.tried([self.shortened(self.routine, segment_id, seconds)])
 
         return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
+
+    def expected_steps(self, routine: Routine) -> dict[str, float]:
+        """Segment id -> seconds from the mark before it to its own, as expected after the runs.
+
+        `routine` is this one, or as a run froze it. Together they come to the finish that half of
+        all slots keep: medians alone add up to less, for slow days and mishaps go one way.
+        """
+        model = self.changed(routine)
+        expected = model.expected
+        ends_s = {each: times.end_s for each, times in expected.times.items()}
+        steps = steps_to(routine.segments, ends_s)
+        half_s = quantile(self.quick(model), 0.5)
+        ratio = half_s / expected.finish_s if expected.finish_s > 0 else 1.0
+        return {each: round(seconds * ratio, 3) for each, seconds in steps.items()}
 
     def quick(self, model: Model) -> Forecast:
         """The forecast of a changed model over fewer slots, for figures that follow."""
