@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 
 MOST_OUTLOOKS = 16
 
-MOST_DRAWS = 6_000_000
-"""Segments times slots of a full forecast: up to 60 segments have all their slots."""
+MOST_DRAWS = 3_000_000
+"""Segments times slots of a full forecast: up to 30 segments have all their slots."""
 
 
 class Outlook:

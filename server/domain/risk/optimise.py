@@ -17,8 +17,8 @@ from server.domain.rules import RuleSheet
 
 SLOTS = 2048
 MOST_TRIES = 1500
-MOST_WORK = 30_000
-"""Orders tried times segments in each: a plan of 20 segments has all its tries."""
+MOST_WORK = 15_000
+"""Orders tried times segments in each: a plan of ten segments has all its tries."""
 
 Order = tuple[str, ...]
 Blocks = tuple[Order, ...]

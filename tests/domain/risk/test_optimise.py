@@ -125,7 +125,7 @@ def test_a_long_plan_is_searched_with_fewer_tries():
     names = [f"s{n}" for n in range(200)]
     found = search(model_of(parts(*(segment(each, 3) for each in names))), sheet(600), names[1:5])
     assert found.exhausted
-    assert found.tries == 150
+    assert found.tries == 75
 
 
 def test_an_unknown_segment_is_said_to_be_gone():
