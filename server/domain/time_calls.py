@@ -46,7 +46,8 @@ def parse_calls(text: str, slot_s: float) -> tuple[TimeCall, ...]:
     "5:00 Half way" is called at 5:00 on the clock, "2:00 left Two minutes" two minutes before the
     slot of `slot_s` seconds ends. Raises InvalidInput with a fault for each line that is neither.
     """
-    calls, faults = [], []
+    calls: list[TimeCall] = []
+    faults: list[Fault] = []
     for line in filter(None, map(str.strip, text.splitlines())):
         try:
             calls.append(_call(line, slot_s))

@@ -92,8 +92,10 @@ def _finish_s(routine: Routine, model: Model, lasts_s: Callable[[Spread], float]
         for part, each in zip(model.parts.segments, routine.segments, strict=True)
         if part.duration.likely_s > each.duration.likely_s
     }
-    lasts = {each.id: lasts_s(each.duration) for each in (*routine.segments, *routine.processes)}
-    durations_s = {each: max(seconds, words_s.get(each, 0.0)) for each, seconds in lasts.items()}
+    durations_s = {
+        each.id: max(lasts_s(each.duration), words_s.get(each.id, 0.0)) for each in routine.segments
+    }
+    durations_s |= {each.id: lasts_s(each.duration) for each in routine.processes}
     return schedule(model.network, durations_s).finish_s
 
 
