@@ -19,6 +19,9 @@ from server.domain.numbers import PATTERN, read_number, write_number
 LONGEST_S = 24 * 3600.0
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
 
+LONGEST_MS = round(LONGEST_S * 1000)
+"""The same in ms: no split of a run lasts longer, and no sleep of a device within it."""
+
 LAST_MS = 253_370_764_800_000
 """The last instant that can be written as a date, in epoch ms (year 9999, to the day). A device
 whose clock stands beyond it keeps its marks; only the date of the run is not shown."""

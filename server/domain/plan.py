@@ -4,7 +4,7 @@ Segments wait for one another as `lanes` tells; a process runs beside them, and 
 that is late: that it is late is shown. Times are seconds on the elapsed clock.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
@@ -89,11 +89,17 @@ def mark_steps(segments: Sequence[Segment]) -> dict[str, float]:
     That is its duration, unless it runs alongside others: a mark then comes when all before it are
     over as well. What a helper does is marked in passing, and takes no time of the presenter's.
     """
+    placed = place_segments(segments)
+    return steps_to(segments, {piece.segment.id: piece.end_s for piece in placed})
+
+
+def steps_to(segments: Sequence[Segment], ends_s: Mapping[str, float]) -> dict[str, float]:
+    """The same steps for segments that end at these seconds, by id."""
     steps: dict[str, float] = {}
     marked_s = 0.0
-    for piece in place_segments(segments):
-        own_s = marked_s if piece.segment.helper else max(marked_s, piece.end_s)
-        steps[piece.segment.id] = own_s - marked_s
+    for segment in segments:
+        own_s = marked_s if segment.helper else max(marked_s, ends_s[segment.id])
+        steps[segment.id] = own_s - marked_s
         marked_s = own_s
     return steps
 

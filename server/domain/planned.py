@@ -8,6 +8,9 @@ from pydantic import ConfigDict, Field
 from server.domain.durations import LONGEST_S
 from server.domain.errors import Fault, refuse_if
 
+WIDE = 10.0
+"""A highest duration of more than so many likely ones is asked about. Our choice."""
+
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 
 
@@ -36,6 +39,11 @@ class Spread:
         if self.high_s is not None and self.high_s < self.likely_s:
             faults.append(Fault("high", "The highest duration cannot be below the likely one."))
         return faults
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether the highest is so far above the likely that one of them may be a slip."""
+        return self.most_s > WIDE * self.likely_s
 
     def changed_by(self, seconds: float) -> "Spread":
         """The duration with its likely time so much longer, lowest and highest in proportion."""

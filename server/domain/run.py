@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from server.domain.durations import LONGEST_MS
 from server.domain.events import Event, Incident
 from server.domain.holding import counted
 from server.domain.remarks import CallState, ClaimState, Remarks, ScoreState
@@ -236,9 +237,12 @@ class Marks:
         return 0 if index == 0 else self._ends[index - 1]
 
     def _split(self, index: int) -> int | None:
-        """How long segment `index` took; None where marks out of the plan's order do not tell."""
+        """How long segment `index` took; None where marks out of the plan's order do not tell.
+
+        Nor do clocks that were a day apart or more: nobody took so long over a segment.
+        """
         start_ms, end_ms = self._start(index), self._ends[index]
-        if start_ms is None or end_ms is None or end_ms < start_ms:
+        if start_ms is None or end_ms is None or not 0 <= end_ms - start_ms <= LONGEST_MS:
             return None
         return end_ms - start_ms
 

@@ -5,6 +5,7 @@ The browser's mirror is in `static/js/stage/fold.js`.
 
 from collections.abc import Iterable, Sequence
 
+from server.domain.durations import LONGEST_MS
 from server.domain.events import Event
 from server.domain.holding import chains
 
@@ -62,7 +63,8 @@ class ChainClock:
             # Its wall clock already holds a sleep that this very event tells of.
             by_wall_ms = event.wall_ms - self._start.wall_ms - self._wall_shift_ms
             anchors[event.boot_id] = (event.mono_ms, max(by_wall_ms, latest_ms))
-        elif event.cause == "sleep":
+        elif event.cause == "sleep" and abs(step_ms) <= LONGEST_MS:
+            # A jump of more than a day is no rest within a run: the even clock goes on.
             mono_ms, base_ms = anchors[event.boot_id]
             anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
         mono_ms, base_ms = anchors[event.boot_id]

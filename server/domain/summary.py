@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pydantic import ConfigDict
 
 from server.domain.drift.labels import NOTHING_SAID, Occasion
+from server.domain.durations import LONGEST_MS
 from server.domain.events import Verdict
 from server.domain.run import Outline, RunState, Status
 
@@ -52,8 +53,9 @@ class RunLine:
 
     @property
     def counts(self) -> bool:
-        """Whether the run enters statistics: finished, and not excluded by the person."""
-        return self.status == "finished" and not self.excluded and self.total_ms is not None
+        """Whether the run enters statistics: finished within a day, not excluded by the person."""
+        in_time = self.total_ms is not None and self.total_ms <= LONGEST_MS
+        return self.status == "finished" and not self.excluded and in_time
 
 
 def summarise(state: RunState, outline: Outline) -> RunSummary:
@@ -75,6 +77,7 @@ def _process_ms(state: RunState) -> dict[str, int]:
         process.process_id: process.ready_ms - process.started_ms
         for process in state.processes
         if process.started_ms is not None and process.ready_ms is not None
+        if process.ready_ms - process.started_ms <= LONGEST_MS
     }
 
 

@@ -1,9 +1,10 @@
 """How long the words of a plan take at the presenter's own pace."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
+from math import ceil
 
-from server.domain.claims.pace import Pace, SpokenSplit, measure, seconds_for
+from server.domain.claims.pace import Pace, Paces, SpokenSplit, measure, seconds_for
 from server.domain.routine import Routine, Segment
 from server.domain.summary import RunLine
 
@@ -18,18 +19,37 @@ def voice_s(segment: Segment, pace: Pace, language: str) -> float | None:
     return seconds_for(words, sentences, pace) if words else None
 
 
-def voice_times(segments: Iterable[Segment], pace: Pace, language: str) -> dict[str, float]:
-    """Segment id -> seconds that its words take, where there are any."""
-    times = {each.id: voice_s(each, pace, language) for each in segments}
-    return {each: seconds for each, seconds in times.items() if seconds is not None}
+def voice_times(
+    segments: Iterable[Segment], paces: Paces, language: str, fitted: Collection[str] = ()
+) -> dict[str, float]:
+    """Segment id -> seconds that its words take, where there are any.
 
-
-def planned_times(segments: Iterable[Segment], pace: Pace, language: str) -> dict[str, float]:
-    """Segment id -> its likely seconds: the longer of what is planned and what its words take."""
+    Words of `fitted` segments are taken to be cut to what is planned for them.
+    """
+    times = {each: voice_s(each, paces.of(each.id), language) for each in segments}
     return {
-        each.id: max(each.duration.likely_s, voice_s(each, pace, language) or 0.0)
-        for each in segments
+        each.id: min(seconds, each.duration.likely_s) if each.id in fitted else seconds
+        for each, seconds in times.items()
+        if seconds is not None
     }
+
+
+def words_over(segment: Segment, paces: Paces, language: str) -> int:
+    """About how many words of a segment must go for it to keep its planned time; 0 where none."""
+    seconds = voice_s(segment, paces.of(segment.id), language)
+    if seconds is None or seconds <= segment.duration.likely_s:
+        return 0
+    words, _ = _measure(segment.said, language)
+    return ceil(words * (1 - segment.duration.likely_s / seconds))
+
+
+def planned_times(
+    segments: Iterable[Segment], paces: Paces, language: str, fitted: Collection[str] = ()
+) -> dict[str, float]:
+    """Segment id -> its likely seconds: the longer of what is planned and what its words take."""
+    segments = tuple(segments)
+    voices_s = voice_times(segments, paces, language, fitted)
+    return {each.id: max(each.duration.likely_s, voices_s.get(each.id, 0.0)) for each in segments}
 
 
 def spoken_splits(

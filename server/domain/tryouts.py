@@ -7,12 +7,15 @@ therefore what will be forecast once it is saved.
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from server.domain.claims.pace import Pace, SentenceCost, costs
-from server.domain.durations import format_duration, format_signed
+from server.domain.claims.pace import Pace, Paces, SentenceCost, costs
+from server.domain.durations import format_clock, format_duration, format_signed
 from server.domain.edits import move_segment, part_of, put_process, put_segment
 from server.domain.errors import InvalidInput
 from server.domain.routine import Process, Routine, Segment, Spread
-from server.domain.talk import voice_s
+from server.domain.talk import voice_s, words_over
+
+SAME_S = 0.5
+"""What a segment takes and what is planned for it are the same within so many seconds."""
 
 UNWRITTEN = "Still to be written down."
 """Stands for the words of a fallback that nobody has put into words yet."""
@@ -20,10 +23,15 @@ UNWRITTEN = "Still to be written down."
 
 @dataclass(frozen=True)
 class Tryout:
-    """A change in words, and the edit that makes it."""
+    """A change in words, and the edit that makes it.
+
+    `fitted` are segments whose words must still be cut to their planned time, which no edit can do
+    by itself: `words` says so, and a forecast takes them for cut.
+    """
 
     words: str
     edit: Callable[[Routine], Routine]
+    fitted: frozenset[str] = frozenset()
 
 
 def all_tried(routine: Routine, tryouts: Iterable[Tryout]) -> Routine:
@@ -64,6 +72,32 @@ def lengthen(routine: Routine, segment_id: str, seconds: float) -> Tryout:
 
     longer = "longer" if seconds >= 0 else "shorter"
     return Tryout(f"“{segment.name}” {format_duration(abs(seconds))} {longer}", edit)
+
+
+def shorten(
+    routine: Routine, segment_id: str, seconds: float, takes_s: float, paces: Paces
+) -> Tryout:
+    """Make a segment `seconds` shorter than the `takes_s` that it takes. Raises NotFound.
+
+    What is said in it must fit as well; about how many words must go is told.
+    """
+    segment = part_of(routine.segments, segment_id)
+    planned_s = segment.duration.likely_s
+    change_s = takes_s - seconds - planned_s
+
+    def edit(before: Routine) -> Routine:
+        now = part_of(before.segments, segment_id)
+        return put_segment(before, replace(now, duration=now.duration.changed_by(change_s)))
+
+    shorter = replace(segment, duration=segment.duration.changed_by(change_s))
+    words = f"“{segment.name}” {format_duration(seconds)} shorter"
+    if abs(takes_s - planned_s) >= SAME_S:
+        words += f" than the {format_clock(takes_s)} it takes: planned for "
+        words += format_duration(shorter.duration.likely_s)
+    over = words_over(shorter, paces, routine.language)
+    if over:
+        words += f", once about {over} of its words are cut too"
+    return Tryout(words, edit, frozenset({segment_id} if over else ()))
 
 
 def move(routine: Routine, segment_id: str, to: int) -> Tryout:

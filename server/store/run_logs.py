@@ -22,8 +22,8 @@ _ARRIVED = (
 )
 _DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
 
-DERIVATION = 2
-"""Goes up when more is derived from a log than before: then all logs are read again at start."""
+DERIVATION = 3
+"""Goes up when something else is derived from a log than before: all are then read at start."""
 
 
 @dataclass(frozen=True)

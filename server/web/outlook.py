@@ -5,16 +5,18 @@ that a page, the figures that follow a finger and the full forecast share one mo
 """
 
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import cached_property
 from threading import Lock
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
 from sqlmodel import Session
 
-from server.domain.claims.pace import Pace, learn_pace
-from server.domain.risk.forecast import FULL, QUICK, forecast
+from server.domain.claims.pace import Paces, learn_paces
+from server.domain.edits import part_of
+from server.domain.plan import steps_to
+from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
 from server.domain.risk.measured import PastRun, measured_runs
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.outcome import Forecast
@@ -22,15 +24,23 @@ from server.domain.risk.parts import Beside, parts_of
 from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.talk import planned_times, spoken_splits, voice_times
+from server.domain.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
+from server.web.chances import quantile
 from server.web.telling import told
+
+if TYPE_CHECKING:
+    from server.domain.risk.advice import CutAdvice
 
 MOST_OUTLOOKS = 16
 
 RISK = "The chance to finish in time"
 """What cannot be told where a forecast fails."""
+
+MOST_DRAWS = 3_000_000
+"""Segments times slots of a full forecast: up to 30 segments have all their slots."""
 
 
 class Outlook:
@@ -40,7 +50,7 @@ class Outlook:
         self,
         routine: Routine,
         rules: RuleSheet,
-        pace: Pace,
+        paces: Paces,
         past: Sequence[PastRun],
         untold: str = "",
     ) -> None:
@@ -48,19 +58,29 @@ class Outlook:
         """Why the runs are not in it; "" where they are."""
         self.routine = routine
         self.rules = rules
-        self.pace = pace
+        self.paces = paces
         self._past = past
         self._lock = Lock()
         self.model = self._model_of(routine, None)
 
-    def changed(self, routine: Routine) -> Model:
-        """The model of the routine as changed: the one it will have when saved, the luck kept."""
-        return self._model_of(routine, self.model)
+    def changed(self, routine: Routine, fitted: Collection[str] = ()) -> Model:
+        """The model of the routine as changed: the one it will have when saved, the luck kept.
 
-    def _model_of(self, routine: Routine, like: Model | None) -> Model:
-        voice_s = voice_times(routine.segments, self.pace, routine.language)
+        Words of `fitted` segments are taken to be cut to their planned time meanwhile.
+        """
+        return self._model_of(routine, self.model, fitted)
+
+    def _model_of(
+        self, routine: Routine, like: Model | None, fitted: Collection[str] = ()
+    ) -> Model:
+        voice_s = voice_times(routine.segments, self.paces, routine.language, fitted)
         parts = parts_of(routine, Beside(voice_s=voice_s))
         return model_of(parts, measured_runs(routine, parts.likely_s, self._past), like)
+
+    @property
+    def expected_s(self) -> dict[str, float]:
+        """Segment id -> how long it is expected to take, after the runs."""
+        return {each.id: self.model.beliefs[each.id].median_s for each in self.routine.segments}
 
     @property
     def full(self) -> Forecast:
@@ -70,15 +90,52 @@ class Outlook:
 
     @cached_property
     def _full(self) -> Forecast:
-        return forecast(self.model, self.rules, FULL)
+        return self.of(self.model)
+
+    def shortened(self, routine: Routine, segment_id: str, seconds: float) -> Tryout:
+        """The tryout of a segment so many seconds shorter than it takes now. Raises NotFound."""
+        part_of(self.routine.segments, segment_id)
+        takes_s = min(self.expected_s[segment_id], self.model.parts.likely_s[segment_id])
+        return shorten(routine, segment_id, seconds, takes_s, self.paces)
+
+    def tried(self, tryouts: Sequence[Tryout]) -> Model:
+        """The model of the routine after all these tryouts."""
+        fitted = frozenset[str]().union(*(each.fitted for each in tryouts))
+        return self.changed(all_tried(self.routine, tryouts), fitted)
+
+    def advice(self, level: float) -> "CutAdvice":
+        """What to cut to be inside the slot with the chance `level`: each as `tried` has it."""
+
+        def shorter(segment_id: str, seconds: float) -> Model:
+            return self.tried([self.shortened(self.routine, segment_id, seconds)])
+
+        return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
+
+    def expected_steps(self, routine: Routine) -> dict[str, float]:
+        """Segment id -> seconds from the mark before it to its own, as expected after the runs.
+
+        `routine` is this one, or as a run froze it. Together they come to the finish that half of
+        all slots keep: medians alone add up to less, for slow days and mishaps go one way.
+        """
+        model = self.changed(routine)
+        expected = model.expected
+        ends_s = {each: times.end_s for each, times in expected.times.items()}
+        steps = steps_to(routine.segments, ends_s)
+        half_s = quantile(self.quick(model), 0.5)
+        ratio = half_s / expected.finish_s if expected.finish_s > 0 else 1.0
+        return {each: round(seconds * ratio, 3) for each, seconds in steps.items()}
 
     def quick(self, model: Model) -> Forecast:
         """The forecast of a changed model over fewer slots, for figures that follow."""
         return forecast(model, self.rules, QUICK)
 
     def of(self, model: Model) -> Forecast:
-        """The forecast of a changed model over all slots."""
-        return forecast(model, self.rules, FULL)
+        """The forecast of a changed model over all slots; fewer of them for a very long plan."""
+        return forecast(model, self.rules, self._slots(model))
+
+    def _slots(self, model: Model) -> int:
+        count = max(len(model.parts.segments), 1)
+        return min(FULL, max(QUICK, MOST_DRAWS // count))
 
 
 class Outlooks:
@@ -117,13 +174,13 @@ def _make(session: Session, routine: Routine, rules: RuleSheet) -> Outlook:
     then = {run_id: plan.segments for run_id, plan in past_plans(session, routine.id).items()}
 
     def learnt() -> Outlook:
-        pace = learn_pace(spoken_splits(routine, lines, then))
+        paces = learn_paces(spoken_splits(routine, lines, then))
         past = [
-            PastRun(line, planned_times(then.get(line.id, ()), pace, routine.language))
+            PastRun(line, planned_times(then.get(line.id, ()), paces, routine.language))
             for line in lines
         ]
-        return Outlook(routine, rules, pace, past)
+        return Outlook(routine, rules, paces, past)
 
     found, why = told("What your runs say of this plan", learnt)
     # The plan opens all the same, by its own durations.
-    return found or Outlook(routine, rules, learn_pace(()), (), untold=why)
+    return found or Outlook(routine, rules, learn_paces(()), (), untold=why)

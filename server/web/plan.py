@@ -156,7 +156,8 @@ def plan_context(
             each.id: each for each in process_times(outlook.model.parts, outlook.model.plan)
         },
         "longer_words": _longer_words(placed, outlook),
-        "pace": outlook.pace,
+        "pace": outlook.paces.common,
+        "measured": len(outlook.paces.own),
         "untold": outlook.untold,
         "worked_out": {each.id: _worked_out(routine, each) for each in routine.processes},
         "edit": edit,

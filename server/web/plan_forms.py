@@ -1,6 +1,6 @@
 """The forms of the plan: a segment and a parallel process, from what was typed and back."""
 
-from server.domain.durations import write_duration
+from server.domain.durations import format_duration, write_duration
 from server.domain.edits import part_of
 from server.domain.numbers import write_number
 from server.domain.process import MOST_READINGS
@@ -129,7 +129,18 @@ def _spread(typed: Typed) -> Spread:
     low_s, high_s = typed.optional_duration("low"), typed.optional_duration("high")
     if typed.failed("likely", "low", "high"):
         return Spread(0.0)
-    return typed.take(lambda: Spread(likely_s, low_s, high_s), Spread(0.0))
+    spread = typed.take(lambda: Spread(likely_s, low_s, high_s), Spread(0.0))
+    if spread.is_wide and not typed.ticked("wide"):
+        typed.fault("wide", _wide_question(spread))
+    return spread
+
+
+def _wide_question(spread: Spread) -> str:
+    likely, high = format_duration(spread.likely_s), format_duration(spread.most_s)
+    return (
+        f"The highest, {high}, is more than ten times the likely {likely}. Is one of the two a "
+        "slip? Mend it, or tick that it is meant so."
+    )
 
 
 def _segment_values(segment: Segment) -> dict[str, str]:
@@ -182,4 +193,6 @@ def _reading_values(process: Process) -> dict[str, str]:
 
 def _spread_values(spread: Spread) -> dict[str, str]:
     times = {"low": spread.low_s, "likely": spread.likely_s, "high": spread.high_s}
-    return {name: write_duration(time) for name, time in times.items() if time is not None}
+    typed = {name: write_duration(time) for name, time in times.items() if time is not None}
+    # What was confirmed once is not asked again.
+    return typed | ({"wide": "yes"} if spread.is_wide else {})

@@ -1,14 +1,14 @@
 """The tape of the plan page: blocks that can be taken hold of, slack, and the critical chain."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from server.domain.durations import format_duration
 from server.domain.plan import Layout, PlacedProcess, PlacedSegment
 from server.domain.plan import layout as plain_layout
 from server.domain.risk.model import Model
-from server.domain.risk.times import Times
-from server.domain.routine import LANES, Process, Routine
+from server.domain.risk.times import Times, schedule
+from server.domain.routine import LANES, Process, Routine, Spread
 from server.domain.rules import RuleSheet
 from server.web.tape import NAMED, Piece, ProcessStrip, Scale, Tape, plan_tape, two_lines
 
@@ -79,7 +79,24 @@ def timed_layout(routine: Routine, model: Model) -> Layout:
         segments=segments,
         processes=tuple(_placed(each, times) for each in routine.processes),
         total_s=model.plan.finish_s,
+        total_low_s=_finish_s(routine, model, lambda spread: spread.least_s),
+        total_high_s=_finish_s(routine, model, lambda spread: spread.most_s),
     )
+
+
+def _finish_s(routine: Routine, model: Model, lasts_s: Callable[[Spread], float]) -> float:
+    """When the plan is over where everything takes what `lasts_s` reads, words at their pace."""
+    # Where words take longer than planned the segment takes their time, whatever the hands do.
+    words_s = {
+        part.id: part.duration.likely_s
+        for part, each in zip(model.parts.segments, routine.segments, strict=True)
+        if part.duration.likely_s > each.duration.likely_s
+    }
+    durations_s = {
+        each.id: max(lasts_s(each.duration), words_s.get(each.id, 0.0)) for each in routine.segments
+    }
+    durations_s |= {each.id: lasts_s(each.duration) for each in routine.processes}
+    return schedule(model.network, durations_s).finish_s
 
 
 def tape_of(

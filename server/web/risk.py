@@ -1,19 +1,22 @@
 """The risk of a plan in full: what carries it, what to cut, when to start, in which order."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.edits import part_of
 from server.domain.errors import InvalidInput, NotFound
 from server.domain.numbers import write_number
 from server.domain.risk.belief import Belief
 from server.domain.risk.estimate import Estimate
-from server.domain.risk.forecast import cut_advice, propose_order, start_options
+from server.domain.risk.forecast import propose_order, start_options
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
 from server.domain.risk.processes import ProcessTimes, process_times
 from server.domain.routine import Process, Routine, Segment
+from server.domain.talk import words_over
 from server.domain.tryouts import reorder
 from server.store.routines import StoredRoutine, load_routine
 from server.web.chances import chances_of
@@ -25,11 +28,12 @@ from server.web.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 from server.web.render import page
 from server.web.telling import told
 
+if TYPE_CHECKING:
+    from server.domain.risk.advice import Cut
+
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
 USUAL_LEVEL = "95"
-MOST_CUTS = 8
-"""Cuts that are shown: those that help most."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +106,7 @@ def risk_context(
 def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
     routine, rules = outlook.routine, outlook.rules
     model, forecast = outlook.model, outlook.full
+    advice = outlook.advice(level)
     return {
         "model": model,
         "forecast": forecast,
@@ -109,8 +114,8 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
         "picture": finish_picture(forecast, rules),
         "shares": _shares(routine, model, forecast),
         "processes": _processes(routine, model, forecast),
-        "advice": cut_advice(model, rules, level),
-        "most_cuts": MOST_CUTS,
+        "advice": advice,
+        "cuts": [(each, _of_words(outlook, each)) for each in advice.cuts],
         "starts": {
             each.id: start_options(model, rules, each.id)
             for each in model.parts.placed_processes
@@ -152,6 +157,13 @@ def _processes(routine: Routine, model: Model, forecast: Forecast) -> list[Proce
         ProcessRow(known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or ""))
         for each in times
     ]
+
+
+def _of_words(outlook: Outlook, cut: "Cut") -> int:
+    """About how many words must go with a cut."""
+    tryout = outlook.shortened(outlook.routine, cut.segment_id, cut.seconds)
+    shorter = part_of(tryout.edit(outlook.routine).segments, cut.segment_id)
+    return words_over(shorter, outlook.paces, outlook.routine.language)
 
 
 def _proposal(outlook: Outlook) -> Context:

@@ -5,11 +5,11 @@ from dataclasses import replace
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.durations import format_duration, parse_duration, write_duration
+from server.domain.durations import write_duration
 from server.domain.errors import InvalidInput
 from server.domain.numbers import write_number
-from server.domain.rules import RuleSheet, TimeCall
-from server.domain.text import LINE
+from server.domain.rules import RuleSheet
+from server.domain.time_calls import doubts, written
 from server.store.ids import new_id
 from server.store.rule_sheets import (
     delete_rule_sheet,
@@ -22,7 +22,8 @@ from server.web.criteria_form import criteria_from, criterion_rows, criterion_va
 from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import NEW
 from server.web.forms import Form, Typed
-from server.web.render import page, see
+from server.web.render import page, see, templates
+from server.web.time_calls import calls_from, readings_of
 
 router = APIRouter(prefix="/rules")
 
@@ -50,6 +51,13 @@ def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: Typed
     return see("/rules")
 
 
+@router.post("/{sheet_id}/calls")
+def post_calls(request: Request, typed: TypedForm) -> Response:
+    """How the time calls are read as they stand in the form; nothing is saved."""
+    context = {"readings": readings_of(typed.values)}
+    return templates.TemplateResponse(request, "rule_sheet/_calls.html", context)
+
+
 @router.post("/{sheet_id}/copy")
 def post_copy(session: WriteSession, sheet_id: str) -> Response:
     sheet = load_rule_sheet(session, sheet_id)
@@ -71,7 +79,12 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
 
 
 def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
-    context = {"sheet_id": sheet_id, "form": form, "criteria": criterion_rows(form.values)}
+    context = {
+        "sheet_id": sheet_id,
+        "form": form,
+        "criteria": criterion_rows(form.values),
+        "readings": readings_of(form.values),
+    }
     return page(request, "rule_sheet", context, status)
 
 
@@ -85,8 +98,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     penalty = typed.number("penalty", 0, 1000)
     cap = typed.optional_number("cap", 0, 100_000)
     serves = typed.whole_number("serves", 1, 100)
-    no_calls: tuple[TimeCall, ...] = ()
-    calls = typed.take(lambda: time_calls(typed.text("calls")), no_calls)
+    calls = calls_from(typed, slot_s)
     criteria = criteria_from(typed)
     return typed.built(
         lambda: RuleSheet(
@@ -107,24 +119,6 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     )
 
 
-def time_calls(text: str) -> tuple[TimeCall, ...]:
-    """The time calls in a text, one a line: "5:00 Five minutes left". Raises InvalidInput."""
-    calls = [_time_call(line.strip()) for line in text.splitlines() if line.strip()]
-    return tuple(sorted(calls, key=lambda call: call.at_s))
-
-
-def _time_call(line: str) -> TimeCall:
-    at, _, words = line.partition(" ")
-    try:
-        at_s = parse_duration(at, "calls")
-    except InvalidInput:
-        message = f"“{line[:40]}” does not start with a time. Write 5:00 Five minutes left."
-        raise InvalidInput.of("calls", message) from None
-    if len(words) > LINE:
-        raise InvalidInput.of("calls", f"“{line[:40]}…” is too long for a time call.")
-    return TimeCall(at_s, words.strip() or format_duration(at_s))
-
-
 def _blank() -> RuleSheet:
     return RuleSheet(id=NEW, name="New rule sheet")
 
@@ -143,7 +137,7 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "name": "" if sheet.id == NEW else sheet.name,
         "slot": write_duration(sheet.slot_s),
         "target": write_duration(sheet.target_s),
-        "calls": "\n".join(f"{write_duration(c.at_s)} {c.words}" for c in sheet.time_calls),
+        "calls": "\n".join(written(call, sheet.slot_s) for call in sheet.time_calls),
         "grace": write_duration(sheet.grace_s),
         "penalty": write_number(sheet.penalty_per_s),
         "cap": "" if sheet.penalty_cap is None else write_number(sheet.penalty_cap),
@@ -151,5 +145,6 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
         "declare_all": "yes" if sheet.declare_all else "",
+        **({"calls_meant": "yes"} if doubts(sheet.time_calls, sheet.slot_s) else {}),
         **criterion_values(sheet.criteria),
     }

@@ -7,6 +7,7 @@ from functools import lru_cache
 from markupsafe import Markup, escape
 
 from server.domain.compare import ComparedRun, Comparison
+from server.domain.durations import LONGEST_MS
 from server.web.filters import clock_ms, run_name, signed, split_ms
 
 CELLS_KEPT = 16_384
@@ -39,6 +40,8 @@ def _remark(run: ComparedRun) -> str:
         remarks.append("still running")
     if line.status == "abandoned":
         remarks.append("abandoned")
+    if line.status == "finished" and (line.total_ms or 0) > LONGEST_MS:
+        remarks.append("longer than a day: does not count")
     if line.excluded:
         remarks.append("excluded")
     if line.summary.incidents:

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.claims.edits import put_said
-from server.domain.claims.pace import learn_pace
+from server.domain.claims.pace import learn_paces
 from server.domain.errors import Fault, InvalidInput, refuse_if
 from server.domain.routine import Routine
 from server.domain.text import long_text_faults
@@ -147,14 +147,14 @@ def _context(
     context = routine_context(session, stored, "script")
     now = with_texts(stored.routine, texts)
     found = checked(now, context["rules"])
-    pace = learn_pace(spoken_in_runs(session, stored.routine))
+    paces = learn_paces(spoken_in_runs(session, stored.routine))
     return {
         **context,
         "form": Form(faults=answer.faults),
         "fresh": answer.fresh,
         "drawn": answer.drawn,
         "is_saved": texts == texts_of(stored.routine),
-        "script": script_view(stored.routine, now, texts, found.ledger, pace),
+        "script": script_view(stored.routine, now, texts, found.ledger, paces),
         "tally": tally(found),
         "note": found.ledger.note,
         "untold": found.untold,

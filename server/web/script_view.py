@@ -8,7 +8,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from server.domain.claims.backing import STATES
-from server.domain.claims.pace import Pace, costs, seconds_for
+from server.domain.claims.pace import Pace, Paces, costs, seconds_for
 from server.domain.plan import PlacedSegment, place_segments
 from server.domain.routine import Routine
 from server.web.claims_check import Badge, badge, badge_key, row_id, sentence_id
@@ -81,6 +81,8 @@ class ScriptView:
 
     segments: tuple[SegmentView, ...]
     pace: Pace
+    measured: int
+    """How many segments are reckoned with what their own runs took."""
     words: int
     spoken_s: float
     low_s: float
@@ -90,7 +92,7 @@ class ScriptView:
 
 
 def script_view(
-    stored: Routine, now: Routine, texts: Mapping[str, str], found: "Ledger", pace: Pace
+    stored: Routine, now: Routine, texts: Mapping[str, str], found: "Ledger", paces: Paces
 ) -> ScriptView:
     """The script of a routine that is kept as `stored` and was checked as `now`.
 
@@ -100,7 +102,14 @@ def script_view(
     said = {segment.id: segment.said for segment in now.segments}
     views = tuple(
         replace(
-            _segment_view(placed, said[placed.segment.id], now.language, found, rows, pace),
+            _segment_view(
+                placed,
+                said[placed.segment.id],
+                now.language,
+                found,
+                rows,
+                paces.of(placed.segment.id),
+            ),
             text=texts[placed.segment.id],
         )
         for placed in place_segments(stored.segments)
@@ -108,7 +117,8 @@ def script_view(
     spoken = [view for view in views if view.words]
     return ScriptView(
         segments=views,
-        pace=pace,
+        pace=paces.common,
+        measured=len(paces.own),
         words=sum(view.words for view in views),
         spoken_s=sum(view.spoken_s for view in views),
         low_s=sum(view.low_s for view in views),

@@ -2,16 +2,20 @@
 
 import json
 import logging
+from collections.abc import Mapping
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
+from sqlmodel import Session
 
 from server.domain.exchange import events_json, parse_events
 from server.domain.plan import Plan, mark_steps
 from server.domain.routine import LANGUAGES, Process, Routine, Segment, Spread
 from server.store.arrivals import arrivals
+from server.store.routines import load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import StoredRun, append_events, load_run
 from server.store.tracks import Track, track_of
 from server.web.claims_due import due_in
@@ -19,6 +23,7 @@ from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
 from server.web.heard import Heard
 from server.web.live import HeldBus, tell_followers
+from server.web.outlook import HeldOutlooks, Outlooks
 from server.web.render import templates
 
 router = APIRouter()
@@ -34,17 +39,20 @@ DeviceId = Annotated[str, Query(max_length=64, pattern=r"^[A-Za-z0-9_-]*$")]
 
 
 @router.get("/runs/{run_id}/stage")
-def stage_page(request: Request, session: ReadSession, run_id: str) -> Response:
+def stage_page(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, run_id: str
+) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted. Bring it back to go on with it.")
     track = track_of(session, run.routine_id)
+    data = stage_data(run, track, expected_steps(session, outlooks, run))
     context = {
         "run": run_id,
         "routine": run.plan.routine,
         "untold": due_in(run.record.plan_key, run.plan).untold,
         "recording_mb": request.app.state.settings.recording_mb,
-        "data_json": Markup(script_safe(stage_data(run, track))),  # noqa: S704  (see script_safe)
+        "data_json": Markup(script_safe(data)),  # noqa: S704  (see script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
@@ -88,7 +96,24 @@ def track_url(routine_id: str, track: Track) -> str:
     return f"/music/{routine_id}/{track.key}"
 
 
-def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
+def expected_steps(session: Session, outlooks: Outlooks, run: StoredRun) -> Mapping[str, float]:
+    """Segment id -> how long it is expected to take by the belief of the plan page.
+
+    Nothing where that cannot be told: a stage opens whatever a computation comes to, and then
+    expects what is planned.
+    """
+    try:
+        stored = load_routine(session, run.routine_id)
+        rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+        return outlooks.of(session, stored, rules).expected_steps(run.plan.routine)
+    except Exception:
+        _log.exception("run %s: no expected durations, the plan's stand in", run.record.id)
+        return {}
+
+
+def stage_data(
+    run: StoredRun, track: Track | None = None, expected_s: Mapping[str, float] | None = None
+) -> dict[str, object]:
     """Everything the stage page must know, so that the server may go away afterwards."""
     routine = run.plan.routine
     due = due_in(run.record.plan_key, run.plan)
@@ -98,7 +123,7 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
         "presenter": routine.presenter,
         "language": routine.language,
         "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
-        "segments": _segments(routine),
+        "segments": _segments(routine, expected_s or {}),
         "processes": [_process(process) for process in routine.processes],
         "rules": _rules(run.plan),
         "claims": due.claims,
@@ -113,11 +138,15 @@ def stage_data(run: StoredRun, track: Track | None = None) -> dict[str, object]:
     }
 
 
-def _segments(routine: Routine) -> list[dict[str, object]]:
+def _segments(routine: Routine, expected_s: Mapping[str, float]) -> list[dict[str, object]]:
     steps = mark_steps(routine.segments)
     # Binary dust apart, a step is the duration itself wherever nothing runs alongside.
     return [
-        {**_segment(each, routine), "likely_s": round(steps[each.id], 3)}
+        {
+            **_segment(each, routine),
+            "likely_s": round(steps[each.id], 3),
+            "expected_s": expected_s.get(each.id),
+        }
         for each in routine.segments
     ]
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from server.domain.durations import format_clock, format_duration
 from server.domain.plan import Layout, PlacedProcess
 from server.domain.rules import RuleSheet
+from server.web.ticks import round_moments
 
 SLIM = 3.2
 """Percent of the strip below which a piece has no room for its number on a small screen."""
@@ -18,7 +19,9 @@ NAMED = 4.0
 MOST_TICKS = 20
 """Ticks that a tape can bear; a run that was left open over night would have hundreds."""
 
-TICK_STEPS_MIN = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480)
+MOST_SLOTS = 3.0
+"""A tape shows at most so many slots or plans, whichever is longer: what ends later is cut off at
+its edge, or all else would be a stroke."""
 
 
 @dataclass(frozen=True)
@@ -86,9 +89,13 @@ class Scale:
         return Piece(x, width, label, title, f"{kind} slim" if width < SLIM else kind)
 
 
-def span_of(rules: RuleSheet, *totals_s: float) -> float:
-    """The seconds that a tape must show: the slot, and whatever runs over it, with some margin."""
-    return max(rules.slot_s, *totals_s) * 1.03
+def span_of(rules: RuleSheet, planned_s: float, *ends_s: float) -> float:
+    """The seconds that a tape must show: slot, plan, what ends after them, and some margin.
+
+    What ends far beyond both (see MOST_SLOTS) is not shown to its end.
+    """
+    whole_s = max(rules.slot_s, planned_s)
+    return min(max(whole_s, *ends_s, 0.0), MOST_SLOTS * whole_s) * 1.03
 
 
 def plan_tape(layout: Layout, rules: RuleSheet, span_s: float | None = None) -> Tape:
@@ -145,11 +152,8 @@ def posts(rules: RuleSheet, scale: Scale) -> tuple[Post, ...]:
 
 def ticks(scale: Scale) -> tuple[Post, ...]:
     """A tick for every full minute, or for every so many where that would be too many."""
-    last = int(scale.span_s // 60)
-    fitting = (each for each in TICK_STEPS_MIN if last <= each * MOST_TICKS)
-    step = next(fitting, last // MOST_TICKS + 1)
-    minutes = range(0, last + 1, step)
-    return tuple(Post(scale.at(minute * 60), f"{minute}:00", "tick") for minute in minutes)
+    moments = round_moments(0, scale.span_s, MOST_TICKS, 60)
+    return tuple(Post(scale.at(each), format_clock(each), "tick") for each in moments)
 
 
 def _strip(placed: PlacedProcess, scale: Scale) -> ProcessStrip:

@@ -1,5 +1,7 @@
 """The page of one who watches a run: everything it needs to go on while the server is away."""
 
+from collections.abc import Mapping
+
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
 
@@ -9,14 +11,17 @@ from server.store.watchers import Watcher, watcher_with
 from server.web.dependencies import NowMs, ReadSession
 from server.web.errors import answer
 from server.web.live import cookie_of
+from server.web.outlook import HeldOutlooks
 from server.web.render import see, templates
-from server.web.stage import script_safe, stage_data
+from server.web.stage import expected_steps, script_safe, stage_data
 
 router = APIRouter()
 
 
 @router.get("/runs/{run_id}/watch")
-def watch_page(request: Request, session: ReadSession, now_ms: NowMs, run_id: str) -> Response:
+def watch_page(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, now_ms: NowMs, run_id: str
+) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
@@ -24,12 +29,13 @@ def watch_page(request: Request, session: ReadSession, now_ms: NowMs, run_id: st
     watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
         return see("/join")
+    data = watch_data(run, watcher, expected_steps(session, outlooks, run))
     context = {
         "routine": run.plan.routine,
         "who": watcher.name,
         "incidents": INCIDENTS,
         "rules": run.plan.rules,
-        "data_json": Markup(script_safe(watch_data(run, watcher))),  # noqa: S704  (see there)
+        "data_json": Markup(script_safe(data)),  # noqa: S704  (see there)
     }
     page = templates.TemplateResponse(request, "watch/page.html", context)
     # As the stage: kept for a while, so that it opens again while the server is away.
@@ -39,10 +45,12 @@ def watch_page(request: Request, session: ReadSession, now_ms: NowMs, run_id: st
     return page
 
 
-def watch_data(run: StoredRun, watcher: Watcher) -> dict[str, object]:
+def watch_data(
+    run: StoredRun, watcher: Watcher, expected_s: Mapping[str, float] | None = None
+) -> dict[str, object]:
     """What the stage knows of the run, and who watches it."""
     run_id = run.record.id
-    data = stage_data(run)
+    data = stage_data(run, expected_s=expected_s)
     return data | {
         "who": watcher.name,
         "criteria": [

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.claims.pace import Pace, costs
+from server.domain.claims.pace import Pace, Paces, costs
 from server.domain.errors import InvalidInput, NotFound
 from server.domain.risk.outcome import Forecast
 from server.domain.routine import Routine, Segment
@@ -77,10 +77,10 @@ def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
     """Take the changes over into the plan, all as one edit."""
     stored = load_routine(edit.session, edit.routine.id)
     rules = routine_context(edit.session, stored, "plan")["rules"]
-    pace = outlooks.of(edit.session, stored, rules).pace
+    outlook = outlooks.of(edit.session, stored, rules)
 
     def change(routine: Routine) -> Routine:
-        tryouts = tryouts_from(edit.typed, routine, pace)
+        tryouts = tryouts_from(edit.typed, routine, outlook)
         if not tryouts:
             raise InvalidInput.of("form", "Nothing was changed: there is nothing to take over.")
         return all_tried(routine, tryouts)
@@ -88,7 +88,7 @@ def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
     def context(session: Session, stored: StoredRoutine, form: Form) -> Context:
         return what_if_context(session, stored, form, outlooks)
 
-    return edit.save(change, _label(edit.typed, stored.routine, pace), "plan", context,
+    return edit.save(change, _label(edit.typed, stored.routine, outlook), "plan", context,
                      refused_at="what_if")  # fmt: skip
 
 
@@ -111,7 +111,7 @@ def what_if_context(
         "tried": tried,
         "untold": untold,
         "fields": {name: form.value(name) for name in FIELDS if form.value(name)},
-        "sentences": _sentences(routine, outlook.pace),
+        "sentences": _sentences(routine, outlook.paces),
         "segment_names": [(each.id, each.name) for each in routine.segments],
         "with_hands": [
             (each.id, each.name)
@@ -123,7 +123,7 @@ def what_if_context(
     }
 
 
-def tryouts_from(typed: Typed, routine: Routine, pace: Pace) -> list[Tryout]:
+def tryouts_from(typed: Typed, routine: Routine, outlook: Outlook) -> list[Tryout]:
     """The changes that a form describes, in the order of the form; raises with every fault."""
     found: list[Tryout] = []
 
@@ -137,11 +137,12 @@ def tryouts_from(typed: Typed, routine: Routine, pace: Pace) -> list[Tryout]:
         except InvalidInput as error:
             typed.fault(field, error.message)
 
-    read("sentence", lambda: _dropped(typed, routine, pace))
-    read("longer", lambda: lengthen(routine, typed.text("longer"), _step(typed)))
+    read("sentence", lambda: _dropped(typed, routine, outlook.paces))
+    read("longer", lambda: _lengthened(typed, routine, outlook))
     read("swap", lambda: swap(routine, typed.text("swap"), typed.text("with")))
     read("help", lambda: add_helper(
-        routine, typed.text("help"), typed.choice("until"), new_id(), pace
+        routine, typed.text("help"), typed.choice("until"), new_id(),
+        outlook.paces.of(typed.text("help")),
     ))  # fmt: skip
     read("late", lambda: _late(typed, routine))
     read("start", lambda: start_after(routine, typed.text("start"), typed.text("after")))
@@ -149,11 +150,18 @@ def tryouts_from(typed: Typed, routine: Routine, pace: Pace) -> list[Tryout]:
     return found
 
 
-def _dropped(typed: Typed, routine: Routine, pace: Pace) -> Tryout:
+def _lengthened(typed: Typed, routine: Routine, outlook: Outlook) -> Tryout:
+    segment_id, step_s = typed.text("longer"), _step(typed)
+    if step_s < 0:
+        return outlook.shortened(routine, segment_id, -step_s)
+    return lengthen(routine, segment_id, step_s)
+
+
+def _dropped(typed: Typed, routine: Routine, paces: Paces) -> Tryout:
     segment_id, _, index = typed.text("sentence").rpartition(":")
     if not index.isdigit():
         raise InvalidInput.of("sentence", "Choose a sentence from the list.")
-    return drop_sentence(routine, segment_id, int(index), pace)
+    return drop_sentence(routine, segment_id, int(index), paces.of(segment_id))
 
 
 def _step(typed: Typed) -> float:
@@ -178,10 +186,10 @@ def _late(typed: Typed, routine: Routine) -> Tryout:
     return set_fallback(routine, process_id, patience_s, by_s, cost_s)
 
 
-def _label(typed: Typed, routine: Routine, pace: Pace) -> str:
+def _label(typed: Typed, routine: Routine, outlook: Outlook) -> str:
     """What the edit is called; where the form is refused nobody will see it."""
     try:
-        words = [each.words for each in tryouts_from(Typed(typed.values), routine, pace)]
+        words = [each.words for each in tryouts_from(Typed(typed.values), routine, outlook)]
     except InvalidInput:
         return ""
     return "; ".join(words)
@@ -190,11 +198,10 @@ def _label(typed: Typed, routine: Routine, pace: Pace) -> str:
 def _tried(form: Form, outlook: Outlook) -> tuple[Form, Tried | None]:
     typed = Typed(form.values)
     try:
-        tryouts = tryouts_from(typed, outlook.routine, outlook.pace)
+        tryouts = tryouts_from(typed, outlook.routine, outlook)
         if not tryouts:
             return form, None
-        changed = all_tried(outlook.routine, tryouts)
-        after = outlook.of(outlook.changed(changed))
+        after = outlook.of(outlook.tried(tryouts))
     except InvalidInput as error:
         return Form(form.values, error.faults), None
     words = [each.words for each in tryouts]
@@ -211,9 +218,11 @@ def _side_by_side(words: list[str], before: Forecast, after: Forecast, rules: Ru
     return Tried(words, figures, *pictures)
 
 
-def _sentences(routine: Routine, pace: Pace) -> list[tuple[str, str]]:
+def _sentences(routine: Routine, paces: Paces) -> list[tuple[str, str]]:
     return [
-        option for segment in routine.segments for option in _sentences_of(segment, routine, pace)
+        option
+        for segment in routine.segments
+        for option in _sentences_of(segment, routine, paces.of(segment.id))
     ]
 
 

@@ -207,7 +207,9 @@ def advised(model: Model, measured: list[MeasuredRun], rounds: int) -> Iterator[
         model_of(drag.made(parts), measured, model), RULES, QUICK)), "ms",
         aim="under 100 ms")  # fmt: skip
     yield Figure("before and after, full", ms(lambda: what_if(model, RULES, [drag])), "ms")
-    yield Figure("what to cut", ms(lambda: cut_advice(model, RULES)), "ms")
+    yield Figure("what to cut", ms(lambda: cut_advice(model, RULES, 0.95, lambda each, s: (
+        model_of(Lengthen(each, -s).made(parts), measured, model)
+    ), FULL)), "ms")  # fmt: skip
     yield Figure("when to start a process", ms(lambda: start_options(model, RULES, "p1")), "ms")
     movable = [f"s{n}" for n in range(20, 50, 5)]
     seconds = best_of(1, lambda: propose_order(model, RULES, movable))

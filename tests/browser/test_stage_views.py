@@ -131,6 +131,26 @@ def test_finish_is_expected_later_by_what_the_run_is_late(js, run_after):
     assert js("forecast", "expectedTotalMs", SEGMENTS, run, 900_000) >= 900_000
 
 
+def test_finish_is_expected_by_what_the_runs_took_not_by_the_plan(js, run_after):
+    believed = [{**each, "expected_s": each["likely_s"] + 5} for each in SEGMENTS]
+    run = run_after(done("grind", 34_000))
+    assert js("forecast", "expectedTotalMs", believed, run, 40_000) == 34_000 + 65_000 + 50_000
+    assert js("forecast", "expectedStartMs", believed, run, 40_000, 2) == 99_000
+
+
+def test_a_segment_passed_over_was_over_when_the_one_under_way_began(js, run_after):
+    run = run_after(done("brew", 80_000))
+    assert js("forecast", "expectedEndMs", SEGMENTS, run, 81_000, 0) == 80_000
+
+
+@pytest.mark.parametrize("hours", [0.2, 24, 5000])
+def test_the_ruler_of_a_tape_has_few_ticks_however_long_the_run_was_left_open(js, hours):
+    moments = js("tape", "rulerMoments", hours * 3600)
+    assert len(moments) <= 401
+    assert any(each["numbered"] for each in moments)
+    assert (moments[1]["s"] == 10) == (hours < 1)
+
+
 def process_at(js, run, elapsed_ms):
     return js("process_view", "processViews", DATA, run, elapsed_ms)
 

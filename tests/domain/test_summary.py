@@ -92,3 +92,13 @@ def test_an_incident_keeps_its_segment_and_a_process_its_time():
 
 def test_a_process_without_a_ready_mark_has_no_time():
     assert summary_of(make_events({"s1": 60})).process_ms == {}
+
+
+def test_a_process_that_took_more_than_a_day_has_no_time():
+    marks = make_events({"s1": 60}, ready_s={"p1": 60 + 86_401})
+    assert summary_of(marks).process_ms == {}
+
+
+def test_a_run_of_more_than_a_day_does_not_count():
+    assert make_line(86_400).counts
+    assert not make_line(86_401).counts

@@ -56,9 +56,25 @@ def test_two_pictures_beside_each_other_have_one_scale():
     assert finish_picture(other, RULES).posts != two.posts
 
 
-def test_ends_with_next_to_nothing_in_them_do_not_squeeze_the_rest():
-    lonely = replace(AROUND, histogram=Histogram(500, 10, (100_000, 50_000, *[0] * 200, 1)))
-    assert len(finish_picture(lonely, RULES).bars) == 2
+def test_a_bar_that_straddles_the_end_of_the_slot_is_split_there():
+    lonely = replace(AROUND, histogram=Histogram(580, 50, (100_000,)))
+    inside, over = finish_picture(lonely, RULES).bars
+    assert (inside.over, over.over) == (False, True)
+    assert over.x == pytest.approx(post(finish_picture(lonely, RULES), "slot"), abs=0.01)
+
+
+def test_what_lies_beyond_the_last_bar_is_told():
+    told = finish_picture(
+        replace(AROUND, slots=100, histogram=Histogram(500, 20, (99,), 0, 1)), RULES
+    )
+    assert told.later == "1 % of all slots end later than 8:40."
+    whole = finish_picture(replace(AROUND, histogram=Histogram(500, 20, (99,))), RULES)
+    assert whole.later == ""
+
+
+def test_a_picture_of_a_day_has_few_ticks():
+    endless = replace(AROUND, histogram=Histogram(500, 1e9, (99, 1)))
+    assert 2 <= len(finish_picture(endless, RULES).ticks) <= 9
 
 
 def test_the_table_rises_from_row_to_row():

@@ -1,8 +1,9 @@
 import pytest
 
-from tests.factories import make_process, make_routine, make_segment
+from server.domain.durations import parse_duration
+from tests.factories import make_events, make_process, make_routine, make_segment
 from tests.web.html import Page
-from tests.web.shelf import keep, kept
+from tests.web.shelf import keep, keep_run, kept
 
 NEW_SEGMENT = "/routines/r1/segments/new"
 SEGMENT = "/routines/r1/segments/s2"
@@ -31,6 +32,29 @@ def test_a_name_and_a_duration_make_a_segment_however_it_is_typed(client, path, 
     )
     added = kept(client).segments[-1]
     assert (added.name, added.duration.likely_s) == ("Pour", 75.0)
+
+
+def test_a_highest_of_more_than_ten_times_the_likely_is_asked_about(client, path):
+    typed = {"name": "Pour", "low": "0:01", "likely": "0:30", "high": "10:00"}
+    page = Page(client.post(SEGMENT, data=typed))
+    assert page.status == 422
+    assert "10:00, is more than ten times the likely 0:30" in page.fault("wide", SEGMENT)
+    assert page.typed("high", SEGMENT) == "10:00"
+    assert kept(client).segments[1].duration.high_s is None
+    client.post(SEGMENT, data=typed | {"wide": "yes"})
+    assert kept(client).segments[1].duration.high_s == 600
+
+
+def test_what_was_confirmed_as_wide_is_not_asked_again(client, path):
+    client.post(SEGMENT, data={"name": "Pour", "likely": "0:30", "high": "10:00", "wide": "yes"})
+    form = Page(client.get(f"{path}/plan?edit=segment-s2"))
+    assert form.all("#f-wide[checked]")
+    assert not Page(client.get(f"{path}/plan?edit=segment-s1")).all("#f-wide")
+
+
+def test_a_highest_of_ten_times_the_likely_is_kept_without_a_question(client, path):
+    client.post(SEGMENT, data={"name": "Pour", "likely": "0:30", "high": "5:00"})
+    assert kept(client).segments[1].duration.high_s == 300
 
 
 def test_a_segment_is_changed_in_its_place_with_everything_on_its_form(client, path):
@@ -246,3 +270,37 @@ def test_a_late_process_is_told_in_words(client):
     path = keep(client, make_routine(processes=(slow,)))
     page = Page(client.get(f"{path}/plan"))
     assert page.texts("#process-p1 strong") == ["Likely ready 1:20 too late."]
+
+
+# Words against the plan
+
+TALK = make_segment("s1", 550, name="Talk", said="Please settle in now, dear judges. " * 260)
+
+
+def plan_figures(page):
+    return dict(zip(page.texts(".figures dt"), page.texts(".figures dd"), strict=True))
+
+
+def test_what_is_left_in_the_slot_counts_words_and_waiting(client):
+    figures = plan_figures(Page(client.get(f"{keep(client, make_routine(segments=(TALK,)))}/plan")))
+    total_s = parse_duration(figures["With words and waiting"])
+    assert total_s > 600
+    assert parse_duration(figures["Over the slot"]) == pytest.approx(total_s - 600, abs=0.11)
+    low, high = map(parse_duration, figures["From lowest to highest"].split(" – "))
+    assert low - 1 <= total_s <= high + 1
+
+
+def test_a_measured_segment_overrules_what_its_words_would_take(client):
+    welcome = make_segment(
+        "s1", 40, name="Welcome", said="Please settle in now, dear judges. " * 19
+    )
+    routine = make_routine(segments=(welcome, "s2"))
+    path = keep(client, routine)
+    assert "With words and waiting" in plan_figures(Page(client.get(f"{path}/plan")))
+    for took_s in (36, 38, 37):
+        keep_run(client, routine, make_events({"s1": took_s}, total_s=took_s + 60))
+    assert "With words and waiting" not in plan_figures(Page(client.get(f"{path}/plan")))
+    script = Page(client.get(f"{path}/script"))
+    assert script.text("#reading-s1 .reading-sum b") == "0:37"
+    believed = Page(client.get(f"{path}/plan/risk")).text('div[aria-labelledby="share-title"]')
+    assert "0:38" in believed

@@ -4,6 +4,7 @@ import pytest
 
 from tests.factories import make_process, make_routine, make_segment
 from tests.web.html import Page
+from tests.web.practice import practise
 from tests.web.shelf import keep, kept
 
 LATE = make_routine(
@@ -36,6 +37,50 @@ def test_the_seconds_to_cut_are_told_for_the_usual_level_and_for_ones_own(client
 def test_a_plan_with_room_is_told_that_nothing_needs_to_be_cut(client):
     page = Page(client.get(f"{keep(client, make_routine())}/plan/risk"))
     assert page.text('[aria-labelledby="cut-title"] .lead').startswith("Nothing")
+
+
+HELD_BY_WORDS = make_routine(
+    segments=(
+        make_segment("s1", 250, name="Talk", said="Please settle in now, dear judges. " * 110),
+        make_segment("s2", 200, name="Build", lane="hands"),
+        make_segment("s3", 170, name="Close", lane="hands"),
+    )
+)
+LESS_THAN_PLANNED = {"splits": [150, 240, 235]}
+
+
+def cuts(page):
+    """Name -> seconds, words, chance and the address to try it, of each advised cut."""
+    rows = page.all('[aria-labelledby="cut-title"] tbody tr')
+    return {
+        row.cssselect("th")[0].text_content(): (
+            *(cell.text_content() for cell in row.cssselect("td")[:3]),
+            row.cssselect("a")[0].get("href"),
+        )
+        for row in rows
+    }
+
+
+def inside_after(page):
+    return page.texts('[aria-labelledby="tried-title"] tbody td:nth-child(3)')[0]
+
+
+@pytest.mark.parametrize("runs", [0, 3], ids=["as planned", "after runs quicker than the plan"])
+def test_an_advised_cut_brings_what_what_if_answers_for_it(client, runs):
+    practise(client, *[LESS_THAN_PLANNED] * runs)
+    advised = cuts(Page(client.get("/routines/r1/plan/risk")))
+    assert advised
+    for _, _, chance, address in advised.values():
+        assert inside_after(Page(client.get(address))) == chance
+
+
+def test_a_cut_that_words_hold_says_how_many_must_go_and_so_does_what_if(client):
+    path = keep(client, HELD_BY_WORDS)
+    advised = cuts(Page(client.get(f"{path}/plan/risk")))
+    assert (advised["Talk"][1], advised["Build"][1]) == ("about 330", "–")
+    tried = Page(client.get(advised["Talk"][3]))
+    assert inside_after(tried) == advised["Talk"][2]
+    assert "once about 330 of its words are cut too" in tried.text(".bullets li")
 
 
 @pytest.mark.parametrize("level", ["100", "0", "sure", "", "nan"])

@@ -77,7 +77,7 @@ def test_a_new_sheet_needs_a_name_alone(client):
         (
             {"calls": "Half way"},
             "calls",
-            "“Half way” does not start with a time. Write 5:00 Five minutes left.",
+            "“Half way” does not start with a time. Write 5:00 Half way, or 2:00 left.",
         ),
         (
             {"calls": "5:00 " + "x" * 121},
@@ -206,3 +206,46 @@ def test_an_id_that_cannot_stand_is_made_anew(client, path, bad_id):
     first, second = sheets(client)["rules"].criteria
     assert first.id == "flow"
     assert second.id not in (bad_id, "flow")
+
+
+# Time calls
+
+
+def test_a_call_may_be_typed_by_what_is_left(client, path):
+    client.post(SHEET, data={**TYPED, "calls": "2:00 left Two minutes left\n1:00 left"})
+    calls = sheets(client)["rules"].time_calls
+    assert calls == (TimeCall(360, "Two minutes left"), TimeCall(420, "1:00 left"))
+
+
+def test_a_call_whose_words_and_clock_disagree_is_not_kept_unasked(client, path):
+    typed = {**TYPED, "calls": "0:30 Thirty seconds left"}
+    page = Page(client.post(SHEET, data=typed))
+    assert page.status == 422
+    assert "called at 0:30, when 7:30 are left" in page.fault("calls_meant", SHEET)
+    assert "belongs at 7:30 on the clock" in page.fault("calls_meant", SHEET)
+    assert sheets(client)["rules"] == RULES
+    client.post(SHEET, data={**typed, "calls_meant": "yes"})
+    assert sheets(client)["rules"].time_calls == (TimeCall(30, "Thirty seconds left"),)
+
+
+def test_more_than_the_slot_is_never_left(client, path):
+    page = Page(client.post(SHEET, data={**TYPED, "calls": "9:00 left"}))
+    assert "so much is never left" in page.fault("calls", SHEET)
+
+
+def test_both_readings_of_a_call_are_shown_while_it_is_typed(client, path):
+    typed = {"slot": "12:00", "calls": "0:30 Thirty seconds left\n2:00 left\n12:30 Stop"}
+    page = Page(client.post(f"{SHEET}/calls", data=typed))
+    rows = [[cell.text_content() for cell in row] for row in page.all("tbody tr")]
+    assert rows == [
+        ["0:30", "11:30", "Thirty seconds left"],
+        ["10:00", "2:00", "2:00 left"],
+        ["12:30", "0:30 over", "Stop"],
+    ]
+    assert "belongs at 11:30 on the clock" in page.text(".fault")
+
+
+def test_a_line_that_cannot_be_read_is_told_while_it_is_typed(client, path):
+    page = Page(client.post(f"{SHEET}/calls", data={"slot": "soon", "calls": "later"}))
+    assert (page.status, page.all("tbody")) == (200, [])
+    assert "does not start with a time" in page.text(".fault")

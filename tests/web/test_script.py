@@ -88,7 +88,7 @@ def test_spoken_time_stands_beside_the_planned_one(client, path):
     page = Page(client.get(SCRIPT))
     assert "1:00 planned" in page.text("#reading-s2 .reading-sum")
     assert page.text("#script-sum dl div:nth-child(3) dd") == "2:00"
-    assert "No runs yet" in page.text("#script-sum")
+    assert "No run has measured your pace" in page.text("#script-sum")
 
 
 def test_pace_is_learnt_from_runs_and_says_how_much_is_assumed(client):

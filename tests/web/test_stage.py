@@ -4,8 +4,10 @@ import pytest
 
 from server.domain.amounts import Amount
 from server.domain.drink import Drink, Ingredient
+from server.domain.durations import parse_duration
 from server.domain.events import event_document
 from server.web.dependencies import _now_ms
+from server.web.outlook import Outlooks
 from tests.factories import (
     NOW_MS,
     RULES,
@@ -80,6 +82,29 @@ def test_the_stage_carries_all_that_it_needs_without_the_server(client, run_id):
     assert data["processes"][0]["before_segment_id"] == "s3"
     assert (data["rules"]["slot_s"], data["rules"]["target_s"]) == (RULES.slot_s, RULES.target_s)
     assert (data["run_id"], data["urls"]["events"]) == (run_id, f"/api/runs/{run_id}/events")
+
+
+def test_the_stage_expects_the_finish_that_the_plan_page_foretells(client):
+    keep(client, make_routine())
+    for _ in range(3):
+        keep_run(client, events=make_events({"s1": 70, "s2": 140}, total_s=210))
+    steps = [
+        each["expected_s"] for each in stage_data(client, keep_run(client, events=()))["segments"]
+    ]
+    foretold = Page(client.get("/routines/r1/plan/chance"))
+    chances = dict(zip(foretold.texts("dt"), foretold.texts("dd"), strict=True))
+    # The plan page counts ten times as many slots.
+    assert sum(steps) == pytest.approx(parse_duration(chances["Finish, half of all slots"]), abs=1)
+    assert all(step > 62 for step in steps)
+
+
+def test_the_stage_opens_with_the_times_of_the_plan_where_nothing_can_be_expected(
+    client, run_id, monkeypatch
+):
+    monkeypatch.setattr(Outlooks, "of", lambda *_: 1 / 0)
+    data = stage_data(client, run_id)
+    assert [each["expected_s"] for each in data["segments"]] == [None] * 3
+    assert data["segments"][0]["likely_s"] == 60
 
 
 def test_the_stage_knows_the_events_that_came_before(client, run_id):

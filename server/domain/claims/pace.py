@@ -20,8 +20,9 @@ True
 """
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from statistics import median
 
 from pydantic import ConfigDict
 
@@ -51,6 +52,10 @@ RUN_SD = 0.07
 
 BOTH_SD = 0.30
 """The same for segments in which the hands also work, and may set the pace. Our choice."""
+
+FILLED = 0.7
+"""Words that at the usual pace take this part of a segment set its time; with fewer the hands do.
+Two standard deviations of pace between people (PRIOR_SD). Our choice."""
 
 FEWEST_WORDS = 8
 """A segment with fewer words tells little about pace."""
@@ -116,6 +121,18 @@ class Pace:
 
 
 @dataclass(frozen=True)
+class Paces:
+    """A presenter's pace, and their own of each segment whose talk was measured."""
+
+    common: Pace
+    own: Mapping[str, Pace] = field(default_factory=dict)
+
+    def of(self, segment_id: str) -> Pace:
+        """The pace of a segment: as it was measured there, the common one elsewhere."""
+        return self.own.get(segment_id, self.common)
+
+
+@dataclass(frozen=True)
 class SentenceCost:
     """A sentence of a text, where it stands, and what it costs."""
 
@@ -159,11 +176,12 @@ def learn_pace(splits: Iterable[SpokenSplit]) -> Pace:
     Each segment gives the mean of its runs. It weighs by its precision, one over the variance of
     what differs between segments and between runs; the prior weighs likewise (a normal prior on
     the logarithm of the pace). Segments in which only the voice works count fully; the others are
-    used only where there are none, since the hands may have set their pace.
+    used only where there are none, and only where their words fill them at the published pace:
+    elsewhere the hands set the time, which says nothing of the pace.
     """
     usable = [split for split in splits if _is_talk(split)]
     voice = [split for split in usable if split.lane == "voice"]
-    taken = voice or [split for split in usable if split.lane == "both"]
+    taken = voice or [split for split in usable if _fills(split, PRIOR_WPM)]
     by_segment: dict[str, list[float]] = {}
     for split in taken:
         by_segment.setdefault(split.segment_id, []).append(_log_wpm(split))
@@ -184,6 +202,33 @@ def learn_pace(splits: Iterable[SpokenSplit]) -> Pace:
     )
 
 
+def learn_paces(splits: Iterable[SpokenSplit]) -> Paces:
+    """The pace that runs show, and for each segment whose talk was measured that of its own.
+
+    A segment's own is the median of its runs, each by the text as it was then. In a segment where
+    the hands work too a run counts only where its words fill the time: where they would take longer
+    than was measured, or nearly as long.
+    """
+    usable = [split for split in splits if _is_talk(split)]
+    common = learn_pace(usable)
+    logs: dict[str, list[float]] = {}
+    for split in usable:
+        if split.lane == "voice" or _fills(split, common.words_per_minute):
+            logs.setdefault(split.segment_id, []).append(_log_wpm(split))
+    return Paces(common, {each: _own(found) for each, found in logs.items()})
+
+
+def _own(logs: Sequence[float]) -> Pace:
+    middle, sd = median(logs), RUN_SD / math.sqrt(len(logs))
+    low_wpm, high_wpm = math.exp(middle - 2 * sd), math.exp(middle + 2 * sd)
+    return Pace(math.exp(middle), low_wpm, high_wpm, segments=1, runs=len(logs), note="")
+
+
+def _fills(split: SpokenSplit, wpm: float) -> bool:
+    """Whether the words of a split take about as long as the split, or longer, at this pace."""
+    return math.exp(_log_wpm(split)) >= FILLED * wpm
+
+
 def _is_talk(split: SpokenSplit) -> bool:
     if split.words < FEWEST_WORDS or split.split_s <= 0 or split.lane == "hands":
         return False
@@ -199,7 +244,9 @@ def _log_wpm(split: SpokenSplit) -> float:
 
 def _note(segments: int, from_voice: bool) -> str:
     if segments == 0:
-        return "No runs yet: this is the pace of public talks, 145 words a minute."
+        return (
+            "No run has measured your pace yet: this is that of public talks, 145 words a minute."
+        )
     if not from_voice:
         return "From segments in which the hands work too; talk alone may be faster."
     return ""

@@ -19,6 +19,7 @@ import numpy as np
 from server.domain.drift.laws import Array, t_quantile
 from server.domain.drift.predictive import LEAST_VALUES, Predictive, predictive
 from server.domain.drift.recent import Basis, Sample, samples
+from server.domain.durations import LONGEST_S
 from server.domain.rules import RuleSheet
 
 LEVELS = (0.8, 0.95)
@@ -164,7 +165,7 @@ class _Outlook:
 
 def _told(outlook: _Outlook, rules: RuleSheet) -> list[Forecast]:
     ahead = outlook.ahead
-    bounds = np.maximum(ahead.quantiles_s(_PROBABILITIES), 0).T.tolist()
+    bounds = np.clip(ahead.quantiles_s(_PROBABILITIES), 0, LONGEST_S).T.tolist()
     inside, on_target = ahead.chance_by(rules.slot_s), ahead.chance_by(rules.target_s)
     cut_off = np.zeros(inside.size)
     if rules.cutoff_s is not None:

@@ -1,20 +1,29 @@
 """What to do about the risk: how much to cut and where, and when to start a process."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import ceil, floor
 
 import numpy as np
 
 from server.domain.edits import part_of
 from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts
-from server.domain.risk.simulate import Simulation
-from server.domain.risk.summing import quantile_s
+from server.domain.risk.simulate import Simulation, simulate
+from server.domain.risk.summing import inside_slot, quantile_s
 from server.domain.risk.trials import Trials
 from server.domain.risk.what_if import StartAfter
 from server.domain.rules import RuleSheet
 
 MOST_CUT = 0.5
 """Assumption, no source: nobody cuts more than half of a segment."""
+
+
+MOST_CUTS = 8
+"""Cuts that are worked out: those of the segments that most hold the finish."""
+
+Shorten = Callable[[str, float], Model]
+"""Gives the model with a segment (id) so many seconds shorter, as it is once that is saved."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +36,7 @@ class Cut:
 
     segment_id: str
     name: str
-    seconds: float
+    seconds: int
     chance: float
     counts: float
 
@@ -63,30 +72,48 @@ class StartOption:
     waits_s: float | None
 
 
-def cut_advice(model: Model, rules: RuleSheet, level: float = 0.95) -> CutAdvice:
-    """What to cut for finishing inside the slot with the chance `level`."""
-    trials = Trials(model, rules)
-    now = trials.of(model.parts)
+def cut_advice(
+    model: Model, rules: RuleSheet, level: float, shorten: Shorten, slots: int
+) -> CutAdvice:
+    """What to cut for finishing inside the slot with the chance `level`.
+
+    Each cut is judged by simulating `slots` slots of the model that `shorten` gives, whole seconds
+    at a time: what is told here is what trying the same change shows.
+    """
+    now = simulate(model, slots)
     needed_s = quantile_s(np.sort(now.finish_s), level) - rules.slot_s
-    cuts = []
-    if needed_s > 0:
-        cuts = [_cut(trials, now, each.id, needed_s) for each in model.parts.segments]
-    # Where several help alike, the longest gives its seconds most easily.
-    medians = {each: belief.median_s for each, belief in model.beliefs.items()}
-    cuts.sort(key=lambda cut: (-cut.chance, -cut.counts, -medians[cut.segment_id]))
-    return CutAdvice(level, trials.chance_inside(now), needed_s, tuple(cuts))
+    chance_now = float(inside_slot(now.finish_s, rules).mean())
+    if needed_s <= 0:
+        return CutAdvice(level, chance_now, needed_s, ())
+    on_chain = dict(zip((each.id for each in model.network.activities), now.trace.on_chain,
+                        strict=True))  # fmt: skip
+    worth_s = {
+        each.id: float(on_chain[each.id]) * _seconds(model, each.id, needed_s)
+        for each in model.parts.segments
+    }
+    chosen = sorted(worth_s, key=lambda each: -worth_s[each])[:MOST_CUTS]
+    names = {each.id: each.name for each in model.parts.segments}
+    trials = (Cut(each, names[each], _seconds(model, each, needed_s), 0.0, 0.0) for each in chosen)
+    cuts = [
+        _cut(trial, shorten(trial.segment_id, trial.seconds), rules, now, slots)
+        for trial in trials
+        if trial.seconds > 0
+    ]
+    cuts.sort(key=lambda cut: (-cut.chance, -cut.counts, -cut.seconds))
+    return CutAdvice(level, chance_now, needed_s, tuple(cuts))
 
 
-def _cut(trials: Trials, now: Simulation, segment_id: str, needed_s: float) -> Cut:
-    model = trials.model
-    median_s = model.beliefs[segment_id].median_s
-    seconds = min(needed_s, median_s * MOST_CUT)
-    name = part_of(model.parts.segments, segment_id).name
-    if seconds <= 0:
-        return Cut(segment_id, name, 0.0, trials.chance_inside(now), 0.0)
-    cut = trials.shortened(segment_id, 1 - seconds / median_s)
-    gained_s = float(now.finish_s.mean() - cut.finish_s.mean())
-    return Cut(segment_id, name, seconds, trials.chance_inside(cut), gained_s / seconds)
+def _seconds(model: Model, segment_id: str, needed_s: float) -> int:
+    """Whole seconds to cut from a segment: as many as needed, at most half of it."""
+    takes_s = min(model.beliefs[segment_id].median_s, model.parts.likely_s[segment_id])
+    return min(ceil(needed_s), floor(round(takes_s * MOST_CUT, 3)))
+
+
+def _cut(trial: Cut, shorter: Model, rules: RuleSheet, now: Simulation, slots: int) -> Cut:
+    then = simulate(shorter, slots)
+    gained_s = float(now.finish_s.mean() - then.finish_s.mean())
+    chance = float(inside_slot(then.finish_s, rules).mean())
+    return replace(trial, chance=chance, counts=gained_s / trial.seconds)
 
 
 def start_options(model: Model, rules: RuleSheet, process_id: str) -> tuple[StartOption, ...]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import exp, lgamma, log, pi, sqrt
 from statistics import median
 
+from server.domain.durations import LONGEST_S
 from server.domain.risk.estimate import Estimate, around
 
 PLAN_RUNS = 2.0
@@ -23,6 +24,12 @@ PLAN_SHAPE = 3.0
 
 SHORTEST_S = 0.05
 """Shorter times are taken as this long: a logarithm needs something above zero."""
+
+MOST_HIGHS = 3.0
+"""Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
+
+_MOST_LOG = 100.0
+"""Far beyond any time, and far below what a floating-point number cannot hold."""
 
 _T6_NINE_IN_TEN = 1.4397557
 """The 0.9 quantile of Student's t with 2 PLAN_SHAPE = 6 degrees of freedom (standard tables)."""
@@ -90,8 +97,17 @@ class Belief:
         return Estimate(
             self.median_s * exp(-self.low_scale * nine_in_ten),
             self.median_s,
-            self.median_s * exp(self.high_scale * nine_in_ten),
+            self.median_s * exp(min(self.high_scale * nine_in_ten, _MOST_LOG)),
         )
+
+    @property
+    def longest_s(self) -> float:
+        """The longest that is drawn: a day, or MOST_HIGHS times the high where that is less.
+
+        exp(t) has no mean: without an end, a few draws of a very uneven duration would be all that
+        any average tells of.
+        """
+        return min(MOST_HIGHS * self.estimate.high_s, LONGEST_S)
 
     def changed_by(self, seconds: float) -> "Belief":
         """The belief about a duration made so much longer: the median moves, the spread with it."""

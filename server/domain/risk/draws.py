@@ -10,7 +10,7 @@ and bad days.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil
+from math import ceil, log
 
 import numpy as np
 import numpy.typing as npt
@@ -97,10 +97,14 @@ def rows_of(model: Model) -> Rows:
 
 
 def row_of(belief: Belief) -> Array:
-    """The durations of a belief over the grid."""
+    """The durations of a belief over the grid, none above the longest that it allows."""
+    if belief.median_s <= 0:
+        return np.zeros(GRID)
     scores = student_row(belief.freedom)
     scales = np.where(scores < 0, belief.low_scale, belief.high_scale)
-    row: Array = belief.median_s * np.exp(scales * scores)
+    # Held to its end before it is raised: what no number can hold would warn on its way.
+    most = log(belief.longest_s / belief.median_s)
+    row: Array = belief.median_s * np.exp(np.minimum(scales * scores, most))
     return row
 
 

@@ -3,7 +3,7 @@
 NumPy is loaded when the first question is asked, so that the server starts without it.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -48,11 +48,20 @@ def what_if(
     return BeforeAfter(forecast(model, rules, slots), forecast(changed, rules, slots))
 
 
-def cut_advice(model: Model, rules: RuleSheet, level: float = 0.95) -> "CutAdvice":
-    """How many seconds to cut for finishing inside the slot with the chance `level`, and where."""
+def cut_advice(
+    model: Model,
+    rules: RuleSheet,
+    level: float,
+    shorten: Callable[[str, float], Model],
+    slots: int = FULL,
+) -> "CutAdvice":
+    """How many seconds to cut for finishing inside the slot with the chance `level`, and where.
+
+    `shorten` gives the model with a segment (id) so many seconds shorter.
+    """
     from server.domain.risk import advice
 
-    return advice.cut_advice(model, rules, level)
+    return advice.cut_advice(model, rules, level, shorten, slots)
 
 
 def start_options(model: Model, rules: RuleSheet, process_id: str) -> "tuple[StartOption, ...]":

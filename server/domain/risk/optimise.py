@@ -17,6 +17,8 @@ from server.domain.rules import RuleSheet
 
 SLOTS = 2048
 MOST_TRIES = 1500
+MOST_WORK = 15_000
+"""Orders tried times segments in each: a plan of ten segments has all its tries."""
 
 Order = tuple[str, ...]
 Blocks = tuple[Order, ...]
@@ -60,6 +62,7 @@ def propose_order(
         each for block in _blocks(model.parts) if block[0] in movable_ids for each in block
     )
     pairs = _before_after(model.parts, movable, keep_orders)
+    most_tries = min(most_tries, MOST_WORK // max(len(known), 1))
     return _Search(Trials(model, rules, SLOTS), movable, pairs, most_tries).run()
 
 

@@ -7,11 +7,21 @@ QUANTILES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)
 
 @dataclass(frozen=True)
 class Histogram:
-    """Counts of finish times in bins of `width_s`, the first from `start_s` on."""
+    """Counts of finish times in bins of `width_s`, the first from `start_s` on.
+
+    `earlier` and `later` count what lies before the first bin and behind the last.
+    """
 
     start_s: float
     width_s: float
     counts: tuple[int, ...]
+    earlier: int = 0
+    later: int = 0
+
+    @property
+    def end_s(self) -> float:
+        """Where the last bin ends."""
+        return self.start_s + self.width_s * len(self.counts)
 
 
 @dataclass(frozen=True)

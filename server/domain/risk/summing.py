@@ -1,6 +1,6 @@
 """A simulation summed up under a rule sheet."""
 
-from math import floor, log10
+from math import ceil, floor, log10
 
 import numpy as np
 
@@ -12,6 +12,9 @@ from server.domain.rules import RuleSheet
 
 BINS = 60
 """A histogram has at most so many bins."""
+
+EARLIEST, LATEST = 0.001, 0.99
+"""Quantiles between which finishes are counted in bins."""
 
 _TICK_S = 0.0005
 """Marks are milliseconds: a finish within half of one of the slot's end is inside."""
@@ -64,12 +67,20 @@ def quantile_s(sorted_s: Array, probability: float) -> float:
 
 
 def histogram(sorted_s: Array) -> Histogram:
-    """Counts of values in rising order, in bins of 1, 2 or 5 s or a power of ten of these."""
-    first_s, last_s = float(sorted_s[0]), float(sorted_s[-1])
+    """Counts of values in rising order, in bins of 1, 2 or 5 s or a power of ten of these.
+
+    The bins reach from the quantile EARLIEST to LATEST: a long tail would squeeze all else.
+    """
+    last = len(sorted_s) - 1
+    first_s, last_s = float(sorted_s[floor(EARLIEST * last)]), float(sorted_s[ceil(LATEST * last)])
     width_s = _round_width((last_s - first_s) / (BINS - 1))
     start_s = floor(first_s / width_s) * width_s
-    bins = np.floor((sorted_s - start_s) / width_s).astype(np.intp)
-    return Histogram(start_s, width_s, tuple(int(n) for n in np.bincount(np.maximum(bins, 0))))
+    bins = np.floor((sorted_s - start_s) / width_s)
+    count = int((last_s - start_s) // width_s) + 1
+    earlier, later = int((bins < 0).sum()), int((bins >= count).sum())
+    inner = bins[earlier : len(bins) - later].astype(np.intp)
+    counts = np.bincount(inner, minlength=count)
+    return Histogram(start_s, width_s, tuple(int(n) for n in counts), earlier, later)
 
 
 def _round_width(least_s: float) -> float:

@@ -4,7 +4,6 @@ Variants that differ in their order, links or fallbacks meet the same durations,
 small set tells which is better. For figures to show, simulate afresh with many slots.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,17 +58,6 @@ class Trials:
     def of(self, parts: Parts) -> Simulation:
         """The slots with the same durations in another order, or with other links."""
         return run_through(network_of(parts), self.model.rows, self._chunks, with_chains=False)
-
-    def shortened(self, part_id: str, factor: float) -> Simulation:
-        """The slots with every duration of one part multiplied by `factor`."""
-        network, rows = self.model.network, self.model.rows
-        return run_through(network, rows, self._scaled(rows[part_id], factor), with_chains=False)
-
-    def _scaled(self, row: int, factor: float) -> Iterator[Chunk]:
-        for chunk in self._chunks:
-            durations_s = chunk.durations_s.copy()
-            durations_s[row] *= factor
-            yield Chunk(durations_s, chunk.strikes)
 
     def chance_inside(self, simulation: Simulation) -> float:
         """The chance to finish inside the slot."""

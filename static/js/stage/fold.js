@@ -7,6 +7,9 @@ import { REMARKS, Remarks } from "./remarks.js";
 const UNDOABLE = new Set(["done", "ready", "incident", "finish", "abandon"]);
 const RETRACTABLE = new Set([...UNDOABLE, ...REMARKS, "note"]);
 
+// A day: no split of a run lasts longer, and no sleep of a device within it.
+const LONGEST_MS = 86_400_000;
+
 // What those who watch may record, with the run's time as they saw it.
 const WATCHED = new Set([...REMARKS, "incident", "note", "retract"]);
 /** Whether an event comes from one who watches the run, not from a device that holds its clock. */
@@ -92,7 +95,8 @@ function readChain(start, chain) {
       anchors.set(event.boot_id, tie(event.at_ms));
     } else if (!known) {
       anchors.set(event.boot_id, tie(event.wall_ms - start.wall_ms - wallShiftMs));
-    } else if (event.cause === "sleep") {
+    } else if (event.cause === "sleep" && Math.abs(stepMs) <= LONGEST_MS) {
+      // A jump of more than a day is no rest within a run: the even clock goes on.
       anchors.set(event.boot_id, { monoMs: known.monoMs, baseMs: known.baseMs + stepMs });
     }
     const { monoMs, baseMs } = anchors.get(event.boot_id);
@@ -221,7 +225,9 @@ class Marks {
     const startMs = this.#start(index);
     const endMs = this.#ends[index];
     // Marks out of the plan's order do not tell how long it took.
-    return startMs === null || endMs === null || endMs < startMs ? null : endMs - startMs;
+    if (startMs === null || endMs === null || endMs < startMs) return null;
+    // Nor do clocks that were a day apart or more: nobody took so long over a segment.
+    return endMs - startMs > LONGEST_MS ? null : endMs - startMs;
   }
 
   #current() {

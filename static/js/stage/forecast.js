@@ -29,21 +29,38 @@ export function startOf(run, index) {
   return index === 0 ? 0 : run.ends_ms[index - 1];
 }
 
-/** When segment `index` will start if the rest goes as planned, ms. */
+/** When segment `index` will start if the rest goes as expected, ms. */
 export function expectedStartMs(segments, run, elapsedMs, index) {
   return index === 0 ? 0 : expectedEndMs(segments, run, elapsedMs, index - 1);
 }
 
-/** When segment `index` will end if the rest goes as planned, ms. */
+/**
+ * When segment `index` will end if the rest goes as expected, ms. What each segment is expected to
+ * take comes from the presenter's own runs (`expected_s`); where the server could not tell it, from
+ * the plan.
+ */
 export function expectedEndMs(segments, run, elapsedMs, index) {
-  const plannedMs = placed(segments)[index].endMs;
-  return run.ends_ms[index] ?? plannedMs + latenessMs(segments, run, elapsedMs);
+  if (run.ends_ms[index] !== null) return run.ends_ms[index];
+  const under = underWay(run);
+  // Passed over without a mark: it was over when the one under way began.
+  if (index < under) return startOf(run, under);
+  const firstMs = Math.max(elapsedMs, (startOf(run, under) ?? 0) + takesMs(segments[under]));
+  const between = segments.slice(under + 1, index + 1);
+  return between.reduce((endMs, segment) => endMs + takesMs(segment), firstMs);
 }
 
-/** When the whole run will be over if the rest goes as planned, ms. */
+/** When the whole run will be over if the rest goes as expected, ms; before the start, as planned. */
 export function expectedTotalMs(segments, run, elapsedMs) {
   if (run.total_ms !== null) return run.total_ms;
-  const plan = placed(segments);
-  const plannedMs = plan.length > 0 ? plan.at(-1).endMs : 0;
-  return Math.max(elapsedMs, plannedMs + latenessMs(segments, run, elapsedMs));
+  if (run.status === "waiting") return placed(segments).at(-1)?.endMs ?? 0;
+  if (segments.length === 0) return elapsedMs;
+  return Math.max(elapsedMs, expectedEndMs(segments, run, elapsedMs, segments.length - 1));
+}
+
+function underWay(run) {
+  return run.current ?? run.ends_ms.findLastIndex((endMs) => endMs !== null) + 1;
+}
+
+function takesMs(segment) {
+  return (segment.expected_s ?? segment.likely_s) * 1000;
 }

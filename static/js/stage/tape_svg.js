@@ -1,5 +1,7 @@
 // Draws the tape. One drawing at two scales: the whole slot, and the piece around now.
 
+import { rulerMoments } from "./tape.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const PIECE = { rule: 20, lane: 22, bar: 14, gap: 4, labels: true };
 const WHOLE = { rule: 0, lane: 7, bar: 3, gap: 2, labels: false };
@@ -86,12 +88,11 @@ function bandTop(look) {
   return look.rule + look.gap;
 }
 
-// A tick each ten seconds, a number each half minute.
+// Round moments, the more important ones with a number.
 function ruler(tape, { look, x, heightPx }) {
   if (!look.labels) return [];
   const shapes = [];
-  for (let s = 0; s <= tape.end_s + 60; s += 10) {
-    const numbered = s % 30 === 0;
+  for (const { s, numbered } of rulerMoments(tape.end_s + 60)) {
     const y2 = heightPx - look.rule + (numbered ? 6 : 3);
     shapes.push(
       element("line", { class: "tape-tick", x1: x(s), x2: x(s), y1: heightPx - look.rule, y2 }),

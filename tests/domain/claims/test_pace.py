@@ -12,6 +12,7 @@ from server.domain.claims.pace import (
     SpokenSplit,
     costs,
     learn_pace,
+    learn_paces,
     measure,
     seconds_for,
 )
@@ -28,7 +29,7 @@ def split(wpm, *, segment="s", words=90, lane="voice"):
 def test_without_runs_the_pace_is_the_published_one_and_says_so():
     assert PRIOR.words_per_minute == pytest.approx(PRIOR_WPM)
     assert 100 < PRIOR.low_wpm < 125 < 168 < PRIOR.high_wpm < 200
-    assert "No runs yet" in PRIOR.note
+    assert "No run has measured your pace" in PRIOR.note
 
 
 @pytest.mark.parametrize(("words", "sentences"), [(150, 10), (300, 20)])
@@ -74,11 +75,31 @@ def test_runs_of_one_segment_alone_never_count_as_many_segments():
 
 
 def test_segments_where_the_hands_work_count_only_where_there_are_no_others():
-    slow = split(90, segment="hands too", lane="both")
+    slow = split(120, segment="hands too", lane="both")
     assert learn_pace([split(150), slow]) == learn_pace([split(150)])
     alone = learn_pace([slow])
     assert alone.words_per_minute < PRIOR_WPM
     assert "hands" in alone.note
+
+
+def test_where_the_hands_set_the_time_nothing_is_learnt_of_the_pace():
+    # 90 words in a minute and a half: they would have filled 37 seconds.
+    assert learn_pace([split(60, lane="both") for _ in range(4)]) == PRIOR
+
+
+def test_a_measured_segment_has_the_pace_that_was_measured_there():
+    paces = learn_paces([split(wpm, segment="s1") for wpm in (180, 190, 200)])
+    assert seconds_for(90, 6, paces.of("s1")) == pytest.approx(90 / 190 * 60)
+    assert paces.of("s2") == paces.common
+
+
+def test_words_that_were_said_quicker_than_the_pace_have_the_time_they_took():
+    paces = learn_paces([split(200, segment="s1", lane="both")] * 4)
+    assert seconds_for(90, 6, paces.of("s1")) == pytest.approx(27)
+
+
+def test_a_segment_whose_hands_set_the_time_has_no_pace_of_its_own():
+    assert "s1" not in learn_paces([split(60, segment="s1", lane="both")]).own
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ def estimated(name, likely_s, **changes):
     return segment(name, planned=Estimate(likely_s * 0.9, likely_s, likely_s * 1.2), **changes)
 
 
+SLOTS = 8192
 CHAIN = parts(estimated("a", 50), estimated("b", 250), estimated("c", 300))
 WAITING = parts(
     segment("z", 20),
@@ -23,9 +24,19 @@ WAITING = parts(
 )
 
 
+def advised(plan, rules, level=0.95):
+    """The advice where cutting a segment is making it shorter as What if does."""
+    model = model_of(plan)
+    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), SLOTS)
+
+
+def shorter(model, segment_id, seconds):
+    return model.changed(Lengthen(segment_id, -seconds).made(model.parts))
+
+
 def test_so_many_seconds_cut_give_the_chance_asked_for():
     rules, model = sheet(620), model_of(CHAIN)
-    advice = cut_advice(model, rules, 0.9)
+    advice = advised(CHAIN, rules, 0.9)
     assert advice.needed_s > 5
     after = what_if(model, rules, [Lengthen("c", -advice.needed_s)]).after
     # A little above: a shorter segment also varies less.
@@ -33,34 +44,47 @@ def test_so_many_seconds_cut_give_the_chance_asked_for():
 
 
 def test_each_cut_says_what_it_brings_and_the_best_comes_first():
-    advice = cut_advice(model_of(CHAIN), sheet(620))
+    advice = advised(CHAIN, sheet(620))
     chances = [cut.chance for cut in advice.cuts]
     assert chances == sorted(chances, reverse=True)
     assert advice.cuts[0].segment_id == "c"
     assert all(cut.chance > advice.chance_now for cut in advice.cuts)
 
 
+def test_a_cut_brings_exactly_what_trying_it_shows():
+    rules, model = sheet(620), model_of(CHAIN)
+    for cut in advised(CHAIN, rules).cuts:
+        shown = forecast(shorter(model, cut.segment_id, cut.seconds), rules, SLOTS)
+        assert cut.chance == shown.chance_inside
+
+
 def test_nobody_is_told_to_cut_more_than_half_of_a_segment():
-    cuts = {cut.segment_id: cut for cut in cut_advice(model_of(CHAIN), sheet(560)).cuts}
-    assert cuts["a"].seconds == pytest.approx(25)
+    cuts = {cut.segment_id: cut for cut in advised(CHAIN, sheet(560)).cuts}
+    assert cuts["a"].seconds == 25
 
 
 def test_a_cut_while_a_process_is_waited_for_does_not_arrive_at_the_finish():
-    cuts = {cut.segment_id: cut for cut in cut_advice(model_of(WAITING), sheet(240)).cuts}
+    cuts = {cut.segment_id: cut for cut in advised(WAITING, sheet(240)).cuts}
     assert cuts["b"].counts == pytest.approx(0, abs=0.01)
     assert cuts["a"].counts == pytest.approx(1, abs=0.05)
-    assert cuts["c"].counts == pytest.approx(1)
+    assert cuts["c"].counts == pytest.approx(1, abs=0.01)
 
 
 def test_with_time_left_nothing_is_to_be_cut():
-    advice = cut_advice(model_of(CHAIN), sheet(1000))
+    advice = advised(CHAIN, sheet(1000))
     assert advice.needed_s < 0
     assert (advice.cuts, advice.chance_now) == ((), pytest.approx(1, abs=1e-3))
 
 
-def test_a_segment_of_no_time_gives_nothing():
-    cuts = cut_advice(model_of(parts(segment("z", 0), *CHAIN.segments)), sheet(620)).cuts
-    assert (cuts[-1].segment_id, cuts[-1].seconds, cuts[-1].counts) == ("z", 0, 0)
+def test_a_segment_of_no_time_is_none_to_cut_from():
+    cuts = advised(parts(segment("z", 0), *CHAIN.segments), sheet(620)).cuts
+    assert [cut.segment_id for cut in cuts] == ["c", "b", "a"]
+
+
+def test_of_a_long_plan_only_the_segments_that_hold_the_finish_are_tried():
+    plan = parts(*(estimated(f"s{n}", 20 + n) for n in range(20)))
+    cuts = advised(plan, sheet(500)).cuts
+    assert {cut.segment_id for cut in cuts} == {f"s{n}" for n in range(12, 20)}
 
 
 def test_each_earlier_start_says_what_it_is_worth():
@@ -93,5 +117,5 @@ def test_an_unknown_process_is_said_to_be_gone():
 
 
 def test_a_plan_of_nothing_needs_no_cut():
-    advice = cut_advice(model_of(Parts()), sheet(600))
+    advice = advised(Parts(), sheet(600))
     assert (advice.needed_s, advice.cuts) == (-600, ())

@@ -4,9 +4,12 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.risk.draws import slots_of, struck_rows
+from server.domain.risk.belief import believe
+from server.domain.risk.draws import row_of, slots_of, struck_rows
+from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.runs import MeasuredRun
+from server.domain.risk.scores import grid_probabilities
 from tests.domain.risk.plans import parts, segment
 
 SLOTS, WIDTH = 102_400, 1664
@@ -48,3 +51,17 @@ def test_each_cost_seen_or_assumed_is_drawn_as_often():
 @pytest.mark.parametrize(("asked", "drawn_slots"), [(0, 128), (1, 128), (128, 128), (129, 256)])
 def test_slots_are_drawn_in_whole_groups(asked, drawn_slots):
     assert slots_of(asked) == drawn_slots
+
+
+@pytest.mark.parametrize("spread_s", [(1, 30, 600), (1, 3, 400), (0, 0.1, 86_400)])
+def test_nothing_takes_longer_than_three_times_its_high(spread_s):
+    row = row_of(believe(Estimate(*spread_s)))
+    assert np.isfinite(row).all()
+    # The high of a belief is the plan's to within a percent.
+    assert row.max() == pytest.approx(min(3 * spread_s[2], 86_400), rel=0.01)
+
+
+def test_the_end_of_the_draws_leaves_an_ordinary_duration_alone():
+    belief = believe(Estimate(50, 60, 75))
+    # Not once in a thousand slots.
+    assert row_of(belief)[grid_probabilities() < 0.999].max() < belief.longest_s

@@ -108,7 +108,7 @@ def test_a_hundred_segments_have_a_forecast_with_shares_that_add_up():
 
 def test_the_histogram_counts_every_slot_in_bins_of_round_width():
     found = forecast(model_of(spread_plan()), sheet(600), QUICK).histogram
-    assert sum(found.counts) >= QUICK
+    assert found.earlier + sum(found.counts) + found.later >= QUICK
     assert found.width_s in (1, 2, 5, 10, 20, 50)
     assert len(found.counts) <= 60
 
@@ -121,6 +121,12 @@ def test_every_finish_lies_in_the_bin_that_counts_it(finishes):
     assert edges[0] <= ordered[0]
     assert ordered[-1] < edges[-1]
     assert np.histogram(ordered, edges)[0].tolist() == list(found.counts)
+
+
+def test_a_long_tail_is_counted_behind_the_last_bin_and_squeezes_none():
+    found = histogram(np.sort(np.array([*np.linspace(500, 599, 9_990), *[1e9] * 10])))
+    assert (found.width_s, found.later) == (2, 10)
+    assert found.earlier + sum(found.counts) + found.later == 10_000
 
 
 def test_a_process_has_a_chance_a_lateness_and_a_wait():

@@ -121,6 +121,13 @@ def test_a_search_that_runs_out_of_tries_says_so():
     assert proposal.tries == 2
 
 
+def test_a_long_plan_is_searched_with_fewer_tries():
+    names = [f"s{n}" for n in range(200)]
+    found = search(model_of(parts(*(segment(each, 3) for each in names))), sheet(600), names[1:5])
+    assert found.exhausted
+    assert found.tries == 75
+
+
 def test_an_unknown_segment_is_said_to_be_gone():
     with pytest.raises(NotFound):
         propose_order(model_of(DRIPPING), RULES, ["x"])
