@@ -13,6 +13,7 @@ from server.web.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.forms import Form
 from server.web.goal_form import aim, goal_from, goal_values
+from server.web.guard import merged, refused
 from server.web.local_zone import today
 from server.web.page_cache import PageCache
 from server.web.render import page, see, wants_body
@@ -59,11 +60,14 @@ async def drift_page(
 def post_goal(
     request: Request, session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
+    stored = load_routine(session, routine_id)
+    rules = routine_context(session, stored, "runs")["rules"]
+    now = goal_values(load_goal(session, routine_id).now, rules).values
     try:
+        typed = merged(typed, now)
         set_goal(session, routine_id, goal_from(typed))
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        context = _context(session, load_routine(session, routine_id), today(now_ms), form)
+        context = _context(session, stored, today(now_ms), refused(typed, error, now))
         return page(request, "drift", context | {"editing": True, "goal_said": ""}, 422)
     return see(f"/routines/{routine_id}/drift?goal=changed#goal")
 

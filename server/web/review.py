@@ -26,6 +26,7 @@ from server.web.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.guard import merged, opened, refused
 from server.web.live import HeldBus, tell_followers
 from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
 from server.web.recordings import heard_of
@@ -68,6 +69,13 @@ def run_page(request: Request, session: ReadSession, run_id: str, taken: str = "
 def post_remarks(
     request: Request, session: WriteSession, run_id: str, typed: TypedForm
 ) -> Response:
+    run = load_run(session, run_id)
+    now = _form(run, offered_tags(list_occasions(session, run.routine_id))).values
+    try:
+        typed = merged(typed, now)
+    except InvalidInput as error:
+        form = refused(typed, error, now)
+        return page(request, "review", _context(request, session, run, form=form), 422)
     label, notes = typed.text("label"), typed.text("notes")
     for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
         typed.fault(fault.field, fault.message)
@@ -75,8 +83,7 @@ def post_remarks(
     try:
         typed.check()
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        run = load_run(session, run_id)
+        form = refused(typed, error, now)
         return page(request, "review", _context(request, session, run, form=form), 422)
     annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
     set_occasion(session, run_id, occasion)
@@ -146,7 +153,7 @@ def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
     excluded = "yes" if record.excluded else ""
     said = occasion_values(record.occasion, tags)
-    return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
+    return opened({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
 
 
 def _context(

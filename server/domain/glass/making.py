@@ -28,7 +28,7 @@ from server.domain.glass.liquid import (
     volume_ml,
     warmed,
 )
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice
 from server.domain.glass.steps import AnyStep as AnyStep
 from server.domain.glass.sugar import WATER_G_PER_L
 
