@@ -12,8 +12,7 @@ from server.domain.amounts import Amount
 from server.domain.errors import Fault, refuse_if
 from server.domain.events import Id
 from server.domain.glass.brew import Brew
-from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import MOST_STEPS
+from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
@@ -87,9 +86,7 @@ class Drink:
     ingredients: Annotated[tuple[Ingredient, ...], Field(max_length=MOST_INGREDIENTS)] = ()
     descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
     method: Text = ""
-    steps: Annotated[
-        tuple[Annotated[AnyStep, Field(discriminator="kind")], ...], Field(max_length=MOST_STEPS)
-    ] = ()
+    steps: Annotated[tuple[Step, ...], Field(max_length=MOST_STEPS)] = ()
     part_ml: Annotated[float, Field(gt=0, le=10_000)] | None = None
     """How large one "part" is; None where parts are not used."""
     service: Service = Service()

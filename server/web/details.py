@@ -11,6 +11,7 @@ from server.store.rule_sheets import list_rule_sheets
 from server.web.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.editing import Context, Edit, routine_context
 from server.web.forms import Form
+from server.web.guard import opened
 from server.web.home import check_rule_sheet, routine_from
 from server.web.render import page, see
 
@@ -28,7 +29,7 @@ def routine_page(routine_id: str) -> Response:
 @router.get("/details")
 def details_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "details", _context(session, stored, Form(_values(stored.routine))))
+    return page(request, "details", _context(session, stored, opened(_values(stored.routine))))
 
 
 @router.post("/details")
@@ -38,7 +39,7 @@ def post_details(edit: Edit, routine_id: str) -> Response:
         check_rule_sheet(edit.session, new)
         return _with_details(old, new)
 
-    return edit.save(change, "changed the details", "details", _context)
+    return edit.save(change, "changed the details", "details", _context, against=_values)
 
 
 @router.post("/undo")

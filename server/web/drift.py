@@ -13,6 +13,7 @@ from server.web.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.editing import Context, routine_context
 from server.web.forms import Form
 from server.web.goal_form import aim, goal_from, goal_values
+from server.web.guard import Values, merged, refused
 from server.web.local_zone import today
 from server.web.page_cache import PageCache
 from server.web.render import page, see, wants_body
@@ -59,11 +60,15 @@ async def drift_page(
 def post_goal(
     request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
+    now: Values = {}
     try:
         with held.writing() as session:
+            rules = routine_context(session, load_routine(session, routine_id), "runs")["rules"]
+            now = goal_values(load_goal(session, routine_id).now, rules).values
+            typed = merged(typed, now)
             set_goal(session, routine_id, goal_from(typed))
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
+        form = refused(typed, error, now)
         with held.reading() as session:
             context = _context(session, load_routine(session, routine_id), today(now_ms), form)
         return page(request, "drift", context | {"editing": True, "goal_said": ""}, 422)

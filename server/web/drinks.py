@@ -1,5 +1,6 @@
 """The drinks of a routine: recipe cards that are edited in place, with their glass beside them."""
 
+from collections.abc import Callable
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
@@ -26,6 +27,7 @@ from server.domain.glass.library import groups, library
 from server.domain.glass.substance import KINDS
 from server.domain.plan import layout
 from server.domain.routine import Routine
+from server.domain.rules import RuleSheet
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
@@ -47,11 +49,14 @@ from server.web.editing import (
     ContextOf,
     Edit,
     id_or_new,
+    is_new,
     label_of_save,
     routine_context,
+    start_of_form,
 )
 from server.web.forms import Form
 from server.web.glass_view import told_glass, told_making
+from server.web.guard import Values
 from server.web.render import page
 from server.web.substance_form import MAKINGS
 from server.web.tape import span_of
@@ -65,7 +70,8 @@ def drinks_page(
     request: Request, session: ReadSession, routine_id: str, edit: str = ""
 ) -> Response:
     stored = load_routine(session, routine_id)
-    form = Form(_values(stored, edit, session))
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+    form = start_of_form(edit, _values(stored.routine, edit, rules))
     return page(request, "drinks", drinks_context(session, stored, form, edit))
 
 
@@ -83,7 +89,8 @@ def post_drink(edit: Edit, drink_id: str) -> Response:
         return put_drink(routine, drink_from(edit.typed, known_id, before))
 
     label = label_of_save(drink_id, edit.typed.text("name"))
-    return edit.save(change, label, "drinks", _showing(f"drink-{drink_id}"))
+    name = f"drink-{drink_id}"
+    return edit.save(change, label, "drinks", _showing(name), against=_shown_of(name))
 
 
 @router.post("/drinks/{drink_id}/copy")
@@ -124,7 +131,8 @@ def post_ingredient(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
     open_form = f"ingredient-{drink_id if ingredient_id == NEW else ingredient_id}"
     then = open_form if ingredient_id == NEW else ""
     label = label_of_save(ingredient_id, edit.typed.text("name"))
-    return edit.save(change, label, "drinks", _showing(open_form), then)
+    shown = None if ingredient_id == NEW else _shown_of(open_form)
+    return edit.save(change, label, "drinks", _showing(open_form), then, against=shown)
 
 
 @router.post("/drinks/{drink_id}/ingredients/{ingredient_id}/move")
@@ -153,7 +161,7 @@ def post_step(edit: Edit, drink_id: str, step_id: str) -> Response:
 
     open_form = f"step-{f'{NEW}-{drink_id}' if step_id == NEW else step_id}"
     label = f"{'added' if step_id == NEW else 'changed'} a step"
-    return edit.save(change, label, "drinks", _showing(open_form))
+    return edit.save(change, label, "drinks", _showing(open_form), against=_shown_of(open_form))
 
 
 @router.post("/drinks/{drink_id}/steps/{step_id}/move")
@@ -215,10 +223,15 @@ def _ingredient(routine: Routine, drink_id: str, ingredient_id: str) -> Ingredie
     return part_of(part_of(routine.drinks, drink_id).ingredients, ingredient_id)
 
 
-def _values(stored: StoredRoutine, edit: str, session: Session) -> dict[str, str]:
-    """The texts with which the open form starts."""
+def _shown_of(edit: str) -> Callable[[Routine], Values] | None:
+    """What the form of that part starts with; None for a part still to be made."""
+    return None if is_new(edit) else partial(_values, edit=edit)
+
+
+def _values(routine: Routine, edit: str, rules: RuleSheet | None = None) -> dict[str, str]:
+    """The texts with which the open form starts; a new drink has the serves that `rules` ask."""
     kind, _, part_id = edit.partition("-")
-    drinks = stored.routine.drinks
+    drinks = routine.drinks
     if kind == "ingredient":
         parts = {part.id: part for drink in drinks for part in drink.ingredients}
         return ingredient_values(parts[part_id]) if part_id in parts else {}
@@ -229,5 +242,4 @@ def _values(stored: StoredRoutine, edit: str, session: Session) -> dict[str, str
         return {}
     if part_id != NEW:
         return drink_values(part_of(drinks, part_id))
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    return {"serves": str(rules.serves_per_drink)}
+    return {"serves": str(rules.serves_per_drink)} if rules else {}

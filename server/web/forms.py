@@ -15,11 +15,25 @@ Choice = TypeVar("Choice", bound=str)
 
 
 @dataclass(frozen=True)
+class Clash:
+    """A field that was changed here and elsewhere since it was shown: both texts."""
+
+    field: str
+    mine: tuple[str, ...]
+    theirs: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Form:
-    """A form as a template shows it: the text in each field, and what is wrong with it."""
+    """A form as a template shows it: the text in each field, and what is wrong with it.
+
+    `shown` are the marks of what is stored, where the form changes something that is.
+    """
 
     values: Mapping[str, str] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+    shown: str = ""
+    clashes: tuple[Clash, ...] = ()
 
     def value(self, name: str) -> str:
         """The text in a field."""
@@ -28,6 +42,10 @@ class Form:
     def messages(self, name: str) -> list[str]:
         """What is wrong with a field, a sentence each."""
         return [fault.message for fault in self.faults if fault.field == name]
+
+    def clashes_at(self, name: str) -> list[Clash]:
+        """The clash at a field, none or one."""
+        return [clash for clash in self.clashes if clash.field == name]
 
     def stray_messages(self, *shown: str) -> list[str]:
         """What is wrong with the form beside the fields it shows."""

@@ -10,6 +10,7 @@ from server.domain.rules import RuleSheet
 from server.domain.summary import RunLine
 from server.web.filters import count, run_name
 from server.web.forms import Form, Typed
+from server.web.guard import opened
 
 LATEST_ATTEMPTS = 8
 BEFORE_TARGET_S = 10.0
@@ -66,7 +67,7 @@ def goal_values(goal: Goal | None, rules: RuleSheet) -> Form:
         "in_a_row": "yes" if shown.in_a_row else "",
         "with_claims": "yes" if shown.with_claims else "",
     }
-    return Form(values)
+    return opened(values)
 
 
 def aim(goal: Goal | None, lines: Sequence[RunLine]) -> Aim | None:

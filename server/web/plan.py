@@ -1,5 +1,6 @@
 """The plan: segments and parallel processes in the slot, edited in place."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
@@ -29,10 +30,13 @@ from server.web.editing import (
     ContextOf,
     Edit,
     id_or_new,
+    is_new,
     label_of_save,
     routine_context,
+    start_of_form,
 )
 from server.web.forms import Form
+from server.web.guard import Values
 from server.web.outlook import HeldOutlooks, Outlook, Outlooks
 from server.web.plan_forms import (
     link_names,
@@ -54,7 +58,7 @@ def plan_page(
     request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str, edit: str = ""
 ) -> Response:
     stored = load_routine(session, routine_id)
-    form = Form(plan_values(stored.routine, edit))
+    form = start_of_form(edit, plan_values(stored.routine, edit))
     return page(request, "plan", plan_context(session, stored, form, edit, outlooks))
 
 
@@ -66,7 +70,8 @@ def post_segment(edit: Edit, outlooks: HeldOutlooks, segment_id: str) -> Respons
 
     label = label_of_save(segment_id, edit.typed.text("name"))
     then = "segment-new" if segment_id == NEW else ""
-    return edit.save(change, label, "plan", _showing(f"segment-{segment_id}", outlooks), then)
+    name = f"segment-{segment_id}"
+    return edit.save(change, label, "plan", _showing(name, outlooks), then, against=_shown_of(name))
 
 
 @router.post("/segments/{segment_id}/move")
@@ -110,7 +115,8 @@ def post_process(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Respons
         return put_process(routine, process_from(edit.typed, known_id))
 
     label = label_of_save(process_id, edit.typed.text("name"))
-    return edit.save(change, label, "plan", _showing(f"process-{process_id}", outlooks))
+    name = f"process-{process_id}"
+    return edit.save(change, label, "plan", _showing(name, outlooks), against=_shown_of(name))
 
 
 @router.post("/processes/{process_id}/take-time")
@@ -173,6 +179,11 @@ def plan_context(
 
 def _showing(edit: str, outlooks: Outlooks) -> ContextOf:
     return partial(plan_context, edit=edit, outlooks=outlooks)
+
+
+def _shown_of(edit: str) -> Callable[[Routine], Values] | None:
+    """What the form of that part starts with; None for a part still to be made."""
+    return None if is_new(edit) else partial(plan_values, edit=edit)
 
 
 def _longer_words(placed: Layout, outlook: Outlook) -> list[str]:

@@ -26,6 +26,7 @@ from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm,
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
+from server.web.guard import merged, opened, refused
 from server.web.live import HeldBus, tell_followers
 from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
 from server.web.recordings import heard_of
@@ -66,20 +67,24 @@ def run_page(request: Request, session: ReadSession, run_id: str, taken: str = "
 
 @router.post("")
 def post_remarks(request: Request, held: HeldDatabase, run_id: str, typed: TypedForm) -> Response:
-    label, notes = typed.text("label"), typed.text("notes")
-    for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
-        typed.fault(fault.field, fault.message)
-    occasion = occasion_from(typed)
+    now: Values = {}
     try:
-        typed.check()
+        with held.writing() as session:
+            run = load_run(session, run_id)
+            now = _form(run, offered_tags(list_occasions(session, run.routine_id))).values
+            typed = merged(typed, now)
+            label, notes = typed.text("label"), typed.text("notes")
+            for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
+                typed.fault(fault.field, fault.message)
+            occasion = occasion_from(typed)
+            typed.check()
+            annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+            set_occasion(session, run_id, occasion)
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
+        form = refused(typed, error, now)
         with held.reading() as session:
             context = _context(request, session, load_run(session, run_id), form=form)
         return page(request, "review", context, 422)
-    with held.writing() as session:
-        annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
-        set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
 
 
@@ -148,7 +153,7 @@ def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
     excluded = "yes" if record.excluded else ""
     said = occasion_values(record.occasion, tags)
-    return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
+    return opened({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
 
 
 def _context(

@@ -22,6 +22,7 @@ from server.web.criteria_form import criteria_from, criterion_rows, criterion_va
 from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.editing import NEW
 from server.web.forms import Form, Typed
+from server.web.guard import Values, merged, opened, refused
 from server.web.render import page, see, templates
 from server.web.time_calls import calls_from, readings_of
 
@@ -36,18 +37,22 @@ def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Res
 @router.get("/{sheet_id}")
 def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
     sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
-    return _sheet_page(request, sheet_id, Form(_values(sheet)))
+    form = Form(_values(sheet)) if sheet_id == NEW else opened(_values(sheet))
+    return _sheet_page(request, sheet_id, form)
 
 
 @router.post("/{sheet_id}")
 def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: TypedForm) -> Response:
+    now: Values | None = None
     try:
         with held.writing() as session:
-            known_id = new_id() if sheet_id == NEW else load_rule_sheet(session, sheet_id).id
+            if sheet_id != NEW:
+                now = _values(load_rule_sheet(session, sheet_id))
+                typed = merged(typed, now)
+            known_id = new_id() if sheet_id == NEW else sheet_id
             save_rule_sheet(session, sheet_from(typed, known_id))
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        return _sheet_page(request, sheet_id, form, 422)
+        return _sheet_page(request, sheet_id, refused(typed, error, now), 422)
     return see("/rules")
 
 

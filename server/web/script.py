@@ -18,8 +18,9 @@ from server.web.claims_view import tally
 from server.web.dependencies import ReadSession, TypedForm
 from server.web.editing import Context, Edit, Editor, routine_context
 from server.web.forms import Form, Typed
+from server.web.guard import mark_of, who_changed
 from server.web.render import page, see, templates
-from server.web.script_view import digest, script_view
+from server.web.script_view import script_view
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -115,9 +116,10 @@ def changed_texts(typed: Typed, routine: Routine, texts: Mapping[str, str]) -> d
     changed, faults = {}, []
     for segment in routine.segments:
         text, seen = texts[segment.id], typed.text(f"seen-{segment.id}")
-        if text == segment.said or digest(text) == seen:
+        who = who_changed(text, seen or mark_of(segment.said), segment.said)
+        if text == segment.said or who == "they":
             continue
-        if seen and seen != digest(segment.said):
+        if who == "both":
             faults.append(Fault(f"said-{segment.id}", _elsewhere(segment.said)))
         changed[segment.id] = text
     refuse_if([*faults, *_orphans(typed, routine), *_length_faults(changed)])
@@ -183,7 +185,7 @@ def _orphans(typed: Typed, routine: Routine) -> list[Fault]:
         Fault("gone", f"A segment was deleted elsewhere. Its text was: “{text}”")
         for name, text in typed.values.items()
         if name.startswith("said-") and name not in here
-        and digest(text) != typed.text(f"seen-{name.removeprefix('said-')}")
+        and mark_of(text) != typed.text(f"seen-{name.removeprefix('said-')}")
     ]  # fmt: skip
 
 

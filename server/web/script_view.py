@@ -4,7 +4,6 @@ from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from server.domain.claims.backing import STATES
@@ -12,6 +11,7 @@ from server.domain.claims.pace import Pace, Paces, costs, seconds_for
 from server.domain.plan import PlacedSegment, place_segments
 from server.domain.routine import Routine
 from server.web.claims_check import Badge, badge, badge_key, row_id, sentence_id
+from server.web.guard import mark_of
 
 if TYPE_CHECKING:
     from server.domain.claims.ledger import Ledger, Mark
@@ -52,12 +52,12 @@ class SegmentView:
     @property
     def seen(self) -> str:
         """A mark of the text as it is stored, to tell whether it was changed elsewhere."""
-        return digest(self.placed.segment.said)
+        return mark_of(self.placed.segment.said)
 
     @cached_property
     def drawn(self) -> str:
         """A mark of all that is shown beside the text: unchanged, it need not be sent again."""
-        return digest(
+        return mark_of(
             repr(
                 (
                     self.placed.segment.id,
@@ -125,11 +125,6 @@ def script_view(
         high_s=sum(view.high_s for view in views),
         voice_s=sum(view.placed.segment.duration.likely_s for view in spoken),
     )
-
-
-def digest(text: str) -> str:
-    """A short mark of a text."""
-    return sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]
 
 
 def _segment_view(

@@ -5,8 +5,6 @@ from hypothesis import strategies as st
 from server.domain.amounts import UNITS, Amount
 from server.domain.claims.own import Correction, OwnWord
 from server.domain.drink import Drink, Ingredient
-from server.domain.exchange import RoutineFile
-from server.domain.plan import Plan
 from server.domain.routine import LANES, LANGUAGES, Process, Routine, Segment, Spread
 from server.domain.rules import RuleSheet, TimeCall
 
@@ -128,16 +126,4 @@ def rule_sheets(draw):
         cutoff_s=draw(st.sampled_from([None, cutoff_s + 1])),
         serves_per_drink=draw(st.integers(1, 8)),
         notes=draw(texts),
-    )
-
-
-@st.composite
-def routine_files(draw):
-    routine, rules = draw(routines()), draw(rule_sheets())
-    return RoutineFile(
-        format="ninefifty-routine",
-        version=1,
-        routine=routine,
-        rules=rules,
-        plans={"plan": Plan(routine, rules)} if draw(st.booleans()) else {},
     )

@@ -2,12 +2,14 @@
 against the schema, by the jsonschema library."""
 
 import json
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, find, given, settings
 from jsonschema import Draft202012Validator
+from pydantic import TypeAdapter
 
+from server.domain.drink import Drink
 from server.domain.errors import InvalidInput
 from server.domain.events import MOST_IN_BATCH, Event
 from server.domain.exchange import (
@@ -22,10 +24,13 @@ from server.domain.exchange import (
     to_json,
     write_file,
 )
+from server.domain.glass.figures import Figure
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.plan import Plan
+from server.domain.reading import Reading
 from server.domain.routine import Routine, Segment, Spread
 from server.domain.rules import RuleSheet
-from tests.domain.strategies import routine_files, routines
+from tests.domain.drawn import drawn, reached
 
 RULES = RuleSheet("x", "House")
 ROUTINE = Routine("r", "Mine", "x", segments=(Segment("s1", "Start", Spread(60)),))
@@ -41,6 +46,17 @@ FILE = RoutineFile(
     plans={"k": Plan(ROUTINE, RULES)},
     runs=(RunRecord("run1", "k", 1_790_000_000_000, "stage", "First", events=EVENTS),),
 )
+
+STEPS = (
+    Ice("ice", 4.0),
+    Agitate("shake", "shake"),
+    Bring("heat", "heat", 60.0, Figure(5)),
+    Filter("volume", Figure(200)),
+    Filter("loss", loss_percent=Figure(20)),
+    Layer("layer"),
+)
+EVERY_STEP = replace(FILE, routine=replace(ROUTINE, drinks=(Drink("d", "Sour", steps=STEPS),)))
+PARTS = sorted(reached(RoutineFile) - {RoutineFile, Plan, Routine}, key=lambda kind: kind.__name__)
 
 
 def document(**changes):
@@ -59,14 +75,55 @@ def test_a_routine_with_its_runs_comes_back_equal():
     assert parse_file(write_file(FILE).encode()) == FILE
 
 
-@given(routine_files())
-def test_every_routine_survives_the_way_out_and_in(file):
+@pytest.mark.parametrize("kind", PARTS, ids=lambda kind: kind.__name__)
+def test_every_value_of_every_kind_survives_the_way_out_and_in(kind):
+    adapter = TypeAdapter(kind)
+
+    @settings(max_examples=40)
+    @given(drawn(kind))
+    def survives(value):
+        assert adapter.validate_json(adapter.dump_json(value, exclude_defaults=True)) == value
+
+    survives()
+
+
+@settings(max_examples=20)
+@given(drawn(RoutineFile))
+@example(EVERY_STEP)
+def test_every_file_survives_the_way_out_and_in(file):
     assert parse_file(write_file(file).encode()) == file
 
 
-@given(routines())
+@settings(max_examples=20)
+@given(drawn(Routine))
+@example(EVERY_STEP.routine)
 def test_every_routine_survives_as_compact_json(routine):
     assert from_json(Routine, to_json(routine)) == routine
+
+
+def test_a_field_that_is_added_later_is_drawn_too():
+    @dataclass(frozen=True)
+    class Later(Reading):
+        remark: str = ""
+
+    assert find(drawn(Later), lambda value: bool(value.remark)).remark
+
+
+def test_a_file_without_the_kinds_of_its_steps_is_read():
+    """As files were written when what is usual was left out of them."""
+    before = json.loads(write_file(EVERY_STEP))
+    for step in before["routine"]["drinks"][0]["steps"]:
+        if step["kind"] in ("ice", "filter", "layer"):
+            del step["kind"]
+    assert parse_file(json.dumps(before).encode()) == EVERY_STEP
+
+
+@pytest.mark.parametrize("step", [7, "ice", {"id": "x", "kind": 7}, {"id": "x", "kind": "boil"}])
+def test_a_step_of_no_kind_is_refused_with_its_place(step):
+    wrong = json.loads(write_file(EVERY_STEP))
+    wrong["routine"]["drinks"][0]["steps"] = [step]
+    told = refusal(json.dumps(wrong).encode())
+    assert told == "At routine.drinks.0.steps.0: This is no kind of step known here."
 
 
 def test_the_schema_is_a_valid_json_schema():
@@ -74,7 +131,9 @@ def test_the_schema_is_a_valid_json_schema():
     assert file_schema()["title"] == "A Ninefifty routine with its practice runs"
 
 
-@given(routine_files())
+@settings(max_examples=20)
+@given(drawn(RoutineFile))
+@example(EVERY_STEP)
 def test_every_exported_file_keeps_to_the_schema(file):
     errors = list(Draft202012Validator(file_schema()).iter_errors(json.loads(write_file(file))))
     assert errors == []

@@ -30,6 +30,17 @@ class Page:
         (found,) = [each for each in self.all("form") if each.get("action") == action]
         return found
 
+    def sent_by(self, action):
+        """What a browser sends from a form that nobody has touched, without its buttons."""
+        form = self.form(action)
+        areas = {area.get("name") for area in form.cssselect("textarea")}
+        # HTML drops a line end right after <textarea>; the parser does not.
+        return {
+            name: value.removeprefix("\n") if name in areas else value
+            for name, value in form.form_values()
+            if not form.cssselect(f'button[name="{name}"]')
+        }
+
     def fault(self, name, form=None):
         """The message that a field is described by, where it is marked as invalid."""
         where = self.root if form is None else self.form(form)

@@ -28,10 +28,9 @@ from server.domain.glass.liquid import (
     volume_ml,
     warmed,
 )
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+from server.domain.glass.steps import AnyStep as AnyStep
 from server.domain.glass.sugar import WATER_G_PER_L
-
-AnyStep = Ice | Agitate | Bring | Filter | Layer
 
 ICE_SPREAD = Figure(1.0, 0.8, 1.3, source="common practice, no source")
 """Melted ice against the energy balance: ice left over takes heat too, wet ice and hands add."""

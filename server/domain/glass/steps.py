@@ -1,9 +1,11 @@
 """Steps of making a drink that change what is in it, as a recipe lists them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Discriminator, Field, Tag, WrapSerializer
+from pydantic import SerializerFunctionWrapHandler as Handler
 
 from server.domain.errors import Fault, refuse_if
 from server.domain.glass.figures import Figure
@@ -114,7 +116,40 @@ class Layer:
     kind: Literal["layer"] = "layer"
 
 
-Step = Annotated[Ice | Agitate | Bring | Filter | Layer, Field(discriminator="kind")]
+AnyStep = Ice | Agitate | Bring | Filter | Layer
+
+
+def _kind_of(step: object) -> object:
+    """The kind of a step, read from a file too that was written when usual values were left out."""
+    if not isinstance(step, Mapping):
+        return getattr(step, "kind", None)
+    if "kind" in step:
+        return step["kind"]
+    # Only these three left out their kind.
+    return "ice" if "to_temp_c" in step else "filter" if len(step) > 1 else "layer"
+
+
+def _with_kind(step: AnyStep, others: Handler) -> dict[str, Any]:
+    """What a file holds of a step: its kind is told even where the other usual values are not."""
+    return {"kind": step.kind, **others(step)}
+
+
+Step = Annotated[
+    Annotated[Ice, Tag("ice")]
+    | Annotated[Agitate, Tag("shake")]
+    | Annotated[Agitate, Tag("stir")]
+    | Annotated[Bring, Tag("heat")]
+    | Annotated[Bring, Tag("chill")]
+    | Annotated[Filter, Tag("filter")]
+    | Annotated[Layer, Tag("layer")],
+    Discriminator(
+        _kind_of,
+        custom_error_type="kind",
+        custom_error_message="This is no kind of step known here",
+    ),
+    WrapSerializer(_with_kind),
+]
+"""A step as a recipe holds it and a file tells it."""
 
 
 def _temp_faults(field: str, temp_c: float) -> list[Fault]:

@@ -1,0 +1,292 @@
+"""Strategies read off the types: a value of any dataclass of the domain, every field drawn.
+
+What fits is read from the annotations, so that a field that is added later is drawn as well.
+What an annotation cannot say (the lowest lies under the likely, a link leads to something that is
+there) is put right in `_RULES`; what then still breaks a rule is drawn anew.
+"""
+
+import types
+from dataclasses import fields, is_dataclass, replace
+from functools import cache
+from itertools import count
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
+from hypothesis import reject
+from hypothesis import strategies as st
+from pydantic.fields import FieldInfo
+
+from server.domain.amounts import UNITS, Amount
+from server.domain.claims.own import Correction, OwnWord
+from server.domain.drift.goals import Goal
+from server.domain.drink import Drink
+from server.domain.edits import with_new_ids
+from server.domain.errors import InvalidInput
+from server.domain.events import NEEDS, WATCHED, Event
+from server.domain.exchange import RoutineFile
+from server.domain.glass.brew import Brew
+from server.domain.glass.figures import Content, Figure
+from server.domain.glass.steps import Filter
+from server.domain.planned import Spread
+from server.domain.routine import LANGUAGES, Routine, Segment
+from server.domain.rules import RuleSheet
+
+MOST_OF_ONE = 2
+LONGEST = 12
+LOWEST, HIGHEST = 0.3, 1.6
+"""Where no limit is annotated a number lies here: room for it in every rule of the glass."""
+
+# Control characters and lone surrogates cannot be typed into a form or kept in JSON.
+_LETTERS = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"))
+
+
+@cache
+def drawn(hint: Any) -> st.SearchStrategy[Any]:
+    """Values of a type, as its annotation tells them."""
+    return _of(hint, [])
+
+
+def reached(hint: Any) -> set[type]:
+    """Every dataclass that a value of this type can hold, itself with it."""
+    if not is_dataclass(hint):
+        return set().union(*(reached(each) for each in get_args(hint)))
+    return {hint}.union(*(reached(each) for each in get_type_hints(hint).values()))
+
+
+def _of(hint: Any, limits: list[Any]) -> st.SearchStrategy[Any]:
+    origin, args = get_origin(hint), get_args(hint)
+    if origin is Annotated:
+        more = [item for note in args[1:] if isinstance(note, FieldInfo) for item in note.metadata]
+        return _of(args[0], [*limits, *more])
+    if origin is Literal:
+        return st.sampled_from(args)
+    if origin in (Union, types.UnionType):
+        return st.one_of(*(_of(each, limits) for each in sorted(args, key=_none_first)))
+    if origin is tuple:
+        return st.lists(drawn(args[0]), max_size=MOST_OF_ONE).map(tuple)
+    if origin is dict:
+        return st.dictionaries(drawn(args[0]), drawn(args[1]), max_size=1)
+    if is_dataclass(hint):
+        return _built(hint)
+    return _PLAIN[hint](limits)
+
+
+def _none_first(hint: Any) -> bool:
+    return hint is not type(None)
+
+
+def _limit(limits: list[Any], kind: type, name: str, otherwise: Any) -> Any:
+    return next((getattr(each, name) for each in limits if isinstance(each, kind)), otherwise)
+
+
+def _floats(limits: list[Any]) -> st.SearchStrategy[float]:
+    above, below = _limit(limits, Gt, "gt", None), _limit(limits, Lt, "lt", None)
+    return st.floats(
+        float(_limit(limits, Ge, "ge", LOWEST if above is None else above)),
+        float(_limit(limits, Le, "le", HIGHEST if below is None else below)),
+        exclude_min=above is not None,
+        exclude_max=below is not None,
+    )
+
+
+def _texts(limits: list[Any]) -> st.SearchStrategy[str]:
+    pattern = next((each.pattern for each in limits if hasattr(each, "pattern")), None)
+    longest = min(_limit(limits, MaxLen, "max_length", LONGEST), LONGEST)
+    if pattern is not None:
+        named = st.from_regex(pattern, fullmatch=True, alphabet=_LETTERS)
+        return named.map(lambda text: text[:longest])
+    if _limit(limits, MinLen, "min_length", 0):
+        return st.text(_LETTERS, min_size=1, max_size=longest).filter(str.strip)
+    return st.text(_LETTERS, max_size=longest)
+
+
+_PLAIN = {
+    bool: lambda limits: st.booleans(),
+    float: _floats,
+    int: lambda limits: st.integers(_limit(limits, Ge, "ge", 0), _limit(limits, Le, "le", 1000)),
+    str: _texts,
+    type(None): lambda limits: st.none(),
+}
+
+_NAMED = {
+    (Amount, "unit"): st.sampled_from(UNITS),
+    (Routine, "language"): st.sampled_from(sorted(LANGUAGES)),
+}
+"""Fields whose few values stand in a list, not in the annotation."""
+
+
+@st.composite
+def _built(draw, kind):
+    hints = get_type_hints(kind, include_extras=True)
+    values = {
+        item.name: draw(_NAMED.get((kind, item.name), drawn(hints[item.name])))
+        for item in fields(kind)
+    }
+    try:
+        return kind(**_RULES.get(kind, _as_drawn)(draw, values))
+    except InvalidInput:
+        reject()
+
+
+# What an annotation cannot say
+
+
+def _as_drawn(draw, values):
+    return values
+
+
+def _ordered(*names):
+    def rule(draw, values):
+        given = [name for name in names if values[name] is not None]
+        ranks = sorted(values[name] for name in given)
+        return values | dict(zip(given, ranks, strict=True))
+
+    return rule
+
+
+def _brew(draw, values):
+    """Of what follows from each other only so much that it cannot contradict itself."""
+    if values["beverage_g"] is not None:
+        values["water_g"] = None
+    if values["water_g"] is not None:
+        values["water_g"] += 5
+    if values["extraction_percent"] is not None:
+        values["tds_percent"] = None
+    return values
+
+
+def _filter(draw, values):
+    """Either what comes through or what stays behind."""
+    kept, other = draw(st.permutations(["recovered_ml", "loss_percent"]))
+    return values | {kept: values[kept] or Figure(1.5), other: None}
+
+
+def _own_word(draw, values):
+    synonyms = tuple("a" + each for each in values["synonyms"])
+    return values | {"word": "a" + values["word"], "synonyms": synonyms}
+
+
+def _correction(draw, values):
+    if values["verdict"] == "word":
+        values["word"] = "a" + (values["word"] or "")
+    if values["verdict"] == "ingredient":
+        values["ingredient_id"] = values["ingredient_id"] or "i"
+    return values
+
+
+def _event(draw, values):
+    hints = get_type_hints(Event, include_extras=True)
+    for name in NEEDS[values["kind"]]:
+        if values[name] is None:
+            values[name] = draw(drawn(hints[name]).filter(lambda value: value is not None))
+    if values["kind"] not in WATCHED | {"hold", "resume"}:
+        values["at_ms"] = None
+    return values
+
+
+def _segment(draw, values):
+    return values | ({"lane": "hands"} if values["helper"] else {})
+
+
+def _rule_sheet(draw, values):
+    values = _ordered("target_s", "slot_s", "cutoff_s")(draw, values)
+    return values | {"slot_s": values["slot_s"] or 0.5, "criteria": _numbered(values["criteria"])}
+
+
+def _drink(draw, values):
+    steps = _numbered(values["steps"], "step")
+    ingredients = tuple(
+        replace(part, after_step_id=_pick(draw, part.after_step_id, [step.id for step in steps]))
+        for part in _numbered(values["ingredients"], "part")
+    )
+    return values | {"steps": steps, "ingredients": ingredients}
+
+
+def _routine(draw, values):
+    """Every link leads somewhere, and nothing waits for what comes later."""
+    numbers = count()
+    drinks = [with_new_ids(drink, lambda: f"d{next(numbers)}") for drink in values["drinks"]]
+    segments = _numbered(values["segments"], "s")
+    served, spoken = [each.id for each in drinks], [each.id for each in segments]
+    parts = [part.id for drink in drinks for part in drink.ingredients]
+    words = {own.word.casefold(): own for own in values["own_words"]}
+    return values | {
+        "drinks": tuple(
+            replace(drink, service=_linked(draw, drink.service, spoken)) for drink in drinks
+        ),
+        "segments": tuple(
+            replace(
+                segment,
+                drink_id=_pick(draw, segment.drink_id, served),
+                after_segment_ids=tuple(spoken[:place]) if segment.after_segment_ids else (),
+            )
+            for place, segment in enumerate(segments)
+        ),
+        "processes": tuple(
+            _hung(draw, process, spoken, served) for process in _numbered(values["processes"], "p")
+        ),
+        "own_words": tuple(words.values()),
+        "corrections": tuple(
+            replace(each, ingredient_id=_pick(draw, each.ingredient_id, parts))
+            for each in _numbered(values["corrections"], "c")
+            if parts or each.verdict != "ingredient"
+        ),
+    }
+
+
+def _linked(draw, service, spoken):
+    poured, drunk = service.poured_segment_id, service.drunk_segment_id
+    return replace(
+        service,
+        poured_segment_id=_pick(draw, poured, spoken),
+        drunk_segment_id=_pick(draw, drunk, spoken),
+    )
+
+
+def _hung(draw, process, spoken, served):
+    after = _pick(draw, process.after_segment_id, spoken)
+    later = spoken[spoken.index(after) + 1 :] if after else spoken
+    return replace(
+        process,
+        after_segment_id=after,
+        before_segment_id=_pick(draw, process.before_segment_id, later),
+        vessel_drink_id=_pick(draw, process.vessel_drink_id, served),
+    )
+
+
+def _file(draw, values):
+    """The routine is under the rule sheet of the file, and each run has its plan in it."""
+    routine = replace(values["routine"], rule_sheet_id=values["rules"].id)
+    keys = sorted(values["plans"])
+    runs = tuple(
+        replace(run, plan_key=keys[0], events=_numbered(run.events, f"{run.id}-e"))
+        for run in _numbered(values["runs"], "run")
+        if keys
+    )
+    return values | {"routine": routine, "runs": runs}
+
+
+def _pick(draw, drawn_id, there):
+    return draw(st.sampled_from(there)) if there and drawn_id is not None else None
+
+
+def _numbered(parts, stem="n"):
+    return tuple(replace(part, id=f"{stem}{number}") for number, part in enumerate(parts))
+
+
+_RULES = {
+    Brew: _brew,
+    Content: _ordered("low", "value", "high"),
+    Correction: _correction,
+    Drink: _drink,
+    Event: _event,
+    Figure: _ordered("low", "value", "high"),
+    Filter: _filter,
+    Goal: _ordered("low_s", "high_s"),
+    OwnWord: _own_word,
+    Routine: _routine,
+    RoutineFile: _file,
+    RuleSheet: _rule_sheet,
+    Segment: _segment,
+    Spread: _ordered("low_s", "likely_s", "high_s"),
+}
