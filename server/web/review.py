@@ -26,7 +26,7 @@ from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm,
 from server.web.editing import Context, routine_context
 from server.web.errors import answer
 from server.web.forms import Form
-from server.web.guard import merged, opened, refused
+from server.web.guard import Values, merged, opened, refused
 from server.web.live import HeldBus, tell_followers
 from server.web.occasion_form import known_venues, occasion_from, occasion_values, offered_tags
 from server.web.recordings import heard_of
