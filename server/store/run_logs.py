@@ -7,11 +7,12 @@ from functools import lru_cache
 from sqlalchemy import bindparam
 from sqlmodel import Session, col, select, update
 
+from server.domain.counting import doubt_of
 from server.domain.events import Event
 from server.domain.exchange import from_json, to_json
 from server.domain.run import fold
 from server.domain.summary import summarise
-from server.store.plans import load_outline
+from server.store.plans import load_frame
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -28,7 +29,7 @@ _ARRIVED = (
 )
 _DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
 
-DERIVATION = 2
+DERIVATION = 3
 """Goes up when more is derived from a log than before: then all logs are read again at start."""
 
 
@@ -65,14 +66,15 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 
 def derive(session: Session, run_id: str, plan_key: str, documents: Iterable[str]) -> None:
     """Fold the whole log again: a log is short, and folding in part could go wrong in part."""
-    outline = load_outline(session, plan_key)
-    state = fold(map(event_of, documents), outline)
+    frame = load_frame(session, plan_key)
+    state = fold(map(event_of, documents), frame.outline)
     derived = {
         "run_id": run_id,
         "status": state.status,
         "started_ms": state.started_wall_ms,
         "total_ms": state.total_ms,
-        "summary": to_json(summarise(state, outline)),
+        "doubt": doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s),
+        "summary": to_json(summarise(state, frame.outline)),
         "derived": DERIVATION,
     }
     session.connection().execute(_DERIVED, derived)

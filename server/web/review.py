@@ -78,7 +78,7 @@ def post_remarks(
         form = Form(typed.values, error.faults)
         run = load_run(session, run_id)
         return page(request, "review", _context(request, session, run, form=form), 422)
-    annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+    annotate_run(session, run_id, label, notes)
     set_occasion(session, run_id, occasion)
     return see(f"/runs/{run_id}")
 
@@ -144,9 +144,8 @@ def _note(run: StoredRun, incident_id: str, text: str, now_ms: int) -> Event:
 
 def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
-    excluded = "yes" if record.excluded else ""
     said = occasion_values(record.occasion, tags)
-    return Form({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
+    return Form({"label": record.label, "notes": record.notes, **said})
 
 
 def _context(
