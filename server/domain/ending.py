@@ -34,9 +34,7 @@ def ending(
     return hold, Event(new_id(), DESK, boot_id, seq + 1, "abandon", now_ms, 0.0)
 
 
-def going_on(
-    events: Sequence[Event], now_ms: int, new_id: Callable[[], str]
-) -> tuple[Event, ...]:
+def going_on(events: Sequence[Event], now_ms: int, new_id: Callable[[], str]) -> tuple[Event, ...]:
     """The event that takes an end from the desk back; none where there is no such end."""
     log = in_order(events)
     ends = [event for event in log if event.kind == "abandon" and event.device_id == DESK]

@@ -72,7 +72,9 @@ def started_by_arrival(
         return None
     own = [event for event in log if event.boot_id == start.boot_id and event.id in times]
     steady = takewhile(lambda event: event.kind != "clock_step", own)
-    bounds = [received_ms[event.id] - times[event.id] for event in steady if event.kind not in OUT_OF_TIME]
+    bounds = [
+        received_ms[event.id] - times[event.id] for event in steady if event.kind not in OUT_OF_TIME
+    ]
     return min(bounds)
 
 

@@ -25,7 +25,11 @@ ON_TAPE = 12
 
 @router.get("/routines/{routine_id}/runs")
 async def runs_page(
-    request: Request, held: HeldDatabase, routine_id: str, show: str = "", deleted: str = "",
+    request: Request,
+    held: HeldDatabase,
+    routine_id: str,
+    show: str = "",
+    deleted: str = "",
     ended: str = "",
 ) -> Response:
     # Hundreds of runs make a large page that seldom changes: kept until the routine does, and
@@ -72,7 +76,9 @@ def runs_context(
         "hidden": len(attempts) - len(drawn),
         "open_runs": [line for line in listed if line.is_open],
         "show": show,
-        "just_ended": next((line for line in listed if line.id == ended and _can_go_on(line)), None),
+        "just_ended": next(
+            (line for line in listed if line.id == ended and _can_go_on(line)), None
+        ),
         "just_deleted": "" if any(line.id == deleted for line in listed) else deleted,
     }
 

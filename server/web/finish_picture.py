@@ -1,7 +1,7 @@
 """When the slot is finished, as a picture: bars on the tape's scale, and the table behind it."""
 
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from server.domain.durations import format_clock
 from server.domain.risk.outcome import Forecast, Histogram
@@ -97,11 +97,16 @@ def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tup
     bars = []
     for number, count in enumerate(shown.counts):
         start_s = shown.start_s + number * shown.width_s
-        x, end = scale.at(start_s), scale.at(start_s + shown.width_s)
-        words = f"{format_clock(start_s)} to {format_clock(start_s + shown.width_s)}"
+        end_s = start_s + shown.width_s
+        words = f"{format_clock(start_s)} to {format_clock(end_s)}"
         title = f"{words}: {percent(count / slots)}"
-        over = start_s >= rules.slot_s
-        bars.append(Bar(x, round(end - x, 3), round(100 * count / highest, 2), title, over))
+        height = round(100 * count / highest, 2)
+        # A bar across the end of the slot would be all inside it or all past it.
+        cuts = [rules.slot_s] if start_s < rules.slot_s < end_s else []
+        for first_s, last_s in pairwise([start_s, *cuts, end_s]):
+            x = scale.at(first_s)
+            width = round(scale.at(last_s) - x, 3)
+            bars.append(Bar(x, width, height, title, first_s >= rules.slot_s))
     return tuple(bars)
 
 

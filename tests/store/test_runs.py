@@ -300,3 +300,32 @@ def test_occasions_are_listed_for_the_runs_that_have_one(session, run_id):
     delete_run(session, gone, NOW_MS)
     create_run(session, make_routine(), RULES, NOW_MS)
     assert list_occasions(session, "r1") == [COACHED]
+
+
+def said(event_id, seq=50, **fields):
+    return make_event(event_id, "about", seq=seq, at_s=seq, **fields)
+
+
+def test_what_is_said_at_the_finish_is_kept_with_the_run(session, run_id):
+    words = said("a1", counts=False, label="Dress", venue="Back bar", text="Too fast")
+    append_events(session, run_id, [*make_events(total_s=60), words], NOW_MS)
+    line = line_of(session, run_id)
+    assert (line.excluded, line.label, line.notes) == (True, "Dress", "Too fast")
+    assert line.occasion.venue == "Back bar"
+
+
+def test_an_answer_sent_again_undoes_nothing_that_was_changed_here_since(session, run_id):
+    words = said("a1", counts=False, label="Dress")
+    append_events(session, run_id, [words], NOW_MS)
+    exclude_run(session, run_id, excluded=False)
+    annotate_run(session, run_id, "Second", "")
+    append_events(session, run_id, [words, said("a2", 51, counts=False, label="Third")], NOW_MS)
+    line = line_of(session, run_id)
+    assert (line.excluded, line.label) == (False, "Second")
+
+
+def test_a_run_tapped_through_does_not_count_until_somebody_says_so(session, run_id):
+    append_events(session, run_id, make_events({"s1": 2, "s2": 4, "s3": 6}, total_s=6), NOW_MS)
+    assert (line_of(session, run_id).doubt, line_of(session, run_id).counts) == ("short", False)
+    append_events(session, run_id, [said("a1", counts=True)], NOW_MS)
+    assert line_of(session, run_id).counts

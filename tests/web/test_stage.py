@@ -3,6 +3,8 @@ import json
 import pytest
 
 from server.domain.events import event_document
+from server.domain.plan import layout
+from server.store.runs import list_runs
 from server.web.dependencies import _now_ms
 from tests.factories import NOW_MS, RULES, make_event, make_events, make_process, make_routine
 from tests.web.html import Page
@@ -265,3 +267,25 @@ def test_clock_readings_no_clock_can_have_are_refused(client, run_id):
     for wrong in ({"wall_ms": -1}, {"wall_ms": 2**53 + 1}, {"wall_ms": 1.5}, {"mono_ms": -0.1}):
         assert send(client, run_id, {"events": [START | wrong]}).status_code == 422
     assert known(client, run_id) == []
+
+
+# The stage that is only tried
+
+
+def test_trying_the_stage_opens_no_run_and_names_no_address_for_marks(client, path):
+    page = Page(client.get(f"{path}/try"))
+    told = json.loads(page.one("#run-data").text)
+    assert (told["try_out"], set(told["urls"])) == (True, {"review", "rehearse"})
+    assert "nothing counts" in page.text(".try-out")
+    with client.app.state.database.reading() as session:
+        assert list_runs(session, "r1") == []
+
+
+def test_a_stage_without_segments_cannot_be_tried(client):
+    path = keep(client, make_routine(segments=()))
+    assert client.get(f"{path}/try").status_code == 422
+
+
+def test_the_stage_is_told_how_long_the_plan_is_to_judge_a_run_by_it(client, path):
+    told = json.loads(Page(client.get(f"{path}/try")).one("#run-data").text)
+    assert told["planned_s"] == layout(kept(client)).total_s

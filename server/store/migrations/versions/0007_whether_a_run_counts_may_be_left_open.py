@@ -12,7 +12,9 @@ depends_on = None
 def upgrade() -> None:
     with op.batch_alter_table("run") as batch_op:
         batch_op.alter_column("excluded", existing_type=sa.Boolean(), nullable=True)
-        batch_op.add_column(sa.Column("doubt", sa.String(), server_default=sa.text("''"), nullable=False))
+        batch_op.add_column(
+            sa.Column("doubt", sa.String(), server_default=sa.text("''"), nullable=False)
+        )
     # Nobody was asked so far: a box that was not ticked says nothing. Who wrote a run down by hand
     # meant it.
     op.execute("UPDATE run SET excluded = NULL WHERE NOT excluded AND source <> 'paper'")
