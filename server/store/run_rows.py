@@ -1,7 +1,7 @@
 """Runs as rows of their table: what is kept of one, both ways."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import lru_cache
 from typing import Any
 
@@ -18,6 +18,8 @@ LINE_COLUMNS = (
     RunRow.doubt,
 )  # fmt: skip
 """What a `RunLine` is made of."""
+
+LINE_NAMES = tuple(each.name for each in fields(RunLine))
 
 
 def new_row(routine_id: str, record: RunRecord) -> RunRow:
@@ -60,6 +62,11 @@ def line_of(columns: Mapping[Any, Any]) -> RunLine:
             "occasion": occasion_of(columns["occasion"]),
         }
     )
+
+
+def line_of_row(row: RunRow) -> RunLine:
+    """The line of a list from a row that is read already."""
+    return line_of({name: getattr(row, name) for name in LINE_NAMES})
 
 
 def take_over(row: RunRow, before: About, now: About) -> None:

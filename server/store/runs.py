@@ -26,6 +26,7 @@ from server.store.run_logs import Arrival, derive, event_of, events_of, log_rows
 from server.store.run_rows import (
     LINE_COLUMNS,
     line_of,
+    line_of_row,
     new_row,
     occasion_text,
     record_of,
@@ -143,7 +144,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
         routine_id=row.routine_id,
         plan=plan,
         state=fold(events, outline_of(plan.routine)),
-        line=line_of({each.key: getattr(row, each.key) for each in LINE_COLUMNS}),
+        line=line_of_row(row),
         deleted=row.deleted_ms is not None,
     )
 

@@ -96,8 +96,7 @@ def _context(
 
     reading = read_drift(session, stored)
     drift, rules = reading.drift, reading.rules
-    attempts = [line for line in reading.lines if line.is_attempt]
-    compared = compare(stored.routine, rules, attempts[-ON_TAPE:], reading.old_names)
+    compared = compare(stored.routine, rules, reading.counted[-ON_TAPE:], reading.old_names)
     goal = load_goal(session, stored.routine.id).now
     known = drift.total.times_s
     return {
