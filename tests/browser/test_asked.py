@@ -70,3 +70,13 @@ def test_a_try_out_leaves_no_run_and_no_mark_behind(page, base_url, desk):
     assert sent == []
     assert page.evaluate("Object.keys(localStorage).filter((key) => key.includes('try-out'))") == []
     assert "No run yet" in desk.get(f"/routines/{routine}/runs").text
+
+
+def test_an_answer_about_a_finish_that_was_taken_back_says_nothing_of_the_next(stage):
+    finish_after(stage, 16)
+    stage.page.get_by_label("Don’t count it", exact=True).check()
+    stage.page.get_by_role("button", name="Take back the finish").click()
+    stage.catch_up()
+    stage.wait(220)
+    stage.press("PageDown")
+    assert stage.page.get_by_label("Count it", exact=True).is_checked()

@@ -35,7 +35,8 @@ export class Asked {
     const { status } = this.#run.shown;
     const isOver = status === "finished" || status === "abandoned";
     // The finish was taken back: what was said of that one says nothing of the next.
-    if (!isOver && this.#said?.counts != null) this.#tell({ ...this.#said, counts: null });
+    const isTakenBack = !isOver && this.#run.holds && this.#said?.counts != null;
+    if (isTakenBack) this.#tell({ ...this.#said, counts: null });
     this.#form.hidden = !isOver;
     if (!isOver) return;
     const doubt = doubtOf(this.#run.shown, this.#data.planned_s ?? 0);
