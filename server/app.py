@@ -40,6 +40,7 @@ from server.web import (
     review,
     risk,
     rule_sheets,
+    run_choices,
     script,
     stage,
     stage_sheet,
@@ -64,8 +65,8 @@ from server.web.warm_up import warm_up_soon
 
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
-    what_if, stage_sheet, rehearse, music, stage, compare, paper, review, rule_sheets, files,
-    drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings, watchers,
+    what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper, review, rule_sheets,
+    files, drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings, watchers,
     join, watch, live, remarks,
 )  # fmt: skip
 

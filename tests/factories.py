@@ -100,7 +100,7 @@ def make_line(
         label="",
         notes="",
         source="stage",
-        excluded=False,
+        excluded=None,
         status="finished",
         created_ms=NOW_MS,
         started_ms=NOW_MS,

@@ -30,7 +30,7 @@ class Verdict:
 
 @dataclass(frozen=True)
 class ComparedRun:
-    """A run with its verdict (None while it has no total) and the processes it waited for."""
+    """A run with its verdict (None unless it was finished) and the processes it waited for."""
 
     line: RunLine
     verdict: Verdict | None
@@ -74,7 +74,7 @@ def compare(
     runs = tuple(
         ComparedRun(
             line=line,
-            verdict=None if line.total_ms is None else verdict_on(line.total_ms / 1000, rules),
+            verdict=_verdict(line, rules),
             missed=tuple(process_names.get(each, "a process") for each in line.summary.missed),
         )
         for line in lines
@@ -87,6 +87,12 @@ def compare(
         inside=sum(verdict.inside for verdict in verdicts),
         on_target=sum(verdict.to_target_s <= 0 for verdict in verdicts),
     )
+
+
+def _verdict(line: RunLine, rules: RuleSheet) -> Verdict | None:
+    if line.total_ms is None or line.status != "finished" or line.broken_off:
+        return None
+    return verdict_on(line.total_ms / 1000, rules)
 
 
 def verdict_on(total_s: float, rules: RuleSheet) -> Verdict:

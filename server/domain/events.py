@@ -16,11 +16,12 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from server.domain.errors import Fault, refuse_if
+from server.domain.text import LINE
 
 Id = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Kind = Literal[
     "start", "hold", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call",
-    "score", "retract", "finish", "abandon",
+    "score", "retract", "finish", "abandon", "about",
 ]  # fmt: skip
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
 Verdict = Literal["heard", "missed", "wrong"]
@@ -51,11 +52,15 @@ NEEDS: dict[Kind, tuple[str, ...]] = {
     "retract": ("target_id",),
     "finish": (),
     "abandon": (),
+    "about": (),
 }
 """Kind -> the fields an event of that kind must carry beside the common ones."""
 
 WATCHED: frozenset[Kind] = frozenset({"incident", "note", "claim", "call", "score", "retract"})
 """What one who watches may record."""
+
+OUT_OF_TIME: frozenset[Kind] = frozenset({"note", "about"})
+"""What is written of a run at any time and on any device: no part of its clock."""
 
 _TIED: frozenset[Kind] = frozenset({"hold", "resume"})
 """What ties a page load to the run, at `at_ms` where the wall clock cannot be right."""
@@ -94,6 +99,9 @@ class Event:
     retract     `target_id` is taken back
     finish      the run is over; closes the last segment
     abandon     the run was broken off
+    about       what the person says of the run as a whole once it is over: whether it `counts`
+                (not named while they left that open), its `label` and `venue`, and a remark as
+                `text`; the latest one stands
     """
 
     # Strict: a "seq" of true or "3" would be stored as another number than the device holds.
@@ -119,6 +127,9 @@ class Event:
     claim: Annotated[str, Field(min_length=1, max_length=LONGEST_CLAIM)] | None = None
     verdict: Verdict | None = None
     criterion: Id | None = None
+    counts: bool | None = None
+    label: Annotated[str, Field(max_length=LINE)] | None = None
+    venue: Annotated[str, Field(max_length=LINE)] | None = None
     points: Annotated[float, Field(ge=-10_000, le=10_000, allow_inf_nan=False)] | None = None
 
     def __post_init__(self) -> None:

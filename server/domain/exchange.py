@@ -48,7 +48,7 @@ class RunRecord:
     source: Source = "stage"
     label: Annotated[str, Field(max_length=LINE)] = ""
     notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
-    excluded: bool = False
+    excluded: bool | None = None
     occasion: Occasion = NOTHING_SAID
     events: tuple[Event, ...] = ()
 

@@ -8,7 +8,7 @@ deleted, and what counts follows from the events alone:
 * A takeover happens at the elapsed time its `hold` names. From then until the next takeover only
   that device's marks count; of two takeovers the later one stands, by time and then by id.
 * What the device before it had marked by then counts, however late it arrives.
-* Notes are no part of the clock: they count from wherever they come.
+* Notes and what is said of the run are no part of the clock: they count from wherever they come.
 
 Each device's times follow from its own clocks. A log in which no second device claims the clock is
 read as one, whoever wrote it. `static/js/stage/holding.js` says the same for the browser.
@@ -18,7 +18,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from itertools import takewhile
 
-from server.domain.events import Event
+from server.domain.events import OUT_OF_TIME, Event
 
 
 def takeovers(log: Sequence[Event]) -> list[Event]:
@@ -72,7 +72,9 @@ def started_by_arrival(
         return None
     own = [event for event in log if event.boot_id == start.boot_id and event.id in times]
     steady = takewhile(lambda event: event.kind != "clock_step", own)
-    bounds = [received_ms[event.id] - times[event.id] for event in steady if event.kind != "note"]
+    bounds = [
+        received_ms[event.id] - times[event.id] for event in steady if event.kind not in OUT_OF_TIME
+    ]
     return min(bounds)
 
 
@@ -82,7 +84,7 @@ def counted(log: Sequence[Event], times: Mapping[str, float]) -> list[Event]:
         return list(log)
     held = holders(log, times)
     begins = [at_ms for at_ms, _ in held]
-    notes = {event.id for event in log if event.kind == "note"}
+    notes = {event.id for event in log if event.kind in OUT_OF_TIME}
     turns: list[tuple[int, Event]] = []
     for event in log:
         if event.id in notes or (event.kind == "retract" and event.target_id in notes):

@@ -6,7 +6,7 @@ The browser's mirror is in `static/js/stage/fold.js`.
 from collections.abc import Iterable, Sequence
 
 from server.domain.durations import LONGEST_MS
-from server.domain.events import Event
+from server.domain.events import OUT_OF_TIME, Event
 from server.domain.holding import chains
 
 
@@ -69,7 +69,7 @@ class ChainClock:
             anchors[event.boot_id] = (mono_ms, base_ms + step_ms)
         mono_ms, base_ms = anchors[event.boot_id]
         at_ms = max(base_ms + (event.mono_ms - mono_ms), latest_ms)
-        # A note may be written days later and on another device: it holds nothing back.
-        if event.kind != "note":
+        # What is written days later and on another device holds nothing back.
+        if event.kind not in OUT_OF_TIME:
             self._latest_ms = at_ms
         return at_ms

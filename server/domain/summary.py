@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from pydantic import ConfigDict
 
+from server.domain.counting import DOUBTS, Doubt, counts, is_broken_off
 from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.durations import LONGEST_MS
 from server.domain.events import Verdict
@@ -43,19 +44,54 @@ class RunLine:
     label: str
     notes: str
     source: str
-    excluded: bool
+    excluded: bool | None
+    """Whether the person took it out of the figures; None where they said nothing of it."""
     status: Status
     created_ms: int
     started_ms: int | None
     total_ms: int | None
     summary: RunSummary
     occasion: Occasion = NOTHING_SAID
+    doubt: Doubt = ""
+    """What speaks against counting it (see `counting`)."""
 
     @property
     def counts(self) -> bool:
-        """Whether the run enters statistics: finished within a day, not excluded by the person."""
-        in_time = self.total_ms is not None and self.total_ms <= LONGEST_MS
-        return self.status == "finished" and not self.excluded and in_time
+        """Whether the run enters figures: every one that is made of runs asks this."""
+        return counts(self.status, self.total_ms, self.excluded, self.doubt)
+
+    @property
+    def broken_off(self) -> bool:
+        """Whether it is an attempt that was broken off."""
+        return is_broken_off(self.status, self.excluded, self.doubt)
+
+    @property
+    def is_attempt(self) -> bool:
+        """Whether it counts or was broken off: such runs are drawn, and held against a goal."""
+        return self.counts or self.broken_off
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it was started and never ended."""
+        return self.status == "running"
+
+    @property
+    def why_not(self) -> str:
+        """Why it does not count, in words; empty where it does."""
+        if self.counts:
+            return ""
+        if self.total_ms is not None and self.total_ms > LONGEST_MS:
+            return "not counted: longer than a day"
+        if self.excluded:
+            return "not counted"
+        if self.status != "finished":
+            return _OPEN.get(self.status, "broken off")
+        if self.doubt == "unmarked":
+            return "broken off: most segments not marked"
+        return f"not counted: {DOUBTS.get(self.doubt, 'no finish')}"
+
+
+_OPEN: dict[Status, str] = {"running": "still running", "waiting": "not started"}
 
 
 def summarise(state: RunState, outline: Outline) -> RunSummary:

@@ -19,6 +19,20 @@ def voice_s(segment: Segment, pace: Pace, language: str) -> float | None:
     return seconds_for(words, sentences, pace) if words else None
 
 
+def spoken_words(segment: Segment, language: str) -> int:
+    """How many words are said in a segment: the count that every page shows."""
+    return _measure(segment.said, language)[0]
+
+
+def wordless(segments: Iterable[Segment]) -> tuple[Segment, ...]:
+    """The segments that are meant to be spoken and have no words yet."""
+    return tuple(
+        each
+        for each in segments
+        if each.lane != "hands" and not each.helper and not each.said.strip()
+    )
+
+
 def voice_times(
     segments: Iterable[Segment], paces: Paces, language: str, fitted: Collection[str] = ()
 ) -> dict[str, float]:

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from server.domain.run_folding import Folding
 from server.store.database import after_commit
-from server.store.plans import load_outline
+from server.store.plans import load_frame
 from server.store.run_logs import arrivals_after, event_of
 
 MOST_KEPT = 4
@@ -29,7 +29,7 @@ def take_folding(session: Session, run_id: str, plan_key: str) -> tuple[int, Fol
     arrived = arrivals_after(session, run_id, rev)
     events = [event_of(each.document) for each in arrived]
     if folding is None:
-        folding = Folding(load_outline(session, plan_key), events)
+        folding = Folding(load_frame(session, plan_key).outline, events)
     else:
         folding.add(events)
     return (arrived[-1].rev if arrived else rev), folding

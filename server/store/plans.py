@@ -1,17 +1,28 @@
 """Plans as runs froze them: content under a key that is its hash."""
 
+from dataclasses import dataclass
 from hashlib import sha256
 
 from sqlmodel import Session
 
 from server.domain.errors import NotFound
 from server.domain.exchange import from_json, to_json
-from server.domain.plan import Plan
+from server.domain.plan import Plan, layout
 from server.domain.run import Outline, outline_of
 from server.store.tables import PlanRow
 
-OUTLINES_KEPT = 64
-_outlines: dict[str, Outline] = {}
+FRAMES_KEPT = 64
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What is needed of a plan to read the log of a run: its outline, and how long it lasts."""
+
+    outline: Outline
+    planned_s: float
+
+
+_frames: dict[str, Frame] = {}
 
 
 def freeze_plan(session: Session, plan: Plan) -> str:
@@ -32,11 +43,12 @@ def load_plan(session: Session, key: str) -> Plan:
     return from_json(Plan, row.document)
 
 
-def load_outline(session: Session, key: str) -> Outline:
-    """The outline of the plan under a key. Raises NotFound."""
+def load_frame(session: Session, key: str) -> Frame:
+    """The frame of the plan under a key. Raises NotFound."""
     # A key stands for one content for ever, so what it once led to needs no reading again.
-    if key not in _outlines:
-        if len(_outlines) >= OUTLINES_KEPT:
-            _outlines.clear()
-        _outlines[key] = outline_of(load_plan(session, key).routine)
-    return _outlines[key]
+    if key not in _frames:
+        if len(_frames) >= FRAMES_KEPT:
+            _frames.clear()
+        routine = load_plan(session, key).routine
+        _frames[key] = Frame(outline_of(routine), layout(routine).total_s)
+    return _frames[key]

@@ -2,6 +2,7 @@
 
 from sqlmodel import Session, col, select
 
+from server.domain.counting import Tally, counts
 from server.domain.drift.labels import Occasion
 from server.store.run_rows import occasion_of
 from server.store.tables import RunRow
@@ -27,3 +28,23 @@ def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
         .where(col(RunRow.deleted_ms).is_(None))
     )
     return dict(session.exec(statement).all())
+
+
+_TALLIED = (
+    RunRow.routine_id, RunRow.status, RunRow.total_ms, RunRow.excluded, RunRow.doubt,
+)  # fmt: skip
+
+
+def tally_runs(session: Session) -> dict[str, Tally]:
+    """Routine id -> its runs that were started: how many count, and how the last of them went."""
+    statement = (
+        select(*_TALLIED)  # type: ignore[call-overload]
+        .where(col(RunRow.deleted_ms).is_(None))
+        .where(RunRow.status != "waiting")
+        .order_by(col(RunRow.started_ms), col(RunRow.created_ms), col(RunRow.id))
+    )
+    found: dict[str, Tally] = {}
+    for routine_id, status, total_ms, excluded, doubt in session.connection().execute(statement):
+        enters = counts(status, total_ms, excluded, doubt)
+        found[routine_id] = found.get(routine_id, Tally()).with_run(enters, total_ms)
+    return found

@@ -6,11 +6,12 @@ from functools import lru_cache
 from sqlalchemy import bindparam
 from sqlmodel import Session, col, select, update
 
+from server.domain.counting import doubt_of
 from server.domain.events import Event
 from server.domain.exchange import from_json, to_json
 from server.domain.run import RunState, fold
 from server.domain.summary import summarise
-from server.store.plans import load_outline
+from server.store.plans import load_frame
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -22,7 +23,7 @@ _ARRIVED = (
 )
 _DERIVED = update(RunRow).where(col(RunRow.id) == bindparam("run_id"))
 
-DERIVATION = 3
+DERIVATION = 4
 """Goes up when something else is derived from a log than before: all are then read at start."""
 
 
@@ -48,13 +49,14 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 
 def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
     """Store what lists of runs show of a run's state."""
-    outline = load_outline(session, plan_key)
+    frame = load_frame(session, plan_key)
     derived = {
         "run_id": run_id,
         "status": state.status,
         "started_ms": state.started_wall_ms,
         "total_ms": state.total_ms,
-        "summary": to_json(summarise(state, outline)),
+        "doubt": doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s),
+        "summary": to_json(summarise(state, frame.outline)),
         "derived": DERIVATION,
     }
     session.connection().execute(_DERIVED, derived)
@@ -72,6 +74,6 @@ def derive_again(session: Session) -> int:
     older = select(RunRow.id, RunRow.plan_key).where(RunRow.derived < DERIVATION)
     found = session.exec(older).all()
     for run_id, plan_key in found:
-        outline = load_outline(session, plan_key)
+        outline = load_frame(session, plan_key).outline
         derive(session, run_id, plan_key, fold(events_of(session, run_id), outline))
     return len(found)

@@ -1,9 +1,11 @@
 """Runs as rows of their table: what is kept of one, both ways."""
 
 from collections.abc import Mapping
+from dataclasses import fields, replace
 from functools import lru_cache
 from typing import Any
 
+from server.domain.about import About, taken_over
 from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.events import Event
 from server.domain.exchange import RunRecord, from_json, to_json
@@ -13,8 +15,11 @@ from server.store.tables import RunRow
 LINE_COLUMNS = (
     RunRow.id, RunRow.label, RunRow.notes, RunRow.source, RunRow.excluded, RunRow.status,
     RunRow.created_ms, RunRow.started_ms, RunRow.total_ms, RunRow.summary, RunRow.occasion,
+    RunRow.doubt,
 )  # fmt: skip
 """What a `RunLine` is made of."""
+
+LINE_NAMES = tuple(each.name for each in fields(RunLine))
 
 
 def new_row(routine_id: str, record: RunRecord) -> RunRow:
@@ -57,6 +62,20 @@ def line_of(columns: Mapping[Any, Any]) -> RunLine:
             "occasion": occasion_of(columns["occasion"]),
         }
     )
+
+
+def line_of_row(row: RunRow) -> RunLine:
+    """The line of a list from a row that is read already."""
+    return line_of({name: getattr(row, name) for name in LINE_NAMES})
+
+
+def take_over(row: RunRow, before: About, now: About) -> None:
+    """Write into a row what its log now says of the run, where it said `before` until now."""
+    occasion = occasion_of(row.occasion)
+    kept = About(row.excluded, row.label, occasion.venue, row.notes)
+    taken = taken_over(kept, before, now)
+    row.excluded, row.label, row.notes = taken.excluded, taken.label, taken.notes
+    row.occasion = occasion_text(replace(occasion, venue=taken.venue))
 
 
 def occasion_text(occasion: Occasion) -> str | None:

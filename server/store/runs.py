@@ -8,6 +8,7 @@ from sqlalchemy import Row, bindparam
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
+from server.domain.about import about_of
 from server.domain.drift.labels import Occasion
 from server.domain.errors import Gone, InvalidInput, NotFound
 from server.domain.events import MOST_EVENTS, MOST_IN_BATCH, Event
@@ -21,8 +22,16 @@ from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
 from server.store.routines import touch_routine
-from server.store.run_logs import Arrival, derive, events_of
-from server.store.run_rows import LINE_COLUMNS, line_of, new_row, occasion_text, record_of
+from server.store.run_logs import Arrival, derive, event_of, events_of
+from server.store.run_rows import (
+    LINE_COLUMNS,
+    line_of,
+    line_of_row,
+    new_row,
+    occasion_text,
+    record_of,
+    take_over,
+)
 from server.store.tables import EventRow, PlanRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -49,15 +58,8 @@ class StoredRun:
     routine_id: str
     plan: Plan
     state: RunState
+    line: RunLine
     deleted: bool
-
-
-@dataclass(frozen=True)
-class RunCount:
-    """How many runs a routine has that were started, and the total of the last finished one."""
-
-    number: int
-    last_total_ms: int | None
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,8 @@ def import_run(session: Session, routine_id: str, record: RunRecord, now_ms: int
     _add_run(session, routine_id, record)
     if record.events:
         # As many as a file has: it was a run once, and is not to be cut.
-        append_events(session, record.id, record.events, now_ms, most=len(record.events))
+        # What the log says of the run was taken when it was new; the record has the last word.
+        _append(session, record.id, record.events, now_ms, most=len(record.events))
 
 
 def append_events(
@@ -102,6 +105,29 @@ def append_events(
     stands. Raises NotFound for an unknown run, Gone for a deleted one, and InvalidInput for more
     events than `most` in the log.
     """
+    appended = _append(session, run_id, events, now_ms, most)
+    said = {each.id for each in events if each.kind == "about"}
+    arrived = [event_of(each.document).id for each in appended.arrived] if said else []
+    if said.intersection(arrived):
+        _take_about(session, run_id, set(arrived))
+    return appended
+
+
+def _take_about(session: Session, run_id: str, arrived: set[str]) -> None:
+    """Keep what the events that just arrived say of the run as a whole."""
+    events = events_of(session, run_id)
+    row = _live_row(session, run_id)
+    # The statements before this one wrote past the session.
+    session.refresh(row)
+    before = about_of(event for event in events if event.id not in arrived)
+    take_over(row, before, about_of(events))
+    _save(session, row)
+    session.flush()
+
+
+def _append(
+    session: Session, run_id: str, events: Sequence[Event], now_ms: int, most: int
+) -> Appended:
     session.flush()
     routine_id, plan_key = _live_place(session, run_id)
     rev, folding = take_folding(session, run_id, plan_key)
@@ -152,6 +178,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
         routine_id=row.routine_id,
         plan=plan,
         state=fold(events, outline_of(plan.routine)),
+        line=line_of_row(row),
         deleted=row.deleted_ms is not None,
     )
 
@@ -172,22 +199,6 @@ def list_runs(session: Session, routine_id: str) -> list[RunLine]:
         .order_by(RunRow.started_ms, RunRow.created_ms, RunRow.id)
     )
     return [line_of(row) for row in session.connection().execute(statement).mappings()]
-
-
-def count_runs(session: Session) -> dict[str, RunCount]:
-    """Routine id -> how many runs it has and how the last finished one went."""
-    statement = (
-        select(RunRow.routine_id, RunRow.total_ms, RunRow.status)
-        .where(col(RunRow.deleted_ms).is_(None))
-        .where(RunRow.status != "waiting")
-        .order_by(col(RunRow.started_ms), col(RunRow.created_ms))
-    )
-    counts: dict[str, RunCount] = {}
-    for routine_id, total_ms, status in session.exec(statement):
-        so_far = counts.get(routine_id, RunCount(0, None))
-        last_ms = total_ms if status == "finished" else so_far.last_total_ms
-        counts[routine_id] = RunCount(so_far.number + 1, last_ms)
-    return counts
 
 
 def segment_names(session: Session, routine_id: str) -> dict[str, str]:
@@ -219,11 +230,22 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
     return plans, tuple(record_of(row, events_of(session, row.id)) for row in rows)
 
 
-def annotate_run(session: Session, run_id: str, label: str, notes: str, excluded: bool) -> None:
+def annotate_run(session: Session, run_id: str, label: str, notes: str) -> None:
     """Change what the person wrote about a run. Raises NotFound and Gone."""
     row = _live_row(session, run_id)
-    row.label, row.notes, row.excluded = label, notes, excluded
+    row.label, row.notes = label, notes
     _save(session, row)
+
+
+def exclude_run(session: Session, run_id: str, excluded: bool | None) -> bool | None:
+    """Take a run out of the figures or into them, or leave it to its marks (None).
+
+    Returns what held before. Raises NotFound and Gone.
+    """
+    row = _live_row(session, run_id)
+    before, row.excluded = row.excluded, excluded
+    _save(session, row)
+    return before
 
 
 def set_occasion(session: Session, run_id: str, occasion: Occasion) -> None:

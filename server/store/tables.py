@@ -4,7 +4,7 @@ Times are epoch milliseconds: SQLite forgets time zones, and PostgreSQL must rea
 Documents are JSON texts written and read by `server.domain.exchange`.
 """
 
-from sqlalchemy import BigInteger, Column, Integer, Text
+from sqlalchemy import BigInteger, Column, Integer, Text, text
 from sqlmodel import Field, SQLModel, UniqueConstraint
 
 # Constraints need names before batch migrations can drop or alter them.
@@ -68,7 +68,9 @@ class PlanRow(SQLModel, table=True):
 
 
 class RunRow(SQLModel, table=True):
-    """A run; status, times and `summary` are derived from its events when these arrive.
+    """A run; status, times, `doubt` and `summary` are derived from its events when these arrive.
+
+    `excluded` is what the person said: None while they said nothing of whether it counts.
 
     `derived` is the version of what was derived: see `run_logs.derive_again`.
     """
@@ -82,11 +84,12 @@ class RunRow(SQLModel, table=True):
     source: str
     label: str = ""
     notes: str = Field(default="", sa_type=Text)
-    excluded: bool = False
+    excluded: bool | None = None
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
     status: str = "waiting"
     started_ms: int | None = Field(default=None, sa_type=BigInteger)
     total_ms: int | None = Field(default=None, sa_type=BigInteger)
+    doubt: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
     summary: str = Field(default="{}", sa_type=Text)
     derived: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
     occasion: str | None = Field(default=None, sa_type=Text)

@@ -25,19 +25,25 @@ ON_TAPE = 12
 
 @router.get("/routines/{routine_id}/runs")
 async def runs_page(
-    request: Request, held: HeldDatabase, routine_id: str, show: str = "", deleted: str = ""
+    request: Request,
+    held: HeldDatabase,
+    routine_id: str,
+    show: str = "",
+    deleted: str = "",
+    ended: str = "",
 ) -> Response:
     # Hundreds of runs make a large page that seldom changes: kept until the routine does, and
     # answered without a question or a thread while nothing at all was written.
     pages: PageCache = request.app.state.pages
-    place = (routine_id, show, deleted, wants_body(request))
+    place = (routine_id, show, deleted, ended, wants_body(request))
     writes = held.writes
 
     def look() -> Response:
         with held.reading() as session:
 
             def make() -> Response:
-                return page(request, "runs", runs_context(session, routine_id, show, deleted))
+                context = runs_context(session, routine_id, show, deleted, ended)
+                return page(request, "runs", context)
 
             return pages.answer(request, place, make, change_of(session, routine_id), writes)
 
@@ -50,22 +56,35 @@ def post_restore(session: WriteSession, run_id: str) -> Response:
     return see(f"/routines/{restore_run(session, run_id)}/runs")
 
 
-def runs_context(session: Session, routine_id: str, show: str, deleted: str) -> Context:
+def runs_context(
+    session: Session, routine_id: str, show: str = "", deleted: str = "", ended: str = ""
+) -> Context:
     """What the runs page shows."""
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "runs")
     listed = list_runs(session, routine_id)
     compared = _compared(session, context, [line for line in listed if line.status != "waiting"])
-    drawn = compared.runs if show == "all" else compared.runs[-ON_TAPE:]
+    attempts = [run for run in compared.runs if run.line.is_attempt]
+    drawn = attempts if show == "all" else attempts[-ON_TAPE:]
     return {
         **context,
         "compared": compared,
         "rows": run_rows(compared),
         "heard": heard_lines(stored.routine, listed),
         "tape": run_tape(place_segments(stored.routine.segments), context["rules"], drawn),
-        "hidden": len(compared.runs) - len(drawn),
+        "drawable": len(attempts),
+        "hidden": len(attempts) - len(drawn),
+        "open_runs": [line for line in listed if line.is_open],
+        "show": show,
+        "just_ended": next(
+            (line for line in listed if line.id == ended and _can_go_on(line)), None
+        ),
         "just_deleted": "" if any(line.id == deleted for line in listed) else deleted,
     }
+
+
+def _can_go_on(line: RunLine) -> bool:
+    return line.status == "abandoned"
 
 
 def _compared(session: Session, context: Context, lines: list[RunLine]) -> Comparison:

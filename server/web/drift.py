@@ -103,7 +103,7 @@ def _context(
 
     reading = read_drift(session, stored)
     drift, rules = reading.drift, reading.rules
-    compared = compare(stored.routine, rules, reading.lines[-ON_TAPE:], reading.old_names)
+    compared = compare(stored.routine, rules, reading.counted[-ON_TAPE:], reading.old_names)
     goal = load_goal(session, stored.routine.id).now
     known = drift.total.times_s
     return {

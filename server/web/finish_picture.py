@@ -79,14 +79,15 @@ def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tup
     for number, count in enumerate(shown.counts):
         start_s = shown.start_s + number * shown.width_s
         end_s = start_s + shown.width_s
-        title = f"{format_clock(start_s)} to {format_clock(end_s)}: {percent(count / slots)}"
+        words = f"{format_clock(start_s)} to {format_clock(end_s)}"
+        title = f"{words}: {percent(count / slots)}"
         height = round(100 * count / highest, 2)
-        # One that straddles the end of the slot lies partly inside and partly past it.
-        straddles = start_s < rules.slot_s < end_s
-        edges = (start_s, rules.slot_s, end_s) if straddles else (start_s, end_s)
-        for first_s, last_s in pairwise(edges):
-            x, end = scale.at(first_s), scale.at(last_s)
-            bars.append(Bar(x, round(end - x, 3), height, title, first_s >= rules.slot_s))
+        # A bar across the end of the slot would be all inside it or all past it.
+        cuts = [rules.slot_s] if start_s < rules.slot_s < end_s else []
+        for first_s, last_s in pairwise([start_s, *cuts, end_s]):
+            x = scale.at(first_s)
+            width = round(scale.at(last_s) - x, 3)
+            bars.append(Bar(x, width, height, title, first_s >= rules.slot_s))
     return tuple(bars)
 
 

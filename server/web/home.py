@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.counting import Tally
 from server.domain.errors import InvalidInput
 from server.domain.glass.alcohol import Definition
 from server.domain.plan import layout
@@ -20,7 +21,7 @@ from server.store.routines import (
     restore_routine,
 )
 from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
-from server.store.runs import RunCount, count_runs
+from server.store.run_columns import tally_runs
 from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.forms import Form, Typed
 from server.web.render import page, see
@@ -35,7 +36,7 @@ class RoutineLine:
     routine: Routine
     rules: RuleSheet
     total_s: float
-    runs: RunCount
+    runs: Tally
 
 
 @router.get("/")
@@ -84,13 +85,13 @@ def home_context(
     session: Session, deleted: str = "", form: Form | None = None
 ) -> dict[str, object]:
     """What the list of routines shows; `deleted` is the id of one just deleted."""
-    runs = count_runs(session)
+    runs = tally_runs(session)
     lines = [
         RoutineLine(
             routine=routine,
             rules=load_rule_sheet(session, routine.rule_sheet_id),
             total_s=layout(routine).total_s,
-            runs=runs.get(routine.id, RunCount(0, None)),
+            runs=runs.get(routine.id, Tally()),
         )
         for routine in list_routines(session)
     ]

@@ -15,7 +15,7 @@ from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
-from server.store.runs import annotate_run, append_events, create_run, set_occasion
+from server.store.runs import annotate_run, append_events, create_run, exclude_run, set_occasion
 from server.web.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.editing import Context, routine_context
 from server.web.forms import Form, Typed
@@ -65,7 +65,9 @@ def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) ->
     rules = load_rule_sheet(session, routine.rule_sheet_id)
     run_id = create_run(session, routine, rules, now_ms, "paper")
     append_events(session, run_id, events, now_ms)
-    annotate_run(session, run_id, typed.text("label"), "", excluded=False)
+    annotate_run(session, run_id, typed.text("label"), "")
+    # Who writes a run down by hand means it, however few of its marks are known.
+    exclude_run(session, run_id, excluded=False)
     set_occasion(session, run_id, occasion)
     return run_id
 

@@ -19,8 +19,9 @@ from server.domain.errors import InvalidInput
 from server.domain.plan import Layout
 from server.domain.plan import layout as plain_layout
 from server.domain.process_time import WorkedOut, worked_out
-from server.domain.risk.processes import process_times
+from server.domain.risk.processes import expected_processes
 from server.domain.routine import LANES, Process, Routine
+from server.domain.talk import spoken_words
 from server.domain.tryouts import all_tried, lengthen, move
 from server.store.routines import StoredRoutine, load_routine
 from server.web.dependencies import ReadSession
@@ -151,16 +152,19 @@ def plan_context(
     context = routine_context(session, stored, "plan")
     routine, rules = stored.routine, context["rules"]
     outlook = outlooks.of(session, stored, rules)
-    placed = timed_layout(routine, outlook.model)
+    planned, placed = plain_layout(routine), timed_layout(routine, outlook.model)
     return {
         **context,
         "layout": placed,
-        "planned_s": plain_layout(routine).total_s,
+        "planned_s": planned.total_s,
+        "planned": {each.segment.id: each for each in planned.segments},
+        "planned_processes": {each.process.id: each for each in planned.processes},
+        "spoken_words": {
+            each.id: spoken_words(each, routine.language) for each in routine.segments
+        },
         "tape": tape_of(placed, outlook.model, rules),
         "times": outlook.model.plan.times,
-        "process_times": {
-            each.id: each for each in process_times(outlook.model.parts, outlook.model.plan)
-        },
+        "process_times": {each.id: each for each in expected_processes(outlook.model)},
         "longer_words": _longer_words(placed, outlook),
         "pace": outlook.paces.common,
         "measured": len(outlook.paces.own),

@@ -10,6 +10,7 @@ from server.domain.audio import KINDS
 from server.domain.errors import Fault, InvalidInput
 from server.domain.plan import layout
 from server.domain.summary import RunLine
+from server.domain.talk import wordless
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import create_run, list_runs
@@ -74,9 +75,9 @@ def _readiness(stored: StoredRoutine) -> Readiness:
     if not routine.segments:
         return Readiness("The plan has no segments yet. Add at least one with a duration.", ())
     hints = []
-    silent = sum(not segment.said.strip() for segment in routine.segments)
-    if silent:
-        hints.append(f"{silent} of {len(routine.segments)} segments have no words yet.")
+    if silent := len(wordless(routine.segments)):
+        have = "segment has" if silent == 1 else "segments have"
+        hints.append(f"{silent} {have} no words yet.")
     loose = [
         each for each in routine.processes if not (each.after_segment_id and each.before_segment_id)
     ]
@@ -85,4 +86,4 @@ def _readiness(stored: StoredRoutine) -> Readiness:
 
 
 def _running(session: Session, routine_id: str) -> list[RunLine]:
-    return [run for run in list_runs(session, routine_id) if run.status == "running"]
+    return [run for run in list_runs(session, routine_id) if run.is_open]

@@ -78,7 +78,7 @@ def post_remarks(request: Request, held: HeldDatabase, run_id: str, typed: Typed
                 typed.fault(fault.field, fault.message)
             occasion = occasion_from(typed)
             typed.check()
-            annotate_run(session, run_id, label, notes, typed.ticked("excluded"))
+            annotate_run(session, run_id, label, notes)
             set_occasion(session, run_id, occasion)
     except InvalidInput as error:
         form = refused(typed, error, now)
@@ -151,9 +151,8 @@ def _note(run: StoredRun, incident_id: str, text: str, now_ms: int) -> Event:
 
 def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
-    excluded = "yes" if record.excluded else ""
     said = occasion_values(record.occasion, tags)
-    return opened({"label": record.label, "notes": record.notes, "excluded": excluded, **said})
+    return opened({"label": record.label, "notes": record.notes, **said})
 
 
 def _context(

@@ -14,7 +14,7 @@ from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import propose_order, start_options
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
-from server.domain.risk.processes import ProcessTimes, process_times
+from server.domain.risk.processes import ProcessTimes, expected_processes
 from server.domain.routine import Process, Routine, Segment
 from server.domain.talk import words_over
 from server.domain.tryouts import reorder
@@ -152,7 +152,7 @@ def _processes(routine: Routine, model: Model, forecast: Forecast) -> list[Proce
     risks = {each.id: each for each in forecast.processes}
     names = {each.id: each.name for each in routine.segments}
     known = {each.id: each for each in routine.processes}
-    times = process_times(model.parts, model.expected, model.estimates)
+    times = expected_processes(model)
     return [
         ProcessRow(known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or ""))
         for each in times

@@ -7,7 +7,7 @@ from functools import lru_cache
 from markupsafe import Markup, escape
 
 from server.domain.compare import ComparedRun, Comparison
-from server.domain.durations import LONGEST_MS
+from server.domain.summary import RunLine
 from server.web.filters import clock_ms, run_name, signed, split_ms
 
 CELLS_KEPT = 16_384
@@ -28,7 +28,19 @@ def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Marku
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
         f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
         f"<bdi>{escape(run_name(line))}</bdi></a>"
-        f"{_remark(run)}</th>{_total(run)}{cells}</tr>"
+        f"{_remark(run)}</th><td>{_choice(line)}</td>{_total(run)}{cells}</tr>"
+    )
+
+
+def _choice(line: RunLine) -> str:
+    """The button that takes a run out of the figures, or into them; none while it is open."""
+    if line.is_open:
+        return ""
+    takes_out = line.is_attempt
+    name, words = ("leave_out", "Don’t count") if takes_out else ("count", "Count it")
+    return (
+        f'<button class="quiet" id="counts-{escape(line.id)}" name="{name}" '
+        f'value="{escape(line.id)}" aria-label="{words}: {escape(run_name(line))}">{words}</button>'
     )
 
 
@@ -36,14 +48,8 @@ def _remark(run: ComparedRun) -> str:
     """What is to be known of the run at a glance, in words."""
     line = run.line
     remarks = [f"{escape(name)} late" for name in run.missed]
-    if line.status == "running":
-        remarks.append("still running")
-    if line.status == "abandoned":
-        remarks.append("abandoned")
-    if line.status == "finished" and (line.total_ms or 0) > LONGEST_MS:
-        remarks.append("longer than a day: does not count")
-    if line.excluded:
-        remarks.append("excluded")
+    if line.why_not:
+        remarks.append(line.why_not)
     if line.summary.incidents:
         number = len(line.summary.incidents)
         remarks.append(f"{number} incident{'s' if number > 1 else ''}")

@@ -10,6 +10,9 @@ from server.domain.rules import RuleSheet
 from server.web.filters import clock_ms, run_name, split_ms
 from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
 
+MOST_SLOTS = 2
+"""A strip longer than this many slots (or plans) is cut: it would squeeze the others."""
+
 _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
 
 
@@ -40,9 +43,11 @@ def run_tape(
     planned: Sequence[PlacedSegment], rules: RuleSheet, runs: Sequence[ComparedRun]
 ) -> RunTape:
     """The tape of a plan with `runs` beneath it, latest first."""
-    totals_s = [(run.line.total_ms or 0) / 1000 for run in runs]
     plan_s = max((each.end_s for each in planned), default=0.0)
-    scale = Scale(span_of(rules, plan_s, *totals_s))
+    # Only runs that count set the scale, and none beyond sense: the strip of another is cut.
+    most_s = MOST_SLOTS * max(plan_s, rules.slot_s)
+    totals_s = [(run.line.total_ms or 0) / 1000 for run in runs if run.line.counts]
+    scale = Scale(span_of(rules, plan_s, *(min(each, most_s) for each in totals_s)))
     numbers = {each.segment.id: (n, each.segment.name) for n, each in enumerate(planned, 1)}
     strips = [_strip(run, scale, numbers, rules) for run in reversed(runs)]
     # Time calls would crowd a picture of many strips: only target and slot end stand here.

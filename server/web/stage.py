@@ -10,12 +10,14 @@ from fastapi.responses import JSONResponse
 from markupsafe import Markup
 from sqlmodel import Session
 
+from server.domain.errors import InvalidInput
 from server.domain.exchange import events_json, parse_events
-from server.domain.plan import Plan, mark_steps
+from server.domain.plan import Plan, layout, mark_steps
 from server.domain.routine import LANGUAGES, Process, Routine, Segment, Spread
 from server.store.arrivals import arrivals
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_run
 from server.store.tracks import Track, track_of
 from server.web.claims_due import due_in
@@ -23,6 +25,7 @@ from server.web.dependencies import NowMs, ReadSession, WriteSession
 from server.web.errors import answer
 from server.web.heard import Heard
 from server.web.live import HeldBus, tell_followers
+from server.web.occasion_form import known_venues
 from server.web.outlook import HeldOutlooks, Outlooks
 from server.web.render import templates
 
@@ -49,15 +52,36 @@ def stage_page(
     data = stage_data(run, track, expected_steps(session, outlooks, run))
     context = {
         "run": run_id,
+        "try_out": False,
         "routine": run.plan.routine,
         "untold": due_in(run.record.plan_key, run.plan).untold,
         "recording_mb": request.app.state.settings.recording_mb,
+        "venues": known_venues(list_occasions(session, run.routine_id)),
         "data_json": Markup(script_safe(data)),  # noqa: S704  (see script_safe)
     }
     page = templates.TemplateResponse(request, "stage/page.html", context)
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
     # page adds the events it knows itself, so an old copy does no harm.
     page.headers["Cache-Control"] = "private, max-age=3600"
+    return page
+
+
+@router.get("/routines/{routine_id}/try")
+def try_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    """The stage without a run: nothing of it is kept, here or on the device."""
+    routine = load_routine(session, routine_id).routine
+    if not routine.segments:
+        raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
+    plan = Plan(routine, load_rule_sheet(session, routine.rule_sheet_id))
+    track = track_of(session, routine_id)
+    context = {
+        "try_out": True,
+        "routine": routine,
+        "recording_mb": 0,
+        "data_json": Markup(script_safe(try_data(plan, track))),  # noqa: S704  (see script_safe)
+    }
+    page = templates.TemplateResponse(request, "stage/page.html", context)
+    page.headers["Cache-Control"] = "no-store"
     return page
 
 
@@ -115,26 +139,48 @@ def stage_data(
     run: StoredRun, track: Track | None = None, expected_s: Mapping[str, float] | None = None
 ) -> dict[str, object]:
     """Everything the stage page must know, so that the server may go away afterwards."""
-    routine = run.plan.routine
     due = due_in(run.record.plan_key, run.plan)
     return {
+        **_plan_data(run.plan, run.routine_id, track, expected_s or {}),
         "run_id": run.record.id,
-        "routine_name": routine.name,
-        "presenter": routine.presenter,
-        "language": routine.language,
-        "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
-        "segments": _segments(routine, expected_s or {}),
-        "processes": [_process(process) for process in routine.processes],
-        "rules": _rules(run.plan),
         "claims": due.claims,
         "events": events_json(run.record.events),
-        "music": track and {"name": track.name, "url": track_url(run.routine_id, track)},
         "urls": {
             "events": f"/api/runs/{run.record.id}/events",
             "pulse": f"/api/runs/{run.record.id}/pulse",
             "review": f"/runs/{run.record.id}",
             "rehearse": f"/routines/{run.routine_id}/rehearse",
         },
+    }
+
+
+def try_data(plan: Plan, track: Track | None = None) -> dict[str, object]:
+    """The same for a stage that is only tried: no run, and no address to send anything to."""
+    rehearse = f"/routines/{plan.routine.id}/rehearse"
+    return {
+        **_plan_data(plan, plan.routine.id, track, {}),
+        "run_id": "try-out",
+        "try_out": True,
+        "claims": [],
+        "events": [],
+        "urls": {"review": f"/routines/{plan.routine.id}/try", "rehearse": rehearse},
+    }
+
+
+def _plan_data(
+    plan: Plan, routine_id: str, track: Track | None, expected_s: Mapping[str, float]
+) -> dict[str, object]:
+    routine = plan.routine
+    return {
+        "routine_name": routine.name,
+        "presenter": routine.presenter,
+        "language": routine.language,
+        "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
+        "segments": _segments(routine, expected_s),
+        "processes": [_process(process) for process in routine.processes],
+        "planned_s": round(layout(routine).total_s, 3),
+        "rules": _rules(plan),
+        "music": track and {"name": track.name, "url": track_url(routine_id, track)},
     }
 
 

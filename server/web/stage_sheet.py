@@ -40,6 +40,8 @@ class Line:
     hands: str = ""
     cue: str = ""
     note: str = ""
+    part_id: str = ""
+    """The segment or the process that the line is about."""
 
 
 @router.get("/sheet")
@@ -69,6 +71,7 @@ def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[Line]:
         Line(
             each.start_s, "segment", number, each.segment.name, _lane(each.segment),
             each.segment.hands, cue_of(each.segment.said, routine.language),
+            part_id=each.segment.id,
         )
         for number, each in enumerate(placed.segments, 1)
     ]  # fmt: skip
@@ -109,9 +112,14 @@ def _process_lines(placed: PlacedProcess) -> list[Line]:
         ready = f"ready about {format_clock(placed.ready_s or 0.0)}"
         if placed.ready_high_s and placed.ready_high_s > (placed.ready_s or 0.0):
             ready += f", at the slowest {format_clock(placed.ready_high_s)}"
-        lines.append(Line(placed.start_s, "start", None, process.name, note=ready))
+        lines.append(
+            Line(placed.start_s, "start", None, process.name, note=ready, part_id=process.id)
+        )
     if placed.due_s is not None:
-        lines.append(Line(placed.due_s, "need", None, process.name, note=fallback_words(process)))
+        fallback = fallback_words(process)
+        lines.append(
+            Line(placed.due_s, "need", None, process.name, note=fallback, part_id=process.id)
+        )
     return lines
 
 

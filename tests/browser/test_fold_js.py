@@ -1,6 +1,9 @@
 """The browser's fold of a run is the server's: the same worked cases, and the same answers to
 random logs."""
 
+import json
+from pathlib import Path
+
 import pytest
 
 from server.domain.run import fold
@@ -65,3 +68,15 @@ def test_the_clock_at_the_reading_of_the_last_mark_shows_the_time_of_that_mark(p
     pairs = page.evaluate(NOW_OF_ALL, LOGS)
     assert all(now == at for now, at in pairs)
     assert sum(now is not None for now, _ in pairs) > 200
+
+
+def test_the_browser_doubts_the_runs_that_the_server_doubts(page):
+    cases = json.loads(Path("tests/doubt_cases.json").read_text(encoding="utf-8"))
+    found = page.evaluate(
+        """async (cases) => {
+          const { doubtOf } = await import("/static/js/stage/counting.js");
+          return cases.map((each) => doubtOf(each, each.planned_s));
+        }""",
+        cases,
+    )
+    assert found == [each["doubt"] for each in cases]

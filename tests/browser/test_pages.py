@@ -101,12 +101,20 @@ def test_incident_gets_its_note_later(run):
 
 
 def test_excluded_run_leaves_the_figures_and_says_so(run):
-    run.get_by_label("Exclude this run from the figures").check()
-    run.get_by_role("button", name="Save", exact=True).click()
-    run.get_by_text("excluded from the figures").wait_for()
+    run.get_by_role("button", name="Don’t count this run").click()
+    run.get_by_text("not counted").wait_for()
     to_runs(run)
     assert counted(run) == 2
-    assert "excluded" in run.locator("table.splits tr.not-counted").inner_text()
+    assert "not counted" in run.locator("table.splits tr.not-counted").inner_text()
+
+
+def test_run_is_taken_out_in_the_list_and_back_by_the_same_button(run):
+    to_runs(run)
+    run.locator("table.splits tbody tr").first.get_by_role("button", name="Don’t count").click()
+    back = run.locator("table.splits tr.not-counted").get_by_role("button", name="Count it")
+    back.click()
+    run.locator("table.splits tr.not-counted").wait_for(state="detached")
+    assert counted(run) == 3
 
 
 def test_deleted_run_comes_back_by_undo(run):

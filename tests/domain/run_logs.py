@@ -55,8 +55,8 @@ def random_log(seed: int) -> list[dict]:
 def _random_event(rng: random.Random, seq: int, count: int) -> dict:
     kind = rng.choices(
         ["done", "ready", "incident", "note", "retract", "finish", "abandon", "resume",
-         "clock_step", "start", "claim", "call", "score", "hold"],
-        [20, 6, 6, 6, 10, 2, 2, 4, 6, 1, 6, 2, 4, 3],
+         "clock_step", "start", "claim", "call", "score", "hold", "about"],
+        [20, 6, 6, 6, 10, 2, 2, 4, 6, 1, 6, 2, 4, 3, 3],
     )[0]  # fmt: skip
     boot = rng.choice(["boot-1", "boot-1", "boot-1", "boot-2", "boot-3"])
     event = {
@@ -80,6 +80,9 @@ def _random_event(rng: random.Random, seq: int, count: int) -> dict:
         "verdict": rng.choice(["heard", "missed", "wrong"]),
         "criterion": rng.choice(["taste", "pace"]),
         "points": rng.choice([0.0, 6.5, 10.0]),
+        "counts": rng.choice([True, False]),
+        "label": rng.choice(["", "Dress run"]),
+        "venue": rng.choice(["", "Back bar"]),
         "at_ms": max(0.0, seq * 20_000 + rng.uniform(-30_000, 30_000)),
     }
     if kind in WATCHED and rng.random() < 0.4:
@@ -103,4 +106,5 @@ def _used(kind: str) -> tuple[str, ...]:
         "call": ("text",),
         "score": ("criterion", "points"),
         "hold": ("at_ms",),
+        "about": ("counts", "label", "venue", "text"),
     }.get(kind, ())

@@ -11,7 +11,7 @@ from server.domain.run_clock import elapsed_times, in_order
 from tests.domain.run_logs import OUTLINE, events_from, random_log
 
 seeds = st.integers(min_value=0, max_value=2**32 - 1)
-CLOCKLESS = {"note", "retract"}
+CLOCKLESS = {"note", "about", "retract"}
 
 
 def log_of(seed):

@@ -6,7 +6,7 @@ from server.domain.claims.pace import SpokenSplit
 from server.store.paces import spoken_in_runs
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import annotate_run, append_events, create_run, delete_run
+from server.store.runs import append_events, create_run, delete_run, exclude_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 
 WORDS = "We begin by the river. Then we climb."
@@ -35,7 +35,7 @@ def test_each_finished_run_gives_the_splits_of_segments_with_words(session, run_
 
 
 def test_runs_that_are_excluded_or_deleted_tell_nothing(session, run_ids):
-    annotate_run(session, run_ids[0], "", "", excluded=True)
+    exclude_run(session, run_ids[0], excluded=True)
     delete_run(session, run_ids[1], NOW_MS)
     session.flush()
     assert spoken_in_runs(session, ROUTINE) == []

@@ -5,7 +5,7 @@ import pytest
 from server.domain.errors import NotFound
 from server.domain.plan import Plan
 from server.domain.run import outline_of
-from server.store.plans import OUTLINES_KEPT, freeze_plan, load_outline, load_plan
+from server.store.plans import FRAMES_KEPT, freeze_plan, load_frame, load_plan
 from tests.factories import RULES, make_process, make_routine
 
 PLAN = Plan(make_routine(processes=(make_process(),)), RULES)
@@ -22,17 +22,18 @@ def test_equal_plans_share_a_key_and_unlike_ones_do_not(session):
 
 
 def test_a_plan_that_was_never_frozen_is_not_found(session):
-    for ask in (load_plan, load_outline):
+    for ask in (load_plan, load_frame):
         with pytest.raises(NotFound):
             ask(session, "nothing")
 
 
-def test_every_outline_is_that_of_its_plan_however_many_are_asked_for(session):
+def test_every_frame_is_that_of_its_plan_however_many_are_asked_for(session):
     plans = [
         Plan(make_routine(segments=(f"s{number}", "end")), RULES)
-        for number in range(OUTLINES_KEPT + 3)
+        for number in range(FRAMES_KEPT + 3)
     ]
     keys = [freeze_plan(session, plan) for plan in plans]
     for _ in range(2):
-        outlines = [load_outline(session, key) for key in keys]
-        assert outlines == [outline_of(plan.routine) for plan in plans]
+        frames = [load_frame(session, key) for key in keys]
+        assert [each.outline for each in frames] == [outline_of(plan.routine) for plan in plans]
+        assert {each.planned_s for each in frames} == {120.0}

@@ -7,6 +7,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import func, select
 
+from server.domain.counting import Tally
 from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.errors import Gone, InvalidInput, NotFound
 from server.domain.events import MOST_EVENTS
@@ -17,16 +18,15 @@ from server.domain.summary import RunSummary, summarise
 from server.store.plans import freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.run_columns import list_occasions
+from server.store.run_columns import list_occasions, tally_runs
 from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,
-    RunCount,
     annotate_run,
     append_events,
-    count_runs,
     create_run,
     delete_run,
+    exclude_run,
     import_run,
     list_runs,
     load_run,
@@ -204,7 +204,7 @@ def test_a_deleted_run_takes_nothing_more_but_keeps_what_it_had(session, run_id)
     for refused in (
         lambda: append_events(session, run_id, events, NOW_MS),
         lambda: run_events(session, run_id),
-        lambda: annotate_run(session, run_id, "", "", excluded=False),
+        lambda: annotate_run(session, run_id, "", ""),
     ):
         with pytest.raises(Gone):
             refused()
@@ -273,22 +273,24 @@ def test_deleted_runs_are_not_listed(session, routine, run_id):
 
 
 def test_remarks_are_kept_with_the_run(session, run_id):
-    annotate_run(session, run_id, "Monday", "wet floor", excluded=True)
+    annotate_run(session, run_id, "Monday", "wet floor")
+    exclude_run(session, run_id, excluded=True)
     line = line_of(session, run_id)
     assert (line.label, line.notes, line.excluded) == ("Monday", "wet floor", True)
     assert load_run(session, run_id).record.excluded
 
 
-def test_runs_are_counted_with_the_total_of_the_last_finished_one(session, routine):
+def test_runs_are_tallied_with_the_total_of_the_last_that_counts(session, routine):
     for total_s, minute, closing in ((600, 1, "finish"), (590, 2, "finish"), (300, 3, "abandon")):
         run_id = create_run(session, routine, RULES, NOW_MS)
         log = make_events(total_s=total_s, closing=closing, started_ms=NOW_MS + minute * 60_000)
         append_events(session, run_id, log, NOW_MS)
-    assert count_runs(session) == {"r1": RunCount(3, 590_000)}
+        exclude_run(session, run_id, excluded=False)
+    assert tally_runs(session) == {"r1": Tally(2, 1, 590_000)}
 
 
-def test_a_run_that_never_began_is_not_counted(session, run_id):
-    assert count_runs(session) == {}
+def test_a_run_that_never_began_is_not_tallied(session, run_id):
+    assert tally_runs(session) == {}
 
 
 @pytest.mark.parametrize("change", ["create", "append", "annotate", "delete", "restore"])
@@ -297,7 +299,7 @@ def test_every_change_of_a_run_is_a_change_of_its_routine(session, routine, run_
     {
         "create": lambda: create_run(session, routine, RULES, NOW_MS),
         "append": lambda: append_events(session, run_id, make_events(), NOW_MS),
-        "annotate": lambda: annotate_run(session, run_id, "a", "b", excluded=False),
+        "annotate": lambda: annotate_run(session, run_id, "a", "b"),
         "delete": lambda: delete_run(session, run_id, NOW_MS),
         "restore": lambda: restore_run(session, run_id),
     }[change]()
@@ -349,3 +351,32 @@ def test_occasions_are_listed_for_the_runs_that_have_one(session, run_id):
     delete_run(session, gone, NOW_MS)
     create_run(session, make_routine(), RULES, NOW_MS)
     assert list_occasions(session, "r1") == [COACHED]
+
+
+def said(event_id, seq=50, **fields):
+    return make_event(event_id, "about", seq=seq, at_s=seq, **fields)
+
+
+def test_what_is_said_at_the_finish_is_kept_with_the_run(session, run_id):
+    words = said("a1", counts=False, label="Dress", venue="Back bar", text="Too fast")
+    append_events(session, run_id, [*make_events(total_s=60), words], NOW_MS)
+    line = line_of(session, run_id)
+    assert (line.excluded, line.label, line.notes) == (True, "Dress", "Too fast")
+    assert line.occasion.venue == "Back bar"
+
+
+def test_an_answer_sent_again_undoes_nothing_that_was_changed_here_since(session, run_id):
+    words = said("a1", counts=False, label="Dress")
+    append_events(session, run_id, [words], NOW_MS)
+    exclude_run(session, run_id, excluded=False)
+    annotate_run(session, run_id, "Second", "")
+    append_events(session, run_id, [words, said("a2", 51, counts=False, label="Third")], NOW_MS)
+    line = line_of(session, run_id)
+    assert (line.excluded, line.label) == (False, "Second")
+
+
+def test_a_run_tapped_through_does_not_count_until_somebody_says_so(session, run_id):
+    append_events(session, run_id, make_events({"s1": 2, "s2": 4, "s3": 6}, total_s=6), NOW_MS)
+    assert (line_of(session, run_id).doubt, line_of(session, run_id).counts) == ("short", False)
+    append_events(session, run_id, [said("a1", counts=True)], NOW_MS)
+    assert line_of(session, run_id).counts

@@ -4,7 +4,7 @@ from itertools import accumulate
 
 from server.domain.drift.labels import NOTHING_SAID
 from server.store.ids import new_id
-from server.store.runs import append_events, create_run, set_occasion
+from server.store.runs import append_events, create_run, exclude_run, set_occasion
 from tests.factories import NOW_MS, RULES, make_event, make_events, make_routine, make_segment
 from tests.web.shelf import keep
 
@@ -48,6 +48,7 @@ def practise_once(client, run, routine=PLAN, started_ms=FIRST_MS):
     with client.app.state.database.writing() as session:
         run_id = create_run(session, routine, RULES, started_ms)
         append_events(session, run_id, log, started_ms)
+        exclude_run(session, run_id, given.get("excluded", False))
         set_occasion(session, run_id, given.get("occasion", NOTHING_SAID))
     return run_id
 

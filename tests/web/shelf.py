@@ -2,7 +2,7 @@
 
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import append_events, create_run
+from server.store.runs import append_events, create_run, exclude_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine
 
 
@@ -21,11 +21,15 @@ def kept(client, routine_id="r1"):
         return load_routine(session, routine_id).routine
 
 
-def keep_run(client, routine=None, events=None, rules=RULES):
-    """Keep a run of a routine that is kept already; returns the run's id."""
+def keep_run(client, routine=None, events=None, rules=RULES, excluded=False):
+    """Keep a run of a routine that is kept already; returns the run's id.
+
+    It counts unless `excluded` says otherwise; None leaves that to its marks.
+    """
     with client.app.state.database.writing() as session:
         run_id = create_run(session, routine or make_routine(), rules, NOW_MS)
         log = make_events({"s1": 61}, total_s=595) if events is None else events
         if log:
             append_events(session, run_id, log, NOW_MS)
+        exclude_run(session, run_id, excluded)
     return run_id

@@ -17,8 +17,8 @@ def run_of(client, label, ends, total_s, day, closing="finish", ready_s=190, **m
         ends, total_s=total_s, closing=closing, ready_s={"p1": ready_s},
         started_ms=1_790_000_000_000 + day * DAY_MS, prefix=f"d{day}-",
     )  # fmt: skip
-    run_id = keep_run(client, ROUTINE, log)
-    client.post(f"/runs/{run_id}", data={"label": label, **more})
+    run_id = keep_run(client, ROUTINE, log, **more)
+    client.post(f"/runs/{run_id}", data={"label": label})
     return run_id
 
 
@@ -34,7 +34,7 @@ def path(client):
 def table(page, title):
     rows = page.all(f"section[aria-labelledby={title}] tbody tr")
     return {
-        cells[0]: cells[1:]
+        cells[0]: [cell for cell in cells[1:] if cell not in ("Don’t count", "Count it")]
         for cells in ([" ".join(c.text_content().split()) for c in row] for row in rows)
     }
 
@@ -63,13 +63,13 @@ def test_the_totals_stand_on_top(client, path):
     page = Page(client.get(f"{path}/runs"))
     shown = dict(zip(page.texts(".figures.wide dt"), page.texts(".figures.wide dd"), strict=True))
     assert (shown["Last"], shown["Against target 9:50"]) == ("10:00", "+10.0 s")
-    assert shown["Drift: last against median before"] == "−1.0 s"
+    assert shown["Last against the median before"] == "−1.0 s"
     assert (shown["Inside the slot"], shown["By the target"]) == ("2 of 3", "1 of 3")
 
 
 @pytest.mark.parametrize(
     ("closing", "more", "told"),
-    [("finish", {"excluded": "yes"}, "excluded"), ("abandon", {}, "abandoned")],
+    [("finish", {"excluded": True}, "not counted"), ("abandon", {}, "broken off")],
 )
 def test_a_run_that_does_not_count_is_shown_says_why_and_changes_no_figure(
     client, path, closing, more, told
@@ -174,7 +174,7 @@ def test_claims_are_counted_over_the_runs_in_which_they_were_ticked(client, path
 
 def test_ticks_of_a_run_that_does_not_count_are_left_out(client, path):
     run_id = ticked(client, path, 4, {"pear": "heard"})
-    client.post(f"/runs/{run_id}", data={"excluded": "yes"})
+    client.post(f"/runs/{run_id}/counting", data={"leave_out": "yes"})
     assert not Page(client.get(f"{path}/runs")).all("#heard-title")
 
 

@@ -279,7 +279,7 @@ def test_the_page_stands_still_until_something_changes(client):
     run_ids = practise(client, *wandering(3))
     tag = client.get(PATH).headers["etag"]
     assert client.get(PATH, headers={"If-None-Match": tag}).status_code == 304
-    client.post(f"/runs/{run_ids[0]}", data={"excluded": "yes"})
+    client.post(f"/runs/{run_ids[0]}/counting", data={"leave_out": "yes"})
     assert client.get(PATH, headers={"If-None-Match": tag}).status_code == 200
 
 

@@ -26,7 +26,7 @@ def run_ids(client):
 def test_runs_of_a_day_stand_together(client, run_ids):
     page = Page(client.get(SESSIONS))
     (card,) = page.all(".session")
-    assert "2 runs, 1 of 2 inside the slot" in page.text(".session .about")
+    assert "2 runs that count, 1 of 2 inside the slot" in page.text(".session .about")
     assert page.texts(".session dd") == ["9:45", "9:58", "9:45"]
     assert len(card.cssselect(".session-runs a")) == 2
 

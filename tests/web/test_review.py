@@ -61,15 +61,21 @@ def test_a_late_process_is_told_with_its_times(client, run_id):
     assert "started 1:05.0, ready 2:10.0 (after 1:05.0), needed 2:00.0: it was late." in told
 
 
-def test_a_run_is_named_annotated_and_excluded(client, run_id):
-    typed = {"label": "Monday", "notes": "wet\r\nfloor", "excluded": "yes"}
+def test_a_run_is_named_and_annotated(client, run_id):
+    typed = {"label": "Monday", "notes": "wet\r\nfloor"}
     assert client.post(f"/runs/{run_id}", data=typed).status_code == 303
     kept = record(client, run_id).record
-    assert (kept.label, kept.notes, kept.excluded) == ("Monday", "wet\nfloor", True)
-    page = Page(client.get(f"/runs/{run_id}"))
-    assert page.text("h2.run-title") == "Monday"
-    assert page.all("[name=excluded][checked]")
-    assert "excluded from the figures" in page.root.text_content()
+    assert (kept.label, kept.notes) == ("Monday", "wet\nfloor")
+    assert Page(client.get(f"/runs/{run_id}")).text("h2.run-title") == "Monday"
+
+
+def test_a_run_is_taken_out_of_the_figures_and_back_with_one_button_in_one_place(client, run_id):
+    place = f"/runs/{run_id}/counting"
+    for button, said in (("Don’t count this run", True), ("Count this run", False)):
+        form = Page(client.get(f"/runs/{run_id}")).form(place)
+        assert form.cssselect("#counting")[0].text_content() == button
+        client.post(place, data=dict(form.form_values()))
+        assert record(client, run_id).record.excluded is said
 
 
 @pytest.mark.parametrize(
@@ -82,11 +88,10 @@ def test_a_run_is_named_annotated_and_excluded(client, run_id):
 def test_remarks_that_are_too_long_are_told_beside_their_field_and_stay_there(
     client, run_id, typed, field, told
 ):
-    typed = {"label": "Monday", "notes": "wet", "excluded": "yes", **typed}
+    typed = {"label": "Monday", "notes": "wet", **typed}
     page = Page(client.post(f"/runs/{run_id}", data=typed))
     assert (page.status, page.fault(field)) == (422, told)
     assert (page.typed("label"), page.typed("notes")) == (typed["label"], typed["notes"])
-    assert page.all("[name=excluded][checked]")
     assert record(client, run_id).record.label == ""
 
 
@@ -140,7 +145,7 @@ def test_a_deleted_run_takes_no_remarks(client, run_id, place):
     [
         ((), "not started", "Go to the stage"),
         (make_events({"s1": 61}), "still on the clock", "Go on with it"),
-        (make_events({"s1": 61}, total_s=90, closing="abandon"), "abandoned", None),
+        (make_events({"s1": 61}, total_s=90, closing="abandon"), "broken off", None),
         (make_events({"s1": 61}, total_s=90), None, None),
     ],
     ids=["waiting", "running", "abandoned", "finished"],
@@ -149,7 +154,7 @@ def test_a_run_says_how_it_stands_and_how_to_go_on(client, events, told, way):
     keep(client, ROUTINE)
     page = Page(client.get(f"/runs/{keep_run(client, ROUTINE, events)}"))
     assert page.texts("h2.run-title + .about strong") == ([told] if told else [])
-    assert page.texts("p > a.button") == ([way] if way else [])
+    assert page.texts("#page a.button[href$='/stage']") == ([way] if way else [])
 
 
 def test_a_run_by_hand_says_where_it_comes_from(client):

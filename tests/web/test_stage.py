@@ -6,6 +6,8 @@ from server.domain.amounts import Amount
 from server.domain.drink import Drink, Ingredient
 from server.domain.durations import parse_duration
 from server.domain.events import event_document
+from server.domain.plan import layout
+from server.store.runs import list_runs
 from server.web.dependencies import _now_ms
 from server.web.outlook import Outlooks
 from tests.factories import (
@@ -315,3 +317,25 @@ def test_a_number_without_end_takes_no_page_away(client, digits):
     pages = [f"{path}/{name}" for name in ("script", "claims", "declaration", "plan", "drinks")]
     for page in (*pages, f"/runs/{run_id}/stage"):
         assert client.get(page).status_code == 200, page
+
+
+# The stage that is only tried
+
+
+def test_trying_the_stage_opens_no_run_and_names_no_address_for_marks(client, path):
+    page = Page(client.get(f"{path}/try"))
+    told = json.loads(page.one("#run-data").text)
+    assert (told["try_out"], set(told["urls"])) == (True, {"review", "rehearse"})
+    assert "nothing counts" in page.text(".try-out")
+    with client.app.state.database.reading() as session:
+        assert list_runs(session, "r1") == []
+
+
+def test_a_stage_without_segments_cannot_be_tried(client):
+    path = keep(client, make_routine(segments=()))
+    assert client.get(f"{path}/try").status_code == 422
+
+
+def test_the_stage_is_told_how_long_the_plan_is_to_judge_a_run_by_it(client, path):
+    told = json.loads(Page(client.get(f"{path}/try")).one("#run-data").text)
+    assert told["planned_s"] == layout(kept(client)).total_s

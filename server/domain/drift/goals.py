@@ -1,6 +1,7 @@
 """Goals: "three runs in a row between 9:40 and 9:58, with every claim said", and the way there.
 
-A run that was broken off is an attempt that failed; one that the person excludes is none.
+A run that was broken off is an attempt that failed; one that does not count for another reason is
+none.
 """
 
 from collections.abc import Mapping, Sequence
@@ -105,7 +106,7 @@ def progress(
     attempts = tuple(
         _attempt(goal, line, known.get(line.id, RunLabels()).claims_said)
         for line in lines
-        if not line.excluded and line.status in ("finished", "abandoned")
+        if line.is_attempt
     )
     streak: list[Attempt] = []
     best, reached_by = 0, None
@@ -128,7 +129,7 @@ def _attempt(goal: Goal, line: RunLine, claims_said: bool | None) -> Attempt:
 
 
 def _reason(goal: Goal, line: RunLine, claims_said: bool | None) -> str:
-    if line.status != "finished" or line.total_ms is None:
+    if line.broken_off or line.total_ms is None:
         return "broken off"
     total_s = line.total_ms / 1000
     if total_s < goal.low_s:

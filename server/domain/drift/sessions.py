@@ -43,13 +43,13 @@ class Session:
 
     @property
     def first_ms(self) -> int | None:
-        """The total of its first run, where that one counts."""
-        return self.runs[0].total_ms if self.runs[0].counts else None
+        """The total of the first of its runs that count."""
+        return next((line.total_ms for line in self.runs if line.counts), None)
 
     @property
     def incidents(self) -> int:
-        """How many things went wrong."""
-        return sum(len(line.summary.incidents) for line in self.runs)
+        """How many things went wrong in the runs that count."""
+        return sum(len(line.summary.incidents) for line in self.runs if line.counts)
 
     def inside(self, slot_s: float) -> int:
         """How many of the runs that count ended within a slot."""
@@ -57,10 +57,10 @@ class Session:
 
 
 def sessions(lines: Sequence[RunLine], zone: tzinfo) -> tuple[Session, ...]:
-    """The sessions of `lines`, latest day first; runs that were never started are left out."""
+    """The sessions of `lines`, latest day first, without runs still open."""
     found: dict[tuple[date | None, str], list[RunLine]] = {}
     for line in lines:
-        if line.status != "waiting":
+        if line.status not in ("waiting", "running"):
             found.setdefault((day_of(line, zone), line.occasion.venue), []).append(line)
     made = [Session(day, venue, tuple(runs)) for (day, venue), runs in found.items()]
     return tuple(sorted(made, key=lambda each: each.day or date.min, reverse=True))

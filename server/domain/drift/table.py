@@ -79,7 +79,7 @@ def run_table(
     zone: tzinfo = UTC,
     labels: Mapping[str, RunLabels] | None = None,
 ) -> RunTable:
-    """The table of the runs of `lines`, oldest first, that count (finished and not excluded).
+    """The table of the runs of `lines`, oldest first, that count.
 
     `zone` says which day a run belongs to; `labels` are found by run id.
     """
@@ -111,7 +111,7 @@ def run_table(
         first_of_day=np.array([line.id in firsts for line in counted], dtype=np.bool_),
         with_incident=np.array([bool(line.summary.incidents) for line in counted], dtype=np.bool_),
         labels=tuple(known.get(line.id, RunLabels()) for line in counted),
-        broken_off=sum(line.status == "abandoned" and not line.excluded for line in lines),
+        broken_off=sum(line.broken_off for line in lines),
     )
 
 

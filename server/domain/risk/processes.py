@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from server.domain.risk.estimate import Estimate
+from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts, TimedProcess
 from server.domain.risk.times import Schedule
 
@@ -32,6 +33,11 @@ class ProcessTimes:
     def margin_s(self) -> float | None:
         """Seconds from being ready, at its likely duration, to being needed; negative if late."""
         return None if self.due_s is None else self.due_s - self.ready_s
+
+
+def expected_processes(model: Model) -> tuple[ProcessTimes, ...]:
+    """The placed processes as they are expected to run, which is where every page has them from."""
+    return process_times(model.parts, model.expected, model.estimates)
 
 
 def process_times(

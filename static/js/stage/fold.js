@@ -1,7 +1,7 @@
 // A run: the state that its event log folds to. The mirror of server/domain/run.py; both are held
 // to tests/run_cases.json. Plain values in, plain values out: no clock, no storage, no page.
 
-import { chains, counted } from "./holding.js";
+import { chains, counted, OUT_OF_TIME } from "./holding.js";
 import { REMARKS, Remarks } from "./remarks.js";
 
 const UNDOABLE = new Set(["done", "ready", "incident", "finish", "abandon"]);
@@ -101,8 +101,8 @@ function readChain(start, chain) {
     }
     const { monoMs, baseMs } = anchors.get(event.boot_id);
     times.set(event.id, Math.max(baseMs + (event.mono_ms - monoMs), latestMs));
-    // A note may be written days later and on another device: it holds nothing back.
-    if (event.kind !== "note") latestMs = times.get(event.id);
+    // What is written days later and on another device holds nothing back.
+    if (!OUT_OF_TIME.has(event.kind)) latestMs = times.get(event.id);
   }
   return { times, anchors, latestMs };
 }

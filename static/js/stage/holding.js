@@ -1,6 +1,9 @@
 // Who holds the clock of a run, where more than one device says it does. The mirror of
 // server/domain/holding.py, which states the rule; both are held to tests/run_cases.json.
 
+// What is written of a run at any time and on any device: no part of its clock.
+export const OUT_OF_TIME = new Set(["note", "about"]);
+
 /** The log, from its start on, in the parts whose times follow from one another. */
 export function chains(log) {
   if (!isContested(log)) return [log];
@@ -26,7 +29,8 @@ export function holders(log, times) {
 export function counted(log, times) {
   if (!isContested(log)) return log;
   const held = holders(log, times);
-  const notes = new Set(log.filter((event) => event.kind === "note").map((event) => event.id));
+  const written = log.filter((event) => OUT_OF_TIME.has(event.kind));
+  const notes = new Set(written.map((event) => event.id));
   const turns = [];
   for (const event of log) {
     if (notes.has(event.id) || (event.kind === "retract" && notes.has(event.target_id))) {

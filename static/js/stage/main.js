@@ -2,6 +2,7 @@
 // it needs is on the page when it starts; from then on the server may come and go.
 
 import { connectAppearance } from "./appearance.js";
+import { Asked } from "./asked.js";
 import { deviceClocks, ServerClock } from "./clock.js";
 import { connectControls } from "./controls.js";
 import { CountIn } from "./count_in.js";
@@ -26,6 +27,7 @@ import { signsOf } from "./signs.js";
 import { Sound } from "./sound.js";
 import { Stage } from "./stage.js";
 import { Timekeeper } from "./timekeeper.js";
+import { NOBODY, NOWHERE } from "./try_out.js";
 import { looksForgotten } from "./view_state.js";
 import { passed } from "./words.js";
 import { ScreenWake } from "./wake.js";
@@ -41,14 +43,18 @@ const parts = partsOf(document);
 const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
-const journal = new Journal(data.run_id, local, indexed);
+const journal = data.try_out
+  ? new Journal(data.run_id, NOWHERE, NOWHERE)
+  : new Journal(data.run_id, local, indexed);
 const serverClock = new ServerClock();
 const device = await deviceId(indexed, Date.now());
-const sender = new Sender(data.urls.events, journal, {
-  deviceId: device,
-  serverClock,
-  onChange: () => run?.refresh(),
-});
+const sender = data.try_out
+  ? NOBODY
+  : new Sender(data.urls.events, journal, {
+      deviceId: device,
+      serverClock,
+      onChange: () => run?.refresh(),
+    });
 const preferences = new Preferences();
 const sound = new Sound(data.language, preferences);
 const music = new Music(data.music, preferences, () => onDevice());
@@ -75,7 +81,8 @@ const countIn = new CountIn({
 });
 const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
 const due = new DueList({ data, run, parts, onMark });
-recording = connectRecorder({ data, run, parts });
+const asked = new Asked({ data, run, journal, parts, onMark });
+recording = data.try_out ? null : connectRecorder({ data, run, parts });
 const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
@@ -83,12 +90,9 @@ connectWorld();
 run.refresh();
 screen.start();
 music.load();
-startPulse(data.urls.pulse, pulseMs, painter.watching);
+if (!data.try_out) startPulse(data.urls.pulse, pulseMs, painter.watching);
 askAboutForgotten();
-rescueOthers(local, indexed, Date.now(), {
-  runId: data.run_id,
-  urlOf: (runId) => data.urls.events.replace(data.run_id, runId),
-});
+rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
 function onShown() {
   screen.follow();
@@ -97,6 +101,7 @@ function onShown() {
   wake.want(["waiting", "running"].includes(run.shown.status));
   playMusic();
   recording?.follow();
+  asked.follow();
   paintSigns();
   if (journal.pending.length > 0) {
     sender.kick();
@@ -150,7 +155,9 @@ function onMark(stored) {
 
 function paintSigns() {
   const unsent = journal.pending.length;
-  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored, musicState: music.state }));
+  const { try_out: isTryOut } = data;
+  const seen = { sender: sender.state, wake, isStored, musicState: music.state, isTryOut };
+  painter.signs(signsOf({ unsent, ...seen }));
 }
 
 function askAboutForgotten() {
@@ -174,7 +181,7 @@ function connectWorld() {
     sender.farewell();
   });
   addEventListener("beforeunload", (event) => {
-    if (run.state.status === "running" && run.holds) event.preventDefault();
+    if (run.state.status === "running" && run.holds && !data.try_out) event.preventDefault();
   });
   local.onForeign(({ runId, event }) => {
     if (runId !== data.run_id) return;

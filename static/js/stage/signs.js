@@ -15,10 +15,11 @@ const NOTICES = {
  * { sync, unsent, sleep, canStayAwake, music, notice } from what journal, sender, screen and music
  * report; `sleep` is "" where the screen is kept awake for sure.
  */
-export function signsOf({ unsent, sender, wake, isStored, musicState }) {
+export function signsOf({ unsent, sender, wake, isStored, musicState, isTryOut = false }) {
+  const marks = unsent === 0 ? "all marks on the server" : `${counted(unsent, "mark")} not yet on the server`;
   return {
-    unsent,
-    sync: unsent === 0 ? "all marks on the server" : `${counted(unsent, "mark")} not yet on the server`,
+    unsent: isTryOut ? 0 : unsent,
+    sync: isTryOut ? "try-out: nothing is kept" : marks,
     sleep: sleepWords(wake),
     canStayAwake: wake.possible,
     music: musicState === "blocked" ? "music waits for a press" : "",
