@@ -11,6 +11,8 @@ from tests.browser.desk import Desk
 NOON = "2026-03-01T12:00:00"
 SEGMENTS = {"Grind": "30", "Brew": "60", "Build": "1:30", "Serve": "45"}
 CHILL = "Chill the glass"
+# Before a page has an address it has no storage.
+TAKES_QUICK_PRESSES = "if (location.protocol !== 'about:') localStorage['ninefifty.guard'] = '300'"
 FALLBACK = "Serve it from the reserve."
 
 
@@ -43,9 +45,14 @@ class StagePage:
         self._data: dict | None = None
 
     def open(self, *, driven: bool = True) -> "StagePage":
-        """Open the page; a driven clock stands still until `wait` moves it."""
+        """Open the page; a driven clock stands still until `wait` moves it.
+
+        Where it goes by itself, the device takes presses that follow each other quickly.
+        """
         if driven:
             self.page.clock.install(time=NOON)
+        else:
+            self.page.add_init_script(TAKES_QUICK_PRESSES)
         self.page.on("dialog", lambda dialog: dialog.accept())
         self.page.goto(f"{self._address}/runs/{self.run_id}/stage")
         self.settle()
@@ -97,6 +104,11 @@ class StagePage:
         for choice in choices:
             self.page.get_by_label(choice, exact=True).check()
         self.page.get_by_role("button", name="Done").click()
+
+    def more(self, name: str) -> None:
+        """Do what stands behind "…"."""
+        self.page.get_by_role("button", name="More", exact=True).click()
+        self.page.get_by_role("group", name="More").get_by_role("button", name=name).click()
 
     def part(self, name: str):
         return self.page.locator(f"[data-part={name}]")

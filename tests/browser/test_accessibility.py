@@ -1,8 +1,8 @@
 """No page bars anyone: by axe-core, by the size of what is touched, by the width of the screen."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
+from tests.browser.axe import barred_by_axe
 from tests.browser.states import STATES, laid_out
 from tests.browser.thorough import is_like_another_state, some
 
@@ -33,11 +33,6 @@ SMALL_TARGETS = """
   return found;
 }
 """
-
-
-def barred_by_axe(page):
-    report = Axe().run(page).response["violations"]
-    return [f"{each['id']}: {node['html']}" for each in report for node in each["nodes"]]
 
 
 def too_small(page):

@@ -185,7 +185,7 @@ def test_after_the_run_points_are_given_and_stand_on_its_page(new_context, base_
     page = new_context(**PHONE).new_page()
     coach = CoachPage(page, base_url, run_id).join(code_for(desk, run_id))
     mark(stage)
-    stage.page.get_by_role("button", name="Finish").click()
+    stage.more("Finish")
     stage.page.get_by_role("dialog").get_by_role("button", name="Finish").click()
     points = coach.page.get_by_label("Flow of the work (0 to 10)")
     points.fill("12")

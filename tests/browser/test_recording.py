@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.axe import barred_by_axe
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.test_accessibility import barred_by_axe, bars
+from tests.browser.test_accessibility import bars
 from tests.browser.test_offline import wait_until
 
 TAKES = """() => new Promise((resolve, reject) => {

@@ -93,5 +93,5 @@ def test_run_left_open_for_hours_asks_whether_it_was_forgotten(stage, context, b
     page.clock.install(time="2026-03-01T20:00:00")
     page.goto(f"{base_url}/runs/{stage.run_id}/stage")
     assert "never finished" in page.get_by_role("dialog").inner_text()
-    page.get_by_role("dialog").get_by_role("button", name="Abandon").click()
-    page.get_by_text("Abandoned").wait_for()
+    page.get_by_role("dialog").get_by_role("button", name="Stop").click()
+    page.get_by_text("Stopped").wait_for()

@@ -3,8 +3,8 @@
 import json
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
+from tests.browser.axe import barred_by_axe
 from tests.browser.stage_page import StagePage, new_run
 from tests.browser.test_stage_look import (
     BOXES,
@@ -30,10 +30,10 @@ LOOKS = {
 }
 # Clipped text: a line of which only the upper or the lower part is to be seen.
 CUT = """() => {
-  const area = document.querySelector(".now").getBoundingClientRect();
-  return [...document.querySelectorAll(".now h2, .now-left, .cues dd")]
+  return [...document.querySelectorAll(".now h2, .next-name, .cues")]
     .filter((node) => node.offsetParent !== null && node.textContent !== "")
-    .filter((node) => node.getBoundingClientRect().bottom > area.bottom + 1)
+    .filter(({ scrollHeight, clientHeight, scrollWidth, clientWidth }) =>
+      scrollHeight > clientHeight + 1 || scrollWidth > clientWidth + 1)
     .map((node) => node.textContent);
 }"""
 
@@ -74,9 +74,9 @@ def opened(page, base_url, desk, look, size):
 def faults(stage):
     stage.wait(1)
     stage.page.clock.resume()  # axe waits for timers
-    found = Axe().run(stage.page).response["violations"]
-    listed = [f"{fault['id']}: {node['html']}" for fault in found for node in fault["nodes"]]
-    return listed + (["wider than the screen"] if stage.page.evaluate(SIDEWAYS) else [])
+    return barred_by_axe(stage.page) + (
+        ["wider than the screen"] if stage.page.evaluate(SIDEWAYS) else []
+    )
 
 
 @pytest.mark.parametrize("scene", SCENES)

@@ -1,8 +1,8 @@
 """Descriptors due on the stage: a helper beside the presenter ticks them as heard or missed."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
+from tests.browser.axe import barred_by_axe
 from tests.browser.stage_page import StagePage
 from tests.browser.test_stage_look import (
     APART_PX,
@@ -123,4 +123,4 @@ def test_the_row_bars_nobody_and_keeps_clock_and_segment_on_the_screen(stage, si
     assert name["y"] + name["height"] <= next_y
     assert not stage.page.evaluate(SIDEWAYS)
     stage.page.clock.resume()  # axe waits for timers
-    assert Axe().run(stage.page).response["violations"] == []
+    assert barred_by_axe(stage.page) == []

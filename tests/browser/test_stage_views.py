@@ -143,14 +143,6 @@ def test_a_segment_passed_over_was_over_when_the_one_under_way_began(js, run_aft
     assert js("forecast", "expectedEndMs", SEGMENTS, run, 81_000, 0) == 80_000
 
 
-@pytest.mark.parametrize("hours", [0.2, 24, 5000])
-def test_the_ruler_of_a_tape_has_few_ticks_however_long_the_run_was_left_open(js, hours):
-    moments = js("tape", "rulerMoments", hours * 3600)
-    assert len(moments) <= 401
-    assert any(each["numbered"] for each in moments)
-    assert (moments[1]["s"] == 10) == (hours < 1)
-
-
 def process_at(js, run, elapsed_ms):
     return js("process_view", "processViews", DATA, run, elapsed_ms)
 
@@ -168,7 +160,7 @@ def test_process_is_not_shown_before_its_segment_comes_and_after_its_product_is_
 def test_process_that_will_be_late_at_this_pace_says_by_how_much(js, run_after):
     slow = DATA | {"processes": [CHILL | {"likely_s": 75}]}
     (view,) = js("process_view", "processViews", slow, run_after(done("grind", 30_000)), 35_000)
-    assert (view["status"], view["due"]) == ("ready in 1:10", "due in 0:55, 0:15 too late")
+    assert (view["status"], view["due"]) == ("ready in 1:10", "0:15 late for Serve")
 
 
 def test_fallback_comes_into_sight_half_a_minute_before_the_process_is_needed(js, run_after):
@@ -278,3 +270,14 @@ def test_small_steps_add_up_until_they_count(page):
 )  # fmt: skip
 def test_keys_mean_what_clickers_send_them_for(js, key, action):
     assert js("keys", "actionOf", key) == action
+
+
+def test_processes_shown_together_keep_apart_and_others_share_a_place(js, run_after):
+    def linked(name, after, before):
+        return CHILL | {"id": name, "after_segment_id": after, "before_segment_id": before}
+
+    processes = [linked("a", "grind", "serve"), linked("b", "brew", None)]
+    data = DATA | {"processes": processes}
+    assert js("process_view", "laneCount", data) == 2
+    apart = [linked("a", None, "grind"), linked("b", "brew", "serve")]
+    assert js("process_view", "laneCount", DATA | {"processes": apart}) == 1

@@ -39,7 +39,7 @@ export function callWords(rules, elapsedMs) {
   const standing = callAt(rules, elapsedMs);
   if (standing) return standing.words;
   const { digits, word } = leftOrOver(rules.slot_s * 1000 - elapsedMs);
-  return `${digits.replace("−", "")} ${word}`;
+  return `${digits} ${word}`;
 }
 
 /** All remarks on a run, the latest first: { id, at, segment, words, who }. */

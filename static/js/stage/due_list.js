@@ -65,7 +65,7 @@ export class DueList {
 
   #onClick(event) {
     const button = event.target.closest("button[data-tick]");
-    if (!button || !this.#guard.admits(button.dataset.tick, performance.now())) return;
+    if (!button || this.#guard.refusal(button.dataset.tick, performance.now())) return;
     const { claim, verdict } = button.dataset;
     const { state } = this.#run;
     const before = state.claims.find((tick) => tick.claim === claim);

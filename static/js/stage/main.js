@@ -9,6 +9,7 @@ import { CountIn } from "./count_in.js";
 import { deviceId } from "./device.js";
 import { downloadMarks } from "./download.js";
 import { DueList } from "./due_list.js";
+import { keepFitted } from "./fit.js";
 import { IndexedStore } from "./indexed_store.js";
 import { Journal } from "./journal.js";
 import { LiveRun } from "./live_run.js";
@@ -67,6 +68,7 @@ let recording = null;
 let isStored = true;
 
 connectAppearance(preferences, parts, () => screen?.redraw());
+keepFitted();
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);

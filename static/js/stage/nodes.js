@@ -35,6 +35,11 @@ export function write(node, words) {
   if (node.textContent !== words) node.textContent = words;
 }
 
+/** Hides or shows a node; touches it only where that changes. */
+export function hide(node, isHidden) {
+  if (node.hidden !== isHidden) node.hidden = isHidden;
+}
+
 export function note(node, name, value) {
   if (node.dataset[name] !== value) node.dataset[name] = value;
 }

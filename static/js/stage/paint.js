@@ -1,6 +1,7 @@
 // Puts views on the page. Decides nothing: what is shown comes from `view_state.js`.
 
-import { element, fillList, note, write } from "./nodes.js";
+import { element, fillList, hide, note, write } from "./nodes.js";
+import { incidentButton, paintProcess, processRow, skipButton, tableRow } from "./paint_rows.js";
 import { INCIDENTS } from "./view_state.js";
 
 /** The parts of the page by the name in their data-part attribute. */
@@ -10,8 +11,11 @@ export function partsOf(root) {
   return parts;
 }
 
+const REFUSED_SHOWN_MS = 2000;
+
 export class Painter {
   #parts;
+  #refusedTimer = null;
 
   constructor(parts) {
     this.#parts = parts;
@@ -33,9 +37,9 @@ export class Painter {
     write(parts["slot-word"], view.slot.word);
     write(parts["pace-digits"], view.pace.digits);
     write(parts["pace-word"], view.pace.word);
-    write(parts.expected, view.expected);
+    write(parts.finish, view.finish);
     note(document.body, "phase", view.phase);
-    note(parts["pace-figure"], "pace", view.pace.word);
+    note(parts["pace-figure"], "pace", view.pace.word || "on");
     this.#now(view.now);
     write(parts["next-word"], view.next.word);
     write(parts["next-name"], view.next.name);
@@ -43,10 +47,12 @@ export class Painter {
     note(parts.next, "finishes", String(view.next.finishes));
     note(parts.next, "alone", String(view.next.alone));
     fillList(parts.processes, view.processes, processRow, paintProcess);
-    parts.processes.hidden = view.processes.length === 0;
+    hide(parts.processes, view.lanes === 0);
+    this.#cue("plan-b", view.planB);
+    note(parts.processes, "lanes", String(Math.min(view.lanes, 3)));
     write(parts["undo-words"], view.undo ?? "");
     parts.undo.disabled = view.undo === null;
-    parts.call.hidden = view.call === null;
+    hide(parts.call, view.call === null);
     write(parts.call, view.call?.words ?? "");
     note(document.body, "call", String(view.call !== null));
   }
@@ -55,28 +61,45 @@ export class Painter {
     const parts = this.#parts;
     write(parts.place, [now.place, ...now.about].join(" · "));
     write(parts["now-name"], now.name);
-    parts["now-left"].hidden = now.left === null;
+    hide(parts["now-left"], now.left === null);
     write(parts["now-digits"], now.left?.digits ?? "");
     write(parts["now-word"], now.left?.word ?? "");
     note(parts.now, "over", String(now.left?.over ?? false));
-    parts["hands-row"].hidden = now.hands === "";
-    write(parts.hands, now.hands);
-    parts["said-row"].hidden = now.said === "";
-    write(parts.said, now.said);
-    parts["ahead-row"].hidden = now.ahead === "";
-    write(parts.ahead, now.ahead);
+    for (const name of ["hands", "said", "ahead"]) this.#cue(name, now[name]);
+  }
+
+  #cue(name, words) {
+    const row = this.#parts[`${name}-row`];
+    hide(row, words === "");
+    write(this.#parts[name], words);
   }
 
   /** The seconds of the count-in; null when there is none. */
   countIn(seconds) {
     const parts = this.#parts;
     const isOn = seconds !== null;
-    parts["count-in"].hidden = !isOn;
+    hide(parts["count-in"], !isOn);
     write(parts["count-in-digits"], String(seconds ?? ""));
     // What lies behind the digits cannot be reached with Tab either.
     for (const other of parts["count-in"].parentElement.children) {
       if (other !== parts["count-in"]) other.inert = isOn;
     }
+  }
+
+  /** Says for a moment that a press was not taken, and why. */
+  refused(words) {
+    const sign = this.#parts.refused;
+    clearTimeout(this.#refusedTimer);
+    write(sign, words);
+    hide(sign, false);
+    this.#refusedTimer = setTimeout(() => {
+      hide(sign, true);
+    }, REFUSED_SHOWN_MS);
+  }
+
+  /** Where the run can be skipped to. */
+  skips(skips) {
+    this.#parts["skip-ways"].replaceChildren(...skips.map(skipButton));
   }
 
   /** A short sign that a mark was taken; the colour of the whole area, for eyes that look away. */
@@ -105,19 +128,19 @@ export class Painter {
     write(parts.sync, view.sync);
     write(parts["closed-sync"], view.sync);
     note(parts.sync, "unsent", String(view.unsent > 0));
-    parts["sleep-sign"].hidden = view.sleep === "";
+    hide(parts["sleep-sign"], view.sleep === "");
     write(parts["sleep-sign"], view.sleep);
-    parts["music-sign"].hidden = view.music === "";
+    hide(parts["music-sign"], view.music === "");
     write(parts["music-sign"], view.music);
-    parts["sleep-hint"].hidden = view.canStayAwake;
-    parts.notice.hidden = view.notice === null;
+    hide(parts["sleep-hint"], view.canStayAwake);
+    hide(parts.notice, view.notice === null);
     if (view.notice !== null) write(parts["notice-words"], view.notice);
   }
 
   /** The quiet sign of how many watch; nothing where nobody does, or nobody knows. */
   watching = (number) => {
     for (const sign of [this.#parts.watching, this.#parts["waiting-watching"]]) {
-      sign.hidden = !number;
+      hide(sign, !number);
       write(sign, number ? `${number} watching` : "");
     }
   };
@@ -126,51 +149,4 @@ export class Painter {
   say(words) {
     write(this.#parts.spoken, words);
   }
-}
-
-function paintProcess(row, view) {
-  const [words, button] = row.children;
-  const [, status, due, fallback] = words.children;
-  note(row, "stage", view.stage);
-  write(status, view.status);
-  write(due, view.due ?? "");
-  write(fallback, view.fallback);
-  fallback.hidden = view.fallback === "";
-  button.hidden = !view.canBeReady;
-  row.style.setProperty("--passed", String(view.fraction));
-}
-
-function processRow(view) {
-  const row = document.createElement("li");
-  const button = element("button", "Ready", "ready");
-  button.type = "button";
-  button.dataset.do = "ready";
-  button.dataset.process = view.id;
-  button.setAttribute("aria-label", `${view.name} ready`);
-  const words = element("div", "", "process-words");
-  words.append(
-    element("b", view.name, "process-name"),
-    element("span", "", "process-status"),
-    element("span", "", "process-due"),
-    element("p", "", "process-fallback"),
-  );
-  row.append(words, button);
-  return row;
-}
-
-function incidentButton({ what, words }, index) {
-  const button = element("button", words);
-  button.type = "button";
-  button.dataset.do = "record";
-  button.dataset.what = what;
-  button.prepend(element("kbd", String(index + 1)), " ");
-  return button;
-}
-
-function tableRow({ name, plan, split, difference }) {
-  const row = document.createElement("tr");
-  const head = element("th", name);
-  head.scope = "row";
-  row.append(head, element("td", plan), element("td", split), element("td", difference));
-  return row;
 }

@@ -13,6 +13,7 @@ const CHOICES = {
   cues: ["on", "off"],
   ahead: ["on", "off"],
   letters: ["on", "off"],
+  guard: ["1000", "300", "600", "2000"], // ms
   clip: ["off", "on"],
 };
 const LEVELS = { loudness: 80, "music-loudness": 50 };

@@ -8,14 +8,42 @@ const FALLBACK_MS = 30_000;
 
 /**
  * One entry per process that matters now:
- * { id, name, stage, status, due, fallback, canBeReady, fraction }.
- * `stage` is starts, working, likely, needed, ready, late or unlinked; `fraction` is how much of
- * its likely duration has passed.
+ * { id, lane, name, stage, status, figure, due, fallback, canBeReady, fraction }.
+ * `lane` is where it stands for the whole run, from 1; `stage` is starts, working, likely, needed,
+ * ready, late or unlinked; `figure` says until when it is needed, { digits, word, isLate }, and
+ * `due` the same in one line; `fraction` is how much of its likely duration has passed.
  */
 export function processViews(data, run, elapsedMs) {
+  const lanes = lanesOf(data);
   return data.processes
     .map((process, index) => processView(data, run, elapsedMs, process, run.processes[index]))
+    .map((view, index) => view && { ...view, lane: lanes[index] + 1 })
     .filter((view) => view !== null);
+}
+
+/** How many processes may be shown at once in a run of this plan. */
+export function laneCount(data) {
+  return Math.max(0, ...lanesOf(data).map((lane) => lane + 1));
+}
+
+// Each process has its place for the whole run, and shares it only with one that is never shown
+// together with it: so none moves when another begins or ends.
+function lanesOf(data) {
+  const last = data.segments.length;
+  const spans = data.processes.map((process) => ({
+    from: indexOf(data, process.after_segment_id) ?? 0,
+    to: indexOf(data, process.before_segment_id) ?? last,
+  }));
+  const lanes = [];
+  spans.forEach((span, index) => {
+    const taken = new Set(
+      lanes.filter((_, other) => spans[other].from <= span.to && span.from <= spans[other].to),
+    );
+    let lane = 0;
+    while (taken.has(lane)) lane += 1;
+    lanes[index] = lane;
+  });
+  return lanes;
 }
 
 function processView(data, run, elapsedMs, process, state) {
@@ -28,12 +56,14 @@ function processView(data, run, elapsedMs, process, state) {
   const untilDueMs =
     before === null ? null : expectedStartMs(data.segments, run, elapsedMs, before) - elapsedMs;
   const soon = untilDueMs !== null && untilDueMs <= FALLBACK_MS;
+  const figure = figureOf(stage, data.segments[before], state, elapsedMs, untilDueMs, process);
   return {
     id: process.id,
     name: process.name,
     stage,
     status: statusWords(stage, process, state, elapsedMs),
-    due: stage === "needed" ? null : dueWords(process, state, elapsedMs, untilDueMs),
+    figure,
+    due: figure && `${figure.digits} ${figure.word}`,
     fallback: stage === "needed" || soon ? process.fallback : "",
     canBeReady: stage !== "starts",
     fraction: fractionOf(process, state, elapsedMs),
@@ -47,6 +77,7 @@ function readyView(process, state) {
     name: process.name,
     stage: state.missed ? "late" : "ready",
     status: `ready at ${passed(state.ready_ms)}${late}`,
+    figure: null,
     due: null,
     fallback: "",
     canBeReady: false,
@@ -67,7 +98,7 @@ function stageOf(data, run, elapsedMs, process, state) {
 function statusWords(stage, process, state, elapsedMs) {
   switch (stage) {
     case "needed":
-      return `needed now, ${passed(elapsedMs - state.due_ms)} ago`;
+      return "needed now";
     case "likely":
       return "likely ready";
     case "starts":
@@ -79,13 +110,16 @@ function statusWords(stage, process, state, elapsedMs) {
   }
 }
 
-function dueWords(process, state, elapsedMs, untilDueMs) {
+// Until it is needed; or by how much it is late, or will be as things stand.
+function figureOf(stage, before, state, elapsedMs, untilDueMs, process) {
   if (untilDueMs === null) return null;
-  const due = `due in ${left(untilDueMs)}`;
-  if (state.started_ms === null) return due;
+  const late = (ms) => ({ digits: passed(ms), word: `late for ${before.name}`, isLate: true });
+  if (stage === "needed") return late(elapsedMs - state.due_ms);
+  const until = { digits: left(untilDueMs), word: "until needed", isLate: false };
+  if (state.started_ms === null) return until;
   const readyInMs = Math.max(0, state.started_ms + process.likely_s * 1000 - elapsedMs);
   const lateMs = readyInMs - untilDueMs;
-  return lateMs >= 1000 ? `${due}, ${passed(lateMs)} too late` : due;
+  return lateMs >= 1000 ? late(lateMs) : until;
 }
 
 function fractionOf(process, state, elapsedMs) {

@@ -2,7 +2,7 @@
 // one, so that a stray press of a pedal goes on with the run.
 
 /** Resolves to whether the person said yes. */
-export function ask(parts, words, { yes, no = "Go on" }) {
+export function ask(parts, words, { yes, no = "Keep going" }) {
   const dialog = parts.question;
   if (dialog.open) return Promise.resolve(false);
   parts["question-words"].textContent = words;

@@ -3,7 +3,7 @@
 
 import { expectedTotalMs } from "./forecast.js";
 import { tapeOf } from "./tape.js";
-import { pieceOfTape, wholeTape } from "./tape_svg.js";
+import { stageTape } from "./tape_svg.js";
 import { closedView, runningView } from "./view_state.js";
 import { counted, planned } from "./words.js";
 
@@ -31,9 +31,8 @@ export class Screen {
     this.#timekeeper = timekeeper;
     this.#panel = panel;
     this.#tapes = {
-      plan: wholeTape(parts["tape-plan"]),
-      whole: wholeTape(parts["tape-whole"]),
-      piece: pieceOfTape(parts["tape-piece"]),
+      plan: stageTape(parts["tape-plan"]),
+      whole: stageTape(parts["tape-whole"]),
     };
     addEventListener("resize", () => this.redraw());
   }
@@ -88,20 +87,17 @@ export class Screen {
     const { elapsedMs, shown, lastMark } = this.#run;
     const view = runningView(this.#data, shown, elapsedMs, lastMark, this.#journal.events);
     this.#painter.running(view);
-    this.#paintTapes(elapsedMs);
+    this.#paintTape(elapsedMs);
     this.#announce(view);
   }
 
-  #paintTapes(elapsedMs) {
+  #paintTape(elapsedMs) {
     const nowMs = performance.now();
     if (nowMs - this.#tapeDrawnMs > TAPE_EVERY_MS) {
       this.#tapeDrawnMs = nowMs;
-      const tape = tapeOf(this.#data, this.#run.shown, elapsedMs);
-      this.#tapes.whole.draw(tape);
-      this.#tapes.piece.draw(tape);
+      this.#tapes.whole.draw(tapeOf(this.#data, this.#run.shown, elapsedMs));
     }
     this.#tapes.whole.moveTo(elapsedMs / 1000);
-    this.#tapes.piece.moveTo(elapsedMs / 1000);
   }
 
   #announce(view) {

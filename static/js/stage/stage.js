@@ -1,13 +1,17 @@
 // What the controls of the stage do.
 
 import { dueAdvance } from "./auto_advance.js";
+import { Choices } from "./choices.js";
 import { earlier } from "./count_in.js";
 import { Guard } from "./keys.js";
 import { ask } from "./question.js";
+import { skipsOf } from "./skip.js";
 import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
 import { counted } from "./words.js";
 
-const CHOICE_OPEN_MS = 8000;
+// What cannot be meant twice in a moment.
+const GUARDED = new Set(["next", "undo", "ready"]);
+const REFUSALS = { soon: "Not taken: too soon after the last", palm: "Not taken: too wide for a finger" };
 // Shortly after the finish a pedal may still take it back; later the same key turns a page.
 const KEY_UNDO_MS = 10_000;
 
@@ -20,13 +24,14 @@ export class Stage {
   #preferences;
   #countIn;
   #onMark;
-  #guard = new Guard();
-  #choiceTimer = null;
+  #guard = new Guard((action) => (GUARDED.has(action) ? Number(this.#preferences.get("guard")) : 0));
+  #choices;
 
   constructor({ data, run, parts, painter, journal, preferences, countIn, onMark }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
+    this.#choices = new Choices(parts);
     this.#painter = painter;
     this.#journal = journal;
     this.#preferences = preferences;
@@ -40,25 +45,39 @@ export class Stage {
     if (!this.#run.holds) return false;
     if (this.#countIn.isOn) return ["next", "undo", "close"].includes(action);
     if (action === "next") return status === "waiting" || status === "running";
-    if (action === "cues") return status === "running";
     if (action === "undo") return status === "running" || this.#justClosed();
-    return status === "running" && (!/^(choice|close)/.test(action) || this.#choosing);
+    if (status !== "running") return false;
+    if (action.startsWith("choice")) return this.#choices.open === "incident";
+    return action !== "close" || this.#choices.open !== null;
   }
 
-  /** Does what a key or a control asks for; `detail` names the process or the incident. */
+  /**
+   * Does what a key or a control asks for; `detail` names the process, the incident or the segment.
+   * Says whether the press was taken.
+   */
   act(action, detail = null) {
     // While another device holds the clock this page only shows the run.
-    if (!this.#run.holds || !this.#guard.admits(action, performance.now())) return;
-    if (this.#countIn.isOn) {
-      this.#whileCounting(action);
-      return;
+    if (!this.#run.holds) return false;
+    const refusal = this.#guard.refusal(action, performance.now());
+    if (refusal !== null) {
+      this.refuse(refusal);
+      return false;
     }
     const choice = /^choice-(\d)$/.exec(action);
-    if (choice) {
-      this.#record(INCIDENTS[Number(choice[1]) - 1].what);
-    } else {
-      this.#actions[action]?.(detail);
-    }
+    if (this.#countIn.isOn) this.#whileCounting(action);
+    else if (choice) this.#record(INCIDENTS[Number(choice[1]) - 1].what);
+    else this.#actions[action]?.(detail);
+    return true;
+  }
+
+  /** Shows that a press was not taken, and why; nothing of the bounce of one that was. */
+  refuse(reason) {
+    if (reason in REFUSALS && this.#run.state.status === "running") this.#painter.refused(REFUSALS[reason]);
+  }
+
+  /** Closes what stands open when something else is touched. */
+  touched(node) {
+    if (this.#choices.open !== null && !this.#choices.holds(node)) this.#choices.show(null);
   }
 
   #actions = {
@@ -66,16 +85,15 @@ export class Stage {
     next: () => this.#next(),
     undo: () => this.#undo(),
     ready: (processId) => this.#ready(processId),
-    incident: () => this.#choose(!this.#choosing),
+    incident: () => this.#choices.toggle("incident"),
+    more: () => this.#choices.toggle("more"),
+    skip: () => this.#offerSkips(),
+    "skip-to": (segmentId) => this.#skipTo(segmentId),
     record: (what) => this.#record(what),
-    close: () => this.#choose(false),
+    close: () => this.#choices.show(null),
     finish: () => this.#finish(),
     abandon: () => this.#abandon(),
   };
-
-  get #choosing() {
-    return !this.#parts.incidents.hidden;
-  }
 
   #justClosed() {
     const { total_ms: totalMs, undo_id: undoId } = this.#run.state;
@@ -131,15 +149,20 @@ export class Stage {
     if (id) this.#mark("ready", { process_id: id });
   }
 
-  #choose(open) {
-    clearTimeout(this.#choiceTimer);
-    this.#parts.incidents.hidden = !open;
-    this.#parts.incident.setAttribute("aria-expanded", String(open));
-    if (open) this.#choiceTimer = setTimeout(() => this.#choose(false), CHOICE_OPEN_MS);
+  #offerSkips() {
+    const skips = skipsOf(this.#data.segments, this.#run.state);
+    this.#painter.skips(skips);
+    this.#choices.show(skips.length > 0 ? "skip" : null);
+  }
+
+  #skipTo(segmentId) {
+    this.#choices.show(null);
+    const skip = skipsOf(this.#data.segments, this.#run.state).find(({ id }) => id === segmentId);
+    if (skip) this.#mark("done", { segment_id: skip.endedId });
   }
 
   #record(what) {
-    this.#choose(false);
+    this.#choices.show(null);
     const { current, status } = this.#run.state;
     if (status !== "running") return;
     const segment = current === null ? {} : { segment_id: this.#data.segments[current].id };
@@ -148,6 +171,7 @@ export class Stage {
 
   // The finish is the moment of the press, not of the answer to the question about it.
   async #finish() {
+    this.#choices.show(null);
     const at = this.#run.reading();
     const unmarked = unmarkedByFinish(this.#run.state);
     const are = unmarked === 1 ? "is" : "are";
@@ -157,14 +181,13 @@ export class Stage {
   }
 
   async #abandon() {
-    const at = this.#run.reading();
-    const words = "Break this run off? What was marked is kept.";
-    await this.abandonIf(words, at);
+    this.#choices.show(null);
+    await this.abandonIf("Stop this run? Marks are kept.", this.#run.reading());
   }
 
-  /** Asks, in the given words, whether to break the run off. */
+  /** Asks, in the given words, whether to stop the run. */
   async abandonIf(words, at = null) {
-    const yes = await ask(this.#parts, words, { yes: "Abandon" });
+    const yes = await ask(this.#parts, words, { yes: "Stop" });
     if (yes && this.#run.state.status === "running") this.#mark("abandon", {}, at);
   }
 

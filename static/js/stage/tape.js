@@ -3,10 +3,6 @@
 
 import { expectedEndMs, expectedStartMs, placed, startOf } from "./forecast.js";
 
-const RULER_STEPS_S = [10, 30, 60, 300, 900, 3600];
-const NUMBERED_S = 30;
-const MOST_TICKS = 400;
-
 /**
  * What lies on the tape at `elapsedMs`, in seconds from the start of the run:
  * blocks (segments, with state done, now, ahead or unmarked), plan (planned ends), processes,
@@ -25,21 +21,6 @@ export function tapeOf(data, run, elapsedMs) {
     slot_s: data.rules.slot_s,
     end_s: Math.max(lastBlock, elapsedMs / 1000, data.rules.slot_s) + 30,
   };
-}
-
-/**
- * Where the ruler of a strip of `endS` seconds has its ticks, and which of them carry a number: one
- * each ten seconds with a number each half minute, fewer where that would be more than a page bears.
- */
-export function rulerMoments(endS) {
-  const fitting = RULER_STEPS_S.find((step) => endS / step <= MOST_TICKS);
-  const stepS = fitting ?? Math.ceil(endS / MOST_TICKS);
-  const numberedS = Math.max(stepS, NUMBERED_S);
-  const count = Math.floor(endS / stepS) + 1;
-  return Array.from({ length: count }, (_, n) => ({
-    s: n * stepS,
-    numbered: (n * stepS) % numberedS === 0,
-  }));
 }
 
 function blocksOf(segments, run, elapsedMs) {

@@ -1,64 +1,58 @@
-// Draws the tape. One drawing at two scales: the whole slot, and the piece around now.
-
-import { rulerMoments } from "./tape.js";
+// Draws the tape: the whole slot as one strip, with now wandering along it. Two looks: with numbers
+// and calls as high as its place on the stage, and plain beside other things.
 
 const SVG = "http://www.w3.org/2000/svg";
-const PIECE = { rule: 20, lane: 22, bar: 14, gap: 4, labels: true };
-const WHOLE = { rule: 0, lane: 7, bar: 3, gap: 2, labels: false };
-const NARROWEST_PX_PER_S = 5;
-const WIDEST_PX_PER_S = 9;
-const PIECE_S = 150;
+const WHOLE = { top: 0, lane: 7, bar: 3, gap: 2, lettered: false };
+const CALLS_PX = 20;
+// Below this there is no room for words over the strip.
+const LETTERED_PX = 44;
+const MOST_FOR_BARS = 0.35;
 const LETTER_PX = 7.5;
+const NUMBER_PX = 20;
 const WEIGHT = ["slot", "target", "cutoff", "call"];
-// Now stands left of the middle: what comes matters more than what was.
-const NOW_AT = 0.28;
 
-/** The whole slot from edge to edge; the line of now wanders along it. */
+/** The strip alone, as high as it needs to be. */
 export function wholeTape(svg) {
-  return new Tape(svg, WHOLE, (widthPx, tape) => ({
-    pxPerS: widthPx / tape.end_s,
-    place: (elapsedS, pxPerS) => ({ stripX: 0, nowX: elapsedS * pxPerS }),
-  }));
+  return new Tape(svg, () => WHOLE);
 }
 
-/** The piece around now; now stands still and the tape runs through it. */
-export function pieceOfTape(svg) {
-  return new Tape(svg, PIECE, (widthPx) => ({
-    pxPerS: Math.min(WIDEST_PX_PER_S, Math.max(NARROWEST_PX_PER_S, widthPx / PIECE_S)),
-    place: (elapsedS, pxPerS) => {
-      const nowX = widthPx * NOW_AT;
-      return { stripX: nowX - elapsedS * pxPerS, nowX };
-    },
-  }));
+/** The strip with numbers, calls and bars; it fills the height its sheet gives it. */
+export function stageTape(svg) {
+  return new Tape(svg, (tape) => lookIn(svg.clientHeight, tape.processes.length));
+}
+
+function lookIn(heightPx, bars) {
+  const top = heightPx >= LETTERED_PX ? CALLS_PX : 0;
+  const gap = 2;
+  const barPx = Math.min(7, ((heightPx - top) * MOST_FOR_BARS) / Math.max(1, bars));
+  const lane = Math.max(3, (heightPx - top - bars * barPx - 2 * gap) / 2);
+  return { top, lane, bar: Math.max(1, barPx - gap), gap, lettered: top > 0, heightPx };
 }
 
 class Tape {
   #svg;
-  #look;
-  #scaleOf;
+  #lookAt;
   #strip = element("g");
   #now = element("g", { class: "tape-now" });
-  #scale = null;
+  #pxPerS = 0;
 
-  constructor(svg, look, scaleOf) {
+  constructor(svg, lookAt) {
     this.#svg = svg;
-    this.#look = look;
-    this.#scaleOf = scaleOf;
+    this.#lookAt = lookAt;
     svg.replaceChildren(hatch(svg.id), this.#strip, this.#now);
   }
 
   /** Draws the strip anew: when a mark was made, or the plan gave way to the clock. */
   draw(tape) {
     const widthPx = this.#svg.clientWidth;
-    const heightPx = heightOf(this.#look, tape);
-    this.#scale = this.#scaleOf(widthPx, tape);
+    const look = this.#lookAt(tape);
+    const heightPx = look.heightPx ?? heightOf(look, tape);
+    this.#pxPerS = widthPx / tape.end_s;
     this.#svg.setAttribute("viewBox", `0 0 ${widthPx} ${heightPx}`);
-    this.#svg.setAttribute("height", heightPx);
-    const { pxPerS } = this.#scale;
-    const frame = { look: this.#look, x: (s) => s * pxPerS, heightPx, hatchId: this.#svg.id };
+    if (look === WHOLE) this.#svg.setAttribute("height", heightPx);
+    const frame = { look, x: (s) => s * this.#pxPerS, widthPx, heightPx, hatchId: this.#svg.id };
     this.#strip.replaceChildren(
-      ...ruler(tape, frame),
-      ...tape.blocks.map((block) => blockShape(block, frame)),
+      ...tape.blocks.map((block, index) => blockShape(block, index, frame)),
       ...tape.plan.map((at_s) => planNotch(at_s, frame)),
       ...tape.processes.flatMap((bar, row) => barShapes(bar, row, frame)),
       overTime(tape, frame),
@@ -66,46 +60,27 @@ class Tape {
       ...markerWords(tape.markers, frame),
     );
     this.#now.replaceChildren(
-      element("line", { x1: 0, x2: 0, y1: this.#look.rule ? 4 : 0, y2: heightPx }),
-      ...(this.#look.labels ? [element("path", { d: "M-7 0 L7 0 L0 9 Z" })] : []),
+      element("line", { x1: 0, x2: 0, y1: look.top / 2, y2: heightPx }),
+      ...(look.lettered ? [element("path", { d: `M-7 ${look.top - 9} h14 L0 ${look.top} Z` })] : []),
     );
   }
 
-  /** Puts strip and now where they belong at this moment; cheap enough for every frame. */
+  /** Puts now where it belongs at this moment; cheap enough for every frame. */
   moveTo(elapsedS) {
-    const { pxPerS, place } = this.#scale;
-    const { stripX, nowX } = place(elapsedS, pxPerS);
-    this.#strip.setAttribute("transform", `translate(${stripX.toFixed(2)} 0)`);
-    this.#now.setAttribute("transform", `translate(${nowX.toFixed(2)} 0)`);
+    this.#now.setAttribute("transform", `translate(${(elapsedS * this.#pxPerS).toFixed(2)} 0)`);
   }
 }
 
 function heightOf(look, tape) {
-  return look.rule * 2 + look.lane * 2 + tape.processes.length * (look.bar + look.gap) + look.gap * 2;
+  return look.top + look.lane * 2 + tape.processes.length * (look.bar + look.gap) + look.gap * 2;
 }
 
 function bandTop(look) {
-  return look.rule + look.gap;
-}
-
-// Round moments, the more important ones with a number.
-function ruler(tape, { look, x, heightPx }) {
-  if (!look.labels) return [];
-  const shapes = [];
-  for (const { s, numbered } of rulerMoments(tape.end_s + 60)) {
-    const y2 = heightPx - look.rule + (numbered ? 6 : 3);
-    shapes.push(
-      element("line", { class: "tape-tick", x1: x(s), x2: x(s), y1: heightPx - look.rule, y2 }),
-    );
-    if (numbered) {
-      shapes.push(text(minutes(s), { class: "tape-number", x: x(s), y: heightPx - 1 }));
-    }
-  }
-  return shapes;
+  return look.top;
 }
 
 // Hands run on the upper half, the voice on the lower; what needs both takes both.
-function blockShape(block, { look, x }) {
+function blockShape(block, index, { look, x }) {
   const width = Math.max(1, x(block.end_s) - x(block.start_s) - 1);
   const height = look.lane * (block.lane === "both" ? 2 : 1) - 1;
   const y = bandTop(look) + (block.lane === "voice" ? look.lane : 0);
@@ -117,15 +92,17 @@ function blockShape(block, { look, x }) {
     height,
   });
   shape.append(element("rect", { x: 0.5, y: 0.5, width: Math.max(0, width - 1), height: height - 1 }));
-  // The block of now goes without: its name stands large below, and the line of now crosses it.
-  const named = look.labels && block.state !== "now";
-  if (named) shape.append(text(block.name, { x: 7, y: height / 2 + 5 }));
+  if (look.lettered && width >= NUMBER_PX) {
+    const number = text(String(index + 1), { x: width / 2, y: height / 2 + 6 });
+    number.setAttribute("text-anchor", "middle");
+    shape.append(number);
+  }
   return shape;
 }
 
 function planNotch(at_s, { look, x }) {
   const y = bandTop(look) + look.lane * 2 - 1;
-  const size = look.labels ? 5 : 2;
+  const size = look.lettered ? 4 : 2;
   const d = `M${x(at_s) - size} ${y + size} L${x(at_s)} ${y} L${x(at_s) + size} ${y + size} Z`;
   return element("path", { class: "tape-plan", d });
 }
@@ -133,7 +110,7 @@ function planNotch(at_s, { look, x }) {
 // A process: solid while it is surely busy, dashed while it may be ready, a dot when it was, and a
 // post where it is needed.
 function barShapes(bar, row, { look, x }) {
-  const y = bandTop(look) + look.lane * 2 + look.gap * 2 + row * (look.bar + look.gap);
+  const y = bandTop(look) + look.lane * 2 + look.gap + row * (look.bar + look.gap);
   const height = look.bar - 1;
   const stretch = (from, to, kind) =>
     element("rect", {
@@ -150,9 +127,6 @@ function barShapes(bar, row, { look, x }) {
       element("line", { class: "tape-due", x1: at, x2: at, y1: y - 1, y2: y + height + 1 }),
     );
   }
-  if (look.labels) {
-    shapes.push(text(bar.name, { class: "tape-process-name", x: x(bar.start_s) + 6, y: y + 11 }));
-  }
   if (bar.ready_s !== null) {
     const r = look.bar / 2;
     shapes.push(element("circle", { class: "tape-ready", cx: x(bar.ready_s), cy: y + r, r }));
@@ -164,9 +138,9 @@ function overTime(tape, { x, heightPx, look, hatchId }) {
   return element("rect", {
     class: "tape-over",
     x: x(tape.slot_s),
-    y: look.rule,
-    width: Math.max(0, x(tape.end_s + 600) - x(tape.slot_s)),
-    height: heightPx - look.rule * 2,
+    y: look.top,
+    width: Math.max(0, x(tape.end_s) - x(tape.slot_s)),
+    height: heightPx - look.top,
     fill: `url(#${hatchId}-hatch)`,
   });
 }
@@ -177,26 +151,27 @@ function markerLine(marker, { look, x, heightPx }) {
     class: `tape-mark tape-mark-${marker.kind}`,
     x1: at,
     x2: at,
-    y1: look.rule ? 4 : 0,
-    y2: heightPx - look.rule,
+    y1: look.top / 2,
+    y2: heightPx,
   });
 }
 
-// The target's words stand left of its line, all others right: target and slot lie close together.
-// Where words would still overlap, those that matter less are left out.
-function markerWords(markers, { look, x }) {
-  if (!look.labels) return [];
+// Words stand right of their line, or left of it where the strip ends. Where they would overlap,
+// those that matter less are left out.
+function markerWords(markers, { look, x, widthPx }) {
+  if (!look.lettered) return [];
   const taken = [];
   const byWeight = [...markers].sort((a, b) => WEIGHT.indexOf(a.kind) - WEIGHT.indexOf(b.kind));
   return byWeight.flatMap((marker) => {
-    const left = marker.kind === "target";
-    const words = marker.kind === "call" ? marker.words : `${marker.words} ${minutes(marker.at_s)}`;
-    const from = x(marker.at_s) + (left ? -6 - words.length * LETTER_PX : 10);
+    const words = marker.kind === "slot" ? minutes(marker.at_s) : marker.words;
+    const at = x(marker.at_s);
+    const left = marker.kind === "target" || at + 6 + words.length * LETTER_PX > widthPx;
+    const from = left ? at - 6 - words.length * LETTER_PX : at + 6;
     const to = from + words.length * LETTER_PX;
-    if (taken.some((other) => from < other.to && other.from < to)) return [];
+    if (from < 0 || taken.some((other) => from < other.to + 8 && other.from < to + 8)) return [];
     taken.push({ from, to });
-    const place = { x: x(marker.at_s) + (left ? -6 : 10), "text-anchor": left ? "end" : "start" };
-    return [text(words, { class: "tape-words", y: 15, ...place })];
+    const place = { x: left ? at - 6 : at + 6, "text-anchor": left ? "end" : "start" };
+    return [text(words, { class: "tape-words", y: look.top - 6, ...place })];
   });
 }
 

@@ -3,7 +3,7 @@
 
 import { goesOnByItself } from "./auto_advance.js";
 import { expectedTotalMs, latenessMs, startOf } from "./forecast.js";
-import { processViews } from "./process_view.js";
+import { laneCount, processViews } from "./process_view.js";
 import { counted, cue, exact, leftOrOver, pace, passed, planned, signed } from "./words.js";
 
 const CUE_WORDS = 14;
@@ -29,15 +29,19 @@ const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only
  */
 export function runningView(data, run, elapsedMs, lastMark, events = []) {
   const slotMs = data.rules.slot_s * 1000;
+  const processes = processViews(data, run, elapsedMs);
   return {
     elapsed: passed(elapsedMs),
     slot: leftOrOver(slotMs - elapsedMs),
     phase: phaseOf(data.rules, elapsedMs),
     pace: pace(latenessMs(data.segments, run, elapsedMs)),
-    expected: expectedWords(data, run, elapsedMs),
+    expected: `finish expected at ${finishClock(data, run, elapsedMs)}`,
+    finish: finishClock(data, run, elapsedMs),
     now: nowView(data, run, elapsedMs),
     next: nextView(data, run, events),
-    processes: processViews(data, run, elapsedMs),
+    processes,
+    planB: processes.find(({ fallback }) => fallback !== "")?.fallback ?? "",
+    lanes: laneCount(data),
     call: callAt(data.rules, elapsedMs),
     undo: undoWords(data, run, lastMark),
   };
@@ -50,9 +54,8 @@ export function phaseOf(rules, elapsedMs) {
   return elapsedMs > rules.target_s * 1000 ? "target" : "before";
 }
 
-function expectedWords(data, run, elapsedMs) {
-  const totalMs = expectedTotalMs(data.segments, run, elapsedMs);
-  return `finish expected at ${planned(totalMs / 1000)}`;
+function finishClock(data, run, elapsedMs) {
+  return planned(expectedTotalMs(data.segments, run, elapsedMs) / 1000);
 }
 
 function nowView(data, run, elapsedMs) {
@@ -121,7 +124,7 @@ function splitWords(data, run, segmentId) {
   const splitMs = run.splits_ms[index] ?? null;
   const name = nameOf(data.segments, segmentId);
   if (splitMs === null) return `${name} done`;
-  return `${name} ${exact(splitMs)} (${signed(splitMs - data.segments[index].likely_s * 1000)})`;
+  return `${name} ${exact(splitMs)}`;
 }
 
 function nameOf(parts, id) {
@@ -149,7 +152,7 @@ export function looksForgotten(data, run, elapsedMs) {
 export function closedView(data, run) {
   const totalMs = run.total_ms;
   return {
-    heading: run.status === "finished" ? "Finished" : "Abandoned",
+    heading: run.status === "finished" ? "Finished" : "Stopped",
     total: exact(totalMs),
     slot: againstSlot(data.rules, totalMs),
     target: againstTarget(data.rules, totalMs),
@@ -161,7 +164,7 @@ export function closedView(data, run) {
         : `${counted(run.incidents.length, "incident")}: ${run.incidents
             .map((incident) => `${incidentWords(incident.what)} at ${passed(incident.elapsed_ms)}`)
             .join(", ")}`,
-    undo: run.status === "finished" ? "Take back the finish" : "Take back the abandoning",
+    undo: run.status === "finished" ? "Take back the finish" : "Take back the stop",
   };
 }
 

@@ -15,21 +15,19 @@ export function planned(seconds) {
   return clock(Math.floor(seconds + 0.5));
 }
 
-/** Time left, or over once it is used up: { digits: "0:23", word: "left" }, { "−0:07", "over" }. */
+/** Time left, or over once it is used up: { digits: "0:23", word: "left" }, { "0:07", "over" }. */
 export function leftOrOver(ms) {
   return ms >= 0
     ? { digits: left(ms), word: "left", over: false }
-    : { digits: `−${passed(-ms)}`, word: "over", over: true };
+    : { digits: passed(-ms), word: "over", over: true };
 }
 
-/** How the run stands to its plan: { digits: "+7 s", word: "behind" }; `ms` late counts as plus. */
+/** How the run stands to its plan: { digits: "7 s", word: "late" }; `ms` counts as late. */
 export function pace(ms) {
   const seconds = Math.floor(Math.abs(ms) / 1000 + 0.5);
-  if (seconds === 0) return { digits: "±0 s", word: "on plan" };
-  const size = seconds < 100 ? `${seconds} s` : clock(seconds);
-  return ms > 0
-    ? { digits: `+${size}`, word: "behind" }
-    : { digits: `−${size}`, word: "ahead" };
+  if (seconds === 0) return { digits: "on plan", word: "" };
+  const digits = seconds < 60 ? `${seconds} s` : clock(seconds);
+  return { digits, word: ms > 0 ? "late" : "early" };
 }
 
 /** A difference in ms with its sign and tenths, halves away from zero: "+3.3 s". */

@@ -1,0 +1,12 @@
+"""What axe-core holds against a page."""
+
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+
+def barred_by_axe(page: Page) -> list[str]:
+    """Whatever axe-core finds, a line each; without the colours of something that moves."""
+    # Colours are read at any moment: in the flash of a press they are those of no state.
+    page.emulate_media(reduced_motion="reduce")
+    report = Axe().run(page).response["violations"]
+    return [f"{each['id']}: {node['html']}" for each in report for node in each["nodes"]]
