@@ -1,0 +1,316 @@
+"""What is believed after some runs, and how one more run is folded into it.
+
+A run is taken apart into what it shares throughout, the day, and what each part has of its own:
+the day is the weighted mean of how far the splits lie from their usual times, the far ones
+counting less. The day follows `common`, the rest `levels`. A state after n runs and one more run
+give the state after n + 1 runs, whatever n is.
+"""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from server.domain.belief import common, levels
+from server.domain.belief.assumptions import Assumptions
+from server.domain.belief.common import Ahead, Array, Pace
+from server.domain.belief.history import Plan, PlannedPart, Run
+from server.domain.belief.levels import Levels
+from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
+from server.domain.belief.total import TotalAhead
+from server.domain.risk.estimate import around
+from server.domain.risk.runs import ASSUMED_COSTS_S, ENOUGH_COSTS
+
+LEAST_SPREAD, MOST_SPREAD = 0.02, 0.6
+"""What a plan's spread (a scale on the log scale) is taken as where it says less or more."""
+
+MOST_COSTS = 40
+"""The latest costs of incidents that are kept."""
+
+BESIDE_KEPT = 0.8
+"""How much of what lanes save in a run is still believed after the next."""
+
+MISHAP_SURE = 0.5
+_ROUNDS = 3
+
+
+@dataclass(frozen=True)
+class Mishaps:
+    """What went wrong in the runs, noted or seen in the splits: how often, where, at what cost."""
+
+    count: int = 0
+    costs_s: tuple[float, ...] = ()
+    places: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class State:
+    """What is believed after `runs` runs; rows of `levels` go by `ids`.
+
+    `own` flags the parts that follow the day and add up to the whole; `planned_s` the latest
+    plan of each. `past` holds what was believed of each run's time before it, None where the run
+    has no time; `pace` stands after the latest run.
+    """
+
+    known: Assumptions
+    ids: tuple[str, ...]
+    own: tuple[bool, ...]
+    planned_s: Mapping[str, float]
+    levels: Levels
+    pace: Pace
+    mishaps: Mishaps
+    runs: int = 0
+    beside_s: float = 0.0
+    at_ms: int | None = None
+    past: tuple[tuple[TotalAhead, float] | None, ...] = ()
+
+
+def started(plan: Plan, known: Assumptions | None = None) -> State:
+    """What is believed before any run."""
+    known = known or Assumptions()
+    spread2 = _spread2(plan)
+    present = [each for each in plan if plan[each].own] or list(plan)
+    whole_s = sum(plan[each].estimate.likely_s for each in present) or 1.0
+    shared2 = sum(spread2[each] * plan[each].estimate.likely_s for each in present) / whole_s
+    shared2 = shared2 or LEAST_SPREAD**2
+    day = shared2 * (known.plan_day + known.plan_noise / max(len(present), 1))
+    return State(
+        known=known,
+        ids=tuple(plan),
+        own=tuple(part.own for part in plan.values()),
+        planned_s={each: part.estimate.likely_s for each, part in plan.items()},
+        levels=_rows(plan, known),
+        pace=common.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
+        mishaps=Mishaps(),
+    )
+
+
+def folded(state: State, run: Run) -> State:
+    """What is believed after one more run; it comes after those that `state` has seen."""
+    known = state.known
+    state = planned_as(with_parts(state, _unknown(state, run)), run.planned_s)
+    gap_days = common.days_between(state.at_ms, run.at_ms)
+    pace = common.moved_on(state.pace, known, gap_days)
+    before = common.ahead(pace)
+    forecast = total_ahead(state, before, run.planned_s or run.durations_s or state.ids)
+    own = np.array(state.own, dtype=np.bool_)
+    clean, logs = _logs(state, run)
+    usual, variance = state.levels.usual, state.levels.variance(known)
+    doubt = state.levels.doubt(variance)
+    day = _day(np.where(own, clean - usual, np.nan), doubt + variance, known)
+    if day is None:
+        day = _day_of_total(state, run, forecast.log_s - before.level)
+    shared = 0.0
+    if day is not None:
+        noise = float((doubt + variance)[own].mean()) / max(int(own.sum()), 1)
+        single = before.scale2 - before.level_scale2
+        certainty = single / (single + max(day.variance - noise, 0.0))
+        pace = common.seen(pace, day.value, known, certainty)
+        kept = before.scale2 / (before.scale2 + day.variance)
+        shared = before.level + kept * (day.value - before.level)
+    reading = levels.read(state.levels, clean - np.where(own, shared, 0.0), known)
+    expected_s = np.exp(usual + np.where(own, shared, 0.0))
+    return replace(
+        state,
+        levels=reading.levels,
+        pace=pace,
+        mishaps=_mishaps(state, run, logs, expected_s, reading.mishap),
+        runs=state.runs + 1,
+        beside_s=_beside(state, run, own),
+        at_ms=state.at_ms if run.at_ms is None else run.at_ms,
+        past=(*state.past, None if run.total_s is None else (forecast, run.total_s)),
+    )
+
+
+def planned_as(state: State, planned_s: Mapping[str, float]) -> State:
+    """The state where the plan is now this: known parts move by what was meant."""
+    steps = np.zeros(len(state.ids))
+    usual = None
+    for row, each in enumerate(state.ids):
+        now_s, then_s = planned_s.get(each), state.planned_s.get(each)
+        if now_s is None or then_s is None or now_s == then_s:
+            continue
+        if usual is None:
+            level = common.ahead(state.pace).level
+            usual = np.exp(state.levels.usual + np.where(state.own, level, 0.0))
+        usual_s = max(float(usual[row]), SHORTEST_S)
+        seen = bool(state.levels.runs[row])
+        step_s = _meant_s(then_s, now_s, usual_s) if seen else usual_s * (now_s / then_s - 1)
+        steps[row] = np.log(max(usual_s + step_s, SHORTEST_S) / usual_s)
+    return replace(
+        state,
+        planned_s={**state.planned_s, **planned_s},
+        levels=levels.shifted(state.levels, steps, state.known),
+    )
+
+
+def with_parts(state: State, plan: Plan) -> State:
+    """The state with the parts of `plan` that it does not know yet."""
+    new = {each: part for each, part in plan.items() if each not in state.ids}
+    if not new:
+        return state
+    return replace(
+        state,
+        ids=(*state.ids, *new),
+        own=(*state.own, *(part.own for part in new.values())),
+        planned_s={
+            **state.planned_s,
+            **{each: part.estimate.likely_s for each, part in new.items()},
+        },
+        levels=levels.joined(state.levels, _rows(new, state.known)),
+    )
+
+
+def total_ahead(state: State, before: Ahead, ids: Collection[str]) -> TotalAhead:
+    """What is believed of the next run's time: the sum of the presenter's own parts of `ids`.
+
+    The levels' doubt and the splits' scatter enter so far as the pace has not got them already:
+    it is the mean of as many parts, each counting alike, the sum counts long ones more.
+    """
+    known = state.known
+    pairs = zip(state.ids, state.own, strict=True)
+    chosen = np.array([own and each in ids for each, own in pairs], dtype=np.bool_)
+    if not chosen.any():
+        return TotalAhead(0.0, 0.0, PLAN_FREEDOM, 0.0)
+    variance = state.levels.variance(known)
+    doubt = state.levels.doubt(variance)[chosen]
+    times = np.exp(state.levels.usual[chosen])
+    variance = variance[chosen]
+    whole, count = times.sum(), times.size
+    parts = times / whole
+    own = ((parts**2 - 1 / count**2) * variance).sum() + ((parts - 1 / count) ** 2 * doubt).sum()
+    rate, costs_s = _strikes(state)
+    return TotalAhead(
+        log_s=float(np.log(whole) + before.level + 0.5 * (parts * variance).sum()),
+        scale=float(np.sqrt(before.scale2 + max(own, 0.0))),
+        freedom=before.freedom,
+        rate=rate,
+        costs_s=costs_s,
+        beside_s=state.beside_s,
+    )
+
+
+def _strikes(state: State) -> tuple[float, tuple[float, ...]]:
+    """The chance that anything goes wrong in a slot, and what it costs."""
+    if not state.runs:
+        return 0.0, ()
+    shape, runs = 0.5 + state.mishaps.count, state.runs + state.known.incident_runs
+    # A Poisson count whose rate is Gamma(shape, runs) is none with this chance.
+    none = (runs / (runs + 1)) ** shape
+    several = shape / runs / (1 - none)
+    costs_s = state.mishaps.costs_s
+    if len(costs_s) < ENOUGH_COSTS:
+        costs_s = (*costs_s, *ASSUMED_COSTS_S)
+    return 1 - none, tuple(several * each for each in costs_s)
+
+
+def _unknown(state: State, run: Run) -> Plan:
+    """Parts that the plan of a run's day had and `state` does not know: former segments."""
+    return {
+        each: PlannedPart(around(likely_s))
+        for each, likely_s in run.planned_s.items()
+        if each not in state.planned_s
+    }
+
+
+def _spread2(plan: Plan) -> dict[str, float]:
+    """Id -> the variance on the log scale that the plan's low and high stand for."""
+    found = {}
+    for each, part in plan.items():
+        low, high = scales(part.estimate)
+        scale2 = min(max((low**2 + high**2) / 2, LEAST_SPREAD**2), MOST_SPREAD**2)
+        found[each] = scale2 * PLAN_FREEDOM / (PLAN_FREEDOM - 2)
+    return found
+
+
+def _rows(plan: Plan, known: Assumptions) -> Levels:
+    spread2 = np.array(list(_spread2(plan).values()))
+    means = []
+    for part in plan.values():
+        estimate = part.estimate if part.estimate.likely_s > 0 else around(SHORTEST_S)
+        leaning = lean(*scales(estimate), PLAN_FREEDOM)
+        means.append(np.log(max(estimate.likely_s, SHORTEST_S)) + leaning)
+    return levels.started(
+        np.array(means, dtype=np.float64), known.plan_noise * spread2, known.plan_own * spread2
+    )
+
+
+def _logs(state: State, run: Run) -> tuple[Array, Array]:
+    """Logarithms of the splits, once without those in which an incident was noted; NaN: none."""
+    nothing = float("nan")
+    times = np.array([run.durations_s.get(each, nothing) for each in state.ids], dtype=np.float64)
+    logs: Array = np.log(np.maximum(times, SHORTEST_S))
+    if not run.incidents:
+        return logs, logs
+    struck = np.array([each in run.incidents for each in state.ids], dtype=np.bool_)
+    return np.where(struck, np.nan, logs), logs
+
+
+@dataclass(frozen=True)
+class _Day:
+    value: float
+    variance: float
+
+
+def _day(errors: Array, variance: Array, known: Assumptions) -> _Day | None:
+    """What the errors share: their mean under a Student law, found by weighing anew."""
+    there = np.isfinite(errors)
+    if not there.any():
+        return None
+    errors, variance = errors[there], variance[there]
+    value = float(np.median(errors))
+    for _ in range(_ROUNDS):
+        heed = (known.tail + 1) / (known.tail + (errors - value) ** 2 / variance) / variance
+        value = float(heed @ errors / heed.sum())
+    return _Day(value, float(1 / heed.sum()))
+
+
+def _day_of_total(state: State, run: Run, expected: float) -> _Day | None:
+    """The day of a run of which only the total is known; `expected` is its usual logarithm."""
+    if run.total_s is None:
+        return None
+    left_s = max(run.total_s - state.beside_s, SHORTEST_S)
+    return _Day(float(np.log(left_s)) - expected, 0.0)
+
+
+def _mishaps(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
+    """What went wrong, noted or not: an odd split upwards is one that nobody noted."""
+    before = state.mishaps
+    over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
+    unnoted = (mishap > MISHAP_SURE) & (over_s > 0) & np.array(state.own, dtype=np.bool_)
+    found = [(state.ids[row], float(over_s[row])) for row in np.flatnonzero(unnoted).tolist()]
+    for each in run.incidents:
+        if each in state.ids and each in run.durations_s:
+            over = float(over_s[state.ids.index(each)])
+            found.append((each, max(over, 0.0) / run.incidents.count(each)))
+    unplaced = len(run.incidents) - sum(each in run.durations_s for each in run.incidents)
+    if not found and not unplaced:
+        return before
+    return Mishaps(
+        count=before.count + len(found) + max(unplaced, 0),
+        costs_s=(*before.costs_s, *(cost_s for _, cost_s in found))[-MOST_COSTS:],
+        places=(*before.places, *(each for each, _ in found))[-MOST_COSTS:],
+    )
+
+
+def _beside(state: State, run: Run, own: Array) -> float:
+    """What the whole takes beyond the sum of its parts, the latest runs counting most."""
+    measured = [run.durations_s.get(each) for each, is_own in zip(state.ids, own, strict=True)
+                if is_own and each in run.planned_s]  # fmt: skip
+    if run.total_s is None or not measured or None in measured:
+        return state.beside_s
+    beside_s = run.total_s - sum(each for each in measured if each is not None)
+    return beside_s if not state.runs else (
+        BESIDE_KEPT * state.beside_s + (1 - BESIDE_KEPT) * beside_s
+    )  # fmt: skip
+
+
+def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
+    """What is left of a step of the plan beyond putting it right.
+
+    So far as the plan moved towards what is done anyway, it tells nothing new.
+    """
+    step_s, gap_s = now_s - then_s, usual_s - then_s
+    if step_s * gap_s <= 0:
+        return step_s
+    return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s
