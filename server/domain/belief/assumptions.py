@@ -47,7 +47,7 @@ class Assumptions:
     plan_own: float = 0.46
     plan_shared: float = 0.26
     plan_noise: float = 0.26
-    plan_day: float = 0.02
+    plan_day: float = 0.014
     day_runs: float = 4.0
     pool_runs: float = 4.0
     part_runs: float = 8.0
@@ -76,8 +76,8 @@ class Assumption:
 
 
 TABLE = (
-    Assumption("movements", "tuned", "how soon a learning curve, a slope or a new level is followed; "
-               "the first is no movement at all"),
+    Assumption("movements", "tuned", "how soon a learning curve, a slope or a new level is "
+               "followed; the first is no movement at all"),
     Assumption("memory", "tuned; forgetting as in Raftery et al. 2010, Technometrics 52:52",
                "part of a run's say in the choice of movement that is left a run later: lower "
                "changes its mind sooner, and is less sure"),

@@ -17,6 +17,7 @@ import numpy as np
 from server.domain.belief import common
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
+from server.domain.belief.levels import Now
 from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -148,8 +149,9 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
     state = planned_as(with_parts(state, plan), likely_s)
     gap_days = common.days_between(state.at_ms, now_ms)
     before = common.ahead(common.moved_on(state.pace, state.known, gap_days))
-    total = total_ahead(state, before, plan)
-    parts, day_share = _parts(state, plan, before, total)
+    now = state.levels.now(state.known)
+    total = total_ahead(state, now, before, plan)
+    parts, day_share = _parts(state, now, plan, before, total)
     return Belief(
         parts=parts,
         day_share=day_share,
@@ -161,19 +163,18 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
 
 
 def _parts(
-    state: State, plan: Plan, before: common.Ahead, total: TotalAhead
+    state: State, now: Now, plan: Plan, before: common.Ahead, total: TotalAhead
 ) -> tuple[dict[str, PartBelief], float]:
     rows = [state.ids.index(each) for each in plan]
-    variance = state.levels.variance(state.known)
-    doubt = state.levels.doubt(variance)
     own = np.array([part.own for part in plan.values()], dtype=np.bool_)
     count = max(int(own.sum()), 1)
-    single = variance[rows] + np.where(own, 1 - 1 / count, 1.0) * doubt[rows]
-    times = np.exp(state.levels.usual[rows]) * own
+    single = now.variance[rows] + np.where(own, 1 - 1 / count, 1.0) * now.doubt[rows]
+    times = np.exp(now.usual[rows]) * own
     weights = times / times.sum() if own.any() else times
     whole = total.scale**2
     # What is left of the whole's spread when every part has its own is what they share.
     common2 = max(whole - float(weights**2 @ single), before.level_scale2, 0.02 * whole)
+    plan_shares = state.levels.plan_share
     found = {}
     for place, (each, part) in enumerate(plan.items()):
         row = rows[place]
@@ -182,10 +183,8 @@ def _parts(
         level = before.level if part.own else 0.0
         shares = common2 if part.own else 0.0
         spread = _Spread(float(single[place]), runs, shares, before.freedom)
-        plan_weight = float(state.levels.plan_share[row])
-        found[each] = _part(
-            part, spread, float(state.levels.usual[row]) + level, plan_weight, fresh
-        )
+        plan_weight = float(plan_shares[row])
+        found[each] = _part(part, spread, float(now.usual[row]) + level, plan_weight, fresh)
         found[each] = replace(found[each], runs=int(state.levels.runs[row]))
     share = common2 / (common2 + float(weights**2 @ single)) if own.any() else 0.0
     return found, share

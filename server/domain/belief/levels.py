@@ -18,7 +18,7 @@ from server.domain.belief.assumptions import Assumptions
 
 Array = NDArray[np.float64]
 
-LENGTHS = 14
+LENGTHS = 12
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,18 +40,6 @@ class Levels:
     runs: Array
 
     @property
-    def usual(self) -> Array:
-        """The mean of each part's logarithm."""
-        usual: Array = (self.chance * self.mean).sum(axis=1)
-        return usual
-
-    def doubt(self, variance: Array) -> Array:
-        """The variance of `usual`, given that of a single split."""
-        apart = self.mean - self.usual[:, None]
-        doubt: Array = (self.chance * (variance[:, None] / self.rests_on + apart**2)).sum(axis=1)
-        return doubt
-
-    @property
     def plan_share(self) -> Array:
         """How much of each usual time is still the plan's, 0 to 1."""
         share: Array = (self.chance * self.from_plan / self.rests_on).sum(axis=1)
@@ -62,12 +50,24 @@ class Levels:
         counted = float(self.counted.sum()) + known.pool_runs
         return (float(self.squares.sum()) + known.pool_runs) / counted, counted
 
-    def variance(self, known: Assumptions) -> Array:
-        """The variance of a single split of each part about its usual time."""
+    def now(self, known: Assumptions) -> "Now":
+        """What the guesses come to."""
         pooled, _ = self.pooled(known)
         runs = known.part_runs
-        variance: Array = self.noise * (self.squares + runs * pooled) / (self.counted + runs)
-        return variance
+        variance = self.noise * (self.squares + runs * pooled) / (self.counted + runs)
+        usual = (self.chance * self.mean).sum(axis=1)
+        apart = self.mean - usual[:, None]
+        spread = variance[:, None] / self.rests_on + apart * apart
+        return Now(usual, variance, (self.chance * spread).sum(axis=1))
+
+
+@dataclass(frozen=True, eq=False)
+class Now:
+    """Of each part: its usual logarithm, the variance of a split about it, and its doubt."""
+
+    usual: Array
+    variance: Array
+    doubt: Array
 
 
 def started(mean: Array, noise: Array, own_var: Array) -> Levels:
@@ -91,7 +91,7 @@ def shifted(levels: Levels, steps: Array, known: Assumptions) -> Levels:
     if not steps.any():
         return levels
     # Before a part was seen the plan alone speaks, and it says no less once it is changed.
-    missed = (levels.runs > 0) * (known.plan_step * steps) ** 2 / levels.variance(known)
+    missed = (levels.runs > 0) * (known.plan_step * steps) ** 2 / levels.now(known).variance
     kept = 1 / (1 + levels.rests_on * missed[:, None])
     return replace(
         levels,
@@ -109,12 +109,13 @@ class Reading:
     mishap: Array
 
 
-def read(levels: Levels, times: Array, known: Assumptions) -> Reading:
+def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
     """The levels after a run's `times`, the day's share taken off; NaN where nothing is known."""
     there = np.isfinite(times)
-    usual, variance = levels.usual, levels.variance(known)
+    usual, variance = now.usual, now.variance
     times = np.where(there, times, usual)
-    apart2 = (times[:, None] - levels.mean) ** 2
+    apart = times[:, None] - levels.mean
+    apart2 = apart * apart
     one, width2 = variance[:, None], known.mishap_width**2
     spread = one * (1 + 1 / levels.rests_on)
     plain, odd = _densities(apart2, spread, known.mishap, width2)
@@ -130,7 +131,7 @@ def read(levels: Levels, times: Array, known: Assumptions) -> Reading:
     errors = (weight * apart2 * one / spread).sum(axis=1) / levels.noise
     gain = usable / (levels.rests_on + usable)
     moved = Levels(
-        mean=levels.mean + gain * (times[:, None] - levels.mean),
+        mean=levels.mean + gain * apart,
         rests_on=levels.rests_on + usable,
         from_plan=levels.from_plan,
         chance=after,

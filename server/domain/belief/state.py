@@ -15,7 +15,7 @@ from server.domain.belief import common, levels
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.common import Ahead, Array, Pace
 from server.domain.belief.history import Plan, PlannedPart, Run
-from server.domain.belief.levels import Levels
+from server.domain.belief.levels import Levels, Now
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
 from server.domain.belief.total import TotalAhead
 from server.domain.risk.estimate import around
@@ -92,24 +92,24 @@ def folded(state: State, run: Run) -> State:
     gap_days = common.days_between(state.at_ms, run.at_ms)
     pace = common.moved_on(state.pace, known, gap_days)
     before = common.ahead(pace)
-    forecast = total_ahead(state, before, run.planned_s or run.durations_s or state.ids)
+    now = state.levels.now(known)
+    forecast = total_ahead(state, now, before, run.planned_s or run.durations_s or state.ids)
     own = np.array(state.own, dtype=np.bool_)
     clean, logs = _logs(state, run)
-    usual, variance = state.levels.usual, state.levels.variance(known)
-    doubt = state.levels.doubt(variance)
-    day = _day(np.where(own, clean - usual, np.nan), doubt + variance, known)
+    spread = now.doubt + now.variance
+    day = _day(np.where(own, clean - now.usual, np.nan), spread, known)
     if day is None:
         day = _day_of_total(state, run, forecast.log_s - before.level)
     shared = 0.0
     if day is not None:
-        noise = float((doubt + variance)[own].mean()) / max(int(own.sum()), 1)
+        noise = float(spread[own].sum()) / max(int(own.sum()), 1) ** 2
         single = before.scale2 - before.level_scale2
         certainty = single / (single + max(day.variance - noise, 0.0))
         pace = common.seen(pace, day.value, known, certainty)
         kept = before.scale2 / (before.scale2 + day.variance)
         shared = before.level + kept * (day.value - before.level)
-    reading = levels.read(state.levels, clean - np.where(own, shared, 0.0), known)
-    expected_s = np.exp(usual + np.where(own, shared, 0.0))
+    reading = levels.read(state.levels, now, clean - np.where(own, shared, 0.0), known)
+    expected_s = np.exp(now.usual + np.where(own, shared, 0.0))
     return replace(
         state,
         levels=reading.levels,
@@ -132,7 +132,7 @@ def planned_as(state: State, planned_s: Mapping[str, float]) -> State:
             continue
         if usual is None:
             level = common.ahead(state.pace).level
-            usual = np.exp(state.levels.usual + np.where(state.own, level, 0.0))
+            usual = np.exp(state.levels.now(state.known).usual + np.where(state.own, level, 0.0))
         usual_s = max(float(usual[row]), SHORTEST_S)
         seen = bool(state.levels.runs[row])
         step_s = _meant_s(then_s, now_s, usual_s) if seen else usual_s * (now_s / then_s - 1)
@@ -161,21 +161,18 @@ def with_parts(state: State, plan: Plan) -> State:
     )
 
 
-def total_ahead(state: State, before: Ahead, ids: Collection[str]) -> TotalAhead:
+def total_ahead(state: State, now: Now, before: Ahead, ids: Collection[str]) -> TotalAhead:
     """What is believed of the next run's time: the sum of the presenter's own parts of `ids`.
 
     The levels' doubt and the splits' scatter enter so far as the pace has not got them already:
     it is the mean of as many parts, each counting alike, the sum counts long ones more.
     """
-    known = state.known
     pairs = zip(state.ids, state.own, strict=True)
     chosen = np.array([own and each in ids for each, own in pairs], dtype=np.bool_)
     if not chosen.any():
         return TotalAhead(0.0, 0.0, PLAN_FREEDOM, 0.0)
-    variance = state.levels.variance(known)
-    doubt = state.levels.doubt(variance)[chosen]
-    times = np.exp(state.levels.usual[chosen])
-    variance = variance[chosen]
+    variance, doubt = now.variance[chosen], now.doubt[chosen]
+    times = np.exp(now.usual[chosen])
     whole, count = times.sum(), times.size
     parts = times / whole
     own = ((parts**2 - 1 / count**2) * variance).sum() + ((parts - 1 / count) ** 2 * doubt).sum()
@@ -258,7 +255,8 @@ def _day(errors: Array, variance: Array, known: Assumptions) -> _Day | None:
     if not there.any():
         return None
     errors, variance = errors[there], variance[there]
-    value = float(np.median(errors))
+    ordered = np.sort(errors)
+    value = float(ordered[(ordered.size - 1) // 2] + ordered[ordered.size // 2]) / 2
     for _ in range(_ROUNDS):
         heed = (known.tail + 1) / (known.tail + (errors - value) ** 2 / variance) / variance
         value = float(heed @ errors / heed.sum())

@@ -2,7 +2,7 @@
 
 >>> ahead = TotalAhead(log_s=math.log(600), scale=0.02, freedom=8, rate=0.0)
 >>> [round(each, 1) for each in ahead.quantiles_s([0.1, 0.5, 0.9])]
-[583.4, 600.0, 617.0]
+[583.5, 600.0, 617.0]
 """
 
 import math
