@@ -51,7 +51,9 @@ def presenters(kind: str, runs: int, count: int, seed: int) -> Presenters:
     random = np.random.default_rng([seed, KINDS.index(kind), runs])
     lengths = random.uniform(0.4, 1.6, (count, SEGMENTS))
     base = 600 * lengths / lengths.sum(axis=1, keepdims=True)
-    off = 0.10 * random.standard_normal((count, SEGMENTS)) + 0.04 * random.standard_normal((count, 1))
+    off = 0.10 * random.standard_normal((count, SEGMENTS)) + 0.04 * random.standard_normal(
+        (count, 1)
+    )
     shape = (count, runs + 1)
     shifts, days = _shifts(kind, shape, random)
     scatter = random.standard_t(3, shape) if kind == "heavy" else random.standard_normal(shape)
@@ -61,7 +63,10 @@ def presenters(kind: str, runs: int, count: int, seed: int) -> Presenters:
     costs = random.exponential(COST_S, shape) * struck
     places = random.integers(0, SEGMENTS, shape)
     np.put_along_axis(
-        splits, places[..., None], np.take_along_axis(splits, places[..., None], 2) + costs[..., None], 2
+        splits,
+        places[..., None],
+        np.take_along_axis(splits, places[..., None], 2) + costs[..., None],
+        2,
     )
     core = np.exp(usual[:, -1]).sum(axis=1)
     return Presenters(
@@ -74,9 +79,7 @@ def presenters(kind: str, runs: int, count: int, seed: int) -> Presenters:
     )
 
 
-def _shifts(
-    kind: str, shape: tuple[int, int], random: np.random.Generator
-) -> tuple[Array, Array]:
+def _shifts(kind: str, shape: tuple[int, int], random: np.random.Generator) -> tuple[Array, Array]:
     """What is added to the logarithm of each split, and the day of each run."""
     count, moments = shape
     at = np.arange(moments)
