@@ -162,8 +162,8 @@ def figures(found: dict[tuple[str, int], tuple[Score, ...]]) -> Iterator[Figure]
     yield Figure("mean loss", float(np.mean([row[0] for row in relative.values()])), "of (a)",
                  aim="at most 0.95")  # fmt: skip
     for place, rule in enumerate(RULES[2:5], 2):
-        yield Figure(f"mean loss of ({rule})", float(np.mean([r[place] for r in relative.values()])),
-                     "of (a)")  # fmt: skip
+        mean = float(np.mean([row[place] for row in relative.values()]))
+        yield Figure(f"mean loss of ({rule})", mean, "of (a)")
     score = np.mean([row[0] / row[1] for row in briers.values()])
     yield Figure("mean Brier score", float(score), "of (a)", aim="under 1")
     for level in ("in_80", "in_95"):

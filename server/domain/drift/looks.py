@@ -50,9 +50,8 @@ _MAD = 1.4826
 _TOLD = 0.8
 _SMALLEST = 1e-4
 """A deviation on the log scale below which times are taken as equal."""
-_LEVEL = 0.97
-"""At which intervals called 95 % are computed: that the place is searched for costs two points
-(simulated, see `tests/bench/look_power.py`)."""
+_LEVEL = 0.95
+"""Of the intervals; what they really hold is measured in `tests/bench/look_power.py`."""
 
 
 @dataclass(frozen=True)
@@ -217,7 +216,10 @@ def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float)
     scale = ((within + _POOL / 2 * float(table.scale[row]) ** 2) / freedom) ** 0.5
     error = scale * (1 / parts[0].size + 1 / parts[1].size) ** 0.5
     error *= t_quantile(0.975, float(freedom)) / normal_quantile(0.975)
-    z, cutoff = shift / error, (limit * float(table.spread[row])) ** 0.5 / scale
+    z = shift / error
+    # It stands out where its own square is so large a part of the spread it is held against.
+    needed = limit / max(1 - limit, 0.05) * (within + _POOL * float(table.scale[row]) ** 2)
+    cutoff = (needed * (1 / parts[0].size + 1 / parts[1].size)) ** 0.5 / error
     low, high = chosen_bounds(round(z, 2), round(min(cutoff, abs(z) - 0.01), 2), _LEVEL)
     tier: Tier = "sure" if p <= SURE else "look"
     return Look(column, at, tier, shift, shift - (z - low) * error, shift + (high - z) * error, p)
