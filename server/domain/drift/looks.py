@@ -115,7 +115,8 @@ def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
         _look(table, row, columns[row], int(places[row]), float(p[row]), limit)
         for row in np.flatnonzero(p <= LOOK).tolist()
     ]
-    usual_s = np.nanmedian(latest, axis=0)
+    usual_s = np.full(latest.shape[1], np.nan)
+    usual_s[kept] = np.nanmedian(latest[:, kept], axis=0)
     told = [replace(each, at=each.at + first) for each in (_in_seconds(f, usual_s) for f in found)]
     return Looks(
         len(splits_s),
@@ -162,12 +163,20 @@ def _table(splits_s: Array) -> _Table:
     count = known.sum(axis=0)
     own2 = np.maximum(_MAD * np.nanmedian(np.abs(left), axis=0), _SMALLEST) ** 2
     pool2 = np.full(own2.size, np.median(own2[:-1]))
-    pool2[-1] = own2[-1]
+    pool2[-1] = max(_densest_half(left[:, -1]), _SMALLEST) ** 2
     reach = _CLIP * np.sqrt((count * own2 + _POOL / 2 * pool2) / (count + _POOL / 2))
     clipped = np.where(known, np.clip(np.where(known, left, 0.0), -reach, reach), 0.0)
     clipped = np.where(known, clipped - clipped.sum(axis=0) / count, 0.0)
     spread = (clipped**2).sum(axis=0) + _POOL * pool2
     return _Table(clipped, known, spread, np.sqrt(pool2))
+
+
+def _densest_half(values: Array) -> float:
+    """The deviation by the shortest stretch that holds half of the values (a normal law has half
+    within 1.349 deviations): two levels do not widen it, as they would the median distance."""
+    ordered = np.sort(values)
+    half = ordered.size // 2
+    return float((ordered[half - 1 :] - ordered[: ordered.size - half + 1]).min()) / 1.349
 
 
 def _shared(apart: Array) -> Array:
