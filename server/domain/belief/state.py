@@ -116,7 +116,7 @@ def folded(state: State, run: Run) -> State:
         pace=pace,
         mishaps=_mishaps(state, run, logs, expected_s, reading.mishap),
         runs=state.runs + 1,
-        beside_s=_beside(state, run, own),
+        beside_s=_beside(state, run, own, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
         past=(*state.past, None if run.total_s is None else (forecast, run.total_s)),
     )
@@ -291,16 +291,25 @@ def _mishaps(state: State, run: Run, logs: Array, expected_s: Array, mishap: Arr
     )
 
 
-def _beside(state: State, run: Run, own: Array) -> float:
-    """What the whole takes beyond the sum of its parts, the latest runs counting most."""
-    measured = [run.durations_s.get(each) for each, is_own in zip(state.ids, own, strict=True)
-                if is_own and each in run.planned_s]  # fmt: skip
-    if run.total_s is None or not measured or None in measured:
+def _beside(state: State, run: Run, own: Array, expected_s: Array) -> float:
+    """What the whole takes beyond the sum of its parts, the latest runs counting most.
+
+    Parts that no run has measured count with what is expected; where a mark is missing that other
+    runs have, nothing is learnt.
+    """
+    if run.total_s is None or not run.planned_s:
         return state.beside_s
-    beside_s = run.total_s - sum(each for each in measured if each is not None)
-    return beside_s if not state.runs else (
-        BESIDE_KEPT * state.beside_s + (1 - BESIDE_KEPT) * beside_s
-    )  # fmt: skip
+    parts_s = 0.0
+    for row, each in enumerate(state.ids):
+        if not own[row] or each not in run.planned_s:
+            continue
+        if each not in run.durations_s and state.levels.runs[row]:
+            return state.beside_s
+        parts_s += run.durations_s.get(each, float(expected_s[row]))
+    beside_s = run.total_s - parts_s
+    if not state.runs:
+        return beside_s
+    return BESIDE_KEPT * state.beside_s + (1 - BESIDE_KEPT) * beside_s
 
 
 def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:

@@ -47,15 +47,16 @@ def measured_runs(
     """
     counted = [run for run in past if run.line.counts][-MOST_RUNS:]
     waits = waits_of(routine.segments)
-    durations = [_durations_s(routine, waits, run.line) for run in counted]
+    durations = [durations_s(routine, waits, run.line) for run in counted]
     usual_s = _usual_s(durations)
     return tuple(
-        MeasuredRun(_moved(found, run.planned_s, now_s, usual_s), _incidents(routine, run.line))
+        MeasuredRun(_moved(found, run.planned_s, now_s, usual_s), places_of(routine, run.line))
         for run, found in zip(counted, durations, strict=True)
     )
 
 
-def _durations_s(routine: Routine, waits: Mapping[str, Waits], line: RunLine) -> dict[str, float]:
+def durations_s(routine: Routine, waits: Mapping[str, Waits], line: RunLine) -> dict[str, float]:
+    """Id -> how long each segment and process of a run took, where its marks tell (s)."""
     ends_ms = line.summary.ends_ms
     held = {each.before_segment_id: each for each in routine.processes if _is_late(each, line)}
     found: dict[str, float] = {}
@@ -130,7 +131,8 @@ def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
     return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s
 
 
-def _incidents(routine: Routine, line: RunLine) -> tuple[str | None, ...]:
+def places_of(routine: Routine, line: RunLine) -> tuple[str | None, ...]:
+    """The segment of each incident of a run; None where that is not known."""
     known = {segment.id for segment in routine.segments}
     places = line.summary.incident_segments
     found = tuple(each if each in known else None for each in places)
