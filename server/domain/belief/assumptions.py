@@ -64,6 +64,10 @@ class Assumptions:
     break_spread: float = 0.04
     plan_step: float = 0.5
     incident_runs: float = 3.0
+    mishap_sure: float = 0.5
+    beside_kept: float = 0.8
+    least_spread: float = 0.02
+    most_spread: float = 0.6
 
 
 @dataclass(frozen=True)
@@ -115,4 +119,12 @@ TABLE = (
                "on stage: higher waits for runs to show it"),
     Assumption("incident_runs", "no source", "runs with half an incident in all that are "
                "taken to have been before: higher expects fewer at first"),
+    Assumption("mishap_sure", "no source", "chance of a mishap from which on a split counts as an "
+               "incident that nobody noted"),
+    Assumption("beside_kept", "no source", "part of what lanes save that is still believed a "
+               "run later"),
+    Assumption("least_spread", "no source", "scale that a plan without low and high apart is "
+               "followed with"),
+    Assumption("most_spread", "no source", "scale that a plan of any width is followed with at "
+               "most"),
 )  # fmt: skip

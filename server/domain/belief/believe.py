@@ -18,6 +18,7 @@ from server.domain.belief import common
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
+from server.domain.belief.mishaps import incidents_ahead
 from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -29,7 +30,7 @@ from server.domain.belief.state import (
 )
 from server.domain.belief.total import TotalAhead
 from server.domain.risk.estimate import Estimate
-from server.domain.risk.runs import ASSUMED_COSTS_S, ENOUGH_COSTS, PLACE_WEIGHT, Incidents
+from server.domain.risk.runs import Incidents
 from server.domain.risk.scores import student_quantile
 
 LOADING_STEPS = 14
@@ -155,7 +156,7 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
     return Belief(
         parts=parts,
         day_share=day_share,
-        incidents=_incidents(state, plan),
+        incidents=incidents_ahead(state.mishaps, state.runs, plan, state.known),
         total=total,
         why=_why(state, parts, plan),
         past=tuple(PastTotal(*each) for each in state.past if each is not None),
@@ -226,25 +227,6 @@ def _part(
         low, high = shared(sqrt(spread.whole), low, high, plan_weight)
     median_s = exp(mean - lean(low, high, freedom))
     return PartBelief(median_s, low, high, freedom, plan_weight=plan_weight, loading=spread.loading)
-
-
-def _incidents(state: State, plan: Plan) -> Incidents:
-    likely_s = {each: part.estimate.likely_s for each, part in plan.items() if part.own}
-    whole_s = sum(likely_s.values()) or 1.0
-    places = state.mishaps.places
-    seen_s = state.mishaps.costs_s
-    enough = len(seen_s) >= ENOUGH_COSTS
-    before = round(state.known.incident_runs) if state.runs else 0
-    return Incidents(
-        shape=0.5 + state.mishaps.count,
-        runs=state.runs + before,
-        costs_s=seen_s if enough else (*seen_s, *ASSUMED_COSTS_S),
-        assumed_costs=not enough,
-        weights={
-            each: PLACE_WEIGHT * seconds / whole_s + places.count(each)
-            for each, seconds in likely_s.items()
-        },
-    )
 
 
 def _why(state: State, parts: Mapping[str, PartBelief], plan: Plan) -> Why:

@@ -14,33 +14,13 @@ import numpy as np
 from server.domain.belief import common, levels
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.common import Ahead, Array, Pace
+from server.domain.belief.day import day_of, day_of_total
 from server.domain.belief.history import Plan, PlannedPart, Run
 from server.domain.belief.levels import Levels, Now
+from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
 from server.domain.belief.total import TotalAhead
 from server.domain.risk.estimate import around
-from server.domain.risk.runs import ASSUMED_COSTS_S, ENOUGH_COSTS
-
-LEAST_SPREAD, MOST_SPREAD = 0.02, 0.6
-"""What a plan's spread (a scale on the log scale) is taken as where it says less or more."""
-
-MOST_COSTS = 40
-"""The latest costs of incidents that are kept."""
-
-BESIDE_KEPT = 0.8
-"""How much of what lanes save in a run is still believed after the next."""
-
-MISHAP_SURE = 0.5
-_ROUNDS = 3
-
-
-@dataclass(frozen=True)
-class Mishaps:
-    """What went wrong in the runs, noted or seen in the splits: how often, where, at what cost."""
-
-    count: int = 0
-    costs_s: tuple[float, ...] = ()
-    places: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,11 +48,11 @@ class State:
 def started(plan: Plan, known: Assumptions | None = None) -> State:
     """What is believed before any run."""
     known = known or Assumptions()
-    spread2 = _spread2(plan)
+    spread2 = _spread2(plan, known)
     present = [each for each in plan if plan[each].own] or list(plan)
     whole_s = sum(plan[each].estimate.likely_s for each in present) or 1.0
     shared2 = sum(spread2[each] * plan[each].estimate.likely_s for each in present) / whole_s
-    shared2 = shared2 or LEAST_SPREAD**2
+    shared2 = shared2 or known.least_spread**2
     day = shared2 * (known.plan_day + known.plan_noise / max(len(present), 1))
     return State(
         known=known,
@@ -97,9 +77,9 @@ def folded(state: State, run: Run) -> State:
     own = np.array(state.own, dtype=np.bool_)
     clean, logs = _logs(state, run)
     spread = now.doubt + now.variance
-    day = _day(np.where(own, clean - now.usual, np.nan), spread, known)
+    day = day_of(np.where(own, clean - now.usual, np.nan), spread, known)
     if day is None:
-        day = _day_of_total(state, run, forecast.log_s - before.level)
+        day = day_of_total(run.total_s, state.beside_s, forecast.log_s - before.level)
     shared = 0.0
     if day is not None:
         noise = float(spread[own].sum()) / max(int(own.sum()), 1) ** 2
@@ -114,7 +94,7 @@ def folded(state: State, run: Run) -> State:
         state,
         levels=reading.levels,
         pace=pace,
-        mishaps=_mishaps(state, run, logs, expected_s, reading.mishap),
+        mishaps=_noted(state, run, logs, expected_s, reading.mishap),
         runs=state.runs + 1,
         beside_s=_beside(state, run, own, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
@@ -176,7 +156,7 @@ def total_ahead(state: State, now: Now, before: Ahead, ids: Collection[str]) -> 
     whole, count = times.sum(), times.size
     parts = times / whole
     own = ((parts**2 - 1 / count**2) * variance).sum() + ((parts - 1 / count) ** 2 * doubt).sum()
-    rate, costs_s = _strikes(state)
+    rate, costs_s = strikes(state.mishaps, state.runs, state.known)
     return TotalAhead(
         log_s=float(np.log(whole) + before.level + 0.5 * (parts * variance).sum()),
         scale=float(np.sqrt(before.scale2 + max(own, 0.0))),
@@ -185,20 +165,6 @@ def total_ahead(state: State, now: Now, before: Ahead, ids: Collection[str]) -> 
         costs_s=costs_s,
         beside_s=state.beside_s,
     )
-
-
-def _strikes(state: State) -> tuple[float, tuple[float, ...]]:
-    """The chance that anything goes wrong in a slot, and what it costs."""
-    if not state.runs:
-        return 0.0, ()
-    shape, runs = 0.5 + state.mishaps.count, state.runs + state.known.incident_runs
-    # A Poisson count whose rate is Gamma(shape, runs) is none with this chance.
-    none = (runs / (runs + 1)) ** shape
-    several = shape / runs / (1 - none)
-    costs_s = state.mishaps.costs_s
-    if len(costs_s) < ENOUGH_COSTS:
-        costs_s = (*costs_s, *ASSUMED_COSTS_S)
-    return 1 - none, tuple(several * each for each in costs_s)
 
 
 def _unknown(state: State, run: Run) -> Plan:
@@ -210,18 +176,19 @@ def _unknown(state: State, run: Run) -> Plan:
     }
 
 
-def _spread2(plan: Plan) -> dict[str, float]:
+def _spread2(plan: Plan, known: Assumptions) -> dict[str, float]:
     """Id -> the variance on the log scale that the plan's low and high stand for."""
     found = {}
     for each, part in plan.items():
         low, high = scales(part.estimate)
-        scale2 = min(max((low**2 + high**2) / 2, LEAST_SPREAD**2), MOST_SPREAD**2)
+        scale2 = (low**2 + high**2) / 2
+        scale2 = min(max(scale2, known.least_spread**2), known.most_spread**2)
         found[each] = scale2 * PLAN_FREEDOM / (PLAN_FREEDOM - 2)
     return found
 
 
 def _rows(plan: Plan, known: Assumptions) -> Levels:
-    spread2 = np.array(list(_spread2(plan).values()))
+    spread2 = np.array(list(_spread2(plan, known).values()))
     means = []
     for part in plan.values():
         estimate = part.estimate if part.estimate.likely_s > 0 else around(SHORTEST_S)
@@ -243,52 +210,12 @@ def _logs(state: State, run: Run) -> tuple[Array, Array]:
     return np.where(struck, np.nan, logs), logs
 
 
-@dataclass(frozen=True)
-class _Day:
-    value: float
-    variance: float
-
-
-def _day(errors: Array, variance: Array, known: Assumptions) -> _Day | None:
-    """What the errors share: their mean under a Student law, found by weighing anew."""
-    there = np.isfinite(errors)
-    if not there.any():
-        return None
-    errors, variance = errors[there], variance[there]
-    ordered = np.sort(errors)
-    value = float(ordered[(ordered.size - 1) // 2] + ordered[ordered.size // 2]) / 2
-    for _ in range(_ROUNDS):
-        heed = (known.tail + 1) / (known.tail + (errors - value) ** 2 / variance) / variance
-        value = float(heed @ errors / heed.sum())
-    return _Day(value, float(1 / heed.sum()))
-
-
-def _day_of_total(state: State, run: Run, expected: float) -> _Day | None:
-    """The day of a run of which only the total is known; `expected` is its usual logarithm."""
-    if run.total_s is None:
-        return None
-    left_s = max(run.total_s - state.beside_s, SHORTEST_S)
-    return _Day(float(np.log(left_s)) - expected, 0.0)
-
-
-def _mishaps(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
-    """What went wrong, noted or not: an odd split upwards is one that nobody noted."""
-    before = state.mishaps
+def _noted(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
     over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
-    unnoted = (mishap > MISHAP_SURE) & (over_s > 0) & np.array(state.own, dtype=np.bool_)
-    found = [(state.ids[row], float(over_s[row])) for row in np.flatnonzero(unnoted).tolist()]
-    for each in run.incidents:
-        if each in state.ids and each in run.durations_s:
-            over = float(over_s[state.ids.index(each)])
-            found.append((each, max(over, 0.0) / run.incidents.count(each)))
-    unplaced = len(run.incidents) - sum(each in run.durations_s for each in run.incidents)
-    if not found and not unplaced:
-        return before
-    return Mishaps(
-        count=before.count + len(found) + max(unplaced, 0),
-        costs_s=(*before.costs_s, *(cost_s for _, cost_s in found))[-MOST_COSTS:],
-        places=(*before.places, *(each for each, _ in found))[-MOST_COSTS:],
-    )
+    unnoted = (mishap > state.known.mishap_sure) & (over_s > 0) & np.array(state.own)
+    over = dict(zip(state.ids, over_s.tolist(), strict=True))
+    odd = [state.ids[row] for row in np.flatnonzero(unnoted).tolist()]
+    return state.mishaps.after(run, over, odd)
 
 
 def _beside(state: State, run: Run, own: Array, expected_s: Array) -> float:
@@ -307,9 +234,8 @@ def _beside(state: State, run: Run, own: Array, expected_s: Array) -> float:
             return state.beside_s
         parts_s += run.durations_s.get(each, float(expected_s[row]))
     beside_s = run.total_s - parts_s
-    if not state.runs:
-        return beside_s
-    return BESIDE_KEPT * state.beside_s + (1 - BESIDE_KEPT) * beside_s
+    kept = state.known.beside_kept if state.runs else 0.0
+    return kept * state.beside_s + (1 - kept) * beside_s
 
 
 def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
