@@ -23,6 +23,7 @@ from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
     folded,
+    parts_of_whole,
     planned_as,
     started,
     total_ahead,
@@ -151,7 +152,7 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
     gap_days = common.days_between(state.at_ms, now_ms)
     before = common.ahead(common.moved_on(state.pace, state.known, gap_days))
     now = state.levels.now(state.known)
-    total = total_ahead(state, now, before, plan)
+    total = total_ahead(state, now, before, parts_of_whole(state, plan))
     parts, day_share = _parts(state, now, plan, before, total)
     return Belief(
         parts=parts,
@@ -166,7 +167,8 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
 def _parts(
     state: State, now: Now, plan: Plan, before: common.Ahead, total: TotalAhead
 ) -> tuple[dict[str, PartBelief], float]:
-    rows = [state.ids.index(each) for each in plan]
+    at = {each: row for row, each in enumerate(state.ids)}
+    rows = [at[each] for each in plan]
     own = np.array([part.own for part in plan.values()], dtype=np.bool_)
     count = max(int(own.sum()), 1)
     single = now.variance[rows] + np.where(own, 1 - 1 / count, 1.0) * now.doubt[rows]

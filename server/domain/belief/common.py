@@ -149,7 +149,8 @@ def _reweighted(pace: Pace, squared: Array, spread: Array, memory: float) -> Arr
     )
     logs = memory * np.log(pace.weights) + log_likelihood
     weights: Array = np.exp(logs - logs.max()) + _LEAST_WEIGHT
-    return weights / weights.sum()
+    shares: Array = weights / weights.sum()
+    return shares
 
 
 def _break_var(known: Assumptions, break_days: float) -> float:

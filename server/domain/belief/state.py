@@ -10,6 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from server.domain.belief import common, levels
 from server.domain.belief.assumptions import Assumptions
@@ -21,6 +22,8 @@ from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
 from server.domain.belief.total import TotalAhead
 from server.domain.risk.estimate import around
+
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +76,8 @@ def folded(state: State, run: Run) -> State:
     pace = common.moved_on(state.pace, known, gap_days)
     before = common.ahead(pace)
     now = state.levels.now(known)
-    forecast = total_ahead(state, now, before, run.planned_s or run.durations_s or state.ids)
+    whole = parts_of_whole(state, run.planned_s or run.durations_s or state.ids)
+    forecast = total_ahead(state, now, before, whole)
     own = np.array(state.own, dtype=np.bool_)
     clean, logs = _logs(state, run)
     spread = now.doubt + now.variance
@@ -96,7 +100,7 @@ def folded(state: State, run: Run) -> State:
         pace=pace,
         mishaps=_noted(state, run, logs, expected_s, reading.mishap),
         runs=state.runs + 1,
-        beside_s=_beside(state, run, own, expected_s),
+        beside_s=_beside(state, run, whole, logs, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
         past=(*state.past, None if run.total_s is None else (forecast, run.total_s)),
     )
@@ -141,14 +145,18 @@ def with_parts(state: State, plan: Plan) -> State:
     )
 
 
-def total_ahead(state: State, now: Now, before: Ahead, ids: Collection[str]) -> TotalAhead:
-    """What is believed of the next run's time: the sum of the presenter's own parts of `ids`.
+def parts_of_whole(state: State, ids: Collection[str]) -> Flags:
+    """Which parts add up to the whole of a plan that holds `ids`: those the presenter does."""
+    pairs = zip(state.ids, state.own, strict=True)
+    return np.array([own and each in ids for each, own in pairs], dtype=np.bool_)
+
+
+def total_ahead(state: State, now: Now, before: Ahead, chosen: Flags) -> TotalAhead:
+    """What is believed of the next run's time: the sum of the parts that are chosen.
 
     The levels' doubt and the splits' scatter enter so far as the pace has not got them already:
     it is the mean of as many parts, each counting alike, the sum counts long ones more.
     """
-    pairs = zip(state.ids, state.own, strict=True)
-    chosen = np.array([own and each in ids for each, own in pairs], dtype=np.bool_)
     if not chosen.any():
         return TotalAhead(0.0, 0.0, PLAN_FREEDOM, 0.0)
     variance, doubt = now.variance[chosen], now.doubt[chosen]
@@ -213,27 +221,25 @@ def _logs(state: State, run: Run) -> tuple[Array, Array]:
 def _noted(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
     over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
     unnoted = (mishap > state.known.mishap_sure) & (over_s > 0) & np.array(state.own)
+    if not run.incidents and not unnoted.any():
+        return state.mishaps
     over = dict(zip(state.ids, over_s.tolist(), strict=True))
     odd = [state.ids[row] for row in np.flatnonzero(unnoted).tolist()]
     return state.mishaps.after(run, over, odd)
 
 
-def _beside(state: State, run: Run, own: Array, expected_s: Array) -> float:
+def _beside(state: State, run: Run, chosen: Flags, logs: Array, expected_s: Array) -> float:
     """What the whole takes beyond the sum of its parts, the latest runs counting most.
 
     Parts that no run has measured count with what is expected; where a mark is missing that other
     runs have, nothing is learnt.
     """
-    if run.total_s is None or not run.planned_s:
+    measured = np.isfinite(logs)
+    missing = chosen & ~measured & (state.levels.runs > 0)
+    if run.total_s is None or not run.planned_s or missing.any():
         return state.beside_s
-    parts_s = 0.0
-    for row, each in enumerate(state.ids):
-        if not own[row] or each not in run.planned_s:
-            continue
-        if each not in run.durations_s and state.levels.runs[row]:
-            return state.beside_s
-        parts_s += run.durations_s.get(each, float(expected_s[row]))
-    beside_s = run.total_s - parts_s
+    parts_s = np.where(measured, np.exp(np.where(measured, logs, 0.0)), expected_s)
+    beside_s = run.total_s - float(parts_s[chosen].sum())
     kept = state.known.beside_kept if state.runs else 0.0
     return kept * state.beside_s + (1 - kept) * beside_s
 

@@ -17,6 +17,7 @@ segments, so that of stable histories `LOOK` at most show anything, and `SURE` a
 Resampling-Based Multiple Testing, 1993, section 2.6).
 """
 
+import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -136,7 +137,7 @@ def tellable(runs: int, columns: int, spread: float, tier: Tier = "look") -> flo
     places = max(1.0, (runs - 2 * LEAST_SIDE + 1) / 2)
     alarm = (LOOK if tier == "look" else SURE) / (2 * columns * places)
     reach = normal_quantile(1 - alarm) + normal_quantile(_TOLD)
-    return reach * spread * (4 / runs) ** 0.5
+    return reach * spread * math.sqrt(4 / runs)
 
 
 @dataclass(frozen=True, eq=False)
