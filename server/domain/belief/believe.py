@@ -14,7 +14,7 @@ from math import exp, sqrt
 
 import numpy as np
 
-from server.domain.belief import common
+from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
@@ -149,8 +149,8 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
     """
     likely_s = {each: part.estimate.likely_s for each, part in plan.items()}
     state = planned_as(with_parts(state, plan), likely_s)
-    gap_days = common.days_between(state.at_ms, now_ms)
-    before = common.ahead(common.moved_on(state.pace, state.known, gap_days))
+    gap_days = shared_pace.days_between(state.at_ms, now_ms)
+    before = shared_pace.ahead(shared_pace.moved_on(state.pace, state.known, gap_days))
     now = state.levels.now(state.known)
     total = total_ahead(state, now, before, parts_of_whole(state, plan))
     parts, day_share = _parts(state, now, plan, before, total)
@@ -165,7 +165,7 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
 
 
 def _parts(
-    state: State, now: Now, plan: Plan, before: common.Ahead, total: TotalAhead
+    state: State, now: Now, plan: Plan, before: shared_pace.Ahead, total: TotalAhead
 ) -> tuple[dict[str, PartBelief], float]:
     at = {each: row for row, each in enumerate(state.ids)}
     rows = [at[each] for each in plan]

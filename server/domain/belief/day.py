@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from server.domain.belief.assumptions import Assumptions
-from server.domain.belief.common import Array
 from server.domain.belief.shape import SHORTEST_S
+from server.domain.belief.shared_pace import Array
 
 _ROUNDS = 3
 

@@ -2,8 +2,8 @@
 
 A run is taken apart into what it shares throughout, the day, and what each part has of its own:
 the day is the weighted mean of how far the splits lie from their usual times, the far ones
-counting less. The day follows `common`, the rest `levels`. A state after n runs and one more run
-give the state after n + 1 runs, whatever n is.
+counting less. The day follows `shared_pace`, the rest `levels`. A state after n runs and one more
+run give the state after n + 1 runs, whatever n is.
 """
 
 from collections.abc import Collection, Mapping
@@ -12,16 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from server.domain.belief import common, levels
+from server.domain.belief import levels, shared_pace
 from server.domain.belief.assumptions import Assumptions
-from server.domain.belief.common import Ahead, Array, Pace
 from server.domain.belief.day import day_of, day_of_total
 from server.domain.belief.history import Plan, PlannedPart, Run
 from server.domain.belief.levels import Levels, Now
 from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
+from server.domain.belief.shared_pace import Ahead, Array, Pace
 from server.domain.belief.total import TotalAhead
 from server.domain.risk.estimate import around
+from server.domain.risk.measured import meant_s
 
 Flags = NDArray[np.bool_]
 
@@ -63,7 +64,7 @@ def started(plan: Plan, known: Assumptions | None = None) -> State:
         own=tuple(part.own for part in plan.values()),
         planned_s={each: part.estimate.likely_s for each, part in plan.items()},
         levels=_rows(plan, known),
-        pace=common.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
+        pace=shared_pace.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
         mishaps=Mishaps(),
     )
 
@@ -72,9 +73,9 @@ def folded(state: State, run: Run) -> State:
     """What is believed after one more run; it comes after those that `state` has seen."""
     known = state.known
     state = planned_as(with_parts(state, _unknown(state, run)), run.planned_s)
-    gap_days = common.days_between(state.at_ms, run.at_ms)
-    pace = common.moved_on(state.pace, known, gap_days)
-    before = common.ahead(pace)
+    gap_days = shared_pace.days_between(state.at_ms, run.at_ms)
+    pace = shared_pace.moved_on(state.pace, known, gap_days)
+    before = shared_pace.ahead(pace)
     now = state.levels.now(known)
     whole = parts_of_whole(state, run.planned_s or run.durations_s or state.ids)
     forecast = total_ahead(state, now, before, whole)
@@ -89,7 +90,7 @@ def folded(state: State, run: Run) -> State:
         noise = float(spread[own].sum()) / max(int(own.sum()), 1) ** 2
         single = before.scale2 - before.level_scale2
         certainty = single / (single + max(day.variance - noise, 0.0))
-        pace = common.seen(pace, day.value, known, certainty)
+        pace = shared_pace.seen(pace, day.value, known, certainty)
         kept = before.scale2 / (before.scale2 + day.variance)
         shared = before.level + kept * (day.value - before.level)
     reading = levels.read(state.levels, now, clean - np.where(own, shared, 0.0), known)
@@ -115,11 +116,11 @@ def planned_as(state: State, planned_s: Mapping[str, float]) -> State:
         if now_s is None or then_s is None or now_s == then_s:
             continue
         if usual is None:
-            level = common.ahead(state.pace).level
+            level = shared_pace.ahead(state.pace).level
             usual = np.exp(state.levels.now(state.known).usual + np.where(state.own, level, 0.0))
         usual_s = max(float(usual[row]), SHORTEST_S)
         seen = bool(state.levels.runs[row])
-        step_s = _meant_s(then_s, now_s, usual_s) if seen else usual_s * (now_s / then_s - 1)
+        step_s = meant_s(then_s, now_s, usual_s) if seen else usual_s * (now_s / then_s - 1)
         steps[row] = np.log(max(usual_s + step_s, SHORTEST_S) / usual_s)
     return replace(
         state,
@@ -242,14 +243,3 @@ def _beside(state: State, run: Run, chosen: Flags, logs: Array, expected_s: Arra
     beside_s = run.total_s - float(parts_s[chosen].sum())
     kept = state.known.beside_kept if state.runs else 0.0
     return kept * state.beside_s + (1 - kept) * beside_s
-
-
-def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
-    """What is left of a step of the plan beyond putting it right.
-
-    So far as the plan moved towards what is done anyway, it tells nothing new.
-    """
-    step_s, gap_s = now_s - then_s, usual_s - then_s
-    if step_s * gap_s <= 0:
-        return step_s
-    return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s

@@ -118,13 +118,16 @@ def _moved(
     moved = {}
     for each, seconds in found.items():
         planned_s = now_s.get(each, 0.0)
-        step_s = _meant_s(then_s.get(each, planned_s), planned_s, usual_s[each])
+        step_s = meant_s(then_s.get(each, planned_s), planned_s, usual_s[each])
         moved[each] = max(seconds + step_s, 0.0)
     return moved
 
 
-def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
-    """What is left of a step of the plan beyond putting it right."""
+def meant_s(then_s: float, now_s: float, usual_s: float) -> float:
+    """What is left of a step of the plan beyond putting it right.
+
+    So far as the plan moved towards what is done anyway, it tells nothing new.
+    """
     step_s, gap_s = now_s - then_s, usual_s - then_s
     if step_s * gap_s <= 0:
         return step_s

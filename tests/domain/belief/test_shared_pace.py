@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from statsmodels.tsa.statespace.kalman_filter import KalmanFilter
 
-from server.domain.belief import common
+from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions, Movement
 
 PLAIN = Assumptions(tail=0.0, trimmed=1.0, memory=1.0)
@@ -15,11 +15,11 @@ PLAIN = Assumptions(tail=0.0, trimmed=1.0, memory=1.0)
 
 def followed(values, movements, *, level_var, day_var, runs=5.0, level=0.0):
     known = replace(PLAIN, movements=tuple(movements))
-    pace = common.started(known.movements, level_var, day_var, runs)
+    pace = shared_pace.started(known.movements, level_var, day_var, runs)
     pace = replace(pace, level=pace.level + level)
     for value in values:
-        pace = common.moved_on(pace, known)
-        yield pace, (pace := common.seen(pace, float(value), known))
+        pace = shared_pace.moved_on(pace, known)
+        yield pace, (pace := shared_pace.seen(pace, float(value), known))
 
 
 def test_levels_are_those_of_a_published_table():
@@ -79,18 +79,19 @@ def test_models_count_by_how_well_they_foretold():
 
 def test_one_run_far_off_hardly_moves_the_pace():
     known = Assumptions()
-    pace = common.started(known.movements, 0.004, 0.0005, 4)
+    pace = shared_pace.started(known.movements, 0.004, 0.0005, 4)
     for value in [0.01, -0.01, 0.0, 0.02, -0.02, 0.0]:
-        pace = common.seen(common.moved_on(pace, known), value, known)
-    far = common.seen(common.moved_on(pace, known), float(np.log(10)), known)
-    assert abs(common.ahead(common.moved_on(far, known)).level) < 0.02
+        pace = shared_pace.seen(shared_pace.moved_on(pace, known), value, known)
+    far = shared_pace.seen(shared_pace.moved_on(pace, known), float(np.log(10)), known)
+    assert abs(shared_pace.ahead(shared_pace.moved_on(far, known)).level) < 0.02
 
 
 def test_a_break_widens_the_forecast_by_a_bounded_amount():
     known = Assumptions()
-    pace = common.started(known.movements, 0.0001, 0.0005, 50)
+    pace = shared_pace.started(known.movements, 0.0001, 0.0005, 50)
     scales = [
-        common.ahead(common.moved_on(pace, known, days)).scale2 for days in (0, 5, 21, 365, 3650)
+        shared_pace.ahead(shared_pace.moved_on(pace, known, days)).scale2
+        for days in (0, 5, 21, 365, 3650)
     ]
     assert scales[0] == scales[1] < scales[2] < scales[3] == scales[4]
     assert scales[2] - scales[0] == pytest.approx(known.break_spread**2)
