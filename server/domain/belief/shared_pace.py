@@ -15,6 +15,7 @@ Soc. B 43:157).
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -87,8 +88,7 @@ def started(movements: tuple[Movement, ...], level_var: float, day_var: float, r
 
 def moved_on(pace: Pace, known: Assumptions, break_days: float = 0.0) -> Pace:
     """The models one run later, before it is seen; `break_days` lie between."""
-    wander = np.array([each.wander for each in known.movements])
-    damping = np.array([each.damping for each in known.movements])
+    wander, damping = _wander_and_damping(known.movements)
     level_var = pace.level_var + 2 * pace.cross_var + pace.slope_var + wander
     added = _break_var(known, break_days)
     if added:
@@ -137,6 +137,12 @@ def seen(pace: Pace, value: float, known: Assumptions, certainty: float = 1.0) -
         squares=pace.squares + known.trimmed * heed * error * error / spread,
         freedom=pace.freedom + heed,
     )
+
+
+@lru_cache(maxsize=16)
+def _wander_and_damping(movements: tuple[Movement, ...]) -> tuple[Array, Array]:
+    wander = np.array([each.wander for each in movements])
+    return wander, np.array([each.damping for each in movements])
 
 
 def _reweighted(pace: Pace, squared: Array, spread: Array, memory: float) -> Array:

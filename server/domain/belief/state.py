@@ -109,6 +109,8 @@ def folded(state: State, run: Run) -> State:
 
 def planned_as(state: State, planned_s: Mapping[str, float]) -> State:
     """The state where the plan is now this: known parts move by what was meant."""
+    if planned_s == state.planned_s:
+        return state
     steps = np.zeros(len(state.ids))
     usual = None
     for row, each in enumerate(state.ids):
@@ -120,7 +122,9 @@ def planned_as(state: State, planned_s: Mapping[str, float]) -> State:
             usual = np.exp(state.levels.now(state.known).usual + np.where(state.own, level, 0.0))
         usual_s = max(float(usual[row]), SHORTEST_S)
         seen = bool(state.levels.runs[row])
-        step_s = meant_s(then_s, now_s, usual_s) if seen else usual_s * (now_s / then_s - 1)
+        # What was never done is believed as planned: in proportion, whatever the pace.
+        ratio = max(now_s, SHORTEST_S) / max(then_s, SHORTEST_S)
+        step_s = meant_s(then_s, now_s, usual_s) if seen else usual_s * (ratio - 1)
         steps[row] = np.log(max(usual_s + step_s, SHORTEST_S) / usual_s)
     return replace(
         state,

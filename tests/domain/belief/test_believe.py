@@ -152,6 +152,13 @@ def test_a_plan_far_off_is_left_after_two_runs():
     assert belief.parts["s0"].median_s == pytest.approx(180, rel=0.15)
 
 
+def test_a_part_once_planned_without_time_is_believed_as_planned_now():
+    earlier = {**{each: part.estimate.likely_s for each, part in PLAN.items()}, "new": 0.0}
+    runs = [replace(run, planned_s=earlier) for run in make_runs(scattered(5), PLAN)]
+    belief = believe(runs, {**PLAN, "new": PlannedPart(around(25.0))})
+    assert belief.parts["new"].median_s == pytest.approx(25, rel=0.05)
+
+
 def test_what_was_believed_before_each_run_is_kept_beside_it():
     runs = make_runs(scattered(8), PLAN)
     past = believe(runs, PLAN).past
