@@ -55,10 +55,10 @@ class Levels:
         pooled, _ = self.pooled(known)
         runs = known.part_runs
         variance = self.noise * (self.squares + runs * pooled) / (self.counted + runs)
-        usual = (self.chance * self.mean).sum(axis=1)
+        usual = _added(self.chance, self.mean)
         apart = self.mean - usual[:, None]
         spread = variance[:, None] / self.rests_on + apart * apart
-        return Now(usual, variance, (self.chance * spread).sum(axis=1))
+        return Now(usual, variance, _added(self.chance, spread))
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +68,12 @@ class Now:
     usual: Array
     variance: Array
     doubt: Array
+
+
+def _added(chance: Array, values: Array) -> Array:
+    """The sum over guesses, each with its chance."""
+    added: Array = np.einsum("pg,pg->p", chance, values)
+    return added
 
 
 def started(mean: Array, noise: Array, own_var: Array) -> Levels:
@@ -121,14 +127,14 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
     plain, odd = _densities(apart2, spread, known.mishap, width2)
     both = plain + odd
     usable = plain / both
-    heard = (levels.chance * both).sum(axis=1)
+    heard = _added(levels.chance, both)
     change = _change(levels, times, usual, variance, known)
     fresh = change.chance * change.density
     stay = (1 - change.chance) * heard
     new = fresh / (fresh + stay)
     after = levels.chance * both / heard[:, None] * (1 - new)[:, None]
     weight = after * usable
-    errors = (weight * apart2 * one / spread).sum(axis=1) / levels.noise
+    errors = _added(weight, apart2 / spread) * variance / levels.noise
     gain = usable / (levels.rests_on + usable)
     moved = Levels(
         mean=levels.mean + gain * apart,
@@ -141,7 +147,7 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
         runs=levels.runs + 1,
     )
     told = _aged(moved, change.mean, change.rests_on, new)
-    mishap = (after * (1 - usable)).sum(axis=1)
+    mishap = after.sum(axis=1) - weight.sum(axis=1)
     if there.all():
         return Reading(told, mishap)
     kept = {
