@@ -189,11 +189,11 @@ def _change(
 
 def _densities(apart2: Array, spread: Array, mishap: float, width2: float) -> tuple[Array, Array]:
     """How likely an error is as one of every run, and as a mishap; but for a common factor."""
-    squared = -0.5 * apart2 / spread
-    scale = np.sqrt(spread)
     # Neither may vanish: the ratio of two zeros would be no number.
-    plain = (1 - mishap) * np.exp(np.maximum(squared, -600)) / scale
-    odd = mishap * np.exp(np.maximum(squared / width2, -600)) / (scale * width2**0.5)
+    squared = np.maximum(-0.5 * apart2 / spread, -600)
+    scale = np.sqrt(spread)
+    plain = (1 - mishap) * np.exp(squared) / scale
+    odd = mishap / width2**0.5 * np.exp(squared / width2) / scale
     return plain, odd
 
 

@@ -83,7 +83,7 @@ def folded(state: State, run: Run) -> State:
     clean, logs = _logs(state, run)
     spread = now.doubt + now.variance
     day = day_of(np.where(own, clean - now.usual, np.nan), spread, known)
-    if day is None:
+    if day is None and whole.any():
         day = day_of_total(run.total_s, state.beside_s, forecast.log_s - before.level)
     shared = 0.0
     if day is not None:
@@ -163,7 +163,7 @@ def total_ahead(state: State, now: Now, before: Ahead, chosen: Flags) -> TotalAh
     it is the mean of as many parts, each counting alike, the sum counts long ones more.
     """
     if not chosen.any():
-        return TotalAhead(0.0, 0.0, PLAN_FREEDOM, 0.0)
+        return TotalAhead(-np.inf, 0.0, PLAN_FREEDOM, 0.0)
     variance, doubt = now.variance[chosen], now.doubt[chosen]
     times = np.exp(now.usual[chosen])
     whole, count = times.sum(), times.size
@@ -225,7 +225,9 @@ def _logs(state: State, run: Run) -> tuple[Array, Array]:
 
 def _noted(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
     over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
-    unnoted = (mishap > state.known.mishap_sure) & (over_s > 0) & np.array(state.own)
+    unnoted = (
+        (mishap > state.known.mishap_sure) & (over_s > 0) & np.array(state.own, dtype=np.bool_)
+    )
     if not run.incidents and not unnoted.any():
         return state.mishaps
     over = dict(zip(state.ids, over_s.tolist(), strict=True))
@@ -241,7 +243,7 @@ def _beside(state: State, run: Run, chosen: Flags, logs: Array, expected_s: Arra
     """
     measured = np.isfinite(logs)
     missing = chosen & ~measured & (state.levels.runs > 0)
-    if run.total_s is None or not run.planned_s or missing.any():
+    if run.total_s is None or not run.planned_s or missing.any() or not chosen.any():
         return state.beside_s
     parts_s = np.where(measured, np.exp(np.where(measured, logs, 0.0)), expected_s)
     beside_s = run.total_s - float(parts_s[chosen].sum())

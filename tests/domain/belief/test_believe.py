@@ -159,6 +159,13 @@ def test_a_part_once_planned_without_time_is_believed_as_planned_now():
     assert belief.parts["new"].median_s == pytest.approx(25, rel=0.05)
 
 
+def test_a_plan_of_nothing_takes_no_time_whatever_the_runs():
+    helped = {"steep": PlannedPart(around(90.0), own=False)}
+    for plan in ({}, helped):
+        bare = [replace(run, planned_s={}) for run in make_runs(scattered(3), PLAN)]
+        assert believe(bare, plan).total.median_s == pytest.approx(0, abs=1e-9)
+
+
 def test_what_was_believed_before_each_run_is_kept_beside_it():
     runs = make_runs(scattered(8), PLAN)
     past = believe(runs, PLAN).past
