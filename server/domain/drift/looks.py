@@ -38,6 +38,9 @@ WINDOW_RUNS = 40
 LEAST_SIDE = 3
 LEAST_RUNS = 8
 SHUFFLES = 999
+LEAST_SHIFT_S = 0.5
+"""A shorter shift is below what a mark made by hand can tell (common practice, no source)."""
+
 WHOLE = -1
 """Stands for what all segments share where a column is asked for."""
 
@@ -96,10 +99,12 @@ def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
     Columns with too few times, or with equal ones, are not looked at.
     """
     first = max(0, len(splits_s) - WINDOW_RUNS)
-    latest = splits_s[first:]
+    # A run without a split is none here, but keeps its number.
+    made = first + np.flatnonzero(np.isfinite(splits_s[first:]).any(axis=1))
+    latest = splits_s[made]
     kept = np.flatnonzero(np.isfinite(latest).sum(axis=0) >= LEAST_RUNS)
     if len(latest) < LEAST_RUNS or not kept.size:
-        return Looks(len(latest))
+        return Looks(len(splits_s))
     table = _table(latest[:, kept])
     order = np.random.default_rng(0).random((shuffles, len(latest))).argsort(axis=1)
     own = _sums(table.left[None], table)
@@ -112,18 +117,16 @@ def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
     limit = float(np.sort(chance.max(axis=1))[int((1 - LOOK) * shuffles)])
     places = own[0].argmax(axis=0) + LEAST_SIDE
     columns = [*kept.tolist(), WHOLE]
-    found = [
-        _look(table, row, columns[row], int(places[row]), float(p[row]), limit)
-        for row in np.flatnonzero(p <= LOOK).tolist()
-    ]
     usual_s = np.full(latest.shape[1], np.nan)
     usual_s[kept] = np.nanmedian(latest[:, kept], axis=0)
-    told = [replace(each, at=each.at + first) for each in (_in_seconds(f, usual_s) for f in found)]
-    return Looks(
-        len(splits_s),
-        tuple(sorted(told, key=lambda each: -abs(each.shift_s))),
-        _tellable(table, limit, kept, usual_s),
-    )
+    found = []
+    for row in np.flatnonzero(p <= LOOK).tolist():
+        look = _look(table, row, columns[row], int(places[row]), float(p[row]), limit)
+        look = replace(_in_seconds(look, usual_s), at=int(made[look.at]))
+        if abs(look.shift_s) >= LEAST_SHIFT_S:
+            found.append(look)
+    found.sort(key=lambda each: -abs(each.shift_s))
+    return Looks(len(splits_s), tuple(found), _tellable(table, limit, kept, usual_s))
 
 
 def tellable(runs: int, columns: int, spread: float, tier: Tier = "look") -> float:
@@ -257,5 +260,5 @@ def _tellable(
         base = float(table.spread[row])
         least2 = limit * base / max(1 - limit, 0.05)
         shift = 2 * (least2**0.5 + normal_quantile(_TOLD) * float(table.scale[row])) / n**0.5
-        told[column] = float(usual_s[column]) * float(np.expm1(shift))
+        told[column] = max(LEAST_SHIFT_S, float(usual_s[column]) * float(np.expm1(shift)))
     return tuple(told.tolist())

@@ -69,6 +69,14 @@ def test_gaps_and_equal_times_are_no_change():
     assert looks(splits).found == ()
 
 
+def test_a_run_without_a_split_keeps_its_number_and_says_nothing_else():
+    splits = history(13, runs=13)
+    splits[7:, 5] += 14
+    splits[3] = np.nan
+    look = looks(splits).of(5)
+    assert (look.at, look.tier) == (7, "sure")
+
+
 def test_too_few_runs_tell_nothing():
     assert looks(history(1, runs=7)).found == ()
     assert tellable(7, SEGMENTS, 0.06) == np.inf
