@@ -96,13 +96,14 @@ class Looks:
 def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
     """What stands out in the latest runs: a row for each, a column for each segment, NaN a gap.
 
-    Columns with too few times, or with equal ones, are not looked at.
+    Columns with fewer than LEAST_RUNS times are not looked at.
     """
     first = max(0, len(splits_s) - WINDOW_RUNS)
     # A run without a split is none here, but keeps its number.
     made = first + np.flatnonzero(np.isfinite(splits_s[first:]).any(axis=1))
+    kept = np.flatnonzero(np.isfinite(splits_s[made]).sum(axis=0) >= LEAST_RUNS)
+    made = made[np.isfinite(splits_s[made][:, kept]).any(axis=1)]
     latest = splits_s[made]
-    kept = np.flatnonzero(np.isfinite(latest).sum(axis=0) >= LEAST_RUNS)
     if len(latest) < LEAST_RUNS or not kept.size:
         return Looks(len(splits_s))
     table = _table(latest[:, kept])

@@ -77,6 +77,13 @@ def test_a_run_without_a_split_keeps_its_number_and_says_nothing_else():
     assert (look.at, look.tier) == (7, "sure")
 
 
+def test_a_run_with_a_split_of_a_former_segment_alone_is_left_out():
+    splits = np.column_stack([history(17), np.full(12, np.nan)])
+    splits[3] = np.nan
+    splits[3, -1] = 20.0
+    assert looks(splits).found == ()
+
+
 def test_too_few_runs_tell_nothing():
     assert looks(history(1, runs=7)).found == ()
     assert tellable(7, SEGMENTS, 0.06) == np.inf
