@@ -20,6 +20,10 @@ BENCHES = {
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "risk": ("tests.bench.risk", "the risk of running over"),
+    "forecast": (
+        "tests.bench.forecast",
+        "the next run foretold, and changes told, beside simple rules",
+    ),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 

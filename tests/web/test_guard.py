@@ -49,7 +49,8 @@ MINE, THEIRS = (
 )
 NO_GUARD = (
     "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script", "/points",
-    "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import", "/routines",
+    "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
+    "/routines",
     "/restore", "/drift/sessions/", "/incidents/", "/claims/rows/",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own

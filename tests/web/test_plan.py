@@ -269,7 +269,7 @@ def test_a_late_process_is_told_in_words(client):
     slow = make_process(after="s1", before="s2")
     path = keep(client, make_routine(processes=(slow,)))
     page = Page(client.get(f"{path}/plan"))
-    assert page.texts("#process-p1 strong") == ["Likely ready 1:20 too late."]
+    assert page.texts("#process-p1 strong") == ["likely ready 1:20 too late."]
 
 
 # Words against the plan

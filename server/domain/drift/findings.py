@@ -15,6 +15,7 @@ from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.groups import Difference
 from server.domain.drift.laws import normal_quantile
 from server.domain.drift.level import OffPlan, off_plan
+from server.domain.drift.looks import LEAST_SHIFT_S
 from server.domain.drift.moves import Move, extent
 from server.domain.drift.multiplicity import adjusted, chosen_bounds, selected_level
 from server.domain.drift.pairs import Pair
@@ -24,9 +25,6 @@ ALARM = 0.01
 CHOSEN_LEVEL = 0.98
 """At which intervals called 95 % are computed: what chooses a segment is not quite the estimate
 that is shown of it, which costs the bounds of a chosen value up to three points (simulated)."""
-
-LEAST_SHIFT_S = 0.5
-"""A shorter shift is below what a mark made by hand can tell (common practice, no source)."""
 
 MARK_ERROR_S = 0.1
 """A difference is known no better than this, however equal the times are."""

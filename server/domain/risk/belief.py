@@ -10,9 +10,10 @@ with many runs the belief is the presenter's own distribution.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, lgamma, log, pi, sqrt
+from math import exp, log, sqrt
 from statistics import median
 
+from server.domain.belief.shape import SHORTEST_S, lean, scales, shared
 from server.domain.durations import LONGEST_S
 from server.domain.risk.estimate import Estimate, around
 
@@ -22,17 +23,12 @@ PLAN_RUNS = 2.0
 PLAN_SHAPE = 3.0
 """Assumption, no source: the plan's spread weighs as much as twice so many runs."""
 
-SHORTEST_S = 0.05
-"""Shorter times are taken as this long: a logarithm needs something above zero."""
 
 MOST_HIGHS = 3.0
 """Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
 
 _MOST_LOG = 100.0
 """Far beyond any time, and far below what a floating-point number cannot hold."""
-
-_T6_NINE_IN_TEN = 1.4397557
-"""The 0.9 quantile of Student's t with 2 PLAN_SHAPE = 6 degrees of freedom (standard tables)."""
 
 
 @dataclass(frozen=True)
@@ -122,42 +118,16 @@ def believe(estimate: Estimate, measured_s: Sequence[float] = ()) -> Belief:
     if estimate.likely_s < SHORTEST_S and measured_s:
         # A plan of no time at all says nothing about how long it takes.
         estimate = around(max(median(measured_s), SHORTEST_S))
-    low_scale, high_scale = _scales(estimate)
+    low_scale, high_scale = scales(estimate)
     spread2 = (low_scale**2 + high_scale**2) / 2
     prior = NormalInverseGamma(
-        mean=log(max(estimate.likely_s, SHORTEST_S)) + _lean(low_scale, high_scale, 2 * PLAN_SHAPE),
+        mean=log(max(estimate.likely_s, SHORTEST_S)) + lean(low_scale, high_scale, 2 * PLAN_SHAPE),
         weight=PLAN_RUNS,
         shape=PLAN_SHAPE,
         rate=spread2 * PLAN_SHAPE * PLAN_RUNS / (PLAN_RUNS + 1),
     )
     seen = prior.updated([log(max(value, SHORTEST_S)) for value in measured_s])
-    low_scale, high_scale = _shared(seen.scale, low_scale, high_scale, PLAN_RUNS / seen.weight)
+    low_scale, high_scale = shared(seen.scale, low_scale, high_scale, PLAN_RUNS / seen.weight)
     freedom = round(2 * seen.shape)
-    median_s = exp(seen.mean - _lean(low_scale, high_scale, freedom))
+    median_s = exp(seen.mean - lean(low_scale, high_scale, freedom))
     return Belief(median_s, low_scale, high_scale, freedom, len(measured_s))
-
-
-def _scales(estimate: Estimate) -> tuple[float, float]:
-    """The scales below and above the median with which low and high are met once in ten."""
-    likely_s = max(estimate.likely_s, SHORTEST_S)
-    high_s = max(estimate.high_s, likely_s)
-    # A low of zero would be infinitely far away: a twentieth of the likely time stands for it.
-    low_s = min(max(estimate.low_s, likely_s / 20), likely_s)
-    return log(likely_s / low_s) / _T6_NINE_IN_TEN, log(high_s / likely_s) / _T6_NINE_IN_TEN
-
-
-def _shared(
-    scale: float, low_scale: float, high_scale: float, plan_weight: float
-) -> tuple[float, float]:
-    """`scale` shared out below and above: as uneven as planned at first, even with many runs."""
-    squares = low_scale**2 + high_scale**2
-    planned = low_scale**2 / squares if squares else 0.5
-    below = plan_weight * planned + (1 - plan_weight) / 2
-    return scale * sqrt(2 * below), scale * sqrt(2 * (1 - below))
-
-
-def _lean(low_scale: float, high_scale: float, freedom: float) -> float:
-    """Mean less median of the logarithm, which an uneven spread moves apart."""
-    # Half the mean of |t|: Student t has E|t| = 2 sqrt(v) / ((v - 1) B(v/2, 1/2)).
-    beta = exp(lgamma(freedom / 2) - lgamma((freedom + 1) / 2)) * sqrt(pi)
-    return (high_scale - low_scale) * sqrt(freedom) / ((freedom - 1) * beta)

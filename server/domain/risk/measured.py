@@ -47,15 +47,16 @@ def measured_runs(
     """
     counted = [run for run in past if run.line.counts][-MOST_RUNS:]
     waits = waits_of(routine.segments)
-    durations = [_durations_s(routine, waits, run.line) for run in counted]
+    durations = [durations_s(routine, waits, run.line) for run in counted]
     usual_s = _usual_s(durations)
     return tuple(
-        MeasuredRun(_moved(found, run.planned_s, now_s, usual_s), _incidents(routine, run.line))
+        MeasuredRun(_moved(found, run.planned_s, now_s, usual_s), places_of(routine, run.line))
         for run, found in zip(counted, durations, strict=True)
     )
 
 
-def _durations_s(routine: Routine, waits: Mapping[str, Waits], line: RunLine) -> dict[str, float]:
+def durations_s(routine: Routine, waits: Mapping[str, Waits], line: RunLine) -> dict[str, float]:
+    """Id -> how long each segment and process of a run took, where its marks tell (s)."""
     ends_ms = line.summary.ends_ms
     held = {each.before_segment_id: each for each in routine.processes if _is_late(each, line)}
     found: dict[str, float] = {}
@@ -117,20 +118,24 @@ def _moved(
     moved = {}
     for each, seconds in found.items():
         planned_s = now_s.get(each, 0.0)
-        step_s = _meant_s(then_s.get(each, planned_s), planned_s, usual_s[each])
+        step_s = meant_s(then_s.get(each, planned_s), planned_s, usual_s[each])
         moved[each] = max(seconds + step_s, 0.0)
     return moved
 
 
-def _meant_s(then_s: float, now_s: float, usual_s: float) -> float:
-    """What is left of a step of the plan beyond putting it right."""
+def meant_s(then_s: float, now_s: float, usual_s: float) -> float:
+    """What is left of a step of the plan beyond putting it right.
+
+    So far as the plan moved towards what is done anyway, it tells nothing new.
+    """
     step_s, gap_s = now_s - then_s, usual_s - then_s
     if step_s * gap_s <= 0:
         return step_s
     return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s
 
 
-def _incidents(routine: Routine, line: RunLine) -> tuple[str | None, ...]:
+def places_of(routine: Routine, line: RunLine) -> tuple[str | None, ...]:
+    """The segment of each incident of a run; None where that is not known."""
     known = {segment.id for segment in routine.segments}
     places = line.summary.incident_segments
     found = tuple(each if each in known else None for each in places)

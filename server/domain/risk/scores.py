@@ -77,3 +77,10 @@ def _student_cdf(freedom: int) -> tuple[Array, Array]:
     density = np.exp(-(freedom + 1) / 2 * np.log1p(t * t / freedom)) * np.cosh(grid)
     area = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
     return area / area[-1], t
+
+
+def student_chance(t: Array, freedom: int) -> Array:
+    """The chance that Student's t lies below each value of `t`."""
+    chances, values = _student_cdf(max(freedom, 1))
+    below: Array = np.interp(t, values, chances)
+    return below

@@ -1,0 +1,245 @@
+"""The belief that everything which foretells goes by, read from a state.
+
+>>> from server.domain.risk.estimate import Estimate
+>>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
+>>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
+>>> after = believe(runs, plan)
+>>> round(after.parts["talk"].median_s, 1), round(after.total.median_s, 1)
+(50.4, 61.7)
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import exp, sqrt
+
+import numpy as np
+
+from server.domain.belief import shared_pace
+from server.domain.belief.assumptions import Assumptions
+from server.domain.belief.history import Plan, PlannedPart, Run, in_order
+from server.domain.belief.levels import Now
+from server.domain.belief.mishaps import incidents_ahead
+from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
+from server.domain.belief.state import (
+    State,
+    folded,
+    parts_of_whole,
+    planned_as,
+    started,
+    total_ahead,
+    with_parts,
+)
+from server.domain.belief.total import TotalAhead
+from server.domain.risk.estimate import Estimate
+from server.domain.risk.runs import Incidents
+from server.domain.risk.scores import student_quantile
+
+LOADING_STEPS = 14
+"""Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""
+
+MOST_FREEDOM = 120
+
+
+@dataclass(frozen=True)
+class PartBelief:
+    """A duration: exp(scale * t) times the median, t a Student t with `freedom` degrees.
+
+    Below the median the scale is `low_scale`, above it `high_scale`. `loading` is how strongly it
+    follows what all parts of a run share, 0 to 1; `plan_weight` the share of the median that is
+    still the plan's; `runs` the number of splits seen.
+    """
+
+    median_s: float
+    low_scale: float
+    high_scale: float
+    freedom: int
+    runs: int = 0
+    plan_weight: float = 1.0
+    loading: float = 0.0
+
+    @property
+    def estimate(self) -> Estimate:
+        """The belief as low, likely and high, to be shown beside the plan's."""
+        nine_in_ten = student_quantile(0.9, self.freedom)
+        return Estimate(
+            self.median_s * exp(-self.low_scale * nine_in_ten),
+            self.median_s,
+            self.median_s * exp(self.high_scale * nine_in_ten),
+        )
+
+    def changed_by(self, seconds: float) -> "PartBelief":
+        """The belief about a duration made so much longer: the median moves, the spread with it."""
+        return replace(self, median_s=max(self.median_s + seconds, 0.0))
+
+
+@dataclass(frozen=True)
+class Why:
+    """What a belief rests on, for a line beside the forecast.
+
+    `effective_runs` is how many of the `runs` the present pace rests on; `slope_s` how much
+    longer each run has lately been than the one before; `plan_share` how much of the expected
+    time is still the plan's.
+    """
+
+    runs: int
+    effective_runs: float
+    slope_s: float
+    plan_share: float
+
+
+@dataclass(frozen=True)
+class PastTotal:
+    """What was believed of a run's time before it, and the time it took."""
+
+    ahead: TotalAhead
+    took_s: float
+
+    @property
+    def place(self) -> float:
+        """The chance that was given to a run as quick or quicker: even over 0 to 1 if right."""
+        return self.ahead.chance_by(self.took_s)
+
+    def held(self, level: float) -> bool:
+        """Whether the middle interval of that chance held the run."""
+        return abs(self.place - 0.5) <= level / 2
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What is believed of a plan's parts, of what they share, of incidents, and of the whole.
+
+    `day_share` is the part of the variance of the whole that its parts share: the day and the
+    doubt of the pace. `past` holds how earlier forecasts did, the oldest first.
+    """
+
+    parts: Mapping[str, PartBelief]
+    day_share: float
+    incidents: Incidents
+    total: TotalAhead
+    why: Why
+    past: tuple[PastTotal, ...]
+
+
+def believe(
+    history: Sequence[Run],
+    plan: Plan,
+    known: Assumptions | None = None,
+    now_ms: int | None = None,
+) -> Belief:
+    """What is believed of `plan` after the runs of `history`, in whatever order they are given.
+
+    `now_ms` tells how long the last run is ago; without it the next follows as usual.
+    """
+    return belief_of(state_after(history, plan, known), plan, now_ms)
+
+
+def state_after(history: Sequence[Run], plan: Plan, known: Assumptions | None = None) -> State:
+    """The state after the runs of `history`, which further runs can be folded into."""
+    state = started(plan, known)
+    for run in in_order(history):
+        state = folded(state, run)
+    return state
+
+
+def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
+    """What a state says of `plan`, which may have been changed since its latest run.
+
+    Where only likely times differ from the plan that the state started with, this is what
+    starting anew would give; a changed spread of a part enters the state only then.
+    """
+    likely_s = {each: part.estimate.likely_s for each, part in plan.items()}
+    state = planned_as(with_parts(state, plan), likely_s)
+    gap_days = shared_pace.days_between(state.at_ms, now_ms)
+    before = shared_pace.ahead(shared_pace.moved_on(state.pace, state.known, gap_days))
+    now = state.levels.now(state.known)
+    total = total_ahead(state, now, before, parts_of_whole(state, plan))
+    parts, day_share = _parts(state, now, plan, before, total)
+    return Belief(
+        parts=parts,
+        day_share=day_share,
+        incidents=incidents_ahead(state.mishaps, state.runs, plan, state.known),
+        total=total,
+        why=_why(state, parts, plan),
+        past=tuple(PastTotal(*each) for each in state.past if each is not None),
+    )
+
+
+def _parts(
+    state: State, now: Now, plan: Plan, before: shared_pace.Ahead, total: TotalAhead
+) -> tuple[dict[str, PartBelief], float]:
+    at = {each: row for row, each in enumerate(state.ids)}
+    rows = [at[each] for each in plan]
+    own = np.array([part.own for part in plan.values()], dtype=np.bool_)
+    count = max(int(own.sum()), 1)
+    single = now.variance[rows] + np.where(own, 1 - 1 / count, 1.0) * now.doubt[rows]
+    times = np.exp(now.usual[rows]) * own
+    weights = times / times.sum() if own.any() else times
+    whole = total.scale**2
+    # What is left of the whole's spread when every part has its own is what they share.
+    common2 = max(whole - float(weights**2 @ single), before.level_scale2, 0.02 * whole)
+    plan_shares = state.levels.plan_share
+    found = {}
+    for place, (each, part) in enumerate(plan.items()):
+        row = rows[place]
+        fresh = not state.levels.runs[row]
+        runs = float(state.levels.counted[row]) + state.known.part_runs
+        level = before.level if part.own else 0.0
+        shares = common2 if part.own else 0.0
+        spread = _Spread(float(single[place]), runs, shares, before.freedom)
+        plan_weight = float(plan_shares[row])
+        found[each] = _part(part, spread, float(now.usual[row]) + level, plan_weight, fresh)
+        found[each] = replace(found[each], runs=int(state.levels.runs[row]))
+    share = common2 / (common2 + float(weights**2 @ single)) if own.any() else 0.0
+    return found, share
+
+
+@dataclass(frozen=True)
+class _Spread:
+    """Variances of the logarithm: a part's own, from so many runs, and what it shares."""
+
+    own: float
+    own_freedom: float
+    shared: float
+    shared_freedom: float
+
+    @property
+    def whole(self) -> float:
+        return self.own + self.shared
+
+    @property
+    def freedom(self) -> int:
+        """Degrees of freedom of the sum (Satterthwaite 1946, Biometrics Bull. 2:110)."""
+        parts = self.own**2 / self.own_freedom + self.shared**2 / self.shared_freedom
+        return min(max(round(self.whole**2 / parts), 3), MOST_FREEDOM)
+
+    @property
+    def loading(self) -> float:
+        return round(sqrt(self.shared / self.whole) * LOADING_STEPS) / LOADING_STEPS
+
+
+def _part(
+    part: PlannedPart, spread: _Spread, mean: float, plan_weight: float, fresh: bool
+) -> PartBelief:
+    if part.estimate.high_s == 0 and fresh:
+        return PartBelief(0.0, 0.0, 0.0, PLAN_FREEDOM)
+    low, high = scales(part.estimate)
+    freedom = PLAN_FREEDOM
+    if not fresh:
+        freedom = spread.freedom
+        low, high = shared(sqrt(spread.whole), low, high, plan_weight)
+    median_s = exp(mean - lean(low, high, freedom))
+    return PartBelief(median_s, low, high, freedom, plan_weight=plan_weight, loading=spread.loading)
+
+
+def _why(state: State, parts: Mapping[str, PartBelief], plan: Plan) -> Why:
+    own = {each: parts[each] for each, part in plan.items() if part.own}
+    whole_s = sum(part.median_s for part in own.values())
+    weighed_s = sum(part.median_s * part.plan_weight for part in own.values())
+    pace = state.pace
+    rests_on = float(pace.weights @ (1 / pace.level_var))
+    return Why(
+        runs=state.runs,
+        effective_runs=min(rests_on, float(state.runs)),
+        slope_s=whole_s * float(pace.weights @ pace.slope),
+        plan_share=weighed_s / whole_s if whole_s else 1.0,
+    )

@@ -1,0 +1,77 @@
+"""From stored runs to a belief, and on to a simulation."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from server.domain.belief.believe import believe
+from server.domain.belief.practice import plan_of, practice_of
+from server.domain.risk.draws import rows_of
+from server.domain.risk.measured import PastRun
+from server.domain.risk.model import model_of
+from server.domain.risk.parts import parts_of
+from server.domain.risk.runs import Correlation
+from server.domain.risk.simulate import simulate
+from tests.domain.belief.practices import DAY_MS
+from tests.factories import NOW_MS, make_line, make_routine, make_segment
+
+SEGMENTS = ("s0", "s1", "s2", "s3")
+ROUTINE = make_routine(segments=tuple(make_segment(each, 40.0) for each in SEGMENTS))
+THEN_S = dict.fromkeys(SEGMENTS, 40.0)
+
+
+def stored(count, *, seed=1):
+    random = np.random.default_rng(seed)
+    for run in range(count):
+        splits = 44 * np.exp(0.02 * random.normal() + 0.05 * random.standard_normal(4))
+        kept = dict(zip(SEGMENTS, splits.tolist(), strict=True))
+        line = make_line(float(splits.sum()), kept, id=f"r{run}")
+        at_ms = NOW_MS + run * DAY_MS
+        yield PastRun(replace(line, started_ms=at_ms, created_ms=at_ms), THEN_S)
+
+
+def test_stored_runs_are_read_with_their_times_and_moments():
+    past = list(stored(3))
+    runs = practice_of(ROUTINE, past)
+    assert [run.id for run in runs] == ["r0", "r1", "r2"]
+    assert runs[1].at_ms == NOW_MS + DAY_MS
+    assert abs(sum(runs[0].durations_s.values()) - runs[0].total_s) < 0.01
+
+
+def test_a_broken_off_run_does_not_count():
+    past = list(stored(3))
+    broken = PastRun(replace(past[1].line, status="abandoned"), THEN_S)
+    assert [run.id for run in practice_of(ROUTINE, [past[0], broken, past[2]])] == ["r0", "r2"]
+
+
+def test_helpers_and_processes_do_not_follow_the_presenter():
+    segments = (make_segment("s0", 40.0), make_segment("s1", 40.0, helper=True), "s2")
+    plan = plan_of(parts_of(make_routine(segments=segments)))
+    assert [part.own for part in plan.values()] == [True, False, True]
+
+
+def test_a_simulation_from_the_parts_ends_when_the_whole_is_believed_to():
+    parts = parts_of(ROUTINE)
+    belief = believe(practice_of(ROUTINE, list(stored(15))), plan_of(parts))
+    rho = next(iter(belief.parts.values())).loading ** 2
+    model = replace(
+        model_of(parts),
+        beliefs=belief.parts,
+        incidents=belief.incidents,
+        correlation=Correlation(rho),
+    )
+    assert rows_of(model).loadings.max() > 0
+    finish_s = simulate(model, 20_000).finish_s
+    for chance in (0.1, 0.5, 0.9):
+        believed_s = belief.total.quantiles_s([chance])[0]
+        assert abs(np.quantile(finish_s, chance) - believed_s) < 0.008 * believed_s
+
+
+def test_an_alongside_segment_is_not_added_to_the_whole():
+    segments = (make_segment("s0", 40.0), make_segment("s1", 40.0, lane="voice", alongside=True))
+    hands = make_segment("s0", 40.0, lane="hands")
+    routine = make_routine(segments=(hands, segments[1]))
+    lines = [make_line(41.0, {"s0": 40.0, "s1": 1.0}, id=f"r{n}") for n in range(5)]
+    past = [PastRun(line, {"s0": 40.0, "s1": 40.0}) for line in lines]
+    belief = believe(practice_of(routine, past), plan_of(parts_of(routine)))
+    assert abs(belief.total.median_s - 41) < 4

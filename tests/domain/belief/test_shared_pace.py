@@ -1,0 +1,97 @@
+"""The filter of the shared pace, against a published table and a general-purpose library."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from statsmodels.tsa.statespace.kalman_filter import KalmanFilter
+
+from server.domain.belief import shared_pace
+from server.domain.belief.assumptions import Assumptions, Movement
+
+PLAIN = Assumptions(tail=0.0, trimmed=1.0, memory=1.0)
+"""Without weighing far runs down: the filter of the books."""
+
+
+def followed(values, movements, *, level_var, day_var, runs=5.0, level=0.0):
+    known = replace(PLAIN, movements=tuple(movements))
+    pace = shared_pace.started(known.movements, level_var, day_var, runs)
+    pace = replace(pace, level=pace.level + level)
+    for value in values:
+        pace = shared_pace.moved_on(pace, known)
+        yield pace, (pace := shared_pace.seen(pace, float(value), known))
+
+
+def test_levels_are_those_of_a_published_table():
+    # West and Harrison, Bayesian Forecasting and Dynamic Models, second edition, table 2.1:
+    # V = 100, W = 5, m = 130, C = 400; posterior means and variances.
+    sales = [150, 136, 143, 154, 135, 148, 128, 149]
+    means = [146.0, 141.4, 141.9, 145.3, 142.6, 143.9, 140.4, 142.2]
+    variances = [80, 46, 34, 28, 25, 23, 22, 21]
+    steady = Movement(wander=0.05, damping=1.0, slope=0.0, weight=1.0)
+    found = followed(sales, [steady], level_var=400, day_var=100, level=130)
+    after = [pace for _, pace in found]
+    # The table is rounded as it goes along.
+    assert [float(pace.level[0]) for pace in after] == pytest.approx(means, abs=0.2)
+    assert [100 * float(pace.level_var[0]) for pace in after] == pytest.approx(variances, abs=0.7)
+
+
+@pytest.mark.parametrize(("wander", "damping", "slope"), [
+    (0.0, 1.0, 0.0), (0.13, 1.0, 0.0), (0.01, 1.0, 0.1), (0.0, 0.82, 0.3),
+])  # fmt: skip
+def test_each_forecast_is_that_of_a_general_kalman_filter(wander, damping, slope):
+    values = np.random.default_rng(4).normal(size=15).cumsum()
+    ours = [
+        (float(before.level[0]), float(before.level_var[0]) + 1)
+        for before, _ in followed(values, [Movement(wander, damping, slope, 1.0)],
+                                  level_var=2.0, day_var=1.0)
+    ]  # fmt: skip
+    peer = KalmanFilter(k_endog=1, k_states=2, initialization="known",
+                        constant=np.zeros(2), stationary_cov=np.diag([2.0, slope**2]),
+                        design=[[1.0, 0.0]], obs_cov=[[1.0]], transition=[[1.0, 1.0], [0, damping]],
+                        selection=np.eye(2), state_cov=np.diag([wander, 0.0]))  # fmt: skip
+    # The library's first state is that of the first value; ours moves on before it.
+    first = np.array([[1.0, 1.0], [0.0, damping]])
+    cov = first @ np.diag([2.0, slope**2]) @ first.T + np.diag([wander, 0.0])
+    peer.initialize_known(np.zeros(2), cov)
+    peer.bind(values.copy())
+    told = peer.filter()
+    theirs = list(zip(told.forecasts[0], told.forecasts_error_cov[0, 0], strict=True))
+    assert np.array(ours) == pytest.approx(np.array(theirs), rel=1e-9, abs=1e-12)
+
+
+def test_the_spread_of_days_is_learnt_as_by_the_conjugate_rule():
+    # Gelman et al., Bayesian Data Analysis, third edition, section 3.3, with a known mean of 0.
+    values = np.array([1.0, -2.0, 0.5, 3.0])
+    fixed = Movement(0.0, 1.0, 0.0, 1.0)
+    *_, (_, after) = followed(values, [fixed], level_var=1e-12, day_var=2.0, runs=4.0)
+    assert float(after.freedom[0]) == pytest.approx(8)
+    assert float(after.variance[0]) == pytest.approx((4 * 2.0 + (values**2).sum()) / 8)
+
+
+def test_models_count_by_how_well_they_foretold():
+    still, quick = Movement(0.0, 1.0, 0.0, 0.5), Movement(1.0, 1.0, 0.0, 0.5)
+    options = {"level_var": 1.0, "day_var": 1.0}
+    *_, (_, climbing) = followed(np.arange(12.0) * 2, [still, quick], **options)
+    *_, (_, level) = followed(np.resize([0.7, -0.7], 12), [still, quick], **options)
+    assert climbing.weights[1] > 0.9 > 0.5 > level.weights[1]
+
+
+def test_one_run_far_off_hardly_moves_the_pace():
+    known = Assumptions()
+    pace = shared_pace.started(known.movements, 0.004, 0.0005, 4)
+    for value in [0.01, -0.01, 0.0, 0.02, -0.02, 0.0]:
+        pace = shared_pace.seen(shared_pace.moved_on(pace, known), value, known)
+    far = shared_pace.seen(shared_pace.moved_on(pace, known), float(np.log(10)), known)
+    assert abs(shared_pace.ahead(shared_pace.moved_on(far, known)).level) < 0.02
+
+
+def test_a_break_widens_the_forecast_by_a_bounded_amount():
+    known = Assumptions()
+    pace = shared_pace.started(known.movements, 0.0001, 0.0005, 50)
+    scales = [
+        shared_pace.ahead(shared_pace.moved_on(pace, known, days)).scale2
+        for days in (0, 5, 21, 365, 3650)
+    ]
+    assert scales[0] == scales[1] < scales[2] < scales[3] == scales[4]
+    assert scales[2] - scales[0] == pytest.approx(known.break_spread**2)
