@@ -6,6 +6,7 @@ from datetime import date, datetime
 from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
+from server.domain.risk.saying import in_a_hundred
 from server.domain.summary import RunLine
 
 
@@ -102,6 +103,7 @@ def megabytes(size_bytes: int) -> str:
 FILTERS = {
     "megabytes": megabytes,
     "percent": percent,
+    "in_a_hundred": in_a_hundred,
     "allergen": allergen,
     "decimal": decimal,
     "estimate": estimate,

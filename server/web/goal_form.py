@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from server.domain.drift.goals import MOST_RUNS, Goal, Progress, progress
 from server.domain.drift.run_labels import labels_of
-from server.domain.durations import write_duration
+from server.domain.durations import format_duration, write_duration
+from server.domain.risk.outcome import Forecast
+from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.rules import RuleSheet
 from server.domain.summary import RunLine
 from server.web.filters import count, run_name
@@ -81,6 +83,18 @@ def aim(goal: Goal | None, lines: Sequence[RunLine]) -> Aim | None:
         for each in reversed(found.attempts[-LATEST_ATTEMPTS:])
     ]
     return Aim(goal, found, tuple(rows), names.get(found.reached_by or "", ""))
+
+
+def goal_words(goal: Goal, forecast: Forecast, rules: RuleSheet) -> str:
+    """How likely the next run ends in the goal's window.
+
+    One that is the slot itself is told in the words of the slot.
+    """
+    if goal.low_s == 0 and goal.high_s == rules.slot_s:
+        return f"{inside_words(forecast, rules.slot_s)}."
+    window = f"between {format_duration(goal.low_s)} and {format_duration(goal.high_s)}"
+    chance = in_a_hundred(forecast.chance_between(goal.low_s, goal.high_s))
+    return f"{chance} finish {window}."
 
 
 def _words(reason: str, unproven: bool) -> str:

@@ -9,7 +9,6 @@ from sqlmodel import Session
 from server.domain.edits import part_of
 from server.domain.errors import InvalidInput, NotFound
 from server.domain.numbers import write_number
-from server.domain.risk.belief import Belief
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import propose_order, start_options
 from server.domain.risk.model import Model
@@ -19,7 +18,7 @@ from server.domain.routine import Process, Routine, Segment
 from server.domain.talk import words_over
 from server.domain.tryouts import reorder
 from server.store.routines import StoredRoutine, load_routine
-from server.web.chances import chances_of
+from server.web.chances import chances_of, told_of
 from server.web.dependencies import ReadSession
 from server.web.editing import Context, Edit, routine_context
 from server.web.finish_picture import finish_picture
@@ -29,6 +28,7 @@ from server.web.render import page
 from server.web.telling import told
 
 if TYPE_CHECKING:
+    from server.domain.belief.believe import PartBelief
     from server.domain.risk.advice import Cut
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
@@ -43,7 +43,7 @@ class Share:
     segment: Segment
     number: int
     risk: SegmentRisk
-    belief: Belief
+    belief: "PartBelief"
     estimate: Estimate
 
 
@@ -110,7 +110,8 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
     return {
         "model": model,
         "forecast": forecast,
-        "chances": chances_of(forecast, rules),
+        "chances": chances_of(forecast, rules, routine.id),
+        "told": told_of(outlook.next_run, rules, routine.id),
         "picture": finish_picture(forecast, rules),
         "shares": _shares(routine, model, forecast),
         "processes": _processes(routine, model, forecast),

@@ -23,6 +23,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import networkx as nx
 import numpy as np
 from fastapi.testclient import TestClient
+from server.domain.risk.runs import MeasuredRun
 
 from server.app import create_app
 from server.demo import demo_file
@@ -32,7 +33,6 @@ from server.domain.risk.forecast import FULL, QUICK, forecast, what_if
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.optimise import propose_order
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
-from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.simulate import draws_of, run_through, simulate
 from server.domain.risk.what_if import Lengthen
 from server.domain.rules import RuleSheet

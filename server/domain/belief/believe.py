@@ -18,7 +18,7 @@ from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
-from server.domain.belief.mishaps import incidents_ahead
+from server.domain.belief.mishaps import Incidents, incidents_ahead
 from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -30,14 +30,20 @@ from server.domain.belief.state import (
     with_parts,
 )
 from server.domain.belief.total import TotalAhead
+from server.domain.durations import LONGEST_S
 from server.domain.risk.estimate import Estimate
-from server.domain.risk.runs import Incidents
 from server.domain.risk.scores import student_quantile
 
 LOADING_STEPS = 14
 """Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""
 
 MOST_FREEDOM = 120
+
+MOST_HIGHS = 3.0
+"""Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
+
+_MOST_LOG = 100.0
+"""Far beyond any time, and far below what a floating-point number cannot hold."""
 
 
 @dataclass(frozen=True)
@@ -64,12 +70,17 @@ class PartBelief:
         return Estimate(
             self.median_s * exp(-self.low_scale * nine_in_ten),
             self.median_s,
-            self.median_s * exp(self.high_scale * nine_in_ten),
+            self.median_s * exp(min(self.high_scale * nine_in_ten, _MOST_LOG)),
         )
 
-    def changed_by(self, seconds: float) -> "PartBelief":
-        """The belief about a duration made so much longer: the median moves, the spread with it."""
-        return replace(self, median_s=max(self.median_s + seconds, 0.0))
+    @property
+    def longest_s(self) -> float:
+        """The longest that is drawn: a day, or MOST_HIGHS times the high where that is less.
+
+        exp(t) has no mean: without an end, a few draws of a very uneven duration would be all that
+        any average tells of.
+        """
+        return min(MOST_HIGHS * self.estimate.high_s, LONGEST_S)
 
 
 @dataclass(frozen=True)
@@ -93,6 +104,7 @@ class PastTotal:
 
     ahead: TotalAhead
     took_s: float
+    run_id: str = ""
 
     @property
     def place(self) -> float:
