@@ -20,6 +20,9 @@ MOSTLY = 0.8
 LEAST_SLOPE_S = 0.5
 """A slower slope, in seconds a run, is not worth naming."""
 
+LEAST_WEIGHED = 5
+"""Fewest runs of which it is said how much more the latest count."""
+
 LEAST_JUDGED = 3
 """Fewest earlier forecasts that are told of."""
 
@@ -72,8 +75,8 @@ def past_words(past: "Sequence[PastTotal]") -> str:
 
 
 def _rests_on(why: "Why") -> str:
-    if why.runs == 1:
-        return "Rests on one run"
+    if why.runs < LEAST_WEIGHED:
+        return f"Rests on {_number(why.runs)} {'run' if why.runs == 1 else 'runs'}"
     latest = max(round(why.effective_runs), 1)
     if latest >= MOSTLY * why.runs:
         return f"Rests on all {_number(why.runs)} runs alike"

@@ -100,7 +100,7 @@ def test_a_jump_is_dated_by_the_run_it_began_with():
 
 
 def test_a_jump_that_is_not_sure_is_only_worth_a_look():
-    splits = scatter(12, 16, seed=5)
+    splits = scatter(12, 16)
     splits[6:, 3] += 4.5
     (sentence,) = said(splits, "look")
     assert sentence.text.startswith("Worth a look: “Segment s3” seems to take ")
