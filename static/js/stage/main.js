@@ -41,7 +41,7 @@ const parts = partsOf(document);
 const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
-const journal = new Journal(data.run_id, local, indexed);
+const journal = new Journal(data.run_id, local, indexed, paintSigns);
 const serverClock = new ServerClock();
 const device = await deviceId(indexed, Date.now());
 const sender = new Sender(data.urls.events, journal, {
@@ -150,7 +150,9 @@ function onMark(stored) {
 
 function paintSigns() {
   const unsent = journal.pending.length;
-  painter.signs(signsOf({ unsent, sender: sender.state, wake, isStored, musicState: music.state }));
+  const kept = journal.events.length - unsent;
+  const of = { unsent, kept, sender: sender.state, wake, isStored, musicState: music.state };
+  painter.signs(signsOf(of));
 }
 
 function askAboutForgotten() {

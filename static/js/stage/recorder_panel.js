@@ -1,6 +1,7 @@
 // Recording as the stage shows it: the choice before the start, the sign during the run, and what
 // becomes of it afterwards.
 
+import { saveAs } from "./download.js";
 import { readSetting, writeSetting } from "./local_store.js";
 import { canRecord, KINDS, Recorder } from "./recorder.js";
 import { TakeStore } from "./recorder_store.js";
@@ -117,7 +118,10 @@ class RecorderPanel {
 
   #offerWays(take) {
     const [save, drop] = this.#parts["recording-ways"].querySelectorAll("button");
-    save.onclick = async () => saveAs(await this.#store.blob(take), take);
+    save.onclick = async () => {
+      const blob = await this.#store.blob(take);
+      saveAs(blob, `run-${take.run_id}.${blob.type.split("/")[1] || "webm"}`);
+    };
     drop.onclick = async () => {
       await this.#store.remove(take.id);
       this.#news = "The recording was deleted from this device.";
@@ -156,12 +160,4 @@ export function newsOf(state, share, message) {
 function chosen() {
   const kept = readSetting(SETTING);
   return KINDS.includes(kept) ? kept : "off";
-}
-
-function saveAs(blob, take) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
-  link.download = `run-${take.run_id}.${blob.type.split("/")[1] || "webm"}`;
-  link.click();
-  URL.revokeObjectURL(link.href);
 }
