@@ -37,16 +37,19 @@ def run_page(page, desk):
 
 def assert_heard_from_its_start(page):
     page.wait_for_function("() => window.heard.length > 0")
-    assert page.evaluate("window.heard[0]") == pytest.approx(2, abs=0.5)
+    assert page.evaluate("window.heard[0]") >= 1.9
     expect(page.locator(".chapters [aria-current]")).to_contain_text("2. Pour")
 
 
 def test_a_tap_before_the_player_knows_anything_is_heard(page, run_page):
-    waiting = []
-    page.route("**/recordings/*", waiting.append)
-    page.goto(run_page)
+    tapped, waiting = [], []
+    page.route(
+        "**/recordings/*",
+        lambda route: route.continue_() if tapped else waiting.append(route),
+    )
+    page.goto(run_page, wait_until="domcontentloaded")
     page.get_by_role("button", name="2. Pour").click()
-    page.unroute("**/recordings/*")
+    tapped.append(True)
     for route in waiting:
         route.continue_()
     assert_heard_from_its_start(page)
