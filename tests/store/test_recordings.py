@@ -3,6 +3,7 @@ room."""
 
 import os
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -147,7 +148,7 @@ def test_the_name_of_a_new_file_is_on_disk_before_its_first_part_counts(
     sync = os.fsync
 
     def note(handle):
-        synced.append(os.readlink(f"/proc/self/fd/{handle}"))
+        synced.append(str(Path(f"/proc/self/fd/{handle}").readlink()))
         sync(handle)
 
     monkeypatch.setattr(os, "fsync", note)

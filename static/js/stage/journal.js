@@ -27,6 +27,11 @@ export class Journal {
     return this.#events.has(id);
   }
 
+  /** Whether the server acknowledged anything of this run. */
+  get isKnownThere() {
+    return this.#acknowledged.size > 0;
+  }
+
   /** Events the server has not acknowledged, in the order they were made. */
   get pending() {
     return this.events

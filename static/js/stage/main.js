@@ -1,6 +1,7 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
+import { renewKept } from "../offline/kept.js";
 import { connectAppearance } from "./appearance.js";
 import { deviceClocks, ServerClock } from "./clock.js";
 import { connectControls } from "./controls.js";
@@ -19,7 +20,9 @@ import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
 import { startPulse } from "./pulse.js";
 import { connectRecorder } from "./recorder_panel.js";
+import { connectRehearseAgain } from "./rehearse_again.js";
 import { rescueOthers } from "./rescue.js";
+import { addressOfStage, readRunData } from "./run_data.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
 import { signsOf } from "./signs.js";
@@ -36,7 +39,7 @@ const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
-const data = JSON.parse(document.getElementById("run-data").textContent);
+const data = readRunData(document.getElementById("run-data").textContent, location.hash);
 const parts = partsOf(document);
 const painter = new Painter(parts);
 const local = new LocalStore();
@@ -47,6 +50,7 @@ const device = await deviceId(indexed, Date.now());
 const sender = new Sender(data.urls.events, journal, {
   deviceId: device,
   serverClock,
+  isMadeHere: data.from_run !== null,
   onChange: () => run?.refresh(),
 });
 const preferences = new Preferences();
@@ -59,6 +63,7 @@ let run = null;
 let screen = null;
 let recording = null;
 let isStored = true;
+let isPutAway = false;
 
 connectAppearance(preferences, parts, () => screen?.redraw());
 
@@ -79,6 +84,7 @@ recording = connectRecorder({ data, run, parts });
 const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
+connectRehearseAgain(parts.rehearse, data);
 connectWorld();
 run.refresh();
 screen.start();
@@ -101,8 +107,16 @@ function onShown() {
   if (journal.pending.length > 0) {
     sender.kick();
   } else if (run.shown.total_ms !== null) {
-    journal.tidy();
+    putAway();
   }
+}
+
+// From here on the server tells what became of the run, and so does the copy that opens without it.
+async function putAway() {
+  await journal.tidy();
+  if (isPutAway) return;
+  isPutAway = true;
+  renewKept(addressOfStage(data.run_id));
 }
 
 // Browsers let a page sound, and play, only from within a press; any will do.

@@ -90,13 +90,14 @@ export class Uploader {
   }
 }
 
-function announce({ id, run_id, kind, started_ms, lasts_ms, size_bytes }) {
+function announce(take) {
+  const { id, run_id, kind, started_ms, lasts_ms, size_bytes } = take;
   const told = { id, kind, started_ms, lasts_ms, size_bytes };
-  return stateAfter(`/api/runs/${run_id}/recordings`, posted(told));
+  return stateAfter(take, `/api/runs/${run_id}/recordings`, posted(told));
 }
 
 function sendPart(take, number, part) {
-  return stateAfter(`/api/recordings/${take.id}/parts/${number}`, {
+  return stateAfter(take, `/api/recordings/${take.id}/parts/${number}`, {
     method: "PUT",
     headers: { "Content-Type": "application/octet-stream" },
     body: part,
@@ -104,11 +105,13 @@ function sendPart(take, number, part) {
 }
 
 // How much of the recording the server has after a request.
-async function stateAfter(url, options) {
+async function stateAfter(take, url, options) {
   const { ok, status, body } = await answerTo(url, options, GIVE_UP_MS);
   if (ok) return body;
   const message = body.error?.message ?? "";
-  throw FINAL.has(status) ? new Refused(message) : new NotNow(message);
+  // Of a run that was begun on this device the server is yet to hear, from its marks.
+  const isYetToCome = status === 404 && take.from_run;
+  throw FINAL.has(status) && !isYetToCome ? new Refused(message) : new NotNow(message);
 }
 
 // One page at a time: two would send the same parts twice, which costs only time.

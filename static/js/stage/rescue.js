@@ -31,8 +31,8 @@ function eventsUrl(runId) {
   return `/api/runs/${runId}/events`;
 }
 
-// Run id -> its events on this device, each once and in the order they were made.
-async function heldByRun(local, indexed) {
+/** Run id -> its events on this device, each once and in the order they were made. */
+export async function heldByRun(local, indexed) {
   const runs = new Map();
   for (const { runId, event } of [...local.all(), ...(await indexed.all())]) {
     if (!runs.has(runId)) runs.set(runId, new Map());

@@ -23,14 +23,19 @@ export class Sender {
   #trouble = null;
   #deviceId;
   #serverClock;
+  #isMadeHere;
   #asking = false;
 
-  /** `serverClock` is that of the page that shows the run's clock; who only remarks has none. */
-  constructor(url, journal, { deviceId, serverClock = null, onChange }) {
+  /**
+   * `serverClock` is that of the page that shows the run's clock; who only remarks has none. Of a
+   * run that was made here (`isMadeHere`) the server knows nothing until it has its start.
+   */
+  constructor(url, journal, { deviceId, serverClock = null, isMadeHere = false, onChange }) {
     this.#url = url;
     this.#journal = journal;
     this.#deviceId = deviceId;
     this.#serverClock = serverClock;
+    this.#isMadeHere = isMadeHere;
     this.#onChange = onChange;
   }
 
@@ -58,7 +63,8 @@ export class Sender {
     try {
       const askedMs = performance.now();
       const answer = await answerTo(`${this.#url}?device=${this.#deviceId}`);
-      this.#trouble = troubleOf(answer);
+      const isYetToCome = answer.status === 404 && this.#isMadeHere && !this.#journal.isKnownThere;
+      this.#trouble = isYetToCome ? null : troubleOf(answer);
       if (answer.ok) this.#learn(answer.body, askedMs);
     } catch {
       this.#trouble = "offline";
