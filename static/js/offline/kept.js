@@ -87,8 +87,9 @@ function lineOf({ name, status, atMs, address, again }) {
   words.append(title, `, ${stateWords(status, atMs)}`);
   const ways = document.createElement("p");
   ways.className = "actions";
-  ways.append(wayTo(address, WAYS[status], name));
-  if (WAYS[status] === "Look") ways.append(" ", wayTo(again, "Rehearse again", name));
+  const isOver = WAYS[status] === "Look";
+  ways.append(wayTo(address, WAYS[status], name, isOver ? "button quiet" : "button"));
+  if (isOver) ways.append(" ", wayTo(again, "Rehearse again", name, "button"));
   line.append(words, ways);
   return line;
 }
@@ -98,9 +99,9 @@ function stateWords(status, atMs) {
   return status === "running" ? `under way since ${momentWords(atMs)}` : `run of ${momentWords(atMs)}`;
 }
 
-function wayTo(address, words, name) {
+function wayTo(address, words, name, look) {
   const link = document.createElement("a");
-  link.className = "button";
+  link.className = look;
   link.href = address;
   link.textContent = words;
   link.setAttribute("aria-label", `${words}: ${name}`);
