@@ -2,8 +2,12 @@
 // answer but 200, so a stream that fails or falls silent is closed and made anew, from the last
 // mark that was seen.
 
+import { answerTo } from "../stage/answer.js";
+import { BackOff } from "../stage/back_off.js";
+
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
+const WHY_WITHIN_MS = 2000;
 // The server says something every 5 s.
 const SILENT_MS = 12_000;
 
@@ -17,8 +21,7 @@ export class Feed {
   #handlers;
   #source = null;
   #rev = 0;
-  #waits = 0;
-  #timer = null;
+  #backOff = new BackOff(FIRST_WAIT_MS, LONGEST_WAIT_MS);
   #silence = null;
   state = "connecting";
 
@@ -31,7 +34,7 @@ export class Feed {
 
   /** Connects, if it is not connected. */
   open() {
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     if (this.#source || this.state === "gone") return;
     const source = new EventSource(
       `${this.#urls.live}?after=${this.#rev}&device=${this.#deviceId}`,
@@ -54,14 +57,14 @@ export class Feed {
 
   /** Lets the connection go, until `open`. */
   close() {
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     clearTimeout(this.#silence);
     this.#source?.close();
     this.#source = null;
   }
 
   #alive() {
-    this.#waits = 0;
+    this.#backOff.reset();
     this.#listen();
     this.#become("live");
   }
@@ -73,9 +76,7 @@ export class Feed {
 
   async #failed() {
     this.close();
-    const fullMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
-    this.#waits += 1;
-    this.#timer = setTimeout(() => this.open(), fullMs * (0.5 + Math.random() / 2));
+    this.#backOff.later(() => this.open());
     this.#become(await whyNot(this.#urls.watching));
   }
 
@@ -98,14 +99,10 @@ const WHY_NOT = new Map([
 
 // Why the stream failed, which the browser does not say.
 async function whyNot(url) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), FIRST_WAIT_MS * 4);
   try {
-    const response = await fetch(url, { signal: abort.signal });
-    return response.ok ? "connecting" : (WHY_NOT.get(response.status) ?? "away");
+    const { ok, status } = await answerTo(url, {}, WHY_WITHIN_MS);
+    return ok ? "connecting" : (WHY_NOT.get(status) ?? "away");
   } catch {
     return "away";
-  } finally {
-    clearTimeout(timer);
   }
 }
