@@ -1,11 +1,15 @@
 // The live stream of a run. The browser's own way of connecting again gives up for good on any
 // answer but 200, so a stream that fails or falls silent is closed and made anew, from the last
-// mark that was seen.
+// mark that was seen. A stream only goes one way: so that the server knows who is still there, the
+// page says so every few seconds while it listens.
+
+import { answerTo } from "../stage/answer.js";
 
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
 // The server says something every 5 s.
 const SILENT_MS = 12_000;
+const BEAT_MS = 4000;
 
 /**
  * `state` is "connecting", "live", "away" (the server cannot be reached), "shut" (one is not, or
@@ -20,6 +24,7 @@ export class Feed {
   #waits = 0;
   #timer = null;
   #silence = null;
+  #beating = null;
   state = "connecting";
 
   /** `handlers`: onMark(event, receivedMs), onPulse(pulse), onPing(ping), onState(). */
@@ -50,12 +55,14 @@ export class Feed {
     source.onerror = () => this.#failed();
     this.#source = source;
     this.#listen();
+    this.#beating = setInterval(() => this.#beat(), BEAT_MS);
   }
 
   /** Lets the connection go, until `open`. */
   close() {
     clearTimeout(this.#timer);
     clearTimeout(this.#silence);
+    clearInterval(this.#beating);
     this.#source?.close();
     this.#source = null;
   }
@@ -64,6 +71,12 @@ export class Feed {
     this.#waits = 0;
     this.#listen();
     this.#become("live");
+  }
+
+  // Given up when the next is due: on a slow way the server has long heard it, only not answered.
+  #beat() {
+    const url = `${this.#urls.watching}?device=${this.#deviceId}`;
+    answerTo(url, { method: "POST" }, BEAT_MS).catch(() => {});
   }
 
   #listen() {
@@ -98,14 +111,10 @@ const WHY_NOT = new Map([
 
 // Why the stream failed, which the browser does not say.
 async function whyNot(url) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), FIRST_WAIT_MS * 4);
   try {
-    const response = await fetch(url, { signal: abort.signal });
+    const response = await answerTo(url, {}, FIRST_WAIT_MS * 4);
     return response.ok ? "connecting" : (WHY_NOT.get(response.status) ?? "away");
   } catch {
     return "away";
-  } finally {
-    clearTimeout(timer);
   }
 }
