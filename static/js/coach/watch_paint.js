@@ -2,8 +2,9 @@
 
 import { tapeOf } from "../stage/tape.js";
 import { wholeTape } from "../stage/tape_svg.js";
-import { closedView, runningView } from "../stage/view_state.js";
-import { counted, planned } from "../stage/words.js";
+import { expectedTotalMs } from "../stage/forecast.js";
+import { callAt, closedView, runningView } from "../stage/view_state.js";
+import { counted, passed, planned } from "../stage/words.js";
 import { claimGroups, tally, VERDICTS } from "./claims_view.js";
 import { element, fillList, note, write } from "../stage/nodes.js";
 import { callWords, linkView, pointsView, remarkLines } from "./watch_view.js";
@@ -48,31 +49,44 @@ export class WatchPainter {
   }
 
   /** What changes with time: clock, pace, processes, the word on the connection. */
-  clock(run, { feed, silentMs, unsent, isKept }) {
-    const { state, elapsedMs } = run;
-    const link = linkView(feed, state.status, silentMs, unsent, isKept);
+  clock(run, known) {
+    const { state, elapsedMs, lastKnownMs } = run;
+    const link = linkView({ ...known, status: state.status, lastKnownMs });
     write(this.#parts.link, link.words);
-    // Said once when it turns, not with every second that the number in it grows.
-    if (this.#parts.link.dataset.good !== String(link.good)) write(this.#parts.spoken, link.words);
-    note(this.#parts.link, "good", String(link.good));
-    this.#parts["join-again"].hidden = feed !== "shut";
-    if (state.status === "running") this.#running(runningView(this.#data, state, elapsedMs ?? 0, null), elapsedMs);
-    this.#paintTape(state, elapsedMs ?? 0);
+    // Said once when it turns, not whenever a remark more waits.
+    if (document.body.dataset.link !== link.tone) write(this.#parts.spoken, link.words);
+    note(document.body, "link", link.tone);
+    note(document.body, "stale", String(link.asOfMs !== null));
+    this.#parts["join-again"].hidden = known.feed !== "shut";
+    // What is not known is not reckoned on: only the clock goes on by itself.
+    const shownMs = link.asOfMs ?? elapsedMs ?? 0;
+    if (state.status === "running") {
+      this.#reckoned(elapsedMs);
+      this.#running(state, shownMs);
+    }
+    this.#paintTape(state, shownMs);
   }
 
-  resized(run) {
+  /** The page has another width: the next look at the clock draws the tape anew. */
+  resized() {
     this.#drawnMs = -Infinity;
-    this.#paintTape(run.state, run.elapsedMs ?? 0);
   }
 
-  #running(view, elapsedMs) {
+  #reckoned(elapsedMs) {
     const parts = this.#parts;
-    write(parts.elapsed, elapsedMs === null ? "–:––" : view.elapsed);
+    write(parts.elapsed, elapsedMs === null ? "–:––" : passed(elapsedMs));
+    write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
+    note(parts.call, "due", String(callAt(this.#data.rules, elapsedMs ?? 0) !== null));
+  }
+
+  #running(state, shownMs) {
+    const parts = this.#parts;
+    const view = runningView(this.#data, state, shownMs, null);
     write(parts["slot-digits"], view.slot.digits);
     write(parts["slot-word"], view.slot.word);
     write(parts["pace-digits"], view.pace.digits);
     write(parts["pace-word"], view.pace.word);
-    write(parts.expected, view.expected);
+    write(parts.finish, planned(expectedTotalMs(this.#data.segments, state, shownMs) / 1000));
     note(document.body, "phase", view.phase);
     note(parts["pace-figure"], "pace", view.pace.word);
     write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
@@ -81,8 +95,6 @@ export class WatchPainter {
     note(parts["now-left"], "over", String(view.now.left?.over ?? false));
     write(parts["next-name"], view.next.name);
     write(parts["next-length"], view.next.length);
-    write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
-    note(parts.call, "due", String(view.call !== null));
     fillList(parts.processes, view.processes, processRow, paintProcess);
   }
 
@@ -113,7 +125,7 @@ export class WatchPainter {
     }
     const noneNow = this.#parts["claims-now"].children.length === 0;
     this.#parts["claims-none"].hidden = !noneNow || state.total_ms !== null;
-    write(this.#parts.tally, tally(this.#data, state));
+    write(this.#parts.tally, `· ${tally(this.#data, state)}`);
   }
 
   #remarks(run) {
