@@ -7,6 +7,7 @@ import { segmentName } from "./remark_place.js";
 
 // The presenter's device is heard every 2 s.
 const SILENT_MS = 5000;
+const NEW_MS = 3000;
 
 const LINKS = {
   connecting: "Connecting",
@@ -33,7 +34,7 @@ export function linkView(known) {
   const asOfMs = isStale ? lastKnownMs : null;
   if (!isKept && unsent > 0) return { words: NOT_KEPT, tone: "bad", asOfMs };
   const isAway = feed === "away";
-  const isNew = openMs < SILENT_MS && (feed === "live" || feed === "connecting");
+  const isNew = openMs < NEW_MS && (feed === "live" || feed === "connecting");
   const head = isStale && feed === "live" ? silentWords(isNew) : (LINKS[feed] ?? "Live");
   const words = [
     head,
