@@ -1,6 +1,7 @@
 // The live stream of a run. The browser's own way of connecting again gives up for good on any
 // answer but 200, so a stream that fails or falls silent is closed and made anew, from the last
-// mark that was seen.
+// mark that was seen. A stream only goes one way: so that the server knows who is still there, the
+// page says so every few seconds while it listens.
 
 import { answerTo } from "../stage/answer.js";
 import { BackOff } from "../stage/back_off.js";
@@ -10,6 +11,7 @@ const LONGEST_WAIT_MS = 10_000;
 const WHY_WITHIN_MS = 2000;
 // The server says something every 5 s.
 const SILENT_MS = 12_000;
+const BEAT_MS = 4000;
 
 /**
  * `state` is "connecting", "live", "away" (the server cannot be reached), "shut" (one is not, or
@@ -23,6 +25,7 @@ export class Feed {
   #rev = 0;
   #backOff = new BackOff(FIRST_WAIT_MS, LONGEST_WAIT_MS);
   #silence = null;
+  #beating = null;
   state = "connecting";
 
   /** `handlers`: onMark(event, receivedMs), onPulse(pulse), onPing(ping), onState(). */
@@ -53,12 +56,14 @@ export class Feed {
     source.onerror = () => this.#failed();
     this.#source = source;
     this.#listen();
+    this.#beating = setInterval(() => this.#beat(), BEAT_MS);
   }
 
   /** Lets the connection go, until `open`. */
   close() {
     this.#backOff.cancel();
     clearTimeout(this.#silence);
+    clearInterval(this.#beating);
     this.#source?.close();
     this.#source = null;
   }
@@ -67,6 +72,12 @@ export class Feed {
     this.#backOff.reset();
     this.#listen();
     this.#become("live");
+  }
+
+  // Given up when the next is due: on a slow way the server has long heard it, only not answered.
+  #beat() {
+    const url = `${this.#urls.watching}?device=${this.#deviceId}`;
+    answerTo(url, { method: "POST" }, BEAT_MS).catch(() => {});
   }
 
   #listen() {
