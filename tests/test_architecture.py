@@ -180,7 +180,7 @@ def test_there_are_templates_and_served_files_to_check():
 
 @pytest.mark.parametrize("path", **each(template_files()))
 def test_a_template_compiles_with_the_filters_of_the_app(path):
-    from server.web.render import templates
+    from server.web.frame.render import templates
 
     assert templates.env.get_template(path.relative_to(TEMPLATES).as_posix())
 

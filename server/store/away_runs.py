@@ -5,9 +5,9 @@ from collections.abc import Sequence
 
 from sqlmodel import Session
 
-from server.domain.errors import InvalidInput
-from server.domain.events import Event
-from server.domain.exchange import RunRecord
+from server.domain.base.errors import InvalidInput
+from server.domain.runs.events import Event
+from server.domain.whole.exchange import RunRecord
 from server.store.routines import touch_routine
 from server.store.run_rows import new_row
 from server.store.tables import RunRow

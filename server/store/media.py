@@ -1,6 +1,7 @@
 """Uploaded sound and video on disk: under random names, in one folder, with room left over.
 
-Names are ours and say nothing; what a file is, is told by its first bytes (`server.domain.media`).
+Names are ours and say nothing; what a file is, is told by its first bytes
+(`server.domain.base.media`).
 A file that arrives in parts is on disk with each part before the database counts it, and is cut
 back to what was counted before the next one: a crash between the two leaves no gap and no double.
 One that is shorter than what was counted is never lengthened: it has to come anew.
@@ -12,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 from secrets import token_hex
 
-from server.domain.errors import Conflict, NoRoom
+from server.domain.base.errors import Conflict, NoRoom
 from server.store.durable import provide_folder, sync_folder
 
 KEPT_FREE = 200_000_000

@@ -8,16 +8,16 @@ from sqlalchemy import Row, bindparam
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
-from server.domain.about import about_of
-from server.domain.drift.labels import Occasion
-from server.domain.errors import Gone, InvalidInput, NotFound
-from server.domain.events import MOST_EVENTS, MOST_IN_BATCH, Event
-from server.domain.exchange import RunRecord, Source, from_json, to_json
-from server.domain.plan import Plan
-from server.domain.routine import Routine
-from server.domain.rules import RuleSheet
-from server.domain.run import RunState, fold, outline_of
-from server.domain.summary import RunLine
+from server.domain.base.errors import Gone, InvalidInput, NotFound
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.about import about_of
+from server.domain.runs.events import MOST_EVENTS, MOST_IN_BATCH, Event
+from server.domain.runs.labels import Occasion
+from server.domain.runs.run import RunState, fold, outline_of
+from server.domain.runs.summary import RunLine
+from server.domain.whole.exchange import RunRecord, Source, from_json, to_json
 from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id

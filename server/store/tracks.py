@@ -14,8 +14,8 @@ from typing import BinaryIO
 
 from sqlmodel import Session
 
-from server.domain.audio import KINDS, LONGEST_START, AudioKind, audio_kind
-from server.domain.errors import InvalidInput, NotFound
+from server.domain.base.audio import KINDS, LONGEST_START, AudioKind, audio_kind
+from server.domain.base.errors import InvalidInput, NotFound
 from server.store.durable import provide_folder, sync_folder
 from server.store.ids import new_id
 from server.store.routines import touch_routine

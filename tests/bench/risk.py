@@ -35,7 +35,7 @@ from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
 from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.simulate import draws_of, run_through, simulate
 from server.domain.risk.what_if import Lengthen
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 from server.settings import Settings
 from tests.bench.figures import Figure, percentile, table
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from playwright.sync_api import Page
 
 from tests.browser.desk import Desk
-from tests.domain.test_audio import wav
+from tests.domain.base.test_audio import wav
 
 DEMO = "/routines/routine-demo"
 LONG = "x" * 400

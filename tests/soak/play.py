@@ -11,8 +11,8 @@ from typing import Any
 import httpx
 from playwright.sync_api import BrowserType
 
-from server.domain.exchange import parse_events
-from server.domain.run import Outline, ProcessLink, RunState, fold
+from server.domain.runs.run import Outline, ProcessLink, RunState, fold
+from server.domain.whole.exchange import parse_events
 from tests.browser.chromium import HOST
 from tests.browser.desk import Desk
 from tests.browser.stage_page import new_run
@@ -32,7 +32,7 @@ ARRIVES_WITHIN_S = 90
 # A soak runs beside other work, at low priority.
 PATIENCE_S = 120
 FOLD = """async ([events, outline]) => {
-  const { fold } = await import("/static/js/stage/fold.js");
+  const { fold } = await import("/static/js/run/fold.js");
   return fold(events, outline);
 }"""
 # What the person reads, and only while it is to be seen.

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.errors import InvalidInput, NotFound
+from server.domain.base.errors import InvalidInput, NotFound
 from server.store.runs import append_events, create_run, delete_run, list_runs, load_run
 from tests.factories import NOW_MS, RULES, make_events
 

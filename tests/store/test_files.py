@@ -5,11 +5,11 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 
 from server.demo import demo_file
+from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
-from server.domain.drift.labels import Occasion
-from server.domain.errors import NotFound
-from server.domain.exchange import RoutineFile, parse_file, write_file
-from server.domain.plan import Plan
+from server.domain.routine.plan import Plan
+from server.domain.runs.labels import Occasion
+from server.domain.whole.exchange import RoutineFile, parse_file, write_file
 from server.store.database import Database
 from server.store.files import export_file, import_file
 from server.store.routines import delete_routine, list_routines, load_routine

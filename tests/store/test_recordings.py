@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from server.domain.errors import Conflict, Gone, InvalidInput, NoRoom, NotFound, TooLarge
+from server.domain.base.errors import Conflict, Gone, InvalidInput, NoRoom, NotFound, TooLarge
 from server.store.media import KEPT_FREE, MediaFolder
 from server.store.recordings import (
     Announced,
@@ -19,7 +19,7 @@ from server.store.recordings import (
     run_recordings,
 )
 from server.store.runs import create_run, delete_run
-from tests.domain.test_media import MP4, WEBM
+from tests.domain.base.test_media import MP4, WEBM
 from tests.factories import NOW_MS, RULES
 
 MOST = 1_000_000

@@ -1,7 +1,7 @@
 import pytest
 
-from server.domain.errors import Gone, InvalidInput, NotFound
-from server.domain.joining import CODE_LASTS_MS, PASS_LASTS_MS
+from server.domain.base.errors import Gone, InvalidInput, NotFound
+from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
 from server.store.runs import create_run, delete_run, restore_run
 from server.store.watchers import (
     admit,

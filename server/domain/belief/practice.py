@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from server.domain.belief.history import Plan, PlannedPart, Run, moment_ms
-from server.domain.lanes import waits_of
 from server.domain.risk.measured import MOST_RUNS, PastRun, durations_s, places_of
 from server.domain.risk.parts import Parts
-from server.domain.routine import Routine
+from server.domain.routine.lanes import waits_of
+from server.domain.routine.routine import Routine
 
 
 def plan_of(parts: Parts) -> Plan:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from server.domain.drift.forecast import LEVELS, Forecast, forecasts
 from server.domain.drift.laws import Array, wilson
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 HISTORY_RUNS = 200
 """Latest runs whose forecasts are worked out again: enough to judge them by, and of the present."""

@@ -1,7 +1,7 @@
 """The next run: when it will end, whether that is inside the slot, what it may cost.
 
 >>> import numpy as np
->>> from server.domain.rules import RuleSheet
+>>> from server.domain.routine.rules import RuleSheet
 >>> rules = RuleSheet(id="r", name="House", slot_s=600, target_s=590)
 >>> totals_s = np.array([588.2, 591.0, 597.5, 586.1, 593.3, 589.9, 602.4, 590.7, 585.2, 594.6])
 >>> told = forecast(totals_s, rules)
@@ -16,11 +16,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.drift.laws import Array, t_quantile
 from server.domain.drift.predictive import LEAST_VALUES, Predictive, predictive
 from server.domain.drift.recent import Basis, Sample, samples
-from server.domain.durations import LONGEST_S
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 LEVELS = (0.8, 0.95)
 LEAST_FOR_PENALTY = 5

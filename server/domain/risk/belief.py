@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from math import exp, log, sqrt
 from statistics import median
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.belief.shape import SHORTEST_S, lean, scales, shared
-from server.domain.durations import LONGEST_S
 from server.domain.risk.estimate import Estimate, around
 
 PLAN_RUNS = 2.0

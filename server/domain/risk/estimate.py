@@ -11,8 +11,8 @@ Estimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from server.domain.errors import Fault, refuse_if
-from server.domain.routine import Spread
+from server.domain.base.errors import Fault, refuse_if
+from server.domain.routine.routine import Spread
 
 ASSUMED_LOW, ASSUMED_HIGH = 0.9, 1.2
 """Assumption, no source: where no spread was given, low and high as parts of the likely time."""

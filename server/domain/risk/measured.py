@@ -16,11 +16,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from server.domain.lanes import Waits, waits_of
 from server.domain.risk.parts import fallback_of
 from server.domain.risk.runs import MeasuredRun
-from server.domain.routine import Process, Routine
-from server.domain.summary import RunLine
+from server.domain.routine.lanes import Waits, waits_of
+from server.domain.routine.routine import Process, Routine
+from server.domain.runs.summary import RunLine
 
 TOGETHER_MS = 1500
 """Assumption, no source: two marks this close were made at once."""

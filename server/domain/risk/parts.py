@@ -1,6 +1,6 @@
 """A routine as its network sees it: segments in lanes, in their order, and processes beside them.
 
-Who waits for whom among the segments is told in `server.domain.lanes`. Beside that:
+Who waits for whom among the segments is told in `server.domain.routine.lanes`. Beside that:
 
 * A process starts at the end of one segment and is needed by another.
 """
@@ -8,10 +8,10 @@ Who waits for whom among the segments is told in `server.domain.lanes`. Beside t
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from server.domain.lanes import Lane, lanes_of, waits_of
 from server.domain.risk.estimate import Estimate, estimate_of
 from server.domain.risk.network import Activity, Fallback, Need, Network, build
-from server.domain.routine import Process, Routine
+from server.domain.routine.lanes import Lane, lanes_of, waits_of
+from server.domain.routine.routine import Process, Routine
 
 
 @dataclass(frozen=True)

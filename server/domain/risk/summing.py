@@ -8,7 +8,7 @@ from server.domain.risk.outcome import QUANTILES, Forecast, Histogram, ProcessRi
 from server.domain.risk.passage import Flags
 from server.domain.risk.scores import Array, middles
 from server.domain.risk.simulate import NeedRecord, Simulation
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 BINS = 60
 """A histogram has at most so many bins."""

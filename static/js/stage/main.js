@@ -1,39 +1,39 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
-import { renewKept } from "../offline/kept.js";
+import { renewKept } from "../frame/offline/kept.js";
 import { connectAppearance } from "./appearance.js";
 import { Asked } from "./asked.js";
-import { deviceClocks, ServerClock } from "./clock.js";
+import { deviceClocks, ServerClock } from "../run/clock.js";
 import { connectControls } from "./controls.js";
 import { CountIn } from "./count_in.js";
-import { deviceId } from "./device.js";
-import { downloadMarks } from "./download.js";
+import { deviceId } from "../run/device.js";
+import { downloadMarks } from "../run/download.js";
 import { DueList } from "./due_list.js";
 import { keepFitted } from "./fit.js";
-import { IndexedStore } from "./indexed_store.js";
-import { Journal } from "./journal.js";
-import { LiveRun } from "./live_run.js";
-import { LocalStore } from "./local_store.js";
+import { IndexedStore } from "../run/indexed_store.js";
+import { Journal } from "../run/journal.js";
+import { LiveRun } from "../run/live_run.js";
+import { LocalStore } from "../run/local_store.js";
 import { Music } from "./music.js";
 import { OtherDevice } from "./other_device.js";
-import { Painter, partsOf } from "./paint.js";
+import { Painter, partsOf } from "../run/paint.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
 import { startPulse } from "./pulse.js";
-import { connectRecorder } from "./recorder_panel.js";
+import { connectRecorder } from "../recorder/panel.js";
 import { connectRehearseAgain } from "./rehearse_again.js";
-import { rescueOthers } from "./rescue.js";
-import { addressOfStage, readRunData } from "./run_data.js";
+import { rescueOthers } from "../run/rescue.js";
+import { addressOfStage, readRunData } from "../run/run_data.js";
 import { Screen } from "./screen.js";
-import { Sender } from "./sender.js";
-import { signsOf } from "./signs.js";
+import { Sender } from "../run/sender.js";
+import { signsOf } from "../run/signs.js";
 import { Sound } from "./sound.js";
 import { Stage } from "./stage.js";
 import { Timekeeper } from "./timekeeper.js";
 import { NOBODY, NOWHERE } from "./try_out.js";
-import { looksForgotten } from "./view_state.js";
-import { passed } from "./words.js";
+import { looksForgotten } from "../run/view_state.js";
+import { passed } from "../run/words.js";
 import { ScreenWake } from "./wake.js";
 
 const CLOCK_CHECK_MS = 1000;

@@ -2,7 +2,7 @@
 // how far the clock is, and learns how many watch. Nothing is kept of it and nothing waits for it:
 // where the server is away, this falls silent until it is back.
 
-import { answerTo, posted } from "./answer.js";
+import { answerTo, posted } from "../run/answer.js";
 
 const BEAT_MS = 2000;
 const GIVE_UP_MS = 1500;

@@ -1,8 +1,8 @@
 // "Rehearse again": by the server, which knows the latest plan; while it is away, by the plan of
 // this page, where the browser keeps the page.
 
-import { answerTo } from "./answer.js";
-import { addressOfNewRun } from "./run_data.js";
+import { answerTo } from "../run/answer.js";
+import { addressOfNewRun } from "../run/run_data.js";
 
 const ANSWER_WITHIN_MS = 1500;
 

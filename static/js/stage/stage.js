@@ -1,13 +1,13 @@
 // What the controls of the stage do.
 
-import { dueAdvance } from "./auto_advance.js";
+import { dueAdvance } from "../run/auto_advance.js";
 import { Choices } from "./choices.js";
 import { earlier } from "./count_in.js";
 import { Guard } from "./keys.js";
 import { ask } from "./question.js";
 import { skipsOf } from "./skip.js";
-import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
-import { counted } from "./words.js";
+import { INCIDENTS, runningView, unmarkedByFinish } from "../run/view_state.js";
+import { counted } from "../run/words.js";
 
 // What cannot be meant twice in a moment.
 const GUARDED = new Set(["next", "undo", "ready"]);

@@ -1,6 +1,6 @@
 import pytest
 
-from server.domain.errors import NotFound
+from server.domain.base.errors import NotFound
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import cut_advice, forecast, start_options, what_if
 from server.domain.risk.model import model_of

@@ -3,7 +3,7 @@
 import pytest
 
 from server.domain.risk.measured import PastRun, measured_runs
-from server.domain.summary import RunSummary
+from server.domain.runs.summary import RunSummary
 from tests.factories import make_line, make_process, make_routine, make_segment
 
 PLAIN = make_routine()

@@ -1,6 +1,6 @@
 import pytest
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import Parts

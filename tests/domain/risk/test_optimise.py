@@ -4,7 +4,7 @@ from itertools import permutations
 
 import pytest
 
-from server.domain.errors import NotFound
+from server.domain.base.errors import NotFound
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import propose_order
 from server.domain.risk.model import model_of

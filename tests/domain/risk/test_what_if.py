@@ -1,6 +1,6 @@
 import pytest
 
-from server.domain.errors import InvalidInput, NotFound
+from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.risk.estimate import Estimate
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
