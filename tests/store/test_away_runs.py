@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.store.runs import append_events, create_run, delete_run, list_runs, load_run
+from server.store.annotating import delete_run
+from server.store.runs import append_events, create_run, list_runs, load_run
 from tests.factories import NOW_MS, RULES, make_events
 
 OWN = "begun-on-the-tablet"

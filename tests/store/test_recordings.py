@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from server.domain.base.errors import Conflict, Gone, InvalidInput, NoRoom, NotFound, TooLarge
+from server.store.annotating import delete_run
 from server.store.media import KEPT_FREE, MediaFolder
 from server.store.recordings import (
     Announced,
@@ -18,7 +19,7 @@ from server.store.recordings import (
     load_recording,
     run_recordings,
 )
-from server.store.runs import create_run, delete_run
+from server.store.runs import create_run
 from tests.domain.base.test_media import MP4, WEBM
 from tests.factories import NOW_MS, RULES
 

@@ -15,6 +15,7 @@ from server.domain.runs.labels import NOTHING_SAID, Occasion
 from server.domain.runs.run import fold, outline_of
 from server.domain.runs.summary import RunSummary, summarise
 from server.domain.whole.exchange import RunRecord
+from server.store.annotating import annotate_run, delete_run, exclude_run, restore_run, set_occasion
 from server.store.plans import freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
 from server.store.rule_sheets import save_rule_sheet
@@ -22,18 +23,13 @@ from server.store.run_columns import list_occasions, tally_runs
 from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,
-    annotate_run,
     append_events,
     create_run,
-    delete_run,
-    exclude_run,
     import_run,
     list_runs,
     load_run,
-    restore_run,
     run_events,
     segment_names,
-    set_occasion,
 )
 from server.store.tables import EventRow, PlanRow
 from tests.domain.run_logs import PROCESSES, SEGMENTS, events_from, random_log

@@ -2,7 +2,8 @@ import pytest
 
 from server.domain.base.errors import Gone, InvalidInput, NotFound
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
-from server.store.runs import create_run, delete_run, restore_run
+from server.store.annotating import delete_run, restore_run
+from server.store.runs import create_run
 from server.store.watchers import (
     admit,
     close_to_watchers,

@@ -9,8 +9,9 @@ from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.drift.sessions import Session, sessions
 from server.domain.runs.labels import MOST_TAGS, Occasion
 from server.domain.runs.summary import RunLine
+from server.store.annotating import set_occasion
 from server.store.routines import StoredRoutine, load_routine
-from server.store.runs import list_runs, set_occasion
+from server.store.runs import list_runs
 from server.web.frame.dependencies import HeldDatabase, ReadSession, TypedForm
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.forms import Form, Typed

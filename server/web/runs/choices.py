@@ -3,9 +3,10 @@
 from fastapi import APIRouter, Response
 
 from server.domain.runs.ending import ending, going_on
+from server.store.annotating import exclude_run
 from server.store.arrivals import arrivals
 from server.store.ids import new_id
-from server.store.runs import append_events, exclude_run, load_run
+from server.store.runs import append_events, load_run
 from server.web.frame.dependencies import NowMs, TypedForm, WriteSession
 from server.web.frame.render import see
 from server.web.live.routes import HeldBus, tell_followers

@@ -7,8 +7,9 @@ from starlette.concurrency import run_in_threadpool
 from server.domain.routine.plan import place_segments
 from server.domain.runs.compare import Comparison, compare
 from server.domain.runs.summary import RunLine
+from server.store.annotating import restore_run
 from server.store.routines import change_of, load_routine
-from server.store.runs import list_runs, restore_run, segment_names
+from server.store.runs import list_runs, segment_names
 from server.web.frame.dependencies import HeldDatabase, WriteSession
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.page_cache import PageCache

@@ -11,11 +11,12 @@ from server.domain.routine.plan import layout
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.paper import paper_events
 from server.domain.runs.paper_form import Noted, read_paper
+from server.store.annotating import annotate_run, exclude_run, set_occasion
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
-from server.store.runs import annotate_run, append_events, create_run, exclude_run, set_occasion
+from server.store.runs import append_events, create_run
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.forms import Form, Typed

@@ -12,17 +12,11 @@ from server.domain.runs.compare import verdict_on
 from server.domain.runs.events import INCIDENTS, LONGEST_NOTE, Event
 from server.domain.runs.remark_lines import segment_of_incident
 from server.domain.whole.exchange import SOURCES
+from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
 from server.store.routines import load_routine
 from server.store.run_columns import list_occasions
-from server.store.runs import (
-    StoredRun,
-    annotate_run,
-    append_events,
-    delete_run,
-    load_run,
-    set_occasion,
-)
+from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.errors import answer
