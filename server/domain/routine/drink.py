@@ -10,6 +10,7 @@ from pydantic import ConfigDict, Field
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import (
     LINE,
     Name,
@@ -22,7 +23,6 @@ from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
-from server.domain.runs.events import Id
 
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60

@@ -9,9 +9,9 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE, LONG_TEXT, line_faults, name_faults
 from server.domain.base.words import tokens_of
-from server.domain.runs.events import Id
 
 Verdict = Literal["no claim", "ingredient", "word"]
 Line = Annotated[str, Field(min_length=1, max_length=LINE)]

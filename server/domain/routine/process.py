@@ -7,10 +7,10 @@ from pydantic import ConfigDict, Field
 
 from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import Name, Text, long_text_faults, name_faults
 from server.domain.routine.planned import Seconds, Spread
 from server.domain.routine.reading import Reading
-from server.domain.runs.events import Id
 
 MOST_READINGS = 12
 

@@ -11,6 +11,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.drink import Drink
@@ -19,7 +20,6 @@ from server.domain.routine.network import Cycle, first_cycle
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.planned import Spread as Spread
 from server.domain.routine.process import Process as Process
-from server.domain.runs.events import Id
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""

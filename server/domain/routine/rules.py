@@ -13,8 +13,8 @@ from pydantic import ConfigDict, Field
 
 from server.domain.base.durations import LONGEST_S, format_duration
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE, LONG_TEXT, long_text_faults, name_faults
-from server.domain.runs.events import Id
 
 Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 

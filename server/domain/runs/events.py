@@ -16,9 +16,9 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE
 
-Id = Annotated[str, Field(min_length=1, max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Kind = Literal[
     "start", "hold", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call",
     "score", "retract", "finish", "abandon", "about",

@@ -11,12 +11,13 @@ from typing import Annotated, Any, Literal, TypeVar
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE, LONG_TEXT
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.domain.runs.events import MOST_IN_BATCH, Event, Id, event_document
+from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
 from server.domain.runs.labels import NOTHING_SAID, Occasion
 
 FORMAT = "ninefifty-routine"

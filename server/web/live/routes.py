@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted
-from server.domain.runs.events import Id
+from server.domain.base.ids import Id
 from server.store.database import Database, after_commit
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
