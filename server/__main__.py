@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.settings import SETTINGS, Setting, Settings, read_settings
 
 if TYPE_CHECKING:

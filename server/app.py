@@ -14,54 +14,38 @@ from server.store.database import Database
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
 from server.store.tracks import TrackShelf
-from server.web import (
-    batch,
-    claims,
-    compare,
-    declaration,
-    details,
-    drift,
-    drift_compare,
-    drift_files,
-    drift_sessions,
-    drinks,
-    files,
-    follow,
-    home,
-    join,
-    live,
-    music,
-    offline,
-    paper,
-    plan,
-    recordings,
-    rehearse,
-    remarks,
-    review,
-    risk,
-    rule_sheets,
-    run_choices,
-    script,
-    stage,
-    stage_sheet,
-    trust,
-    versions,
-    watch,
-    watchers,
-    what_if,
-    words,
-)
-from server.web.errors import install_error_answers
-from server.web.heard import Heard
-from server.web.limits import SizeLimit
-from server.web.live_bus import LiveBus
-from server.web.moved import ToHttps
-from server.web.outlook import Outlooks
-from server.web.page_cache import PageCache
-from server.web.render import ROOT
-from server.web.security import Guard
-from server.web.throttle import Throttle
-from server.web.warm_up import warm_up_soon
+from server.warm_up import warm_up_soon
+from server.web.drift import files as drift_files
+from server.web.drift import pages as drift
+from server.web.drift import sessions as drift_sessions
+from server.web.drift import versus as drift_compare
+from server.web.drinks import batch, versions
+from server.web.drinks import pages as drinks
+from server.web.frame import offline, trust
+from server.web.frame.errors import install_error_answers
+from server.web.frame.limits import SizeLimit
+from server.web.frame.moved import ToHttps
+from server.web.frame.page_cache import PageCache
+from server.web.frame.render import ROOT
+from server.web.frame.security import Guard
+from server.web.frame.throttle import Throttle
+from server.web.live import routes as live
+from server.web.live.bus import LiveBus
+from server.web.plan import follow, risk, stage_sheet, what_if
+from server.web.plan import pages as plan
+from server.web.plan.outlook import Outlooks
+from server.web.routines import details, files, rule_sheets
+from server.web.routines import pages as home
+from server.web.runs import choices as run_choices
+from server.web.runs import pages as compare
+from server.web.runs import paper, recordings, remarks, review
+from server.web.script import claims, declaration, words
+from server.web.script import pages as script
+from server.web.stage import music, rehearse
+from server.web.stage import pages as stage
+from server.web.stage.devices import Heard
+from server.web.watching import join, watchers
+from server.web.watching import pages as watch
 
 ROUTERS = (
     home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,

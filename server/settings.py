@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from server.domain.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, refuse_if
 
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"

@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from server.domain.events import Event
-from server.domain.exchange import RoutineFile, RunRecord
-from server.domain.plan import Plan
-from server.domain.routine import Process, Routine, Segment, Spread
-from server.domain.rules import RuleSheet
-from server.domain.summary import RunLine, RunSummary
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Process, Routine, Segment, Spread
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.events import Event
+from server.domain.runs.summary import RunLine, RunSummary
+from server.domain.whole.exchange import RoutineFile, RunRecord
 
 NOW_MS = 1_790_000_000_000
 """The time it is in tests, unless one says otherwise: a day in September 2026."""

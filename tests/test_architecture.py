@@ -19,6 +19,7 @@ STATIC = ROOT / "static"
 VENDOR = STATIC / "vendor"
 
 LONGEST_MODULE = 300
+FULLEST_ROOM = 36
 LONGEST_FUNCTION = 60
 WEB_LIBRARIES = {"fastapi", "starlette", "uvicorn", "jinja2", "httpx"}
 DATABASE_LIBRARIES = {"sqlmodel", "sqlalchemy", "alembic", "sqlite3"}
@@ -109,6 +110,61 @@ def test_the_web_does_not_reach_into_the_database(path):
     assert uses(path, "sqlite3", "alembic", "server.store.migrations") == []
 
 
+DOMAIN_ROOMS = (
+    "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "whole",
+)  # fmt: skip
+WEB_ROOMS = (
+    "frame", "live", "routines", "drinks", "script", "plan", "runs", "stage", "watching", "drift",
+)  # fmt: skip
+"""Each room may lean on those before it, never on one behind it."""
+
+
+def room_of(name):
+    """Layer and room of a dotted module name: ("web", "plan"); None for what is in no room."""
+    parts = name.split(".")
+    in_room = parts[0] == "server" and len(parts) > 3 and parts[1] in ("domain", "web")
+    return (parts[1], parts[2]) if in_room else None
+
+
+def arrows_back(path, layer, rooms):
+    """What a module of a room imports from rooms of its layer that come after its own."""
+    own = rooms.index(path.relative_to(SERVER / layer).parts[0])
+    found = {name: room_of(name) for name in imports(path)}
+    return sorted(
+        name
+        for name, room in found.items()
+        if room and room[0] == layer and rooms.index(room[1]) > own
+    )
+
+
+@pytest.mark.parametrize(("layer", "rooms"), [("domain", DOMAIN_ROOMS), ("web", WEB_ROOMS)])
+def test_every_module_of_a_layer_stands_in_a_room(layer, rooms):
+    assert {path.name for path in (SERVER / layer).iterdir() if path.is_dir()} - {
+        "__pycache__"
+    } == set(rooms)
+    assert [path.name for path in (SERVER / layer).glob("*.py")] == ["__init__.py"]
+
+
+@pytest.mark.parametrize("path", **each(sorted((SERVER / "domain").glob("*/**/*.py"))))
+def test_a_room_of_the_domain_leans_on_none_behind_it(path):
+    assert arrows_back(path, "domain", DOMAIN_ROOMS) == []
+
+
+@pytest.mark.parametrize("path", **each(sorted((SERVER / "web").glob("*/**/*.py"))))
+def test_a_room_of_the_web_leans_on_none_behind_it(path):
+    assert arrows_back(path, "web", WEB_ROOMS) == []
+
+
+def test_no_folder_of_code_is_a_hall():
+    folders = {path.parent for path in [*modules(), *template_files(), *served_files()]}
+    kinds = {".py", ".html", ".js"}
+    sizes = {
+        name_of(folder): sum(path.suffix in kinds for path in folder.iterdir())
+        for folder in folders
+    }
+    assert {name: size for name, size in sizes.items() if size > FULLEST_ROOM} == {}
+
+
 def test_only_the_start_joins_the_layers():
     joined = [name_of(path) for path in modules() if uses(path, "server.app")]
     assert joined == ["server/__main__.py"]
@@ -180,7 +236,7 @@ def test_there_are_templates_and_served_files_to_check():
 
 @pytest.mark.parametrize("path", **each(template_files()))
 def test_a_template_compiles_with_the_filters_of_the_app(path):
-    from server.web.render import templates
+    from server.web.frame.render import templates
 
     assert templates.env.get_template(path.relative_to(TEMPLATES).as_posix())
 

@@ -16,10 +16,10 @@ from server.demo import demo_file
 from server.domain.claims.cases import case_of
 from server.domain.claims.due import due_claims
 from server.domain.claims.ledger import ledger
-from server.domain.exchange import LARGEST_FILE, parse_file, write_file
-from server.domain.plan import Plan, layout
-from server.domain.process_time import worked_out
-from server.domain.run import fold, outline_of
+from server.domain.routine.plan import Plan, layout
+from server.domain.runs.run import fold, outline_of
+from server.domain.whole.exchange import LARGEST_FILE, parse_file, write_file
+from server.domain.whole.process_time import worked_out
 
 FILE = demo_file()
 ROUTINE = FILE.routine

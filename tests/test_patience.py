@@ -12,7 +12,7 @@ import pytest
 from fastapi import Response
 
 from server.app import create_app
-from server.domain.events import event_document
+from server.domain.runs.events import event_document
 from server.patience import Patience
 from server.serving import server_of
 from server.settings import Settings

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from server import settings
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.settings import ROOT, SETTINGS, Settings, read_settings
 
 VARIABLES = [row.variable for row in SETTINGS]

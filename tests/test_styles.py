@@ -14,19 +14,20 @@ TEMPLATES = ROOT / "templates"
 CSS = ROOT / "static" / "css"
 
 SHARED_SHEETS = {
-    "tokens.css", "base.css", "layout.css", "forms.css", "tape.css", "tables.css", "print.css",
+    "frame/tokens.css", "frame/base.css", "frame/layout.css", "frame/forms.css", "frame/tape.css",
+    "frame/tables.css", "frame/print.css",
 }  # fmt: skip
 PAGE_SHEETS = {
-    "plan.css": {"plan", "risk", "what_if"},
-    "stage_sheet.css": {"stage_sheet"},
-    "drinks.css": {"drinks", "batch", "versions"},
-    "claims.css": {"script", "claims", "declaration", "words"},
-    "drift.css": {"drift", "versus", "sessions"},
-    "device.css": {"trust", "recordings", "review"},
+    "plan/plan.css": {"plan", "risk", "what_if"},
+    "plan/stage_sheet.css": {"stage_sheet"},
+    "drinks/drinks.css": {"drinks", "batch", "versions"},
+    "script/claims.css": {"script", "claims", "declaration", "words"},
+    "drift/drift.css": {"drift", "versus", "sessions"},
+    "frame/device.css": {"trust", "recordings", "review"},
 }
 """Sheet -> the folders of templates it is meant for."""
 
-ON_THEIR_OWN = {"stage", "watch"}
+ON_THEIR_OWN = {"stage", "watching"}
 """Pages that load none of these sheets."""
 
 
@@ -56,9 +57,13 @@ def words_of_classes(template):
     return set(re.findall(r"[a-zA-Z][\w-]*", " ".join(attributes)))
 
 
+def folders_of_templates():
+    return sorted({path.parent for path in TEMPLATES.rglob("*.html")})
+
+
 def classes_used_beside(folders):
     """What may stand as a class in the templates of all other pages."""
-    others = [p for p in TEMPLATES.iterdir() if p.is_dir() and p.name not in folders | ON_THEIR_OWN]
+    others = [p for p in folders_of_templates() if p.name not in folders | ON_THEIR_OWN]
     files = [path for folder in others for path in folder.glob("*.html")]
     return set().union(*(words_of_classes(path.read_text(encoding="utf-8")) for path in files))
 
@@ -71,9 +76,10 @@ def foreign_rules(sheet):
 
 
 def test_every_sheet_is_either_for_all_pages_or_for_named_ones():
-    linked = re.findall(r"/static/css/([\w.]+)", (TEMPLATES / "base.html").read_text("utf-8"))
+    base = (TEMPLATES / "frame/base.html").read_text("utf-8")
+    linked = re.findall(r"/static/css/([\w./]+)", base)
     assert sorted(linked) == sorted(SHARED_SHEETS | set(PAGE_SHEETS))
-    folders = {path.name for path in TEMPLATES.iterdir() if path.is_dir()}
+    folders = {path.name for path in folders_of_templates()}
     assert set().union(*PAGE_SHEETS.values()) <= folders
 
 

@@ -22,13 +22,13 @@ from itertools import count
 from pathlib import Path
 
 from server.domain.drift.goals import Goal
-from server.domain.drift.labels import NOTHING_SAID, Occasion
-from server.domain.events import Event, Kind, Verdict
-from server.domain.exchange import RoutineFile, RunRecord, from_json, parse_file
-from server.domain.paper import PaperIncident, paper_events
-from server.domain.paper_form import read_paper
-from server.domain.plan import Plan
-from server.domain.routine import Routine
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine
+from server.domain.runs.events import Event, Kind, Verdict
+from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.runs.paper import PaperIncident, paper_events
+from server.domain.runs.paper_form import read_paper
+from server.domain.whole.exchange import RoutineFile, RunRecord, from_json, parse_file
 
 _FOLDER = Path(__file__).parent
 _PLAN_KEY = "demo-plan"

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.events import Event
-from server.domain.holding import started_by_arrival
-from server.domain.run_clock import elapsed_times, in_order
+from server.domain.runs.clock import elapsed_times, in_order
+from server.domain.runs.events import Event
+from server.domain.runs.holding import started_by_arrival
 from server.store.run_logs import arrivals_after, event_of
 from server.store.runs import require_run
 

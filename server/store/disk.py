@@ -4,7 +4,7 @@ import errno
 
 from sqlalchemy.exc import OperationalError
 
-from server.domain.errors import NoRoom
+from server.domain.base.errors import NoRoom
 
 FULL = (
     "The disk of the computer that keeps the app is full. Make room there, then try again; nothing "

@@ -5,10 +5,10 @@ from typing import Literal
 
 from sqlmodel import Session
 
-from server.domain.edits import with_new_ids
-from server.domain.exchange import RoutineFile
-from server.domain.routine import Routine
-from server.domain.rules import RuleSheet
+from server.domain.routine.edits import with_new_ids
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.whole.exchange import RoutineFile
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
 from server.store.plans import freeze_plan

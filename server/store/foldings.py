@@ -7,7 +7,7 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import Connection, Engine
 from sqlmodel import Session
 
-from server.domain.run_folding import Folding
+from server.domain.runs.folding import Folding
 from server.store.database import after_commit
 from server.store.plans import load_frame
 from server.store.run_logs import arrivals_after, event_of

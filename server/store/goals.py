@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
-from server.domain.errors import NotFound
-from server.domain.exchange import from_json, to_json
+from server.domain.whole.exchange import from_json, to_json
 from server.store.routines import touch_routine
 from server.store.tables import RoutineRow
 

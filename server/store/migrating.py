@@ -12,7 +12,7 @@ from alembic.config import Config
 from alembic.script import ScriptDirectory
 from alembic.util import CommandError
 
-from server.domain.errors import Conflict
+from server.domain.base.errors import Conflict
 
 if TYPE_CHECKING:
     from server.store.database import Database

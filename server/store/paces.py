@@ -3,8 +3,8 @@
 from sqlmodel import Session
 
 from server.domain.claims.pace import SpokenSplit
-from server.domain.routine import Routine
-from server.domain.talk import spoken_splits
+from server.domain.routine.routine import Routine
+from server.domain.whole.talk import spoken_splits
 from server.store.past_plans import past_plans
 from server.store.runs import list_runs
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from server.domain.exchange import from_json
-from server.domain.plan import Plan
-from server.domain.routine import Segment
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Segment
+from server.domain.whole.exchange import from_json
 from server.store.run_columns import plan_keys
 from server.store.tables import PlanRow
 

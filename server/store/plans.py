@@ -5,10 +5,10 @@ from hashlib import sha256
 
 from sqlmodel import Session
 
-from server.domain.errors import NotFound
-from server.domain.exchange import from_json, to_json
-from server.domain.plan import Plan, layout
-from server.domain.run import Outline, outline_of
+from server.domain.base.errors import NotFound
+from server.domain.routine.plan import Plan, layout
+from server.domain.runs.run import Outline, outline_of
+from server.domain.whole.exchange import from_json, to_json
 from server.store.tables import PlanRow
 
 FRAMES_KEPT = 64

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from sqlalchemy import ColumnElement, bindparam
 from sqlmodel import Session, col, delete, func, select, update
 
-from server.domain.edits import with_new_ids
-from server.domain.errors import Conflict, NotFound
-from server.domain.exchange import from_json, to_json
-from server.domain.routine import Routine
+from server.domain.base.errors import Conflict, NotFound
+from server.domain.routine.edits import with_new_ids
+from server.domain.routine.routine import Routine
+from server.domain.whole.exchange import from_json, to_json
 from server.store.ids import new_id
 from server.store.tables import RevisionRow, RoutineRow
 

@@ -2,9 +2,9 @@
 
 from sqlmodel import Session, col, select
 
-from server.domain.errors import Conflict, NotFound
-from server.domain.exchange import from_json, to_json
-from server.domain.rules import RuleSheet
+from server.domain.base.errors import Conflict, NotFound
+from server.domain.routine.rules import RuleSheet
+from server.domain.whole.exchange import from_json, to_json
 from server.store.routines import routines_under, touch_routine
 from server.store.tables import RuleSheetRow
 

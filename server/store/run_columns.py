@@ -2,8 +2,8 @@
 
 from sqlmodel import Session, col, select
 
-from server.domain.counting import Tally, counts
-from server.domain.drift.labels import Occasion
+from server.domain.runs.counting import Tally, counts
+from server.domain.runs.labels import Occasion
 from server.store.run_rows import occasion_of
 from server.store.tables import RunRow
 

@@ -6,11 +6,11 @@ from functools import lru_cache
 from sqlalchemy import bindparam
 from sqlmodel import Session, col, select, update
 
-from server.domain.counting import doubt_of
-from server.domain.events import Event
-from server.domain.exchange import from_json, to_json
-from server.domain.run import RunState, fold
-from server.domain.summary import summarise
+from server.domain.runs.counting import doubt_of
+from server.domain.runs.events import Event
+from server.domain.runs.run import RunState, fold
+from server.domain.runs.summary import summarise
+from server.domain.whole.exchange import from_json, to_json
 from server.store.plans import load_frame
 from server.store.tables import EventRow, RunRow
 

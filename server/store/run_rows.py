@@ -5,11 +5,11 @@ from dataclasses import fields, replace
 from functools import lru_cache
 from typing import Any
 
-from server.domain.about import About, taken_over
-from server.domain.drift.labels import NOTHING_SAID, Occasion
-from server.domain.events import Event
-from server.domain.exchange import RunRecord, from_json, to_json
-from server.domain.summary import RunLine, RunSummary
+from server.domain.runs.about import About, taken_over
+from server.domain.runs.events import Event
+from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.runs.summary import RunLine, RunSummary
+from server.domain.whole.exchange import RunRecord, from_json, to_json
 from server.store.tables import RunRow
 
 LINE_COLUMNS = (

@@ -8,16 +8,16 @@ from sqlalchemy import Row, bindparam
 from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
-from server.domain.about import about_of
-from server.domain.drift.labels import Occasion
-from server.domain.errors import Gone, InvalidInput, NotFound
-from server.domain.events import MOST_EVENTS, MOST_IN_BATCH, Event
-from server.domain.exchange import RunRecord, Source, from_json, to_json
-from server.domain.plan import Plan
-from server.domain.routine import Routine
-from server.domain.rules import RuleSheet
-from server.domain.run import RunState, fold, outline_of
-from server.domain.summary import RunLine
+from server.domain.base.errors import Gone, InvalidInput, NotFound
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.about import about_of
+from server.domain.runs.events import MOST_EVENTS, MOST_IN_BATCH, Event
+from server.domain.runs.run import RunState, fold, outline_of
+from server.domain.runs.summary import RunLine
+from server.domain.whole.exchange import RunRecord, Source, from_json, to_json
+from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
@@ -28,7 +28,6 @@ from server.store.run_rows import (
     line_of,
     line_of_row,
     new_row,
-    occasion_text,
     record_of,
     take_over,
 )
@@ -102,7 +101,8 @@ def append_events(
     """Add the events that are new to a run's log; sending one again changes nothing.
 
     An event whose id is stored with other content is reported in `differing`; the stored one
-    stands. Raises NotFound for an unknown run, Gone for a deleted one, and InvalidInput for more
+    stands. A run that a device began while it was away is made by its start. Raises NotFound for
+    an unknown run, Gone for a deleted one, and InvalidInput for more
     events than `most` in the log.
     """
     appended = _append(session, run_id, events, now_ms, most)
@@ -116,12 +116,12 @@ def append_events(
 def _take_about(session: Session, run_id: str, arrived: set[str]) -> None:
     """Keep what the events that just arrived say of the run as a whole."""
     events = events_of(session, run_id)
-    row = _live_row(session, run_id)
+    row = live_row(session, run_id)
     # The statements before this one wrote past the session.
     session.refresh(row)
     before = about_of(event for event in events if event.id not in arrived)
     take_over(row, before, about_of(events))
-    _save(session, row)
+    save_row(session, row)
     session.flush()
 
 
@@ -129,6 +129,7 @@ def _append(
     session: Session, run_id: str, events: Sequence[Event], now_ms: int, most: int
 ) -> Appended:
     session.flush()
+    provide_run(session, run_id, events, now_ms)
     routine_id, plan_key = _live_place(session, run_id)
     rev, folding = take_folding(session, run_id, plan_key)
     fresh = {event.id: event for event in reversed(events) if event.id not in folding}
@@ -170,7 +171,7 @@ def _stored(session: Session, run_id: str, keys: Sequence[str]) -> dict[str, Row
 
 def load_run(session: Session, run_id: str) -> StoredRun:
     """A run with everything that is known of it, deleted or not. Raises NotFound."""
-    row = _row(session, run_id)
+    row = row_of(session, run_id)
     plan = load_plan(session, row.plan_key)
     events = events_of(session, run_id)
     return StoredRun(
@@ -185,7 +186,7 @@ def load_run(session: Session, run_id: str) -> StoredRun:
 
 def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival. Raises NotFound and Gone."""
-    _live_row(session, run_id)
+    live_row(session, run_id)
     return events_of(session, run_id)
 
 
@@ -230,58 +231,21 @@ def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tup
     return plans, tuple(record_of(row, events_of(session, row.id)) for row in rows)
 
 
-def annotate_run(session: Session, run_id: str, label: str, notes: str) -> None:
-    """Change what the person wrote about a run. Raises NotFound and Gone."""
-    row = _live_row(session, run_id)
-    row.label, row.notes = label, notes
-    _save(session, row)
-
-
-def exclude_run(session: Session, run_id: str, excluded: bool | None) -> bool | None:
-    """Take a run out of the figures or into them, or leave it to its marks (None).
-
-    Returns what held before. Raises NotFound and Gone.
-    """
-    row = _live_row(session, run_id)
-    before, row.excluded = row.excluded, excluded
-    _save(session, row)
-    return before
-
-
-def set_occasion(session: Session, run_id: str, occasion: Occasion) -> None:
-    """Change where and how a run was made. Raises NotFound and Gone."""
-    row = _live_row(session, run_id)
-    row.occasion = occasion_text(occasion)
-    _save(session, row)
-
-
-def delete_run(session: Session, run_id: str, now_ms: int) -> str:
-    """Delete a run; returns the id of its routine. Raises NotFound."""
-    row = _row(session, run_id)
-    row.deleted_ms = now_ms
-    return _save(session, row)
-
-
-def restore_run(session: Session, run_id: str) -> str:
-    """Bring a deleted run back; returns the id of its routine. Raises NotFound."""
-    row = _row(session, run_id)
-    row.deleted_ms = None
-    return _save(session, row)
-
-
 def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:
     session.add(new_row(routine_id, record))
     touch_routine(session, routine_id)
     session.flush()
 
 
-def _save(session: Session, row: RunRow) -> str:
+def save_row(session: Session, row: RunRow) -> str:
+    """Keep a changed row and count it as a change of its routine; returns the routine's id."""
     session.add(row)
     touch_routine(session, row.routine_id)
     return row.routine_id
 
 
-def _row(session: Session, run_id: str) -> RunRow:
+def row_of(session: Session, run_id: str) -> RunRow:
+    """The row of a run, deleted or not. Raises NotFound."""
     row = session.get(RunRow, run_id)
     if row is None:
         raise NotFound("There is no such run.")
@@ -304,8 +268,9 @@ def require_run(session: Session, run_id: str) -> None:
     _live_place(session, run_id)
 
 
-def _live_row(session: Session, run_id: str) -> RunRow:
-    row = _row(session, run_id)
+def live_row(session: Session, run_id: str) -> RunRow:
+    """The row of a run. Raises NotFound, and Gone for a deleted one."""
+    row = row_of(session, run_id)
     if row.deleted_ms is not None:
         raise Gone("This run was deleted.")
     return row

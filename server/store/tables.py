@@ -1,7 +1,7 @@
 """The tables, without behaviour.
 
 Times are epoch milliseconds: SQLite forgets time zones, and PostgreSQL must read the same.
-Documents are JSON texts written and read by `server.domain.exchange`.
+Documents are JSON texts written and read by `server.domain.whole.exchange`.
 """
 
 from sqlalchemy import BigInteger, Column, Integer, Text, text

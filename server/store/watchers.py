@@ -7,8 +7,8 @@ from hmac import compare_digest
 
 from sqlmodel import Session, col, delete, select
 
-from server.domain.errors import InvalidInput
-from server.domain.joining import CODE_LASTS_MS, PASS_LASTS_MS, join_code, read_code
+from server.domain.base.errors import InvalidInput
+from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS, join_code, read_code
 from server.store.runs import require_run
 from server.store.tables import JoinCodeRow, RunRow, WatcherRow
 

@@ -9,15 +9,15 @@ import difflib
 import time
 from statistics import median
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.languages import stem
+from server.domain.base.text import LONG_TEXT
+from server.domain.base.words import tokens_of
 from server.domain.claims.finds import Passage
-from server.domain.claims.languages import stem
 from server.domain.claims.ledger import ledger
 from server.domain.claims.lexicon import aliases, lexicon_for
 from server.domain.claims.rows import Case
-from server.domain.claims.words import tokens_of
-from server.domain.drink import Drink, Ingredient
-from server.domain.text import LONG_TEXT
+from server.domain.routine.drink import Drink, Ingredient
 from tests.bench.figures import Figure
 from tests.domain.claims import labelled
 

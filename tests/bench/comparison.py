@@ -6,9 +6,9 @@ from statistics import median
 
 import numpy as np
 
-from server.domain.compare import compare
-from server.domain.rules import RuleSheet
-from server.domain.summary import RunLine, RunSummary
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.compare import compare
+from server.domain.runs.summary import RunLine, RunSummary
 from tests.bench.figures import Figure
 from tests.bench.rehearsed import routine_of
 

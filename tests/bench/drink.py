@@ -9,7 +9,7 @@ the additive rule over the same ingredients.
 import random
 import time
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.glass.alcohol import Pour, additive_abv_percent
 from server.domain.glass.balance import balance
 from server.domain.glass.library import library

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
 
-from server.domain.events import event_document
-from server.domain.paper import PaperRun, paper_events
+from server.domain.runs.events import event_document
+from server.domain.runs.paper import PaperRun, paper_events
 from tests.bench.figures import Figure
 from tests.bench.load import in_turns, load, post
 from tests.bench.peers import peer

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import httpx
 
-from server.domain.joining import MOST_WATCHING
+from server.domain.runs.joining import MOST_WATCHING
 from tests.bench.figures import Figure, percentile
 from tests.bench.load import HOST, post
 from tests.bench.peers import peer

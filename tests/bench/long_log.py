@@ -12,7 +12,7 @@ from itertools import count
 from pathlib import Path
 from statistics import median
 
-from server.domain.routine import Routine
+from server.domain.routine.routine import Routine
 from server.store.database import Database
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet

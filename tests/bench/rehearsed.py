@@ -4,8 +4,8 @@ from itertools import accumulate, count
 from pathlib import Path
 from random import Random
 
-from server.domain.paper import PaperRun, paper_events
-from server.domain.routine import Process, Routine, Segment, Spread
+from server.domain.routine.routine import Process, Routine, Segment, Spread
+from server.domain.runs.paper import PaperRun, paper_events
 from server.settings import DATABASE_NAME
 from server.store.database import Database
 from server.store.first_time import furnish

@@ -4,8 +4,8 @@ import json
 
 import httpx
 
-from server.domain.exchange import parse_events
-from server.domain.run import Outline, ProcessLink, RunState, fold
+from server.domain.runs.run import Outline, ProcessLink, RunState, fold
+from server.domain.whole.exchange import parse_events
 from tests.browser.desk import Desk
 
 NOON = "2026-03-01T12:00:00"

@@ -16,20 +16,20 @@ from hypothesis import reject
 from hypothesis import strategies as st
 from pydantic.fields import FieldInfo
 
-from server.domain.amounts import UNITS, Amount
-from server.domain.claims.own import Correction, OwnWord
+from server.domain.base.amounts import UNITS, Amount
+from server.domain.base.errors import InvalidInput
 from server.domain.drift.goals import Goal
-from server.domain.drink import Drink
-from server.domain.edits import with_new_ids
-from server.domain.errors import InvalidInput
-from server.domain.events import NEEDS, WATCHED, Event
-from server.domain.exchange import RoutineFile
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Filter
-from server.domain.planned import Spread
-from server.domain.routine import LANGUAGES, Routine, Segment
-from server.domain.rules import RuleSheet
+from server.domain.routine.drink import Drink
+from server.domain.routine.edits import with_new_ids
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.planned import Spread
+from server.domain.routine.routine import LANGUAGES, Routine, Segment
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.events import NEEDS, WATCHED, Event
+from server.domain.whole.exchange import RoutineFile
 
 MOST_OF_ONE = 2
 LONGEST = 12

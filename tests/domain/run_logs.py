@@ -7,8 +7,8 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from server.domain.events import WATCHED, Event
-from server.domain.run import Outline, ProcessLink, RunState
+from server.domain.runs.events import WATCHED, Event
+from server.domain.runs.run import Outline, ProcessLink, RunState
 
 CASES = json.loads((Path(__file__).parents[1] / "run_cases.json").read_text())["cases"]
 

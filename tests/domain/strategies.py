@@ -2,11 +2,11 @@
 
 from hypothesis import strategies as st
 
-from server.domain.amounts import UNITS, Amount
-from server.domain.claims.own import Correction, OwnWord
-from server.domain.drink import Drink, Ingredient
-from server.domain.routine import LANES, LANGUAGES, Process, Routine, Segment, Spread
-from server.domain.rules import RuleSheet, TimeCall
+from server.domain.base.amounts import UNITS, Amount
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.routine import LANES, LANGUAGES, Process, Routine, Segment, Spread
+from server.domain.routine.rules import RuleSheet, TimeCall
 
 # Control characters and lone surrogates cannot be typed into a form or kept in JSON.
 _letters = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"))

@@ -9,7 +9,7 @@ import httpx
 import pytest
 
 from server.settings import ROOT
-from server.web.security import HEADERS
+from server.web.frame.security import HEADERS
 from tests.real_server import RealServer, free_port
 
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.run import fold
+from server.domain.runs.run import fold
 from tests.domain.run_logs import outline_from
 from tests.factories import make_event
 from tests.soak.device import Press

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from server.domain.events import Event
-from server.domain.run import RunState
-from server.domain.run_clock import elapsed_times, in_order
+from server.domain.runs.clock import elapsed_times, in_order
+from server.domain.runs.events import Event
+from server.domain.runs.run import RunState
 from tests.soak.device import Press
 
 TOLERANCE_MS = 50.0

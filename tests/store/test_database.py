@@ -7,7 +7,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session
 
-from server.domain.routine import Routine
+from server.domain.routine.routine import Routine
 from server.store.database import Database, after_commit
 from server.store.routines import create_routine, edit_routine, list_routines, load_routine
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet

@@ -5,11 +5,12 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 
 from server.demo import demo_file
+from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
-from server.domain.drift.labels import Occasion
-from server.domain.errors import NotFound
-from server.domain.exchange import RoutineFile, parse_file, write_file
-from server.domain.plan import Plan
+from server.domain.routine.plan import Plan
+from server.domain.runs.labels import Occasion
+from server.domain.whole.exchange import RoutineFile, parse_file, write_file
+from server.store.annotating import delete_run
 from server.store.database import Database
 from server.store.files import export_file, import_file
 from server.store.routines import delete_routine, list_routines, load_routine
@@ -19,7 +20,7 @@ from server.store.rule_sheets import (
     load_rule_sheet,
     save_rule_sheet,
 )
-from server.store.runs import delete_run, freeze_plan, list_runs, load_run
+from server.store.runs import freeze_plan, list_runs, load_run
 from tests.domain.drawn import drawn
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_process, make_routine
 

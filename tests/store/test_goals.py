@@ -1,7 +1,7 @@
 import pytest
 
+from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
-from server.domain.errors import NotFound
 from server.store.goals import KeptGoal, load_goal, set_goal, undo_goal
 from server.store.routines import change_of, copy_routine
 from tests.factories import NOW_MS

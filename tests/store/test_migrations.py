@@ -10,7 +10,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
-from server.domain.errors import Conflict
+from server.domain.base.errors import Conflict
 from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
 from server.store.migrating import propose_migration
 from server.store.routines import create_routine, load_routine

@@ -3,10 +3,11 @@
 import pytest
 
 from server.domain.claims.pace import SpokenSplit
+from server.store.annotating import delete_run, exclude_run
 from server.store.paces import spoken_in_runs
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import append_events, create_run, delete_run, exclude_run
+from server.store.runs import append_events, create_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 
 WORDS = "We begin by the river. Then we climb."

@@ -1,10 +1,11 @@
 from dataclasses import replace
 
 from server.store import past_plans as module
+from server.store.annotating import delete_run
 from server.store.past_plans import past_plans
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import create_run, delete_run
+from server.store.runs import create_run
 from tests.factories import NOW_MS, RULES, make_routine, make_segment
 
 

@@ -2,9 +2,9 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.errors import NotFound
-from server.domain.plan import Plan
-from server.domain.run import outline_of
+from server.domain.base.errors import NotFound
+from server.domain.routine.plan import Plan
+from server.domain.runs.run import outline_of
 from server.store.plans import FRAMES_KEPT, freeze_plan, load_frame, load_plan
 from tests.factories import RULES, make_process, make_routine
 

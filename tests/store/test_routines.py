@@ -6,8 +6,8 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import select
 
-from server.domain.errors import Conflict, InvalidInput, NotFound
-from server.domain.text import LINE
+from server.domain.base.errors import Conflict, InvalidInput, NotFound
+from server.domain.base.text import LINE
 from server.store.routines import (
     REVISIONS_KEPT,
     change_of,

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 
-from server.domain.errors import Conflict, NotFound
+from server.domain.base.errors import Conflict, NotFound
 from server.store.routines import (
     change_of,
     create_routine,

@@ -7,14 +7,15 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import func, select
 
-from server.domain.counting import Tally
-from server.domain.drift.labels import NOTHING_SAID, Occasion
-from server.domain.errors import Gone, InvalidInput, NotFound
-from server.domain.events import MOST_EVENTS
-from server.domain.exchange import RunRecord
-from server.domain.plan import Plan
-from server.domain.run import fold, outline_of
-from server.domain.summary import RunSummary, summarise
+from server.domain.base.errors import Gone, InvalidInput, NotFound
+from server.domain.routine.plan import Plan
+from server.domain.runs.counting import Tally
+from server.domain.runs.events import MOST_EVENTS
+from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.runs.run import fold, outline_of
+from server.domain.runs.summary import RunSummary, summarise
+from server.domain.whole.exchange import RunRecord
+from server.store.annotating import annotate_run, delete_run, exclude_run, restore_run, set_occasion
 from server.store.plans import freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
 from server.store.rule_sheets import save_rule_sheet
@@ -22,18 +23,13 @@ from server.store.run_columns import list_occasions, tally_runs
 from server.store.run_logs import derive_again
 from server.store.runs import (
     Appended,
-    annotate_run,
     append_events,
     create_run,
-    delete_run,
-    exclude_run,
     import_run,
     list_runs,
     load_run,
-    restore_run,
     run_events,
     segment_names,
-    set_occasion,
 )
 from server.store.tables import EventRow, PlanRow
 from tests.domain.run_logs import PROCESSES, SEGMENTS, events_from, random_log

@@ -4,12 +4,12 @@ import signal
 
 import pytest
 
-from server.domain.audio import WAVE
-from server.domain.errors import InvalidInput, NotFound
+from server.domain.base.audio import WAVE
+from server.domain.base.errors import InvalidInput, NotFound
 from server.store import tracks
 from server.store.routines import change_of
 from server.store.tracks import Track, TrackShelf, load_track, remove_track, set_track, track_of
-from tests.domain.test_audio import wav
+from tests.domain.base.test_audio import wav
 
 TRACK = Track("k1", "Tide.wav", "audio/wav", 1644)
 

@@ -1,8 +1,9 @@
 import pytest
 
-from server.domain.errors import Gone, InvalidInput, NotFound
-from server.domain.joining import CODE_LASTS_MS, PASS_LASTS_MS
-from server.store.runs import create_run, delete_run, restore_run
+from server.domain.base.errors import Gone, InvalidInput, NotFound
+from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
+from server.store.annotating import delete_run, restore_run
+from server.store.runs import create_run
 from server.store.watchers import (
     admit,
     close_to_watchers,

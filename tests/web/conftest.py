@@ -5,8 +5,8 @@ from fastapi.testclient import TestClient
 
 from server.app import create_app
 from server.settings import Settings
-from server.web.dependencies import _now_ms
-from server.web.outlook import Outlooks
+from server.web.frame.dependencies import _now_ms
+from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS
 
 ORIGIN = "http://tablet.lan"

@@ -12,7 +12,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from server.domain.routine import Spread
+from server.domain.routine.routine import Spread
 from tests.factories import RULES, make_event, make_process, make_routine, make_segment
 from tests.web.conftest import app_in
 from tests.web.shelf import keep, keep_run

@@ -2,9 +2,10 @@
 
 from itertools import accumulate
 
-from server.domain.drift.labels import NOTHING_SAID
+from server.domain.runs.labels import NOTHING_SAID
+from server.store.annotating import exclude_run, set_occasion
 from server.store.ids import new_id
-from server.store.runs import append_events, create_run, exclude_run, set_occasion
+from server.store.runs import append_events, create_run
 from tests.factories import NOW_MS, RULES, make_event, make_events, make_routine, make_segment
 from tests.web.shelf import keep
 

@@ -1,8 +1,9 @@
 """Putting things where the app under test will find them."""
 
+from server.store.annotating import exclude_run
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import append_events, create_run, exclude_run
+from server.store.runs import append_events, create_run
 from tests.factories import NOW_MS, RULES, make_events, make_routine
 
 

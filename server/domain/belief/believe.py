@@ -1,6 +1,6 @@
 """The belief that everything which foretells goes by, read from a state.
 
->>> from server.domain.risk.estimate import Estimate
+>>> from server.domain.routine.estimate import Estimate
 >>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
 >>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
 >>> after = believe(runs, plan)
@@ -14,11 +14,13 @@ from math import exp, sqrt
 
 import numpy as np
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
 from server.domain.belief.mishaps import Incidents, incidents_ahead
+from server.domain.belief.scores import student_quantile
 from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -30,9 +32,7 @@ from server.domain.belief.state import (
     with_parts,
 )
 from server.domain.belief.total import TotalAhead
-from server.domain.durations import LONGEST_S
-from server.domain.risk.estimate import Estimate
-from server.domain.risk.scores import student_quantile
+from server.domain.routine.estimate import Estimate
 
 LOADING_STEPS = 14
 """Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from server.domain.risk.estimate import Estimate
-from server.domain.summary import RunLine
+from server.domain.routine.estimate import Estimate
+from server.domain.runs.summary import RunLine
 
 _DAY_MS = 86_400_000
 CLOCK_OFF_MS = 2 * _DAY_MS

@@ -1,13 +1,12 @@
-"""From a routine and its runs, as the store gives them, to the plan and practice of a belief."""
+"""From a routine and its runs, as the store gives them, to the practice of a belief."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from server.domain.belief.history import Plan, PlannedPart, Run, moment_ms
+from server.domain.belief.history import Run, moment_ms
 from server.domain.belief.splits import durations_s, places_of
-from server.domain.risk.parts import Parts
-from server.domain.routine import Routine, Segment
-from server.domain.summary import RunLine
+from server.domain.routine.routine import Routine, Segment
+from server.domain.runs.summary import RunLine
 
 MOST_RUNS = 100
 """The latest runs that are looked at: older ones tell of another presenter."""
@@ -24,16 +23,6 @@ class PastRun:
     line: RunLine
     planned_s: Mapping[str, float]
     segments: tuple[Segment, ...] = ()
-
-
-def plan_of(parts: Parts) -> Plan:
-    """The parts of a plan: what the presenter does, then helpers and processes beside."""
-    helped = {segment.id for segment in parts.segments if segment.helper}
-    segments = {segment.id for segment in parts.segments}
-    return {
-        each: PlannedPart(estimate, own=each in segments and each not in helped)
-        for each, estimate in parts.estimates.items()
-    }
 
 
 def practice_of(routine: Routine, past: Sequence[PastRun]) -> tuple[Run, ...]:

@@ -12,10 +12,9 @@ plan that the run was made with:
 
 from collections.abc import Mapping, Sequence
 
-from server.domain.lanes import Waits, waits_of
-from server.domain.risk.parts import fallback_of
-from server.domain.routine import Process, Segment
-from server.domain.summary import RunLine
+from server.domain.routine.lanes import Waits, waits_of
+from server.domain.routine.routine import Process, Segment
+from server.domain.runs.summary import RunLine
 
 TOGETHER_MS = 1500
 """Assumption, no source: two marks this close were made at once."""
@@ -68,7 +67,7 @@ def _released_ms(process: Process, line: RunLine, start_ms: int | None) -> int |
     """When the segment that waited for a late process began; None where that is not known."""
     took_ms = line.summary.process_ms.get(process.id)
     began_ms = line.summary.ends_ms.get(process.after_segment_id or "")
-    if fallback_of(process) or took_ms is None or began_ms is None or start_ms is None:
+    if process.has_fallback or took_ms is None or began_ms is None or start_ms is None:
         return None
     return max(start_ms, began_ms + took_ms)
 

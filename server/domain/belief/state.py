@@ -21,7 +21,7 @@ from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
 from server.domain.belief.shared_pace import Ahead, Array, Pace
 from server.domain.belief.total import TotalAhead
-from server.domain.risk.estimate import around
+from server.domain.routine.estimate import around
 
 Flags = NDArray[np.bool_]
 

@@ -12,11 +12,11 @@ Words of praise and of freshness ("elegant", "balanced", "fresh") claim nothing 
 be held to, and are not found. An ingredient that is named as one ("I add the orange syrup") is
 no descriptor; it counts as mentioned. Parts are compared only where the recipe is in parts.
 
->>> from server.domain.amounts import Amount
+>>> from server.domain.base.amounts import Amount
 >>> from server.domain.claims.finds import Passage
 >>> from server.domain.claims.ledger import ledger
 >>> from server.domain.claims.rows import Case
->>> from server.domain.drink import Drink, Ingredient
+>>> from server.domain.routine.drink import Drink, Ingredient
 >>> plum = Ingredient("i", "Plum cordial", Amount(45, "ml"), ("plum",))
 >>> drink = Drink("d", "Dusk", ingredients=(plum,), descriptors=("plum", "almond"))
 >>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")

@@ -3,9 +3,9 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 
+from server.domain.base.words import Token
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.words import Token
 
 REACH = 7
 """Most tokens between an amount and the ingredient it is of."""

@@ -9,7 +9,7 @@ from typing import Literal
 from server.domain.claims.facts import GlassFacts
 from server.domain.claims.negation import Polarity
 from server.domain.claims.taxonomy import Relation, Taxonomy
-from server.domain.drink import Drink
+from server.domain.routine.drink import Drink
 
 State = Literal["contradicted", "unbacked", "weakly backed", "unplanned", "unsaid", "backed"]
 

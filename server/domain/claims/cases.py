@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from server.domain.claims.facts import GlassFacts, Tasting, plan_times, strengths_in_names
 from server.domain.claims.finds import Passage
-from server.domain.claims.own import Correction, OwnWord
 from server.domain.claims.rows import Case
-from server.domain.plan import Plan, place_segments
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.plan import Plan, place_segments
 
 
 def case_of(

@@ -9,11 +9,11 @@ drops have no exact size: against ml they are the range of common practice.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
+from server.domain.base.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
-from server.domain.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink, Ingredient
 
 ROUNDED_OUNCE_ML = 30.0
 

@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from functools import lru_cache
 
+from server.domain.base.durations import format_duration
+from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
-from server.domain.claims.words import tokens_of
-from server.domain.drink import Drink
-from server.domain.durations import format_duration
+from server.domain.routine.drink import Drink
 
 OF_MAKING = frozenset(
     {

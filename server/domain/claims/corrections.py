@@ -8,11 +8,11 @@ still has the phrase; where there is none it rests, and holds again when the phr
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from server.domain.base.errors import InvalidInput
+from server.domain.base.languages import stem, supported
+from server.domain.base.words import Sentence, Token, by_sentence, sentences_of, tokens_of
 from server.domain.claims.finds import Find, Passage
-from server.domain.claims.languages import stem, supported
-from server.domain.claims.own import Correction, Verdict
-from server.domain.claims.words import Sentence, Token, by_sentence, sentences_of, tokens_of
-from server.domain.errors import InvalidInput
+from server.domain.routine.own_words import Correction, Verdict
 
 SIMILAR = 50.0
 """Least similarity (0 to 100, by words) at which an edited sentence is taken for the old one."""

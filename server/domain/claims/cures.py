@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import NotFound
 from server.domain.claims.edits import put_said
 from server.domain.claims.rows import Row
 from server.domain.claims.sayings import Saying
-from server.domain.drink import Drink, Ingredient
-from server.domain.edits import part_of, put_ingredient
-from server.domain.errors import NotFound
-from server.domain.routine import Routine
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.edits import part_of, put_ingredient
+from server.domain.routine.routine import Routine
 
 
 @dataclass(frozen=True)

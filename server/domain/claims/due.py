@@ -7,13 +7,13 @@ it otherwise or forgets it; so ticks of many runs count together.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from server.domain.claims.languages import supported
+from server.domain.base.languages import supported
 from server.domain.claims.ledger import Ledger
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.planned import covers
 from server.domain.claims.rows import Row, row_key
-from server.domain.events import LONGEST_CLAIM
-from server.domain.routine import Routine
+from server.domain.routine.routine import Routine
+from server.domain.runs.events import LONGEST_CLAIM
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,13 @@ that is not in it.
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from server.domain.base.errors import NotFound, refuse_if
+from server.domain.base.text import long_text_faults
 from server.domain.claims.corrections import held_at
 from server.domain.claims.finds import Passage
-from server.domain.claims.own import Correction, OwnWord
-from server.domain.edits import part_of, without
-from server.domain.errors import NotFound, refuse_if
-from server.domain.routine import Routine
-from server.domain.text import long_text_faults
+from server.domain.routine.edits import part_of, without
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.routine import Routine
 
 
 def put_said(routine: Routine, said: Mapping[str, str]) -> Routine:

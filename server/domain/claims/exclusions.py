@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from server.domain.base.words import Token
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.words import Token
 
 TURNING = frozenset({"turn", "turned", "turning", "rotate", "rotated", "angle", "turns"})
 RESTING = frozenset(

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.claims.quantities import QuantityKind
-from server.domain.drink import Drink
-from server.domain.plan import Plan
+from server.domain.routine.drink import Drink
+from server.domain.routine.plan import Plan
 
 
 @dataclass(frozen=True)
@@ -71,8 +71,8 @@ _STRENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*%\s*(?:vol|abv|alc)?", re.IGNORECAS
 def strengths_in_names(drink: Drink) -> tuple[KnownNumber, ...]:
     """The strengths written in ingredients' names: "Pear brandy, 40 % vol".
 
-    >>> from server.domain.amounts import Amount
-    >>> from server.domain.drink import Ingredient
+    >>> from server.domain.base.amounts import Amount
+    >>> from server.domain.routine.drink import Ingredient
     >>> part = Ingredient("p", "Pear brandy, 40 % vol", Amount(30, "ml"))
     >>> [(k.low, k.ingredient_id) for k in strengths_in_names(Drink("d", "D", ingredients=(part,)))]
     [(40.0, 'p')]

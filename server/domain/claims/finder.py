@@ -13,20 +13,20 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import TypeVar
 
+from server.domain.base.languages import stem, supported
+from server.domain.base.words import Sentence, Token, sentences_of, tokens_of
 from server.domain.claims.attach import attached
 from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
-from server.domain.claims.languages import stem, supported
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
-from server.domain.claims.own import OwnWord
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.scene import Scene
-from server.domain.claims.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.drink import Drink
+from server.domain.routine.drink import Drink
+from server.domain.routine.own_words import OwnWord
 
 MOST_FINDS = 1000
 """So many claims and names are looked at; a script of ten minutes has a hundred."""

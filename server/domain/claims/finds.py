@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from server.domain.claims.languages import Bound
+from server.domain.base.languages import Bound
 from server.domain.claims.negation import Polarity
 
 FindKind = Literal[

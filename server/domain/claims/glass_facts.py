@@ -9,17 +9,17 @@ from functools import lru_cache
 
 from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
-from server.domain.drink import Drink
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.recipe import Line, Recipe
-from server.domain.glass.standing import Stand, stood_temp_c
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice
 from server.domain.glass.vessel import Vessel
-from server.domain.plan import place_segments
-from server.domain.routine import Routine, Segment
-from server.domain.served import Standing, standing_of
+from server.domain.routine.drink import Drink
+from server.domain.routine.plan import place_segments
+from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.served import Standing, standing_of
+from server.domain.routine.standing import Stand, stood_temp_c
 
 LATER_S = 600.0
 """How long after it is drunk a drink is still looked at: "as it warms to …" (ours)."""

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 
 Z_95 = 1.959963984540054
 """The 97.5 percent point of the standard normal distribution."""

@@ -7,20 +7,20 @@ planned descriptor that nobody says is a row without any.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from server.domain.base.languages import support_note, supported
 from server.domain.claims.backing import State
 from server.domain.claims.corrections import apply
 from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find
-from server.domain.claims.languages import support_note, supported
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.number_rows import number_rows
-from server.domain.claims.own import Correction
 from server.domain.claims.planned import clashes
 from server.domain.claims.rows import Case, Row
 from server.domain.claims.sayings import Timetable
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.claims.which_drink import with_drinks
 from server.domain.claims.word_rows import word_rows
+from server.domain.routine.own_words import Correction
 
 TOO_MUCH = (
     f"Not all of this script is checked: it has more than {MOST_FINDS:,} claims or "

@@ -8,11 +8,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from server.domain.claims.languages import stem, supported
-from server.domain.claims.own import OwnWord
+from server.domain.base.languages import stem, supported
+from server.domain.base.words import tokens_of
 from server.domain.claims.taxonomy import Stems, Taxonomy, extended, for_language
-from server.domain.claims.words import tokens_of
-from server.domain.drink import Drink
+from server.domain.routine.drink import Drink
+from server.domain.routine.own_words import OwnWord
 
 UNKNOWN, BREAK = "\x00", "\x01"
 _FIRST_LETTER = 0x100

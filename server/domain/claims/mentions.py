@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from server.domain.base.languages import stem
+from server.domain.base.words import Token
 from server.domain.claims.cues import english
-from server.domain.claims.languages import stem
 from server.domain.claims.lexicon import (
     BREAK,
     LITERAL_FAMILIES,
@@ -13,7 +14,6 @@ from server.domain.claims.lexicon import (
     Lexicon,
     letter_of,
 )
-from server.domain.claims.words import Token
 
 MOST_REMEMBERED = 50_000
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Literal
 
-from server.domain.claims.languages import supported
-from server.domain.claims.words import Token
+from server.domain.base.languages import supported
+from server.domain.base.words import Token
 
 Polarity = Literal["has", "lacks", "some"]
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.amounts import UNITS, Amount
+from server.domain.base.amounts import UNITS, Amount
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (

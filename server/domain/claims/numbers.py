@@ -5,7 +5,7 @@ Portuguese. Around them speech has forms no library writes: "a hundred and five"
 half", "three quarters of an", "point five", and "one fifty", which may be 150 or 1.50: then both
 are kept.
 
->>> from server.domain.claims.words import tokens_of
+>>> from server.domain.base.words import tokens_of
 >>> [(n.value, n.also) for n in numbers_in(tokens_of("a hundred and five or one fifty"))]
 [(105.0, ()), (150.0, (1.5,))]
 >>> [n.value for n in numbers_in(tokens_of("two and a half, half an ounce, point five"))]
@@ -16,8 +16,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from server.domain.claims.languages import Language, supported
-from server.domain.claims.words import MOST, Token, number_of
+from server.domain.base.languages import Language, supported
+from server.domain.base.words import MOST, Token, number_of
 
 LONGEST_NUMBER = 10
 """Most words one cardinal is read from."""

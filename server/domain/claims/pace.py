@@ -26,7 +26,7 @@ from statistics import median
 
 from pydantic import ConfigDict
 
-from server.domain.claims.words import (
+from server.domain.base.words import (
     Sentence,
     Token,
     by_sentence,
@@ -34,7 +34,7 @@ from server.domain.claims.words import (
     sentences_of,
     tokens_of,
 )
-from server.domain.routine import Lane
+from server.domain.routine.routine import Lane
 
 PRIOR_WPM = 145.0
 PRIOR_SD = 0.15

@@ -1,6 +1,6 @@
 """Quantities in a script: a number with its unit, as a range where two are said.
 
->>> from server.domain.claims.words import tokens_of
+>>> from server.domain.base.words import tokens_of
 >>> def read(text):
 ...     return [(q.kind, q.low, q.high, q.unit) for q in quantities_in(tokens_of(text))]
 >>> read("forty mils at fifty to fifty-five degrees")
@@ -15,9 +15,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
-from server.domain.claims.languages import Bound, Language, supported
+from server.domain.base.languages import Bound, Language, supported
+from server.domain.base.words import Token
 from server.domain.claims.numbers import Number, numbers_in
-from server.domain.claims.words import Token
 
 QuantityKind = Literal["amount", "temperature", "strength", "time", "serves"]
 

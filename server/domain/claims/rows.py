@@ -3,15 +3,15 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.claims.backing import Backing, State
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import FindKind, Passage
 from server.domain.claims.negation import Polarity
-from server.domain.claims.own import Correction, OwnWord
 from server.domain.claims.sayings import Saying
-from server.domain.drink import Drink
+from server.domain.routine.drink import Drink
+from server.domain.routine.own_words import Correction, OwnWord
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from server.domain.base.durations import format_duration
 from server.domain.claims.facts import Tasting
 from server.domain.claims.finds import Find, Moment, Passage
-from server.domain.durations import format_duration
 
 
 @dataclass(frozen=True)

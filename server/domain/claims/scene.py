@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from server.domain.base.words import Token
 from server.domain.claims.cues import Cues
 from server.domain.claims.mentions import Mention
-from server.domain.claims.words import Token
 
 WINDOW = 12
 """Tokens before a word in which a cue is looked for."""

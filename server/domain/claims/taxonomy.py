@@ -20,9 +20,9 @@ from functools import cache, cached_property, lru_cache
 from importlib.resources import files
 from typing import Literal
 
-from server.domain.claims.languages import stem
-from server.domain.claims.own import OwnWord
-from server.domain.claims.words import tokens_of
+from server.domain.base.languages import stem
+from server.domain.base.words import tokens_of
+from server.domain.routine.own_words import OwnWord
 
 Relation = Literal["same", "more general", "more particular", "opposite", "none"]
 Stems = tuple[str, ...]

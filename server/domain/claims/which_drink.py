@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from server.domain.base.words import tokens_of
 from server.domain.claims.finds import Find, Passage
-from server.domain.claims.words import tokens_of
-from server.domain.drink import Drink
+from server.domain.routine.drink import Drink
 
 ORDINALS = {
     "en": ("first", "second", "third", "fourth"),

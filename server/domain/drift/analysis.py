@@ -19,7 +19,7 @@ from server.domain.drift.table import RunTable
 from server.domain.drift.together import Together, together
 from server.domain.drift.trend import Trend, trend
 from server.domain.risk.next_run import NextRun
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 LEAST_CHARTED = 5
 """Fewest runs since a change whose own limits are worth drawing."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from server.domain.drift.laws import wilson
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 if TYPE_CHECKING:
     from server.domain.belief.believe import PastTotal

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from statistics import median
 
-from server.domain.routine import Segment
-from server.domain.summary import RunLine
+from server.domain.routine.routine import Segment
+from server.domain.runs.summary import RunLine
 
 DUST_S = 0.05
 """What rounding to whole ms may leave of a sum; less than is shown."""

@@ -10,11 +10,11 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from server.domain.drift.labels import RunLabels
+from server.domain.base.durations import LONGEST_S, format_duration
+from server.domain.base.errors import Fault, refuse_if
 from server.domain.drift.wording import seconds
-from server.domain.durations import LONGEST_S, format_duration
-from server.domain.errors import Fault, refuse_if
-from server.domain.summary import RunLine
+from server.domain.runs.labels import RunLabels
+from server.domain.runs.summary import RunLine
 
 MOST_RUNS = 100
 

@@ -16,7 +16,7 @@ from server.domain.drift.findings import Jump, jumps
 from server.domain.drift.sentence import Sentence
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import QUANTILES, Forecast
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 FORMAT = "ninefifty-drift"
 VERSION = 2

@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from server.domain.drift.labels import RunLabels
-from server.domain.summary import RunLine
+from server.domain.runs.labels import RunLabels
+from server.domain.runs.summary import RunLine
 
 HEARD, MISSED, WRONG = "heard", "missed", "wrong"
 """What may have become of a claim in a run."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from statistics import median
 
-from server.domain.durations import LAST_MS
-from server.domain.summary import RunLine
+from server.domain.base.durations import LAST_MS
+from server.domain.runs.summary import RunLine
 
 
 @dataclass(frozen=True)

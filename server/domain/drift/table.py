@@ -11,11 +11,11 @@ from datetime import UTC, date, datetime, tzinfo
 import numpy as np
 from numpy.typing import NDArray
 
-from server.domain.drift.labels import RunLabels
 from server.domain.drift.laws import Array
 from server.domain.drift.sessions import started_at
-from server.domain.routine import Routine
-from server.domain.summary import RunLine
+from server.domain.routine.routine import Routine
+from server.domain.runs.labels import RunLabels
+from server.domain.runs.summary import RunLine
 
 Flags = NDArray[np.bool_]
 

@@ -16,7 +16,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.figures import Figure
 
 CITRIC_PKA = (3.127, 4.759, 6.397)

@@ -17,7 +17,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 
 _A = (
     9.982012300e2, -1.929769495e2, 3.891238958e2, -1.668103923e3, 1.352215441e4, -8.829278388e4,

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order

@@ -14,7 +14,7 @@ from typing import Literal
 
 from pydantic import ConfigDict
 
-from server.domain.errors import CannotTell, Fault, refuse_if
+from server.domain.base.errors import CannotTell, Fault, refuse_if
 from server.domain.glass.figures import TYPICAL, Estimate, Figure
 from server.domain.glass.sugar import density_g_per_l
 

@@ -8,9 +8,9 @@ Figure(value=40.0, low=38.0, high=42.0, source='')
 
 import re
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
+from server.domain.base.numbers import PATTERN, read_number, write_number
 from server.domain.glass.figures import Figure
-from server.domain.numbers import PATTERN, read_number, write_number
 
 _NUMBER = rf"[-−]?{PATTERN}"
 _FIGURE = re.compile(

@@ -12,8 +12,8 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from server.domain.errors import Fault, refuse_if
-from server.domain.text import LINE
+from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.text import LINE
 
 Source = Annotated[str, Field(max_length=2 * LINE)]
 Basis = Literal["100 ml", "100 g"]

@@ -12,7 +12,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 
 WATER_J_PER_GK = 4.18
 """Heat capacity of water between 0 and 90 °C, to 0.6 % (IAPWS-95: 4.18 to 4.22)."""

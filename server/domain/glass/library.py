@@ -14,7 +14,7 @@ from pathlib import Path
 
 from pydantic import ConfigDict, TypeAdapter
 
-from server.domain.errors import NotFound
+from server.domain.base.errors import NotFound
 from server.domain.glass.substance import Substance
 
 _FILE = Path(__file__).with_name("library.json")

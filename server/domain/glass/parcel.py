@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from functools import partial
 from typing import NamedTuple, Protocol
 
-from server.domain.amounts import Amount
-from server.domain.errors import reckoning
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import reckoning
 from server.domain.glass.allergens import Allergen
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.glass.brew import Brew
 from server.domain.glass.making import AnyStep
 from server.domain.glass.substance import Substance

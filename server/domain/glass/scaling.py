@@ -14,8 +14,8 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from server.domain.amounts import Amount
-from server.domain.errors import Fault, reckoning, refuse_if
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import Fault, reckoning, refuse_if
 from server.domain.glass.balance import DrinkLike, balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Discriminator, Field, Tag, WrapSerializer
 from pydantic import SerializerFunctionWrapHandler as Handler
 
-from server.domain.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, refuse_if
 from server.domain.glass.figures import Figure
 
 TempC = Annotated[float, Field(ge=-80, le=110)]

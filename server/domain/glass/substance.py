@@ -13,8 +13,8 @@ from typing import Annotated, Literal, get_args
 
 from pydantic import ConfigDict, Field
 
-from server.domain.amounts import Amount
-from server.domain.errors import Fault, refuse_if
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import Fault, refuse_if
 from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Content, Figure

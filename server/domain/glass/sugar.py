@@ -12,7 +12,7 @@ True
 
 from functools import lru_cache
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 
 _D = (
     (385.1761, 135.3705, 40.9299, -3.9643, 13.4853, -17.2890),

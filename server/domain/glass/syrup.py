@@ -11,7 +11,7 @@ from typing import Annotated, Literal, NamedTuple
 
 from pydantic import ConfigDict, Field
 
-from server.domain.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, refuse_if
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.substance import Substance
 from server.domain.glass.sugar import (

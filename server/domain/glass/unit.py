@@ -9,7 +9,7 @@
 from functools import lru_cache
 from typing import NamedTuple
 
-from server.domain.amounts import BAR_MEASURES_ML, Amount
+from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.alcohol import ethanol_g
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, volume_ml, warmed

@@ -6,11 +6,11 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from server.domain.errors import Fault, refuse_if
+from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.text import LINE
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.liquid import Liquid
-from server.domain.text import LINE
 
 Material = Literal[
     "glass", "porcelain", "stoneware", "steel", "copper", "aluminium", "paper", "plastic"

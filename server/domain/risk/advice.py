@@ -6,14 +6,14 @@ from math import ceil, floor
 
 import numpy as np
 
-from server.domain.edits import part_of
 from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import Simulation, simulate
 from server.domain.risk.summing import inside_slot, quantile_s
 from server.domain.risk.trials import Trials
 from server.domain.risk.what_if import StartAfter
-from server.domain.rules import RuleSheet
+from server.domain.routine.edits import part_of
+from server.domain.routine.rules import RuleSheet
 
 MOST_CUT = 0.5
 """Assumption, no source: nobody cuts more than half of a segment."""

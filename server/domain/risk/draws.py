@@ -17,8 +17,7 @@ import numpy.typing as npt
 
 from server.domain.belief.believe import PartBelief
 from server.domain.belief.mishaps import Incidents
-from server.domain.risk.model import Model
-from server.domain.risk.scores import (
+from server.domain.belief.scores import (
     CELL_BITS,
     CELLS,
     GRID,
@@ -28,6 +27,7 @@ from server.domain.risk.scores import (
     normal_scores,
     student_row,
 )
+from server.domain.risk.model import Model
 
 Indexes = npt.NDArray[np.intp]
 

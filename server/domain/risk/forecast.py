@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.what_if import Change, all_made
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 if TYPE_CHECKING:
     from server.domain.risk.advice import CutAdvice, StartOption

@@ -13,11 +13,10 @@ from typing import TYPE_CHECKING
 
 from server.domain.belief.history import Run
 from server.domain.belief.mishaps import Incidents
-from server.domain.belief.practice import plan_of
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.network import Network
-from server.domain.risk.parts import Parts, network_of
+from server.domain.risk.parts import Parts, network_of, plan_of
 from server.domain.risk.times import Schedule, schedule
+from server.domain.routine.estimate import Estimate
 
 if TYPE_CHECKING:
     from server.domain.belief.believe import Belief, PartBelief

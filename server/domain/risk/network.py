@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from graphlib import CycleError, TopologicalSorter
 from itertools import chain
 
-from server.domain.errors import Fault, InvalidInput, refuse_if
+from server.domain.base.errors import Fault, InvalidInput, refuse_if
 
 
 @dataclass(frozen=True)

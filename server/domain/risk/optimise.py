@@ -9,11 +9,11 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
-from server.domain.errors import NotFound
+from server.domain.base.errors import NotFound
 from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts, TimedSegment
 from server.domain.risk.trials import Score, Trials
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 SLOTS = 2048
 MOST_TRIES = 1500

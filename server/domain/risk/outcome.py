@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from server.domain.risk.scores import Array
+    from server.domain.belief.scores import Array
 
 TICK_S = 0.0005
 """Marks are milliseconds: a finish within half of one of a moment is in time for it."""

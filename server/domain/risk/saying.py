@@ -8,7 +8,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from server.domain.durations import format_clock
+from server.domain.base.durations import format_clock
 from server.domain.risk.outcome import Forecast
 
 if TYPE_CHECKING:

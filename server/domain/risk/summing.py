@@ -4,6 +4,7 @@ from math import ceil, floor, log10
 
 import numpy as np
 
+from server.domain.belief.scores import Array, middles
 from server.domain.risk.outcome import (
     QUANTILES,
     TICK_S,
@@ -13,9 +14,8 @@ from server.domain.risk.outcome import (
     SegmentRisk,
 )
 from server.domain.risk.passage import Flags
-from server.domain.risk.scores import Array, middles
 from server.domain.risk.simulate import NeedRecord, Simulation
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 BINS = 60
 """A histogram has at most so many bins."""

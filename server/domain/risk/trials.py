@@ -13,7 +13,7 @@ from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts, network_of
 from server.domain.risk.simulate import SEED, Simulation, draws_of, run_through
 from server.domain.risk.summing import inside_slot
-from server.domain.rules import RuleSheet
+from server.domain.routine.rules import RuleSheet
 
 SLOTS = 8192
 """Drawn slots of a trial: a chance is right within about half a percent."""

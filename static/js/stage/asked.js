@@ -1,9 +1,9 @@
 // What is asked once the run is over: whether it counts, its name, its place and a remark. The
 // finish is stored before; each answer is an event of its own, kept on the device like any mark.
 
-import { doubtOf, doubtWords } from "./counting.js";
-import { inOrder } from "./fold.js";
-import { planned, passed } from "./words.js";
+import { doubtOf, doubtWords } from "../run/counting.js";
+import { inOrder } from "../run/fold.js";
+import { planned, passed } from "../run/words.js";
 
 const TYPED = ["label", "venue", "text"];
 

@@ -1,6 +1,6 @@
 // What this device will do, in words. Pure.
 
-import { planned } from "./words.js";
+import { planned } from "../run/words.js";
 
 const CALLS = {
   off: "Time calls are shown",

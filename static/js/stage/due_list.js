@@ -3,8 +3,8 @@
 
 import { dueNow } from "./due.js";
 import { Guard } from "./keys.js";
-import { readSetting, writeSetting } from "./local_store.js";
-import { element } from "./nodes.js";
+import { readSetting, writeSetting } from "../run/local_store.js";
+import { element } from "../run/nodes.js";
 
 const TICKS = [
   { verdict: "heard", words: "Heard", sign: "✓" },

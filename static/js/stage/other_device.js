@@ -2,7 +2,7 @@
 // on purpose. Until then this page only shows the run.
 
 import { ask } from "./question.js";
-import { counted, passed } from "./words.js";
+import { counted, passed } from "../run/words.js";
 
 const ASK_SELDOM_MS = 5000;
 const ASK_OFTEN_MS = 2000;

@@ -1,6 +1,6 @@
 // Rows and buttons that the painter makes. Decides nothing.
 
-import { element, hide, note, write } from "./nodes.js";
+import { element, hide, note, write } from "../run/nodes.js";
 
 export function paintProcess(row, view) {
   const [button, words, figure] = row.children;

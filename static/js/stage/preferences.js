@@ -1,7 +1,7 @@
 // What this device prefers, kept on it and never sent. One table: name -> what it may be; the first
 // is what it is until somebody chooses.
 
-import { readSetting, writeSetting } from "./local_store.js";
+import { readSetting, writeSetting } from "../run/local_store.js";
 
 const CHOICES = {
   calls: ["off", "tone", "voice"],

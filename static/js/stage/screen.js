@@ -1,11 +1,11 @@
 // The screen: follows the run, picks the view, and paints every frame from timestamps. Nothing is
 // counted here; while the page is hidden no frame comes and nothing is missed.
 
-import { expectedTotalMs } from "./forecast.js";
-import { tapeOf } from "./tape.js";
-import { stageTape } from "./tape_svg.js";
-import { closedView, runningView } from "./view_state.js";
-import { counted, planned } from "./words.js";
+import { expectedTotalMs } from "../run/forecast.js";
+import { tapeOf } from "../run/tape.js";
+import { stageTape } from "../run/tape_svg.js";
+import { closedView, runningView } from "../run/view_state.js";
+import { counted, planned } from "../run/words.js";
 
 const TAPE_EVERY_MS = 250;
 

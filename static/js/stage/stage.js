@@ -1,13 +1,13 @@
 // What the controls of the stage do.
 
-import { dueAdvance } from "./auto_advance.js";
+import { dueAdvance } from "../run/auto_advance.js";
 import { Choices } from "./choices.js";
 import { earlier } from "./count_in.js";
 import { Guard } from "./keys.js";
 import { ask } from "./question.js";
 import { skipsOf } from "./skip.js";
-import { INCIDENTS, runningView, unmarkedByFinish } from "./view_state.js";
-import { counted } from "./words.js";
+import { INCIDENTS, runningView, unmarkedByFinish } from "../run/view_state.js";
+import { counted } from "../run/words.js";
 
 // What cannot be meant twice in a moment.
 const GUARDED = new Set(["next", "undo", "ready"]);
@@ -125,7 +125,8 @@ export class Stage {
 
   /** Starts the clock at a reading of both clocks; now, where it is null. */
   startAt(at) {
-    if (this.#run.state.status === "waiting") this.#mark("start", {}, at);
+    const { from_run } = this.#data;
+    if (this.#run.state.status === "waiting") this.#mark("start", from_run ? { from_run } : {}, at);
   }
 
   /** Ends the segment under way if it goes on by itself and its time is up. */

@@ -4,7 +4,7 @@ import pytest
 
 from server.domain.belief.history import meant_s
 from server.domain.belief.splits import durations_s, places_of
-from server.domain.summary import RunSummary
+from server.domain.runs.summary import RunSummary
 from tests.factories import make_line, make_process, make_routine, make_segment
 
 PLAIN = make_routine()

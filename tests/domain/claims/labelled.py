@@ -8,11 +8,11 @@ import json
 from dataclasses import dataclass
 from pathlib import Path
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.taxonomy import shipped
-from server.domain.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink, Ingredient
 
 SOURCE = Path(__file__).with_name("labelled.json")
 

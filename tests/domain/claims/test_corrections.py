@@ -3,11 +3,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
+from server.domain.base.errors import InvalidInput
 from server.domain.claims.corrections import apply, correction_at, correction_of
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
-from server.domain.claims.own import Correction
-from server.domain.errors import InvalidInput
+from server.domain.routine.own_words import Correction
 from tests.domain.claims import labelled
 
 DRINKS = labelled.drinks()

@@ -1,11 +1,11 @@
 """A contradicted amount is settled in the script or in the recipe."""
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
 from server.domain.claims.cures import cures_of
 from server.domain.claims.ledger import ledger
-from server.domain.drink import Drink, Ingredient
-from server.domain.plan import Plan
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.plan import Plan
 from tests.factories import RULES, make_routine, make_segment
 
 RUM = Ingredient("rum", "Plum rum", Amount(180, "ml"))

@@ -5,10 +5,10 @@ from dataclasses import replace
 from server.domain.claims.cases import case_of
 from server.domain.claims.due import due_claims
 from server.domain.claims.ledger import ledger
-from server.domain.drink import Drink
-from server.domain.plan import Plan
-from server.domain.routine import Routine, Segment, Spread
-from server.domain.rules import RuleSheet
+from server.domain.routine.drink import Drink
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine, Segment, Spread
+from server.domain.routine.rules import RuleSheet
 
 DRINK = Drink("d1", "Harbour Light", descriptors=("pear", "black tea"))
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain import edits
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.text import LONG_TEXT
 from server.domain.claims.corrections import correction_at
 from server.domain.claims.edits import (
     add_corrections,
@@ -15,12 +16,11 @@ from server.domain.claims.edits import (
     remove_own_word,
 )
 from server.domain.claims.finds import Passage
-from server.domain.claims.own import Correction, OwnWord
-from server.domain.drink import Drink, Ingredient
-from server.domain.errors import InvalidInput, NotFound
-from server.domain.exchange import from_json, to_json
-from server.domain.routine import MOST_CORRECTIONS, MOST_OWN_WORDS, Routine
-from server.domain.text import LONG_TEXT
+from server.domain.routine import edits
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.routine import MOST_CORRECTIONS, MOST_OWN_WORDS, Routine
+from server.domain.whole.exchange import from_json, to_json
 from tests.factories import make_routine, make_segment
 
 RUM = Ingredient("rum", "Plum rum", Amount(40, "ml"))

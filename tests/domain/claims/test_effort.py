@@ -2,16 +2,16 @@
 
 import pytest
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.text import LONG_TEXT
+from server.domain.base.words import LONGEST_SENTENCE, number_of, sentences_of
 from server.domain.claims.cases import case_of
 from server.domain.claims.finder import MOST_FINDS
 from server.domain.claims.ledger import TOO_MUCH, ledger
-from server.domain.claims.own import Correction
 from server.domain.claims.pace import costs, learn_pace
-from server.domain.claims.words import LONGEST_SENTENCE, number_of, sentences_of
-from server.domain.drink import Drink, Ingredient
-from server.domain.plan import Plan
-from server.domain.text import LONG_TEXT
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import Correction
+from server.domain.routine.plan import Plan
 from tests.factories import RULES, make_routine, make_segment
 from tests.steps import steps_of
 

@@ -4,12 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.languages import support_note
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
-from server.domain.claims.languages import support_note
-from server.domain.claims.own import OwnWord
-from server.domain.drink import Drink, Ingredient
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import OwnWord
 from tests.domain.claims import labelled
 
 LAMP = labelled.drinks()[0]

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
+from server.domain.base.errors import InvalidInput
 from server.domain.claims.heard import Heard, most_forgotten, wilson
-from server.domain.errors import InvalidInput
 
 
 @pytest.mark.parametrize(

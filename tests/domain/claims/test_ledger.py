@@ -5,19 +5,19 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
 from server.domain.claims.corrections import correction_of
 from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
-from server.domain.claims.own import OwnWord
 from server.domain.claims.rows import Case
-from server.domain.drink import Drink, Ingredient
-from server.domain.plan import Plan
-from server.domain.routine import Process, Routine, Segment, Spread
-from server.domain.rules import RuleSheet
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import OwnWord
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Process, Routine, Segment, Spread
+from server.domain.routine.rules import RuleSheet
 
 
 def part(name, amount="40 ml", *brings):

@@ -16,7 +16,7 @@ from server.domain.claims.pace import (
     measure,
     seconds_for,
 )
-from tests.domain.claims.test_words import GETTYSBURG, NORTH_WIND
+from tests.domain.base.test_words import GETTYSBURG, NORTH_WIND
 
 PRIOR = learn_pace([])
 

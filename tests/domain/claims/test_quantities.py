@@ -6,10 +6,10 @@ from hypothesis import strategies as st
 from num2words import num2words
 from pint import UnitRegistry
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
+from server.domain.base.words import tokens_of
 from server.domain.claims.compare_numbers import _celsius
 from server.domain.claims.quantities import quantities_in
-from server.domain.claims.words import tokens_of
 
 UNITS = UnitRegistry()
 

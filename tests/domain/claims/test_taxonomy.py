@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.claims.own import OwnWord
+from server.domain.base.errors import InvalidInput
 from server.domain.claims.taxonomy import extended, for_language, shipped
-from server.domain.errors import InvalidInput
+from server.domain.routine.own_words import OwnWord
 
 TAXONOMY = shipped()
 SAYABLE = sorted(name for name, word in TAXONOMY.words.items() if not word.is_silent)

@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.domain.base.errors import InvalidInput
 from server.domain.drift.goals import Goal, progress
-from server.domain.drift.labels import RunLabels
-from server.domain.errors import InvalidInput
+from server.domain.runs.labels import RunLabels
 from tests.factories import make_line
 
 GOAL = Goal(runs=3, low_s=580, high_s=598)

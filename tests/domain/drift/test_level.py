@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from server.domain.drift.level import RECENT_RUNS, level_of, off_plan
-from tests.domain.test_spread import MAVRO, NUM_ACC_1, NUM_ACC_4
+from tests.domain.base.test_spread import MAVRO, NUM_ACC_1, NUM_ACC_4
 
 times = st.lists(st.integers(1, 900_000).map(lambda ms: ms / 1000), min_size=2, max_size=60)
 

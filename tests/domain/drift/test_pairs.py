@@ -3,7 +3,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from server.domain.drift.labels import RunLabels
 from server.domain.drift.pairs import (
     before_and_after,
     chosen,
@@ -14,6 +13,7 @@ from server.domain.drift.pairs import (
     with_incident,
 )
 from server.domain.drift.table import run_table
+from server.domain.runs.labels import RunLabels
 from tests.domain.drift.histories import make_lines, make_plan, make_table
 
 SPLITS = np.random.default_rng(1).normal(50, 2, (24, 3))

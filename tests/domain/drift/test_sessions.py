@@ -1,8 +1,8 @@
 from dataclasses import replace
 from datetime import UTC, date, timedelta, timezone
 
-from server.domain.drift.labels import Occasion
 from server.domain.drift.sessions import sessions, started_at
+from server.domain.runs.labels import Occasion
 from tests.factories import NOW_MS, make_line
 
 HOUR_MS = 3_600_000

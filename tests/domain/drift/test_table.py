@@ -4,10 +4,10 @@ from datetime import date, timedelta, timezone
 import numpy as np
 import pytest
 
-from server.domain.drift.labels import RunLabels
 from server.domain.drift.table import run_table
-from server.domain.edits import put_segment, remove_segment
-from server.domain.summary import RunSummary
+from server.domain.routine.edits import put_segment, remove_segment
+from server.domain.runs.labels import RunLabels
+from server.domain.runs.summary import RunSummary
 from tests.domain.drift.histories import HOUR_MS
 from tests.factories import NOW_MS, make_line, make_routine, make_segment
 

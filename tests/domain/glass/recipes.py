@@ -1,6 +1,6 @@
 """Recipes for tests, with small defaults."""
 
-from server.domain.amounts import parse_amount
+from server.domain.base.amounts import parse_amount
 from server.domain.glass.library import ingredient
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.substance import Substance

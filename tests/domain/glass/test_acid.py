@@ -4,7 +4,7 @@ import pytest
 from chemicals import MW, CAS_from_any
 from scipy.optimize import brentq
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.acid import (
     AS_CITRIC,
     CASEIN_PH,

@@ -4,7 +4,7 @@ import CoolProp.CoolProp as CoolProp
 import pytest
 from pint import UnitRegistry
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.alcohol import (
     ETHANOL_G_PER_L,
     Pour,

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.amounts import Amount
-from server.domain.errors import CannotTell
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import CannotTell
 from server.domain.glass.alcohol import Pour, density_g_per_l, mass_fraction_of, mixed
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.brew import EXTRACTION_BOX, HELD_G_PER_G, TDS_BOX, Brew, brewed
 
 

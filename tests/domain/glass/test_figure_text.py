@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.figure_text import format_figure, parse_figure
 from server.domain.glass.figures import Figure
 

@@ -4,7 +4,7 @@ import CoolProp.CoolProp as CoolProp
 import pytest
 from chemicals import Hfus
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.heat import (
     ICE_J_PER_GK,
     MELTING_J_PER_G,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from server.domain.amounts import Amount
+from server.domain.base.amounts import Amount
 from server.domain.glass.alcohol import Pour, abv_percent_of, mass_fraction_of, mixed
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew, brewed
@@ -17,16 +17,16 @@ from server.domain.glass.making import step_change
 from server.domain.glass.parcel import parcel_of
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.scaling import Batch, scaled_recipe
-from server.domain.glass.standing import (
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.substance import Substance
+from server.domain.glass.unit import liquid_of
+from server.domain.routine.standing import (
     Reading,
     Stand,
     cooled_temp_c,
     fitted_cooling_per_min,
     stood_temp_c,
 )
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
-from server.domain.glass.substance import Substance
-from server.domain.glass.unit import liquid_of
 
 ENTRIES = [entry for entry in library() if entry.substance.kind not in ("garnish", "ice")]
 WET = [entry for entry in ENTRIES if entry.substance.kind not in ("sugar", "acid", "salt")]

@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.domain.amounts import Amount
-from server.domain.errors import NotFound
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import NotFound
 from server.domain.glass.acid import AS_CITRIC
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Figure

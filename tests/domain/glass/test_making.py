@@ -3,8 +3,8 @@
 import pytest
 from pydantic import TypeAdapter
 
-from server.domain.amounts import Amount
-from server.domain.errors import InvalidInput
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import mass_g, plain_water, temp_c, volume_ml

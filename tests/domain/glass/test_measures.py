@@ -3,7 +3,7 @@
 import pytest
 from pint import UnitRegistry
 
-from server.domain.amounts import BAR_MEASURES_ML, Amount
+from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.cautions import COLD_C, HOT_C, VERY_HOT_C
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import EMPTY, mass_g, volume_ml

@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.domain.amounts import Amount
-from server.domain.errors import InvalidInput
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure

@@ -3,8 +3,8 @@
 import pytest
 from pydantic import TypeAdapter
 
-from server.domain.amounts import Amount
-from server.domain.errors import InvalidInput
+from server.domain.base.amounts import Amount
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import capacity_j_per_k, mass_g, volume_ml

@@ -3,7 +3,7 @@
 import pytest
 from chemicals.refractivity import brix_to_RI
 
-from server.domain.errors import CannotTell
+from server.domain.base.errors import CannotTell
 from server.domain.glass.alcohol import density_g_per_l as spirit_g_per_l
 from server.domain.glass.sugar import (
     SATURATION_BRIX_5_C,

@@ -3,8 +3,7 @@
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from server.domain.amounts import Amount
-from server.domain.drink import Drink, Ingredient
+from server.domain.base.amounts import Amount
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
@@ -12,6 +11,7 @@ from server.domain.glass.library import ingredient, library
 from server.domain.glass.steps import Agitate, Bring, Ice
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.unit import unit_price
+from server.domain.routine.drink import Drink, Ingredient
 
 KEYS = {
     kinds: [each.key for each in library() if each.substance.kind in kinds]

@@ -6,10 +6,10 @@ from scipy import stats
 
 from server.domain.belief.believe import believe
 from server.domain.belief.history import PlannedPart, Run
+from server.domain.belief.scores import grid_probabilities
 from server.domain.risk.draws import row_of, slots_of, struck_rows
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
-from server.domain.risk.scores import grid_probabilities
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, segment
 
 SLOTS, WIDTH = 102_400, 1664

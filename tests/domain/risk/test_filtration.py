@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.domain.risk.filtration import (
     HEAD_LOST_HIGH,
     HEAD_LOST_LIKELY,

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.belief.history import Run
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import QUICK, forecast, what_if
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
@@ -18,6 +17,7 @@ from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import histogram, penalties
 from server.domain.risk.what_if import Lengthen, SetFallback, StartAfter, Swap
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment, sheet
 from tests.domain.strategies import rule_sheets
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.errors import InvalidInput
+from server.domain.base.errors import InvalidInput
 from server.domain.risk.network import Activity, Fallback, Need, build
 from tests.domain.risk.plans import activities
 

@@ -1,14 +1,14 @@
-"""Outside check: the plan laid out segment by segment (`server.domain.plan`) has the same times."""
+"""Outside check: the plan laid out by segment (`server.domain.routine.plan`) has the same times."""
 
 import pytest
 from hypothesis import given
 
-from server.domain.errors import InvalidInput
-from server.domain.plan import layout
+from server.domain.base.errors import InvalidInput
 from server.domain.risk.network import Fallback, Need
 from server.domain.risk.parts import Beside, network_of, parts_of
 from server.domain.risk.times import schedule
-from server.domain.routine import Process, Routine, Segment, Spread
+from server.domain.routine.plan import layout
+from server.domain.routine.routine import Process, Routine, Segment, Spread
 from tests.domain.risk.plans import certain, parts, process, segment
 from tests.domain.strategies import routines
 

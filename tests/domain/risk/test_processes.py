@@ -1,12 +1,12 @@
 import pytest
 
 from server.domain.belief.history import Run
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.processes import process_times
 from server.domain.risk.times import schedule
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment
 
 SEGMENTS = (segment("a", 20), segment("b", 60), segment("x", 40), segment("c", 30))

@@ -1,0 +1,111 @@
+"""Durations as people type and read them.
+
+Durations are seconds (`float`) everywhere in the domain; runs keep milliseconds.
+
+>>> parse_duration("1:15"), parse_duration("75"), parse_duration("1m15")
+(75.0, 75.0, 75.0)
+>>> format_duration(75), format_duration(589.6), format_signed(3.25), format_signed(-0.8)
+('1:15', '9:49.6', '+3.3 s', '−0.8 s')
+"""
+
+import math
+import re
+from decimal import Decimal
+from functools import partial
+
+from server.domain.base.errors import InvalidInput
+from server.domain.base.numbers import PATTERN, read_number, write_number
+
+LONGEST_S = 24 * 3600.0
+"""A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
+
+LONGEST_MS = round(LONGEST_S * 1000)
+"""The same in ms: no split of a run lasts longer, and no sleep of a device within it."""
+
+LAST_MS = 253_370_764_800_000
+"""The last instant that can be written as a date, in epoch ms (year 9999, to the day). A device
+whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
+
+_CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
+_PLAIN = re.compile(rf"(?P<s>{PATTERN})")
+_UNITS = re.compile(
+    rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
+    rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?|'|′))?\s*"
+    rf"(?:(?P<s>{PATTERN})\s*(?:s|sec|secs|seconds?|\"|″)?)?",
+    re.IGNORECASE,
+)
+
+
+def parse_duration(text: str, field: str = "duration") -> float:
+    """The seconds meant by `text`: "1:15", "75", "1m15", "1 min 15 s", "1:02:03", "7,5".
+
+    Raises InvalidInput on `field` when the text is empty, no duration, negative or over a day.
+    """
+    typed = text.strip()
+    if not typed:
+        raise InvalidInput.of(field, "Give a duration, for example 1:15 or 75.")
+    if typed.startswith(("-", "−")):
+        raise InvalidInput.of(field, "A duration cannot be negative.")
+    match = _CLOCK.fullmatch(typed) or _PLAIN.fullmatch(typed) or _UNITS.fullmatch(typed)
+    if match is None:
+        raise InvalidInput.of(field, f"“{typed}” is no duration. Type 1:15, 75 or 1m15.")
+    parts = match.groupdict()
+    # Behind a colon there are no thousands: 1:02,500 is two seconds and a half.
+    read = _after_colon if match.re is _CLOCK else partial(read_number, field=field)
+    seconds = sum(
+        weight * read(parts.get(name) or "0") for name, weight in (("h", 3600), ("m", 60), ("s", 1))
+    )
+    if seconds > LONGEST_S:
+        raise InvalidInput.of(field, "That is longer than a day. Type minutes as 1:15.")
+    return seconds
+
+
+def _after_colon(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def write_duration(seconds: float) -> str:
+    """`seconds` as a form shows them: as m:ss with every digit, so that they read back the same."""
+    if not 0 <= seconds <= LONGEST_S:
+        return format_duration(seconds)
+    minutes = int(seconds // 60)
+    rest = write_number(float(Decimal(repr(float(seconds))) - 60 * minutes))
+    exact = f"{minutes}:{'0' if len(rest.partition('.')[0]) < 2 else ''}{rest}"
+    return exact if _reads_as(exact, seconds) else write_number(seconds)
+
+
+def _reads_as(text: str, seconds: float) -> bool:
+    return bool(_CLOCK.fullmatch(text)) and parse_duration(text) == seconds
+
+
+def format_duration(seconds: float) -> str:
+    """`seconds` as m:ss, with tenths only where they are not zero: 75 -> "1:15"."""
+    tenths = round(abs(seconds) * 10)
+    whole, tenth = divmod(tenths, 10)
+    minutes, rest = divmod(whole, 60)
+    sign = "−" if seconds < 0 and tenths else ""
+    return f"{sign}{minutes}:{rest:02d}" + (f".{tenth}" if tenth else "")
+
+
+def format_clock(seconds: float) -> str:
+    """`seconds` as m:ss to the whole second, rounded half up: for totals that need no tenths."""
+    return format_duration(math.copysign(math.floor(abs(seconds) + 0.5), seconds))
+
+
+def format_passed(seconds: float) -> str:
+    """A reading of a running clock as it stood there: m:ss of the whole seconds that had passed.
+
+    >>> format_passed(27.9)
+    '0:27'
+    """
+    return format_duration(float(math.floor(seconds)))
+
+
+def format_signed(seconds: float) -> str:
+    """A difference in seconds with its sign and unit: 3.25 -> "+3.3 s"."""
+    # Half up, away from zero: people read +3.25 as +3.3, binary rounding would say +3.2.
+    tenths = math.floor(abs(seconds) * 10 + 0.5)
+    if tenths == 0:
+        return "±0.0 s"
+    sign = "−" if seconds < 0 else "+"
+    return f"{sign}{tenths / 10:.1f} s"

@@ -1,0 +1,1 @@
+"""What is presented in one slot: drinks, segments, processes, their plan and rules."""

@@ -1,0 +1,89 @@
+"""How long something may take, as three numbers.
+
+Low, likely and high mean: one time in ten it is quicker than low, half of the times it is quicker
+than likely, one time in ten it is slower than high. They are not the limits of what can happen:
+what people name as the worst case is passed more often than they think.
+
+>>> Estimate(40, 44, 52).longer_of(50)
+Estimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from server.domain.base.errors import Fault, refuse_if
+from server.domain.routine.routine import Spread
+
+ASSUMED_LOW, ASSUMED_HIGH = 0.9, 1.2
+"""Assumption, no source: where no spread was given, low and high as parts of the likely time."""
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """Seconds that one in ten, half and nine in ten performances stay below.
+
+    `assumed` says that low or high was not given but filled in by ASSUMED_LOW and ASSUMED_HIGH.
+    """
+
+    low_s: float
+    likely_s: float
+    high_s: float
+    assumed: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.low_s <= self.likely_s <= self.high_s:
+            refuse_if([Fault("likely", "Low, likely and high must rise, from zero at the least.")])
+
+    def longer_of(self, voice_s: float) -> "Estimate":
+        """The estimate of the longer of this and of talking for `voice_s` seconds.
+
+        Each of the three is the longer of the two: hands and voice belong to one person, who is
+        slow or quick with both.
+        """
+        voice = around(voice_s)
+        return Estimate(
+            max(self.low_s, voice.low_s),
+            max(self.likely_s, voice.likely_s),
+            max(self.high_s, voice.high_s),
+            self.assumed,
+        )
+
+    def changed_by(self, seconds: float) -> "Estimate":
+        """The estimate with its likely time so much longer, low and high in proportion."""
+        if self.likely_s == 0:
+            return around(max(seconds, 0.0)) if self.high_s == 0 else self
+        ratio = max(self.likely_s + seconds, 0.0) / self.likely_s
+        return Estimate(
+            self.low_s * ratio, self.likely_s * ratio, self.high_s * ratio, self.assumed
+        )
+
+
+def around(likely_s: float) -> Estimate:
+    """The estimate of a time of which only the likely value is known."""
+    return Estimate(likely_s * ASSUMED_LOW, likely_s, likely_s * ASSUMED_HIGH, assumed=True)
+
+
+def estimate_of(spread: Spread) -> Estimate:
+    """The estimate that a planned duration stands for; what it leaves open is assumed."""
+    assumed = around(spread.likely_s)
+    return Estimate(
+        assumed.low_s if spread.low_s is None else spread.low_s,
+        spread.likely_s,
+        assumed.high_s if spread.high_s is None else spread.high_s,
+        assumed=spread.low_s is None or spread.high_s is None,
+    )
+
+
+def estimate_by(
+    time_s: Callable[[float], float], low: float, likely: float, high: float
+) -> Estimate:
+    """The estimate of a time that follows from a quantity known as low, likely and high.
+
+    `time_s` may rise or fall with the quantity: the seconds to cool to a temperature, say, by the
+    temperature of the room.
+
+    >>> estimate_by(lambda rate: 100 / rate, 0.5, 1.0, 2.0)
+    Estimate(low_s=50.0, likely_s=100.0, high_s=200.0, assumed=False)
+    """
+    times = sorted(time_s(value) for value in (low, likely, high))
+    return Estimate(times[0], times[1], times[2])

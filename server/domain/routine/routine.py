@@ -1,0 +1,206 @@
+"""The routine: everything that is presented in one slot.
+
+Values here are frozen and cannot exist in a wrong state: building one that breaks a rule raises
+InvalidInput with every fault found. Edits (see `edits`) return a new routine. The same values
+are what a run freezes and what an exported file holds; pydantic reads the annotations for that.
+"""
+
+from dataclasses import dataclass, field
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+
+from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.ids import Id
+from server.domain.base.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
+from server.domain.glass.alcohol import Definition
+from server.domain.routine.drink import Drink
+from server.domain.routine.lanes import Lane as Lane
+from server.domain.routine.network import Cycle, first_cycle
+from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.planned import Spread as Spread
+from server.domain.routine.process import Process as Process
+
+LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
+"""Lane -> the words that name it on a page."""
+
+LANGUAGES = {
+    "en": "English",
+    "de": "German",
+    "es": "Spanish",
+    "fr": "French",
+    "it": "Italian",
+    "pt": "Portuguese",
+    "other": "Another language",
+}
+"""Language of the talk -> its name. A run on stage uses it to choose a voice for time calls."""
+
+STANDARD_DRINKS: dict[Definition, str] = {
+    "WHO": "10 g of alcohol (WHO)",
+    "US": "14 g of alcohol (US)",
+    "UK": "10 ml of alcohol (UK unit)",
+}
+"""Definition of a standard drink -> the words for it."""
+
+MOST_SEGMENTS = 200
+MOST_DRINKS = 20
+MOST_PROCESSES = 20
+MOST_OWN_WORDS = 200
+MOST_CORRECTIONS = 500
+MOST_LINKS = 20
+
+
+@dataclass(frozen=True)
+class Segment:
+    """A timed piece of the routine: what the hands do and what is said in it."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: Id
+    name: Name
+    duration: Spread
+    lane: Lane = "both"
+    hands: Text = ""
+    said: Text = ""
+    drink_id: Id | None = None
+    alongside: bool = False
+    """Whether it starts with the segment before it, as soon as its own lane is free."""
+    after_segment_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_LINKS)] = ()
+    """Segments that must be over before it starts, beside those that its lane waits for."""
+    helper: bool = False
+    """Whether other hands do it; what follows then waits for it only where linked."""
+    movable: bool = False
+    """Whether a proposed order may put it elsewhere."""
+    auto_advance: bool = False
+    """Whether the stage goes on by itself when its likely duration is over."""
+
+    def __post_init__(self) -> None:
+        refuse_if(
+            [
+                *name_faults(self.name),
+                *long_text_faults(self.hands, "hands"),
+                *long_text_faults(self.said, "said"),
+                *self._lane_faults(),
+            ]
+        )
+
+    def _lane_faults(self) -> list[Fault]:
+        faults = []
+        if self.helper and self.lane == "voice":
+            faults.append(Fault("helper", "A helper has hands only: choose another lane."))
+        if len(self.after_segment_ids) > MOST_LINKS:
+            faults.append(Fault("after", f"A segment waits for at most {MOST_LINKS} others."))
+        return faults
+
+    @property
+    def after_ids(self) -> tuple[str, ...]:
+        """The ids of the segments it is linked after, as `lanes` asks for them."""
+        return self.after_segment_ids
+
+
+@dataclass(frozen=True)
+class Routine:
+    """Drinks, segments in their order on stage, and parallel processes of one slot."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: Id
+    name: Name
+    rule_sheet_id: Id
+    presenter: Annotated[str, Field(max_length=LINE)] = ""
+    language: str = "en"
+    drinks: Annotated[tuple[Drink, ...], Field(max_length=MOST_DRINKS)] = ()
+    segments: Annotated[tuple[Segment, ...], Field(max_length=MOST_SEGMENTS)] = ()
+    processes: Annotated[tuple[Process, ...], Field(max_length=MOST_PROCESSES)] = ()
+    notes: Text = field(default="")
+    standard_drink: Definition = "WHO"
+    """Which standard drink alcohol is counted in."""
+    own_words: Annotated[tuple[OwnWord, ...], Field(max_length=MOST_OWN_WORDS)] = ()
+    """Descriptors that this routine adds to the shipped ones."""
+    corrections: Annotated[tuple[Correction, ...], Field(max_length=MOST_CORRECTIONS)] = ()
+    """What the presenter said about claims that were found or missed in the script."""
+
+    def __post_init__(self) -> None:
+        refuse_if(self._faults())
+
+    def _faults(self) -> list[Fault]:
+        faults = [
+            *name_faults(self.name),
+            *line_faults(self.presenter, "presenter"),
+            *long_text_faults(self.notes, "notes"),
+        ]
+        if self.language not in LANGUAGES:
+            faults.append(Fault("language", "Choose a language from the list."))
+        link_faults = self._link_faults()
+        # Two parts of one id would be one knot in the network, and its circle nobody's.
+        cycle_faults = [] if link_faults else self._cycle_faults()
+        return [*faults, *self._size_faults(), *self._word_faults(), *link_faults, *cycle_faults]
+
+    def _word_faults(self) -> list[Fault]:
+        words = [own.word.casefold() for own in self.own_words]
+        twice = next((word for word in words if words.count(word) > 1), None)
+        return [] if twice is None else [Fault("word", f"“{twice}” is one of your words already.")]
+
+    def _size_faults(self) -> list[Fault]:
+        limits = (
+            ("segments", self.segments, MOST_SEGMENTS),
+            ("drinks", self.drinks, MOST_DRINKS),
+            ("processes", self.processes, MOST_PROCESSES),
+            ("words of its own", self.own_words, MOST_OWN_WORDS),
+            ("corrections", self.corrections, MOST_CORRECTIONS),
+        )
+        return [
+            Fault("name", f"A routine holds at most {most} {what}.")
+            for what, items, most in limits
+            if len(items) > most
+        ]
+
+    def _link_faults(self) -> list[Fault]:
+        ids = [drink.id for drink in self.drinks]
+        ids += [segment.id for segment in self.segments]
+        ids += [process.id for process in self.processes]
+        ids += [part.id for drink in self.drinks for part in drink.ingredients]
+        ids += [step.id for drink in self.drinks for step in drink.steps]
+        ids += [correction.id for correction in self.corrections]
+        faults = []
+        if len(set(ids)) < len(ids):
+            faults.append(Fault("id", "Two parts of the routine carry the same id."))
+        drinks = {drink.id for drink in self.drinks}
+        segments = {segment.id for segment in self.segments}
+        for segment in self.segments:
+            if segment.drink_id is not None and segment.drink_id not in drinks:
+                faults.append(Fault("drink", f"“{segment.name}” names a drink that is not here."))
+            if not set(segment.after_segment_ids) <= segments:
+                faults.append(Fault("after", f"“{segment.name}” waits for no segment of this."))
+        for drink in self.drinks:
+            service = drink.service
+            if not {service.poured_segment_id, service.drunk_segment_id} <= segments | {None}:
+                faults.append(Fault("poured", f"“{drink.name}” is served in no segment of this."))
+        parts = {part.id for drink in self.drinks for part in drink.ingredients}
+        if not {each.ingredient_id for each in self.corrections} <= parts | {None}:
+            faults.append(Fault("ingredient", "A correction names an ingredient that is not here."))
+        for process in self.processes:
+            if process.vessel_drink_id not in drinks | {None}:
+                faults.append(Fault("vessel", f"“{process.name}” cools in a drink not here."))
+            if process.after_segment_id not in segments | {None}:
+                faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
+            if process.before_segment_id not in segments | {None}:
+                faults.append(Fault("before", f"“{process.name}” is needed by no segment of this."))
+        return faults
+
+    def _cycle_faults(self) -> list[Fault]:
+        cycle = first_cycle(self.segments, self.processes)
+        if cycle is None:
+            return []
+        return [Fault("before" if cycle.process_name else "after", cycle_sentence(cycle))]
+
+
+def cycle_sentence(cycle: Cycle) -> str:
+    """A cycle in words: who waits for whom, and what to do."""
+    waits = " → ".join(f"“{name}”" for name in cycle.names)
+    if not cycle.process_name:
+        return f"These wait for one another in a circle: {waits}. Take one of the links away."
+    return (
+        f"“{cycle.process_name}” would have to be ready before it starts: {waits}. "
+        "Choose a later segment, or start it earlier."
+    )

@@ -1,0 +1,55 @@
+"""A serve of a drink from pouring to drinking, by the durations of the plan."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.base.errors import CannotTell
+from server.domain.glass.balance import Balance
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.vessel import Vessel, poured_temp_c
+from server.domain.routine.drink import Drink
+from server.domain.routine.routine import Segment
+from server.domain.routine.standing import Stand, stand_between, stood_temp_c
+
+THERMOMETER_C = 1.0
+"""Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A serve from pouring to drinking; None where it cannot be told, and `why` says why."""
+
+    poured: Estimate | None
+    stand: Stand | None
+    drunk: Estimate | None
+    why: tuple[str, ...]
+    agrees: bool | None
+    """Whether the temperature that the presenter names lies in the range; None if unknown."""
+
+
+def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) -> Standing:
+    """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
+    service = drink.service
+    vessel = service.vessel or Vessel()
+    serve, room = worked_out.serve_liquid, Figure(service.room_c)
+    poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
+    why = [] if poured else ["No temperature: give each ingredient one."]
+    stand = None
+    try:
+        stand = stand_between(
+            segments, service.poured_segment_id or "", service.drunk_segment_id or ""
+        )
+    except CannotTell as error:
+        why.append(error.message)
+    drunk = None
+    if poured and stand:
+        drunk = stood_temp_c(poured, stand, room, vessel.cooling_per_min)
+        if vessel.cooling_per_min is None:
+            why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
+    stated_c = service.stated_c
+    agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
+    return Standing(poured, stand, drunk, tuple(why), agrees)
+
+
+def _agrees(stated_c: float, computed: Estimate) -> bool:
+    return computed.low - THERMOMETER_C <= stated_c <= computed.high + THERMOMETER_C

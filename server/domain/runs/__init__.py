@@ -1,0 +1,1 @@
+"""What happened when it was presented: events, the fold, splits, remarks, paper."""

@@ -1,0 +1,51 @@
+"""What the person says of a run beside its marks."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+
+from server.domain.base.errors import Fault
+from server.domain.base.text import LINE, line_faults
+
+USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
+"""Tags that are offered before anybody has written one."""
+
+ALONE, WATCHED = "alone", "coach"
+
+LONGEST_TAG = 40
+MOST_TAGS = 12
+
+Tag = Annotated[str, Field(min_length=1, max_length=LONGEST_TAG)]
+
+
+@dataclass(frozen=True)
+class Occasion:
+    """Where a run was made, and what kind of run it was, as the person wrote it."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    venue: Annotated[str, Field(max_length=LINE)] = ""
+    tags: Annotated[tuple[Tag, ...], Field(max_length=MOST_TAGS)] = ()
+
+
+NOTHING_SAID = Occasion()
+
+
+def occasion_faults(occasion: Occasion) -> list[Fault]:
+    """What is wrong with an occasion, on the fields `venue` and `tags`; empty when nothing is."""
+    faults = line_faults(occasion.venue, "venue")
+    if any(len(tag) > LONGEST_TAG for tag in occasion.tags):
+        faults.append(Fault("tags", f"Keep a tag to {LONGEST_TAG} characters."))
+    if len(occasion.tags) > MOST_TAGS:
+        faults.append(Fault("tags", f"Keep it to {MOST_TAGS} tags a run."))
+    return faults
+
+
+@dataclass(frozen=True)
+class RunLabels:
+    """Where a run was made and what kind it was; `claims_said` is None while unknown."""
+
+    venue: str = ""
+    tags: frozenset[str] = frozenset()
+    claims_said: bool | None = None

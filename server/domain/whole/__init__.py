@@ -1,0 +1,1 @@
+"""What joins the rooms: files, the talk's pace, changes tried out, times worked out."""

@@ -1,0 +1,172 @@
+"""Documents that leave and enter: a routine with its runs as one JSON file, and its schema.
+
+Reading never guesses: a file that is not ours, or of a later version, is refused with a sentence
+that says so; a value out of range is refused with the place it stands in.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
+
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.ids import Id
+from server.domain.base.text import LINE, LONG_TEXT
+from server.domain.drift.goals import Goal
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
+from server.domain.runs.labels import NOTHING_SAID, Occasion
+
+FORMAT = "ninefifty-routine"
+VERSION = 1
+LARGEST_FILE = 5 * 1024 * 1024
+"""Largest file taken in, bytes."""
+
+Source = Literal["stage", "paper", "demo"]
+
+SOURCES: dict[Source, str] = {
+    "stage": "timed here",
+    "paper": "entered by hand",
+    "demo": "invented for the demo",
+}
+"""Where a run comes from -> the words for it."""
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class RunRecord:
+    """A run as it is kept: what the person wrote about it, and its event log."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: Id
+    plan_key: str
+    created_ms: Annotated[int, Field(ge=0, le=2**53)]
+    source: Source = "stage"
+    label: Annotated[str, Field(max_length=LINE)] = ""
+    notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
+    excluded: bool | None = None
+    occasion: Occasion = NOTHING_SAID
+    events: tuple[Event, ...] = ()
+
+
+@dataclass(frozen=True)
+class RoutineFile:
+    """A routine with its rule sheet, its runs, and the plans they were run against."""
+
+    __pydantic_config__ = ConfigDict(
+        extra="forbid", title="A Ninefifty routine with its practice runs"
+    )
+
+    format: Literal["ninefifty-routine"]
+    version: Literal[1]
+    routine: Routine
+    rules: RuleSheet
+    plans: dict[str, Plan] = field(default_factory=dict)
+    runs: tuple[RunRecord, ...] = ()
+    goal: Goal | None = None
+
+    def __post_init__(self) -> None:
+        missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
+        if missing:
+            raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
+        if len({run.id for run in self.runs}) < len(self.runs):
+            raise InvalidInput.of("file", "Two runs of the file carry the same id.")
+
+
+_adapters: dict[Any, TypeAdapter[Any]] = {}
+
+
+def _adapter(kind: Any) -> TypeAdapter[Any]:  # noqa: ANN401
+    # Building an adapter costs milliseconds; each kind of document needs one.
+    if kind not in _adapters:
+        _adapters[kind] = TypeAdapter(kind)
+    return _adapters[kind]
+
+
+def to_json(value: object) -> str:
+    """A domain value as compact JSON."""
+    return _adapter(type(value)).dump_json(value).decode()
+
+
+def from_json(kind: type[T], text: str | bytes) -> T:
+    """The domain value of that kind in a JSON text.
+
+    Raises InvalidInput with one fault per wrong place; the field is the place, "runs.0.label".
+    """
+    try:
+        value: T = _adapter(kind).validate_json(text)
+    except ValidationError as error:
+        raise InvalidInput(_faults(error)) from error
+    return value
+
+
+def parse_file(content: bytes) -> RoutineFile:
+    """The routine in an exported file. Raises InvalidInput on the field "file"."""
+    if len(content) > LARGEST_FILE:
+        limit_mb = LARGEST_FILE // 1024**2
+        raise InvalidInput.of("file", f"The file is larger than {limit_mb} MB.")
+    head = _adapter(dict[str, Any])
+    try:
+        document = head.validate_json(content)
+    except ValidationError as error:
+        raise InvalidInput.of("file", "This is no JSON file. Choose one exported here.") from error
+    if document.get("format") != FORMAT:
+        raise InvalidInput.of("file", "This file does not hold a routine exported here.")
+    if document.get("version") != VERSION:
+        raise InvalidInput.of(
+            "file", f"This file has version {document.get('version')}; this app reads {VERSION}."
+        )
+    try:
+        return from_json(RoutineFile, content)
+    except InvalidInput as error:
+        first = error.faults[0]
+        place = "" if first.field == "file" else f"At {first.field}: "
+        more = f" ({len(error.faults) - 1} more)" if len(error.faults) > 1 else ""
+        raise InvalidInput.of("file", f"{place}{first.message}{more}") from error
+
+
+def write_file(file: RoutineFile) -> str:
+    """The JSON text of an exported routine, indented to be read and compared by people."""
+    text: str = _adapter(RoutineFile).dump_json(file, indent=1, exclude_defaults=True).decode()
+    return text + "\n"
+
+
+def parse_events(content: bytes) -> tuple[Event, ...]:
+    """The events of a batch {"events": [...]}. Raises InvalidInput."""
+    return from_json(EventBatch, content).events
+
+
+def events_json(events: Sequence[Event]) -> list[dict[str, object]]:
+    """Events as JSON objects without unused fields, as the browser made them."""
+    return [event_document(event) for event in events]
+
+
+def file_schema() -> dict[str, Any]:
+    """The JSON Schema (2020-12) of an exported routine."""
+    schema = _adapter(RoutineFile).json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+@dataclass(frozen=True)
+class EventBatch:
+    """What the browser sends: some events of one run, in any order, as often as it takes."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    events: Annotated[tuple[Event, ...], Field(min_length=1, max_length=MOST_IN_BATCH)]
+
+
+def _faults(error: ValidationError) -> list[Fault]:
+    return [
+        Fault(".".join(str(part) for part in problem["loc"]) or "file", _sentence(problem["msg"]))
+        for problem in error.errors(include_url=False, include_context=False)
+    ]
+
+
+def _sentence(message: str) -> str:
+    return message[:1].upper() + message[1:] + ("" if message.endswith(".") else ".")

@@ -1,0 +1,1 @@
+"""How runs move from one to the next."""

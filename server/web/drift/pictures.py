@@ -1,0 +1,139 @@
+"""What the pictures of drift are drawn from: plain lists, as the browser gets them.
+
+Times are seconds to the millisecond. The browser draws; it computes no figure.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from server.domain.drift.analysis import SeriesDrift
+from server.domain.drift.calibration import interval_of
+from server.domain.drift.courses import behind_plan, usual_reach, waterfall
+from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
+from server.domain.risk.saying import in_a_hundred
+from server.domain.routine.plan import place_segments
+from server.domain.runs.summary import RunLine
+from server.web.drift.reading import Reading
+
+DRAWN_RUNS = 60
+"""Latest runs in a picture: more lines cannot be told apart."""
+
+Document = dict[str, object]
+
+
+def picture_data(reading: Reading) -> Document:
+    """The data of every picture of a routine."""
+    counted = reading.counted
+    start = max(0, len(counted) - DRAWN_RUNS)
+    drawn = counted[start:]
+    segments = reading.stored.routine.segments
+    placed = place_segments(segments)
+    courses = [behind_plan(segments, line) for line in drawn]
+    low_s, high_s = usual_reach(courses)
+    places = {run_id: run for run, run_id in enumerate(reading.drift.table.run_ids)}
+    return {
+        "reach_s": [_s(low_s), _s(high_s)],
+        "beyond": [
+            reading.run_name(start + at)
+            for at, course in enumerate(courses)
+            if any(each is not None and not low_s <= each <= high_s for each in course)
+        ],
+        "slot_s": reading.rules.slot_s,
+        "target_s": reading.rules.target_s,
+        "segments": [
+            {"id": each.segment.id, "name": each.segment.name, "end_s": _s(each.end_s)}
+            for each in placed
+        ],
+        "runs": [
+            {
+                "id": line.id,
+                "number": start + at + 1,
+                "name": reading.run_name(start + at),
+                "total_s": _s((line.total_ms or 0) / 1000),
+                "behind_s": [_s(each) for each in courses[at]],
+            }
+            for at, line in enumerate(drawn)
+        ],
+        "charts": [_chart(reading, each) for each in (reading.drift.total, *_planned(reading))],
+        "waterfall": _waterfall(reading, counted[-1]) if counted else None,
+        "forecasts": _forecasts(reading, places),
+        "claims": [
+            {
+                "number": start + at + 1,
+                "name": reading.run_name(start + at),
+                **claim_counts(line),
+            }
+            for at, line in enumerate(drawn)
+            if claims_of(line)
+        ],
+    }
+
+
+def _forecasts(reading: Reading, places: Mapping[str, int]) -> list[Document]:
+    """What was said before each run, and where it ended."""
+    ahead = reading.drift.ahead
+    found: list[Document] = []
+    for past in () if ahead is None else ahead.past[-DRAWN_RUNS:]:
+        low_s, high_s = interval_of(past, 0.8)
+        found.append(
+            {
+                "number": places[past.run_id] + 1,
+                "name": reading.run_name(places[past.run_id]),
+                "low_s": _s(low_s),
+                "high_s": _s(high_s),
+                "total_s": _s(past.took_s),
+                "inside": in_a_hundred(past.ahead.chance_by(reading.rules.slot_s)),
+            }
+        )
+    return found
+
+
+def claim_counts(line: RunLine) -> Mapping[str, int]:
+    """How many claims of a run were heard, missed and said wrong."""
+    noted = list(claims_of(line).values())
+    return {each: noted.count(each) for each in (HEARD, WRONG, MISSED)}
+
+
+def _planned(reading: Reading) -> Sequence[SeriesDrift]:
+    return [each for each in reading.drift.segments if each.planned_s is not None]
+
+
+def _chart(reading: Reading, series: SeriesDrift) -> Document:
+    """A control chart: its runs, their times, limits, and which are out of the ordinary."""
+    if series.charts is None:
+        runs, limits, signals = [int(run) for run in series.runs[-DRAWN_RUNS:]], None, []
+    else:
+        runs = list(series.charts.runs[-DRAWN_RUNS:])
+        chart = series.charts.individuals
+        limits = {
+            "center_s": _s(chart.center_s),
+            "lower_s": _s(max(0.0, chart.lower_s)),
+            "upper_s": _s(chart.upper_s),
+        }
+        signals = [runs.index(run) for run in series.charts.signals if run in runs]
+    times = dict(zip(series.runs.astype(int).tolist(), series.times_s.tolist(), strict=True))
+    return {
+        "id": series.id,
+        "name": series.name,
+        "planned_s": _s(series.planned_s),
+        "numbers": [run + 1 for run in runs],
+        "runs": [reading.run_name(run) for run in runs],
+        "run_ids": [reading.drift.table.run_ids[run] for run in runs],
+        "times_s": [_s(times[run]) for run in runs],
+        "limits": limits,
+        "signals": signals,
+    }
+
+
+def _waterfall(reading: Reading, line: RunLine) -> Document:
+    found = waterfall(reading.stored.routine.segments, line, reading.old_names)
+    return {
+        "name": reading.run_name(reading.drift.table.runs - 1),
+        "planned_s": _s(found.planned_s),
+        "total_s": _s(found.total_s),
+        "steps": [{"name": step.name, "longer_s": _s(step.longer_s)} for step in found.steps],
+    }
+
+
+def _s(time_s: float | None) -> float | None:
+    return None if time_s is None or not math.isfinite(time_s) else round(time_s, 3)

@@ -1,0 +1,1 @@
+"""Drinks, what is in the glass, batches, versions, declarations."""

@@ -1,0 +1,80 @@
+"""A batch of a drink: its recipe for all serves, spare and loss, as it can be measured."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.base.amounts import Amount, parse_amount
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.glass.scaling import (
+    Batch,
+    RoundingError,
+    Scaled,
+    rounding_error,
+    scaled_recipe,
+)
+from server.domain.routine.drink import Drink
+from server.domain.routine.edits import part_of
+from server.store.routines import load_routine
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import routine_context
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page
+from server.web.frame.telling import told
+
+router = APIRouter(prefix="/routines/{routine_id}/drinks/{drink_id}")
+
+JIGGER = Amount(2.5, "ml")
+
+
+@dataclass(frozen=True)
+class BatchSheet:
+    """The recipe of a batch, and what measuring in steps changes."""
+
+    scaled: Scaled
+    error: RoundingError
+
+
+@router.get("/batch")
+def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    drink = part_of(stored.routine.drinks, drink_id)
+    context = routine_context(session, stored, "drinks")
+    typed = Typed({**_start(context["rules"].serves_per_drink), **request.query_params})
+    sheet: BatchSheet | None = None
+    faults: tuple[Fault, ...] = ()
+    untold = ""
+    try:
+        batch = batch_from(typed)
+        sheet, untold = told(f"A batch of “{drink.name}”", lambda: sheet_of(drink, batch))
+    except InvalidInput as error:
+        faults = error.faults
+    form = Form(typed.values, faults)
+    context |= {"drink": drink, "sheet": sheet, "untold": untold, "form": form}
+    return page(request, "batch", context, 422 if faults else 200)
+
+
+def sheet_of(drink: Drink, batch: Batch) -> BatchSheet:
+    """A drink's batch as it is measured. Raises CannotTell."""
+    scaled = scaled_recipe(drink, batch)
+    return BatchSheet(scaled, rounding_error(scaled))
+
+
+def batch_from(typed: Typed) -> Batch:
+    """The batch that a form describes; raises InvalidInput with every fault."""
+    serves = typed.whole_number("serves", 1, 1000)
+    spare = typed.whole_number("spare", 0, 1000)
+    loss_percent = typed.number("loss_percent", 0, 90)
+    jigger = typed.take(lambda: parse_amount(typed.text("jigger"), "jigger"), JIGGER)
+    scale_g = typed.number("scale_g", 0, 1000)
+    return typed.built(lambda: Batch(serves, spare, loss_percent, jigger, scale_g))
+
+
+def _start(serves: int) -> dict[str, str]:
+    return {
+        "serves": str(serves),
+        "spare": "0",
+        "loss_percent": "3",
+        "jigger": str(JIGGER),
+        "scale_g": "0.1",
+    }

@@ -1,0 +1,236 @@
+"""The forms of a drink: its recipe, its ingredients, its steps and how it is served."""
+
+from typing import Literal, cast
+
+from server.domain.base.amounts import Amount, parse_amount
+from server.domain.base.errors import InvalidInput
+from server.domain.base.numbers import write_number
+from server.domain.glass.figure_text import format_figure
+from server.domain.glass.figures import Figure
+from server.domain.glass.heat import MATERIALS_J_PER_GK
+from server.domain.glass.library import LibraryEntry, entry_named, ingredient
+from server.domain.glass.making import AnyStep
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.vessel import Material, Vessel
+from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
+from server.domain.routine.standing import Reading, fitted_cooling
+from server.web.drinks.substance_form import (
+    brew_from,
+    making_values,
+    substance_from,
+    substance_values,
+    syrup_from,
+)
+from server.web.frame.forms import Typed
+
+STEPS = {
+    "ice": "Chill on ice to a temperature",
+    "stir": "Stir with ice",
+    "shake": "Shake with ice",
+    "heat": "Heat to a temperature",
+    "chill": "Chill to a temperature, without ice in it",
+    "filter": "Strain or filter",
+    "layer": "Lay a layer on top",
+}
+"""Kind of step -> the words for it."""
+
+MATERIALS = cast(tuple[Material, ...], tuple(MATERIALS_J_PER_GK))
+
+
+def drink_from(typed: Typed, drink_id: str, before: Drink | None) -> Drink:
+    """The drink that a form describes, keeping its ingredients and steps. Raises InvalidInput."""
+    serves = typed.whole_number("serves", 1, 100)
+    part_ml = typed.optional_number("part", 0, 10_000)
+    service = typed.take(lambda: _service(typed), Service())
+    return typed.built(
+        lambda: Drink(
+            id=drink_id,
+            name=typed.text("name"),
+            serves=serves,
+            ingredients=before.ingredients if before else (),
+            descriptors=typed.words("descriptors"),
+            method=typed.text("method"),
+            steps=before.steps if before else (),
+            part_ml=part_ml,
+            service=service,
+        )
+    )
+
+
+def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None) -> Ingredient:
+    """The ingredient that a form describes; raises InvalidInput with every fault.
+
+    A form without the fields of what it is made of (the short one) takes them from the library
+    where one of it was chosen or the name stands in it, and otherwise from the ingredient as it
+    was. In the full form what is typed wins over what is chosen.
+    """
+    amount = typed.take(lambda: parse_amount(typed.text("amount")), Amount(0, "ml"))
+    entry = _library_entry(typed)
+    name = typed.text("name") or (entry.name if entry and not before else "")
+    words = typed.words("descriptors") or (entry.descriptors if entry and not before else ())
+    is_full = "kind" in typed.values
+    known = before.substance if before else None
+    given = entry.substance if entry else known
+    substance = substance_from(typed, known, entry) if is_full else given
+    brew = brew_from(typed) if is_full else before.brew if before else None
+    syrup = syrup_from(typed) if is_full else before.syrup if before else None
+    return typed.built(
+        lambda: Ingredient(
+            id=ingredient_id,
+            name=name,
+            amount=amount,
+            descriptors=words,
+            substance=substance,
+            brew=brew,
+            syrup=syrup,
+            after_step_id=typed.choice("after"),
+        )
+    )
+
+
+def step_from(typed: Typed, step_id: str) -> AnyStep:
+    """The step that a form describes; raises InvalidInput with every fault."""
+    kind = typed.text("kind")
+    if kind not in STEPS:
+        raise InvalidInput.of("kind", "Choose what is done.")
+    return typed.built(lambda: _step(typed, step_id, kind))
+
+
+def drink_values(drink: Drink) -> dict[str, str]:
+    """The texts with which the form of a drink starts."""
+    service = drink.service
+    vessel = service.vessel or Vessel()
+    cooling = vessel.cooling_per_min
+    return {
+        "name": drink.name,
+        "serves": str(drink.serves),
+        "descriptors": ", ".join(drink.descriptors),
+        "method": drink.method,
+        "part": _number(drink.part_ml),
+        "room": _number(service.room_c),
+        "stated": _number(service.stated_c),
+        "poured": service.poured_segment_id or "",
+        "drunk": service.drunk_segment_id or "",
+        "vessel": vessel.name,
+        "material": vessel.material,
+        "mass_g": _number(vessel.mass_g),
+        "vessel_c": _number(vessel.temp_c),
+        "cooling": "" if cooling is None else format_figure(cooling),
+    }
+
+
+def ingredient_values(part: Ingredient) -> dict[str, str]:
+    """The texts with which the form of an ingredient starts."""
+    return {
+        "name": part.name,
+        "amount": str(part.amount),
+        "descriptors": ", ".join(part.descriptors),
+        "after": part.after_step_id or "",
+        **substance_values(part.substance, entry_named(part.name)),
+        **making_values(part.brew, part.syrup),
+    }
+
+
+def library_values(key: str) -> dict[str, str]:
+    """What an entry of the library puts into the form of an ingredient. Raises NotFound."""
+    entry = ingredient(key)
+    words = {"name": entry.name, "descriptors": ", ".join(entry.descriptors)}
+    return {**words, **substance_values(entry.substance, entry)}
+
+
+def step_values(step: AnyStep) -> dict[str, str]:
+    """The texts with which the form of a step starts."""
+    texts: dict[str, str] = {"kind": step.kind}
+    for name in ("to_temp_c", "ice_c"):
+        texts[name] = _number(getattr(step, name, None))
+    for name, field in _STEP_FIGURES.items():
+        figure = getattr(step, name, None)
+        texts[field] = "" if figure is None else format_figure(figure)
+    texts["curd"] = "yes" if getattr(step, "curd", False) else ""
+    return texts
+
+
+_STEP_FIGURES = {
+    "dilution_percent": "dilution",
+    "loss_percent": "loss",
+    "recovered_ml": "recovered_ml",
+}
+
+
+def _library_entry(typed: Typed) -> LibraryEntry | None:
+    key = typed.text("library")
+    if key:
+        return ingredient(key)
+    if "kind" in typed.values:
+        return None
+    return entry_named(typed.text("name"))
+
+
+def _step(typed: Typed, step_id: str, kind: str) -> AnyStep:
+    match kind:
+        case "ice":
+            return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, -5.0))
+        case "stir" | "shake":
+            done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
+            return Agitate(step_id, done, typed.optional_figure("dilution"), _ice(typed, -1.0))
+        case "heat" | "chill":
+            brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
+            return Bring(step_id, brought, _temp(typed, "to_temp_c"), typed.optional_figure("loss"))
+        case "filter":
+            passes, stays = typed.optional_figure("recovered_ml"), typed.optional_figure("loss")
+            return Filter(step_id, passes, stays, typed.ticked("curd"))
+        case _:
+            return Layer(step_id)
+
+
+def _temp(typed: Typed, name: str) -> float:
+    return typed.number(name, -80, 110)
+
+
+def _ice(typed: Typed, usual_c: float) -> float:
+    ice_c = typed.optional_number("ice_c", -80, 110)
+    return usual_c if ice_c is None else ice_c
+
+
+def _service(typed: Typed) -> Service:
+    room_c = typed.optional_number("room", -20, 60)
+    room_c = USUAL_ROOM_C if room_c is None else room_c
+    return Service(
+        vessel=_vessel(typed, room_c),
+        room_c=room_c,
+        stated_c=typed.optional_number("stated", -80, 110),
+        poured_segment_id=typed.choice("poured"),
+        drunk_segment_id=typed.choice("drunk"),
+    )
+
+
+def _vessel(typed: Typed, room_c: float) -> Vessel | None:
+    glass: Material = "glass"
+    vessel = typed.take(
+        lambda: Vessel(
+            name=typed.text("vessel"),
+            material=typed.chosen("material", MATERIALS, glass),
+            mass_g=typed.optional_number("mass_g", 0, 10_000),
+            temp_c=typed.optional_number("vessel_c", -80, 110),
+            cooling_per_min=_cooling(typed, room_c),
+        ),
+        Vessel(),
+    )
+    return None if vessel == Vessel() else vessel
+
+
+def _cooling(typed: Typed, room_c: float) -> Figure | None:
+    """The cooling constant: from two thermometer readings where they are given, else as typed."""
+    texts = [typed.text(name) for name in ("first_c", "second_c", "apart")]
+    if not any(texts):
+        return typed.optional_figure("cooling")
+    first_c, second_c = typed.number("first_c", -80, 110), typed.number("second_c", -80, 110)
+    minutes = typed.duration("apart") / 60
+    try:
+        return fitted_cooling(Reading(0, first_c), Reading(minutes, second_c), room_c)
+    except InvalidInput as error:
+        raise InvalidInput.of("second_c", error.message) from error
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else write_number(value)

@@ -1,0 +1,196 @@
+"""The form of what an ingredient is made of: properties, brew, syrup.
+
+A property that is left empty is not known, which the balance says. A value that was not changed
+keeps the source it came with; one that was typed has none, it is the person's own.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import fields
+from typing import Any, Literal, TypeVar, get_args
+
+from server.domain.base.amounts import parse_amount
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.numbers import write_number
+from server.domain.glass.allergens import ALLERGENS, Allergen
+from server.domain.glass.brew import Brew
+from server.domain.glass.figure_text import format_figure
+from server.domain.glass.figures import Basis, Content, Figure
+from server.domain.glass.library import LibraryEntry
+from server.domain.glass.substance import KINDS, Cost, Kind, Substance
+from server.domain.glass.syrup import Syrup
+from server.web.frame.forms import Typed
+
+T = TypeVar("T")
+
+FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
+CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
+BASES: tuple[Basis, ...] = get_args(Basis)
+BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
+
+FILLED = "library_filled"
+"""The field that names the entry of the library whose values the browser has put into the form."""
+
+Making = Literal["given", "brew", "syrup"]
+MAKINGS: dict[Making, str] = {
+    "given": "as it comes",
+    "brew": "coffee brewed for this drink",
+    "syrup": "syrup cooked for this drink",
+}
+"""How an ingredient is made -> the words for it."""
+
+
+def substance_from(
+    typed: Typed, before: Substance | None, entry: LibraryEntry | None = None
+) -> Substance | None:
+    """The properties a form gives; None where it gives none. Faults are noted in `typed`.
+
+    What is typed wins over `entry`, the chosen one of the library: its values stand only in fields
+    that were left as they were shown.
+    """
+    known = before or Substance()
+    offered = entry.substance if entry else None
+    takes = offered is not None and typed.text(FILLED) != (entry.key if entry else "")
+    figures = {name: _figure(typed, name, known, offered, takes) for name in FIGURES}
+    contents = {name: _content(typed, name, known, offered, takes) for name in CONTENTS}
+    other: Kind = "other"
+    kind = typed.chosen("kind", KINDS, other)
+    kind = offered.kind if takes and offered and kind == known.kind else kind
+    allergens = _allergens(typed, offered if takes else None)
+    cost = typed.take(lambda: _cost(typed), None)
+    named: dict[str, Any] = {**figures, **contents}
+    made = typed.take(
+        lambda: Substance(kind=kind, allergens=allergens, cost=cost, **named),
+        Substance(),
+    )
+    return None if made == Substance() else made
+
+
+def brew_from(typed: Typed) -> Brew | None:
+    """The brew a form gives, where the ingredient is one. Faults are noted in `typed`."""
+    if typed.text("making") != "brew":
+        return None
+    numbers = {name: typed.optional_number(name, 0, 100_000) for name in BREW_NUMBERS}
+    bean: Literal["arabica", "robusta"] = (
+        "robusta" if typed.text("bean") == "robusta" else "arabica"
+    )
+    return typed.take(lambda: Brew(**numbers, bean=bean), None)
+
+
+def syrup_from(typed: Typed) -> Syrup | None:
+    """The syrup a form gives, where the ingredient is one. Faults are noted in `typed`."""
+    if typed.text("making") != "syrup":
+        return None
+    parts = {
+        name: typed.optional_number(f"syrup_{name}", 0, 100_000) or 0.0
+        for name in ("sugar", "water", "juice")
+    }
+    by: Literal["mass", "volume"] = "volume" if typed.text("syrup_by") == "volume" else "mass"
+    return typed.take(lambda: _syrup(parts, by), None)
+
+
+def substance_values(substance: Substance | None, named: LibraryEntry | None) -> dict[str, str]:
+    """The texts with which the properties' fields start.
+
+    `named` is the entry of the library that it is called like: what that says of allergens is not
+    what the person has checked.
+    """
+    known = substance or Substance()
+    texts: dict[str, str] = {"kind": known.kind}
+    for name in (*FIGURES, *CONTENTS):
+        figure = getattr(known, name)
+        texts[name] = "" if figure is None else format_figure(figure)
+    for name in CONTENTS:
+        content = getattr(known, name)
+        texts[f"{name}_per"] = "100 ml" if content is None else content.per
+    texts |= {f"allergen-{each}": "yes" for each in known.allergens or ()}
+    by_library = named is not None and named.substance.allergens == known.allergens
+    texts["allergens_library"] = "yes" if by_library and known.allergens == () else ""
+    texts["allergens_checked"] = "" if by_library or known.allergens is None else "yes"
+    if known.cost is not None:
+        texts["price"] = write_number(known.cost.price)
+        texts["price_for"] = str(known.cost.amount)
+    return texts
+
+
+def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
+    """The texts with which the fields of brew and syrup start."""
+    making = "brew" if brew else "syrup" if syrup else "given"
+    texts = {"making": making, "bean": brew.bean if brew else "arabica"}
+    for name in BREW_NUMBERS:
+        number = getattr(brew, name, None)
+        texts[name] = "" if number is None else write_number(number)
+    if syrup is not None:
+        texts |= {
+            f"syrup_{part}": write_number(getattr(syrup, part))
+            for part in ("sugar", "water", "juice")
+        }
+    texts["syrup_by"] = syrup.by if syrup else "mass"
+    return texts
+
+
+def _figure(
+    typed: Typed, name: str, known: Substance, offered: Substance | None, takes: bool
+) -> Figure | None:
+    """The figure of a field; one that stands there as it was shown keeps its source."""
+    before: Figure | None = getattr(known, name)
+    from_library: Figure | None = getattr(offered, name, None)
+    text = typed.text(name)
+    if takes and text == _text(before):
+        return from_library
+    for each in (before, from_library):
+        if each is not None and text == format_figure(each):
+            return each
+    return typed.optional_figure(name)
+
+
+def _text(figure: Figure | None) -> str:
+    return "" if figure is None else format_figure(figure)
+
+
+def _content(
+    typed: Typed, name: str, known: Substance, offered: Substance | None, takes: bool
+) -> Content | None:
+    before: Content | None = getattr(known, name)
+    hundred_ml: Basis = "100 ml"
+    per = typed.chosen(f"{name}_per", BASES, hundred_ml)
+    is_as_shown = per == (before.per if before else hundred_ml)
+    figure = _figure(typed, name, known, offered, takes and is_as_shown)
+    if figure is None or (
+        isinstance(figure, Content) and (figure.per == per or (takes and is_as_shown))
+    ):
+        return figure
+    return Content(figure.value, figure.low, figure.high, figure.source, per)
+
+
+def _allergens(typed: Typed, offered: Substance | None) -> tuple[Allergen, ...] | None:
+    """What was ticked, never less; None, not known, where nothing was and nobody checked."""
+    ticked = tuple(each for each in ALLERGENS if typed.ticked(f"allergen-{each}"))
+    if ticked or typed.ticked("allergens_checked"):
+        return ticked
+    if offered is not None:
+        return offered.allergens
+    # What the library said of it stays as it is, though nobody has checked.
+    return () if typed.text("allergens_library") else None
+
+
+def _cost(typed: Typed) -> Cost | None:
+    if not typed.text("price"):
+        return None
+    price = typed.number("price", 0, 1_000_000)
+    amount = parse_amount(typed.text("price_for") or "1 l", "price_for")
+    return _renamed(lambda: Cost(price, amount), {"cost": "price"})
+
+
+def _syrup(parts: Mapping[str, float], by: Literal["mass", "volume"]) -> Syrup:
+    names = {name: f"syrup_{name}" for name in parts}
+    return _renamed(lambda: Syrup(**parts, by=by), names)
+
+
+def _renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:
+    """What `make` builds; its faults stand beside the fields of this form."""
+    try:
+        return make()
+    except InvalidInput as error:
+        raise InvalidInput(
+            Fault(names.get(fault.field, fault.field), fault.message) for fault in error.faults
+        ) from error

@@ -1,0 +1,87 @@
+"""Two drinks, or two versions of one, side by side."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.glass.readout import Comparison, comparisons
+from server.domain.routine.drink import Drink
+from server.store.routines import load_routine
+from server.web.drinks.view import Glass, shown_numbers, told_glass
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import routine_context
+from server.web.frame.filters import decimal, estimate
+from server.web.frame.render import page
+
+router = APIRouter(prefix="/routines/{routine_id}/drinks")
+
+
+@dataclass(frozen=True)
+class FigurePair:
+    """A figure of one serve in both drinks, and how the right differs from the left."""
+
+    label: str
+    left: str
+    right: str
+    change: str
+
+
+@dataclass(frozen=True)
+class IngredientPair:
+    """An ingredient in both drinks, by name; "" where one has it not."""
+
+    name: str
+    left: str
+    right: str
+
+
+@router.get("/compare")
+def versions_page(
+    request: Request, session: ReadSession, routine_id: str, left: str = "", right: str = ""
+) -> Response:
+    stored = load_routine(session, routine_id)
+    routine = stored.routine
+    drinks = {drink.id: drink for drink in routine.drinks}
+    one = drinks.get(left) or next(iter(drinks.values()), None)
+    other = drinks.get(right) or next((each for each in drinks.values() if each != one), None)
+    found = [told_glass(each, routine) if each else (None, "") for each in (one, other)]
+    glasses = [glass for glass, _ in found]
+    context = routine_context(session, stored, "drinks") | {
+        "left": one,
+        "right": other,
+        "figures": figure_pairs(*glasses),
+        "parts": ingredient_pairs(one, other) if one and other else (),
+        "glasses": glasses,
+        "untold": [why for _, why in found if why],
+    }
+    return page(request, "versions", context)
+
+
+def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, ...]:
+    """One serve of each drink, number by number; empty where one has nothing in it."""
+    if left is None or right is None:
+        return ()
+    compared = comparisons(left.balance.serve, right.balance.serve)
+    shown = shown_numbers()
+    return tuple(_pair(each) for each in compared if each.number in shown)
+
+
+def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
+    """The ingredients of both drinks, those of the left first."""
+    amounts = [{part.name: str(part.amount) for part in each.ingredients} for each in (left, right)]
+    names = dict.fromkeys([*amounts[0], *amounts[1]])
+    return tuple(
+        IngredientPair(name, amounts[0].get(name, ""), amounts[1].get(name, "")) for name in names
+    )
+
+
+def _pair(compared: Comparison) -> FigurePair:
+    number, change = compared.number, "–"
+    if compared.difference is not None:
+        sign = "+" if round(compared.difference, number.decimals) > 0 else ""
+        doubt = "" if compared.is_clear else ", within doubt"
+        change = f"{sign}{decimal(compared.difference, number.decimals)}{doubt}"
+    left, right = (
+        estimate(each, number.decimals, number.unit) for each in (compared.first, compared.second)
+    )
+    return FigurePair(number.words, left, right, change)

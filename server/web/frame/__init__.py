@@ -1,0 +1,1 @@
+"""What all pages share: rendering, forms, errors, limits, the offline shell."""

@@ -1,0 +1,61 @@
+"""What routes are handed: a session, the time, what was typed."""
+
+import time
+from collections.abc import AsyncIterator
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.concurrency import contextmanager_in_threadpool
+from sqlmodel import Session
+
+from server.store.database import Database, holding_the_writer
+from server.web.frame.forms import Typed
+
+# What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
+
+
+async def database(request: Request) -> Database:
+    """The database of this app."""
+    held: Database = request.app.state.database
+    return held
+
+
+HeldDatabase = Annotated[Database, Depends(database)]
+
+
+async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
+    # It opens its connection only when the route, in its thread, first asks something.
+    with held.reading() as session:
+        yield session
+
+
+async def _writing(held: HeldDatabase) -> AsyncIterator[Session]:
+    async with contextmanager_in_threadpool(held.writing()) as session:
+        # The thread knows it already, but the route runs in another.
+        with holding_the_writer():
+            yield session
+
+
+def now_ms() -> int:
+    """The time of this computer, ms since 1970."""
+    return time.time_ns() // 1_000_000
+
+
+async def _now_ms() -> int:
+    return now_ms()
+
+
+async def _typed(request: Request) -> Typed:
+    form = await request.form()
+    return Typed({name: value for name, value in form.items() if isinstance(value, str)})
+
+
+# "function" scope: the transaction is committed before the answer goes out, so that nobody is
+# told "saved" about something that then fails to be.
+ReadSession = Annotated[Session, Depends(_reading, scope="function")]
+# For what answers with a redirection or a few words: a page is drawn when the writer is free again,
+# so a route that may show one writes within `with held.writing()`.
+# One at a time, or those who wait for the write lock would hold every thread that its holder needs.
+WriteSession = Annotated[Session, Depends(_writing, scope="function", max_concurrency=1)]
+NowMs = Annotated[int, Depends(_now_ms)]
+TypedForm = Annotated[Typed, Depends(_typed)]

@@ -1,0 +1,135 @@
+"""Edits of a routine from its pages: save and go back, or show the form again with its faults."""
+
+from collections.abc import Callable, Iterable
+from typing import Annotated, Any, Protocol
+
+from fastapi import Depends, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.routine.edits import part_of
+from server.domain.routine.routine import Routine
+from server.store.ids import new_id
+from server.store.routines import StoredRoutine, edit_routine, load_routine
+from server.store.rule_sheets import load_rule_sheet
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
+from server.web.frame.forms import Form, Typed
+from server.web.frame.guard import SHOWN, Values, merged, opened, refused
+from server.web.frame.render import page, see
+
+NEW = "new"
+"""Stands in an address for the id of a part that is still to be made."""
+
+Context = dict[str, Any]
+ContextOf = Callable[[Session, StoredRoutine, Form], Context]
+
+
+class _Part(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+class Editor:
+    """One edit of one routine, as it was posted; `session` reads what stands before and after."""
+
+    def __init__(
+        self,
+        request: Request,
+        held: HeldDatabase,
+        session: ReadSession,
+        now_ms: NowMs,
+        typed: TypedForm,
+        routine_id: str,
+    ) -> None:
+        self.request = request
+        self.held = held
+        self.session = session
+        self.typed = typed
+        self._routine_id = routine_id
+        self.now_ms = now_ms
+
+    @property
+    def routine(self) -> Routine:
+        """The routine as it is stored."""
+        return load_routine(self.session, self._routine_id).routine
+
+    def save(
+        self,
+        change: Callable[[Routine], Routine],
+        label: str,
+        place: str,
+        context: ContextOf,
+        then: str = "",
+        refused_at: str = "",
+        against: Callable[[Routine], Values] | None = None,
+    ) -> Response:
+        """Save `change` under `label` and show the page `place`, the form `then` ready on it.
+
+        Where the routine refuses it, the page is shown at once with what was typed; `context`
+        builds it around the form. `refused_at` is that page, where it is another than `place`.
+        `against` gives the texts with which the form starts: what was changed elsewhere since it
+        was opened is then never overwritten unseen (see `guard`).
+        """
+
+        def guarded(routine: Routine) -> Routine:
+            if against is not None:
+                self.typed = merged(self.typed, against(routine))
+            return change(routine)
+
+        try:
+            with self.held.writing() as session:
+                edit_routine(session, self._routine_id, guarded, label, self.now_ms)
+        except InvalidInput as error:
+            self.session.rollback()  # Others may have changed it since it was first read.
+            stored = load_routine(self.session, self._routine_id)
+            form = refused(self.typed, error, against and against(stored.routine))
+            return page(self.request, refused_at or place, context(self.session, stored, form), 422)
+        except NotFound:
+            if against is None or SHOWN not in self.typed.values:
+                raise
+            stored = load_routine(self.session, self._routine_id)
+            lost = {"lost": _written(self.typed)}
+            shown = context(self.session, stored, Form())
+            return page(self.request, refused_at or place, shown | lost, 409)
+        query = f"?edit={then}" if then else ""
+        return see(f"/routines/{self._routine_id}/{place}{query}")
+
+
+Edit = Annotated[Editor, Depends()]
+
+
+def id_or_new(parts: Iterable[_Part], part_id: str) -> str:
+    """The id of a part that must be there, or a fresh one for a part still to be made."""
+    return new_id() if part_id == NEW else part_of(parts, part_id).id
+
+
+def is_new(edit: str) -> bool:
+    """Whether the open form is for a part still to be made."""
+    return not edit or NEW in edit.split("-")[1:2]
+
+
+def start_of_form(edit: str, values: Values) -> Form:
+    """The open form as it starts, guarded where it changes something that is stored."""
+    return Form(values) if is_new(edit) or not values else opened(values)
+
+
+def label_of_save(part_id: str, name: str) -> str:
+    """What a save of a part is called in the history."""
+    return f"{'added' if part_id == NEW else 'changed'} “{name}”"
+
+
+def _written(typed: Typed) -> list[str]:
+    """What stands in a form, the longest texts first: they are the dearest to lose."""
+    texts = {text for name, text in typed.values.items() if text.strip() and name != SHOWN}
+    return sorted(texts, key=len, reverse=True)
+
+
+def routine_context(session: Session, stored: StoredRoutine, place: str) -> Context:
+    """What the head of every page of a routine shows; `place` is the page one is on."""
+    return {
+        "stored": stored,
+        "routine": stored.routine,
+        "rules": load_rule_sheet(session, stored.routine.rule_sheet_id),
+        "place": place,
+        "lost": [],
+    }

@@ -1,0 +1,115 @@
+"""Domain errors as answers: a page for people, one JSON shape for the API."""
+
+import logging
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from server.domain.base.errors import (
+    CannotTell,
+    Conflict,
+    DomainError,
+    Fault,
+    Gone,
+    InvalidInput,
+    NoRoom,
+    NotAdmitted,
+    NotFound,
+    TooLarge,
+    TooMany,
+)
+from server.store.disk import ERRORS, disk_trouble
+from server.web.frame.render import page
+from server.web.frame.security import HEADERS
+
+_log = logging.getLogger(__name__)
+
+STATUS: dict[type[DomainError], int] = {
+    InvalidInput: 422,
+    CannotTell: 424,
+    NotFound: 404,
+    Gone: 410,
+    Conflict: 409,
+    TooLarge: 413,
+    NoRoom: 507,
+    NotAdmitted: 403,
+    TooMany: 429,
+}
+
+TITLES = {
+    403: "Not allowed",
+    404: "Not found",
+    405: "Not possible here",
+    409: "Not possible as things stand",
+    410: "Deleted",
+    413: "Too large",
+    422: "Something is not right yet",
+    507: "It could not be saved",
+    424: "This cannot be told",
+    429: "Not just now",
+}
+HTTP_WORDS = {
+    404: "There is no page at this address.",
+    405: "This page takes no such request.",
+    413: "That is too large. A routine’s file may have 5 MB, music 64 MB, all else 1 MB.",
+}
+
+
+def install_error_answers(app: FastAPI) -> None:
+    """Answer each kind of error in words, never with a bare status."""
+
+    @app.exception_handler(DomainError)
+    def _domain(request: Request, error: DomainError) -> Response:
+        faults = error.faults if isinstance(error, InvalidInput) else ()
+        return answer(request, STATUS.get(type(error), 422), error.code, error.message, faults)
+
+    def _disk(request: Request, error: Exception) -> Response:
+        told = disk_trouble(error)
+        if told is None:
+            raise error
+        _log.warning("Nothing can be written: %s", error)
+        return _domain(request, told)
+
+    for kind in ERRORS:
+        app.add_exception_handler(kind, _disk)
+
+    @app.exception_handler(RequestValidationError)
+    def _validation(request: Request, error: RequestValidationError) -> Response:
+        faults = [Fault(".".join(map(str, each["loc"])), each["msg"]) for each in error.errors()]
+        return answer(request, 422, "invalid", "The address or form is not complete.", faults)
+
+    @app.exception_handler(HTTPException)
+    def _http(request: Request, error: HTTPException) -> Response:
+        # What arrives may have found no room where it is put down.
+        told = disk_trouble(error.__cause__)
+        if told is not None:
+            return _domain(request, told)
+        message = HTTP_WORDS.get(error.status_code, str(error.detail))
+        return answer(request, error.status_code, "http", message)
+
+    @app.exception_handler(Exception)
+    def _defect(request: Request, _error: Exception) -> Response:
+        response = answer(request, 500, "defect", "The app failed at this. Nothing was changed.")
+        # Sent from outside all middleware, which would have added them.
+        response.headers.update(HEADERS)
+        # Nobody knows what state the failure left the connection in.
+        response.headers["Connection"] = "close"
+        return response
+
+
+def answer(
+    request: Request,
+    status: int,
+    code: str,
+    message: str,
+    faults: tuple[Fault, ...] | list[Fault] = (),
+) -> Response:
+    """An error as the asker can use it: JSON under /api, a page elsewhere."""
+    if request.url.path.startswith("/api/"):
+        listed = [{"field": fault.field, "message": fault.message} for fault in faults]
+        body = {"error": {"code": code, "message": message, "faults": listed}}
+        return JSONResponse(body, status)
+    context = {"title": TITLES.get(status, "Something went wrong"), "message": message}
+    return page(request, "error", context, status)

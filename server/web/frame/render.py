@@ -1,0 +1,67 @@
+"""Pages and their fragments: the one place that looks at what htmx asked for.
+
+Every page is a folder of `templates/` with `page.html`, which includes `_body.html` inside
+`<main id="page">`. A click inside the page asks for the same address and is answered with the
+body alone, so page and fragment cannot drift apart.
+"""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request, Response
+from fastapi.responses import RedirectResponse
+from fastapi.templating import Jinja2Templates
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from server.store.database import refuse_while_writing
+from server.web.frame.filters import FILTERS
+
+ROOT = Path(__file__).parents[3]
+
+
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(ROOT / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(FILTERS)
+    return environment
+
+
+def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
+    refuse_while_writing("A page is drawn")
+    return {}
+
+
+templates = Jinja2Templates(env=_environment(), context_processors=[_when_the_writer_is_free])
+
+# Rooms hold pages: a page is asked for by the name of its folder alone, which no other has.
+_FOLDERS = {
+    path.parent.name: path.parent.relative_to(ROOT / "templates").as_posix()
+    for path in (ROOT / "templates").rglob("page.html")
+}
+
+
+def page(request: Request, folder: str, context: Mapping[str, Any], status: int = 200) -> Response:
+    """The page of a folder, or its body alone where htmx asked for that."""
+    name = "_body.html" if wants_body(request) else "page.html"
+    answer = templates.TemplateResponse(
+        request, f"{_FOLDERS[folder]}/{name}", dict(context), status_code=status
+    )
+    answer.headers["Vary"] = "HX-Target"
+    answer.headers.setdefault("Cache-Control", "no-store")
+    return answer
+
+
+def wants_body(request: Request) -> bool:
+    """Whether htmx asks for the part that it puts into <main id="page">."""
+    return request.headers.get("HX-Target") == "main#page"
+
+
+def see(url: str) -> Response:
+    """After a change: go and look at the page that shows it."""
+    return RedirectResponse(url, status_code=303)

@@ -1,0 +1,1 @@
+"""Marks as they come in, told to those who follow a run."""

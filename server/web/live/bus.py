@@ -1,0 +1,162 @@
+"""Who follows which run just now, and handing on to them what happens in it.
+
+One process serves the app, so this is a matter of memory: a queue for each follower. It lives in
+the event loop; `publish` may be called from any thread.
+"""
+
+import asyncio
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from server.domain.base.errors import TooMany
+from server.domain.runs.joining import MOST_WATCHING
+
+MOST_WAITING = 64
+"""Messages that may wait for one follower. Who falls further behind is let go of, and resumes from
+the database when there is room again: nobody slow fills the memory, or holds up the others."""
+
+
+HEARD_WITHIN_S = 12.0
+"""A device counts as watching while it was heard within so long. Its page says every 4 s that it is
+there; the presenter's asks every 2 s; so one that was lost is gone from sight within 15 s."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A piece of a live stream, encoded once for all; `rev` is that of the event it tells of."""
+
+    data: bytes
+    rev: int | None = None
+
+
+Message = Sequence[Frame]
+
+
+class Follower:
+    """One device that follows a run; `device` stays the same when it connects again."""
+
+    def __init__(self, name: str, device: str, heard_s: float) -> None:
+        self.name = name
+        self.device = device
+        self.heard_s = heard_s
+        self._queue: asyncio.Queue[Message | None] = asyncio.Queue(MOST_WAITING + 1)
+
+    async def next(self, within_s: float) -> Message | None:
+        """The next message, or None where it shall end. Raises TimeoutError when none comes."""
+        async with asyncio.timeout(within_s):
+            return await self._queue.get()
+
+    def take(self, message: Message) -> bool:
+        """Let a message wait for it; False where too many do."""
+        if self._queue.qsize() >= MOST_WAITING:
+            return False
+        self._queue.put_nowait(message)
+        return True
+
+    def end(self) -> None:
+        """Let it go: what waits for it is dropped."""
+        while not self._queue.empty():
+            self._queue.get_nowait()
+        self._queue.put_nowait(None)
+
+
+class LiveBus:
+    """The followers of each run.
+
+    A connection whose other end is gone may look open for many minutes: so who watches is told by
+    when a device was last heard. Who is slow to be heard is not counted, but goes on being told.
+    """
+
+    def __init__(
+        self,
+        loop: asyncio.AbstractEventLoop,
+        most: int = MOST_WATCHING,
+        now_s: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._loop = loop
+        self._most = most
+        self._now_s = now_s
+        self._followers: dict[str, list[Follower]] = {}
+        self._closed = False
+
+    def names(self, run_id: str) -> list[str]:
+        """Who follows a run just now, a name for each device that was heard lately."""
+        return [each.name for each in self._of(run_id) if not self._is_silent(each)]
+
+    def heard(self, run_id: str, device: str) -> None:
+        """A device that follows a run said that it is there."""
+        for follower in self._of(run_id):
+            if follower.device == device:
+                follower.heard_s = self._now_s()
+
+    def require_room(self, run_id: str) -> None:
+        """Raises TooMany where as many devices watch a run as can."""
+        if len(self.names(run_id)) >= self._most:
+            raise TooMany(
+                f"{self._most} devices watch this run already, and more cannot. "
+                "Ask somebody to close their page."
+            )
+
+    @contextmanager
+    def following(self, run_id: str, name: str, device: str) -> Iterator[Follower]:
+        """Follow a run inside the block. Raises TooMany where no more can.
+
+        An earlier connection of the same device ends: it may be one whose network is gone, and
+        nobody knows yet. Where all places are taken, the one that is silent longest makes room.
+        """
+        for earlier in self._of(run_id):
+            if earlier.device == device:
+                self._let_go(run_id, earlier)
+        self.require_room(run_id)
+        if len(self._of(run_id)) >= self._most:
+            self._let_go(run_id, min(self._of(run_id), key=lambda each: each.heard_s))
+        follower = Follower(name, device, self._now_s())
+        self._followers[run_id] = [*self._of(run_id), follower]
+        if self._closed:
+            follower.end()
+        try:
+            yield follower
+        finally:
+            self._let_go(run_id, follower)
+
+    def publish(self, run_id: str, message: Message) -> None:
+        """Hand a message to all who follow a run; from any thread, in the order of the calls."""
+        if not self._closed:
+            self._loop.call_soon_threadsafe(self._deliver, run_id, message)
+
+    def end(self, run_id: str) -> None:
+        """Let go of all who follow a run; from any thread."""
+        if not self._closed:
+            self._loop.call_soon_threadsafe(self._end, run_id)
+
+    def close(self) -> None:
+        """Let go of everybody, now and from now on: the app stops."""
+        self._closed = True
+        for run_id in list(self._followers):
+            self._end(run_id)
+
+    def _deliver(self, run_id: str, message: Message) -> None:
+        for follower in self._of(run_id):
+            if not follower.take(message):
+                self._let_go(run_id, follower)
+
+    def _end(self, run_id: str) -> None:
+        for follower in self._of(run_id):
+            self._let_go(run_id, follower)
+
+    def _is_silent(self, follower: Follower) -> bool:
+        return self._now_s() - follower.heard_s > HEARD_WITHIN_S
+
+    def _of(self, run_id: str) -> list[Follower]:
+        return self._followers.get(run_id, [])
+
+    def _let_go(self, run_id: str, follower: Follower) -> None:
+        # A new list each time, so that who goes through the old one is not disturbed.
+        remaining = [each for each in self._of(run_id) if each is not follower]
+        follower.end()
+        if remaining:
+            self._followers[run_id] = remaining
+        else:
+            self._followers.pop(run_id, None)

@@ -1,0 +1,178 @@
+"""The live stream of a run for those who watch it, and the pulse of the presenter's clock."""
+
+import json
+import time
+from collections.abc import AsyncIterator, Callable
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Header, Query, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from fastapi.sse import EventSourceResponse, format_sse_event
+from pydantic import BaseModel, ConfigDict, Field
+from sqlmodel import Session
+
+from server.domain.base.errors import NotAdmitted
+from server.domain.base.ids import Id
+from server.store.database import Database, after_commit
+from server.store.run_logs import Arrival, arrivals_after
+from server.store.runs import Appended, require_run
+from server.store.watchers import Watcher, watcher_with
+from server.web.frame.dependencies import HeldDatabase
+from server.web.live.bus import Follower, Frame, LiveBus
+
+router = APIRouter(prefix="/api/runs/{run_id}")
+
+PING_S = 5.0
+"""A stream says as often what time it is here, when it has nothing else to say."""
+
+HIGHEST_REV = 2**53
+
+# No proxy on the way may hold anything back until there is more of it.
+STREAM_HEADERS = {"Cache-Control": "no-cache", "X-Accel-Buffering": "no"}
+
+
+class Beat(BaseModel):
+    """What the presenter's device says of its clock; nothing of it is stored."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+    elapsed_ms: Annotated[float, Field(ge=0, le=2**53, allow_inf_nan=False)] | None
+
+
+async def live_bus(request: Request) -> LiveBus:
+    """The followers of this app."""
+    held: LiveBus = request.app.state.live
+    return held
+
+
+HeldBus = Annotated[LiveBus, Depends(live_bus)]
+
+
+def cookie_of(run_id: str) -> str:
+    """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
+    return f"ninefifty-watch-{run_id}"
+
+
+async def admitted(request: Request, database: HeldDatabase, run_id: str) -> Watcher:
+    """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
+    token = request.cookies.get(cookie_of(run_id), "")
+    return await run_in_threadpool(_watcher, database, run_id, token)
+
+
+Admitted = Annotated[Watcher, Depends(admitted)]
+
+
+async def _device(watcher: Admitted, device: Annotated[Id, Query()] = "one") -> str:
+    """The device that follows, told apart from all others'."""
+    return f"{watcher.key}.{device}"
+
+
+Device = Annotated[str, Depends(_device)]
+
+
+async def _following(
+    bus: HeldBus, watcher: Admitted, device: Device, run_id: str
+) -> AsyncIterator[Follower]:
+    with bus.following(run_id, watcher.name, device) as follower:
+        yield follower
+
+
+@router.get("/live")
+async def get_live(
+    follower: Annotated[Follower, Depends(_following)],
+    bus: HeldBus,
+    database: HeldDatabase,
+    run_id: str,
+    after: int = 0,
+    last_event_id: Annotated[str, Header()] = "",
+) -> Response:
+    # One follows already: what arrives while the past is read waits in the queue, and what is in
+    # both is told apart by its rev.
+    rev = _rev(after, last_event_id)
+    past = await run_in_threadpool(_past, database, run_id, rev)
+    frames = [_mark(arrival) for arrival in past]
+    stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
+    return EventSourceResponse(stream, headers=STREAM_HEADERS)
+
+
+async def _stream(
+    follower: Follower, rev: int, past: list[Frame], ping: Callable[[], Frame]
+) -> AsyncIterator[bytes]:
+    rev = past[-1].rev or rev if past else rev
+    yield b"".join(frame.data for frame in [*past, ping()])
+    while True:
+        try:
+            message = await follower.next(PING_S)
+        except TimeoutError:
+            message = [ping()]
+        if message is None:
+            return
+        fresh = [frame for frame in message if frame.rev is None or frame.rev > rev]
+        if fresh:
+            yield b"".join(frame.data for frame in fresh)
+
+
+@router.get("/watching")
+async def get_watching(bus: HeldBus, _watcher: Admitted, run_id: str) -> dict[str, int]:
+    """Why the stream cannot be had, which the browser keeps from the page that asks for it."""
+    bus.require_room(run_id)
+    return {"watching": len(bus.names(run_id))}
+
+
+@router.post("/watching")
+async def post_watching(bus: HeldBus, device: Device, run_id: str) -> dict[str, int]:
+    """A page that follows says that it is still there, which its stream cannot tell."""
+    bus.heard(run_id, device)
+    return {"watching": len(bus.names(run_id))}
+
+
+@router.post("/pulse")
+async def post_pulse(bus: HeldBus, run_id: str, beat: Beat) -> dict[str, int]:
+    if beat.elapsed_ms is not None:
+        pulse = {"elapsed_ms": beat.elapsed_ms, "server_ms": _server_ms()}
+        bus.publish(run_id, [_frame("pulse", pulse)])
+    return {"watching": len(bus.names(run_id))}
+
+
+def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
+    """Tell those who follow a run what came new to its log, as soon as that is durable."""
+    if appended.arrived:
+        frames = [_mark(arrival) for arrival in appended.arrived]
+        after_commit(session, lambda: bus.publish(run_id, frames))
+
+
+def _watcher(database: Database, run_id: str, token: str) -> Watcher:
+    with database.reading() as session:
+        require_run(session, run_id)
+        watcher = watcher_with(session, run_id, token, _server_ms())
+    if watcher is None:
+        raise NotAdmitted("This run is not open to you. Ask the presenter for the code.")
+    return watcher
+
+
+def _past(database: Database, run_id: str, rev: int) -> list[Arrival]:
+    with database.reading() as session:
+        return arrivals_after(session, run_id, rev)
+
+
+def _rev(after: int, last_event_id: str) -> int:
+    last = int(last_event_id) if last_event_id.isdecimal() and last_event_id.isascii() else 0
+    return min(max(after, last, 0), HIGHEST_REV)
+
+
+def _mark(arrival: Arrival) -> Frame:
+    data = f'{{"received_ms":{arrival.received_ms},"event":{arrival.document}}}'
+    encoded = format_sse_event(event="mark", id=str(arrival.rev), data_str=data)
+    return Frame(encoded, arrival.rev)
+
+
+def _ping(bus: LiveBus, run_id: str) -> Frame:
+    return _frame("ping", {"server_ms": _server_ms(), "watching": len(bus.names(run_id))})
+
+
+def _frame(kind: str, data: dict[str, float]) -> Frame:
+    return Frame(format_sse_event(event=kind, data_str=json.dumps(data)))
+
+
+def _server_ms() -> int:
+    return time.time_ns() // 1_000_000

@@ -1,0 +1,1 @@
+"""The plan as a tape, its chances, and changes tried out."""

@@ -1,0 +1,175 @@
+"""The risk of a plan in full: what carries it, what to cut, when to start, in which order."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.numbers import write_number
+from server.domain.risk.forecast import propose_order, start_options
+from server.domain.risk.model import Model
+from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
+from server.domain.risk.processes import ProcessTimes, expected_processes
+from server.domain.routine.edits import part_of
+from server.domain.routine.estimate import Estimate
+from server.domain.routine.routine import Process, Routine, Segment
+from server.domain.whole.talk import words_over
+from server.domain.whole.tryouts import reorder
+from server.store.routines import StoredRoutine, load_routine
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page
+from server.web.frame.telling import told
+from server.web.plan.chances import chances_of, told_of
+from server.web.plan.finish_picture import finish_picture
+from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
+
+if TYPE_CHECKING:
+    from server.domain.belief.believe import PartBelief
+    from server.domain.risk.advice import Cut
+
+router = APIRouter(prefix="/routines/{routine_id}/plan")
+
+USUAL_LEVEL = "95"
+
+
+@dataclass(frozen=True)
+class Share:
+    """A segment with what it adds to the risk, and what is believed of it."""
+
+    segment: Segment
+    number: int
+    risk: SegmentRisk
+    belief: "PartBelief"
+    estimate: Estimate
+
+
+@dataclass(frozen=True)
+class ProcessRow:
+    """A process with its chances and its times in the plan; None for what is not known."""
+
+    process: Process
+    risk: ProcessRisk | None
+    times: ProcessTimes
+    safe_after: str | None
+
+
+@router.get("/risk")
+def risk_page(
+    request: Request,
+    session: ReadSession,
+    outlooks: HeldOutlooks,
+    routine_id: str,
+    level: str = USUAL_LEVEL,
+    order: str = "",
+) -> Response:
+    stored = load_routine(session, routine_id)
+    form, wanted = _level(level)
+    context = risk_context(session, stored, outlooks, wanted, bool(order))
+    return page(request, "risk", {**context, "form": form}, 422 if form.faults else 200)
+
+
+@router.post("/order")
+def post_order(edit: Edit, outlooks: HeldOutlooks) -> Response:
+    """Take the proposed order over."""
+    order = [each for each in edit.typed.text("order").split(",") if each]
+
+    def change(routine: Routine) -> Routine:
+        try:
+            return reorder(order).edit(routine)
+        except NotFound as error:
+            raise InvalidInput.of("order", error.message) from error
+
+    def context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+        found = risk_context(session, stored, outlooks, float(USUAL_LEVEL) / 100, proposing=False)
+        return {**found, "form": Form({"level": USUAL_LEVEL}, form.faults)}
+
+    return edit.save(change, reorder(order).words, "plan", context, refused_at="risk")
+
+
+def risk_context(
+    session: Session, stored: StoredRoutine, outlooks: Outlooks, level: float, proposing: bool
+) -> Context:
+    """What the page shows; `proposing` asks for an order as well."""
+    context = routine_context(session, stored, "plan")
+    routine, rules = stored.routine, context["rules"]
+    outlook = outlooks.of(session, stored, rules)
+    if not routine.segments:
+        return {**context, "forecast": None, "part": "risk", "untold": ""}
+    shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
+    return {**context, "forecast": None, "part": "risk", "untold": untold, **(shown or {})}
+
+
+def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
+    routine, rules = outlook.routine, outlook.rules
+    model, forecast = outlook.model, outlook.full
+    advice = outlook.advice(level)
+    return {
+        "model": model,
+        "forecast": forecast,
+        "chances": chances_of(forecast, rules, routine.id),
+        "told": told_of(outlook.next_run, rules, routine.id),
+        "picture": finish_picture(forecast, rules),
+        "shares": _shares(routine, model, forecast),
+        "processes": _processes(routine, model, forecast),
+        "advice": advice,
+        "cuts": [(each, _of_words(outlook, each)) for each in advice.cuts],
+        "starts": {
+            each.id: start_options(model, rules, each.id)
+            for each in model.parts.placed_processes
+            if each.before_id is not None
+        },
+        "movable": [each for each in routine.segments if each.movable],
+        "proposal": _proposal(outlook) if proposing else None,
+        "segments": {each.id: each for each in routine.segments},
+    }
+
+
+def _level(text: str) -> tuple[Form, float]:
+    typed = Typed({"level": text.strip().removesuffix("%")})
+    try:
+        level = typed.number("level", 1, 99.9)
+        typed.check()
+    except InvalidInput as error:
+        return Form({"level": text}, error.faults), float(USUAL_LEVEL) / 100
+    return Form({"level": write_number(level)}), level / 100
+
+
+def _shares(routine: Routine, model: Model, forecast: Forecast) -> list[Share]:
+    """The segments, those that add most to the risk first."""
+    risks = {each.id: each for each in forecast.segments}
+    found = [
+        Share(segment, number, risks[segment.id], model.beliefs[segment.id],
+              model.estimates[segment.id])
+        for number, segment in enumerate(routine.segments, 1)
+    ]  # fmt: skip
+    return sorted(found, key=lambda each: -each.risk.share)
+
+
+def _processes(routine: Routine, model: Model, forecast: Forecast) -> list[ProcessRow]:
+    risks = {each.id: each for each in forecast.processes}
+    names = {each.id: each.name for each in routine.segments}
+    known = {each.id: each for each in routine.processes}
+    times = expected_processes(model)
+    return [
+        ProcessRow(known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or ""))
+        for each in times
+    ]
+
+
+def _of_words(outlook: Outlook, cut: "Cut") -> int:
+    """About how many words must go with a cut."""
+    tryout = outlook.shortened(outlook.routine, cut.segment_id, cut.seconds)
+    shorter = part_of(tryout.edit(outlook.routine).segments, cut.segment_id)
+    return words_over(shorter, outlook.paces, outlook.routine.language)
+
+
+def _proposal(outlook: Outlook) -> Context:
+    routine = outlook.routine
+    movable = [each.id for each in routine.segments if each.movable]
+    found = propose_order(outlook.model, outlook.rules, movable)
+    return {"order": found.order, "moved": found.moved_ids, "before": found.before,
+            "after": found.after, "exhausted": found.exhausted}  # fmt: skip

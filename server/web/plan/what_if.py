@@ -1,0 +1,242 @@
+"""What if: changes tried on the plan without saving them, before and after side by side."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.claims.pace import Pace, Paces, costs
+from server.domain.risk.outcome import Forecast
+from server.domain.routine.routine import Routine, Segment
+from server.domain.whole.tryouts import (
+    Tryout,
+    add_helper,
+    all_tried,
+    drop_sentence,
+    lengthen,
+    set_fallback,
+    start_after,
+    swap,
+    wait_for,
+)
+from server.store.ids import new_id
+from server.store.routines import StoredRoutine, load_routine
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page
+from server.web.frame.telling import told
+from server.web.plan.chances import chances_of
+from server.web.plan.finish_picture import FinishPicture, finish_picture
+from server.web.plan.outlook import HeldOutlooks, Outlook, Outlooks
+
+router = APIRouter(prefix="/routines/{routine_id}/plan")
+
+
+FIELDS = ("sentence", "longer", "seconds", "swap", "with", "help", "until", "late", "how",
+          "patience", "by", "cost", "start", "after")  # fmt: skip
+"""The fields of the form, all of which stay in the address."""
+
+LATE = {"wait": "wait for it, however long", "fall": "take the fallback"}
+
+
+@dataclass(frozen=True)
+class Beside:
+    """A figure as it is and as it would be; `id` is what it is called where it stands alone."""
+
+    id: str
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class Tried:
+    """What came of the changes."""
+
+    words: list[str]
+    figures: tuple[Beside, ...]
+    before: FinishPicture
+    after: FinishPicture
+
+
+@router.get("/what-if")
+def what_if_page(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str
+) -> Response:
+    stored = load_routine(session, routine_id)
+    form = Form(dict(request.query_params))
+    context = what_if_context(session, stored, form, outlooks)
+    return page(request, "what_if", context, 422 if context["form"].faults else 200)
+
+
+@router.post("/what-if")
+def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
+    """Take the changes over into the plan, all as one edit."""
+    stored = load_routine(edit.session, edit.routine.id)
+    rules = routine_context(edit.session, stored, "plan")["rules"]
+    outlook = outlooks.of(edit.session, stored, rules)
+
+    def change(routine: Routine) -> Routine:
+        tryouts = tryouts_from(edit.typed, routine, outlook)
+        if not tryouts:
+            raise InvalidInput.of("form", "Nothing was changed: there is nothing to take over.")
+        return all_tried(routine, tryouts)
+
+    def context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+        return what_if_context(session, stored, form, outlooks)
+
+    return edit.save(change, _label(edit.typed, stored.routine, outlook), "plan", context,
+                     refused_at="what_if")  # fmt: skip
+
+
+def what_if_context(
+    session: Session, stored: StoredRoutine, form: Form, outlooks: Outlooks
+) -> Context:
+    """What the page shows: the form, and what comes of it where something was changed."""
+    context = routine_context(session, stored, "plan")
+    routine = stored.routine
+    outlook = outlooks.of(session, stored, context["rules"])
+    tried, untold = None, ""
+    if not form.faults:
+        typed = form
+        found, untold = told("What comes of these changes", lambda: _tried(typed, outlook))
+        form, tried = found or (form, None)
+    return {
+        **context,
+        "part": "what-if",
+        "form": form,
+        "tried": tried,
+        "untold": untold,
+        "fields": {name: form.value(name) for name in FIELDS if form.value(name)},
+        "sentences": _sentences(routine, outlook.paces),
+        "segment_names": [(each.id, each.name) for each in routine.segments],
+        "with_hands": [
+            (each.id, each.name)
+            for each in routine.segments
+            if each.lane != "voice" and not each.helper
+        ],
+        "process_names": [(each.id, each.name) for each in routine.processes],
+        "late": list(LATE.items()),
+    }
+
+
+def tryouts_from(typed: Typed, routine: Routine, outlook: Outlook) -> list[Tryout]:
+    """The changes that a form describes, in the order of the form; raises with every fault."""
+    found: list[Tryout] = []
+
+    def read(field: str, make: Callable[[], Tryout]) -> None:
+        if not typed.text(field):
+            return
+        try:
+            found.append(make())
+        except NotFound:
+            typed.fault(field, "That part is no longer in the plan. Choose again.")
+        except InvalidInput as error:
+            typed.fault(field, error.message)
+
+    read("sentence", lambda: _dropped(typed, routine, outlook.paces))
+    read("longer", lambda: _lengthened(typed, routine, outlook))
+    read("swap", lambda: swap(routine, typed.text("swap"), typed.text("with")))
+    read("help", lambda: add_helper(
+        routine, typed.text("help"), typed.choice("until"), new_id(),
+        outlook.paces.of(typed.text("help")),
+    ))  # fmt: skip
+    read("late", lambda: _late(typed, routine))
+    read("start", lambda: start_after(routine, typed.text("start"), typed.text("after")))
+    typed.check()
+    return found
+
+
+def _lengthened(typed: Typed, routine: Routine, outlook: Outlook) -> Tryout:
+    segment_id, step_s = typed.text("longer"), _step(typed)
+    if step_s < 0:
+        return outlook.shortened(routine, segment_id, -step_s)
+    return lengthen(routine, segment_id, step_s)
+
+
+def _dropped(typed: Typed, routine: Routine, paces: Paces) -> Tryout:
+    segment_id, _, index = typed.text("sentence").rpartition(":")
+    if not index.isdigit():
+        raise InvalidInput.of("sentence", "Choose a sentence from the list.")
+    return drop_sentence(routine, segment_id, int(index), paces.of(segment_id))
+
+
+def _step(typed: Typed) -> float:
+    text = typed.text("seconds").replace("−", "-").removesuffix("s").strip()
+    seconds = Typed({"seconds": text})
+    step_s = seconds.number("seconds", -3600, 3600)
+    try:
+        seconds.check()
+    except InvalidInput as error:
+        typed.fault("seconds", error.message)
+        return 0.0
+    return step_s
+
+
+def _late(typed: Typed, routine: Routine) -> Tryout:
+    process_id = typed.text("late")
+    if typed.text("how") != "fall":
+        return wait_for(routine, process_id)
+    patience_s, by_s, cost_s = (
+        typed.optional_duration(name) or 0.0 for name in ("patience", "by", "cost")
+    )
+    return set_fallback(routine, process_id, patience_s, by_s, cost_s)
+
+
+def _label(typed: Typed, routine: Routine, outlook: Outlook) -> str:
+    """What the edit is called; where the form is refused nobody will see it."""
+    try:
+        words = [each.words for each in tryouts_from(Typed(typed.values), routine, outlook)]
+    except InvalidInput:
+        return ""
+    return "; ".join(words)
+
+
+def _tried(form: Form, outlook: Outlook) -> tuple[Form, Tried | None]:
+    typed = Typed(form.values)
+    try:
+        tryouts = tryouts_from(typed, outlook.routine, outlook)
+        if not tryouts:
+            return form, None
+        after = outlook.of(outlook.tried(tryouts))
+    except InvalidInput as error:
+        return Form(form.values, error.faults), None
+    words = [each.words for each in tryouts]
+    return form, _side_by_side(words, outlook, after)
+
+
+def _side_by_side(words: list[str], outlook: Outlook, after: Forecast) -> Tried:
+    before, rules, key = outlook.full, outlook.rules, outlook.routine.id
+    pairs = {each.id: each for each in chances_of(after, rules, key)}
+    figures = tuple(
+        Beside(each.id, each.name, each.value, pairs[each.id].value if each.id in pairs else "–")
+        for each in chances_of(before, rules, key)
+    )
+    pictures = finish_picture(before, rules, after), finish_picture(after, rules, before)
+    return Tried(words, figures, *pictures)
+
+
+def _sentences(routine: Routine, paces: Paces) -> list[tuple[str, str]]:
+    return [
+        option
+        for segment in routine.segments
+        for option in _sentences_of(segment, routine, paces.of(segment.id))
+    ]
+
+
+def _sentences_of(segment: Segment, routine: Routine, pace: Pace) -> list[tuple[str, str]]:
+    return [
+        (
+            f"{segment.id}:{cost.index}",
+            f"{segment.name}: {_short(segment.said[cost.start : cost.end])} ({cost.seconds:.1f} s)",
+        )
+        for cost in costs(segment.said, pace, routine.language)
+    ]
+
+
+def _short(text: str) -> str:
+    words = " ".join(text.split())
+    return words if len(words) <= 70 else words[:69].rstrip() + "…"

@@ -1,0 +1,1 @@
+"""The routines, their details and files, and rule sheets."""

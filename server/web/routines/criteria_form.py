@@ -1,0 +1,82 @@
+"""The criteria of a rule sheet as rows of a form: a name and the most points."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from server.domain.base.numbers import write_number
+from server.domain.base.text import LINE
+from server.domain.routine.rules import MOST_CRITERIA, MOST_POINTS, Criterion
+from server.store.ids import new_id
+from server.web.frame.forms import Typed
+
+SPARE_ROWS = 3
+_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
+
+
+@dataclass(frozen=True)
+class CriterionRow:
+    """One row: its place in the form, and the id of the criterion that stands there."""
+
+    place: int
+    id: str
+
+
+def criterion_values(criteria: Sequence[Criterion]) -> dict[str, str]:
+    """The texts of the fields for these criteria."""
+    values = {}
+    for place, criterion in enumerate(criteria):
+        values[f"criterion-id-{place}"] = criterion.id
+        values[f"criterion-name-{place}"] = criterion.name
+        values[f"criterion-points-{place}"] = write_number(criterion.most_points)
+    return values
+
+
+def criterion_rows(values: Mapping[str, str]) -> list[CriterionRow]:
+    """The rows that a form with these texts shows: all that hold something, and some to spare."""
+    filled = [
+        place
+        for place in range(MOST_CRITERIA)
+        if values.get(f"criterion-name-{place}") or values.get(f"criterion-points-{place}")
+    ]
+    shown = min(MOST_CRITERIA, (filled[-1] + 1 if filled else 0) + SPARE_ROWS)
+    return [CriterionRow(place, values.get(f"criterion-id-{place}", "")) for place in range(shown)]
+
+
+def criteria_from(typed: Typed) -> tuple[Criterion, ...]:
+    """The criteria that a form describes, its faults noted; an empty row is none."""
+    found: list[Criterion] = []
+    seen: set[str] = set()
+    for place in range(MOST_CRITERIA):
+        name = typed.text(f"criterion-name-{place}")
+        points_field = f"criterion-points-{place}"
+        if not name and typed.text(points_field):
+            typed.fault(f"criterion-name-{place}", "Name the criterion, or clear its points.")
+        if not name:
+            continue
+        points = _points(typed, points_field)
+        if len(name) > LINE:
+            typed.fault(f"criterion-name-{place}", f"Keep the name to {LINE} characters.")
+            name = name[:LINE]
+        if name.casefold() in seen:
+            typed.fault(f"criterion-name-{place}", "This criterion stands there already.")
+            continue
+        seen.add(name.casefold())
+        found.append(Criterion(_id(typed, place, found), name, points))
+    return tuple(found)
+
+
+def _id(typed: Typed, place: int, found: Sequence[Criterion]) -> str:
+    """An id stays with its row, so that points given under an earlier name still count."""
+    kept = typed.text(f"criterion-id-{place}")
+    is_free = all(kept != criterion.id for criterion in found)
+    return kept if _ID.fullmatch(kept) and is_free else new_id()
+
+
+def _points(typed: Typed, field: str) -> float:
+    if not typed.text(field):
+        return 10.0
+    points = typed.number(field, 0, MOST_POINTS)
+    if points <= 0 and not typed.failed(field):
+        typed.fault(field, "Give more than nothing.")
+    return points or 1.0

@@ -1,0 +1,91 @@
+"""What a routine is called, who presents it, and the rules it is measured against; undo."""
+
+from dataclasses import replace
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
+from server.store.routines import StoredRoutine, load_routine, redo_edit, undo_edit
+from server.store.rule_sheets import list_rule_sheets
+from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
+from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.forms import Form
+from server.web.frame.guard import opened
+from server.web.frame.render import page, see
+from server.web.routines.pages import check_rule_sheet, routine_from
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+PLACES = ("details", "drinks", "script", "claims", "words", "plan")
+"""Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
+
+
+@router.get("")
+def routine_page(routine_id: str) -> Response:
+    return see(f"/routines/{routine_id}/plan")
+
+
+@router.get("/details")
+def details_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    return page(request, "details", _context(session, stored, opened(_values(stored.routine))))
+
+
+@router.post("/details")
+def post_details(edit: Edit, routine_id: str) -> Response:
+    def change(old: Routine) -> Routine:
+        new = routine_from(edit.typed, routine_id)
+        check_rule_sheet(edit.session, new)
+        return _with_details(old, new)
+
+    return edit.save(change, "changed the details", "details", _context, against=_values)
+
+
+@router.post("/undo")
+def post_undo(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    undo_edit(session, routine_id)
+    return see(_back(routine_id, typed.text("back")))
+
+
+@router.post("/redo")
+def post_redo(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    redo_edit(session, routine_id)
+    return see(_back(routine_id, typed.text("back")))
+
+
+def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+    return {
+        **routine_context(session, stored, "details"),
+        "form": form,
+        "languages": LANGUAGES,
+        "standard_drinks": STANDARD_DRINKS,
+        "sheets": list_rule_sheets(session),
+    }
+
+
+def _values(routine: Routine) -> dict[str, str]:
+    return {
+        "name": routine.name,
+        "presenter": routine.presenter,
+        "language": routine.language,
+        "rules": routine.rule_sheet_id,
+        "notes": routine.notes,
+        "standard_drink": routine.standard_drink,
+    }
+
+
+def _with_details(old: Routine, new: Routine) -> Routine:
+    return replace(
+        old,
+        name=new.name,
+        presenter=new.presenter,
+        language=new.language,
+        rule_sheet_id=new.rule_sheet_id,
+        notes=new.notes,
+        standard_drink=new.standard_drink,
+    )
+
+
+def _back(routine_id: str, place: str) -> str:
+    return f"/routines/{routine_id}/{place if place in PLACES else 'plan'}"

@@ -1,0 +1,72 @@
+"""In and out: a routine as one JSON file, splits as CSV, and the schema of the file."""
+
+import csv
+import io
+import re
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request, Response, UploadFile
+from fastapi.responses import JSONResponse
+
+from server.domain.base.errors import InvalidInput
+from server.domain.runs.splits import split_table
+from server.domain.whole.exchange import LARGEST_FILE, file_schema, parse_file, write_file
+from server.store.files import export_file, import_file
+from server.store.routines import load_routine
+from server.store.runs import list_runs, segment_names
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
+from server.web.frame.render import page, see
+from server.web.routines.pages import home_context
+
+router = APIRouter()
+
+
+@router.get("/routines/{routine_id}/export.json")
+def get_export(session: ReadSession, routine_id: str) -> Response:
+    file = export_file(session, routine_id)
+    return download(write_file(file), "application/json", f"{file.routine.name}.json")
+
+
+@router.get("/routines/{routine_id}/splits.csv")
+def get_splits(session: ReadSession, routine_id: str) -> Response:
+    routine = load_routine(session, routine_id).routine
+    names = segment_names(session, routine_id)
+    text = io.StringIO()
+    csv.writer(text).writerows(split_table(routine, list_runs(session, routine_id), names))
+    # With a byte-order mark, so that spreadsheets read the names as UTF-8.
+    return download("\ufeff" + text.getvalue(), "text/csv", f"{routine.name} splits.csv")
+
+
+@router.get("/schema/routine-1.json")
+def get_schema() -> Response:
+    return JSONResponse(file_schema(), media_type="application/schema+json")
+
+
+@router.post("/import")
+def post_import(
+    request: Request, held: HeldDatabase, now_ms: NowMs, file: UploadFile | None = None
+) -> Response:
+    try:
+        parsed = parse_file(_content(file))
+        with held.writing() as session:
+            routine = import_file(session, parsed, now_ms)
+    except InvalidInput as error:
+        with held.reading() as session:
+            context = home_context(session) | {"import_faults": error.faults}
+        return page(request, "home", context, 422)
+    return see(f"/routines/{routine.id}/plan")
+
+
+def _content(file: UploadFile | None) -> bytes:
+    if file is None or not file.filename:
+        raise InvalidInput.of("file", "Choose a file first.")
+    # One byte more than is taken in: enough to see that a file is too large.
+    return file.file.read(LARGEST_FILE + 1)
+
+
+def download(content: str, media_type: str, name: str) -> Response:
+    """A file for the person to keep, under a name of any letters."""
+    plain = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
+    disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
+    headers = {"Content-Disposition": disposition, "Cache-Control": "no-store"}
+    return Response(content, media_type=f"{media_type}; charset=utf-8", headers=headers)

@@ -1,0 +1,130 @@
+"""The list of routines: make, open, copy, order, delete and bring back."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput
+from server.domain.glass.alcohol import Definition
+from server.domain.routine.plan import layout
+from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.counting import Tally
+from server.store.ids import new_id
+from server.store.routines import (
+    copy_routine,
+    create_routine,
+    delete_routine,
+    list_routines,
+    move_routine,
+    restore_routine,
+)
+from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
+from server.store.run_columns import tally_runs
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page, see
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class RoutineLine:
+    """A routine as the list shows it."""
+
+    routine: Routine
+    rules: RuleSheet
+    total_s: float
+    runs: Tally
+
+
+@router.get("/")
+def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
+    return page(request, "home", home_context(session, deleted))
+
+
+@router.post("/routines")
+def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm) -> Response:
+    try:
+        routine = routine_from(typed, new_id())
+        with held.writing() as session:
+            check_rule_sheet(session, routine)
+            create_routine(session, routine, now_ms)
+    except InvalidInput as error:
+        with held.reading() as session:
+            context = home_context(session, form=Form(typed.values, error.faults))
+        return page(request, "home", context, 422)
+    return see(f"/routines/{routine.id}/plan")
+
+
+@router.post("/routines/{routine_id}/copy")
+def post_copy(session: WriteSession, now_ms: NowMs, routine_id: str) -> Response:
+    return see(f"/routines/{copy_routine(session, routine_id, now_ms).id}/details")
+
+
+@router.post("/routines/{routine_id}/delete")
+def post_delete(session: WriteSession, now_ms: NowMs, routine_id: str) -> Response:
+    delete_routine(session, routine_id, now_ms)
+    return see(f"/?deleted={routine_id}")
+
+
+@router.post("/routines/{routine_id}/restore")
+def post_restore(session: WriteSession, routine_id: str) -> Response:
+    restore_routine(session, routine_id)
+    return see("/")
+
+
+@router.post("/routines/{routine_id}/move")
+def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    move_routine(session, routine_id, typed.position())
+    return see("/")
+
+
+def home_context(
+    session: Session, deleted: str = "", form: Form | None = None
+) -> dict[str, object]:
+    """What the list of routines shows; `deleted` is the id of one just deleted."""
+    runs = tally_runs(session)
+    lines = [
+        RoutineLine(
+            routine=routine,
+            rules=load_rule_sheet(session, routine.rule_sheet_id),
+            total_s=layout(routine).total_s,
+            runs=runs.get(routine.id, Tally()),
+        )
+        for routine in list_routines(session)
+    ]
+    gone = list_routines(session, deleted=True)
+    return {
+        "lines": lines,
+        "gone": gone,
+        "just_deleted": next((routine for routine in gone if routine.id == deleted), None),
+        "sheets": list_rule_sheets(session),
+        "languages": LANGUAGES,
+        "form": form or Form({"language": "en"}),
+        "import_faults": (),
+    }
+
+
+def routine_from(typed: Typed, routine_id: str) -> Routine:
+    """The routine that a form describes; raises InvalidInput with every fault."""
+    usual: Definition = "WHO"
+    standard_drink = typed.chosen("standard_drink", STANDARD_DRINKS, usual)
+    return typed.built(
+        lambda: Routine(
+            id=routine_id,
+            name=typed.text("name"),
+            presenter=typed.text("presenter"),
+            language=typed.text("language") or "en",
+            rule_sheet_id=typed.text("rules"),
+            notes=typed.text("notes"),
+            standard_drink=standard_drink,
+        )
+    )
+
+
+def check_rule_sheet(session: Session, routine: Routine) -> None:
+    """Raise InvalidInput where the routine names a rule sheet that cannot be chosen."""
+    if all(sheet.id != routine.rule_sheet_id for sheet in list_rule_sheets(session)):
+        raise InvalidInput.of("rules", "Choose a rule sheet from the list.")

@@ -1,0 +1,155 @@
+"""Rule sheets: how long the slot is and what running over costs, as the user knows it."""
+
+from dataclasses import replace
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.durations import write_duration
+from server.domain.base.errors import InvalidInput
+from server.domain.base.numbers import write_number
+from server.domain.routine.rules import RuleSheet
+from server.domain.routine.time_calls import doubts, written
+from server.store.ids import new_id
+from server.store.rule_sheets import (
+    delete_rule_sheet,
+    list_rule_sheets,
+    load_rule_sheet,
+    restore_rule_sheet,
+    save_rule_sheet,
+)
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.editing import NEW
+from server.web.frame.forms import Form, Typed
+from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.render import page, see, templates
+from server.web.routines.criteria_form import criteria_from, criterion_rows, criterion_values
+from server.web.routines.time_calls import calls_from, readings_of
+
+router = APIRouter(prefix="/rules")
+
+
+@router.get("")
+def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
+    return page(request, "rules", _list_context(session, deleted))
+
+
+@router.get("/{sheet_id}")
+def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
+    sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
+    form = Form(_values(sheet)) if sheet_id == NEW else opened(_values(sheet))
+    return _sheet_page(request, sheet_id, form)
+
+
+@router.post("/{sheet_id}")
+def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: TypedForm) -> Response:
+    now: Values | None = None
+    try:
+        with held.writing() as session:
+            if sheet_id != NEW:
+                now = _values(load_rule_sheet(session, sheet_id))
+                typed = merged(typed, now)
+            known_id = new_id() if sheet_id == NEW else sheet_id
+            save_rule_sheet(session, sheet_from(typed, known_id))
+    except InvalidInput as error:
+        return _sheet_page(request, sheet_id, refused(typed, error, now), 422)
+    return see("/rules")
+
+
+@router.post("/{sheet_id}/calls")
+def post_calls(request: Request, typed: TypedForm) -> Response:
+    """How the time calls are read as they stand in the form; nothing is saved."""
+    context = {"readings": readings_of(typed.values)}
+    return templates.TemplateResponse(request, "routines/rule_sheet/_calls.html", context)
+
+
+@router.post("/{sheet_id}/copy")
+def post_copy(session: WriteSession, sheet_id: str) -> Response:
+    sheet = load_rule_sheet(session, sheet_id)
+    copy = replace(sheet, id=new_id(), name=f"{sheet.name[:100]} (copy)")
+    save_rule_sheet(session, copy)
+    return see(f"/rules/{copy.id}")
+
+
+@router.post("/{sheet_id}/delete")
+def post_delete(session: WriteSession, now_ms: NowMs, sheet_id: str) -> Response:
+    delete_rule_sheet(session, sheet_id, now_ms)
+    return see(f"/rules?deleted={sheet_id}")
+
+
+@router.post("/{sheet_id}/restore")
+def post_restore(session: WriteSession, sheet_id: str) -> Response:
+    restore_rule_sheet(session, sheet_id)
+    return see("/rules")
+
+
+def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
+    context = {
+        "sheet_id": sheet_id,
+        "form": form,
+        "criteria": criterion_rows(form.values),
+        "readings": readings_of(form.values),
+    }
+    return page(request, "rule_sheet", context, status)
+
+
+def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
+    """The rule sheet that a form describes; raises InvalidInput with every fault."""
+    slot_s, target_s = typed.duration("slot"), typed.duration("target")
+    grace_s = typed.optional_duration("grace") or 0.0
+    cutoff_s = typed.optional_duration("cutoff")
+    if typed.failed("slot", "target", "cutoff"):
+        slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
+    penalty = typed.number("penalty", 0, 1000)
+    cap = typed.optional_number("cap", 0, 100_000)
+    serves = typed.whole_number("serves", 1, 100)
+    calls = calls_from(typed, slot_s)
+    criteria = criteria_from(typed)
+    return typed.built(
+        lambda: RuleSheet(
+            id=sheet_id,
+            name=typed.text("name"),
+            slot_s=slot_s,
+            target_s=target_s,
+            time_calls=calls,
+            grace_s=grace_s,
+            penalty_per_s=penalty,
+            penalty_cap=cap,
+            cutoff_s=cutoff_s,
+            serves_per_drink=serves,
+            notes=typed.text("notes"),
+            declare_all=typed.ticked("declare_all"),
+            criteria=criteria,
+        )
+    )
+
+
+def _blank() -> RuleSheet:
+    return RuleSheet(id=NEW, name="New rule sheet")
+
+
+def _list_context(session: Session, deleted: str) -> dict[str, object]:
+    sheets = list_rule_sheets(session)
+    is_gone = deleted and all(sheet.id != deleted for sheet in sheets)
+    return {
+        "sheets": sheets,
+        "just_deleted": load_rule_sheet(session, deleted) if is_gone else None,
+    }
+
+
+def _values(sheet: RuleSheet) -> dict[str, str]:
+    return {
+        "name": "" if sheet.id == NEW else sheet.name,
+        "slot": write_duration(sheet.slot_s),
+        "target": write_duration(sheet.target_s),
+        "calls": "\n".join(written(call, sheet.slot_s) for call in sheet.time_calls),
+        "grace": write_duration(sheet.grace_s),
+        "penalty": write_number(sheet.penalty_per_s),
+        "cap": "" if sheet.penalty_cap is None else write_number(sheet.penalty_cap),
+        "cutoff": "" if sheet.cutoff_s is None else write_duration(sheet.cutoff_s),
+        "serves": str(sheet.serves_per_drink),
+        "notes": sheet.notes,
+        "declare_all": "yes" if sheet.declare_all else "",
+        **({"calls_meant": "yes"} if doubts(sheet.time_calls, sheet.slot_s) else {}),
+        **criterion_values(sheet.criteria),
+    }

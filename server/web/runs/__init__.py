@@ -1,0 +1,1 @@
+"""Runs compared, one run looked at, runs from paper, recordings."""

@@ -1,0 +1,78 @@
+"""Rows of the table of splits, prepared as text: a template loop over every cell would cost the
+most of a page with hundreds of runs. Runs are alike, so a cell was mostly written before."""
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+from markupsafe import Markup, escape
+
+from server.domain.runs.compare import ComparedRun, Comparison
+from server.domain.runs.summary import RunLine
+from server.web.frame.filters import clock_ms, run_name, signed, split_ms
+
+CELLS_KEPT = 16_384
+"""About 4 MB of text at most."""
+
+
+def run_rows(compared: Comparison) -> list[Markup]:
+    """A table row for each run, latest first."""
+    columns = [(each.id, each.planned_ms) for each in compared.segments]
+    return [_row(run, columns) for run in reversed(compared.runs)]
+
+
+def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Markup:
+    line = run.line
+    splits = line.summary.splits_ms
+    cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
+    muted = "" if line.counts else ' class="not-counted"'
+    return Markup(  # noqa: S704  (every text inside is escaped or a number)
+        f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
+        f"<bdi>{escape(run_name(line))}</bdi></a>"
+        f"{_remark(run)}</th><td>{_choice(line)}</td>{_total(run)}{cells}</tr>"
+    )
+
+
+def _choice(line: RunLine) -> str:
+    """The button that takes a run out of the figures, or into them; none while it is open."""
+    if line.is_open:
+        return ""
+    takes_out = line.is_attempt
+    name, words = ("leave_out", "Don’t count") if takes_out else ("count", "Count it")
+    return (
+        f'<button class="quiet" id="counts-{escape(line.id)}" name="{name}" '
+        f'value="{escape(line.id)}" aria-label="{words}: {escape(run_name(line))}">{words}</button>'
+    )
+
+
+def _remark(run: ComparedRun) -> str:
+    """What is to be known of the run at a glance, in words."""
+    line = run.line
+    remarks = [f"{escape(name)} late" for name in run.missed]
+    if line.why_not:
+        remarks.append(line.why_not)
+    if line.summary.incidents:
+        number = len(line.summary.incidents)
+        remarks.append(f"{number} incident{'s' if number > 1 else ''}")
+    return f' <small dir="auto">{", ".join(remarks)}</small>' if remarks else ""
+
+
+def _total(run: ComparedRun) -> str:
+    if run.verdict is None:
+        return "<td>–</td><td>–</td><td>–</td>"
+    verdict = run.verdict
+    over = "" if verdict.inside else ' class="over"'
+    penalty = "cut off" if verdict.cut_off else f"{verdict.penalty:g}"
+    return (
+        f"<td><b>{clock_ms(run.line.total_ms)}</b></td>"
+        f"<td{over}>{signed(verdict.to_slot_s)}</td><td>{penalty}</td>"
+    )
+
+
+@lru_cache(maxsize=CELLS_KEPT)
+def _split(split_ms_: int | None, planned_ms: float | None) -> str:
+    if split_ms_ is None:
+        return "<td>–</td>"
+    if planned_ms is None:
+        return f"<td>{split_ms(split_ms_)}</td>"
+    longer = signed((split_ms_ - planned_ms) / 1000).removesuffix(" s")
+    return f"<td>{split_ms(split_ms_)} <small>{longer}</small></td>"

@@ -1,0 +1,103 @@
+"""A run entered by hand, for one that was timed on paper."""
+
+from datetime import datetime
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.text import line_faults
+from server.domain.routine.plan import layout
+from server.domain.runs.events import INCIDENTS
+from server.domain.runs.paper import paper_events
+from server.domain.runs.paper_form import Noted, read_paper
+from server.store.annotating import annotate_run, exclude_run, set_occasion
+from server.store.ids import new_id
+from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
+from server.store.run_columns import list_occasions
+from server.store.runs import append_events, create_run
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
+from server.web.frame.editing import Context, routine_context
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page, see
+from server.web.runs.occasion_form import known_venues, occasion_from, offered_tags
+
+router = APIRouter(prefix="/routines/{routine_id}/runs/by-hand")
+
+INCIDENT_ROWS = 3
+
+
+@router.get("")
+def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    form = Form({"noted": "readings", "when": f"{_local(now_ms):%Y-%m-%dT%H:%M}"})
+    return page(request, "paper", _context(session, stored, form))
+
+
+@router.post("")
+def post_paper(
+    request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
+) -> Response:
+    try:
+        with held.writing() as session:
+            run_id = _keep(session, load_routine(session, routine_id), typed, now_ms)
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        with held.reading() as session:
+            context = _context(session, load_routine(session, routine_id), form)
+        return page(request, "paper", context, 422)
+    return see(f"/runs/{run_id}")
+
+
+def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) -> str:
+    routine = stored.routine
+    started_ms = typed.take(lambda: _started_ms(typed.text("when"), now_ms), now_ms)
+    noted: Noted = "durations" if typed.text("noted") == "durations" else "readings"
+    broken_off = typed.ticked("broken_off")
+    for fault in line_faults(typed.text("label"), "label"):
+        typed.fault(fault.field, fault.message)
+    occasion = occasion_from(typed)
+    events = typed.built(
+        lambda: paper_events(
+            routine, read_paper(routine, typed.values, noted, broken_off), started_ms, new_id
+        )
+    )
+    rules = load_rule_sheet(session, routine.rule_sheet_id)
+    run_id = create_run(session, routine, rules, now_ms, "paper")
+    append_events(session, run_id, events, now_ms)
+    annotate_run(session, run_id, typed.text("label"), "")
+    # Who writes a run down by hand means it, however few of its marks are known.
+    exclude_run(session, run_id, excluded=False)
+    set_occasion(session, run_id, occasion)
+    return run_id
+
+
+def _started_ms(text: str, now_ms: int) -> int:
+    """The instant meant by a date-time field, in the time zone of the server."""
+    try:
+        started_ms = int(datetime.fromisoformat(text).timestamp() * 1000)
+    except (ValueError, OverflowError):  # OverflowError: the year 1 east of Greenwich
+        started_ms = -1
+    if started_ms < 0:
+        raise InvalidInput([Fault("when", "Give the day and time of the run.")])
+    if started_ms > now_ms + 24 * 3600 * 1000:
+        raise InvalidInput([Fault("when", "That day lies in the future.")])
+    return started_ms
+
+
+def _local(ms: int) -> datetime:
+    return datetime.fromtimestamp(ms / 1000).astimezone()
+
+
+def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+    occasions = list_occasions(session, stored.routine.id)
+    return {
+        **routine_context(session, stored, "runs"),
+        "layout": layout(stored.routine),
+        "form": form,
+        "incidents": INCIDENTS,
+        "incident_rows": range(1, INCIDENT_ROWS + 1),
+        "tags": offered_tags(occasions),
+        "venues": known_venues(occasions),
+    }

@@ -1,0 +1,167 @@
+"""Recordings: how a device sends them, how a page plays them, and how they are deleted."""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request, Response
+from fastapi.responses import FileResponse, JSONResponse
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.runs.chapters import Chapter, chapters, web_vtt
+from server.domain.whole.exchange import from_json
+from server.settings import Settings
+from server.store.media import MediaFolder
+from server.store.recordings import (
+    MB,
+    Announced,
+    Recording,
+    announce_recording,
+    append_part,
+    delete_recording,
+    every_recording,
+    load_recording,
+    run_recordings,
+)
+from server.store.runs import StoredRun, load_run
+from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.render import page, see
+
+router = APIRouter()
+
+FILE_POLICY = "default-src 'none'; sandbox"
+"""An uploaded file that was opened by itself may do nothing at all."""
+
+
+@dataclass(frozen=True)
+class Heard:
+    """A recording as the review shows it."""
+
+    recording: Recording
+    chapters: tuple[Chapter, ...]
+    is_here: bool
+    """Whether its file is: a database may have come back from a backup without it."""
+
+    @property
+    def arrived(self) -> int:
+        """How much of it has arrived, in per cent."""
+        return self.recording.received_bytes * 100 // self.recording.size_bytes
+
+
+async def _settings(request: Request) -> Settings:
+    settings: Settings = request.app.state.settings
+    return settings
+
+
+HeldSettings = Annotated[Settings, Depends(_settings)]
+
+
+async def _folder(settings: HeldSettings) -> MediaFolder:
+    return MediaFolder(settings.recordings_folder)
+
+
+async def _read_body(request: Request) -> bytes:
+    return await request.body()
+
+
+Folder = Annotated[MediaFolder, Depends(_folder)]
+Body = Annotated[bytes, Depends(_read_body)]
+
+
+@router.post("/api/runs/{run_id}/recordings")
+def post_recording(
+    session: WriteSession,
+    folder: Folder,
+    settings: HeldSettings,
+    now_ms: NowMs,
+    run_id: str,
+    body: Body,
+) -> Response:
+    announced = from_json(Announced, body)
+    most = settings.recording_mb * MB
+    return _state(announce_recording(session, folder, run_id, announced, most, now_ms))
+
+
+@router.put("/api/recordings/{recording_id}/parts/{number}")
+def put_part(
+    session: WriteSession, folder: Folder, recording_id: str, number: int, body: Body
+) -> Response:
+    if number < 0:
+        raise InvalidInput.of("number", "Parts are counted from 0.")
+    return _state(append_part(session, folder, recording_id, number, body))
+
+
+@router.get("/recordings")
+def recordings_page(request: Request, session: ReadSession, folder: Folder) -> Response:
+    kept = every_recording(session)
+    context = {
+        "kept": kept,
+        "used_bytes": sum(each.recording.received_bytes for each in kept),
+        "free_bytes": folder.free,
+        "edit": request.query_params.get("edit", ""),
+    }
+    return page(request, "recordings", context)
+
+
+@router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])
+def get_recording(session: ReadSession, folder: Folder, recording_id: str) -> Response:
+    recording = _complete(session, recording_id)
+    if not folder.holds(recording.file, recording.received_bytes):
+        raise NotFound("The file of this recording is missing from the folder of recordings.")
+    name = f"run-{recording.run_id}.{recording.media_type.split('/')[1]}"
+    return FileResponse(
+        folder.path(recording.file),
+        media_type=recording.media_type,
+        filename=name,
+        content_disposition_type="inline",
+        headers={
+            "Cache-Control": "private, no-cache",
+            "Content-Security-Policy": FILE_POLICY,
+            "Cross-Origin-Resource-Policy": "same-origin",
+        },
+    )
+
+
+@router.get("/recordings/{recording_id}/chapters.vtt")
+def get_chapters(session: ReadSession, recording_id: str) -> Response:
+    recording = _complete(session, recording_id)
+    text = web_vtt(chapters_of(load_run(session, recording.run_id), recording))
+    headers = {"Cache-Control": "no-store"}
+    return Response(text, media_type="text/vtt; charset=utf-8", headers=headers)
+
+
+@router.post("/recordings/{recording_id}/delete")
+def post_delete(
+    request: Request, session: WriteSession, folder: Folder, now_ms: NowMs, recording_id: str
+) -> Response:
+    run_id = delete_recording(session, folder, recording_id, now_ms)
+    to_list = "list" in request.query_params
+    return see("/recordings" if to_list else f"/runs/{run_id}")
+
+
+def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[Heard]:
+    """The recordings of a run with their chapters."""
+    folder = MediaFolder(settings.recordings_folder)
+    return [
+        Heard(each, chapters_of(run, each), folder.holds(each.file, each.received_bytes))
+        for each in run_recordings(session, run.record.id)
+    ]
+
+
+def chapters_of(run: StoredRun, recording: Recording) -> tuple[Chapter, ...]:
+    """The segments of a run as chapters of one of its recordings, numbered as in the plan."""
+    names = [f"{n}. {each.name}" for n, each in enumerate(run.plan.routine.segments, 1)]
+    state = run.state
+    return chapters(names, state.ends_ms, state.total_ms, recording.started_ms, recording.lasts_ms)
+
+
+def _complete(session: Session, recording_id: str) -> Recording:
+    recording = load_recording(session, recording_id)
+    if not recording.done:
+        raise NotFound("This recording has not arrived completely yet.")
+    return recording
+
+
+def _state(recording: Recording) -> Response:
+    # What a device needs to go on from here.
+    return JSONResponse({"parts": recording.received_parts, "done": recording.done})

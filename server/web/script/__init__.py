@@ -1,0 +1,1 @@
+"""The talk, the claims in it, and words of one's own."""

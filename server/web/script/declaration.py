@@ -1,0 +1,74 @@
+"""The declaration sheet: a page of paper for each drink, for the judges."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.base.amounts import Amount
+from server.domain.glass.making import AnyStep
+from server.domain.glass.steps import Bring, Ice
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.routine import Routine
+from server.store.routines import load_routine
+from server.web.drinks.forms import STEPS
+from server.web.drinks.view import Glass, told_glass
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import routine_context
+from server.web.frame.render import page
+from server.web.script.check import checked
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+
+@dataclass(frozen=True)
+class DeclaredPart:
+    """An ingredient: its amount for all serves, and for one."""
+
+    name: str
+    in_all: Amount
+    each: Amount
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is declared of one drink."""
+
+    drink: Drink
+    parts: tuple[DeclaredPart, ...]
+    steps: tuple[str, ...]
+    glass: Glass | None
+    untold: str
+    """Why nothing can be said of its glass; "" where it can."""
+
+
+@router.get("/declaration")
+def declaration_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    context = routine_context(session, stored, "declaration")
+    found = checked(stored.routine, context["rules"])
+    sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
+    return page(request, "declaration", {**context, "sheets": sheets, "found": found})
+
+
+def sheet_of(drink: Drink, routine: Routine) -> Sheet:
+    """The sheet of one drink."""
+    glass, untold = told_glass(drink, routine)
+    return Sheet(
+        drink=drink,
+        parts=tuple(_declared(part, drink.serves) for part in drink.ingredients),
+        steps=tuple(_step_words(step) for step in drink.steps),
+        glass=glass,
+        untold=untold,
+    )
+
+
+def _declared(part: Ingredient, serves: int) -> DeclaredPart:
+    each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
+    return DeclaredPart(part.name, part.amount, each)
+
+
+def _step_words(step: AnyStep) -> str:
+    words = STEPS[step.kind]
+    if isinstance(step, Ice | Bring):
+        return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
+    return words

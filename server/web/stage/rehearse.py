@@ -1,0 +1,89 @@
+"""Before the stage: start a run, or go on with one that is still open."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.audio import KINDS
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.routine.plan import layout
+from server.domain.runs.summary import RunLine
+from server.domain.whole.talk import wordless
+from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
+from server.store.runs import create_run, list_runs
+from server.store.tracks import MOST_BYTES, track_of
+from server.store.watchers import open_to_watchers
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.editing import Context, routine_context
+from server.web.frame.render import page, see
+from server.web.stage.pages import track_url
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+
+@dataclass(frozen=True)
+class Readiness:
+    """Whether a routine can be rehearsed, and what would make the run worth more."""
+
+    missing: str
+    hints: tuple[str, ...]
+
+
+@router.get("/rehearse")
+def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+    stored = load_routine(session, routine_id)
+    return page(request, "rehearse", rehearse_context(session, stored))
+
+
+@router.post("/rehearse")
+def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm) -> Response:
+    routine = load_routine(session, routine_id).routine
+    if not routine.segments:
+        raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
+    rules = load_rule_sheet(session, routine.rule_sheet_id)
+    run_id = create_run(session, routine, rules, now_ms)
+    if typed.ticked("watchers"):
+        open_to_watchers(session, run_id, now_ms)
+        return see(f"/runs/{run_id}/watchers")
+    return see(f"/runs/{run_id}/stage")
+
+
+def rehearse_context(
+    session: Session, stored: StoredRoutine, music_faults: Sequence[Fault] = ()
+) -> Context:
+    """What the page shows; `music_faults` is what is wrong with a track that was sent."""
+    placed = layout(stored.routine)
+    track = track_of(session, stored.routine.id)
+    return {
+        **routine_context(session, stored, "rehearse"),
+        "layout": placed,
+        "readiness": _readiness(stored),
+        "running": _running(session, stored.routine.id),
+        "track": track,
+        "track_url": track and track_url(stored.routine.id, track),
+        "music_faults": music_faults,
+        "music_types": ",".join(f"{kind.suffix},{kind.media_type}" for kind in KINDS),
+        "music_most": MOST_BYTES,
+    }
+
+
+def _readiness(stored: StoredRoutine) -> Readiness:
+    routine = stored.routine
+    if not routine.segments:
+        return Readiness("The plan has no segments yet. Add at least one with a duration.", ())
+    hints = []
+    if silent := len(wordless(routine.segments)):
+        have = "segment has" if silent == 1 else "segments have"
+        hints.append(f"{silent} {have} no words yet.")
+    loose = [
+        each for each in routine.processes if not (each.after_segment_id and each.before_segment_id)
+    ]
+    hints += [f"“{each.name}” hangs on no segment; it will not be timed." for each in loose]
+    return Readiness("", tuple(hints))
+
+
+def _running(session: Session, routine_id: str) -> list[RunLine]:
+    return [run for run in list_runs(session, routine_id) if run.is_open]

@@ -1,0 +1,1 @@
+"""Others who follow a run."""

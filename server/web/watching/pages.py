@@ -1,0 +1,66 @@
+"""The page of one who watches a run: everything it needs to go on while the server is away."""
+
+from collections.abc import Mapping
+
+from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
+
+from server.domain.runs.events import INCIDENTS
+from server.store.runs import StoredRun, load_run
+from server.store.watchers import Watcher, watcher_with
+from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.errors import answer
+from server.web.frame.render import see, templates
+from server.web.live.routes import cookie_of
+from server.web.plan.outlook import HeldOutlooks
+from server.web.stage.pages import expected_steps, script_safe, stage_data
+
+router = APIRouter()
+
+
+@router.get("/runs/{run_id}/watch")
+def watch_page(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, now_ms: NowMs, run_id: str
+) -> Response:
+    run = load_run(session, run_id)
+    if run.deleted:
+        return answer(request, 410, "gone", "This run was deleted.")
+    token = request.cookies.get(cookie_of(run_id), "")
+    watcher = watcher_with(session, run_id, token, now_ms)
+    if watcher is None:
+        return see("/join")
+    data = watch_data(run, watcher, expected_steps(session, outlooks, run))
+    context = {
+        "routine": run.plan.routine,
+        "who": watcher.name,
+        "incidents": INCIDENTS,
+        "rules": run.plan.rules,
+        "data_json": Markup(script_safe(data)),  # noqa: S704  (see there)
+    }
+    page = templates.TemplateResponse(request, "watching/page.html", context)
+    # As the stage: kept for a while, so that it opens again while the server is away.
+    page.headers["Cache-Control"] = "private, max-age=3600"
+    # It holds a name: who joins anew under another one must not meet the old page.
+    page.headers["Vary"] = "Cookie"
+    return page
+
+
+def watch_data(
+    run: StoredRun, watcher: Watcher, expected_s: Mapping[str, float] | None = None
+) -> dict[str, object]:
+    """What the stage knows of the run, and who watches it."""
+    run_id = run.record.id
+    data = stage_data(run, expected_s=expected_s)
+    return data | {
+        "who": watcher.name,
+        "criteria": [
+            {"id": each.id, "name": each.name, "most_points": each.most_points}
+            for each in run.plan.rules.criteria
+        ],
+        "urls": {
+            "events": f"/api/runs/{run_id}/events",
+            "live": f"/api/runs/{run_id}/live",
+            "watching": f"/api/runs/{run_id}/watching",
+            "join": "/join",
+        },
+    }

@@ -1,0 +1,125 @@
+"""The presenter's side of watching: opens a run to others, by a code to type or to scan."""
+
+import io
+from ipaddress import ip_address
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import NotFound
+from server.settings import Settings
+from server.store.routines import load_routine
+from server.store.runs import StoredRun, load_run
+from server.store.watchers import (
+    JoinCode,
+    close_to_watchers,
+    code_of,
+    open_to_watchers,
+    who_joined,
+)
+from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.editing import Context, routine_context
+from server.web.frame.errors import answer
+from server.web.frame.render import page, see, templates
+from server.web.live.bus import LiveBus
+from server.web.live.routes import HeldBus
+
+router = APIRouter(prefix="/runs/{run_id}/watchers")
+
+
+@router.get("")
+def watchers_page(
+    request: Request, session: ReadSession, bus: HeldBus, now_ms: NowMs, run_id: str
+) -> Response:
+    run = load_run(session, run_id)
+    if run.deleted:
+        return answer(request, 410, "gone", "This run was deleted.")
+    return page(request, "watchers", _context(request, session, bus, run, now_ms))
+
+
+@router.get("/now")
+def watching_now(request: Request, session: ReadSession, bus: HeldBus, run_id: str) -> Response:
+    context = {"run_id": run_id, **_present(session, bus, run_id)}
+    part = templates.TemplateResponse(request, "watching/watchers/_now.html", context)
+    part.headers["Cache-Control"] = "no-store"
+    return part
+
+
+@router.get("/code.svg")
+def code_image(request: Request, session: ReadSession, now_ms: NowMs, run_id: str) -> Response:
+    code = code_of(session, run_id, now_ms)
+    url = join_url(request, code.code) if code else None
+    if url is None:
+        raise NotFound("This run has no code to scan just now.")
+    return Response(_qr_svg(url), media_type="image/svg+xml", headers={"Cache-Control": "no-store"})
+
+
+@router.post("")
+def post_open(session: WriteSession, now_ms: NowMs, run_id: str) -> Response:
+    open_to_watchers(session, run_id, now_ms)
+    return see(f"/runs/{run_id}/watchers")
+
+
+@router.post("/close")
+def post_close(session: WriteSession, bus: HeldBus, run_id: str) -> Response:
+    close_to_watchers(session, run_id)
+    bus.end(run_id)
+    return see(f"/runs/{run_id}/watchers")
+
+
+def join_url(request: Request, code: str = "") -> str | None:
+    """The address others open to join; None where no other device can reach this one.
+
+    It is the one the presenter uses, unless that leads every device to itself.
+    """
+    settings: Settings = request.app.state.settings
+    base = settings.public_url
+    if not base and not _is_only_here(request.url.hostname or ""):
+        base = f"{request.url.scheme}://{request.url.netloc}"
+    if not base:
+        # Imported here: it brings what draws QR codes, which the app need not load to start.
+        from server.announce import lan_address, tablet_url
+
+        base = tablet_url(settings, request.url.port or 80, lan_address()) or ""
+    query = f"?{urlencode({'code': code})}" if code else ""
+    return f"{base}/join{query}" if base else None
+
+
+def _context(
+    request: Request, session: Session, bus: LiveBus, run: StoredRun, now_ms: int
+) -> Context:
+    run_id = run.record.id
+    code = code_of(session, run_id, now_ms)
+    return {
+        **routine_context(session, load_routine(session, run.routine_id), "rehearse"),
+        "run_id": run_id,
+        "run": run,
+        "code": code,
+        "hours_left": 0 if code is None else _hours_left(code, now_ms),
+        "join_url": join_url(request),
+        **_present(session, bus, run_id),
+    }
+
+
+def _present(session: Session, bus: LiveBus, run_id: str) -> Context:
+    return {"watching": sorted(bus.names(run_id)), "joined": who_joined(session, run_id)}
+
+
+def _hours_left(code: JoinCode, now_ms: int) -> int:
+    return max(1, round((code.expires_ms - now_ms) / 3_600_000))
+
+
+def _qr_svg(url: str) -> bytes:
+    import segno
+
+    drawn = io.BytesIO()
+    segno.make(url, micro=False).save(drawn, kind="svg", scale=8, light="#ffffff", title="Join")
+    return drawn.getvalue()
+
+
+def _is_only_here(host: str) -> bool:
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"

@@ -1,0 +1,45 @@
+// Connects the few behaviours that a page needs beyond forms and links.
+
+import { connectBlocks } from "../plan/blocks.js";
+import { connectSortables } from "./sortable.js";
+import { connectLibrary } from "../drinks/library.js";
+import { connectForms } from "./forms.js";
+import { connectScript, guardScript } from "../script/editor.js";
+import { connectPrinting } from "./printing.js";
+import { connectTrack } from "../stage/track.js";
+import { connectPlayers } from "../runs/player.js";
+import { showTrouble } from "./trouble.js";
+
+function connect() {
+  connectSortables(document);
+  connectScript(document);
+  connectBlocks(document);
+  connectPrinting(document);
+  connectTrack(document);
+  connectPictures();
+}
+
+// Its library is large: only a page with pictures asks for it.
+async function connectPictures() {
+  if (!document.querySelector("[data-pictures]")) return;
+  const pictures = await import("../drift/pictures.js");
+  pictures.connectPictures(document);
+}
+
+connectForms(document);
+connectLibrary(document);
+guardScript(document);
+connectPlayers(document);
+connect();
+document.addEventListener("htmx:after:swap", connect);
+document.addEventListener("htmx:error", () => {
+  showTrouble("The app cannot be reached just now. What you typed is still here: try again.");
+});
+document.addEventListener("htmx:response:error", (event) => {
+  const { status } = event.detail.ctx.response.raw;
+  if (status >= 500) {
+    showTrouble("Something went wrong in the app. What you typed is still here: try again.");
+  } else if (status === 413) {
+    showTrouble("That is too much to be sent at once. What you typed is still here: shorten it.");
+  }
+});

@@ -1,0 +1,291 @@
+"""The pure parts of the stage: what is shown at a moment, from plain values."""
+
+from pathlib import Path
+
+import pytest
+
+from server.domain.routine.plan import layout
+from server.domain.routine.routine import Routine, Segment, Spread
+
+SEGMENTS = [
+    {"id": "grind", "name": "Grind", "lane": "both", "likely_s": 30, "hands": "", "said": ""},
+    {"id": "brew", "name": "Brew", "lane": "hands", "likely_s": 60, "hands": "", "said": ""},
+    {"id": "serve", "name": "Serve", "lane": "voice", "likely_s": 45, "hands": "", "said": ""},
+]
+CHILL = {
+    "id": "chill",
+    "name": "Chill",
+    "after_segment_id": "grind",
+    "before_segment_id": "serve",
+    "likely_s": 50,
+    "low_s": 40,
+    "high_s": None,
+    "fallback": "The reserve.",
+}
+RULES = {
+    "slot_s": 600,
+    "target_s": 590,
+    "grace_s": 2,
+    "cutoff_s": 660,
+    "time_calls": [{"at_s": 300, "words": "Half"}, {"at_s": 304, "words": "Really half"}],
+}
+DATA = {"segments": SEGMENTS, "processes": [CHILL], "rules": RULES}
+MARK = {"device_id": "t", "boot_id": "b", "wall_ms": 0}
+
+SCRIPTS = Path(__file__).parents[3] / "static" / "js"
+CALL = "async ([path, name, values]) => (await import(path))[name](...values)"
+
+
+def script_of(module):
+    room = "run" if (SCRIPTS / "run" / f"{module}.js").exists() else "stage"
+    return f"/static/js/{room}/{module}.js"
+
+
+@pytest.fixture
+def js(modules_page):
+    """Calls a function of a module of the stage with plain values."""
+
+    def call(module, name, *values):
+        return modules_page.evaluate(CALL, [script_of(module), name, list(values)])
+
+    return call
+
+
+@pytest.fixture
+def run_after(js):
+    """The folded run after marks (kind, elapsed ms, further fields)."""
+    outline = {"segment_ids": [s["id"] for s in SEGMENTS], "processes": [CHILL]}
+
+    def fold(*marks):
+        events = [{**MARK, "id": "start", "seq": 0, "kind": "start", "mono_ms": 0}]
+        for seq, (kind, at_ms, more) in enumerate(marks, 1):
+            event = {**MARK, "id": f"e{seq}", "seq": seq, "kind": kind, "mono_ms": at_ms}
+            events.append(event | more)
+        return js("fold", "fold", events, outline)
+
+    return fold
+
+
+def done(segment_id, at_ms):
+    return ("done", at_ms, {"segment_id": segment_id})
+
+
+def test_ids_are_uuids_of_version_7(js):
+    # RFC 9562, appendix A.6, from memory: 2022-02-22 19:22:22 UTC with the random bits given there.
+    random = [0, 0, 0, 0, 0, 0, 0x0C, 0xC3, 0x18, 0xC4, 0xDC, 0x0C, 0x0C, 0x07, 0x39, 0x8F]
+    made = js("ids", "uuid7", 1_645_557_742_000, random)
+    assert made.upper() == "017F22E2-79B0-7CC3-98C4-DC0C0C07398F"
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        ("passed", 59_999, "0:59"),
+        ("passed", 60_000, "1:00"),
+        ("passed", 5_999_999, "99:59"),
+        ("passed", 6_000_000, "1:40:00"),
+        ("left", 59_001, "1:00"),
+        ("left", 0, "0:00"),
+        ("planned", 74.5, "1:15"),
+        ("signed", 3250, "+3.3 s"),
+        ("signed", -849, "−0.8 s"),
+        ("signed", 49, "±0.0 s"),
+        ("exact", 589_650, "9:49.7"),
+        ("exact", -950, "−0:01.0"),
+    ],
+)
+def test_times_are_written_as_people_read_them(js, name, value, words):
+    assert js("words", name, value) == words
+
+
+def test_what_passed_and_what_is_left_always_add_up_to_the_slot(js):
+    for elapsed_ms in (0, 1, 999, 1000, 59_400, 599_999):
+        passed = js("words", "passed", elapsed_ms).split(":")
+        left = js("words", "left", 600_000 - elapsed_ms).split(":")
+        assert sum(60 * int(m) + int(s) for m, s in (passed, left)) == 600
+
+
+def test_plan_is_laid_out_as_the_server_lays_it_out(js):
+    segments = tuple(Segment(s["id"], s["name"], Spread(s["likely_s"])) for s in SEGMENTS)
+    planned = layout(Routine("r", "Evening", "house", segments=segments)).segments
+    places = js("forecast", "placed", SEGMENTS)
+    assert [(p["startMs"], p["endMs"]) for p in places] == [
+        (1000 * p.start_s, 1000 * p.end_s) for p in planned
+    ]
+
+
+@pytest.mark.parametrize(
+    ("marks", "elapsed_ms", "late_ms"),
+    [
+        ([], 10_000, 0),
+        ([], 37_000, 7_000),
+        ([done("grind", 25_000)], 26_000, -5_000),
+        ([done("grind", 25_000)], 84_000, -5_000),
+        ([done("grind", 25_000)], 88_000, -2_000),
+        ([done("grind", 25_000)], 91_500, 1_500),
+        ([done("grind", 34_000)], 90_000, 4_000),
+        ([done("grind", 34_000), done("brew", 94_000)], 95_000, 4_000),
+    ],
+)
+def test_lateness_stands_until_a_segment_outlasts_its_plan(
+    js, run_after, marks, elapsed_ms, late_ms
+):
+    assert js("forecast", "latenessMs", SEGMENTS, run_after(*marks), elapsed_ms) == late_ms
+
+
+def test_finish_is_expected_later_by_what_the_run_is_late(js, run_after):
+    run = run_after(done("grind", 34_000))
+    assert js("forecast", "expectedTotalMs", SEGMENTS, run, 40_000) == 139_000
+    assert js("forecast", "expectedTotalMs", SEGMENTS, run, 900_000) >= 900_000
+
+
+def test_finish_is_expected_by_what_the_runs_took_not_by_the_plan(js, run_after):
+    believed = [{**each, "expected_s": each["likely_s"] + 5} for each in SEGMENTS]
+    run = run_after(done("grind", 34_000))
+    assert js("forecast", "expectedTotalMs", believed, run, 40_000) == 34_000 + 65_000 + 50_000
+    assert js("forecast", "expectedStartMs", believed, run, 40_000, 2) == 99_000
+
+
+def test_a_segment_passed_over_was_over_when_the_one_under_way_began(js, run_after):
+    run = run_after(done("brew", 80_000))
+    assert js("forecast", "expectedEndMs", SEGMENTS, run, 81_000, 0) == 80_000
+
+
+def process_at(js, run, elapsed_ms):
+    return js("process_view", "processViews", DATA, run, elapsed_ms)
+
+
+def test_process_is_not_shown_before_its_segment_comes_and_after_its_product_is_served(
+    js, run_after
+):
+    later = {**CHILL, "after_segment_id": "brew", "before_segment_id": None}
+    data = DATA | {"processes": [later]}
+    assert js("process_view", "processViews", data, run_after(), 1000) == []
+    served = run_after(done("grind", 30_000), done("brew", 90_000), ("finish", 120_000, {}))
+    assert process_at(js, served, 120_000) == []
+
+
+def test_process_that_will_be_late_at_this_pace_says_by_how_much(js, run_after):
+    slow = DATA | {"processes": [CHILL | {"likely_s": 75}]}
+    (view,) = js("process_view", "processViews", slow, run_after(done("grind", 30_000)), 35_000)
+    assert (view["status"], view["due"]) == ("ready in 1:10", "0:15 late for Serve")
+
+
+def test_fallback_comes_into_sight_half_a_minute_before_the_process_is_needed(js, run_after):
+    run = run_after(done("grind", 30_000))
+    assert process_at(js, run, 59_000)[0]["fallback"] == ""
+    assert process_at(js, run, 60_000)[0]["fallback"] == "The reserve."
+
+
+def test_process_ready_too_late_says_so(js, run_after):
+    run = run_after(
+        done("grind", 30_000),
+        done("brew", 90_000),
+        ("ready", 94_000, {"process_id": "chill"}),
+    )
+    (view,) = process_at(js, run, 95_000)
+    assert (view["stage"], view["status"]) == ("late", "ready at 1:34 · 0:04 late")
+
+
+def test_later_time_call_takes_the_place_of_an_earlier_one(js):
+    shown = [
+        (js("view_state", "callAt", RULES, ms) or {}).get("words")
+        for ms in (299_999, 300_000, 304_000, 309_000, 312_000)
+    ]
+    assert shown == [None, "Half", "Really half", "Really half", None]
+
+
+def test_call_is_heard_when_it_is_crossed_but_not_long_after(js):
+    calls = RULES["time_calls"]
+    assert js("sound", "callCrossed", calls, 299_990, 300_006)["words"] == "Half"
+    assert js("sound", "callCrossed", calls, 300_006, 300_022) is None
+    assert js("sound", "callCrossed", calls, 299_000, 304_500)["words"] == "Really half"
+    assert js("sound", "callCrossed", calls, 290_000, 420_000) is None
+
+
+@pytest.mark.parametrize(
+    ("elapsed_ms", "phase"),
+    [
+        (0, "before"),
+        (590_001, "target"),
+        (600_000, "target"),
+        (600_001, "over"),
+        (660_000, "cutoff"),
+    ],
+)
+def test_phase_follows_target_slot_and_cut_off(js, elapsed_ms, phase):
+    assert js("view_state", "phaseOf", RULES, elapsed_ms) == phase
+
+
+def test_summary_says_how_the_run_stood_to_slot_target_and_grace(js, run_after):
+    over = js("view_state", "closedView", DATA, run_after(("finish", 601_500, {})))
+    assert over["slot"] == "over the slot of 10:00 by 0:01.5, within the grace"
+    assert over["target"] == "+11.5 s to the target of 9:50"
+    assert over["rows"][0]["split"] == "not marked"
+
+
+def test_tape_gives_way_to_the_clock_and_keeps_the_plan_beside_it(js, run_after):
+    tape = js("tape", "tapeOf", DATA, run_after(done("grind", 34_000)), 100_000)
+    assert [(b["state"], b["start_s"], b["end_s"]) for b in tape["blocks"]] == [
+        ("done", 0, 34),
+        ("now", 34, 100),
+        ("ahead", 100, 145),
+    ]
+    assert tape["plan"] == [30, 90, 135]
+    assert tape["processes"][0] | {"name": ""} == {
+        "id": "chill", "name": "", "start_s": 34, "low_s": 74, "high_s": 84, "due_s": 100,
+        "ready_s": None,
+    }  # fmt: skip
+
+
+WATCH = """async (looks) => {
+  const { SkewWatch } = await import("/static/js/run/clock.js");
+  let at = [0, 0];
+  const watch = new SkewWatch({ monoMs: () => at[0], wallMs: () => at[1] });
+  return looks.map(([mono, wall, hidden]) => {
+    at = [mono, wall];
+    if (hidden) watch.noteHidden();
+    return watch.check(false);
+  });
+}"""
+
+
+@pytest.mark.parametrize(
+    ("look", "step"),
+    [
+        ((1000, 1000, False), None),
+        ((1000, 1249, True), None),
+        ((1000, 31_000, True), {"step_ms": 30_000, "cause": "sleep"}),
+        ((1000, 31_000, False), {"step_ms": 30_000, "cause": "set"}),
+        ((1000, -59_000, True), {"step_ms": -60_000, "cause": "set"}),
+    ],
+)
+def test_clocks_that_move_apart_tell_of_a_sleep_or_of_a_clock_that_was_set(page, look, step):
+    page.goto("/")
+    assert page.evaluate(WATCH, [look, (look[0] + 5, look[1] + 5, False)]) == [step, None]
+
+
+def test_small_steps_add_up_until_they_count(page):
+    page.goto("/")
+    looks = [(1000 * n, 1100 * n, False) for n in (1, 2, 3)]
+    assert [step and step["step_ms"] for step in page.evaluate(WATCH, looks)] == [None, None, 300]
+
+
+@pytest.mark.parametrize(
+    ("key", "action"),
+    [(" ", "next"), ("PageDown", "next"), ("PageUp", "undo"), ("R", "ready"), ("x", None),
+     ("Escape", "close"), ("5", None), ("Tab", None)],
+)  # fmt: skip
+def test_keys_mean_what_clickers_send_them_for(js, key, action):
+    assert js("keys", "actionOf", key) == action
+
+
+def test_processes_shown_together_keep_apart_and_others_share_a_place(js, run_after):
+    def linked(name, after, before):
+        return CHILL | {"id": name, "after_segment_id": after, "before_segment_id": before}
+
+    processes = [linked("a", "grind", "serve"), linked("b", "brew", None)]
+    data = DATA | {"processes": processes}
+    assert js("process_view", "laneCount", data) == 2
+    apart = [linked("a", None, "grind"), linked("b", "brew", "serve")]
+    assert js("process_view", "laneCount", DATA | {"processes": apart}) == 1

@@ -1,0 +1,297 @@
+"""The computed side of a drink's card, and the forms that feed it."""
+
+import pytest
+
+from server.domain.base.amounts import Amount
+from server.domain.glass.brew import Brew
+from server.domain.glass.figures import Content, Figure
+from server.domain.glass.library import ingredient
+from server.domain.glass.steps import Agitate, Filter, Ice, Layer
+from server.domain.glass.substance import Cost, Substance
+from server.domain.glass.syrup import Syrup
+from server.domain.glass.vessel import Vessel
+from server.domain.routine.drink import Drink, Ingredient, Service
+from tests.factories import make_routine
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+DRINK = "/routines/r1/drinks/d1"
+SPIRIT = Substance("spirit", abv=Figure(40.0), sugar=Content(0.0), temp_c=Figure(20.0))
+GIN = Ingredient("i1", "Gin", Amount(45, "ml"), ("juniper",), SPIRIT)
+MYSTERY = Ingredient("i2", "House liqueur", Amount(20, "ml"))
+ROUTINE = make_routine(drinks=(Drink("d1", "Tide", 1, (GIN, MYSTERY)), Drink("d2", "Ebb", 1)))
+GIN_FORM = {"amount": "45 ml", "name": "Gin", "kind": "spirit", "abv": "40", "sugar": "0"}
+
+
+@pytest.fixture
+def path(client):
+    return keep(client, ROUTINE)
+
+
+def figures(page, drink="d1"):
+    """Label -> the text beside it, in the balance of a drink."""
+    rows = page.all(f"#drink-{drink} .balance tbody tr")
+    return {
+        " ".join(row.cssselect("th")[0].text.split()): row.cssselect("td")[-1].text_content()
+        for row in rows
+    }
+
+
+def post_gin(client, **changes):
+    return client.post(f"{DRINK}/ingredients/i1", data={**GIN_FORM, **changes})
+
+
+def test_the_balance_follows_an_amount(client, path):
+    before = figures(Page(client.get(f"{path}/drinks")))
+    post_gin(client, amount="90 ml")
+    after = figures(Page(client.get(f"{path}/drinks")))
+    # 45 and 90 ml at 40 % vol: 14.2 and 28.4 g of ethanol (OIML R 22: 0.78924 g/ml).
+    assert (before["Ethanol"], after["Ethanol"]) == ("at least 14.2 g", "at least 28.4 g")
+
+
+def test_what_is_not_known_is_named_and_never_taken_as_nothing(client, path):
+    page = Page(client.get(f"{path}/drinks"))
+    assert "without House liqueur" in page.texts("#drink-d1 .balance small")
+    assert "House liqueur: its strength is not known." in page.texts("#drink-d1 .bullets li")
+
+
+def test_a_drink_without_ingredients_says_what_to_do(client, path):
+    page = Page(client.get(f"{path}/drinks"))
+    assert "Add ingredients" in page.text("#drink-d2 .glass-side .hint")
+
+
+def test_an_ingredient_named_as_in_the_library_takes_its_properties(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "name": "lime juice, fresh"})
+    added = kept(client).drinks[0].ingredients[-1]
+    assert (added.substance.kind, added.substance.acid.value) == ("juice", 4.586)
+
+
+def test_an_ingredient_can_be_given_a_library_entry_later(client, path):
+    form = {"amount": "20 ml", "name": "House liqueur", "kind": "other", "library": "cassis-20"}
+    client.post(f"{DRINK}/ingredients/i2", data=form)
+    assert kept(client).drinks[0].ingredients[1].substance.abv.value == 20
+
+
+def test_what_is_typed_wins_over_the_library(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "library": "vodka-40"})
+    vodka = kept(client).drinks[0].ingredients[-1]
+    assert (vodka.name, vodka.substance.abv.value) == (ingredient("vodka-40").name, 40)
+    address = f"{DRINK}/ingredients/{vodka.id}"
+    shown = dict(Page(client.get(f"{path}/drinks?edit=ingredient-{vodka.id}")).form(address).fields)
+    typed = {**shown, "library": "whisky-46", "abv": "43"}
+    client.post(address, data={key: text for key, text in typed.items() if text is not None})
+    substance = kept(client).drinks[0].ingredients[-1].substance
+    assert (substance.abv.value, substance.kind) == (43, "spirit")
+
+
+def test_what_the_browser_filled_in_is_taken_as_it_stands_with_its_sources(client, path):
+    filled = client.get(f"{path}/library/cassis-20").json()
+    typed = {"amount": "20 ml", "library": "cassis-20", "library_filled": "cassis-20"}
+    form = {key: text for key, text in filled.items() if text}
+    client.post(f"{DRINK}/ingredients/i2", data={**form, **typed, "name": "Mine", "abv": "18"})
+    substance = kept(client).drinks[0].ingredients[1].substance
+    assert substance.abv.value == 18
+    assert substance.sugar == ingredient("cassis-20").substance.sugar
+
+
+def test_what_the_library_holds_of_allergens_is_never_shown_as_checked(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "9 ml", "library": "syrup-1-1"})
+    syrup = kept(client).drinks[0].ingredients[-1]
+    assert syrup.substance.allergens == ()
+    address = f"{DRINK}/ingredients/{syrup.id}"
+    form = Page(client.get(f"{path}/drinks?edit=ingredient-{syrup.id}")).form(address)
+    shown = dict(form.form_values())
+    assert "allergens_checked" not in shown
+    client.post(address, data=shown)
+    assert kept(client).drinks[0].ingredients[-1] == syrup
+
+
+def test_a_short_form_leaves_the_properties_alone(client, path):
+    client.post(f"{DRINK}/ingredients/i1", data={"amount": "50 ml", "name": "Gin"})
+    assert kept(client).drinks[0].ingredients[0].substance == SPIRIT
+
+
+def test_properties_are_kept_with_ranges_basis_allergens_and_cost(client, path):
+    post_gin(client, sugar="12 (10–14)", sugar_per="100 g", price="28", price_for="70 cl",
+             **{"allergen-sulphites": "yes"})  # fmt: skip
+    substance = kept(client).drinks[0].ingredients[0].substance
+    assert substance.sugar == Content(12.0, 10.0, 14.0, per="100 g")
+    assert substance.allergens == ("sulphites",)
+    assert substance.cost == Cost(28.0, Amount(70, "cl"))
+
+
+def test_allergens_are_unknown_until_somebody_checked(client, path):
+    post_gin(client)
+    assert kept(client).drinks[0].ingredients[0].substance.allergens is None
+    post_gin(client, allergens_checked="yes")
+    assert kept(client).drinks[0].ingredients[0].substance.allergens == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"abv": "101"}, "abv", "A strength lies between 0 and 100 % vol."),
+        ({"abv": "strong"}, "abv", "Give a number, 40, or a range, 38–42."),
+        ({"sugar": "200", "sugar_per": "100 ml"}, "sugar", "Nothing holds more sugar than sugar"),
+        ({"sugar": "101", "sugar_per": "100 g"}, "sugar", "Sugar lies between 0 and 100 Brix."),
+        ({"acid": "-1"}, "acid", "Acid lies between 0 and 200 g"),
+        ({"price": "3", "price_for": "a bottle"}, "price_for", "Start with a number"),
+        (
+            {"making": "brew", "dose_g": "15", "water_g": "170", "beverage_g": "180"},
+            "beverage_g",
+            "A brew does not yield more than its water.",
+        ),
+        ({"making": "syrup", "syrup_sugar": "2"}, "syrup_sugar", "A syrup needs sugar, and water"),
+    ],
+)
+def test_what_no_ingredient_can_be_is_told_beside_its_field(client, path, typed, field, told):
+    page = Page(post_gin(client, **typed))
+    assert page.status == 422
+    assert page.fault(field, f"{DRINK}/ingredients/i1").startswith(told)
+    assert page.typed(field, f"{DRINK}/ingredients/i1") == typed.get(field)
+    assert kept(client) == ROUTINE
+
+
+def test_a_brew_is_worked_out_beside_its_ingredient(client, path):
+    post_gin(client, kind="coffee", abv="", making="brew", dose_g="18", beverage_g="36",
+             tds_percent="10")  # fmt: skip
+    assert kept(client).drinks[0].ingredients[0].brew == Brew(
+        dose_g=18, beverage_g=36, tds_percent=10
+    )
+    # 36 g x 10 % / 18 g = 20.0 % (mass balance of extraction).
+    said = Page(client.get(f"{path}/drinks")).text("#ingredient-i1 .row-main")
+    assert "extraction 20.0 %" in said
+
+
+def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
+    post_gin(client, kind="syrup", abv="", sugar="", making="syrup", syrup_sugar="1",
+             syrup_water="1")  # fmt: skip
+    assert kept(client).drinks[0].ingredients[0].syrup == Syrup(1, 1)
+    said = Page(client.get(f"{path}/drinks")).text("#ingredient-i1 .row-main")
+    assert "cooked to 50.0 Brix" in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "step"),
+    [
+        ({"kind": "ice", "to_temp_c": "4", "ice_c": "-10"}, Ice("x", 4.0, -10.0)),
+        ({"kind": "stir", "dilution": "15-20"}, Agitate("x", "stir", Figure(17.5, 15.0, 20.0))),
+        ({"kind": "filter", "recovered_ml": "400"}, Filter("x", Figure(400.0))),
+        ({"kind": "layer"}, Layer("x")),
+    ],
+)
+def test_a_step_is_added(client, path, typed, step):
+    assert client.post(f"{DRINK}/steps/new", data=typed).status_code == 303
+    (added,) = kept(client).drinks[0].steps
+    assert [getattr(added, name) for name in vars(step) if name != "id"] == [
+        value for name, value in vars(step).items() if name != "id"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"kind": ""}, "kind", "Choose what is done."),
+        ({"kind": "ice", "to_temp_c": ""}, "to_temp_c", "Give a number."),
+        ({"kind": "ice", "to_temp_c": "4", "ice_c": "3"}, "ice_c", "Ice"),
+        ({"kind": "filter"}, "recovered_ml", "Give the volume that comes through, or the loss."),
+    ],
+)
+def test_what_no_step_can_be_is_told_beside_its_field(client, path, typed, field, told):
+    page = Page(client.post(f"{DRINK}/steps/new", data=typed))
+    assert page.status == 422
+    assert page.fault(field, f"{DRINK}/steps/new").startswith(told)
+    assert kept(client) == ROUTINE
+
+
+def test_steps_move_and_go_and_can_be_brought_back(client, path):
+    client.post(f"{DRINK}/steps/new", data={"kind": "shake"})
+    client.post(f"{DRINK}/steps/new", data={"kind": "layer"})
+    first, second = kept(client).drinks[0].steps
+    client.post(f"{DRINK}/steps/{second.id}/move", data={"to": "0"})
+    client.post(f"{DRINK}/steps/{first.id}/delete")
+    assert kept(client).drinks[0].steps == (second,)
+    client.post(f"{path}/undo")
+    assert kept(client).drinks[0].steps == (second, first)
+
+
+SERVED = {"name": "Tide", "serves": "1", "poured": "s1", "drunk": "s3", "room": "20"}
+
+
+def test_a_drink_says_how_warm_it_is_when_the_judges_drink(client, path):
+    client.post(f"{DRINK}/ingredients/i2/delete")
+    client.post(DRINK, data={**SERVED, "stated": "20", "vessel": "glass", "mass_g": "100"})
+    said = Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-side")
+    # A drink and a glass at room temperature stay there, whatever the plan.
+    assert "When the judges drink: 20 °C." in said
+    assert "You name 20 °C: that agrees." in said
+
+
+def test_a_temperature_that_the_glass_does_not_hold_is_contradicted(client, path):
+    client.post(f"{DRINK}/ingredients/i2/delete")
+    client.post(DRINK, data={**SERVED, "stated": "55", "vessel": "glass", "mass_g": "100"})
+    said = Page(client.get(f"{path}/drinks")).texts("#drink-d1 .glass-side strong")
+    assert "You name 55 °C: computed 20 to 20 °C." in said
+
+
+def test_two_readings_fit_the_vessels_cooling(client, path):
+    # Mug 96.1 °C, room 22.8 °C, 72.2 °C after 5 min: k = 0.0791/min (Hawkes, project 5.7).
+    client.post(DRINK, data={**SERVED, "room": "22.8", "vessel": "mug", "first_c": "96.1",
+                             "second_c": "72.2", "apart": "5:00"})  # fmt: skip
+    vessel = kept(client).drinks[0].service.vessel
+    assert vessel.cooling_per_min.value == pytest.approx(0.0791, abs=0.0005)
+
+
+def test_readings_that_do_not_cool_are_told_beside_their_field(client, path):
+    typed = {**SERVED, "first_c": "60", "second_c": "70", "apart": "5:00"}
+    page = Page(client.post(DRINK, data=typed))
+    assert page.fault("second_c", DRINK) == "The second reading is nearer to the room temperature."
+
+
+def test_how_it_is_served_is_kept(client, path):
+    client.post(DRINK, data={**SERVED, "stated": "8", "method": "Stir.", "part": "30",
+                             "vessel": "coupe", "material": "glass", "vessel_c": "-5"})  # fmt: skip
+    drink = kept(client).drinks[0]
+    assert (drink.method, drink.part_ml) == ("Stir.", 30.0)
+    assert drink.service == Service(Vessel("coupe", "glass", temp_c=-5.0), 20.0, 8.0, "s1", "s3")
+
+
+def test_a_batch_is_scaled_to_what_can_be_measured(client, path):
+    page = Page(client.get(f"{DRINK}/batch?serves=3&spare=1&loss_percent=0&jigger=50+ml"))
+    # 45 ml a serve, three serves and one spare: 180 ml, in steps of 50 ml nearest to 200.
+    assert page.texts("tbody tr:first-child td")[:2] == ["180.0 ml", "200 ml"]
+
+
+def test_a_batch_of_nothing_is_told_beside_its_field(client, path):
+    page = Page(client.get(f"{DRINK}/batch?serves=0"))
+    assert (page.status, page.fault("serves")) == (422, "Give a number from 1 to 1000.")
+
+
+def test_two_versions_stand_side_by_side(client, path):
+    client.post(f"{DRINK}/copy")
+    copied = kept(client).drinks[1]
+    changed = copied.ingredients[0].id
+    client.post(f"/routines/r1/drinks/{copied.id}/ingredients/{changed}", data={
+        "amount": "60 ml", "name": "Gin"})  # fmt: skip
+    page = Page(client.get(f"{path}/drinks/compare?left=d1&right={copied.id}"))
+    rows = page.texts("tbody tr")
+    assert "Gin45 ml60 mlchanged" in rows
+    # 15 ml more at 40 % vol are 4.7 g of ethanol.
+    assert any(row.startswith("Ethanol") and "+4.7" in row for row in rows)
+
+
+def test_one_drink_alone_is_told_how_to_get_a_version(client):
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide"),)))
+    assert "Copy as a version" in Page(client.get(f"{path}/drinks/compare")).text(".empty")
+
+
+def test_the_demo_warns_of_what_its_drinks_can_do(demo):
+    said = Page(demo.get("/routines/routine-demo/drinks")).texts(".glass-side .bullets li")
+    assert any("scalds" in words for words in said)
+    assert any("cereals with gluten" in words for words in said)
+    assert all(words.endswith("Local codes and licensed practice decide.") for words in said)
+
+
+def test_the_demo_names_temperatures_that_its_glasses_hold(demo):
+    said = Page(demo.get("/routines/routine-demo/drinks")).texts(".glass-side")
+    assert all("that agrees" in each for each in said)

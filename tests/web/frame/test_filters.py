@@ -1,0 +1,70 @@
+import time
+
+import pytest
+
+from server.web.frame.filters import FILTERS, day
+
+SECONDS = (None, 0, 59.94, 59.96, 589.6, -75)
+
+
+@pytest.fixture
+def berlin(monkeypatch):
+    """A server whose clock on the wall is that of Berlin."""
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("duration", ["–", "0:00", "0:59.9", "1:00", "9:49.6", "−1:15"]),
+        ("clock", ["–", "0:00", "1:00", "1:00", "9:50", "−1:15"]),
+        ("signed", ["–", "±0.0 s", "+59.9 s", "+60.0 s", "+589.6 s", "−75.0 s"]),
+    ],
+)
+def test_seconds_read_as(name, shown):
+    assert [FILTERS[name](value) for value in SECONDS] == shown
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("clock_ms", ["–", "0:00", "1:00", "1:00", "9:50", "−1:15"]),
+        ("split_ms", ["–", "0:00.0", "0:59.9", "1:00.0", "9:49.6", "−1:15.0"]),
+    ],
+)
+def test_milliseconds_read_as(name, shown):
+    ms = [None if value is None else value * 1000 for value in SECONDS]
+    assert [FILTERS[name](value) for value in ms] == shown
+
+
+def test_an_instant_is_told_by_the_clock_on_the_wall(berlin):
+    assert day(1_790_000_000_000) == "21 Sep 2026, 16:13"
+
+
+@pytest.mark.parametrize("ms", [None, 2**53])
+def test_an_instant_that_has_no_date_is_a_dash(ms):
+    assert day(ms) == "–"
+
+
+@pytest.mark.parametrize(
+    ("number", "words", "shown"),
+    [
+        (1, ("run",), "1 run"),
+        (2, ("run",), "2 runs"),
+        (0, ("process", "processes"), "0 processes"),
+    ],
+)
+def test_a_number_agrees_with_its_noun(number, words, shown):
+    assert FILTERS["count"](number, *words) == shown
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0, "0 %"), (0.004, "under 1 %"), (0.286, "29 %"), (0.996, "over 99 %"), (1, "100 %")],
+)
+def test_a_chance_is_never_said_to_be_none_or_certain_where_it_is_neither(share, words):
+    assert FILTERS["percent"](share) == words

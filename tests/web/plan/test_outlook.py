@@ -1,0 +1,67 @@
+"""The outlook is kept while nothing changes, and made anew when anything does."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.store.routines import edit_routine, load_routine
+from server.web.plan.outlook import Outlooks
+from tests.factories import NOW_MS, RULES, make_routine, make_segment
+from tests.web.shelf import keep, keep_run
+
+
+@pytest.fixture
+def outlook(client):
+    """The outlook of a kept routine as it stands at the moment of asking."""
+    keep(client)
+
+    def ask(rules=RULES):
+        with client.app.state.database.reading() as session:
+            stored = load_routine(session, "r1")
+            return client.app.state.outlooks.of(session, stored, rules)
+
+    return ask
+
+
+def test_asked_twice_it_is_the_same(outlook):
+    assert outlook() is outlook()
+
+
+def test_an_edit_a_run_and_another_rule_sheet_make_it_anew(client, outlook):
+    first = outlook()
+    with client.app.state.database.writing() as session:
+        longer = make_routine(segments=("s1", "s2", make_segment("s3", 90)))
+        edit_routine(session, "r1", lambda _: longer, "longer", NOW_MS)
+    second = outlook()
+    keep_run(client)
+    third = outlook()
+    assert second.model.plan.finish_s == first.model.plan.finish_s + 30
+    assert (second.model.beliefs["s1"].runs, third.model.beliefs["s1"].runs) == (0, 1)
+    assert outlook(replace(RULES, slot_s=700)).rules.slot_s == 700
+
+
+def test_a_change_is_judged_as_it_will_be_once_it_is_saved(client, outlook):
+    keep_run(client)
+    longer = make_routine(segments=("s1", "s2", make_segment("s3", 90)))
+    tried = outlook().changed(longer)
+    with client.app.state.database.writing() as session:
+        edit_routine(session, "r1", lambda _: longer, "longer", NOW_MS)
+    saved = outlook().model
+    assert tried.beliefs == saved.beliefs
+    assert tried.rows == saved.rows
+
+
+def test_each_segment_keeps_its_luck_in_another_order(outlook):
+    turned = outlook().changed(make_routine(segments=("s3", "s1", "s2")))
+    assert turned.rows == outlook().model.rows
+
+
+def test_only_so_many_are_kept(client):
+    outlooks = Outlooks(most=1)
+    keep(client)
+    keep(client, make_routine(routine_id="r2"))
+    with client.app.state.database.reading() as session:
+        one, other = (load_routine(session, each) for each in ("r1", "r2"))
+        first = outlooks.of(session, one, RULES)
+        outlooks.of(session, other, RULES)
+        assert outlooks.of(session, one, RULES) is not first

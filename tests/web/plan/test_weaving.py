@@ -1,0 +1,130 @@
+"""The forms of the plan: what runs beside what, fallbacks, and times worked out from readings."""
+
+import pytest
+
+from server.domain.routine.reading import Reading
+from server.domain.routine.routine import Spread
+from tests.factories import make_process, make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+SEGMENT = "/routines/r1/segments/s2"
+PROCESS = "/routines/r1/processes/p1"
+TYPED = {"name": "Tell", "likely": "1:00", "lane": "voice"}
+DRIP = {"name": "Drip", "likely": "1:20", "after": "s1", "before": "s3"}
+
+
+@pytest.fixture
+def path(client):
+    return keep(client, make_routine(processes=(make_process(),)))
+
+
+def test_a_segment_is_woven_among_the_others_by_its_form(client, path):
+    typed = {**TYPED, "lane": "hands", "alongside": "yes", "helper": "yes", "movable": "yes"}
+    assert client.post(SEGMENT, data={**typed, "after": "s1"}).status_code == 303
+    changed = kept(client).segments[1]
+    assert (changed.alongside, changed.helper, changed.movable) == (True, True, True)
+    assert changed.after_segment_ids == ("s1",)
+
+
+def test_the_form_shows_every_link_and_room_for_one_more(client):
+    linked = make_segment("s3", after_segment_ids=("s1", "s2"))
+    path = keep(client, make_routine(segments=("s1", "s2", linked)))
+    page = Page(client.get(f"{path}/plan?edit=segment-s3"))
+    shown = [page.typed(name, "/routines/r1/segments/s3") for name in ("after", "after-2")]
+    assert shown == ["s1", "s2"]
+    assert page.typed("after-3", "/routines/r1/segments/s3") == ""
+
+
+def test_a_link_that_closes_a_circle_is_told_beside_it_with_its_members(client, path):
+    page = Page(client.post(SEGMENT, data={**TYPED, "after": "s3"}))
+    told = page.fault("after", SEGMENT)
+    assert page.status == 422
+    assert all(name in told for name in ("“Tell”", "“Segment s3”", "→", "circle"))
+    assert page.typed("after", SEGMENT) == "s3"
+
+
+def test_a_helper_who_should_talk_is_told(client, path):
+    page = Page(client.post(SEGMENT, data={**TYPED, "helper": "yes"}))
+    assert "hands only" in page.fault("helper", SEGMENT)
+
+
+def test_links_and_lanes_are_told_in_the_list(client):
+    woven = (
+        "s1",
+        make_segment("s2", 30, lane="voice", alongside=True),
+        make_segment("s3", helper=True, lane="hands", after_segment_ids=("s1",)),
+        "s4",
+    )
+    page = Page(client.get(f"{keep(client, make_routine(segments=woven))}/plan"))
+    assert "Voice only, alongside" in page.text("#segment-s2 .about")
+    assert "A helper’s hands, waits for Segment s1" in page.text("#segment-s3 .about")
+
+
+def test_a_fallback_is_kept_with_its_times(client, path):
+    typed = {**DRIP, "fallback": "The reserve.", "patience": "0:10", "by": "7:30", "cost": "8"}
+    assert client.post(PROCESS, data=typed).status_code == 303
+    (process,) = kept(client).processes
+    times_s = (process.patience_s, process.fallback_by_s, process.fallback_cost_s)
+    assert times_s == (10, 450, 8)
+    shown = Page(client.get(f"{path}/plan")).text("#process-p1")
+    assert "after waiting 0:10, not before 7:30, 0:08 longer: The reserve." in shown
+
+
+READ = {"read-at": "0:28", "read-ml": "40", "read-at-2": "1:12", "read-ml-2": "80"}
+
+
+def test_readings_are_kept_and_the_time_they_give_is_taken_over_in_one_step(client, path):
+    client.post(PROCESS, data={**DRIP, **READ, "batch": "200", "head": "held"})
+    (process,) = kept(client).processes
+    assert process.readings == (Reading(28, 40), Reading(72, 80))
+    assert not process.falling_head
+    page = Page(client.get(f"{path}/plan"))
+    # 0.005 s/ml² and 0.5 s/ml, as in the law's own check: 300 s for 200 ml.
+    assert "200 ml take 5:00" in page.text("#process-p1 .worked-out")
+    assert client.post(page.form(f"{PROCESS}/take-time").get("action")).status_code == 303
+    assert kept(client).processes[0].duration.likely_s == 300
+    assert not Page(client.get(f"{path}/plan")).all(".worked-out button")
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"read-at": "soon", "read-ml": "40"}, "read-at", "no duration"),
+        ({"read-at": "1:00"}, "read-ml", "Give a number."),
+        ({"read-ml": "40"}, "read-at", "Give a duration"),
+        ({**READ, "batch": "none"}, "batch", "Give a number."),
+        ({"from": "200"}, "from", "from -80 to 110"),
+        ({"patience": "-4"}, "patience", "cannot be negative"),
+        ({"vessel": "gone"}, "vessel", "a drink not here"),
+    ],
+)
+def test_a_wrong_reading_or_time_is_told_beside_its_field(client, path, typed, field, told):
+    page = Page(client.post(PROCESS, data={**DRIP, **typed}))
+    assert page.status == 422
+    assert told in page.fault(field, PROCESS)
+    # An option that is gone cannot be chosen again.
+    assert page.typed(field, PROCESS) == ("" if field == "vessel" else typed.get(field, ""))
+
+
+def test_readings_that_contradict_themselves_are_kept_and_told_beside_the_process(client, path):
+    faster = {**READ, "read-at": "1:00", "batch": "200"}
+    assert client.post(PROCESS, data={**DRIP, **faster}).status_code == 303
+    page = Page(client.get(f"{path}/plan"))
+    assert "faster and faster" in page.text("#process-p1 .fault")
+    assert Page(client.post(f"{PROCESS}/take-time")).status == 422
+
+
+def test_there_is_no_time_to_take_over_without_readings(client, path):
+    page = Page(client.post(f"{PROCESS}/take-time"))
+    assert page.status == 422
+    assert "no readings" in page.text(".fault")
+
+
+def test_a_process_says_when_it_must_be_started_and_how_long_its_product_stands(client):
+    drip = make_process(before="s3", duration=Spread(40, 35, 50))
+    page = Page(client.get(f"{keep(client, make_routine(processes=(drip,)))}/plan"))
+    told = page.text("#process-p1")
+    # Needed at 2:00 and started at 1:00: 40 s likely, 50 s at its slowest.
+    assert "Start it by 1:20 at the latest, by 1:10 to be safe" in told
+    assert "stands 0:20, between 0:10 and 0:25" in told

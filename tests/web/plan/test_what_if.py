@@ -1,0 +1,129 @@
+"""What if: nothing is saved until it is taken over, and then it holds what was shown."""
+
+import pytest
+
+from server.domain.base.durations import parse_duration
+from tests.factories import make_process, make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, keep_run, kept
+
+TALK = make_segment("s1", 120, lane="voice", said="Good evening. " + "Please settle in now. " * 20)
+ROUTINE = make_routine(
+    segments=(TALK, make_segment("s2", 200, lane="hands"), make_segment("s3", 280)),
+    processes=(make_process(after="s1", before="s3", fallback="The reserve."),),
+)
+
+
+@pytest.fixture
+def path(client):
+    return keep(client, ROUTINE)
+
+
+def try_out(client, path, **changes):
+    return Page(client.get(f"{path}/plan/what-if", params=changes))
+
+
+def column(page, number):
+    names = page.texts('[aria-labelledby="tried-title"] tbody th')
+    return dict(zip(names, page.texts(f"tbody td:nth-child({number})"), strict=False))
+
+
+CHANGES = {
+    "sentence": {"sentence": "s1:1"},
+    "shorter": {"longer": "s3", "seconds": "−40"},
+    "swap": {"swap": "s1", "with": "s2"},
+    "helper": {"help": "s2", "until": "s3"},
+    "fallback": {"late": "p1", "how": "fall", "patience": "0:10", "cost": "0:20"},
+    "wait": {"late": "p1", "how": "wait"},
+}
+
+
+@pytest.mark.parametrize("changes", CHANGES.values(), ids=CHANGES)
+def test_a_change_is_shown_before_and_after_and_saves_nothing(client, path, changes):
+    page = try_out(client, path, **changes)
+    assert page.texts("#tried-title") == ["Before and after"]
+    assert len(page.all("svg.tape")) == 2
+    assert kept(client) == ROUTINE
+
+
+def test_a_shorter_segment_finishes_earlier(client, path):
+    page = try_out(client, path, longer="s3", seconds="-40")
+    before, after = column(page, 2), column(page, 3)
+    finish = "Half finish by"
+    assert parse_duration(before[finish]) - parse_duration(after[finish]) == pytest.approx(
+        41, abs=2
+    )
+    assert page.texts(".bullets li")[0] == "“Segment s3” 0:40 shorter"
+
+
+def test_several_changes_are_tried_together_and_taken_over_as_one_edit(client, path):
+    changes = {"longer": "s3", "seconds": "-40", "sentence": "s1:0", "help": "s2", "until": "s3"}
+    page = try_out(client, path, **changes)
+    assert len(page.texts(".bullets li")) == 3
+    assert client.post(f"{path}/plan/what-if", data=changes).status_code == 303
+    taken = kept(client)
+    assert taken.segments[2].duration.likely_s == 240
+    assert not taken.segments[0].said.startswith("Good evening")
+    assert taken.segments[1].helper
+    client.post(f"{path}/undo")
+    assert kept(client) == ROUTINE
+
+
+def test_the_take_over_button_carries_every_change(client, path):
+    page = try_out(client, path, longer="s3", seconds="-40")
+    (form,) = [each for each in page.all("form") if each.get("method") == "post"
+               and each.get("action").endswith("what-if")]  # fmt: skip
+    sent = {each.get("name"): each.get("value") for each in form.cssselect("input")}
+    assert sent == {"longer": "s3", "seconds": "-40"}
+
+
+def test_what_was_shown_is_what_is_forecast_once_it_is_saved(client):
+    routine = make_routine(segments=(make_segment("s1", 300), make_segment("s2", 290)))
+    path = keep(client, routine)
+    for _ in range(3):
+        keep_run(client, routine)
+    changes = {"longer": "s1", "seconds": "-30"}
+    shown = column(try_out(client, path, **changes), 3)
+    client.post(f"{path}/plan/what-if", data=changes)
+    now = Page(client.get(f"{path}/plan/risk"))
+    assert dict(zip(now.texts(".chance dt"), now.texts(".chance dd"), strict=True)) == shown
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "told"),
+    [
+        ({"sentence": "s1:99"}, "sentence", "no such sentence"),
+        ({"sentence": "nonsense"}, "sentence", "from the list"),
+        ({"longer": "gone", "seconds": "1"}, "longer", "no longer in the plan"),
+        ({"longer": "s3", "seconds": "soon"}, "seconds", "Give a number."),
+        ({"longer": "s3"}, "seconds", "Give a number."),
+        ({"help": "s1"}, "help", "nothing to do"),
+        ({"late": "p1", "how": "fall", "by": "x"}, "by", "no duration"),
+        ({"start": "p1", "after": "gone"}, "start", "no longer in the plan"),
+        ({"swap": "s1"}, "swap", "no longer in the plan"),
+    ],
+)
+def test_a_change_that_cannot_be_is_told_beside_its_field(client, path, changes, field, told):
+    page = try_out(client, path, **changes)
+    assert page.status == 422
+    assert told in page.fault(field)
+    assert not page.all("#tried-title")
+
+
+def test_a_start_that_closes_a_circle_is_told_with_its_members(client, path):
+    page = try_out(client, path, start="p1", after="s3")
+    assert page.status == 422
+    assert "“Drip” would have to be ready before it starts" in page.text(".fault")
+
+
+def test_taking_over_nothing_is_told(client, path):
+    page = Page(client.post(f"{path}/plan/what-if", data={}))
+    assert page.status == 422
+    assert "nothing to take over" in page.text(".fault")
+
+
+def test_every_sentence_stands_with_what_it_costs(client, path):
+    page = try_out(client, path)
+    options = page.texts("#f-sentence option")
+    assert options[1].startswith("Segment s1: Good evening. (")
+    assert len(options) == 22

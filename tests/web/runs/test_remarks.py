@@ -1,0 +1,186 @@
+"""What watchers remarked, on the page of a run."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.routine.rules import Criterion
+from server.store.runs import load_run
+from tests.factories import RULES, make_event, make_events, make_routine
+from tests.web.html import Page, text_of
+from tests.web.shelf import keep, keep_run
+
+FLOW, CARE = Criterion("flow", "Flow", 10.0), Criterion("care", "Care", 5.0)
+JUDGED = replace(RULES, criteria=(FLOW, CARE))
+LOG = make_events({"s1": 60, "s2": 120}, total_s=180)
+
+
+def watched(event_id, kind, at_s=70.0, who="Ada", seq=100, **more):
+    return replace(
+        make_event(event_id, kind, seq=seq, at_ms=at_s * 1000, who=who, **more),
+        device_id=f"device-{who}",
+    )
+
+
+CLAIM = watched("c1", "claim", 10, claim="pear/flavour", verdict="missed", segment_id="s1")
+NOTE = watched("n1", "note", text="Slower, and look up.", segment_id="s2")
+CALL = watched("k1", "call", 130, text="One minute left")
+POINTS = (
+    watched("p1", "score", criterion="flow", points=8.0),
+    watched("p2", "score", who="Ben", criterion="flow", points=6.0),
+    watched("p3", "score", who="Ben", criterion="care", points=5.0),
+)
+
+
+@pytest.fixture
+def run_id(client):
+    keep(client, rules=JUDGED)
+    return keep_run(client, make_routine(), (*LOG, CLAIM, NOTE, CALL, *POINTS), JUDGED)
+
+
+def state_of(client, run_id):
+    with client.app.state.database.reading() as session:
+        return load_run(session, run_id).state
+
+
+def shown(page):
+    return {
+        text_of(group.find("h3")): [text_of(p) for p in group.cssselect(".row-main p:first-child")]
+        for group in page.all(".remarked")
+    }
+
+
+def delete(client, run_id, remark_id):
+    return client.post(f"/runs/{run_id}/remarks/{remark_id}/delete").headers["location"]
+
+
+# Remarks
+
+
+def test_remarks_stand_beside_the_segment_they_belong_to(client, run_id):
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert shown(page) == {
+        "1. Segment s1": ["Missed pear/flavour"],
+        "2. Segment s2": ["Slower, and look up."],
+        "3. Segment s3": ["Time call: One minute left"],
+    }
+    assert page.texts(".remarked .about") == ["Ada"] * 3
+
+
+def test_a_run_that_nobody_remarked_on_shows_no_empty_list(client):
+    keep(client)
+    page = Page(client.get(f"/runs/{keep_run(client)}"))
+    assert page.all("#remarks-made, #points-title") == []
+
+
+def test_the_watchers_notes_are_not_shown_twice(client, run_id):
+    assert Page(client.get(f"/runs/{run_id}")).root.text_content().count("look up") == 1
+
+
+def test_an_incident_says_who_marked_it(client, run_id):
+    spill = watched("i1", "incident", what="spill", segment_id="s2")
+    other_id = keep_run(client, make_routine(), (*LOG, spill))
+    assert "marked by Ada" in Page(client.get(f"/runs/{other_id}")).root.text_content()
+
+
+def test_a_remark_shows_the_time_that_the_clock_showed_wherever_it_stands(client, run_id):
+    at_s = 27.9
+    spill = watched("i1", "incident", at_s, what="spill", segment_id="s2")
+    note = watched("n2", "note", at_s, seq=101, text="Look up")
+    page = Page(client.get(f"/runs/{keep_run(client, make_routine(), (*LOG, spill, note))}"))
+    assert page.texts(".remarked .at, [id^=incident-] .at") == ["0:27", "0:27"]
+    assert page.text("[id^=incident-] .about").startswith("Segment s1")
+    tape = Page(client.get("/routines/r1/runs")).root
+    assert "Spill, 0:27" in [title.text_content() for title in tape.iter("{*}title", "title")]
+
+
+@pytest.mark.parametrize("remark_id", ["c1", "n1", "k1"])
+def test_a_remark_is_deleted_and_brought_back(client, run_id, remark_id):
+    before = shown(Page(client.get(f"/runs/{run_id}")))
+    page = Page(client.get(delete(client, run_id, remark_id)))
+    assert sum(map(len, shown(page).values())) == 2
+    undo = page.one(".notice form").get("action")
+    for _ in range(2):
+        assert client.post(undo).status_code == 303
+    assert shown(Page(client.get(f"/runs/{run_id}"))) == before
+
+
+def test_a_remark_that_was_brought_back_can_be_deleted_again(client, run_id):
+    page = Page(client.get(delete(client, run_id, "n1")))
+    client.post(page.one(".notice form").get("action"))
+    (note,) = state_of(client, run_id).notes
+    page = Page(client.get(delete(client, run_id, note.id)))
+    client.post(page.one(".notice form").get("action"))
+    assert [note.text for note in state_of(client, run_id).notes] == ["Slower, and look up."]
+
+
+def test_marks_of_the_presenter_are_no_remarks_and_cannot_be_deleted_here(client, run_id):
+    done_id = LOG[1].id
+    assert client.post(f"/runs/{run_id}/remarks/{done_id}/delete").status_code == 404
+    assert client.post(f"/runs/{run_id}/remarks/nobody/delete").status_code == 404
+    assert client.post(f"/runs/{run_id}/remarks/{done_id}/restore").status_code == 404
+    assert state_of(client, run_id).ends_ms[0] == 60_000
+
+
+def test_a_deleted_run_keeps_its_remarks_as_they_are(client, run_id):
+    client.post(f"/runs/{run_id}/delete")
+    assert client.post(f"/runs/{run_id}/remarks/n1/delete").status_code == 410
+    assert len(state_of(client, run_id).notes) == 1
+
+
+# Points
+
+
+def table(page):
+    return [[text_of(cell) for cell in row] for row in page.all("table.points tbody tr")]
+
+
+def give(client, run_id, **points):
+    fields = {f"points-{key}": value for key, value in points.items()}
+    return client.post(f"/runs/{run_id}/points", data=fields)
+
+
+def own(client, run_id):
+    scores = state_of(client, run_id).scores
+    return {score.criterion: score.points for score in scores if score.device_id == "desk"}
+
+
+def test_all_who_gave_points_stand_side_by_side(client, run_id):
+    flow, care, total = table(Page(client.get(f"/runs/{run_id}")))
+    assert [flow[:4], flow[-1]] == [["Flow", "10", "8", "6"], "7.0"]
+    assert [care[:4], care[-1]] == [["Care", "5", "–", "5"], "5.0"]
+    assert total[:4] == ["Total", "15", "8 not all given", "11"]
+    assert total[-1] == "12.0"
+
+
+def test_the_presenter_gives_points_too_and_changes_them(client, run_id):
+    assert give(client, run_id, flow="9", care="4,5").status_code == 303
+    assert own(client, run_id) == {"flow": 9, "care": 4.5}
+    give(client, run_id, flow="7", care="")
+    assert own(client, run_id) == {"flow": 7}
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.typed("points-flow") == "7"
+    assert table(page)[2][4] == "7 not all given"
+
+
+def test_points_saved_unchanged_write_nothing(client, run_id):
+    give(client, run_id, flow="9", care="")
+    before = client.get(f"/api/runs/{run_id}/events").json()
+    give(client, run_id, flow="9.0", care=" ")
+    assert client.get(f"/api/runs/{run_id}/events").json() == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("11", "Give a number from 0 to 10."), ("good", "Give a number.")]
+)
+def test_points_that_cannot_be_given_are_told_beside_their_field(client, run_id, typed, told):
+    page = Page(give(client, run_id, flow=typed, care="4"))
+    assert (page.status, page.fault("points-flow")) == (422, told)
+    assert (page.typed("points-flow"), page.typed("points-care")) == (typed, "4")
+    assert own(client, run_id) == {}
+
+
+def test_points_are_given_when_the_run_is_over(client):
+    keep(client, rules=JUDGED)
+    running = keep_run(client, make_routine(), make_events({"s1": 60}), JUDGED)
+    assert Page(client.get(f"/runs/{running}")).all("#points-title") == []

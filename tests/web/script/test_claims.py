@@ -1,0 +1,328 @@
+"""The claims ledger: rows, filters, corrections that hold, claims that were missed."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.base.amounts import Amount
+from server.domain.routine.drink import Drink, Ingredient, Service
+from tests.factories import RULES, make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+CLAIMS = "/routines/r1/claims"
+SCRIPT = "/routines/r1/script"
+RUM = Ingredient("rum", "Plum rum, 40 % vol", Amount(45, "ml"), ("plum",))
+SYRUP = Ingredient("syrup", "Fig syrup", Amount(15, "ml"), ("fig",))
+DUSK = Drink(
+    "d1", "Dusk", ingredients=(RUM, SYRUP), descriptors=("plum", "almond"),
+    service=Service(poured_segment_id="s1", drunk_segment_id="s2"),
+)  # fmt: skip
+FIRST = "Forty millilitres of plum rum. My uncle sold plums. It rests for 18 hours."
+SECOND = "On the nose you will find plum. Then smoke, and once more plum."
+
+
+@pytest.fixture
+def path(client):
+    segments = (
+        make_segment("s1", said=FIRST, drink_id="d1", name="Pour"),
+        make_segment("s2", said=SECOND, drink_id="d1", name="Serve"),
+    )
+    return keep(client, make_routine(segments=segments, drinks=(DUSK,)))
+
+
+def rows(page, selector=".claim"):
+    return {
+        each.cssselect("h3")[0].text_content(): each.cssselect(".state")[0].get("class").split()[1]
+        for each in page.all(selector)
+    }
+
+
+def row(page, label):
+    (found,) = [
+        each for each in page.all(".claim") if each.cssselect("h3")[0].text_content() == label
+    ]
+    return found
+
+
+def claims(client, query=""):
+    return Page(client.get(f"{CLAIMS}{query}"))
+
+
+def correct(client, label, **typed):
+    return client.post(
+        f"{CLAIMS}/rows/{row(claims(client), label).get('id')}", data={"where": "all", **typed}
+    )
+
+
+def test_a_contradicted_amount_is_cured_in_the_script_at_one_touch(client, path):
+    address = f"{CLAIMS}/rows/{row(claims(client), '40 ml of Plum rum, 40 % vol').get('id')}/cure"
+    assert client.post(address, data={"cure": "say"}).status_code == 303
+    assert kept(client).segments[0].said.startswith("45 ml of plum rum. My uncle")
+    assert rows(claims(client))["45 ml of Plum rum, 40 % vol"] == "backed"
+    assert "say 45 ml for" in claims(client).text(".history")
+
+
+def test_a_contradicted_amount_is_cured_in_the_recipe_at_one_touch(client, path):
+    address = f"{CLAIMS}/rows/{row(claims(client), '40 ml of Plum rum, 40 % vol').get('id')}/cure"
+    assert client.post(address, data={"cure": "make"}).status_code == 303
+    assert kept(client).drinks[0].ingredients[0].amount == Amount(40, "ml")
+    assert rows(claims(client))["40 ml of Plum rum, 40 % vol"] == "backed"
+    assert client.post(address, data={"cure": "make"}).status_code == 404
+
+
+def test_for_a_contradiction_cures_come_first_and_nothing_is_preset(client, path):
+    wrong = row(claims(client), "40 ml of Plum rum, 40 % vol")
+    actions = [
+        each.text_content().strip()
+        for each in wrong.cssselect(".row-actions button, .row-actions a")
+    ]
+    assert actions[:3] == ["Say 45 ml", "Make it 40 ml", "It was misread"]
+    form = claims(client, f"?edit={wrong.get('id')}").all("form.inline input[name=verdict]")
+    assert len(form) == 3
+    assert not any("checked" in each.attrib for each in form)
+    assert correct(client, "40 ml of Plum rum, 40 % vol").status_code == 422
+
+
+def test_each_claim_is_one_row_with_its_state_the_pressing_ones_first(client, path):
+    page = claims(client)
+    assert list(rows(page).items()) == [
+        ("40 ml of Plum rum, 40 % vol", "contradicted"), ("smoke", "unbacked"),
+        ("almond", "unbacked"), ("plum", "backed"), ("18 h", "unchecked"),
+    ]  # fmt: skip
+
+
+def test_a_row_says_why_where_and_when(client, path):
+    found = row(claims(client), "40 ml of Plum rum, 40 % vol").text_content()
+    assert "Says 40 ml, recipe has 45 ml of Plum rum" in found
+    assert "0:00" in found
+    assert "1. Pour" in found
+
+
+def test_the_moment_at_which_judges_notice_it_is_named(client, path):
+    assert "on the nose" in row(claims(client), "plum").text_content()
+
+
+def test_what_cannot_be_checked_stands_apart_from_what_is_unbacked(client, path):
+    page = claims(client)
+    assert "18 h" in page.text("section[aria-labelledby=unchecked-title]")
+    assert rows(page)["18 h"] == "unchecked"
+
+
+def test_a_contradiction_leads_to_the_recipe_and_goes_when_it_is_mended(client, path):
+    (mend,) = row(claims(client), "40 ml of Plum rum, 40 % vol").cssselect("a[href*=drinks]")
+    assert client.get(mend.get("href")).status_code == 200
+    client.post(
+        "/routines/r1/drinks/d1/ingredients/rum",
+        data={"name": RUM.name, "amount": "40 ml", "descriptors": "plum"},
+    )
+    assert rows(claims(client))["40 ml of Plum rum, 40 % vol"] == "backed"
+
+
+@pytest.mark.parametrize(
+    ("query", "labels"),
+    [
+        ("?state=contradicted", {"40 ml of Plum rum, 40 % vol"}),
+        ("?state=unchecked", {"18 h"}),
+        ("?kind=time", {"18 h"}),
+        ("?note=again", {"plum"}),
+        ("?drink=none", set()),
+        ("?state=backed&kind=descriptor&drink=d1", {"plum"}),
+        ("?state=nonsense", set()),
+    ],
+)
+def test_the_list_can_be_narrowed(client, path, query, labels):
+    assert set(rows(claims(client, query))) == labels
+
+
+def test_a_link_to_a_state_keeps_what_else_is_narrowed(client, path):
+    page = claims(client, "?drink=d1&state=backed")
+    links = {each.get("href") for each in page.all(".tally a")}
+    assert f"{CLAIMS}?state=contradicted&drink=d1" in links
+    assert page.one("#by-drink option[selected]").get("value") == "d1"
+
+
+def test_ingredients_never_named_are_listed_where_the_rules_demand_them(client):
+    routine = make_routine(segments=(make_segment("s1", said=FIRST), "s2"), drinks=(DUSK,))
+    keep(client, routine, replace(RULES, declare_all=True))
+    assert "Fig syrup (Dusk)" in claims(client).text("section[aria-labelledby=unnamed-title]")
+
+
+def test_ingredients_need_not_be_named_where_no_rule_demands_it(client, path):
+    assert claims(client).all("section[aria-labelledby=unnamed-title]") == []
+
+
+def test_what_is_said_before_the_judges_can_taste_is_pointed_out(client):
+    segments = (
+        make_segment("s1", said="You will find plum.", drink_id="d1"),
+        make_segment("s2", drink_id="d1"),
+    )
+    keep(client, make_routine(segments=segments, drinks=(DUSK,)))
+    page = claims(client, "?note=timing")
+    assert "before the judges can taste at 1:00" in row(page, "plum").text_content()
+
+
+def test_words_that_exclude_each_other_are_set_against_each_other(client):
+    said = "You will find it light-bodied, and then syrupy."
+    keep(client, make_routine(segments=(make_segment("s1", said=said), "s2"), drinks=(DUSK,)))
+    page = claims(client, "?note=odds")
+    assert "At odds with “syrupy”" in row(page, "light-bodied").text_content()
+
+
+def test_the_same_word_of_two_drinks_is_two_claims(client):
+    dawn = Drink("d2", "Dawn", ingredients=(replace(SYRUP, id="syrup2"),))
+    segments = (
+        make_segment("s1", said="You will find plum.", drink_id="d1"),
+        make_segment("s2", said="You will find plum.", drink_id="d2"),
+    )
+    keep(client, make_routine(segments=segments, drinks=(DUSK, dawn)))
+    states = {
+        each.cssselect(".about")[0].text_content().split(" · ")[1]: each.cssselect(".state")[0]
+        .get("class")
+        .split()[1]
+        for each in claims(client).all(".claim")
+        if each.cssselect("h3")[0].text == "plum"
+    }
+    assert states == {"Dusk": "backed", "Dawn": "unbacked"}
+
+
+def test_a_planned_descriptor_of_stop_words_says_that_it_cannot_be_looked_for(client):
+    odd = replace(DUSK, descriptors=("!!", "of the"))
+    keep(client, make_routine(segments=(make_segment("s1", said=FIRST), "s2"), drinks=(odd,)))
+    page = claims(client)
+    assert "no words to look for" in row(page, "!!").text_content()
+    assert rows(page)["of the"] in ("unbacked", "unsaid")
+
+
+def test_an_empty_ledger_says_where_claims_come_from(client):
+    keep(client)
+    page = claims(client)
+    assert "Nothing is claimed yet" in page.text(".empty")
+    assert "no sentence in the script" in page.text("section[aria-labelledby=missed-title]")
+
+
+def test_claims_of_no_drink_on_record_are_listed_without_one(client):
+    said = "You will find plum. I take 40 ml at 60 degrees for two guests."
+    keep(client, make_routine(segments=(make_segment("s1", said=said),)))
+    page = claims(client)
+    assert rows(page)["plum"] == "unbacked"
+    assert "no drink in particular" in row(page, "plum").text_content()
+    assert page.all(".claim form") == []
+
+
+def test_of_a_word_said_all_the_time_the_first_places_are_listed(client):
+    sentence = "You will find plum and a little smoke in this cup today. "
+    segments = tuple(make_segment(f"s{n}", said=sentence * 80, drink_id="d1") for n in range(1, 7))
+    keep(client, make_routine(segments=segments, drinks=(DUSK,)))
+    found = row(claims(client), "plum")
+    assert len(found.cssselect(".places li")) == 13
+    assert "Said 480 times." in found.text_content()
+
+
+# Corrections
+
+
+def test_a_find_that_is_no_claim_is_gone_and_can_be_taken_back(client, path):
+    assert correct(client, "smoke", verdict="no claim").status_code == 303
+    page = claims(client)
+    assert "smoke" not in rows(page)
+    (button,) = page.all("section[aria-labelledby=corrections-title] form")
+    told = page.texts("section[aria-labelledby=corrections-title] li p")
+    assert told == ["“smoke” is no claim", "in the script"]
+    client.post(button.get("action"))
+    assert "smoke" in rows(claims(client))
+
+
+def test_a_find_can_mean_another_descriptor_or_name_an_ingredient(client, path):
+    correct(client, "smoke", verdict="word", word="fig")
+    assert rows(claims(client))["fig"] == "unplanned"
+    correct(client, "fig", verdict="ingredient", ingredient="syrup")
+    assert "fig" not in rows(claims(client))
+    assert len(kept(client).corrections) == 1
+
+
+def test_one_of_several_places_can_be_corrected_alone(client, path):
+    form = claims(client, f"?edit={row(claims(client), 'plum').get('id')}")
+    places = [each.get("value") for each in form.all("#f-where option")]
+    assert len(places) == 3
+    correct(client, "plum", verdict="no claim", where=places[1])
+    assert len(row(claims(client), "plum").cssselect(".places li")) == 1
+    correct(client, "plum", verdict="no claim")
+    assert rows(claims(client))["plum"] == "unsaid"
+
+
+def test_the_same_sentence_said_twice_is_corrected_in_both_places(client, path):
+    client.post(SCRIPT, data={"said-s2": "You will find smoke. Sip. You will find smoke."})
+    correct(client, "smoke", verdict="no claim")
+    assert "smoke" not in rows(claims(client))
+    assert len(kept(client).corrections) == 2
+
+
+def test_a_correction_holds_when_the_text_around_it_changes(client, path):
+    correct(client, "smoke", verdict="no claim")
+    client.post(SCRIPT, data={"said-s2": f"Judges, please. {SECOND} Thank you."})
+    assert "smoke" not in rows(claims(client))
+
+
+def test_a_correction_whose_words_are_gone_rests(client, path):
+    correct(client, "smoke", verdict="no claim")
+    client.post(SCRIPT, data={"said-s2": "On the nose you will find plum."})
+    assert "Rests" in claims(client).text("section[aria-labelledby=corrections-title] li .about")
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"verdict": "ingredient"}, "ingredient", "Choose the ingredient that is meant."),
+        ({"verdict": "word", "word": "!!"}, "word", "Write the descriptor that is meant."),
+        ({"verdict": "word", "word": "x" * 121}, "word", "Keep it to 120 characters"),
+    ],
+)
+def test_a_correction_that_lacks_something_is_refused_with_the_form_open(
+    client, path, typed, field, told
+):
+    page = Page(correct(client, "smoke", **typed))
+    assert page.status == 422
+    assert told in page.fault(field)
+    assert kept(client).corrections == ()
+
+
+def test_a_correction_of_a_claim_that_is_no_longer_made_is_answered_in_words(client, path):
+    answer = client.post(f"{CLAIMS}/rows/claim-gone", data={"verdict": "no claim"})
+    assert answer.status_code == 404
+    assert "no longer in the script" in answer.text
+
+
+def test_a_claim_that_was_missed_is_added_by_its_sentence_and_words(client, path):
+    typed = {"sentence": "s1:1", "words": "Uncle sold", "word": "fig"}
+    assert client.post(f"{CLAIMS}/missed", data=typed).status_code == 303
+    found = row(claims(client), "fig").text_content()
+    assert "My uncle sold plums." in found
+    assert "as you corrected it" in found
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "told"),
+    [
+        ({"sentence": "", "words": "uncle", "word": "fig"}, "sentence", "Choose the sentence"),
+        ({"sentence": "s9:0", "words": "a", "word": "fig"}, "sentence", "Choose the sentence"),
+        ({"sentence": "s1:1", "words": "aunt", "word": "fig"}, "words", "do not stand in that"),
+        ({"sentence": "s1:1", "words": "", "word": "fig"}, "words", "Write the words"),
+        ({"sentence": "s1:1", "words": ".", "word": "fig"}, "words", "Write the words"),
+        ({"sentence": "s1:1", "words": "uncle", "word": ""}, "word", "Write the descriptor"),
+    ],
+)
+def test_a_missed_claim_that_cannot_be_placed_is_refused(client, path, typed, field, told):
+    page = Page(client.post(f"{CLAIMS}/missed", data=typed))
+    form = f"{CLAIMS}/missed"
+    assert page.status == 422
+    assert told in page.fault(field, form)
+    assert page.typed("word", form) == typed["word"]
+
+
+def test_an_unplanned_descriptor_goes_on_the_list_with_one_button(client, path):
+    correct(client, "smoke", verdict="word", word="fig")
+    (button,) = row(claims(client), "fig").cssselect("form")
+    client.post(button.get("action"))
+    assert kept(client).drinks[0].descriptors == ("plum", "almond", "fig")
+    assert rows(claims(client))["fig"] == "backed"

@@ -1,0 +1,68 @@
+"""The declaration sheet: what is printed for the judges, and the warning before it."""
+
+from server.domain.base.amounts import Amount
+from server.domain.glass.figures import Content, Figure
+from server.domain.glass.steps import Ice
+from server.domain.glass.substance import Substance
+from server.domain.routine.drink import Drink, Ingredient
+from tests.factories import make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep
+
+SHEET = "/routines/r1/declaration"
+SPIRIT = Substance(kind="liqueur", abv=Figure(40.0), sugar=Content(0.0), allergens=("nuts",))
+RUM = Ingredient("rum", "Plum rum", Amount(50, "ml"), ("plum",), SPIRIT)
+SECRET = Ingredient("x", "House bitters", Amount(2, "dash"))
+DUSK = Drink(
+    "d1", "Dusk", 4, (RUM, SECRET), descriptors=("plum",), method="Stir, then pour.",
+    steps=(Ice("st", 4.0),),
+)  # fmt: skip
+
+
+def kept_sheet(client, said="You will find plum.", drink=DUSK):
+    keep(client, make_routine(segments=(make_segment("s1", said=said),), drinks=(drink,)))
+    return Page(client.get(SHEET))
+
+
+def test_amounts_stand_for_all_serves_and_for_each(client):
+    cells = kept_sheet(client).texts(".declared tbody tr:first-child :is(th, td)")
+    assert cells == ["Plum rum", "50 ml", "12.5 ml"]
+
+
+def test_method_steps_descriptors_and_strength_are_declared(client):
+    shown = kept_sheet(client).text(".declared")
+    assert "Stir, then pour." in shown
+    assert "Chill on ice to 4 °C" in shown
+    assert "standard drinks in a serve" in shown
+
+
+def test_allergens_are_named_and_so_is_what_is_not_known_of_them(client):
+    shown = kept_sheet(client).text(".declared")
+    assert "nuts" in shown.lower()
+    assert "Not known for: House bitters" in shown
+
+
+def test_the_usual_caution_stands_on_every_sheet(client):
+    caution = kept_sheet(client).text(".declared .caution")
+    assert "Local codes and licensed practice decide" in caution
+
+
+def test_open_points_of_the_ledger_are_warned_of_on_screen(client):
+    page = kept_sheet(client, said="You will find plum and smoke.")
+    assert "1 open point" in page.text(".on-screen [role=alert]")
+    assert page.one(".on-screen [role=alert] a").get("href").endswith("/claims?note=open")
+
+
+def test_nothing_is_warned_of_where_all_is_settled(client):
+    assert kept_sheet(client).all(".on-screen [role=alert]") == []
+
+
+def test_a_drink_that_is_still_empty_is_declared_as_such(client):
+    shown = kept_sheet(client, said="", drink=Drink("d1", "Air")).text(".declared")
+    assert "No ingredient yet" in shown
+    assert "none stated" in shown
+
+
+def test_a_routine_without_drinks_has_nothing_to_declare(client):
+    keep(client)
+    assert "No drink yet" in Page(client.get(SHEET)).text(".empty")
