@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from server.domain.claims.pace import Pace, Paces, costs
 from server.domain.errors import InvalidInput, NotFound
+from server.domain.numbers import read_whole
 from server.domain.risk.outcome import Forecast
 from server.domain.routine import Routine, Segment
 from server.domain.rules import RuleSheet
@@ -158,10 +159,11 @@ def _lengthened(typed: Typed, routine: Routine, outlook: Outlook) -> Tryout:
 
 
 def _dropped(typed: Typed, routine: Routine, paces: Paces) -> Tryout:
-    segment_id, _, index = typed.text("sentence").rpartition(":")
-    if not index.isdigit():
+    segment_id, _, text = typed.text("sentence").rpartition(":")
+    index = read_whole(text)
+    if index is None:
         raise InvalidInput.of("sentence", "Choose a sentence from the list.")
-    return drop_sentence(routine, segment_id, int(index), paces.of(segment_id))
+    return drop_sentence(routine, segment_id, index, paces.of(segment_id))
 
 
 def _step(typed: Typed) -> float:

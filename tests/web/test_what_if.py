@@ -127,3 +127,10 @@ def test_every_sentence_stands_with_what_it_costs(client, path):
     options = page.texts("#f-sentence option")
     assert options[1].startswith("Segment s1: Good evening. (")
     assert len(options) == 22
+
+
+@pytest.mark.parametrize("index", ["²", "٣", "-1", "9" * 5000, "9" * 18, "", "1.0"])
+def test_a_sentence_that_is_none_of_the_list_is_refused_beside_its_field(client, path, index):
+    page = try_out(client, path, sentence=f"s1:{index}")
+    assert page.status == 422
+    assert page.fault("sentence")
