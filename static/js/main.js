@@ -4,6 +4,8 @@ import { connectBlocks } from "./blocks.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "./library.js";
 import { connectForms } from "./forms.js";
+import { connectBack } from "./back.js";
+import { guardTyped } from "./typed.js";
 import { connectScript, guardScript } from "./script.js";
 import { connectPrinting } from "./printing.js";
 import { connectTrack } from "./track.js";
@@ -26,7 +28,9 @@ async function connectPictures() {
   pictures.connectPictures(document);
 }
 
+guardTyped(document);
 connectForms(document);
+connectBack(document);
 connectLibrary(document);
 guardScript(document);
 connectPlayers(document);
