@@ -105,7 +105,7 @@ class Editor:
             lost = {"lost": _written(self.typed)}
             shown = context(self.session, stored, Form())
             return page(self.request, refused_at or place, shown | lost, 409)
-        return see(place_after(*before, after, place, then, stays=stays))
+        return see(place_after(before[0], after, place, then, stays=stays))
 
 
 def place_after(
