@@ -92,6 +92,15 @@ def format_clock(seconds: float) -> str:
     return format_duration(math.copysign(math.floor(abs(seconds) + 0.5), seconds))
 
 
+def format_passed(seconds: float) -> str:
+    """A reading of a running clock as it stood there: m:ss of the whole seconds that had passed.
+
+    >>> format_passed(27.9)
+    '0:27'
+    """
+    return format_duration(float(math.floor(seconds)))
+
+
 def format_signed(seconds: float) -> str:
     """A difference in seconds with its sign and unit: 3.25 -> "+3.3 s"."""
     # Half up, away from zero: people read +3.25 as +3.3, binary rounding would say +3.2.

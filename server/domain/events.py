@@ -131,6 +131,8 @@ class Event:
     label: Annotated[str, Field(max_length=LINE)] | None = None
     venue: Annotated[str, Field(max_length=LINE)] | None = None
     points: Annotated[float, Field(ge=-10_000, le=10_000, allow_inf_nan=False)] | None = None
+    from_run: Id | None = None
+    """The run whose plan this one goes by, where the device began it while the server was away."""
 
     def __post_init__(self) -> None:
         refuse_if(
@@ -140,6 +142,8 @@ class Event:
         )
         if self.at_ms is not None and self.kind not in WATCHED | _TIED:
             refuse_if([Fault("at_ms", f"Who watches cannot mark “{self.kind}”.")])
+        if self.from_run is not None and self.kind != "start":
+            refuse_if([Fault("from_run", "Only a start names the run whose plan is gone by.")])
 
     @property
     def is_about(self) -> bool:

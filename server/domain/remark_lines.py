@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Literal
 
 from server.domain.events import Verdict
-from server.domain.run import RunState
+from server.domain.run import IncidentState, RunState
 
 
 @dataclass(frozen=True)
@@ -34,76 +34,81 @@ def remarks_by_segment(
 ) -> tuple[SegmentRemarks, ...]:
     """The remarks of all watchers in order of the plan and of time; segments without one left out.
 
-    A remark belongs to the segment that it names, and otherwise to the one that was under way.
-    `labels` has the words for the keys of claims. A presenter's own notes are not among them.
+    A remark belongs to the segment that was under way at its time. What its writer's page took for
+    the segment is not asked: it may have been cut off. `labels` has the words for the keys of
+    claims. A presenter's own notes are not among them.
     """
-    found = [*_claims(state, labels), *_notes(state), *_calls(state)]
-    found.sort(key=lambda each: (each[1].elapsed_ms, each[1].id))
+    lines = [*_claims(state, labels), *_notes(state), *_calls(state)]
+    lines.sort(key=lambda each: (each.elapsed_ms, each.id))
     by_place: dict[int | None, list[RemarkLine]] = {}
-    for segment_id, line in found:
-        place = _place(segment_id, line.elapsed_ms, segment_ids, state.ends_ms)
+    for line in lines:
+        place = segment_at(line.elapsed_ms, state.ends_ms, state.total_ms)
         by_place.setdefault(place, []).append(line)
     in_order = [place for place in (*range(len(segment_ids)), None) if place in by_place]
     return tuple(SegmentRemarks(place, tuple(by_place[place])) for place in in_order)
 
 
-def segment_at(elapsed_ms: int, ends_ms: Sequence[int | None]) -> int | None:
-    """The place of the segment under way at this reading of the clock.
+def segment_at(
+    elapsed_ms: int, ends_ms: Sequence[int | None], total_ms: int | None = None
+) -> int | None:
+    """The place of the segment under way at this reading of the clock, by the ends marked so far.
 
-    None where that cannot be told: past the last mark, or within segments that were marked as one.
+    After the last mark the next segment goes on, until the run is over at `total_ms` (None while it
+    is not). None where it cannot be told: when all is over, or within segments marked as one. The
+    browser's mirror is `static/js/coach/remark_place.js`; `tests/segment_cases.json` holds both.
 
-    >>> segment_at(50, (60, 120)), segment_at(60, (60, 120)), segment_at(500, (60, 120))
+    >>> segment_at(50, (60, None)), segment_at(60, (60, None)), segment_at(90, (60, None), 80)
     (0, 1, None)
     """
-    starts_and_ends = pairwise((0, *ends_ms))
-    for place, (start_ms, end_ms) in enumerate(starts_and_ends):
+    if total_ms is not None and elapsed_ms >= total_ms:
+        return None
+    for place, (start_ms, end_ms) in enumerate(pairwise((0, *ends_ms))):
         is_known = start_ms is not None and end_ms is not None
         if is_known and start_ms <= elapsed_ms < end_ms:  # type: ignore[operator]
             return place
-    return None
+    marked = [place for place, end_ms in enumerate(ends_ms) if end_ms is not None]
+    following = marked[-1] + 1 if marked else 0
+    start_ms = ends_ms[marked[-1]] if marked else 0
+    is_there = following < len(ends_ms) and start_ms is not None and elapsed_ms >= start_ms
+    return following if is_there else None
 
 
-def _place(
-    segment_id: str | None,
-    elapsed_ms: int,
-    segment_ids: Sequence[str],
-    ends_ms: Sequence[int | None],
-) -> int | None:
-    if segment_id in segment_ids:
-        return segment_ids.index(segment_id)
-    return segment_at(elapsed_ms, ends_ms)
+def segment_of_incident(
+    incident: IncidentState, state: RunState, segment_ids: Sequence[str]
+) -> str | None:
+    """The segment in which something went wrong; None where it cannot be told.
+
+    The presenter's device knows what was under way; what a watcher marked goes by its time.
+    """
+    if not incident.who:
+        return incident.segment_id
+    place = segment_at(incident.elapsed_ms, state.ends_ms, state.total_ms)
+    return None if place is None else segment_ids[place]
 
 
-_Placed = tuple[str | None, RemarkLine]
-
-
-def _claims(state: RunState, labels: Mapping[str, str]) -> list[_Placed]:
+def _claims(state: RunState, labels: Mapping[str, str]) -> list[RemarkLine]:
     return [
-        (
-            each.segment_id,
-            RemarkLine(
-                each.id,
-                "claim",
-                each.elapsed_ms,
-                labels.get(each.claim, each.claim),
-                each.who,
-                each.verdict,
-            ),
+        RemarkLine(
+            each.id,
+            "claim",
+            each.elapsed_ms,
+            labels.get(each.claim, each.claim),
+            each.who,
+            each.verdict,
         )
         for each in state.claims
     ]
 
 
-def _notes(state: RunState) -> list[_Placed]:
+def _notes(state: RunState) -> list[RemarkLine]:
     return [
-        (each.segment_id, RemarkLine(each.id, "note", each.elapsed_ms, each.text, each.who))
+        RemarkLine(each.id, "note", each.elapsed_ms, each.text, each.who)
         for each in state.notes
         if each.who
     ]
 
 
-def _calls(state: RunState) -> list[_Placed]:
+def _calls(state: RunState) -> list[RemarkLine]:
     return [
-        (None, RemarkLine(each.id, "call", each.elapsed_ms, each.text, each.who))
-        for each in state.calls
+        RemarkLine(each.id, "call", each.elapsed_ms, each.text, each.who) for each in state.calls
     ]

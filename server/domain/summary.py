@@ -11,6 +11,7 @@ from server.domain.counting import DOUBTS, Doubt, counts, is_broken_off
 from server.domain.drift.labels import NOTHING_SAID, Occasion
 from server.domain.durations import LONGEST_MS
 from server.domain.events import Verdict
+from server.domain.remark_lines import segment_of_incident
 from server.domain.run import Outline, RunState, Status
 
 
@@ -101,7 +102,10 @@ def summarise(state: RunState, outline: Outline) -> RunSummary:
         splits_ms=_marked(outline.segment_ids, state.splits_ms),
         missed=tuple(process.process_id for process in state.processes if process.missed),
         incidents=tuple(incident.what for incident in state.incidents),
-        incident_segments=tuple(incident.segment_id or "" for incident in state.incidents),
+        incident_segments=tuple(
+            segment_of_incident(incident, state, outline.segment_ids) or ""
+            for incident in state.incidents
+        ),
         claims={each.claim: each.verdict for each in state.claims},
         process_ms=_process_ms(state),
         incidents_ms=tuple(incident.elapsed_ms for incident in state.incidents),

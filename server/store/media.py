@@ -3,6 +3,7 @@
 Names are ours and say nothing; what a file is, is told by its first bytes (`server.domain.media`).
 A file that arrives in parts is on disk with each part before the database counts it, and is cut
 back to what was counted before the next one: a crash between the two leaves no gap and no double.
+One that is shorter than what was counted is never lengthened: it has to come anew.
 """
 
 import os
@@ -11,7 +12,8 @@ from collections.abc import Callable
 from pathlib import Path
 from secrets import token_hex
 
-from server.domain.errors import NoRoom
+from server.domain.errors import Conflict, NoRoom
+from server.store.durable import provide_folder, sync_folder
 
 KEPT_FREE = 200_000_000
 """Bytes that no upload may take: the database must be able to go on."""
@@ -51,11 +53,19 @@ class MediaFolder:
         """Where the file of a name is."""
         return self.folder / name
 
+    def holds(self, name: str, size_bytes: int) -> bool:
+        """Whether the first `size_bytes` of a file are here."""
+        path = self.path(name)
+        return size_bytes == 0 or (path.is_file() and path.stat().st_size >= size_bytes)
+
     def append(self, name: str, held_bytes: int, part: bytes) -> None:
         """Add a part behind the first `held_bytes` of a file; it is on disk on return.
 
-        Raises NoRoom where the disk is too full, also when that shows only while writing.
+        Raises Conflict where the file does not hold that much, and NoRoom where the disk is too
+        full, also when that shows only while writing.
         """
+        if not self.holds(name, held_bytes):
+            raise Conflict("Some of what was sent is missing here: it has to be sent anew.")
         self.require_room(len(part))
         try:
             handle = os.open(self.path(name), os.O_RDWR | os.O_CREAT, 0o600)
@@ -65,6 +75,8 @@ class MediaFolder:
                 file.write(part)
                 file.flush()
                 os.fsync(file.fileno())
+            if held_bytes == 0:
+                sync_folder(self.folder)
         except OSError as error:
             raise NoRoom(f"The part could not be kept: {error.strerror}.") from error
 
@@ -73,4 +85,4 @@ class MediaFolder:
         self.path(name).unlink(missing_ok=True)
 
     def _provide(self) -> None:
-        self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        provide_folder(self.folder, 0o700)

@@ -71,6 +71,7 @@ def announce_recording(
 ) -> Recording:
     """Take note of a recording that is to come, or find how much of it is here.
 
+    One whose file is shorter than what was counted begins anew: what is missing is on the device.
     Raises NotFound and Gone for the run, TooLarge and NoRoom for the size, Conflict where the id
     stands for another recording.
     """
@@ -80,6 +81,8 @@ def announce_recording(
         _refuse_deleted(row)
         if (row.run_id, row.size_bytes) != (run_id, announced.size_bytes):
             raise Conflict("Another recording is here under this id.")
+        if not folder.holds(row.file, row.received_bytes):
+            _begin_anew(session, row)
         return _recording(row)
     if announced.size_bytes > most_bytes:
         raise TooLarge(
@@ -108,7 +111,8 @@ def append_part(
 ) -> Recording:
     """Add part `number`, counted from 0; one that is here already changes nothing.
 
-    Raises Conflict for a part that comes before its time, InvalidInput for what is no sound or
+    Raises Conflict for a part that comes before its time or where the file lacks some of those
+    before it (announced again, the recording begins anew), InvalidInput for what is no sound or
     video, TooLarge for more than was announced, NoRoom, NotFound and Gone.
     """
     row = _row(session, recording_id)
@@ -171,6 +175,12 @@ def delete_recording(session: Session, folder: MediaFolder, recording_id: str, n
     row.deleted_ms = now_ms
     _save(session, row)
     return row.run_id
+
+
+def _begin_anew(session: Session, row: RecordingRow) -> None:
+    row.received_bytes = row.received_parts = 0
+    row.done = False
+    _save(session, row)
 
 
 def _type_of(first_part: bytes, row: RecordingRow) -> str:

@@ -18,6 +18,7 @@ from server.domain.routine import Routine
 from server.domain.rules import RuleSheet
 from server.domain.run import RunState, fold, outline_of
 from server.domain.summary import RunLine
+from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
@@ -102,7 +103,8 @@ def append_events(
     """Add the events that are new to a run's log; sending one again changes nothing.
 
     An event whose id is stored with other content is reported in `differing`; the stored one
-    stands. Raises NotFound for an unknown run, Gone for a deleted one, and InvalidInput for more
+    stands. A run that a device began while it was away is made by its start. Raises NotFound for
+    an unknown run, Gone for a deleted one, and InvalidInput for more
     events than `most` in the log.
     """
     appended = _append(session, run_id, events, now_ms, most)
@@ -129,6 +131,7 @@ def _append(
     session: Session, run_id: str, events: Sequence[Event], now_ms: int, most: int
 ) -> Appended:
     session.flush()
+    provide_run(session, run_id, events, now_ms)
     routine_id, plan_key = _live_place(session, run_id)
     rev, folding = take_folding(session, run_id, plan_key)
     fresh = {event.id: event for event in reversed(events) if event.id not in folding}

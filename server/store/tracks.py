@@ -16,6 +16,7 @@ from sqlmodel import Session
 
 from server.domain.audio import KINDS, LONGEST_START, AudioKind, audio_kind
 from server.domain.errors import InvalidInput, NotFound
+from server.store.durable import provide_folder, sync_folder
 from server.store.ids import new_id
 from server.store.routines import touch_routine
 from server.store.tables import TrackRow
@@ -53,7 +54,7 @@ class TrackShelf:
 
     def refuse_without_room(self, size: int) -> None:
         """Raise InvalidInput where `size` more bytes would leave too little room on the disk."""
-        self._folder.mkdir(parents=True, exist_ok=True)
+        provide_folder(self._folder)
         if shutil.disk_usage(self._folder).free < size + ROOM_LEFT:
             raise no_room()
 
@@ -72,6 +73,7 @@ class TrackShelf:
             self.refuse_without_room(0)
             size = _copy(content, part)
             part.rename(self.path(key))
+            sync_folder(self._folder)
         except OSError as error:
             raise (no_room() if error.errno in _FULL else error) from error
         finally:

@@ -3,7 +3,13 @@
 import math
 from datetime import date, datetime
 
-from server.domain.durations import LAST_MS, format_clock, format_duration, format_signed
+from server.domain.durations import (
+    LAST_MS,
+    format_clock,
+    format_duration,
+    format_passed,
+    format_signed,
+)
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
 from server.domain.summary import RunLine
@@ -22,6 +28,11 @@ def clock(seconds: float | None) -> str:
 def clock_ms(ms: float | None) -> str:
     """Milliseconds as m:ss to the whole second, "–" where there is none."""
     return clock(None if ms is None else ms / 1000)
+
+
+def moment_ms(ms: float) -> str:
+    """When something was remarked: m:ss as the clock showed it then, on every page alike."""
+    return format_passed(ms / 1000)
 
 
 def split_ms(ms: float | None) -> str:
@@ -108,6 +119,7 @@ FILTERS = {
     "duration": duration,
     "clock": clock,
     "clock_ms": clock_ms,
+    "moment_ms": moment_ms,
     "split_ms": split_ms,
     "signed": signed,
     "day": day,

@@ -63,10 +63,18 @@ async def admitted(request: Request, database: HeldDatabase, run_id: str) -> Wat
 Admitted = Annotated[Watcher, Depends(admitted)]
 
 
+async def _device(watcher: Admitted, device: Annotated[Id, Query()] = "one") -> str:
+    """The device that follows, told apart from all others'."""
+    return f"{watcher.key}.{device}"
+
+
+Device = Annotated[str, Depends(_device)]
+
+
 async def _following(
-    bus: HeldBus, watcher: Admitted, run_id: str, device: Annotated[Id, Query()] = "one"
+    bus: HeldBus, watcher: Admitted, device: Device, run_id: str
 ) -> AsyncIterator[Follower]:
-    with bus.following(run_id, watcher.name, f"{watcher.key}.{device}") as follower:
+    with bus.following(run_id, watcher.name, device) as follower:
         yield follower
 
 
@@ -109,6 +117,13 @@ async def _stream(
 async def get_watching(bus: HeldBus, _watcher: Admitted, run_id: str) -> dict[str, int]:
     """Why the stream cannot be had, which the browser keeps from the page that asks for it."""
     bus.require_room(run_id)
+    return {"watching": len(bus.names(run_id))}
+
+
+@router.post("/watching")
+async def post_watching(bus: HeldBus, device: Device, run_id: str) -> dict[str, int]:
+    """A page that follows says that it is still there, which its stream cannot tell."""
+    bus.heard(run_id, device)
     return {"watching": len(bus.names(run_id))}
 
 

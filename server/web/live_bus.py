@@ -5,7 +5,8 @@ the event loop; `publish` may be called from any thread.
 """
 
 import asyncio
-from collections.abc import Iterator, Sequence
+import time
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -15,6 +16,11 @@ from server.domain.joining import MOST_WATCHING
 MOST_WAITING = 64
 """Messages that may wait for one follower. Who falls further behind is let go of, and resumes from
 the database when there is room again: nobody slow fills the memory, or holds up the others."""
+
+
+HEARD_WITHIN_S = 12.0
+"""A device counts as watching while it was heard within so long. Its page says every 4 s that it is
+there; the presenter's asks every 2 s; so one that was lost is gone from sight within 15 s."""
 
 
 @dataclass(frozen=True)
@@ -31,9 +37,10 @@ Message = Sequence[Frame]
 class Follower:
     """One device that follows a run; `device` stays the same when it connects again."""
 
-    def __init__(self, name: str, device: str) -> None:
+    def __init__(self, name: str, device: str, heard_s: float) -> None:
         self.name = name
         self.device = device
+        self.heard_s = heard_s
         self._queue: asyncio.Queue[Message | None] = asyncio.Queue(MOST_WAITING + 1)
 
     async def next(self, within_s: float) -> Message | None:
@@ -56,21 +63,37 @@ class Follower:
 
 
 class LiveBus:
-    """The followers of each run."""
+    """The followers of each run.
 
-    def __init__(self, loop: asyncio.AbstractEventLoop, most: int = MOST_WATCHING) -> None:
+    A connection whose other end is gone may look open for many minutes: so who watches is told by
+    when a device was last heard. Who is slow to be heard is not counted, but goes on being told.
+    """
+
+    def __init__(
+        self,
+        loop: asyncio.AbstractEventLoop,
+        most: int = MOST_WATCHING,
+        now_s: Callable[[], float] = time.monotonic,
+    ) -> None:
         self._loop = loop
         self._most = most
+        self._now_s = now_s
         self._followers: dict[str, list[Follower]] = {}
         self._closed = False
 
     def names(self, run_id: str) -> list[str]:
-        """Who follows a run just now, a name for each device."""
-        return [follower.name for follower in self._of(run_id)]
+        """Who follows a run just now, a name for each device that was heard lately."""
+        return [each.name for each in self._of(run_id) if not self._is_silent(each)]
+
+    def heard(self, run_id: str, device: str) -> None:
+        """A device that follows a run said that it is there."""
+        for follower in self._of(run_id):
+            if follower.device == device:
+                follower.heard_s = self._now_s()
 
     def require_room(self, run_id: str) -> None:
-        """Raises TooMany where a run has as many followers as it can."""
-        if len(self._of(run_id)) >= self._most:
+        """Raises TooMany where as many devices watch a run as can."""
+        if len(self.names(run_id)) >= self._most:
             raise TooMany(
                 f"{self._most} devices watch this run already, and more cannot. "
                 "Ask somebody to close their page."
@@ -81,13 +104,15 @@ class LiveBus:
         """Follow a run inside the block. Raises TooMany where no more can.
 
         An earlier connection of the same device ends: it may be one whose network is gone, and
-        nobody knows yet.
+        nobody knows yet. Where all places are taken, the one that is silent longest makes room.
         """
         for earlier in self._of(run_id):
             if earlier.device == device:
                 self._let_go(run_id, earlier)
         self.require_room(run_id)
-        follower = Follower(name, device)
+        if len(self._of(run_id)) >= self._most:
+            self._let_go(run_id, min(self._of(run_id), key=lambda each: each.heard_s))
+        follower = Follower(name, device, self._now_s())
         self._followers[run_id] = [*self._of(run_id), follower]
         if self._closed:
             follower.end()
@@ -120,6 +145,9 @@ class LiveBus:
     def _end(self, run_id: str) -> None:
         for follower in self._of(run_id):
             self._let_go(run_id, follower)
+
+    def _is_silent(self, follower: Follower) -> bool:
+        return self._now_s() - follower.heard_s > HEARD_WITHIN_S
 
     def _of(self, run_id: str) -> list[Follower]:
         return self._followers.get(run_id, [])

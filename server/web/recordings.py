@@ -1,7 +1,6 @@
 """Recordings: how a device sends them, how a page plays them, and how they are deleted."""
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -107,12 +106,11 @@ def recordings_page(request: Request, session: ReadSession, folder: Folder) -> R
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])
 def get_recording(session: ReadSession, folder: Folder, recording_id: str) -> Response:
     recording = _complete(session, recording_id)
-    path = folder.path(recording.file)
-    if not path.exists():
+    if not folder.holds(recording.file, recording.received_bytes):
         raise NotFound("The file of this recording is missing from the folder of recordings.")
     name = f"run-{recording.run_id}.{recording.media_type.split('/')[1]}"
     return FileResponse(
-        path,
+        folder.path(recording.file),
         media_type=recording.media_type,
         filename=name,
         content_disposition_type="inline",
@@ -143,9 +141,9 @@ def post_delete(
 
 def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[Heard]:
     """The recordings of a run with their chapters."""
-    folder = settings.recordings_folder
+    folder = MediaFolder(settings.recordings_folder)
     return [
-        Heard(each, chapters_of(run, each), _is_whole(folder / each.file, each))
+        Heard(each, chapters_of(run, each), folder.holds(each.file, each.received_bytes))
         for each in run_recordings(session, run.record.id)
     ]
 
@@ -162,10 +160,6 @@ def _complete(session: Session, recording_id: str) -> Recording:
     if not recording.done:
         raise NotFound("This recording has not arrived completely yet.")
     return recording
-
-
-def _is_whole(path: Path, recording: Recording) -> bool:
-    return path.exists() and path.stat().st_size >= recording.received_bytes
 
 
 def _state(recording: Recording) -> Response:

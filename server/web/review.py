@@ -10,6 +10,7 @@ from server.domain.errors import InvalidInput, NotFound
 from server.domain.events import INCIDENTS, LONGEST_NOTE, Event
 from server.domain.exchange import SOURCES
 from server.domain.plan import PlacedSegment, layout
+from server.domain.remark_lines import segment_of_incident
 from server.domain.text import line_faults, long_text_faults
 from server.store.ids import new_id
 from server.store.routines import load_routine
@@ -149,6 +150,15 @@ def _note(run: StoredRun, incident_id: str, text: str, now_ms: int) -> Event:
     )
 
 
+def _incident_segments(run: StoredRun) -> dict[str, str]:
+    """Incident -> the name of its segment, empty where that cannot be told."""
+    names = {part.id: part.name for part in run.plan.routine.segments}
+    return {
+        each.id: names.get(segment_of_incident(each, run.state, list(names)) or "", "")
+        for each in run.state.incidents
+    }
+
+
 def _form(run: StoredRun, tags: tuple[str, ...]) -> Form:
     record = run.record
     said = occasion_values(record.occasion, tags)
@@ -179,7 +189,7 @@ def _context(
         "lines": [SplitLine(*each) for each in times],
         "layout": placed,
         "processes": list(zip(placed.processes, run.state.processes, strict=True)),
-        "segment_names": {part.id: part.name for part in run.plan.routine.segments},
+        "incident_segments": _incident_segments(run),
         "incident_names": INCIDENTS,
         "sources": SOURCES,
         "form": form or _form(run, tags),

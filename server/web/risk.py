@@ -98,7 +98,7 @@ def risk_context(
     routine, rules = stored.routine, context["rules"]
     outlook = outlooks.of(session, stored, rules)
     if not routine.segments:
-        return {**context, "forecast": None, "part": "risk"}
+        return {**context, "forecast": None, "part": "risk", "untold": ""}
     shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
     return {**context, "forecast": None, "part": "risk", "untold": untold, **(shown or {})}
 

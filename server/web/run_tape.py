@@ -7,7 +7,7 @@ from server.domain.compare import ComparedRun
 from server.domain.events import INCIDENTS
 from server.domain.plan import PlacedSegment
 from server.domain.rules import RuleSheet
-from server.web.filters import clock_ms, run_name, split_ms
+from server.web.filters import clock_ms, moment_ms, run_name, split_ms
 from server.web.tape import Piece, Post, Scale, posts, span_of, ticks
 
 MOST_SLOTS = 2
@@ -82,7 +82,7 @@ def _strip(
     # Runs kept before incidents had their times have none to be drawn at.
     told = zip(summary.incidents, summary.incidents_ms, strict=False)
     incidents = tuple(
-        Post(scale.at(ms / 1000), f"{_WHAT.get(what, what)}, {clock_ms(ms)}", "incident")
+        Post(scale.at(ms / 1000), f"{_WHAT.get(what, what)}, {moment_ms(ms)}", "incident")
         for what, ms in told
     )
     return RunStrip(

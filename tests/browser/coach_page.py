@@ -37,6 +37,11 @@ class CoachPage:
         row = self.page.locator(".claim", has=self.page.get_by_text(claim, exact=True))
         row.get_by_role("button", name=verdict).first.click()
 
+    def incident(self, words: str) -> None:
+        """Mark what went wrong, on a phone."""
+        self.part("incidents-button").click()
+        self.page.get_by_role("button", name=words, exact=True).click()
+
     def write(self, text: str) -> None:
         """Write a note."""
         self.part("note").fill(text)
@@ -45,6 +50,12 @@ class CoachPage:
     def remarks(self) -> list[str]:
         """The words of all remarks, the latest first."""
         return self.page.locator(".remark-words p:first-child").all_inner_texts()
+
+    def figures(self) -> dict[str, object]:
+        """What is shown beside the clock: seconds left in the slot, pace, finish, time left."""
+        minutes, seconds = map(int, self.part("slot-digits").inner_text().split(":"))
+        names = ("pace-digits", "pace-word", "finish", "now-left")
+        return {"slot": minutes * 60 + seconds} | {n: self.part(n).inner_text() for n in names}
 
     def seconds(self) -> float | None:
         """What the clock shows, in seconds."""

@@ -1,7 +1,9 @@
 """What the page for watching computes: its clock, its lists, its words. Pure modules, run in the
 browser that will run them."""
 
+import json
 import random
+from pathlib import Path
 
 import pytest
 
@@ -20,7 +22,18 @@ GROUPS = """async ([data, run]) => {
 }"""
 LINK = """async (cases) => {
   const { linkView } = await import("/static/js/coach/watch_view.js");
-  return cases.map((each) => linkView(...each).words);
+  return cases.map((each) => linkView({
+    feed: "live", status: "running", silentMs: 0, lastKnownMs: 28_400, openMs: 60_000, unsent: 0,
+    isKept: true, ...each,
+  }));
+}"""
+PLACES = """async (cases) => {
+  const { segmentAt } = await import("/static/js/coach/remark_place.js");
+  return cases.map(({ elapsed_ms, ends_ms, total_ms }) => segmentAt(elapsed_ms, ends_ms, total_ms));
+}"""
+LINES = """async ([data, run]) => {
+  const { remarkLines } = await import("/static/js/coach/watch_view.js");
+  return remarkLines(data, run).map(({ at, segment, words }) => [at, segment, words]);
 }"""
 POINTS = """async (cases) => {
   const { pointsFault, readPoints } = await import("/static/js/coach/watch_view.js");
@@ -85,11 +98,19 @@ def test_what_is_older_than_a_minute_is_no_longer_believed(page):
     assert last(page, *known, *later, ["elapsedAt", 70_000]) == 70_000
 
 
-def test_after_sleep_the_server_must_be_heard_anew(page):
+def test_after_sleep_the_clock_stands_by_as_much_further_until_the_server_is_heard(page):
     known = [["sighted", 10_000, SERVER_MS], ["heard", SERVER_MS, 400]]
-    assert last(page, *known, ["forget"], ["elapsedAt", 900]) is None
-    again = ["heard", SERVER_MS + 60_000, 1000]
-    assert last(page, *known, ["forget"], again, ["elapsedAt", 1000]) == 70_000
+    slept = ["slept", 50_000, 900]
+    assert last(page, *known, slept, ["elapsedAt", 900]) == 60_500
+    assert last(page, *known, slept, ["elapsedAt", 2900]) == 62_500
+    again = ["heard", SERVER_MS + 55_000, 3000]
+    assert last(page, *known, slept, again, ["elapsedAt", 3000]) == 65_000
+
+
+def test_what_was_last_known_of_the_run_stays_though_time_passes(page):
+    known = [["sighted", 10_000, SERVER_MS], ["heard", SERVER_MS, 400], ["slept", 50_000, 900]]
+    assert last(page, ["lastKnown"]) is None
+    assert last(page, *known, ["lastKnown"]) == 10_000
 
 
 def claim(key, *segment_ids):
@@ -134,28 +155,60 @@ def test_claims_are_due_now_open_later_or_ticked(page, run, now, open_, later, t
 
 def test_the_tally_counts_what_the_ledger_asks_for(page):
     run = run_at(1, ("first", "heard"), ("now", "heard"), ("last", "wrong"), ("foreign", "heard"))
-    assert page.evaluate(GROUPS, [DATA, run])["tally"] == "3 of 5 ticked: 2 heard, 1 said wrong"
+    assert page.evaluate(GROUPS, [DATA, run])["tally"] == "3 of 5: 2 heard, 1 said wrong"
 
 
 def test_the_word_on_the_connection_says_what_is_the_matter(page):
-    assert page.evaluate(
-        LINK,
-        [
-            ["live", "running", 1000, 0],
-            ["live", "waiting", None, 0],
-            ["live", "running", 7400, 2],
-            ["away", "running", 0, 3],
-            ["full", "waiting", None, 0],
-            ["live", "running", 0, 1, False],
-        ],
-    ) == [
-        "live",
-        "live",
-        "the presenter’s device: last heard 7 s ago · 2 not yet sent",
-        "no connection: your remarks are kept here and sent later · 3 not yet sent",
-        "50 devices watch already: trying again",
-        "this device cannot keep your remarks: leave this page open until they are sent",
+    cases = [
+        {},
+        {"status": "waiting", "silentMs": None},
+        {"silentMs": 7400, "unsent": 2},
+        {"feed": "away", "silentMs": 9000, "unsent": 3},
+        {"feed": "away", "silentMs": 100},
+        {"feed": "full", "status": "waiting"},
+        {"unsent": 1, "isKept": False},
+        {"silentMs": None, "openMs": 300},
     ]
+    assert [each["words"] for each in page.evaluate(LINK, cases)] == [
+        "Live",
+        "Live",
+        "No word from the stage · as of 0:28 · 2 not yet sent",
+        "No connection · as of 0:28 · 3 not yet sent",
+        "No connection · remarks kept here",
+        "50 devices watch already: trying again",
+        "This device cannot keep your remarks: leave this page open until they are sent",
+        "Connecting",
+    ]
+
+
+def test_figures_are_of_the_moment_when_the_presenter_was_last_heard(page):
+    cases = [
+        {"silentMs": 5000},
+        {"silentMs": 5100},
+        {"silentMs": None, "lastKnownMs": 0},
+        {"silentMs": 9000, "status": "finished"},
+    ]
+    as_of = [each["asOfMs"] for each in page.evaluate(LINK, cases)]
+    assert as_of == [None, 28_400, 0, None]
+
+
+SEGMENT_CASES = Path(__file__).parents[1] / "segment_cases.json"
+
+
+def test_a_remark_stands_in_the_segment_that_the_page_of_the_run_names(page):
+    cases = json.loads(SEGMENT_CASES.read_text())["cases"]
+    assert page.evaluate(PLACES, cases) == [case["place"] for case in cases]
+
+
+def test_a_remark_made_while_cut_off_goes_to_its_segment_when_the_marks_arrive(page):
+    note = {"id": "n", "elapsed_ms": 27_900, "segment_id": "s1", "text": "Look up", "who": "Ada"}
+    call = {"id": "c", "elapsed_ms": 5000, "text": "Five minutes left", "who": "Ada"}
+    run = {"claims": [], "incidents": [], "notes": [note], "calls": [call], "total_ms": None}
+    before = page.evaluate(LINES, [DATA, run | {"ends_ms": [None, None, None]}])
+    after = page.evaluate(LINES, [DATA, run | {"ends_ms": [10_000, 20_000, None]}])
+    called = ["0:05", "s1", "Time call: Five minutes left"]
+    assert before == [["0:27", "s1", "Look up"], called]
+    assert after == [["0:27", "s3", "Look up"], called]
 
 
 def test_points_are_read_with_point_or_comma_and_refused_in_words(page):

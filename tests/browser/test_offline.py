@@ -1,11 +1,16 @@
 """Over https: a secure context, an app to install, and a stage that opens without the server."""
 
+import re
+
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.stage_page import StagePage, new_run
 
 READY = "navigator.serviceWorker.ready.then((found) => found.active.state === 'activated')"
 KEPT = """(path) => caches.match(location.origin + path).then(Boolean)"""
+KEPT_FINISH = """(path) => caches.match(location.origin + path)
+  .then((kept) => kept.text()).then((page) => page.includes('"kind": "finish"'))"""
 CAPABLE = """() => ({
   secure: isSecureContext, wake: "wakeLock" in navigator, worker: "serviceWorker" in navigator,
   recorder: Boolean(navigator.mediaDevices?.getUserMedia && window.MediaRecorder),
@@ -40,6 +45,15 @@ def wait_until(page, promised, given=None):
 def wait_until_kept(stage):
     wait_until(stage.page, READY)
     wait_until(stage.page, KEPT, f"/runs/{stage.run_id}/stage")
+
+
+def finish(stage):
+    """Run through, and wait until the copy that is kept here knows of it."""
+    for _ in range(5):
+        stage.page.keyboard.press("PageDown")
+        stage.page.wait_for_timeout(350)
+    stage.wait_for_text("closed-sync", "all marks")
+    wait_until(stage.page, KEPT_FINISH, f"/runs/{stage.run_id}/stage")
 
 
 def test_over_https_the_browser_lends_what_plain_http_denies(secure_page):
@@ -96,6 +110,45 @@ def test_a_stage_opens_without_the_server_in_a_new_tab_and_starts_there(stage, a
     tab.page.keyboard.press("PageDown")
     tab.wait_for_text("sync", "not yet")
     assert tab.view == "running"
+
+
+def test_rehearse_again_begins_a_new_run_without_the_server_and_its_marks_arrive(
+    stage, away, secure_server, secure_desk
+):
+    finish(stage)
+    away()
+    stage.page.get_by_role("link", name="Rehearse again").click()
+    stage.page.wait_for_url("**#again=*")
+    expect(stage.page.locator("body")).to_have_attribute("data-status", "waiting")
+    new_id = stage.page.url.split("#again=")[1]
+    stage.page.keyboard.press("PageDown")
+    stage.wait_for_text("sync", "1 mark not yet")
+    stage.page.reload()
+    expect(stage.page.locator("body")).to_have_attribute("data-status", "running")
+    secure_server.stop()
+    secure_server.start()
+    stage.wait_for_text("sync", "all marks")
+    events = secure_desk.get(f"/api/runs/{new_id}/events").json()["events"]
+    assert events[0]["from_run"] == stage.run_id
+    assert secure_desk.get(f"/runs/{new_id}/stage").status_code == 200
+
+
+def test_without_the_server_each_kept_run_tells_its_name_time_and_what_can_be_done(
+    stage, away, secure_url
+):
+    finish(stage)
+    away()
+    stage.page.goto(f"{secure_url}/rules")
+    line = stage.page.locator("[data-kept-stages] li").filter(
+        has=stage.page.locator(f"a[href='/runs/{stage.run_id}/stage']")
+    )
+    expect(line).to_contain_text(re.compile(r"Evening <set>, run of \d+ \w+ \d{4}, \d\d:\d\d"))
+    line.get_by_role("link", name="Rehearse again").click()
+    expect(stage.page.locator("body")).to_have_attribute("data-status", "waiting")
+    stage.page.keyboard.press("PageDown")
+    stage.wait_for_text("sync", "1 mark not yet")
+    stage.page.goto(f"{secure_url}/rules")
+    expect(stage.page.locator("[data-kept-stages] li").first).to_contain_text("under way since")
 
 
 def test_every_other_page_says_honestly_that_the_server_is_away(stage, away, secure_url):

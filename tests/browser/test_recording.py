@@ -183,6 +183,21 @@ def test_the_stage_with_its_choice_and_its_sign_bars_nobody(stage):
     assert barred_by_axe(stage.page) == []
 
 
+def test_a_limit_that_a_run_may_reach_is_told_before_the_start(
+    secure_page, secure_desk, secure_url
+):
+    run_id = new_run(secure_desk)
+    path = f"/runs/{run_id}/stage"
+    text = re.sub(r'data-most-mb="\d+"', 'data-most-mb="1"', secure_desk.get(path).text)
+    secure_page.route(f"**{path}", lambda route: route.fulfill(body=text, content_type="text/html"))
+    stage = StagePage(secure_page, secure_url, run_id).open(driven=False)
+    choose(stage, "sound")
+    # 1,048,576 bytes at 64 kbit/s, less five seconds.
+    expect(stage.part("recording-now")).to_contain_text(
+        "the limit of 1 MB is reached at about 2:06"
+    )
+
+
 def test_a_device_without_room_records_nothing_and_says_so(stage):
     stage.page.evaluate(
         "() => { navigator.storage.estimate = () => Promise.resolve({ quota: 1e8, usage: 9e7 }); }"

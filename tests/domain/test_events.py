@@ -143,3 +143,10 @@ def test_segment_that_went_on_by_itself_says_so_and_counts_as_any_other():
     assert event_document(by_itself[1])["cause"] == "plan"
     outline = Outline(("s1", "s2"))
     assert fold(by_itself, outline) == fold(by_hand, outline)
+
+
+def test_only_a_start_names_the_run_whose_plan_is_gone_by():
+    (start,) = parse_events(batch(START | {"from_run": "run-1"}))
+    assert event_document(start)["from_run"] == "run-1"
+    with pytest.raises(InvalidInput, match="Only a start"):
+        parse_events(batch(START | {"kind": "finish", "from_run": "run-1"}))

@@ -1,11 +1,17 @@
+import json
+from pathlib import Path
+
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.remark_lines import remarks_by_segment, segment_at
 from server.domain.run import Outline, fold
+from server.domain.summary import summarise
 from tests.factories import make_event, make_events
 
 SEGMENTS = ("s1", "s2", "s3")
+SEGMENT_CASES = Path(__file__).parents[1] / "segment_cases.json"
 LABELS = {"pear/flavour": "ripe pear"}
 
 
@@ -22,17 +28,32 @@ def grouped(*remarks, ends_s=None, total_s=180):
     ]
 
 
-def test_remarks_stand_in_the_segment_they_name_in_order_of_time():
+def test_remarks_stand_in_the_segment_of_their_time_in_order_of_time():
     assert grouped(
-        watched("n2", "note", 100, text="second", segment_id="s2"),
-        watched("n1", "note", 70, text="first", segment_id="s2"),
-        watched("c1", "claim", 10, claim="pear/flavour", verdict="heard", segment_id="s1"),
+        watched("n2", "note", 100, text="second"),
+        watched("n1", "note", 70, text="first"),
+        watched("c1", "claim", 10, claim="pear/flavour", verdict="heard"),
     ) == [(0, ["ripe pear"]), (1, ["first", "second"])]
 
 
-def test_a_remark_may_name_a_segment_that_was_over_by_then():
-    late = watched("c1", "claim", 130, claim="pear/flavour", verdict="heard", segment_id="s1")
-    assert grouped(late) == [(0, ["ripe pear"])]
+def test_what_a_page_that_was_cut_off_took_for_the_segment_is_not_asked():
+    while_away = watched("n1", "note", 130, text="Hands", segment_id="s1")
+    assert grouped(while_away) == [(2, ["Hands"])]
+
+
+def test_what_a_watcher_saw_go_wrong_counts_in_the_segment_of_its_time():
+    seen = watched("i1", "incident", 130, what="spill", segment_id="s1")
+    own = make_event("i2", "incident", seq=2, at_s=70, what="spill", segment_id="s1")
+    outline = Outline(SEGMENTS)
+    state = fold((*make_events({"s1": 60, "s2": 120}, total_s=180), seen, own), outline)
+    assert summarise(state, outline).incident_segments == ("s1", "s3")
+
+
+@pytest.mark.parametrize(
+    "case", json.loads(SEGMENT_CASES.read_text())["cases"], ids=lambda case: case["name"]
+)
+def test_the_segment_under_way_follows_from_the_marks_alone(case):
+    assert segment_at(case["elapsed_ms"], case["ends_ms"], case["total_ms"]) == case["place"]
 
 
 def test_a_call_stands_where_the_clock_was():
@@ -43,7 +64,7 @@ def test_a_call_stands_where_the_clock_was():
 def test_where_no_segment_can_be_told_it_is_the_run_as_a_whole():
     call = watched("c1", "call", 90, text="half way")
     assert grouped(call, ends_s={"s2": 120}) == [(None, ["half way"])]
-    assert grouped(watched("c2", "call", 500, text="late")) == [(None, ["late"])]
+    assert grouped(watched("c2", "call", 180, text="at the end")) == [(None, ["at the end"])]
 
 
 def test_a_claim_without_words_is_shown_by_its_key():

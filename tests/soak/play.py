@@ -35,7 +35,12 @@ FOLD = """async ([events, outline]) => {
   const { fold } = await import("/static/js/stage/fold.js");
   return fold(events, outline);
 }"""
-ON_PAGE = "document.querySelector('[data-part=closed-sync]').textContent"
+# What the person reads, and only while it is to be seen.
+SEEN = """() => {
+  const sign = document.querySelector("[data-part=closed-sync]");
+  return sign.checkVisibility() && sign.textContent.includes("all marks on the server");
+}"""
+TIDIED_WITHIN_S = 10
 
 
 @dataclass
@@ -128,7 +133,7 @@ class Playground:
     def _judge(self, run_id: str, truth: Truth) -> Verdict:
         page = self._device.page
         give_up = time.monotonic() + ARRIVES_WITHIN_S
-        while "all marks on the server" not in page.evaluate(ON_PAGE):
+        while not page.evaluate(SEEN):
             if time.monotonic() > give_up:
                 return Verdict(("the marks do not arrive",), 0.0, press_durations(truth))
             time.sleep(0.05)
@@ -153,11 +158,17 @@ class Playground:
         shown = page.evaluate("document.querySelector('[data-part=closed-total]').textContent")
         if shown != exact(state.total_ms or 0):
             faults.append(f"the page shows {shown}, the server has {state.total_ms} ms")
-        if self._device.kept(run_id) != (0, 0):
-            faults.append(
-                f"what is on the server still lies on the device: {self._device.kept(run_id)}"
-            )
+        kept = self._kept_at_last(run_id)
+        if kept != (0, 0):
+            faults.append(f"what is on the server still lies on the device: {kept}")
         return faults
+
+    def _kept_at_last(self, run_id: str) -> tuple[int, int]:
+        # The copies go after the sign is there, as fast as the device's disk is.
+        give_up = time.monotonic() + TIDIED_WITHIN_S
+        while (kept := self._device.kept(run_id)) != (0, 0) and time.monotonic() < give_up:
+            time.sleep(0.05)
+        return kept
 
 
 def exact(total_ms: int) -> str:

@@ -1,7 +1,9 @@
 """Recordings as they arrive: in order, once, only what they were said to be, only while there is
 room."""
 
+import os
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -111,6 +113,50 @@ def test_a_crash_between_disk_and_database_leaves_no_double(announce, send, fold
         file.write(PARTS[1] + bytes(500))
     send(1)
     assert on_disk(folder, send(2)) == b"".join(PARTS)
+
+
+@pytest.mark.parametrize("kept_bytes", [0, 50, len(PARTS[0]) - 1, None])
+def test_a_file_shorter_than_was_counted_is_begun_anew_and_never_filled_up(
+    announce, send, folder, kept_bytes
+):
+    announce()
+    send(0)
+    file = folder.path(send(1).file)
+    if kept_bytes is None:
+        file.unlink()
+    else:
+        os.truncate(file, kept_bytes)
+    with pytest.raises(Conflict, match="sent anew"):
+        send(2)
+    assert announce().received_parts == 0
+    last = [send(number) for number in range(3)][-1]
+    assert (last.done, on_disk(folder, last)) == (True, b"".join(PARTS))
+
+
+def test_a_whole_recording_that_lost_its_file_is_asked_for_again(announce, send, folder):
+    announce()
+    last = [send(number) for number in range(3)][-1]
+    assert announce().done
+    os.truncate(folder.path(last.file), SIZE - 1)
+    assert (announce().received_parts, announce().done) == (0, False)
+
+
+def test_the_name_of_a_new_file_is_on_disk_before_its_first_part_counts(
+    announce, send, folder, monkeypatch
+):
+    synced = []
+    sync = os.fsync
+
+    def note(handle):
+        synced.append(str(Path(f"/proc/self/fd/{handle}").readlink()))
+        sync(handle)
+
+    monkeypatch.setattr(os, "fsync", note)
+    announce()
+    file = str(folder.path(send(0).file))
+    assert synced == [str(folder.folder.parent), file, str(folder.folder)]
+    send(1)
+    assert synced[3:] == [file]
 
 
 @pytest.mark.parametrize("content", [b"<script>alert(1)</script>", b"MZ\x90", bytes(160)])

@@ -39,7 +39,9 @@ def rows(page, selector=".claim"):
 
 
 def row(page, label):
-    (found,) = [each for each in page.all(".claim") if each.cssselect("h3")[0].text == label]
+    (found,) = [
+        each for each in page.all(".claim") if each.cssselect("h3")[0].text_content() == label
+    ]
     return found
 
 

@@ -1,6 +1,9 @@
 """Opening a run to watchers, and joining it: from both sides, as two browsers."""
 
+import asyncio
 import re
+import time
+from contextlib import closing
 from hashlib import sha256
 
 import pytest
@@ -8,7 +11,9 @@ from fastapi.testclient import TestClient
 
 from server.domain.events import event_document
 from server.domain.joining import CODE_LASTS_MS, PASS_LASTS_MS
+from server.store.watchers import who_joined
 from server.web.dependencies import _now_ms
+from server.web.live_bus import HEARD_WITHIN_S, LiveBus
 from server.web.throttle import TRIES
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN
@@ -197,3 +202,28 @@ def test_marks_are_taken_from_an_address_that_guessed(client, coach, run_id):
         join(coach, "AAAAAA")
     body = {"events": [event_document(event) for event in make_events({"s1": 61})]}
     assert coach.post(f"/api/runs/{run_id}/events", json=body).status_code == 200
+
+
+@pytest.fixture
+def even(client):
+    """The even clock by which the app tells who was heard lately; a test moves it."""
+    clock = {"s": 0.0}
+    with closing(asyncio.new_event_loop()) as loop:
+        client.app.state.live = LiveBus(loop, now_s=lambda: clock["s"])
+        yield clock
+
+
+def test_a_device_that_is_lost_no_longer_counts_and_one_that_speaks_does(
+    client, coach, run_id, even
+):
+    # What is live goes by the server's own wall clock.
+    client.app.dependency_overrides[_now_ms] = lambda: time.time_ns() // 1_000_000
+    join(coach, open_run(client, run_id))
+    with client.app.state.database.reading() as session:
+        (ada,) = who_joined(session, run_id)
+    bus = client.app.state.live
+    with bus.following(run_id, "Ada", f"{ada.key}.phone"), bus.following(run_id, "Ada", "lost"):
+        even["s"] = HEARD_WITHIN_S + 1
+        told = coach.post(f"/api/runs/{run_id}/watching?device=phone")
+        pulse = client.post(f"/api/runs/{run_id}/pulse", json={"elapsed_ms": None})
+    assert told.json() == pulse.json() == {"watching": 1}

@@ -219,6 +219,15 @@ def watching(desk, run_id):
     return desk.post(f"/api/runs/{run_id}/pulse", json={"elapsed_ms": None}).json()["watching"]
 
 
+def test_a_page_says_that_it_is_there_and_hears_how_many_are(desk, coach):
+    with coach.live("phone") as stream:
+        stream.next("ping")
+        answer = coach.client.post(coach.path.replace("/live", "/watching?device=phone"))
+        assert answer.json() == {"watching": 1}
+    refused = desk.post(coach.path.replace("/live", "/watching?device=phone"))
+    assert refused.status_code == 403
+
+
 def test_a_device_too_many_is_refused_in_words_and_gets_in_when_another_goes(
     server, desk, coach, run_id
 ):

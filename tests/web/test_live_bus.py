@@ -6,7 +6,7 @@ from threading import Thread
 import pytest
 
 from server.domain.errors import TooMany
-from server.web.live_bus import MOST_WAITING, Frame, LiveBus
+from server.web.live_bus import HEARD_WITHIN_S, MOST_WAITING, Frame, LiveBus
 
 
 def in_loop(scenario):
@@ -14,6 +14,26 @@ def in_loop(scenario):
 
     async def run():
         await asyncio.wait_for(scenario(LiveBus(asyncio.get_running_loop(), most=3)), 5)
+
+    asyncio.run(run())
+
+
+class Clock:
+    """An even clock that goes on when the test says so."""
+
+    now_s = 0.0
+
+    def __call__(self):
+        return self.now_s
+
+
+def in_loop_with_clock(scenario):
+    """Run an async test whose bus goes by the clock it is handed."""
+
+    async def run():
+        clock = Clock()
+        bus = LiveBus(asyncio.get_running_loop(), most=2, now_s=clock)
+        await asyncio.wait_for(scenario(bus, clock), 5)
 
     asyncio.run(run())
 
@@ -103,3 +123,43 @@ def test_all_end_when_the_run_is_closed_and_when_the_app_stops():
             assert await late.next(1) is None
 
     in_loop(scenario)
+
+
+def test_a_device_that_is_lost_no_longer_counts_within_15_seconds():
+    async def scenario(bus, clock):
+        with bus.following("r1", "Ada", "a"), bus.following("r1", "Ben", "b"):
+            clock.now_s = 8.0
+            bus.heard("r1", "b")
+            clock.now_s = 8.0 + HEARD_WITHIN_S
+            assert bus.names("r1") == ["Ben"]
+            clock.now_s = 8.0 + 15.0
+            assert bus.names("r1") == []
+
+    in_loop_with_clock(scenario)
+
+
+def test_who_is_heard_late_is_told_everything_and_counts_again():
+    async def scenario(bus, clock):
+        with bus.following("r1", "Slow", "s") as slow:
+            clock.now_s = 100.0
+            bus.publish("r1", pulse(1))
+            assert await slow.next(1) == pulse(1)
+            bus.heard("r1", "s")
+            assert bus.names("r1") == ["Slow"]
+
+    in_loop_with_clock(scenario)
+
+
+def test_where_all_places_are_taken_the_longest_silent_makes_room():
+    async def scenario(bus, clock):
+        with bus.following("r1", "Ada", "a") as ada, bus.following("r1", "Ben", "b"):
+            clock.now_s = 9.0
+            bus.heard("r1", "b")
+            with pytest.raises(TooMany), bus.following("r1", "Cy", "c"):
+                pass
+            clock.now_s = 9.0 + HEARD_WITHIN_S
+            with bus.following("r1", "Cy", "c"):
+                assert await ada.next(1) is None
+                assert bus.names("r1") == ["Ben", "Cy"]
+
+    in_loop_with_clock(scenario)

@@ -22,7 +22,7 @@ def watched(event_id, kind, at_s=70.0, who="Ada", seq=100, **more):
     )
 
 
-CLAIM = watched("c1", "claim", claim="pear/flavour", verdict="missed", segment_id="s1")
+CLAIM = watched("c1", "claim", 10, claim="pear/flavour", verdict="missed", segment_id="s1")
 NOTE = watched("n1", "note", text="Slower, and look up.", segment_id="s2")
 CALL = watched("k1", "call", 130, text="One minute left")
 POINTS = (
@@ -62,7 +62,7 @@ def test_remarks_stand_beside_the_segment_they_belong_to(client, run_id):
     assert shown(page) == {
         "1. Segment s1": ["Missed pear/flavour"],
         "2. Segment s2": ["Slower, and look up."],
-        "3. Segment s3": ["Called One minute left"],
+        "3. Segment s3": ["Time call: One minute left"],
     }
     assert page.texts(".remarked .about") == ["Ada"] * 3
 
@@ -81,6 +81,17 @@ def test_an_incident_says_who_marked_it(client, run_id):
     spill = watched("i1", "incident", what="spill", segment_id="s2")
     other_id = keep_run(client, make_routine(), (*LOG, spill))
     assert "marked by Ada" in Page(client.get(f"/runs/{other_id}")).root.text_content()
+
+
+def test_a_remark_shows_the_time_that_the_clock_showed_wherever_it_stands(client, run_id):
+    at_s = 27.9
+    spill = watched("i1", "incident", at_s, what="spill", segment_id="s2")
+    note = watched("n2", "note", at_s, seq=101, text="Look up")
+    page = Page(client.get(f"/runs/{keep_run(client, make_routine(), (*LOG, spill, note))}"))
+    assert page.texts(".remarked .at, [id^=incident-] .at") == ["0:27", "0:27"]
+    assert page.text("[id^=incident-] .about").startswith("Segment s1")
+    tape = Page(client.get("/routines/r1/runs")).root
+    assert "Spill, 0:27" in [title.text_content() for title in tape.iter("{*}title", "title")]
 
 
 @pytest.mark.parametrize("remark_id", ["c1", "n1", "k1"])

@@ -48,7 +48,7 @@ function groupOf(places, run, ticked) {
   return places.some((place) => place > run.current) ? "later" : "open";
 }
 
-/** "3 of 9 ticked: 2 heard, 1 missed". */
+/** "3 of 9: 2 heard, 1 missed". */
 export function tally(data, run) {
   const keys = new Set(data.claims.map((claim) => claim.key));
   const ticked = run.claims.filter((each) => keys.has(each.claim));
@@ -57,6 +57,6 @@ export function tally(data, run) {
     number: ticked.filter((each) => each.verdict === verdict).length,
   })).filter(({ number }) => number > 0);
   const listed = parts.map(({ words, number }) => `${number} ${words}`).join(", ");
-  const head = `${ticked.length} of ${keys.size} ticked`;
+  const head = `${ticked.length} of ${keys.size}`;
   return listed ? `${head}: ${listed}` : head;
 }

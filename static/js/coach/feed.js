@@ -1,11 +1,17 @@
 // The live stream of a run. The browser's own way of connecting again gives up for good on any
 // answer but 200, so a stream that fails or falls silent is closed and made anew, from the last
-// mark that was seen.
+// mark that was seen. A stream only goes one way: so that the server knows who is still there, the
+// page says so every few seconds while it listens.
+
+import { answerTo } from "../stage/answer.js";
+import { BackOff } from "../stage/back_off.js";
 
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
+const WHY_WITHIN_MS = 2000;
 // The server says something every 5 s.
 const SILENT_MS = 12_000;
+const BEAT_MS = 4000;
 
 /**
  * `state` is "connecting", "live", "away" (the server cannot be reached), "shut" (one is not, or
@@ -17,9 +23,9 @@ export class Feed {
   #handlers;
   #source = null;
   #rev = 0;
-  #waits = 0;
-  #timer = null;
+  #backOff = new BackOff(FIRST_WAIT_MS, LONGEST_WAIT_MS);
   #silence = null;
+  #beating = null;
   state = "connecting";
 
   /** `handlers`: onMark(event, receivedMs), onPulse(pulse), onPing(ping), onState(). */
@@ -31,7 +37,7 @@ export class Feed {
 
   /** Connects, if it is not connected. */
   open() {
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     if (this.#source || this.state === "gone") return;
     const source = new EventSource(
       `${this.#urls.live}?after=${this.#rev}&device=${this.#deviceId}`,
@@ -50,20 +56,28 @@ export class Feed {
     source.onerror = () => this.#failed();
     this.#source = source;
     this.#listen();
+    this.#beating = setInterval(() => this.#beat(), BEAT_MS);
   }
 
   /** Lets the connection go, until `open`. */
   close() {
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     clearTimeout(this.#silence);
+    clearInterval(this.#beating);
     this.#source?.close();
     this.#source = null;
   }
 
   #alive() {
-    this.#waits = 0;
+    this.#backOff.reset();
     this.#listen();
     this.#become("live");
+  }
+
+  // Given up when the next is due: on a slow way the server has long heard it, only not answered.
+  #beat() {
+    const url = `${this.#urls.watching}?device=${this.#deviceId}`;
+    answerTo(url, { method: "POST" }, BEAT_MS).catch(() => {});
   }
 
   #listen() {
@@ -73,9 +87,7 @@ export class Feed {
 
   async #failed() {
     this.close();
-    const fullMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
-    this.#waits += 1;
-    this.#timer = setTimeout(() => this.open(), fullMs * (0.5 + Math.random() / 2));
+    this.#backOff.later(() => this.open());
     this.#become(await whyNot(this.#urls.watching));
   }
 
@@ -98,14 +110,10 @@ const WHY_NOT = new Map([
 
 // Why the stream failed, which the browser does not say.
 async function whyNot(url) {
-  const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), FIRST_WAIT_MS * 4);
   try {
-    const response = await fetch(url, { signal: abort.signal });
-    return response.ok ? "connecting" : (WHY_NOT.get(response.status) ?? "away");
+    const { ok, status } = await answerTo(url, {}, WHY_WITHIN_MS);
+    return ok ? "connecting" : (WHY_NOT.get(status) ?? "away");
   } catch {
     return "away";
-  } finally {
-    clearTimeout(timer);
   }
 }

@@ -17,6 +17,8 @@ import { WatchPainter } from "./watch_paint.js";
 import { WatchedRun } from "./watched_run.js";
 
 const PAINT_EVERY_MS = 200;
+// The clocks of a device differ by less from one look to the next, unless it slept.
+const SLEPT_MS = 1000;
 
 const data = JSON.parse(document.getElementById("run-data").textContent);
 const parts = partsOf(document);
@@ -28,6 +30,8 @@ const clock = new RunClock();
 const painter = new WatchPainter(data, parts, ids.deviceId);
 
 let isKept = true;
+let clocksApartMs = Date.now() - performance.now();
+let paintTools = () => {};
 
 await journal.load([]);
 const run = new WatchedRun(data, journal, clock, ids);
@@ -52,15 +56,15 @@ const feed = new Feed(data.urls, ids.bootId, {
 });
 
 connectGround(parts);
-connectTools({ data, parts, run, record });
+paintTools = connectTools({ data, parts, run, record });
 connectWorld();
 paintRun();
 feed.open();
 sender.kick();
 rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
-function record(kind, fields, moment) {
-  run.record(kind, fields, moment).then((stored) => {
+function record(kind, fields, atMs) {
+  run.record(kind, fields, atMs).then((stored) => {
     isKept = isKept && stored;
   });
   sender.kick();
@@ -74,13 +78,16 @@ function onSent() {
 
 function paintRun() {
   painter.run(run);
+  paintTools();
   paintClock();
 }
 
 function paintClock() {
+  noticeSleep();
   painter.clock(run, {
     feed: feed.state,
     silentMs: clock.silentAt(performance.now()),
+    openMs: performance.now(),
     unsent: journal.pending.length,
     isKept,
   });
@@ -88,7 +95,7 @@ function paintClock() {
 
 function connectWorld() {
   setInterval(paintClock, PAINT_EVERY_MS);
-  addEventListener("resize", () => painter.resized(run));
+  addEventListener("resize", () => painter.resized());
   addEventListener("online", onReturn);
   addEventListener("pageshow", onReturn);
   addEventListener("pagehide", () => {
@@ -101,9 +108,14 @@ function connectWorld() {
   });
 }
 
-// The device may have slept since, and its even clock with it.
+function noticeSleep() {
+  const apartMs = Date.now() - performance.now();
+  if (apartMs - clocksApartMs > SLEPT_MS) clock.slept(apartMs - clocksApartMs, performance.now());
+  clocksApartMs = apartMs;
+}
+
 function onReturn() {
-  clock.forget();
+  noticeSleep();
   feed.close();
   feed.open();
   sender.kick();

@@ -2,6 +2,9 @@
 // clock is never asked: the server says what time it is there (`heard`), and when it was told how
 // far the presenter's clock was (`sighted`). Each word travels a while, never less than no time:
 // of many the one that came quickest is believed. Pure: the even clock is passed in.
+//
+// The even clock may stand still while the device sleeps, which its wall clock shows. Until the
+// server is heard anew the run's clock is then put forward by as much: the best that can be known.
 
 const BELIEVED_MS = 60_000;
 
@@ -13,6 +16,7 @@ export class RunClock {
 
   /** The server said that it is `serverMs` there, and that arrived at `monoMs` here. */
   heard(serverMs, monoMs) {
+    this.#offsets = this.#offsets.filter(({ isGuess }) => !isGuess);
     this.#offsets.push({ at: monoMs, value: serverMs - monoMs });
     this.#offsets = recent(this.#offsets);
   }
@@ -23,23 +27,35 @@ export class RunClock {
     this.#starts = recent(this.#starts);
   }
 
-  /** This device may have slept: what it knew of the server's time holds no longer. */
-  forget() {
-    this.#offsets = [];
+  /** The wall clock went on by `ms` more than the even clock: this device slept until `monoMs`. */
+  slept(ms, monoMs) {
+    if (this.#offsets.length === 0) return;
+    this.#offsets = [{ at: monoMs, value: this.#serverAt(0) + ms, isGuess: true }];
   }
 
   /** Ms elapsed of the run at `monoMs` here; null while it cannot be known. */
   elapsedAt(monoMs) {
     if (this.#offsets.length === 0 || this.#starts.length === 0) return null;
-    const start = Math.min(...this.#starts.map(({ value }) => value));
-    return Math.max(0, this.#serverAt(monoMs) - start);
+    return Math.max(0, this.#serverAt(monoMs) - this.#start());
+  }
+
+  /** Ms elapsed of the run when anything was last known of it; null while nothing is. */
+  lastKnown() {
+    return this.#starts.length === 0 ? null : Math.max(0, this.#lastSighted() - this.#start());
   }
 
   /** Ms since anything was known of the presenter's clock; null while nothing is. */
   silentAt(monoMs) {
     if (this.#offsets.length === 0 || this.#starts.length === 0) return null;
-    const last = Math.max(...this.#starts.map(({ at }) => at));
-    return Math.max(0, this.#serverAt(monoMs) - last);
+    return Math.max(0, this.#serverAt(monoMs) - this.#lastSighted());
+  }
+
+  #start() {
+    return Math.min(...this.#starts.map(({ value }) => value));
+  }
+
+  #lastSighted() {
+    return Math.max(...this.#starts.map(({ at }) => at));
   }
 
   #serverAt(monoMs) {

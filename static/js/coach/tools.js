@@ -1,17 +1,26 @@
 // What one who watches can do: tick, mark, call, note, give points, take back.
 
 import { readSetting, writeSetting } from "../stage/local_store.js";
+import { write } from "../stage/nodes.js";
 import { passed } from "../stage/words.js";
+import { segmentName } from "./remark_place.js";
 import { callWords, pointsFault, readPoints } from "./watch_view.js";
 
 const CALL_SHOWN_MS = 6000;
 
-/** Connects every control of the page; `record(kind, fields, moment)` keeps what is done. */
+/**
+ * Connects every control of the page; `record(kind, fields, atMs)` keeps what is done. Answers with
+ * what is to be called when the run changed.
+ */
 export function connectTools({ data, parts, run, record }) {
-  const takeBack = (id) => record("retract", { target_id: id }, { at_ms: run.moment().at_ms });
+  const takeBack = (id) => record("retract", { target_id: id });
   const doIt = {
     tick: ({ claim, verdict }) => tick(claim, verdict),
-    incident: ({ what }) => record("incident", { what }),
+    incident: ({ what }) => {
+      record("incident", { what });
+      openIncidents(false);
+    },
+    incidents: () => openIncidents(parts.incidents.dataset.open !== "true"),
     call: () => call(),
     back: ({ id }) => takeBack(id),
     undo: () => run.lastOwn && takeBack(run.lastOwn.id),
@@ -25,9 +34,15 @@ export function connectTools({ data, parts, run, record }) {
     else if (!isSame) record("claim", { claim, verdict });
   }
 
+  // Where there is little room the kinds of incident open from one button.
+  function openIncidents(isOpen) {
+    parts.incidents.dataset.open = String(isOpen);
+    parts["incidents-button"].setAttribute("aria-expanded", String(isOpen));
+  }
+
   let shown = null;
   function call() {
-    const words = callWords(data.rules, run.moment().at_ms);
+    const words = callWords(data.rules, run.moment());
     record("call", { text: words });
     parts["say-words"].textContent = words;
     parts.say.hidden = false;
@@ -41,8 +56,8 @@ export function connectTools({ data, parts, run, record }) {
     const control = event.target.closest("[data-do]");
     if (control) doIt[control.dataset.do]?.(control.dataset);
   });
-  connectNote({ data, parts, run, record });
-  connectPoints({ data, parts, run, record });
+  connectPoints({ parts, record });
+  return connectNote({ data, parts, run, record });
 }
 
 // A note belongs to the moment at which its first letter was typed. What is typed survives a
@@ -50,17 +65,15 @@ export function connectTools({ data, parts, run, record }) {
 function connectNote({ data, parts, run, record }) {
   const { note } = parts;
   const place = `note.${data.run_id}`;
-  const names = new Map(data.segments.map((segment) => [segment.id, segment.name]));
-  let moment = null;
+  let atMs = null;
   const show = () => {
-    const where = moment?.segment_id ? `, ${names.get(moment.segment_id)}` : "";
-    parts["note-moment"].textContent = moment ? `at ${passed(moment.at_ms)}${where}` : "";
+    const at = atMs === null ? [] : [`at ${passed(atMs)}`, segmentName(data, run.state, atMs)];
+    write(parts["note-moment"], at.filter(Boolean).join(", "));
   };
-  const keep = () => writeSetting(place, JSON.stringify({ text: note.value, moment }));
+  const keep = () => writeSetting(place, JSON.stringify({ text: note.value, at_ms: atMs }));
 
   note.addEventListener("input", () => {
-    if (note.value.trim() === "") moment = null;
-    else moment ??= run.moment();
+    atMs = note.value.trim() === "" ? null : (atMs ?? run.moment());
     show();
     keep();
   });
@@ -68,9 +81,9 @@ function connectNote({ data, parts, run, record }) {
     event.preventDefault();
     const text = note.value.trim();
     if (text === "") return;
-    record("note", { text }, moment ?? run.moment());
+    record("note", { text }, atMs ?? run.moment());
     note.value = "";
-    moment = null;
+    atMs = null;
     show();
     keep();
   });
@@ -78,9 +91,10 @@ function connectNote({ data, parts, run, record }) {
   const kept = JSON.parse(readSetting(place) ?? "null");
   if (kept?.text) {
     note.value = kept.text;
-    moment = kept.moment;
-    show();
+    atMs = kept.at_ms ?? run.moment();
   }
+  show();
+  return show;
 }
 
 function connectPoints({ parts, record }) {

@@ -2,10 +2,20 @@
 
 import { tapeOf } from "../stage/tape.js";
 import { wholeTape } from "../stage/tape_svg.js";
-import { closedView, runningView } from "../stage/view_state.js";
-import { counted, planned } from "../stage/words.js";
-import { claimGroups, tally, VERDICTS } from "./claims_view.js";
-import { element, fillList, note, write } from "../stage/nodes.js";
+import { expectedTotalMs } from "../stage/forecast.js";
+import { callAt, closedView, runningView } from "../stage/view_state.js";
+import { counted, passed, planned } from "../stage/words.js";
+import { fillList, note, write } from "../stage/nodes.js";
+import { claimGroups, tally } from "./claims_view.js";
+import {
+  claimRow,
+  paintClaim,
+  paintProcess,
+  paintRemark,
+  pointsRow,
+  processRow,
+  remarkRow,
+} from "./watch_rows.js";
 import { callWords, linkView, pointsView, remarkLines } from "./watch_view.js";
 
 const TAPE_EVERY_MS = 1000;
@@ -48,31 +58,44 @@ export class WatchPainter {
   }
 
   /** What changes with time: clock, pace, processes, the word on the connection. */
-  clock(run, { feed, silentMs, unsent, isKept }) {
-    const { state, elapsedMs } = run;
-    const link = linkView(feed, state.status, silentMs, unsent, isKept);
+  clock(run, known) {
+    const { state, elapsedMs, lastKnownMs } = run;
+    const link = linkView({ ...known, status: state.status, lastKnownMs });
     write(this.#parts.link, link.words);
-    // Said once when it turns, not with every second that the number in it grows.
-    if (this.#parts.link.dataset.good !== String(link.good)) write(this.#parts.spoken, link.words);
-    note(this.#parts.link, "good", String(link.good));
-    this.#parts["join-again"].hidden = feed !== "shut";
-    if (state.status === "running") this.#running(runningView(this.#data, state, elapsedMs ?? 0, null), elapsedMs);
-    this.#paintTape(state, elapsedMs ?? 0);
+    // Said once when it turns, not whenever a remark more waits.
+    if (document.body.dataset.link !== link.tone) write(this.#parts.spoken, link.words);
+    note(document.body, "link", link.tone);
+    note(document.body, "stale", String(link.asOfMs !== null));
+    this.#parts["join-again"].hidden = known.feed !== "shut";
+    // What is not known is not reckoned on: only the clock goes on by itself.
+    const shownMs = link.asOfMs ?? elapsedMs ?? 0;
+    if (state.status === "running") {
+      this.#reckoned(elapsedMs);
+      this.#running(state, shownMs);
+    }
+    this.#paintTape(state, shownMs);
   }
 
-  resized(run) {
+  /** The page has another width: the next look at the clock draws the tape anew. */
+  resized() {
     this.#drawnMs = -Infinity;
-    this.#paintTape(run.state, run.elapsedMs ?? 0);
   }
 
-  #running(view, elapsedMs) {
+  #reckoned(elapsedMs) {
     const parts = this.#parts;
-    write(parts.elapsed, elapsedMs === null ? "–:––" : view.elapsed);
+    write(parts.elapsed, elapsedMs === null ? "–:––" : passed(elapsedMs));
+    write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
+    note(parts.call, "due", String(callAt(this.#data.rules, elapsedMs ?? 0) !== null));
+  }
+
+  #running(state, shownMs) {
+    const parts = this.#parts;
+    const view = runningView(this.#data, state, shownMs, null);
     write(parts["slot-digits"], view.slot.digits);
     write(parts["slot-word"], view.slot.word);
     write(parts["pace-digits"], view.pace.digits);
     write(parts["pace-word"], view.pace.word);
-    write(parts.expected, view.expected);
+    write(parts.finish, planned(expectedTotalMs(this.#data.segments, state, shownMs) / 1000));
     note(document.body, "phase", view.phase);
     note(parts["pace-figure"], "pace", view.pace.word);
     write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
@@ -81,8 +104,6 @@ export class WatchPainter {
     note(parts["now-left"], "over", String(view.now.left?.over ?? false));
     write(parts["next-name"], view.next.name);
     write(parts["next-length"], view.next.length);
-    write(parts["call-words"], callWords(this.#data.rules, elapsedMs ?? 0));
-    note(parts.call, "due", String(view.call !== null));
     fillList(parts.processes, view.processes, processRow, paintProcess);
   }
 
@@ -113,7 +134,7 @@ export class WatchPainter {
     }
     const noneNow = this.#parts["claims-now"].children.length === 0;
     this.#parts["claims-none"].hidden = !noneNow || state.total_ms !== null;
-    write(this.#parts.tally, tally(this.#data, state));
+    write(this.#parts.tally, `· ${tally(this.#data, state)}`);
   }
 
   #remarks(run) {
@@ -141,80 +162,4 @@ export class WatchPainter {
     }
     write(this.#parts["points-sum"], sum);
   }
-}
-
-function claimRow(row) {
-  const item = element("li", "", "claim");
-  const words = element("div", "", "claim-words");
-  words.append(element("b", row.label), element("span", row.about, "about"));
-  const buttons = element("div", "", "verdicts");
-  buttons.setAttribute("role", "group");
-  buttons.setAttribute("aria-label", row.label);
-  buttons.append(
-    ...VERDICTS.map(({ verdict, words: text }) => {
-      const button = element("button", text);
-      button.type = "button";
-      Object.assign(button.dataset, { do: "tick", claim: row.key, verdict });
-      return button;
-    }),
-  );
-  item.append(words, buttons);
-  return item;
-}
-
-function paintClaim(item, row) {
-  note(item, "verdict", row.verdict ?? "");
-  for (const button of item.querySelectorAll("button")) {
-    button.setAttribute("aria-pressed", String(button.dataset.verdict === row.verdict));
-  }
-}
-
-function processRow() {
-  const item = element("li", "", "process");
-  item.append(element("b", ""), element("span", ""), element("span", "", "about"));
-  return item;
-}
-
-function paintProcess(item, view) {
-  const [name, status, due] = item.children;
-  note(item, "stage", view.stage);
-  write(name, view.name);
-  write(status, view.status);
-  write(due, view.due ?? "");
-}
-
-function remarkRow(line) {
-  const item = element("li", "", "remark");
-  const words = element("div", "", "remark-words");
-  const about = [line.segment, line.who].filter(Boolean).join(" · ");
-  words.append(element("p", line.words), element("p", about, "about"));
-  item.append(element("b", line.at, "at"), words);
-  if (line.own) {
-    const back = element("button", "Take back");
-    back.type = "button";
-    Object.assign(back.dataset, { do: "back", id: line.id });
-    back.setAttribute("aria-label", `Take back: ${line.words}`);
-    item.append(back);
-  }
-  return item;
-}
-
-// What was noted about an incident may be written anew.
-function paintRemark(item, line) {
-  write(item.querySelector(".remark-words p"), line.words);
-}
-
-function pointsRow({ id, name, most }) {
-  const item = element("li", "", "points-row");
-  const label = element("label", `${name} (0 to ${most})`);
-  label.htmlFor = `points-${id}`;
-  const input = element("input", "");
-  Object.assign(input, { id: `points-${id}`, inputMode: "decimal", autocomplete: "off" });
-  Object.assign(input.dataset, { criterion: id, most });
-  input.setAttribute("aria-describedby", `points-${id}-fault`);
-  const fault = element("p", "", "fault");
-  Object.assign(fault, { id: `points-${id}-fault`, hidden: true });
-  fault.dataset.fault = id;
-  item.append(label, input, fault);
-  return item;
 }

@@ -3,35 +3,56 @@
 import { callAt, INCIDENTS } from "../stage/view_state.js";
 import { leftOrOver, passed } from "../stage/words.js";
 import { VERDICTS } from "./claims_view.js";
+import { segmentName } from "./remark_place.js";
 
+// The presenter's device is heard every 2 s.
 const SILENT_MS = 5000;
+const NEW_MS = 3000;
 
 const LINKS = {
-  connecting: "connecting",
-  away: "no connection: your remarks are kept here and sent later",
-  shut: "this run is no longer open to you: ask the presenter for a code",
+  connecting: "Connecting",
+  away: "No connection",
+  shut: "This run is no longer open to you: ask the presenter for a code",
   full: "50 devices watch already: trying again",
-  gone: "this run was deleted",
+  gone: "This run was deleted",
 };
 
-const NOT_KEPT = "this device cannot keep your remarks: leave this page open until they are sent";
+const NOT_KEPT = "This device cannot keep your remarks: leave this page open until they are sent";
 
 /**
- * What is known of the connection: { words, good }; `silentMs` since the presenter was heard,
- * `isKept` whether this device can store remarks.
+ * What is known of the connection, and so how far the figures can be believed:
+ * { words, tone, asOfMs }. `tone` is good, plain (not yet) or bad; `asOfMs` is the reading of the
+ * run's clock that the figures are from, null while they are of now.
+ *
+ * `known` is { feed, status, silentMs, lastKnownMs, openMs, unsent, isKept }: the feed's state, the
+ * run's, ms since the presenter was heard (null: not yet), ms elapsed then, ms since this page was
+ * opened, remarks not yet sent, and whether this device can store them.
  */
-export function linkView(state, runStatus, silentMs, unsent, isKept = true) {
-  if (!isKept && unsent > 0) return { words: NOT_KEPT, good: false };
-  const waiting = unsent > 0 ? ` · ${unsent} not yet sent` : "";
-  if (state !== "live") return { words: `${LINKS[state]}${waiting}`, good: false };
-  const isSilent = runStatus === "running" && (silentMs === null || silentMs > SILENT_MS);
-  if (!isSilent) return { words: `live${waiting}`, good: true };
-  const since = silentMs === null ? "not heard yet" : `last heard ${ago(silentMs)} ago`;
-  return { words: `the presenter’s device: ${since}${waiting}`, good: false };
+export function linkView(known) {
+  const { feed, status, silentMs, lastKnownMs, openMs, unsent, isKept } = known;
+  const isStale = status === "running" && (silentMs === null || silentMs > SILENT_MS);
+  const asOfMs = isStale ? lastKnownMs : null;
+  if (!isKept && unsent > 0) return { words: NOT_KEPT, tone: "bad", asOfMs };
+  const isAway = feed === "away";
+  const isNew = openMs < NEW_MS && (feed === "live" || feed === "connecting");
+  const head = isStale && feed === "live" ? silentWords(isNew) : (LINKS[feed] ?? "Live");
+  const words = [
+    head,
+    isStale && !isNew ? `as of ${passed(lastKnownMs)}` : "",
+    remarkWords(unsent, isAway),
+  ];
+  const isGood = feed === "live" && !isStale;
+  const tone = isGood ? "good" : isNew || (feed === "connecting" && !isStale) ? "plain" : "bad";
+  return { words: words.filter(Boolean).join(" · "), tone, asOfMs };
 }
 
-function ago(ms) {
-  return ms < 100_000 ? `${Math.floor(ms / 1000)} s` : passed(ms);
+function silentWords(isNew) {
+  return isNew ? LINKS.connecting : "No word from the stage";
+}
+
+function remarkWords(unsent, isAway) {
+  if (unsent > 0) return `${unsent} not yet sent`;
+  return isAway ? "remarks kept here" : "";
 }
 
 /** What to call out just now: the rule sheet's words where it is time for them, else the clock. */
@@ -44,23 +65,29 @@ export function callWords(rules, elapsedMs) {
 
 /** All remarks on a run, the latest first: { id, at, segment, words, who }. */
 export function remarkLines(data, run) {
-  const names = new Map(data.segments.map((segment) => [segment.id, segment.name]));
   const labels = new Map(data.claims.map((claim) => [claim.key, claim.label]));
   const entries = [
     ...run.claims.map((each) => [each, `${verdictWords(each)}: ${labels.get(each.claim) ?? each.claim}`]),
     ...run.incidents.map((each) => [each, incidentWords(each)]),
     ...run.notes.map((each) => [each, each.text]),
-    ...run.calls.map((each) => [each, `Called: ${each.text}`]),
+    ...run.calls.map((each) => [each, `Time call: ${each.text}`]),
   ];
   return entries
     .sort(([a], [b]) => b.elapsed_ms - a.elapsed_ms || (a.id < b.id ? 1 : -1))
     .map(([each, words]) => ({
       id: each.id,
       at: passed(each.elapsed_ms),
-      segment: names.get(each.segment_id) ?? "",
+      segment: segmentOf(data, run, each),
       words,
       who: each.who || "presenter",
     }));
+}
+
+// The presenter's own device knows in which segment something went wrong.
+function segmentOf(data, run, remark) {
+  const isMarked = !remark.who && remark.segment_id;
+  if (!isMarked) return segmentName(data, run, remark.elapsed_ms);
+  return data.segments.find(({ id }) => id === remark.segment_id)?.name ?? "";
 }
 
 function verdictWords({ verdict }) {

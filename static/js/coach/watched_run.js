@@ -61,17 +61,19 @@ export class WatchedRun {
     if (event.who == null) this.#sight(event, receivedMs);
   }
 
-  /** Where a remark made now stands: { at_ms, segment_id }. */
+  /** When a remark made now was made, ms of the run. Its segment follows from that when shown. */
   moment() {
-    const { current } = this.#state;
-    const atMs = Math.floor(this.elapsedMs ?? this.#lastKnownMs());
-    return current === null
-      ? { at_ms: atMs }
-      : { at_ms: atMs, segment_id: this.#data.segments[current].id };
+    return Math.floor(this.elapsedMs ?? this.lastKnownMs);
   }
 
-  /** Records a remark, at `moment` where that is not now. Resolves to whether it is stored. */
-  record(kind, fields, moment = this.moment()) {
+  /** Ms elapsed when the presenter was last heard, or at the last mark. */
+  get lastKnownMs() {
+    const marked = this.#state.ends_ms.filter((endMs) => endMs !== null);
+    return Math.max(0, this.#clock.lastKnown() ?? 0, ...marked);
+  }
+
+  /** Records a remark, at `atMs` where that is not now. Resolves to whether it is stored. */
+  record(kind, fields, atMs = this.moment()) {
     const wallMs = Date.now();
     const stored = this.#journal.append({
       id: uuid7(wallMs),
@@ -82,7 +84,7 @@ export class WatchedRun {
       wall_ms: wallMs,
       mono_ms: performance.now(),
       who: this.#data.who,
-      ...moment,
+      at_ms: atMs,
       ...fields,
     });
     this.refresh();
@@ -108,9 +110,5 @@ export class WatchedRun {
     const elapsed = elapsedTimes(this.#log).get(event.id);
     const tells = event.kind !== "note" && elapsed !== undefined;
     if (tells) this.#clock.sighted(elapsed, receivedMs);
-  }
-
-  #lastKnownMs() {
-    return Math.max(0, ...this.#state.ends_ms.filter((endMs) => endMs !== null));
   }
 }

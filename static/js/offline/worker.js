@@ -20,6 +20,7 @@ addEventListener("activate", (event) => event.waitUntil(takeOver()));
 addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
+  url.hash = ""; // Only the page itself reads it.
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (request.mode === "navigate") {
     event.respondWith(isStage(url) ? stagePage(url) : otherPage(request));

@@ -4,6 +4,9 @@
 const PLAYING = "aria-current";
 const FAR_S = 1e9;
 
+// Players that are being sent to their far end and back.
+const measured = new WeakSet();
+
 /** Connects every player there is now or will be. */
 export function connectPlayers(root) {
   root.addEventListener("click", (event) => {
@@ -11,21 +14,37 @@ export function connectPlayers(root) {
     if (chapter) hear(chapter);
   });
   // Events of a player do not bubble; on the way down they pass here.
-  root.addEventListener("timeupdate", (event) => follow(event.target), { capture: true });
-  root.addEventListener("loadedmetadata", (event) => measure(event.target), { capture: true });
+  const on = (name, act) =>
+    root.addEventListener(
+      name,
+      ({ target }) => {
+        if (target.matches?.("[data-player]")) act(target);
+      },
+      { capture: true },
+    );
+  on("timeupdate", follow);
+  on("loadedmetadata", measure);
+  on("durationchange", rewind);
+  on("play", begin);
+  on("seeked", (player) => {
+    if (player.currentTime === 0) measured.delete(player);
+  });
   // Some knew what they play before this module came.
   for (const player of root.querySelectorAll("[data-player]")) measure(player);
 }
 
-async function hear(chapter) {
+// Within the tap itself, whatever the player knows by then: a browser takes a place also for later,
+// and many let a page sound only while it is being touched.
+function hear(chapter) {
   const player = chapter.closest(".recording").querySelector("[data-player]");
-  await measured(player);
+  measured.delete(player);
+  if (player.error) player.load(); // The server was away; perhaps it is back.
   player.currentTime = Number(chapter.dataset.hear);
   player.play().catch(() => {});
 }
 
 function follow(player) {
-  if (!player.matches?.("[data-player]") || player.dataset.measuring) return;
+  if (measured.has(player)) return;
   for (const chapter of player.closest(".recording").querySelectorAll("[data-hear]")) {
     const { hear: from, until } = chapter.dataset;
     const isPlaying = Number(from) <= player.currentTime && player.currentTime < Number(until);
@@ -34,30 +53,20 @@ function follow(player) {
   }
 }
 
-// A recording made by a browser does not say how long it is. Sent to its far end, the player finds
-// out, and only then can it jump.
+// A recording made by a browser does not say how long it is, and so the player's own bar has no
+// length. Sent to its far end the player finds out; whoever wants to hear something goes first.
 function measure(player) {
-  if (!player.matches?.("[data-player]") || player.duration !== Infinity) return;
-  player.dataset.measuring = "yes";
-  player.addEventListener("durationchange", () => rewind(player), { once: true });
+  if (player.duration !== Infinity || !player.paused) return;
+  measured.add(player);
   player.currentTime = FAR_S;
 }
 
 function rewind(player) {
-  player.addEventListener("seeked", () => delete player.dataset.measuring, { once: true });
+  if (measured.has(player) && Number.isFinite(player.duration)) player.currentTime = 0;
+}
+
+// Played by its own button while it is on its way.
+function begin(player) {
+  if (!measured.delete(player)) return;
   player.currentTime = 0;
-}
-
-async function measured(player) {
-  if (player.readyState === HTMLMediaElement.HAVE_NOTHING) {
-    player.load();
-    await once(player, "loadedmetadata");
-  }
-  while (player.dataset.measuring) await once(player, "seeked");
-}
-
-function once(player, name) {
-  return new Promise((resolve) => {
-    player.addEventListener(name, resolve, { once: true });
-  });
 }

@@ -22,7 +22,7 @@ export function connectControls(context) {
   connectTouch(parts, stage);
   addEventListener("click", (event) => onClick(event, parts, doIt));
   listenToKeys(preferences, (action) => stage.means(action), (action) => doIt(action, null));
-  connectLinks(parts, data.urls);
+  connectLinks(parts, data);
 }
 
 // The moment of the touch is the mark, not that of letting go.
@@ -75,10 +75,12 @@ function tryCall(sound, calls) {
   sound.call(calls[0]?.words ?? "One minute");
 }
 
-function connectLinks(parts, urls) {
+function connectLinks(parts, { urls, from_run: fromRun }) {
   parts.leave.href = urls.rehearse;
   parts.rehearse.href = urls.rehearse;
   parts.review.href = urls.review;
+  // Others can join what the server knows of; a run made here it learns of with the start.
+  if (parts["let-watch"]) parts["let-watch"].hidden = fromRun !== null;
 }
 
 function toggleFullScreen() {

@@ -27,7 +27,7 @@ async function deliver() {
   unsent = left.flat();
   isBusy = false;
   paint();
-  if (unsent.some(({ trouble }) => trouble === null)) timer = setTimeout(deliver, TRY_AGAIN_MS);
+  if (unsent.some(({ trouble }) => trouble === "offline")) timer = setTimeout(deliver, TRY_AGAIN_MS);
 }
 
 function paint() {

@@ -1,17 +1,17 @@
 // Events in IndexedDB, with strict durability: on disk, even if the whole browser is killed, once
-// a put has resolved. Safari sometimes loses the connection in the background; it is opened anew.
+// a put has resolved.
+
+import { IndexedDatabase } from "./indexed.js";
 
 const MARKS = "ninefifty-marks";
 export const REMARKS = "ninefifty-remarks";
-const STORE = "events";
-const OPEN_WITHIN_MS = 1500;
+const STORES = { events: ["run_id", "event.id"] };
 
 export class IndexedStore {
-  #connection = null;
-  #name;
+  #database;
 
   constructor(name = MARKS) {
-    this.#name = name;
+    this.#database = new IndexedDatabase(name, STORES, "strict");
   }
 
   /** Whether the events are on disk. */
@@ -34,50 +34,12 @@ export class IndexedStore {
     });
   }
 
-  // Twice, because a lost connection shows only when it is used; null when both times failed.
+  // Null when it failed: localStorage may still hold the events.
   async #attempt(mode, work) {
-    for (let left = 2; left > 0; left -= 1) {
-      try {
-        return (await this.#transact(mode, work)) ?? [];
-      } catch {
-        this.#connection = null;
-      }
+    try {
+      return (await this.#database.transact(mode, work)) ?? [];
+    } catch {
+      return null;
     }
-    return null;
   }
-
-  async #transact(mode, work) {
-    this.#connection ??= open(this.#name, () => {
-      this.#connection = null;
-    });
-    const database = await this.#connection;
-    return new Promise((resolve, reject) => {
-      const transaction = database.transaction(STORE, mode, { durability: "strict" });
-      const request = work(transaction.objectStore(STORE));
-      transaction.oncomplete = () => resolve(request?.result);
-      transaction.onabort = () => reject(transaction.error);
-      transaction.onerror = () => reject(transaction.error);
-    });
-  }
-}
-
-function open(name, onLost) {
-  return new Promise((resolve, reject) => {
-    const timer = setTimeout(() => reject(new Error("IndexedDB does not answer")), OPEN_WITHIN_MS);
-    const request = indexedDB.open(name, 1);
-    request.onupgradeneeded = () => {
-      request.result.createObjectStore(STORE, { keyPath: ["run_id", "event.id"] });
-    };
-    request.onerror = () => reject(request.error);
-    request.onblocked = () => reject(new Error("IndexedDB is blocked"));
-    request.onsuccess = () => {
-      clearTimeout(timer);
-      request.result.onclose = onLost;
-      request.result.onversionchange = () => {
-        request.result.close();
-        onLost();
-      };
-      resolve(request.result);
-    };
-  });
 }

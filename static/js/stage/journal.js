@@ -9,11 +9,14 @@ export class Journal {
   #events = new Map();
   #acknowledged = new Set();
   #notOnDisk = new Map();
+  #onChange;
 
-  constructor(runId, local, indexed) {
+  /** `onChange` is called as soon as an event is known of, or known to be on the server. */
+  constructor(runId, local, indexed, onChange = () => {}) {
     this.#runId = runId;
     this.#local = local;
     this.#indexed = indexed;
+    this.#onChange = onChange;
   }
 
   get events() {
@@ -22,6 +25,11 @@ export class Journal {
 
   has(id) {
     return this.#events.has(id);
+  }
+
+  /** Whether the server acknowledged anything of this run. */
+  get isKnownThere() {
+    return this.#acknowledged.size > 0;
   }
 
   /** Events the server has not acknowledged, in the order they were made. */
@@ -58,6 +66,7 @@ export class Journal {
   async append(event) {
     this.#events.set(event.id, event);
     const isLocal = this.#local.put(this.#runId, event);
+    this.#onChange();
     this.#notOnDisk.set(event.id, event);
     const isOnDisk = await this.#writeToDisk();
     return isLocal || isOnDisk;
@@ -66,6 +75,7 @@ export class Journal {
   /** Takes in what another tab wrote. */
   takeFromTab(event) {
     if (!this.#events.has(event.id)) this.#events.set(event.id, event);
+    this.#onChange();
   }
 
   /** Takes in what the server holds; where the two differ, the server's stands. */
@@ -74,10 +84,12 @@ export class Journal {
       this.#events.set(event.id, event);
       this.#acknowledged.add(event.id);
     }
+    this.#onChange();
   }
 
   acknowledge(ids) {
     for (const id of ids) this.#acknowledged.add(id);
+    this.#onChange();
   }
 
   /** Deletes the local copies of what the server has; what it has not got stays. */

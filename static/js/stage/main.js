@@ -1,6 +1,7 @@
 // The stage page: joins the run, its journal and sender, the controls and the screen. Everything
 // it needs is on the page when it starts; from then on the server may come and go.
 
+import { renewKept } from "../offline/kept.js";
 import { connectAppearance } from "./appearance.js";
 import { Asked } from "./asked.js";
 import { deviceClocks, ServerClock } from "./clock.js";
@@ -21,7 +22,9 @@ import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
 import { startPulse } from "./pulse.js";
 import { connectRecorder } from "./recorder_panel.js";
+import { connectRehearseAgain } from "./rehearse_again.js";
 import { rescueOthers } from "./rescue.js";
+import { addressOfStage, readRunData } from "./run_data.js";
 import { Screen } from "./screen.js";
 import { Sender } from "./sender.js";
 import { signsOf } from "./signs.js";
@@ -39,14 +42,14 @@ const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
-const data = JSON.parse(document.getElementById("run-data").textContent);
+const data = readRunData(document.getElementById("run-data").textContent, location.hash);
 const parts = partsOf(document);
 const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
 const journal = data.try_out
-  ? new Journal(data.run_id, NOWHERE, NOWHERE)
-  : new Journal(data.run_id, local, indexed);
+  ? new Journal(data.run_id, NOWHERE, NOWHERE, paintSigns)
+  : new Journal(data.run_id, local, indexed, paintSigns);
 const serverClock = new ServerClock();
 const device = await deviceId(indexed, Date.now());
 const sender = data.try_out
@@ -54,6 +57,7 @@ const sender = data.try_out
   : new Sender(data.urls.events, journal, {
       deviceId: device,
       serverClock,
+      isMadeHere: data.from_run !== null,
       onChange: () => run?.refresh(),
     });
 const preferences = new Preferences();
@@ -66,6 +70,7 @@ let run = null;
 let screen = null;
 let recording = null;
 let isStored = true;
+let isPutAway = false;
 
 connectAppearance(preferences, parts, () => screen?.redraw());
 keepFitted();
@@ -88,6 +93,7 @@ recording = data.try_out ? null : connectRecorder({ data, run, parts });
 const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
+connectRehearseAgain(parts.rehearse, data);
 connectWorld();
 run.refresh();
 screen.start();
@@ -108,8 +114,16 @@ function onShown() {
   if (journal.pending.length > 0) {
     sender.kick();
   } else if (run.shown.total_ms !== null) {
-    journal.tidy();
+    putAway();
   }
+}
+
+// From here on the server tells what became of the run, and so does the copy that opens without it.
+async function putAway() {
+  await journal.tidy();
+  if (isPutAway) return;
+  isPutAway = true;
+  renewKept(addressOfStage(data.run_id));
 }
 
 // Browsers let a page sound, and play, only from within a press; any will do.
@@ -157,9 +171,10 @@ function onMark(stored) {
 
 function paintSigns() {
   const unsent = journal.pending.length;
+  const kept = journal.events.length - unsent;
   const { try_out: isTryOut } = data;
   const seen = { sender: sender.state, wake, isStored, musicState: music.state, isTryOut };
-  painter.signs(signsOf({ unsent, ...seen }));
+  painter.signs(signsOf({ unsent, kept, ...seen }));
 }
 
 function askAboutForgotten() {

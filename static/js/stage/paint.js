@@ -25,6 +25,8 @@ export class Painter {
   /** Shows one of the three views: waiting, running or closed. */
   show(name) {
     document.body.dataset.status = name;
+    // The frame of a call is of the run: it ends with it.
+    if (name !== "running") note(document.body, "call", "false");
     for (const view of document.querySelectorAll("[data-view]")) {
       view.hidden = view.dataset.view !== name;
     }

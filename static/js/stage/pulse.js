@@ -2,7 +2,7 @@
 // how far the clock is, and learns how many watch. Nothing is kept of it and nothing waits for it:
 // where the server is away, this falls silent until it is back.
 
-import { answerTo } from "./answer.js";
+import { answerTo, posted } from "./answer.js";
 
 const BEAT_MS = 2000;
 const GIVE_UP_MS = 1500;
@@ -22,14 +22,9 @@ export function startPulse(url, elapsedMs, onWatching) {
 
 // How many watch; null when the server does not say.
 async function watching(url, elapsed) {
-  const told = {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ elapsed_ms: elapsed }),
-  };
   try {
-    const response = await answerTo(url, told, GIVE_UP_MS);
-    return response.ok ? (await response.json()).watching : null;
+    const { ok, body } = await answerTo(url, posted({ elapsed_ms: elapsed }), GIVE_UP_MS);
+    return ok ? body.watching : null;
   } catch {
     return null;
   }

@@ -16,6 +16,8 @@ const BITS_PER_S = { sound: 64_000, video: 1_000_000 };
 const KEPT_FREE_BYTES = 50_000_000;
 // A run may well go over its slot.
 const SPARE = 1.5;
+// So long before the limit a recording ends: what is under way must still fit.
+const END_BEFORE_S = 5;
 
 /** Whether this browser lends a page its microphone at all; over plain http none does. */
 export function canRecord() {
@@ -24,7 +26,20 @@ export function canRecord() {
 
 /** How many bytes a recording of so many seconds comes to. */
 export function expectedBytes(kind, seconds) {
-  return Math.ceil((BITS_PER_S[kind] + (kind === "video" ? BITS_PER_S.sound : 0)) / 8) * seconds;
+  return bytesPerS(kind) * seconds;
+}
+
+/**
+ * After how many seconds a recording reaches a limit; null where a run of a slot of `slotS`, gone
+ * well over, does not.
+ */
+export function limitReachedS(kind, mostBytes, slotS) {
+  const seconds = Math.max(0, mostBytes / bytesPerS(kind) - END_BEFORE_S);
+  return seconds < slotS * SPARE ? seconds : null;
+}
+
+function bytesPerS(kind) {
+  return Math.ceil((BITS_PER_S[kind] + (kind === "video" ? BITS_PER_S.sound : 0)) / 8);
 }
 
 /**
@@ -86,8 +101,8 @@ export class Recorder {
     this.#become("off");
   }
 
-  /** Begins to record; `elapsedMs` tells the run's clock. */
-  start(runId, elapsedMs) {
+  /** Begins to record; `run` is { run_id, from_run }, `elapsedMs` tells the run's clock. */
+  start(run, elapsedMs) {
     const mimeType = MEDIA_TYPES[this.kind].find((type) => MediaRecorder.isTypeSupported(type));
     try {
       this.#recorder = new MediaRecorder(this.#stream, {
@@ -95,7 +110,7 @@ export class Recorder {
         audioBitsPerSecond: BITS_PER_S.sound,
         videoBitsPerSecond: BITS_PER_S.video,
       });
-      this.#listen(this.#begin(runId, elapsedMs), elapsedMs);
+      this.#listen(this.#begin(run, elapsedMs), elapsedMs);
       this.#recorder.start(CHUNK_MS);
     } catch {
       return this.#fail("This device could not start to record.");
@@ -109,11 +124,12 @@ export class Recorder {
     if (this.#recorder?.state === "recording") this.#recorder.stop();
   }
 
-  #begin(runId, elapsedMs) {
+  #begin({ run_id, from_run }, elapsedMs) {
     const id = uuid7(Date.now());
     this.#take = {
       id,
-      run_id: runId,
+      run_id,
+      from_run,
       kind: this.kind,
       media_type: this.#recorder.mimeType.split(";")[0],
       started_ms: Math.round(elapsedMs()),
@@ -150,7 +166,7 @@ export class Recorder {
     take.size_bytes += data.size;
     const asItIs = { ...take };
     this.#writing = this.#writing.then(() => this.#write(take, asItIs, number, data));
-    if (take.size_bytes > this.#mostBytes - expectedBytes(take.kind, 5)) {
+    if (take.size_bytes > this.#mostBytes - expectedBytes(take.kind, END_BEFORE_S)) {
       this.trouble = "The recording reached the size limit and ended there.";
       this.stop();
     }

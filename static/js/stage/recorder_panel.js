@@ -1,10 +1,12 @@
 // Recording as the stage shows it: the choice before the start, the sign during the run, and what
 // becomes of it afterwards.
 
+import { saveAs } from "./download.js";
 import { readSetting, writeSetting } from "./local_store.js";
-import { canRecord, KINDS, Recorder } from "./recorder.js";
+import { canRecord, KINDS, limitReachedS, Recorder } from "./recorder.js";
 import { TakeStore } from "./recorder_store.js";
 import { Uploader } from "./recorder_upload.js";
+import { passed } from "./words.js";
 
 const SETTING = "recording";
 const MB = 1024 * 1024;
@@ -27,6 +29,7 @@ class RecorderPanel {
   #data;
   #run;
   #parts;
+  #mostBytes;
   #store = new TakeStore();
   #recorder;
   #uploader;
@@ -37,6 +40,7 @@ class RecorderPanel {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
+    this.#mostBytes = mostBytes;
     this.#recorder = new Recorder(this.#store, mostBytes, () => this.#onRecorder());
     this.#uploader = new Uploader(this.#store, (news) => this.#onUpload(news));
     this.#connectChoice();
@@ -51,7 +55,7 @@ class RecorderPanel {
     const { status } = this.#run.shown;
     if (status === "running" && this.#recorder.state === "ready" && !this.#hasTried) {
       this.#hasTried = true;
-      this.#recorder.start(this.#data.run_id, () => this.#run.elapsedMs);
+      this.#recorder.start(this.#data, () => this.#run.elapsedMs);
     } else if (status !== "running" && this.#recorder.state === "recording") {
       this.#recorder.stop();
     } else if (status === "running" && this.#isTakenBack) {
@@ -115,9 +119,21 @@ class RecorderPanel {
     this.#paint();
   }
 
+  // A limit that a run may well reach is told before it starts.
+  #stateWords(state, kind) {
+    if (state !== "ready") return STATES[state] ?? "";
+    const endS = limitReachedS(kind, this.#mostBytes, this.#data.rules.slot_s);
+    if (endS === null) return STATES.ready;
+    const limit = `the limit of ${this.#mostBytes / MB} MB`;
+    return `Ready, but ${limit} is reached at about ${passed(endS * 1000)}: the recording ends there, the run goes on.`;
+  }
+
   #offerWays(take) {
     const [save, drop] = this.#parts["recording-ways"].querySelectorAll("button");
-    save.onclick = async () => saveAs(await this.#store.blob(take), take);
+    save.onclick = async () => {
+      const blob = await this.#store.blob(take);
+      saveAs(blob, `run-${take.run_id}.${blob.type.split("/")[1] || "webm"}`);
+    };
     drop.onclick = async () => {
       await this.#store.remove(take.id);
       this.#news = "The recording was deleted from this device.";
@@ -131,7 +147,7 @@ class RecorderPanel {
     const preview = this.#parts["recording-preview"];
     preview.hidden = picture === null;
     if (preview.srcObject !== picture) preview.srcObject = picture;
-    this.#parts["recording-now"].textContent = trouble || STATES[state] || "";
+    this.#parts["recording-now"].textContent = trouble || this.#stateWords(state, kind);
     this.#parts["recording-sign"].hidden = state !== "recording" && trouble === "";
     this.#parts["recording-sign"].textContent =
       state === "recording" ? `● recording ${kind}` : "not recording";
@@ -156,12 +172,4 @@ export function newsOf(state, share, message) {
 function chosen() {
   const kept = readSetting(SETTING);
   return KINDS.includes(kept) ? kept : "off";
-}
-
-function saveAs(blob, take) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(blob);
-  link.download = `run-${take.run_id}.${blob.type.split("/")[1] || "webm"}`;
-  link.click();
-  URL.revokeObjectURL(link.href);
 }

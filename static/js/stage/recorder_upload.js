@@ -1,6 +1,8 @@
 // Sends takes to the server in parts, as often as it takes; what the server has is not sent again.
 // A take leaves this device only when the server has all of it, or by the person's own hand.
 
+import { answerTo, posted } from "./answer.js";
+import { BackOff } from "./back_off.js";
 import { lockOf } from "./recorder.js";
 
 const FIRST_WAIT_MS = 1000;
@@ -18,8 +20,7 @@ export class Uploader {
   #store;
   #onChange;
   #refused = new Set();
-  #waits = 0;
-  #timer = null;
+  #backOff = new BackOff(FIRST_WAIT_MS, LONGEST_WAIT_MS);
   #asked = false;
   #busy = false;
 
@@ -33,7 +34,7 @@ export class Uploader {
     this.#asked = true;
     if (this.#busy) return;
     this.#busy = true;
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     try {
       while (this.#asked) {
         this.#asked = false;
@@ -58,7 +59,7 @@ export class Uploader {
     try {
       await this.#sendParts(take);
       await this.#store.remove(take.id);
-      this.#waits = 0;
+      this.#backOff.reset();
       this.#onChange({ take, state: "sent", share: 1, message: "" });
       return true;
     } catch (error) {
@@ -69,7 +70,7 @@ export class Uploader {
       }
       const message = error instanceof NotNow ? error.message : "";
       this.#onChange({ take, state: "waiting", share: 0, message });
-      this.#retryLater();
+      this.#backOff.later(() => this.kick());
       return false;
     }
   }
@@ -87,37 +88,30 @@ export class Uploader {
     }
     if (!done) throw new Refused("Some of it is missing on this device.");
   }
-
-  #retryLater() {
-    const waitMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
-    this.#waits += 1;
-    this.#timer = setTimeout(() => this.kick(), waitMs * (0.5 + Math.random() / 2));
-  }
 }
 
-function announce({ id, run_id, kind, started_ms, lasts_ms, size_bytes }) {
+function announce(take) {
+  const { id, run_id, kind, started_ms, lasts_ms, size_bytes } = take;
   const told = { id, kind, started_ms, lasts_ms, size_bytes };
-  return answerTo(`/api/runs/${run_id}/recordings`, {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify(told),
-  });
+  return stateAfter(take, `/api/runs/${run_id}/recordings`, posted(told));
 }
 
 function sendPart(take, number, part) {
-  return answerTo(`/api/recordings/${take.id}/parts/${number}`, {
+  return stateAfter(take, `/api/recordings/${take.id}/parts/${number}`, {
     method: "PUT",
     headers: { "Content-Type": "application/octet-stream" },
     body: part,
   });
 }
 
-async function answerTo(url, options) {
-  const response = await fetch(url, { ...options, signal: AbortSignal.timeout(GIVE_UP_MS) });
-  if (response.ok) return response.json();
-  const body = await response.json().catch(() => ({}));
-  if (FINAL.has(response.status)) throw new Refused(body.error?.message ?? "");
-  throw new NotNow(body.error?.message ?? "");
+// How much of the recording the server has after a request.
+async function stateAfter(take, url, options) {
+  const { ok, status, body } = await answerTo(url, options, GIVE_UP_MS);
+  if (ok) return body;
+  const message = body.error?.message ?? "";
+  // Of a run that was begun on this device the server is yet to hear, from its marks.
+  const isYetToCome = status === 404 && take.from_run;
+  throw FINAL.has(status) && !isYetToCome ? new Refused(message) : new NotNow(message);
 }
 
 // One page at a time: two would send the same parts twice, which costs only time.

@@ -2,15 +2,15 @@
 // are sent as soon as any page that loads this module is open.
 
 import { answerTo } from "./answer.js";
+import { BatchSize, sendBatch } from "./batches.js";
 
-const MOST_IN_BATCH = 200;
 // A run this old that was never finished is not going on in another tab.
 const SETTLED_MS = 6 * 3_600_000;
 
 /**
  * Sends what this device holds of runs other than `runId`; deletes what is acknowledged of runs
  * that are over. Resolves to what the server still lacks: [{ runId, events, trouble }], where
- * trouble is null (it could not be reached), "unknown", "gone" or "refused".
+ * trouble is "offline", "unknown", "gone" or "refused".
  */
 export async function rescueOthers(local, indexed, nowMs, { runId = null, urlOf = eventsUrl } = {}) {
   const unsent = [];
@@ -31,8 +31,8 @@ function eventsUrl(runId) {
   return `/api/runs/${runId}/events`;
 }
 
-// Run id -> its events on this device, each once and in the order they were made.
-async function heldByRun(local, indexed) {
+/** Run id -> its events on this device, each once and in the order they were made. */
+export async function heldByRun(local, indexed) {
   const runs = new Map();
   for (const { runId, event } of [...local.all(), ...(await indexed.all())]) {
     if (!runs.has(runId)) runs.set(runId, new Map());
@@ -47,8 +47,8 @@ async function heldByRun(local, indexed) {
 async function isSettled(url, events, nowMs) {
   if (isOver(events) || events.every((event) => event.wall_ms < nowMs - SETTLED_MS)) return true;
   try {
-    const response = await answerTo(url);
-    return response.ok && isOver((await response.json()).events);
+    const { ok, body } = await answerTo(url);
+    return ok && isOver(body.events);
   } catch {
     return false;
   }
@@ -63,41 +63,26 @@ function isOver(events) {
 
 // The ids the server acknowledged, and why it did not acknowledge the rest.
 async function sendAll(url, events) {
+  const size = new BatchSize();
   const ids = new Set();
-  for (let from = 0; from < events.length; from += MOST_IN_BATCH) {
-    const batch = events.slice(from, from + MOST_IN_BATCH);
-    const { accepted, trouble } = await send(url, batch);
-    for (const id of accepted) ids.add(id);
-    if (trouble === "refused" && batch.length > 1) await sendSingly(url, batch, ids);
-    else if (accepted.length === 0) return { ids, trouble };
+  let open = events;
+  let refused = 0;
+  while (open.length > 0) {
+    const batch = open.slice(0, size.most);
+    const { trouble, kept } = await sendBatch(url, batch);
+    if (trouble === "refused") {
+      // One bad event must not hold up the others: alone, it is passed over.
+      size.wasRefused(batch.length);
+      if (batch.length > 1) continue;
+      refused += 1;
+      open = open.slice(1);
+    } else if (kept.length === 0) {
+      return { ids, trouble: trouble ?? "offline" };
+    } else {
+      size.wasTaken();
+      for (const id of kept) ids.add(id);
+      open = open.filter((event) => !ids.has(event.id));
+    }
   }
-  return { ids, trouble: ids.size < events.length ? "refused" : null };
+  return { ids, trouble: refused > 0 ? "refused" : null };
 }
-
-// One bad event must not hold up the others.
-async function sendSingly(url, batch, ids) {
-  for (const event of batch) {
-    for (const id of (await send(url, [event])).accepted) ids.add(id);
-  }
-}
-
-async function send(url, events) {
-  try {
-    const response = await answerTo(url, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify({ events }),
-    });
-    if (!response.ok) return { accepted: [], trouble: TROUBLE.get(response.status) ?? null };
-    const { accepted, differing } = await response.json();
-    return { accepted: [...accepted, ...differing], trouble: null };
-  } catch {
-    return { accepted: [], trouble: null };
-  }
-}
-
-const TROUBLE = new Map([
-  [404, "unknown"],
-  [410, "gone"],
-  [422, "refused"],
-]);

@@ -2,15 +2,11 @@
 // server keeps each id once and acknowledges it every time.
 
 import { answerTo } from "./answer.js";
+import { BackOff } from "./back_off.js";
+import { batchRequest, BatchSize, sendBatch, troubleOf } from "./batches.js";
 
-const MOST_IN_BATCH = 200;
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
-
-const TROUBLE = new Map([
-  [404, "unknown"],
-  [410, "gone"],
-]);
 
 /**
  * `state` is { trouble, message, refused }: trouble is null, "offline", "unknown" (the server does
@@ -20,22 +16,26 @@ export class Sender {
   #url;
   #journal;
   #onChange;
-  #timer = null;
-  #waits = 0;
+  #backOff = new BackOff(FIRST_WAIT_MS, LONGEST_WAIT_MS);
+  #size = new BatchSize();
   #busy = false;
-  #single = false;
   #refused = new Map();
   #trouble = null;
   #deviceId;
   #serverClock;
+  #isMadeHere;
   #asking = false;
 
-  /** `serverClock` is that of the page that shows the run's clock; who only remarks has none. */
-  constructor(url, journal, { deviceId, serverClock = null, onChange }) {
+  /**
+   * `serverClock` is that of the page that shows the run's clock; who only remarks has none. Of a
+   * run that was made here (`isMadeHere`) the server knows nothing until it has its start.
+   */
+  constructor(url, journal, { deviceId, serverClock = null, isMadeHere = false, onChange }) {
     this.#url = url;
     this.#journal = journal;
     this.#deviceId = deviceId;
     this.#serverClock = serverClock;
+    this.#isMadeHere = isMadeHere;
     this.#onChange = onChange;
   }
 
@@ -47,7 +47,7 @@ export class Sender {
 
   /** Sends at once whatever is pending; call it on every new event and whenever hope returns. */
   kick() {
-    clearTimeout(this.#timer);
+    this.#backOff.cancel();
     if (!this.#busy && this.#trouble !== "gone") this.#drain();
   }
 
@@ -55,16 +55,17 @@ export class Sender {
   farewell() {
     const batch = this.#batch();
     if (batch.length === 0 || this.#trouble === "gone") return;
-    fetch(this.#url, { ...request(batch), keepalive: true }).catch(() => {});
+    fetch(this.#url, { ...batchRequest(batch), keepalive: true }).catch(() => {});
   }
 
   /** Fetches what the server holds of this run, or learns that it cannot be had. */
   async fetchKnown() {
     try {
       const askedMs = performance.now();
-      const response = await answerTo(`${this.#url}?device=${this.#deviceId}`);
-      this.#trouble = TROUBLE.get(response.status) ?? (response.ok ? null : "offline");
-      if (response.ok) await this.#learn(response, askedMs);
+      const answer = await answerTo(`${this.#url}?device=${this.#deviceId}`);
+      const isYetToCome = answer.status === 404 && this.#isMadeHere && !this.#journal.isKnownThere;
+      this.#trouble = isYetToCome ? null : troubleOf(answer);
+      if (answer.ok) this.#learn(answer.body, askedMs);
     } catch {
       this.#trouble = "offline";
     }
@@ -80,15 +81,14 @@ export class Sender {
     if (this.#trouble === null && this.#batch().length > 0) this.kick();
   }
 
-  async #learn(response, askedMs) {
-    const answer = await response.json();
+  #learn(answer, askedMs) {
     this.#serverClock?.take(answer, askedMs, performance.now());
     this.#journal.takeFromServer(answer.events);
   }
 
   #batch() {
     const open = this.#journal.pending.filter((event) => !this.#refused.has(event.id));
-    return open.slice(0, this.#single ? 1 : MOST_IN_BATCH);
+    return open.slice(0, this.#size.most);
   }
 
   async #drain() {
@@ -99,53 +99,28 @@ export class Sender {
       this.#onChange();
     }
     this.#busy = false;
-    if (!goOn && this.#trouble !== "gone") this.#retryLater();
+    if (!goOn && this.#trouble !== "gone") this.#backOff.later(() => this.kick());
   }
 
   // True when it makes sense to send more at once.
   async #send(batch) {
-    try {
-      const response = await answerTo(this.#url, request(batch));
-      if (response.status === 422) return await this.#sift(batch, response);
-      this.#trouble = TROUBLE.get(response.status) ?? (response.ok ? null : "offline");
-      return response.ok && (await this.#take(response));
-    } catch {
-      this.#trouble = "offline";
-      return false;
-    }
-  }
-
-  async #take(response) {
-    const { accepted, differing, takeovers = [] } = await response.json();
-    this.#journal.acknowledge([...accepted, ...differing]);
-    this.#waits = 0;
+    const { trouble, message, kept, differing, takeovers } = await sendBatch(this.#url, batch);
+    if (trouble === "refused") return this.#sift(batch, message);
+    this.#trouble = trouble;
+    if (trouble !== null) return false;
+    this.#journal.acknowledge(kept);
+    this.#size.wasTaken();
+    this.#backOff.reset();
     const isNews = this.#serverClock && takeovers.some((id) => !this.#journal.has(id));
     if (isNews || differing.length > 0) await this.fetchKnown();
-    return accepted.length + differing.length > 0;
+    return kept.length > 0;
   }
 
-  // One bad event must not hold up the others: send them singly and set the bad one aside.
-  async #sift(batch, response) {
+  // One bad event must not hold up the others: it is set aside once it was refused alone.
+  #sift(batch, message) {
     this.#trouble = null;
-    if (batch.length === 1) {
-      const body = await response.json().catch(() => ({}));
-      this.#refused.set(batch[0].id, body.error?.message ?? "");
-    }
-    this.#single = true;
+    if (batch.length === 1) this.#refused.set(batch[0].id, message);
+    this.#size.wasRefused(batch.length);
     return true;
   }
-
-  #retryLater() {
-    const fullMs = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.#waits);
-    this.#waits += 1;
-    this.#timer = setTimeout(() => this.kick(), fullMs * (0.5 + Math.random() / 2));
-  }
-}
-
-function request(events) {
-  return {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ events }),
-  };
 }

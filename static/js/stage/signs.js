@@ -13,13 +13,13 @@ const NOTICES = {
 
 /**
  * { sync, unsent, sleep, canStayAwake, music, notice } from what journal, sender, screen and music
- * report; `sleep` is "" where the screen is kept awake for sure.
+ * report; `sleep` is "" where the screen is kept awake for sure. `kept` counts the marks that the
+ * server acknowledged.
  */
-export function signsOf({ unsent, sender, wake, isStored, musicState, isTryOut = false }) {
-  const marks = unsent === 0 ? "all marks on the server" : `${counted(unsent, "mark")} not yet on the server`;
+export function signsOf({ unsent, kept, sender, wake, isStored, musicState, isTryOut = false }) {
   return {
     unsent: isTryOut ? 0 : unsent,
-    sync: isTryOut ? "try-out: nothing is kept" : marks,
+    sync: isTryOut ? "try-out: nothing is kept" : syncWords(unsent, kept),
     sleep: sleepWords(wake),
     canStayAwake: wake.possible,
     music: musicState === "blocked" ? "music waits for a press" : "",
@@ -40,6 +40,12 @@ export function unsentWords(unsent) {
   const reasons = [...new Set(unsent.map(({ trouble }) => WHY[trouble]).filter(Boolean))];
   const why = reasons.length > 0 ? ` (${reasons.join("; ")})` : "";
   return `${counted(marks, "mark")} of ${counted(unsent.length, "run")} ${lie} on this device, not yet on the server${why}.`;
+}
+
+// A promise: it stands only on acknowledgements, and not on there being nothing to send.
+function syncWords(unsent, kept) {
+  if (unsent > 0) return `${counted(unsent, "mark")} not yet on the server`;
+  return kept > 0 ? "all marks on the server" : "";
 }
 
 // A playing clip is no promise: the sign stays, and says what always helps.

@@ -125,7 +125,8 @@ export class Stage {
 
   /** Starts the clock at a reading of both clocks; now, where it is null. */
   startAt(at) {
-    if (this.#run.state.status === "waiting") this.#mark("start", {}, at);
+    const { from_run } = this.#data;
+    if (this.#run.state.status === "waiting") this.#mark("start", from_run ? { from_run } : {}, at);
   }
 
   /** Ends the segment under way if it goes on by itself and its time is up. */
