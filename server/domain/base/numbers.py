@@ -17,6 +17,9 @@ from server.domain.base.errors import InvalidInput
 PATTERN = r"(?:\d|[.,](?=\d))+"
 """A number without its sign inside of other text: digits, and marks that a digit follows."""
 
+MOST_DIGITS = 18
+"""Of a whole number between machines: what a database keeps, and what is read in no time."""
+
 _WHOLE = re.compile(rf"(?P<sign>[-−+]?)(?P<number>{PATTERN})")
 _PLAIN = re.compile(r"\d+|\d*[.,]\d+")
 _TWO_WAYS = re.compile(r"[1-9]\d{0,2},\d{3}")
@@ -37,6 +40,19 @@ def read_number(text: str, field: str = "number") -> float:
         raise InvalidInput.of(field, "Give a number.")
     value = _unsigned(match["number"], field)
     return -value if match["sign"] in ("-", "−") else value
+
+
+def read_whole(text: str) -> int | None:
+    """The number that a machine wrote in digits: in a header or an address.
+
+    None for anything else: digits of other scripts, which `int` would read or fail at, and more
+    than 18 of them.
+
+    >>> read_whole("40"), read_whole("²"), read_whole("-1"), read_whole("9" * 5000)
+    (40, None, None, None)
+    """
+    plain = text.isascii() and text.isdecimal() and len(text) <= MOST_DIGITS
+    return int(text) if plain else None
 
 
 def _unsigned(text: str, field: str) -> float:

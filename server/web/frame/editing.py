@@ -1,7 +1,9 @@
 """Edits of a routine from its pages: save and go back, or show the form again with its faults."""
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
 from typing import Annotated, Any, Protocol
+from urllib.parse import quote, urlencode
 
 from fastapi import Depends, Request, Response
 from sqlmodel import Session
@@ -9,6 +11,7 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.routine.edits import part_of
 from server.domain.routine.routine import Routine
+from server.domain.routine.touched import touched
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.store.rule_sheets import load_rule_sheet
@@ -19,6 +22,11 @@ from server.web.frame.render import page, see
 
 NEW = "new"
 """Stands in an address for the id of a part that is still to be made."""
+
+_SHOWN_ON = defaultdict[str, tuple[str, ...]](
+    tuple, plan=("segment", "process"), drinks=("drink", "ingredient", "step")
+)
+"""Page -> the kinds of parts that stand on it, each under its name."""
 
 Context = dict[str, Any]
 ContextOf = Callable[[Session, StoredRoutine, Form], Context]
@@ -62,23 +70,29 @@ class Editor:
         then: str = "",
         refused_at: str = "",
         against: Callable[[Routine], Values] | None = None,
+        *,
+        stays: bool = False,
     ) -> Response:
         """Save `change` under `label` and show the page `place`, the form `then` ready on it.
 
         Where the routine refuses it, the page is shown at once with what was typed; `context`
         builds it around the form. `refused_at` is that page, where it is another than `place`.
         `against` gives the texts with which the form starts: what was changed elsewhere since it
-        was opened is then never overwritten unseen (see `guard`).
+        was opened is then never overwritten unseen (see `guard`). What was saved comes into view,
+        unless the page `stays` where it was.
         """
 
+        before: list[Routine] = []
+
         def guarded(routine: Routine) -> Routine:
+            before[:] = [routine]
             if against is not None:
                 self.typed = merged(self.typed, against(routine))
             return change(routine)
 
         try:
             with self.held.writing() as session:
-                edit_routine(session, self._routine_id, guarded, label, self.now_ms)
+                after = edit_routine(session, self._routine_id, guarded, label, self.now_ms)
         except InvalidInput as error:
             self.session.rollback()  # Others may have changed it since it was first read.
             stored = load_routine(self.session, self._routine_id)
@@ -91,8 +105,22 @@ class Editor:
             lost = {"lost": _written(self.typed)}
             shown = context(self.session, stored, Form())
             return page(self.request, refused_at or place, shown | lost, 409)
-        query = f"?edit={then}" if then else ""
-        return see(f"/routines/{self._routine_id}/{place}{query}")
+        return see(place_after(before[0], after, place, then, stays=stays))
+
+
+def place_after(
+    before: Routine, after: Routine, place: str, then: str = "", *, stays: bool = False
+) -> str:
+    """The address of a page after an edit: what was touched is named, for the page to mark it.
+
+    The page also brings it into view, unless it `stays` where it was. That is a fragment for
+    browsers alone, and a query because a script is not told of fragments.
+    """
+    found = [name for name in touched(before, after) if name.split("-")[0] in _SHOWN_ON[place]]
+    asked = {"edit": then, "touched" if stays else "saved": found[0] if found else ""}
+    query = urlencode({name: text for name, text in asked.items() if text})
+    fragment = f"#{quote(found[0])}" if found and not then and not stays else ""
+    return f"/routines/{after.id}/{place}{'?' if query else ''}{query}{fragment}"
 
 
 Edit = Annotated[Editor, Depends()]

@@ -45,6 +45,7 @@ TITLES = {
     409: "Not possible as things stand",
     410: "Deleted",
     413: "Too large",
+    415: "Not readable here",
     422: "Something is not right yet",
     507: "It could not be saved",
     424: "This cannot be told",
@@ -53,6 +54,7 @@ TITLES = {
 HTTP_WORDS = {
     404: "There is no page at this address.",
     405: "This page takes no such request.",
+    415: "A form is read here as UTF-8 only. Nothing was changed.",
     413: "That is too large. A routine’s file may have 5 MB, music 64 MB, all else 1 MB.",
 }
 

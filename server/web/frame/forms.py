@@ -43,6 +43,10 @@ class Form:
         """What is wrong with a field, a sentence each."""
         return [fault.message for fault in self.faults if fault.field == name]
 
+    def refused(self, shown: Iterable[str]) -> int:
+        """How many of the fields it shows have something wrong with them."""
+        return len({fault.field for fault in self.faults} & set(shown))
+
     def clashes_at(self, name: str) -> list[Clash]:
         """The clash at a field, none or one."""
         return [clash for clash in self.clashes if clash.field == name]

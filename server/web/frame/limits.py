@@ -1,4 +1,4 @@
-"""What a request may be before a page is asked: not too large, and here to its last byte.
+"""What a request may be before a page is asked: readable, not too large, here to its last byte.
 
 A page is asked only once the whole request has arrived. Whatever it then holds (a thread, the one
 writer), it holds for as long as its own work takes, never for as long as a network does. Files are
@@ -6,11 +6,13 @@ the exception: too large for the memory, they are put down on the disk as they a
 that hold nothing meanwhile. How long a request may take to arrive, `server.patience` says.
 """
 
+from python_multipart.multipart import parse_options_header
 from starlette.datastructures import Headers
 from starlette.middleware.body_limit import RequestBodyLimitMiddleware
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from server.domain.base.numbers import read_whole
 from server.domain.whole.exchange import LARGEST_FILE
 from server.store.tracks import MOST_BYTES
 from server.web.frame.errors import HTTP_WORDS, answer
@@ -19,6 +21,8 @@ MB = 1024 * 1024
 FILES = {"/import": 4 * LARGEST_FILE, "/music/": MOST_BYTES + 4 * MB}
 """Start of a path that takes files -> most bytes. A file may be larger than one that is taken in:
 up to here the person is told so beside the field."""
+
+FORMS = (b"application/x-www-form-urlencoded", b"multipart/form-data")
 
 FORM_LIMIT = MB
 """For all others: several texts of the longest kind, in any script; a part of a recording."""
@@ -35,9 +39,11 @@ class SizeLimit:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
+        headers = Headers(scope=scope)
         most = most_bytes(scope["path"])
-        said = Headers(scope=scope).get("content-length", "")
-        if said.isdigit() and int(said) > most:
+        if is_written_strangely(headers.get("content-type", "")):
+            await _refuse(scope, receive, send, 415)
+        elif (read_whole(headers.get("content-length", "")) or 0) > most:
             await _refuse(scope, receive, send)
         elif most > FORM_LIMIT:
             await RequestBodyLimitMiddleware(self._app, most)(scope, receive, send)
@@ -64,6 +70,16 @@ def most_bytes(path: str) -> int:
     return next((most for start, most in FILES.items() if path.startswith(start)), FORM_LIMIT)
 
 
+def is_written_strangely(content_type: str) -> bool:
+    """Whether a form says that it is written in anything but UTF-8.
+
+    Python decodes by the name of any codec it has, some of which read no text or fail at it.
+    """
+    kind, options = parse_options_header(content_type)
+    charset = options.get(b"charset", b"utf-8").lower()
+    return kind in FORMS and charset not in (b"utf-8", b"utf8")
+
+
 def _with_body(body: bytes, receive: Receive) -> Receive:
     """`receive` as if the body had come in one piece, and then whatever comes."""
     unread: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
@@ -74,5 +90,5 @@ def _with_body(body: bytes, receive: Receive) -> Receive:
     return next_message
 
 
-async def _refuse(scope: Scope, receive: Receive, send: Send) -> None:
-    await answer(Request(scope), 413, "http", HTTP_WORDS[413])(scope, receive, send)
+async def _refuse(scope: Scope, receive: Receive, send: Send, status: int = 413) -> None:
+    await answer(Request(scope), status, "http", HTTP_WORDS[status])(scope, receive, send)

@@ -13,6 +13,7 @@ from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted
 from server.domain.base.ids import Id
+from server.domain.base.numbers import read_whole
 from server.store.database import Database, after_commit
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
@@ -83,7 +84,7 @@ async def get_live(
     bus: HeldBus,
     database: HeldDatabase,
     run_id: str,
-    after: int = 0,
+    after: Annotated[int, Query(ge=0, le=HIGHEST_REV)] = 0,
     last_event_id: Annotated[str, Header()] = "",
 ) -> Response:
     # One follows already: what arrives while the past is read waits in the queue, and what is in
@@ -156,8 +157,7 @@ def _past(database: Database, run_id: str, rev: int) -> list[Arrival]:
 
 
 def _rev(after: int, last_event_id: str) -> int:
-    last = int(last_event_id) if last_event_id.isdecimal() and last_event_id.isascii() else 0
-    return min(max(after, last, 0), HIGHEST_REV)
+    return min(max(after, read_whole(last_event_id) or 0), HIGHEST_REV)
 
 
 def _mark(arrival: Arrival) -> Frame:

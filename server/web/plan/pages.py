@@ -96,7 +96,11 @@ def post_block(edit: Edit, outlooks: HeldOutlooks) -> Response:
     steps += [move(routine, segment_id, to)] if to != place else []
     label = ", ".join(step.words for step in steps) or f"changed “{name}”"
     return edit.save(
-        lambda before: all_tried(before, steps), label, "plan", _showing("move", outlooks)
+        lambda before: all_tried(before, steps),
+        label,
+        "plan",
+        _showing("move", outlooks),
+        stays=True,
     )
 
 

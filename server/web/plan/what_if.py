@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import Fault, InvalidInput, NotFound
+from server.domain.base.numbers import read_whole
 from server.domain.claims.pace import Pace, Paces, costs
 from server.domain.risk.outcome import Forecast
 from server.domain.routine.routine import Routine, Segment
@@ -38,6 +39,19 @@ router = APIRouter(prefix="/routines/{routine_id}/plan")
 FIELDS = ("sentence", "longer", "seconds", "swap", "with", "help", "until", "late", "how",
           "patience", "by", "cost", "start", "after")  # fmt: skip
 """The fields of the form, all of which stay in the address."""
+
+_LEADS: dict[str, tuple[str, ...]] = {
+    "longer": ("Choose the segment that this is for.", "seconds"),
+    "swap": ("Choose both segments.", "with"),
+    "help": ("Choose the segment that a helper does.", "until"),
+    "start": ("Choose the process that starts there.", "after"),
+    "late": ("Choose the process that is late.", "patience", "by", "cost"),
+}
+"""Field that says what is changed -> what to say where it is empty, and the fields that need it."""
+
+_NOTHING = (
+    "Nothing is chosen yet. Choose a sentence, a segment or a process in at least one of the boxes."
+)
 
 LATE = {"wait": "wait for it, however long", "fall": "take the fallback"}
 
@@ -146,6 +160,9 @@ def tryouts_from(typed: Typed, routine: Routine, outlook: Outlook) -> list[Tryou
     ))  # fmt: skip
     read("late", lambda: _late(typed, routine))
     read("start", lambda: start_after(routine, typed.text("start"), typed.text("after")))
+    for lead, (words, *further) in _LEADS.items():
+        if not typed.text(lead) and any(map(typed.text, further)):
+            typed.fault(lead, words)
     typed.check()
     return found
 
@@ -158,10 +175,11 @@ def _lengthened(typed: Typed, routine: Routine, outlook: Outlook) -> Tryout:
 
 
 def _dropped(typed: Typed, routine: Routine, paces: Paces) -> Tryout:
-    segment_id, _, index = typed.text("sentence").rpartition(":")
-    if not index.isdigit():
+    segment_id, _, text = typed.text("sentence").rpartition(":")
+    index = read_whole(text)
+    if index is None:
         raise InvalidInput.of("sentence", "Choose a sentence from the list.")
-    return drop_sentence(routine, segment_id, int(index), paces.of(segment_id))
+    return drop_sentence(routine, segment_id, index, paces.of(segment_id))
 
 
 def _step(typed: Typed) -> float:
@@ -200,7 +218,9 @@ def _tried(form: Form, outlook: Outlook) -> tuple[Form, Tried | None]:
     try:
         tryouts = tryouts_from(typed, outlook.routine, outlook)
         if not tryouts:
-            return form, None
+            # The bare page asks for nothing; a form sent empty does.
+            asked = any(name in form.values for name in FIELDS)
+            return (Form(form.values, (Fault("form", _NOTHING),)) if asked else form), None
         after = outlook.of(outlook.tried(tryouts))
     except InvalidInput as error:
         return Form(form.values, error.faults), None

@@ -1,5 +1,6 @@
 """What a routine is called, who presents it, and the rules it is measured against; undo."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from fastapi import APIRouter, Request, Response
@@ -9,7 +10,7 @@ from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.store.routines import StoredRoutine, load_routine, redo_edit, undo_edit
 from server.store.rule_sheets import list_rule_sheets
 from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
-from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.editing import Context, Edit, place_after, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.render import page, see
@@ -44,14 +45,12 @@ def post_details(edit: Edit, routine_id: str) -> Response:
 
 @router.post("/undo")
 def post_undo(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    undo_edit(session, routine_id)
-    return see(_back(routine_id, typed.text("back")))
+    return _step(session, routine_id, undo_edit, typed.text("back"))
 
 
 @router.post("/redo")
 def post_redo(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    redo_edit(session, routine_id)
-    return see(_back(routine_id, typed.text("back")))
+    return _step(session, routine_id, redo_edit, typed.text("back"))
 
 
 def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
@@ -87,5 +86,10 @@ def _with_details(old: Routine, new: Routine) -> Routine:
     )
 
 
-def _back(routine_id: str, place: str) -> str:
-    return f"/routines/{routine_id}/{place if place in PLACES else 'plan'}"
+def _step(
+    session: Session, routine_id: str, step: Callable[[Session, str], None], place: str
+) -> Response:
+    before = load_routine(session, routine_id).routine
+    step(session, routine_id)
+    after = load_routine(session, routine_id).routine
+    return see(place_after(before, after, place if place in PLACES else "plan", stays=True))

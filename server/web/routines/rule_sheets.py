@@ -53,7 +53,7 @@ def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: Typed
             save_rule_sheet(session, sheet_from(typed, known_id))
     except InvalidInput as error:
         return _sheet_page(request, sheet_id, refused(typed, error, now), 422)
-    return see("/rules")
+    return see(f"/rules#sheet-{known_id}")
 
 
 @router.post("/{sheet_id}/calls")

@@ -9,6 +9,7 @@ from fastapi.responses import FileResponse
 from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.numbers import read_whole
 from server.domain.base.text import LINE
 from server.store.routines import load_routine
 from server.store.tracks import (
@@ -39,7 +40,7 @@ Shelf = Annotated[TrackShelf, Depends(_shelf)]
 async def _upload(request: Request, shelf: Shelf) -> AsyncIterator[Upload]:
     said = request.headers.get("content-length", "")
     try:
-        await run_in_threadpool(shelf.refuse_without_room, int(said) if said.isdigit() else 0)
+        await run_in_threadpool(shelf.refuse_without_room, read_whole(said) or 0)
         form = await request.form()
     except InvalidInput as error:
         yield error

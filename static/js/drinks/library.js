@@ -1,6 +1,8 @@
 // An ingredient chosen from the library fills the fields of its form at once, so that one sees what
 // it brings and can type over it. What was typed before stays.
 
+import { drawn } from "../fields.js";
+
 /** Connects the choice of an ingredient, in whatever form of the page it stands. */
 export function connectLibrary(root) {
   root.addEventListener("change", (event) => {
@@ -44,9 +46,4 @@ function fill(field, text) {
   if (field.value !== shown) return;
   field.value = text;
   field.dataset.filled = field.value;
-}
-
-function drawn(field) {
-  if (field.tagName !== "SELECT") return field.defaultValue;
-  return [...field.options].find((each) => each.defaultSelected)?.value ?? field.options[0]?.value;
 }

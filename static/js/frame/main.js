@@ -4,6 +4,8 @@ import { connectBlocks } from "../plan/blocks.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
+import { connectBack } from "./back.js";
+import { guardTyped } from "./typed.js";
 import { connectScript, guardScript } from "../script/editor.js";
 import { connectPrinting } from "./printing.js";
 import { connectTrack } from "../stage/track.js";
@@ -26,7 +28,9 @@ async function connectPictures() {
   pictures.connectPictures(document);
 }
 
+guardTyped(document);
 connectForms(document);
+connectBack(document);
 connectLibrary(document);
 guardScript(document);
 connectPlayers(document);

@@ -101,6 +101,7 @@ def test_amount_that_cannot_be_read_is_refused_beside_its_field(page, desk, rout
 def test_escape_leaves_a_form_unsaved_and_goes_back_to_its_button(plan):
     edit(plan, "Grind").get_by_label("Name").fill("Something else")
     plan.keyboard.press("Escape")
+    plan.get_by_role("button", name="Drop it").click()
     expect(plan.get_by_role("link", name="Edit Grind")).to_be_focused()
     assert names(plan) == list(SEGMENTS)
 
@@ -251,7 +252,7 @@ def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     page.get_by_role("link", name="Edit Growing slot").click()
     page.get_by_label("Slot length").fill("12m")
     page.get_by_role("button", name="Save").click()
-    page.wait_for_url("**/rules")
+    page.wait_for_url("**/rules#sheet-*")
     page.goto(plan)
     assert "slot 12:00" in page.locator(".routine-head").inner_text()
     assert "slot 12:00" in page.locator("svg.tape").text_content()

@@ -82,11 +82,11 @@ def test_a_wrong_drink_is_told_beside_its_field_and_keeps_what_was_typed(
 def test_an_ingredient_is_added_with_amount_and_unit(client, path):
     typed = {"name": "Soda", "amount": "1 1/2 oz", "descriptors": "bubbles"}
     answer = client.post(NEW_INGREDIENT, data=typed)
+    added = kept(client).drinks[0].ingredients[-1]
     assert (answer.status_code, answer.headers["location"]) == (
         303,
-        f"{path}/drinks?edit=ingredient-d1",
+        f"{path}/drinks?edit=ingredient-d1&saved=ingredient-{added.id}",
     )
-    added = kept(client).drinks[0].ingredients[-1]
     assert (added.name, added.amount, added.descriptors) == (
         "Soda",
         Amount(1.5, "oz"),
@@ -167,7 +167,7 @@ def test_a_deleted_ingredient_can_be_brought_back_on_the_same_page(client, path)
     page = Page(client.get(f"{path}/drinks"))
     back = page.form(f"{path}/undo").cssselect("[name=back]")[0].get("value")
     answer = client.post(f"{path}/undo", data={"back": back})
-    assert answer.headers["location"] == f"{path}/drinks"
+    assert answer.headers["location"] == f"{path}/drinks?touched=ingredient-i1"
     assert kept(client) == ROUTINE
 
 

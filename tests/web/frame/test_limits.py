@@ -64,3 +64,31 @@ def test_a_form_of_thousands_of_fields_is_refused_with_a_page(client):
     answer = client.post("/routines", data={f"f{number}": "" for number in range(2000)})
     assert answer.status_code == 400
     assert Page(answer).text("h1") == "Something went wrong"
+
+
+def form_written_in(charset):
+    parts = b'--x\r\nContent-Disposition: form-data; name="name"\r\n\r\n\\ud800\r\n--x--\r\n'
+    kind = f"multipart/form-data; boundary=x; charset={charset}"
+    return {"content": parts, "headers": {"Content-Type": kind}}
+
+
+@pytest.mark.parametrize("charset", ["raw_unicode_escape", "\x00a", "utf-16", "x" * 9000])
+@pytest.mark.parametrize("path", ["/routines", "/music/r1", "/import", "/routines/r1/undo"])
+def test_a_form_that_is_not_in_utf_8_is_refused_in_words(client, path, charset):
+    keep(client)
+    answer = client.post(path, **form_written_in(charset))
+    assert answer.status_code == 415
+    assert "UTF-8" in Page(answer).texts("main p")[0]
+
+
+@pytest.mark.parametrize("charset", ["utf-8", "UTF8", '"utf-8"'])
+def test_a_form_that_says_it_is_in_utf_8_is_read(client, charset):
+    assert client.post("/routines", **form_written_in(charset)).status_code == 422
+
+
+@pytest.mark.parametrize("said", ["²", "٣", "9" * 5000, "-1", "1e3", ""])
+def test_a_length_that_is_no_number_is_left_to_what_arrives(client, said):
+    headers = {"Content-Length": said.encode(), **FORM_TYPE}
+    for path in ("/routines", "/music/r1"):
+        answer = client.post(path, content=b"name=", headers=headers)
+        assert 400 <= answer.status_code < 500

@@ -144,10 +144,16 @@ def test_one_goes_on_after_what_one_had_seen(desk, coach, run_id):
         assert ids(stream.marks(2)) == sent_ids(run_id, LOG[2:])
 
 
-@pytest.mark.parametrize("nonsense", ["-5", "x", "9" * 40, "²"])
+@pytest.mark.parametrize("nonsense", ["-5", "x", "9" * 5000, "²", "٣"])
 def test_a_place_that_makes_no_sense_harms_nothing(desk, coach, run_id, nonsense):
     with coach.live(**{"Last-Event-ID": nonsense.encode()}) as stream:
         assert (stream.status, stream.next()[0]) == (200, "ping")
+
+
+@pytest.mark.parametrize("after", ["-1", "9" * 40, "9" * 5000, "²", "x"])
+def test_an_address_with_no_place_in_a_log_is_refused(coach, after):
+    answer = coach.client.get(coach.path, params={"after": after})
+    assert (answer.status_code, answer.json()["error"]["code"]) == (422, "invalid")
 
 
 def test_what_was_sent_twice_is_told_once(desk, coach, run_id):

@@ -99,7 +99,10 @@ def test_a_block_of_a_segment_that_is_gone_is_not_found(client, path):
 
 def test_letting_go_saves_duration_and_place_as_one_edit(client, path):
     answer = client.post(f"{path}/plan/block", data={"segment": "s2", "seconds": "-15", "to": "0"})
-    assert (answer.status_code, answer.headers["location"]) == (303, f"{path}/plan")
+    assert (answer.status_code, answer.headers["location"]) == (
+        303,
+        f"{path}/plan?touched=segment-s2",
+    )
     assert [each.id for each in kept(client).segments] == ["s2", "s1", "s3"]
     assert kept(client).segments[0].duration.likely_s == 45
     page = Page(client.get(f"{path}/plan"))

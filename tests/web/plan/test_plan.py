@@ -26,11 +26,11 @@ def segment_names(client):
 @pytest.mark.parametrize("typed", ["1:15", "75", "1m15", "1 min 15 s", " 75 "])
 def test_a_name_and_a_duration_make_a_segment_however_it_is_typed(client, path, typed):
     answer = client.post(NEW_SEGMENT, data={"name": " Pour ", "likely": typed})
+    added = kept(client).segments[-1]
     assert (answer.status_code, answer.headers["location"]) == (
         303,
-        f"{path}/plan?edit=segment-new",
+        f"{path}/plan?edit=segment-new&saved=segment-{added.id}",
     )
-    added = kept(client).segments[-1]
     assert (added.name, added.duration.likely_s) == ("Pour", 75.0)
 
 
@@ -304,3 +304,27 @@ def test_a_measured_segment_overrules_what_its_words_would_take(client):
     assert script.text("#reading-s1 .reading-sum b") == "0:37"
     believed = Page(client.get(f"{path}/plan/risk")).text('div[aria-labelledby="share-title"]')
     assert "0:38" in believed
+
+
+# The place is kept
+
+
+def test_a_save_leads_to_the_row_that_was_saved(client, path):
+    answer = client.post(SEGMENT, data={"name": "Pour", "likely": "1:00"})
+    name = SEGMENT.rpartition("/")[2]
+    assert answer.headers["location"] == f"{path}/plan?saved=segment-{name}#segment-{name}"
+    assert Page(client.get(answer.headers["location"])).one(f"#segment-{name}") is not None
+
+
+def test_undo_names_what_it_brought_back_and_stays_where_it_is(client, path):
+    name = SEGMENT.rpartition("/")[2]
+    client.post(f"{SEGMENT}/delete")
+    answer = client.post(f"{path}/undo", data={"back": "plan"})
+    assert answer.headers["location"] == f"{path}/plan?touched=segment-{name}"
+
+
+def test_a_refused_form_says_at_its_button_how_many_fields_need_a_look(client, path):
+    page = Page(client.post(SEGMENT, data={"name": "", "likely": "soon"}))
+    assert page.texts(".look") == ["▲ 2 fields need a look"]
+    page = Page(client.post(NEW_SEGMENT, data={"name": "Pour", "likely": "soon"}))
+    assert page.texts(".look") == ["▲ 1 field needs a look"]

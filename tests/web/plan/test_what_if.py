@@ -127,3 +127,34 @@ def test_every_sentence_stands_with_what_it_costs(client, path):
     options = page.texts("#f-sentence option")
     assert options[1].startswith("Segment s1: Good evening. (")
     assert len(options) == 22
+
+
+@pytest.mark.parametrize("index", ["²", "٣", "-1", "9" * 5000, "9" * 18, "", "1.0"])
+def test_a_sentence_that_is_none_of_the_list_is_refused_beside_its_field(client, path, index):
+    page = try_out(client, path, sentence=f"s1:{index}")
+    assert page.status == 422
+    assert page.fault("sentence")
+
+
+def test_an_empty_form_says_what_to_choose_and_a_bare_page_does_not(client, path):
+    page = try_out(client, path, sentence="", longer="", seconds="")
+    assert page.status == 422
+    assert any("Nothing is chosen yet" in told for told in page.texts(".fault"))
+    page = try_out(client, path)
+    assert (page.status, page.texts(".fault")) == (200, [])
+
+
+@pytest.mark.parametrize(
+    ("lead", "typed"),
+    [
+        ("longer", {"seconds": "-5"}),
+        ("swap", {"with": "s2"}),
+        ("help", {"until": "s3"}),
+        ("start", {"after": "s2"}),
+        ("late", {"how": "fall", "patience": "0:10"}),
+    ],
+)
+def test_half_a_change_says_what_it_lacks(client, path, lead, typed):
+    page = try_out(client, path, **{lead: ""}, **typed)
+    assert page.status == 422
+    assert "Choose" in page.fault(lead)

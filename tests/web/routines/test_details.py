@@ -78,7 +78,7 @@ def test_the_last_change_and_the_last_undo_are_named(client, path):
     client.post(FORM, data=TYPED)
     assert "Last change: changed the details" in Page(client.get(FORM)).text(".history")
     client.post(f"{path}/undo", data={"back": "details"})
-    assert "Do again: changed the details" in Page(client.get(FORM)).text(".history")
+    assert "Undone: changed the details" in Page(client.get(FORM)).text(".history")
 
 
 def test_a_deleted_routine_says_so_on_its_pages(client, path):

@@ -28,7 +28,7 @@ def sheets(client):
 
 def test_every_field_of_a_sheet_is_kept(client, path):
     answer = client.post(SHEET, data=TYPED)
-    assert (answer.status_code, answer.headers["location"]) == (303, "/rules")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/rules#sheet-rules")
     assert sheets(client)["rules"] == RuleSheet(
         id="rules", name="Club night", slot_s=480, target_s=470, grace_s=2, penalty_per_s=1.5,
         penalty_cap=30, cutoff_s=540, serves_per_drink=3, notes="Ours",

@@ -1,0 +1,16 @@
+// A swap of the page moves nothing before the eyes: what is drawn later above, such as a picture,
+// would otherwise push every row. The first row that is still there stays where it was.
+
+const PARTS = "main :is(.row, section, article, .card)[id]";
+
+/** Notes where the parts in view stand; returns what puts them back there after a swap. */
+export function noted(root) {
+  if (!scrollY) return () => {};
+  const places = [...root.querySelectorAll(PARTS)]
+    .map((part) => [part.id, part.getBoundingClientRect().top])
+    .filter(([, top]) => top >= 0 && top < innerHeight);
+  return () => {
+    const [id, top] = places.find(([each]) => root.getElementById(each)) ?? [];
+    if (id) scrollBy(0, root.getElementById(id).getBoundingClientRect().top - top);
+  };
+}

@@ -1,0 +1,116 @@
+"""Forms keep their place: what was saved or refused is in view, and nothing typed goes unasked."""
+
+import pytest
+from playwright.sync_api import expect
+
+SEGMENTS = {f"Part {number}": "0:20" for number in range(1, 15)}
+
+
+@pytest.fixture
+def plan(page, desk):
+    """The plan page of a routine that is longer than the screen."""
+    page.goto(f"/routines/{desk.routine('Long set', SEGMENTS)}/plan")
+    return page
+
+
+def edit(page, name):
+    page.get_by_role("link", name=f"Edit {name}", exact=True).click()
+    form = page.get_by_role("form", name=f"Edit {name}", exact=True)
+    form.wait_for()
+    return form
+
+
+def row(page, name):
+    return page.locator("li.row").filter(
+        has=page.get_by_role("link", name=f"Edit {name}", exact=True)
+    )
+
+
+def answered(page, way):
+    question = page.get_by_role("dialog", name="What you typed here is not saved yet.")
+    expect(question).to_be_visible()
+    question.get_by_role("button", name=way).click()
+    expect(question).to_be_hidden()
+
+
+def test_a_saved_row_is_in_view_and_marked(plan):
+    # The mark goes with its animation, so it is heard rather than looked for.
+    plan.evaluate(
+        "addEventListener('animationstart', (event) => {"
+        " if (event.animationName === 'just-saved') window.marked = event.target.id; })"
+    )
+    form = edit(plan, "Part 9")
+    form.get_by_label("Likely").fill("0:35")
+    form.get_by_role("button", name="Save").click()
+    expect(plan.get_by_role("link", name="Edit Part 9")).to_be_focused()
+    expect(row(plan, "Part 9")).to_be_in_viewport(ratio=1)
+    assert plan.evaluate("window.marked") == row(plan, "Part 9").get_attribute("id")
+    plan.wait_for_url("**/plan")
+
+
+def test_the_first_refused_field_has_the_focus_and_the_button_says_how_many(plan):
+    form = edit(plan, "Part 9")
+    form.get_by_label("Name").fill("")
+    form.get_by_label("Likely").fill("soon")
+    form.get_by_role("button", name="Save").click()
+    expect(plan.get_by_text("2 fields need a look")).to_be_attached()
+    expect(plan.get_by_label("Name", exact=True)).to_be_focused()
+    expect(plan.get_by_label("Name", exact=True)).to_be_in_viewport()
+
+
+def test_back_closes_a_form_and_asks_before_it_drops_what_was_typed(plan):
+    start = plan.url
+    form = edit(plan, "Part 2")
+    assert "edit=segment-" in plan.url
+    form.get_by_label("Name").fill("Something else")
+    plan.evaluate("history.back()")
+    answered(plan, "Keep writing")
+    assert "edit=segment-" in plan.url
+    expect(form.get_by_label("Name")).to_have_value("Something else")
+    plan.evaluate("history.back()")
+    answered(plan, "Drop it")
+    expect(form).to_have_count(0)
+    assert plan.url == start
+
+
+def test_escape_and_other_buttons_ask_before_they_drop_what_was_typed(plan):
+    form = edit(plan, "Part 2")
+    form.get_by_label("Name").fill("Something else")
+    plan.keyboard.press("Escape")
+    answered(plan, "Keep writing")
+    plan.get_by_role("button", name="Delete Part 3").click()
+    answered(plan, "Keep writing")
+    expect(row(plan, "Part 3")).to_have_count(1)
+    plan.get_by_role("link", name="Runs", exact=True).click()
+    answered(plan, "Drop it")
+    plan.wait_for_url("**/runs")
+
+
+def test_a_form_that_nobody_typed_in_closes_unasked(plan):
+    edit(plan, "Part 2")
+    plan.go_back()
+    expect(plan.get_by_role("link", name="Edit Part 2")).to_be_focused()
+    plan.go_forward()
+    expect(plan.get_by_role("form", name="Edit Part 2")).to_be_visible()
+
+
+def test_undo_stays_at_hand_and_moves_nothing(plan):
+    plan.get_by_role("button", name="Delete Part 13").click()
+    expect(row(plan, "Part 13")).to_have_count(0)
+    before = row(plan, "Part 12").bounding_box()["y"]
+    assert plan.evaluate("scrollY") > 0
+    plan.get_by_role("button", name="Undo").click()
+    expect(row(plan, "Part 13")).to_be_in_viewport()
+    assert abs(row(plan, "Part 12").bounding_box()["y"] - before) < 2
+
+
+def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typed_in(page):
+    page.goto("/routines/routine-demo/drinks")
+    form = edit(page, "Pear brandy, unaged, 40 % vol")
+    form.get_by_label("Strength, % vol").fill("43")
+    form.get_by_label("Take properties from the library").select_option("cream-liqueur-17")
+    expect(form.get_by_role("status")).to_contain_text("Filled in as in the library")
+    expect(form.get_by_label("Kind")).to_have_value("liqueur")
+    expect(form.get_by_label("Strength, % vol")).to_have_value("43")
+    expect(form.get_by_label("milk, lactose included")).to_be_checked()
+    expect(form.get_by_label("I have checked: no others")).not_to_be_checked()
