@@ -74,6 +74,20 @@ class PartBelief:
         )
 
     @property
+    def day_scale(self) -> float:
+        """How much of the logarithm one deviation of what all parts share makes up."""
+        return self._scale * self.loading
+
+    @property
+    def own_scale(self) -> float:
+        """How far the logarithm scatters by itself."""
+        return self._scale * sqrt(1 - self.loading**2)
+
+    @property
+    def _scale(self) -> float:
+        return sqrt((self.low_scale**2 + self.high_scale**2) / 2)
+
+    @property
     def longest_s(self) -> float:
         """The longest that is drawn: a day, or MOST_HIGHS times the high where that is less.
 

@@ -6,6 +6,7 @@ that a page, the figures that follow a finger and the full forecast share one mo
 
 from collections import OrderedDict
 from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from threading import Lock
@@ -45,6 +46,19 @@ RISK = "The chance to finish in time"
 
 MOST_DRAWS = 3_000_000
 """Segments times slots of a full forecast: up to 30 segments have all their slots."""
+
+
+@dataclass(frozen=True)
+class ExpectedStep:
+    """How long it is expected to take from the mark before a segment to its own (s).
+
+    `day` and `own` are deviations of its logarithm: what it shares with all of the run, and what
+    is its own. A run that is under way tells of the day by them.
+    """
+
+    seconds: float
+    day: float
+    own: float
 
 
 class Outlook:
@@ -118,8 +132,8 @@ class Outlook:
 
         return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
 
-    def expected_steps(self, routine: Routine) -> dict[str, float]:
-        """Segment id -> seconds from the mark before it to its own, as expected after the runs.
+    def expected_steps(self, routine: Routine) -> dict[str, ExpectedStep]:
+        """Segment id -> its step from mark to mark, as expected after the runs.
 
         `routine` is this one, or as a run froze it. Together they come to the finish that half of
         all slots keep: medians alone add up to less, for slow days and mishaps go one way.
@@ -131,7 +145,14 @@ class Outlook:
         steps = steps_to(routine.segments, ends_s)
         half_s = (self.full if is_this else self.quick(model)).quantile_s(0.5)
         ratio = half_s / expected.finish_s if expected.finish_s > 0 else 1.0
-        return {each: round(seconds * ratio, 3) for each, seconds in steps.items()}
+        return {
+            each: ExpectedStep(
+                round(seconds * ratio, 3),
+                round(model.beliefs[each].day_scale, 4),
+                round(model.beliefs[each].own_scale, 4),
+            )
+            for each, seconds in steps.items()
+        }
 
     def quick(self, model: Model) -> Forecast:
         """The forecast of a changed model over fewer slots, for figures that follow."""
