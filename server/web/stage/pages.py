@@ -77,6 +77,7 @@ def try_page(request: Request, session: ReadSession, routine_id: str) -> Respons
     context = {
         "try_out": True,
         "routine": routine,
+        "untold": (),
         "recording_mb": 0,
         "data_json": Markup(script_safe(try_data(plan, track))),  # noqa: S704  (see script_safe)
     }

@@ -32,7 +32,9 @@ def figures(page, drink="d1"):
     """Label -> the text beside it, in the balance of a drink."""
     rows = page.all(f"#drink-{drink} .balance tbody tr")
     return {
-        " ".join(row.cssselect("th")[0].text.split()): row.cssselect("td")[-1].text_content()
+        " ".join(
+            (row.cssselect("th")[0].text or row.cssselect("th bdi")[0].text).split()
+        ): row.cssselect("td")[-1].text_content()
         for row in rows
     }
 
