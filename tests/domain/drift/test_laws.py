@@ -2,7 +2,7 @@
 memory; figures recomputed with statsmodels)."""
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
@@ -23,8 +23,12 @@ degrees = st.floats(1, 200)
 
 
 @given(st.floats(-40, 40), degrees)
+@example(2.767118932045891e-09, 1.0)
 def test_students_law_is_that_of_scipy(t, df):
-    assert t_cdf(t, df) == pytest.approx(stats.t.cdf(t, df), rel=1e-9, abs=1e-14)
+    # Beside the middle SciPy answers one half outright, where the law has moved on a little.
+    is_beside = abs(t) < 1e-6
+    expected = 0.5 + t * stats.t.pdf(0, df) if is_beside else stats.t.cdf(t, df)
+    assert t_cdf(t, df) == pytest.approx(expected, rel=1e-9, abs=1e-14)
 
 
 @given(st.floats(0.0005, 0.9995), degrees)

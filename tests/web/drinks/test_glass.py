@@ -31,10 +31,9 @@ def path(client):
 def figures(page, drink="d1"):
     """Label -> the text beside it, in the balance of a drink."""
     rows = page.all(f"#drink-{drink} .balance tbody tr")
-    return {
-        " ".join(row.cssselect("th")[0].text.split()): row.cssselect("td")[-1].text_content()
-        for row in rows
-    }
+    heads = [row.cssselect("th")[0] for row in rows]
+    labels = [" ".join((head.text or head.cssselect("bdi")[0].text).split()) for head in heads]
+    return dict(zip(labels, (row.cssselect("td")[-1].text_content() for row in rows), strict=True))
 
 
 def post_gin(client, **changes):

@@ -181,7 +181,7 @@ def test_the_same_word_of_two_drinks_is_two_claims(client):
         .get("class")
         .split()[1]
         for each in claims(client).all(".claim")
-        if each.cssselect("h3")[0].text == "plum"
+        if each.cssselect("h3")[0].text_content() == "plum"
     }
     assert states == {"Dusk": "backed", "Dawn": "unbacked"}
 

@@ -49,12 +49,12 @@ def test_the_usual_caution_stands_on_every_sheet(client):
 
 def test_open_points_of_the_ledger_are_warned_of_on_screen(client):
     page = kept_sheet(client, said="You will find plum and smoke.")
-    assert "1 open point" in page.text(".on-screen [role=alert]")
-    assert page.one(".on-screen [role=alert] a").get("href").endswith("/claims?note=open")
+    assert "1 open point" in page.text(".screen-only [role=alert]")
+    assert page.one(".screen-only [role=alert] a").get("href").endswith("/claims?note=open")
 
 
 def test_nothing_is_warned_of_where_all_is_settled(client):
-    assert kept_sheet(client).all(".on-screen [role=alert]") == []
+    assert kept_sheet(client).all(".screen-only [role=alert]") == []
 
 
 def test_a_drink_that_is_still_empty_is_declared_as_such(client):

@@ -41,7 +41,7 @@ def form_of(page):
 
 def marks(page, segment="s2"):
     found = page.all(f"#reading-{segment} .claim-mark")
-    return [(each.get("class").split()[1], each.text) for each in found]
+    return [(each.get("class").split()[1], each.cssselect("bdi")[0].text) for each in found]
 
 
 def beside(answer):
