@@ -111,7 +111,7 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "risk", "belief", "drift", "whole",
+    "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
     "frame", "live", "routines", "drinks", "script", "plan", "runs", "stage", "watching", "drift",

@@ -25,7 +25,7 @@ from server.domain.belief.assumptions import MOVEMENTS, Assumptions
 from server.domain.belief.believe import Belief, belief_of, believe, state_after
 from server.domain.belief.history import PlannedPart, Run
 from server.domain.belief.state import folded
-from server.domain.risk.estimate import around
+from server.domain.routine.estimate import around
 from tests.bench import look_power
 from tests.bench.figures import Figure, table
 from tests.bench.forecast_seeds import FINAL, TUNING

@@ -8,9 +8,8 @@ import itertools
 import math
 from statistics import fmean
 
-from server.domain.drift import changes, groups, learning, level, moves, predictive, recent, trend
+from server.domain.drift import changes, groups, learning, level, moves, trend
 from server.domain.drift.analysis import MOST_CHARTED
-from server.domain.drift.calibration import HISTORY_RUNS
 from server.domain.drift.control import D2, D4, EWMA_WEIGHT, WIDTH_SIGMA
 from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank, t_quantile
 from server.domain.drift.together import CLIP_SIGMA, SHARE_RUNS
@@ -19,15 +18,13 @@ from server.domain.drift.together import CLIP_SIGMA, SHARE_RUNS
 def analysis(rows, totals, firsts, *, whole=False):
     """Everything for a table of splits, its totals and the runs that are a day's first.
 
-    With `whole`, slopes, forecasts and pairs go over all runs and not over the latest ones alone.
+    With `whole`, slopes and pairs go over all runs and not over the latest ones alone.
     """
     columns = [list(column) for column in zip(*rows, strict=True)]
-    first = 1 if whole else max(1, len(totals) - HISTORY_RUNS)
     return {
         "series": [series(column, whole) for column in (totals, *columns)],
         "together": together(rows),
         "pairs": [pair(column, firsts, whole) for column in (totals, *columns)],
-        "history": [forecast(totals[:n]) for n in range(first, len(totals) + 1)],
     }
 
 
@@ -264,125 +261,3 @@ def pair(column, firsts, whole):
     rank = rank_sum_rank(len(a), len(b), 0.95)
     wins = sum(ranks_of(a + b)[: len(a)])
     return median(differences), differences[rank - 1], differences[-rank], wins
-
-
-def forecast(totals):
-    """The 80 % and 95 % intervals of the next run and the chance of 600 s."""
-    window = totals[-recent.WINDOW_RUNS :]
-    if len(window) < 2:
-        return None
-    sample = sorted(speaking(window))
-    ends = [quantile(sample, p) for p in (0.1, 0.9, 0.025, 0.975)]
-    return (*ends, chance_by(sample, 600.0))
-
-
-def speaking(window):
-    n = len(window)
-    if n < changes.LEAST_RUNS:
-        return window
-    start = start_of(window)
-    latest = window[-recent.TREND_RUNS :]
-    slope = slope_of(latest)
-    if slope and (not start or line_fits_better(window, start, slope)):
-        return carried(latest, slope)
-    return window[start:]
-
-
-def start_of(window):
-    n = len(window)
-    place, z = split_of(window)
-    start = place if z > changes.alarm_level(n) else 0
-    for late in (3, 4):
-        if n - late >= 9:
-            before, after = window[: n - late], window[n - late :]
-            if min(after) > max(before) or max(after) < min(before):
-                start = n - late
-    return start
-
-
-def slope_of(latest):
-    n, score, slopes = len(latest), 0, []
-    for i in range(n):
-        for j in range(i + 1, n):
-            rise = latest[j] - latest[i]
-            score += (rise > 0) - (rise < 0)
-            slopes.append(rise / (j - i))
-    variance = n * (n - 1) * (2 * n + 5) / 18
-    least = normal_quantile(1 - recent.TREND_ALARM / 2) * math.sqrt(variance) + 1
-    return median(slopes) if abs(score) > least else 0.0
-
-
-def line_fits_better(window, start, slope):
-    latest = window[-recent.TREND_RUNS :]
-    start = max(0, start - max(0, len(window) - recent.TREND_RUNS))
-    flat = [time - slope * n for n, time in enumerate(latest)]
-    middle = median(flat)
-    left = 0.0
-    for part in (latest[:start], latest[start:]):
-        if part:
-            level_s = median(part)
-            left += sum(abs(time - level_s) for time in part)
-    return sum(abs(time - middle) for time in flat) < left
-
-
-def carried(latest, slope):
-    n = len(latest)
-    values = [time + slope * (n - k) for k, time in enumerate(latest)]
-    middle = median(values)
-    wide = math.sqrt((1 + 4 / n) / (1 - 2 / n) * (1 - 1 / n) / (1 + 1 / n))
-    return [middle + wide * (value - middle) for value in values]
-
-
-def ends_of(sample):
-    """Scale below and above the sample, and the shape of both ends."""
-    n, middle, spread = len(sample), median(sample), deviation(sample)
-    low = high = spread
-    if n > 3:
-        below, above = sample[: n // 2], sample[-(n // 2) :]
-        low = min(low, 1.5 * math.sqrt(fmean((value - middle) ** 2 for value in below)))
-        high = min(high, 1.5 * math.sqrt(fmean((value - middle) ** 2 for value in above)))
-    sizes = sorted(predictive.REACH)
-    lower = max(size for size in sizes if size <= n)
-    upper = min(size for size in sizes if size >= n)
-    part = (n - lower) / (upper - lower) if upper > lower else 0.0
-    reach = predictive.REACH[lower] + part * (predictive.REACH[upper] - predictive.REACH[lower])
-    floor = predictive.SMALLEST_SCALE_S
-    return max(low, floor), max(high, floor), reach, min(n - 1, 3)
-
-
-def quantile(sample, probability):
-    n = len(sample)
-    place = probability * (n + 1)
-    low, high, reach, steep = ends_of(sample)
-    if place < 1:
-        return sample[0] - low * reach * (place ** (-1 / steep) - 1)
-    if place > n:
-        return sample[-1] + high * reach * ((n + 1 - place) ** (-1 / steep) - 1)
-    below = min(int(place), n - 1)
-    above = n - below
-    if below < above:
-        part = 1 - math.log((below + 1) / place) / math.log((below + 1) / below)
-    elif below > above:
-        part = math.log((above + 1) / (n + 1 - place)) / math.log((above + 1) / above)
-    else:
-        part = place - below
-    return sample[below - 1] + part * (sample[below] - sample[below - 1])
-
-
-def chance_by(sample, time):
-    n = len(sample)
-    low, high, reach, steep = ends_of(sample)
-    if time < sample[0]:
-        return (1 + (sample[0] - time) / (reach * low)) ** -steep / (n + 1)
-    if time >= sample[-1]:
-        return 1 - (1 + (time - sample[-1]) / (reach * high)) ** -steep / (n + 1)
-    below = sum(value <= time for value in sample)
-    part = (time - sample[below - 1]) / (sample[below] - sample[below - 1])
-    above = n - below
-    if below < above:
-        place = (below + 1) * (below / (below + 1)) ** (1 - part)
-    elif below > above:
-        place = n + 1 - (above + 1) * (above / (above + 1)) ** part
-    else:
-        place = below + part
-    return place / (n + 1)

@@ -26,15 +26,15 @@ from fastapi.testclient import TestClient
 
 from server.app import create_app
 from server.demo import demo_file
+from server.domain.belief.history import Run
 from server.domain.risk.advice import cut_advice, start_options
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import FULL, QUICK, forecast, what_if
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.optimise import propose_order
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
-from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.simulate import draws_of, run_through, simulate
 from server.domain.risk.what_if import Lengthen
+from server.domain.routine.estimate import Estimate
 from server.domain.routine.rules import RuleSheet
 from server.settings import Settings
 from tests.bench.figures import Figure, percentile, table
@@ -70,7 +70,7 @@ def plan() -> Parts:
     return Parts(segments, processes)
 
 
-def runs(parts: Parts, count: int = 20) -> list[MeasuredRun]:
+def runs(parts: Parts, count: int = 20) -> list[Run]:
     """Practice runs of the plan, slower and faster days, an incident in every fourth."""
     rng = np.random.default_rng(5)
     measured = []
@@ -83,7 +83,7 @@ def runs(parts: Parts, count: int = 20) -> list[MeasuredRun]:
         struck = ("s7",) if number % 4 == 0 else ()
         if struck:
             splits["s7"] += 12
-        measured.append(MeasuredRun(splits, struck))
+        measured.append(Run(splits, planned_s=parts.likely_s, incidents=struck))
     return measured
 
 
@@ -194,7 +194,7 @@ def figures(looped: int, rounds: int) -> Iterator[Figure]:
     yield Figure(f"{name}, processor time", percentile(worked, 50), "ms")
 
 
-def advised(model: Model, measured: list[MeasuredRun], rounds: int) -> Iterator[Figure]:
+def advised(model: Model, measured: list[Run], rounds: int) -> Iterator[Figure]:
     """What the pages ask beside."""
     parts = model.parts
     drag = Lengthen("s4", -2)

@@ -6,6 +6,7 @@ from fastapi.testclient import TestClient
 from server.app import create_app
 from server.settings import Settings
 from server.web.frame.dependencies import _now_ms
+from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS
 
 ORIGIN = "http://tablet.lan"
@@ -23,6 +24,7 @@ def app_in(folder, *, demo=False, **settings):
         follow_redirects=False,
         raise_server_exceptions=False,
     ) as client:
+        app.state.outlooks = Outlooks(clock_ms=lambda: NOW_MS)
         yield client
 
 

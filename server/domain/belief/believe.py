@@ -1,6 +1,6 @@
 """The belief that everything which foretells goes by, read from a state.
 
->>> from server.domain.risk.estimate import Estimate
+>>> from server.domain.routine.estimate import Estimate
 >>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
 >>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
 >>> after = believe(runs, plan)
@@ -14,11 +14,13 @@ from math import exp, sqrt
 
 import numpy as np
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
-from server.domain.belief.mishaps import incidents_ahead
+from server.domain.belief.mishaps import Incidents, incidents_ahead
+from server.domain.belief.scores import student_quantile
 from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -30,14 +32,18 @@ from server.domain.belief.state import (
     with_parts,
 )
 from server.domain.belief.total import TotalAhead
-from server.domain.risk.estimate import Estimate
-from server.domain.risk.runs import Incidents
-from server.domain.risk.scores import student_quantile
+from server.domain.routine.estimate import Estimate
 
 LOADING_STEPS = 14
 """Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""
 
 MOST_FREEDOM = 120
+
+MOST_HIGHS = 3.0
+"""Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
+
+_MOST_LOG = 100.0
+"""Far beyond any time, and far below what a floating-point number cannot hold."""
 
 
 @dataclass(frozen=True)
@@ -64,12 +70,31 @@ class PartBelief:
         return Estimate(
             self.median_s * exp(-self.low_scale * nine_in_ten),
             self.median_s,
-            self.median_s * exp(self.high_scale * nine_in_ten),
+            self.median_s * exp(min(self.high_scale * nine_in_ten, _MOST_LOG)),
         )
 
-    def changed_by(self, seconds: float) -> "PartBelief":
-        """The belief about a duration made so much longer: the median moves, the spread with it."""
-        return replace(self, median_s=max(self.median_s + seconds, 0.0))
+    @property
+    def day_scale(self) -> float:
+        """How much of the logarithm one deviation of what all parts share makes up."""
+        return self._scale * self.loading
+
+    @property
+    def own_scale(self) -> float:
+        """How far the logarithm scatters by itself."""
+        return self._scale * sqrt(1 - self.loading**2)
+
+    @property
+    def _scale(self) -> float:
+        return sqrt((self.low_scale**2 + self.high_scale**2) / 2)
+
+    @property
+    def longest_s(self) -> float:
+        """The longest that is drawn: a day, or MOST_HIGHS times the high where that is less.
+
+        exp(t) has no mean: without an end, a few draws of a very uneven duration would be all that
+        any average tells of.
+        """
+        return min(MOST_HIGHS * self.estimate.high_s, LONGEST_S)
 
 
 @dataclass(frozen=True)
@@ -93,6 +118,7 @@ class PastTotal:
 
     ahead: TotalAhead
     took_s: float
+    run_id: str = ""
 
     @property
     def place(self) -> float:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from server.domain.risk.estimate import Estimate
+from server.domain.routine.estimate import Estimate
 from server.domain.runs.summary import RunLine
 
 _DAY_MS = 86_400_000
@@ -72,3 +72,14 @@ def in_order(runs: Sequence[Run]) -> list[Run]:
         last_ms = last_ms if run.at_ms is None else run.at_ms
         keyed.append((last_ms, run.at_ms is None, run.id, place, run))
     return [run for *_, run in sorted(keyed, key=lambda each: each[:4])]
+
+
+def meant_s(then_s: float, now_s: float, usual_s: float) -> float:
+    """What is left of a step of the plan beyond putting it right.
+
+    So far as the plan moved towards what is done anyway, it tells nothing new.
+    """
+    step_s, gap_s = now_s - then_s, usual_s - then_s
+    if step_s * gap_s <= 0:
+        return step_s
+    return 0.0 if abs(step_s) <= abs(gap_s) else step_s - gap_s

@@ -8,10 +8,39 @@ from dataclasses import dataclass
 
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, Run
-from server.domain.risk.runs import ASSUMED_COSTS_S, ENOUGH_COSTS, PLACE_WEIGHT, Incidents
+
+ASSUMED_COSTS_S = (5.0, 10.0, 20.0)
+"""Assumption, no source: what an incident costs, each as often, until runs show enough."""
+
+ENOUGH_COSTS = 3
+"""Seen costs from which on the assumed ones are left out."""
+
+PLACE_WEIGHT = 3.0
+"""Assumption, no source: how many seen incidents the rule "by length" weighs as their place."""
 
 MOST_COSTS = 40
 """The latest costs of incidents that are kept."""
+
+
+@dataclass(frozen=True)
+class Incidents:
+    """How often something goes wrong, what it costs, and where.
+
+    The rate per slot is a gamma distribution with `shape` and `runs`: what is left of the
+    Jeffreys prior of a Poisson rate, Gamma(1/2, 0), after the runs. Without runs there are none.
+    `weights` (id -> weight) say where they happen; `assumed_costs` that too few were seen.
+    """
+
+    shape: float = 0.5
+    runs: int = 0
+    costs_s: tuple[float, ...] = ASSUMED_COSTS_S
+    assumed_costs: bool = True
+    weights: Mapping[str, float] | None = None
+
+    @property
+    def rate(self) -> float:
+        """Incidents to be expected in a slot."""
+        return self.shape / self.runs if self.runs else 0.0
 
 
 @dataclass(frozen=True)

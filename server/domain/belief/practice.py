@@ -1,36 +1,44 @@
-"""From a routine and its runs, as the store gives them, to the plan and practice of a belief."""
+"""From a routine and its runs, as the store gives them, to the practice of a belief."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from server.domain.belief.history import Plan, PlannedPart, Run, moment_ms
-from server.domain.risk.measured import MOST_RUNS, PastRun, durations_s, places_of
-from server.domain.risk.parts import Parts
-from server.domain.routine.lanes import waits_of
-from server.domain.routine.routine import Routine
+from server.domain.belief.history import Run, moment_ms
+from server.domain.belief.splits import durations_s, places_of
+from server.domain.routine.routine import Routine, Segment
+from server.domain.runs.summary import RunLine
+
+MOST_RUNS = 100
+"""The latest runs that are looked at: older ones tell of another presenter."""
 
 
-def plan_of(parts: Parts) -> Plan:
-    """The parts of a plan: what the presenter does, then helpers and processes beside."""
-    helped = {segment.id for segment in parts.segments if segment.helper}
-    segments = {segment.id for segment in parts.segments}
-    return {
-        each: PlannedPart(estimate, own=each in segments and each not in helped)
-        for each, estimate in parts.estimates.items()
-    }
+@dataclass(frozen=True)
+class PastRun:
+    """A run, and the plan of that day.
+
+    `planned_s` is how long that plan gave each segment (id -> likely seconds); `segments` are its
+    segments in their order, empty where they are those of today.
+    """
+
+    line: RunLine
+    planned_s: Mapping[str, float]
+    segments: tuple[Segment, ...] = ()
 
 
 def practice_of(routine: Routine, past: Sequence[PastRun]) -> tuple[Run, ...]:
     """The latest runs that count, in any order (see `history.in_order`)."""
-    waits = waits_of(routine.segments)
     counted = [run for run in past if run.line.counts][-MOST_RUNS:]
-    return tuple(
-        Run(
-            durations_s=durations_s(routine, waits, run.line),
-            planned_s=run.planned_s,
-            incidents=places_of(routine, run.line),
-            total_s=None if run.line.total_ms is None else run.line.total_ms / 1000,
-            at_ms=moment_ms(run.line),
-            id=run.line.id,
-        )
-        for run in counted
+    return tuple(_run(routine, run) for run in counted)
+
+
+def _run(routine: Routine, past: PastRun) -> Run:
+    line = past.line
+    segments = past.segments or routine.segments
+    return Run(
+        durations_s=durations_s(segments, routine.processes, line),
+        planned_s=past.planned_s,
+        incidents=places_of(segments, line),
+        total_s=None if line.total_ms is None else line.total_ms / 1000,
+        at_ms=moment_ms(line),
+        id=line.id,
     )

@@ -5,7 +5,7 @@ The logarithm of a duration is a median and a Student t whose scale differs belo
 
 from math import exp, lgamma, log, pi, sqrt
 
-from server.domain.risk.estimate import Estimate
+from server.domain.routine.estimate import Estimate
 
 PLAN_FREEDOM = 6
 """Assumption, no source: degrees of freedom of the law that a plan stands for."""

@@ -15,14 +15,13 @@ from numpy.typing import NDArray
 from server.domain.belief import levels, shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.day import day_of, day_of_total
-from server.domain.belief.history import Plan, PlannedPart, Run
+from server.domain.belief.history import Plan, PlannedPart, Run, meant_s
 from server.domain.belief.levels import Levels, Now
 from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
 from server.domain.belief.shared_pace import Ahead, Array, Pace
 from server.domain.belief.total import TotalAhead
-from server.domain.risk.estimate import around
-from server.domain.risk.measured import meant_s
+from server.domain.routine.estimate import around
 
 Flags = NDArray[np.bool_]
 
@@ -46,7 +45,7 @@ class State:
     runs: int = 0
     beside_s: float = 0.0
     at_ms: int | None = None
-    past: tuple[tuple[TotalAhead, float] | None, ...] = ()
+    past: tuple[tuple[TotalAhead, float, str] | None, ...] = ()
 
 
 def started(plan: Plan, known: Assumptions | None = None) -> State:
@@ -103,7 +102,7 @@ def folded(state: State, run: Run) -> State:
         runs=state.runs + 1,
         beside_s=_beside(state, run, whole, logs, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
-        past=(*state.past, None if run.total_s is None else (forecast, run.total_s)),
+        past=(*state.past, None if run.total_s is None else (forecast, run.total_s, run.id)),
     )
 
 

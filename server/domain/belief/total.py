@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from server.domain.risk.scores import student_chance
+from server.domain.belief.scores import student_chance
 
 Array = NDArray[np.float64]
 

@@ -5,14 +5,14 @@
     sentences      three to five plain sentences from an analysis, each with its evidence
     level          level, spread, distance from the plan
     trend          slope per run and whether it is one (Theil and Sen, Mann and Kendall)
-    changes        where the level jumped
+    changes        where the level jumped, for the limits of charts
     moves          whether a time moved of late, and how far
     control        individuals and moving-range chart, EWMA chart
     learning       learning curve, and where it flattens
     together       shares of the total's variance, segments that slow down together
     groups, pairs  the difference between two groups of runs
-    forecast       the next run: interval, chances, expected penalty (`predictive`, `recent`)
-    calibration    how earlier forecasts did
+    looks          which segments changed: for sure, or worth a look
+    calibration    how earlier forecasts did; the forecast itself is `server.domain.risk.next_run`
     goals          a goal and the way there
     labels         venue and tags of a run; `run_labels` reads them off its line
     sessions       runs by day and venue

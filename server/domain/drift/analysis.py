@@ -2,21 +2,23 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from server.domain.drift.calibration import Calibration, PastForecast, calibration, history
+from server.domain.drift.calibration import Calibration, calibration
 from server.domain.drift.changes import Change, changes
 from server.domain.drift.control import EwmaChart, IndividualsChart, ewma, individuals
-from server.domain.drift.forecast import Forecast
 from server.domain.drift.laws import Array
 from server.domain.drift.learning import LearningCurve, learning_curves
 from server.domain.drift.level import LevelOfTimes, OffPlan, level_of, off_plan
+from server.domain.drift.looks import Looks, looks
 from server.domain.drift.moves import Move, recent_move
 from server.domain.drift.pairs import Pair, PairResult, compared, first_of_day, with_incident
 from server.domain.drift.table import RunTable
 from server.domain.drift.together import Together, together
 from server.domain.drift.trend import Trend, trend
+from server.domain.risk.next_run import NextRun
 from server.domain.routine.rules import RuleSheet
 
 LEAST_CHARTED = 5
@@ -71,7 +73,10 @@ TOTAL = "total"
 
 @dataclass(frozen=True, eq=False)
 class Drift:
-    """The analysis of a table of runs under a rule sheet."""
+    """The analysis of a table of runs under a rule sheet.
+
+    `ahead` is what is believed of the next run, None where it was not asked for.
+    """
 
     table: RunTable
     rules: RuleSheet
@@ -80,12 +85,18 @@ class Drift:
     """In the order of the table: today's plan first, former segments after."""
     together: Together | None
     pairs: tuple[PairResult, ...]
-    forecast: Forecast
-    past: tuple[PastForecast, ...]
+    ahead: NextRun | None
     calibration: Calibration | None
 
+    @cached_property
+    def looks(self) -> Looks:
+        """Which segments changed, and what size of change so many runs can tell."""
+        return looks(self.table.splits_s)
 
-def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Drift:
+
+def analyse(
+    table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = (), ahead: NextRun | None = None
+) -> Drift:
     """The analysis of `table`; first runs of a day and incidents are compared beside `pairs`."""
     times_s = np.vstack([table.comparable_s, table.splits_s.T])
     total, *segments = map(
@@ -96,9 +107,6 @@ def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Dr
         times_s,
         learning_curves(times_s, np.arange(1.0, table.runs + 1)),
     )
-    known = np.flatnonzero(np.isfinite(table.comparable_s))
-    totals_s = table.comparable_s[known]
-    past, ahead = history(totals_s, [table.run_ids[run] for run in known], rules)
     planned = table.planned_columns
     return Drift(
         table=table,
@@ -109,9 +117,8 @@ def analyse(table: RunTable, rules: RuleSheet, pairs: Sequence[Pair] = ()) -> Dr
         pairs=tuple(
             compared(table, pair) for pair in (first_of_day(table), with_incident(table), *pairs)
         ),
-        forecast=ahead,
-        past=past,
-        calibration=calibration(past, rules),
+        ahead=ahead,
+        calibration=None if ahead is None else calibration(ahead.past, rules),
     )
 
 

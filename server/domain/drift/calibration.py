@@ -1,28 +1,16 @@
-"""How earlier forecasts did: what each would have said, and what then happened."""
+"""How earlier forecasts did: what each said, and what then happened."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from server.domain.drift.forecast import LEVELS, Forecast, forecasts
-from server.domain.drift.laws import Array, wilson
+from server.domain.drift.laws import wilson
 from server.domain.routine.rules import RuleSheet
 
-HISTORY_RUNS = 200
-"""Latest runs whose forecasts are worked out again: enough to judge them by, and of the present."""
+if TYPE_CHECKING:
+    from server.domain.belief.believe import PastTotal
 
-
-@dataclass(frozen=True)
-class PastForecast:
-    """The forecast that stood before a run, and the time that run then took."""
-
-    run_id: str
-    forecast: Forecast
-    total_s: float
-
-    def held(self, level: float) -> bool | None:
-        """Whether the run ended within the interval of that level; None where there was none."""
-        interval = self.forecast.interval(level)
-        return None if interval is None else interval.low_s <= self.total_s <= interval.high_s
+LEVELS = (0.8, 0.95)
 
 
 @dataclass(frozen=True)
@@ -53,31 +41,24 @@ class Calibration:
     runs: int
 
 
-def history(
-    totals_s: Array, run_ids: Sequence[str], rules: RuleSheet
-) -> tuple[tuple[PastForecast, ...], Forecast]:
-    """The forecast before each of the latest runs (the first has none), and that of the next."""
-    first = max(1, totals_s.size - HISTORY_RUNS)
-    *told, ahead = forecasts(totals_s, rules, [*range(first, totals_s.size), totals_s.size])
-    past = tuple(
-        PastForecast(run_ids[each.runs], each, float(totals_s[each.runs])) for each in told
-    )
-    return past, ahead
-
-
-def calibration(past: Sequence[PastForecast], rules: RuleSheet) -> Calibration | None:
-    """How well the forecasts of `past` did; None where none said anything."""
-    spoken = [each for each in past if each.forecast.inside is not None]
-    if not spoken:
+def calibration(past: "Sequence[PastTotal]", rules: RuleSheet) -> Calibration | None:
+    """How well the forecasts of `past` did; None where there was none."""
+    if not past:
         return None
     return Calibration(
-        coverage=tuple(_coverage(spoken, level) for level in LEVELS),
-        inside_expected=sum(each.forecast.inside or 0.0 for each in spoken),
-        inside_seen=sum(each.total_s <= rules.slot_s for each in spoken),
-        runs=len(spoken),
+        coverage=tuple(_coverage(past, level) for level in LEVELS),
+        inside_expected=sum(each.ahead.chance_by(rules.slot_s) for each in past),
+        inside_seen=sum(each.took_s <= rules.slot_s for each in past),
+        runs=len(past),
     )
 
 
-def _coverage(spoken: Sequence[PastForecast], level: float) -> Coverage:
-    held = sum(bool(each.held(level)) for each in spoken)
-    return Coverage(level, len(spoken), held, *wilson(held, len(spoken)))
+def interval_of(past: "PastTotal", level: float) -> tuple[float, float]:
+    """Between which times a run was believed to end with the chance `level`, seconds."""
+    low_s, high_s = past.ahead.quantiles_s([(1 - level) / 2, (1 + level) / 2])
+    return low_s, high_s
+
+
+def _coverage(past: "Sequence[PastTotal]", level: float) -> Coverage:
+    held = sum(each.held(level) for each in past)
+    return Coverage(level, len(past), held, *wilson(held, len(past)))

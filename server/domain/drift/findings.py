@@ -15,7 +15,7 @@ from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.groups import Difference
 from server.domain.drift.laws import normal_quantile
 from server.domain.drift.level import OffPlan, off_plan
-from server.domain.drift.looks import LEAST_SHIFT_S
+from server.domain.drift.looks import LEAST_SHIFT_S, WHOLE, WINDOW_RUNS, Look, Tier
 from server.domain.drift.moves import Move, extent
 from server.domain.drift.multiplicity import adjusted, chosen_bounds, selected_level
 from server.domain.drift.pairs import Pair
@@ -44,6 +44,23 @@ class Moved:
 
 
 @dataclass(frozen=True)
+class Jump:
+    """A series that takes longer or less since run `at`, counted from 0 in the table.
+
+    `shift_s` with the bounds of a 95 % interval; `before` and `since` are numbers of runs.
+    """
+
+    series: SeriesDrift
+    at: int
+    tier: Tier
+    shift_s: float
+    low_s: float
+    high_s: float
+    before: int
+    since: int
+
+
+@dataclass(frozen=True)
 class Off:
     """A segment whose latest runs are off its plan."""
 
@@ -69,6 +86,51 @@ def moved(series: Sequence[SeriesDrift]) -> list[Moved]:
         if told is not None and abs(told.shift_s) >= LEAST_SHIFT_S:
             found.append(Moved(each, move, told))
     return sorted(found, key=lambda one: -abs(one.extent.shift_s))
+
+
+def slopes(drift: Drift) -> list[Moved]:
+    """The series that move steadily, the whole routine first, then the largest shift."""
+    return [each for each in _all_moved(drift) if each.move.shape == "slope"]
+
+
+def jumps(drift: Drift) -> list[Jump]:
+    """The series that jumped, sure ones first: where a slope is told, it is not told as a jump.
+
+    What `looks` finds counts; a jump that only the series by itself shows is as sure as that.
+    """
+    told = {each.series.id: each for each in _all_moved(drift)}
+    found = {}
+    for look in drift.looks.found:
+        series = drift.total if look.column == WHOLE else drift.segments[look.column]
+        moved_itself = told.get(series.id)
+        if moved_itself is None or (moved_itself.move.shape == "jump" and look.tier == "sure"):
+            found[series.id] = _as_jump(drift, series, look)
+    for key, each in told.items():
+        if each.move.shape == "jump" and key not in found:
+            found[key] = _itself(each)
+    return sorted(found.values(), key=lambda one: (one.tier != "sure", -abs(one.shift_s)))
+
+
+def _all_moved(drift: Drift) -> list[Moved]:
+    return [*moved([drift.total]), *moved(drift.segments)]
+
+
+def _as_jump(drift: Drift, series: SeriesDrift, look: Look) -> Jump:
+    runs = series.runs[series.runs >= drift.table.runs - WINDOW_RUNS]
+    before = int((runs < look.at).sum())
+    return Jump(
+        series, look.at, look.tier, look.shift_s, look.low_s, look.high_s,
+        before, int(runs.size) - before,
+    )  # fmt: skip
+
+
+def _itself(found: Moved) -> Jump:
+    told = found.extent
+    low_s, high_s = told.low_s or 0.0, told.high_s or 0.0
+    return Jump(
+        found.series, found.move.late_run, "sure", told.shift_s, low_s, high_s,
+        told.n_second, told.n_first,
+    )  # fmt: skip
 
 
 def groups_apart(drift: Drift) -> list[Apart]:

@@ -236,7 +236,9 @@ def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float)
     cutoff = (needed * (1 / parts[0].size + 1 / parts[1].size)) ** 0.5 / error
     low, high = chosen_bounds(round(z, 2), round(min(cutoff, abs(z) - 0.01), 2), _LEVEL)
     tier: Tier = "sure" if p <= SURE else "look"
-    return Look(column, at, tier, shift, shift - (z - low) * error, shift + (high - z) * error, p)
+    # What only just stands out is held to be mostly chance: it is told in its own interval still.
+    low, high = min(shift - (z - low) * error, shift), max(shift + (high - z) * error, shift)
+    return Look(column, at, tier, shift, low, high, p)
 
 
 def _in_seconds(look: Look, usual_s: Array) -> Look:

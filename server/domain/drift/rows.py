@@ -11,11 +11,17 @@ from datetime import date, datetime
 import numpy as np
 
 from server.domain.drift.analysis import Drift, SeriesDrift
-from server.domain.drift.forecast import LEVELS, Forecast
-from server.domain.drift.sentences import Sentence
+from server.domain.drift.calibration import LEVELS, interval_of
+from server.domain.drift.findings import Jump, jumps
+from server.domain.drift.sentence import Sentence
+from server.domain.risk.next_run import NextRun
+from server.domain.risk.outcome import QUANTILES, Forecast
+from server.domain.routine.rules import RuleSheet
 
 FORMAT = "ninefifty-drift"
-VERSION = 1
+VERSION = 2
+
+_TIERS = {"sure": "sure", "look": "worth a look"}
 
 Cell = object
 Row = tuple[Cell, ...]
@@ -23,13 +29,14 @@ Row = tuple[Cell, ...]
 SEGMENT_HEADER = (
     "segment", "segment_id", "planned_s", "runs", "mean_s", "median_s", "sd_s", "robust_sd_s",
     "best_s", "worst_s", "last_s", "off_plan_s", "off_plan_low_s", "off_plan_high_s",
-    "slope_s_per_run", "slope_low_s", "slope_high_s", "slope_p", "move", "move_p", "changes",
-    "last_change_s", "center_s", "lower_limit_s", "upper_limit_s", "signals", "learning",
+    "slope_s_per_run", "slope_low_s", "slope_high_s", "slope_p", "move", "move_p", "jump",
+    "jump_run_id", "jump_s", "jump_low_s", "jump_high_s", "center_s", "lower_limit_s",
+    "upper_limit_s", "signals", "learning",
     "learning_floor_s", "learning_gain_s", "learning_rate", "flat_from_run", "variance_share",
     "variance_share_low", "variance_share_high",
 )  # fmt: skip
 FORECAST_HEADER = (
-    "before_run_id", "runs", "used", "basis", "median_s", "low_80_s", "high_80_s", "low_95_s",
+    "before_run_id", "runs", "median_s", "low_80_s", "high_80_s", "low_95_s",
     "high_95_s", "chance_inside", "chance_on_target", "expected_penalty", "total_s", "held_80",
     "held_95",
 )  # fmt: skip
@@ -44,11 +51,13 @@ def segment_rows(drift: Drift) -> Iterator[Row]:
     """The header, then the total and every segment with all that is known of them."""
     yield SEGMENT_HEADER
     shares = {} if drift.together is None else {s.segment_id: s for s in drift.together.shares}
+    jumped = {each.series.id: each for each in jumps(drift)}
     for series in (drift.total, *drift.segments):
         share = shares.get(series.id)
         yield (
             *_level_cells(series),
             *_trend_cells(series),
+            *_jump_cells(drift.table.run_ids, jumped.get(series.id)),
             *_chart_cells(series),
             *_learning_cells(series),
             *(_part(getattr(share, name, None)) for name in ("share", "low", "high")),
@@ -56,12 +65,32 @@ def segment_rows(drift: Drift) -> Iterator[Row]:
 
 
 def forecast_rows(drift: Drift) -> Iterator[Row]:
-    """The header, then the forecast before each run with what happened, and that of the next."""
+    """The header, then the forecast before each run with what happened, and that of the next.
+
+    What was expected of earlier penalties is not worked out again.
+    """
     yield FORECAST_HEADER
-    for past in drift.past:
-        held = (_yes(past.held(0.8)), _yes(past.held(0.95)))
-        yield (past.run_id, *_forecast_cells(past.forecast), _seconds(past.total_s), *held)
-    yield ("", *_forecast_cells(drift.forecast), "", "", "")
+    if drift.ahead is None:
+        return
+    rules = drift.rules
+    for runs, past in enumerate(drift.ahead.past):
+        bounds = [bound for level in LEVELS for bound in interval_of(past, level)]
+        chances = (past.ahead.chance_by(rules.slot_s), past.ahead.chance_by(rules.target_s))
+        yield (
+            past.run_id,
+            runs,
+            _seconds(past.ahead.median_s),
+            *map(_seconds, bounds),
+            *map(_part, chances),
+            "",
+            _seconds(past.took_s),
+            *(_yes(past.held(level)) for level in LEVELS),
+        )
+    told = drift.ahead.forecast
+    ends = [told.quantile_s(each) for each in (0.5, 0.1, 0.9, 0.025, 0.975)]
+    chances_ahead = (told.chance_inside, told.chance_target, told.penalty)
+    runs = len(drift.ahead.past)
+    yield ("", runs, *map(_seconds, ends), *map(_part, chances_ahead), "", "", "")
 
 
 def pair_rows(drift: Drift) -> Iterator[Row]:
@@ -110,12 +139,12 @@ def document(drift: Drift, said: Sequence[Sentence] = ()) -> dict[str, object]:
             for run in range(table.runs)
         ],
         "segment_ids": list(table.segment_ids),
+        "jumps": [_jump(table.run_ids, each) for each in jumps(drift)],
         "total": _plain(drift.total),
         "segments": _plain(drift.segments),
         "together": _plain(drift.together),
         "pairs": _plain(drift.pairs),
-        "forecast": _plain(drift.forecast),
-        "past_forecasts": _plain(drift.past),
+        **_next_run(drift.ahead, drift.rules),
         "calibration": _plain(drift.calibration),
     }
 
@@ -139,9 +168,28 @@ def _trend_cells(series: SeriesDrift) -> Row:
         *(_part(getattr(slope, name, None)) for name in ("slope_s", "low_s", "high_s", "p")),
         "" if move is None else move.shape,
         _part(getattr(move, "p", None)),
-        len(series.changes),
-        _seconds(series.changes[-1].shift_s) if series.changes else "",
     )
+
+
+def _jump_cells(run_ids: Sequence[str], jump: Jump | None) -> Row:
+    if jump is None:
+        return ("", "", "", "", "")
+    return (
+        _TIERS[jump.tier],
+        run_ids[jump.at],
+        *map(_seconds, (jump.shift_s, jump.low_s, jump.high_s)),
+    )
+
+
+def _jump(run_ids: Sequence[str], jump: Jump) -> dict[str, object]:
+    return {
+        "id": jump.series.id,
+        "run_id": run_ids[jump.at],
+        "tier": _TIERS[jump.tier],
+        "shift_s": _plain(jump.shift_s),
+        "low_s": _plain(jump.low_s),
+        "high_s": _plain(jump.high_s),
+    }
 
 
 def _chart_cells(series: SeriesDrift) -> Row:
@@ -165,21 +213,35 @@ def _learning_cells(series: SeriesDrift) -> Row:
     )
 
 
-def _forecast_cells(told: Forecast) -> Row:
-    bounds = [
-        (interval.low_s, interval.high_s) if interval else (None, None)
-        for interval in map(told.interval, LEVELS)
-    ]
-    return (
-        told.runs,
-        told.used,
-        told.basis,
-        _seconds(told.median_s),
-        *(_seconds(bound) for pair in bounds for bound in pair),
-        _part(told.inside),
-        _part(told.on_target),
-        _part(told.penalty),
-    )
+def _next_run(ahead: NextRun | None, rules: RuleSheet) -> dict[str, object]:
+    """The next run and how earlier forecasts did."""
+    if ahead is None:
+        return {"next_run": None, "past_forecasts": []}
+    return {
+        "next_run": {"forecast": _told(ahead.forecast), "why": _plain(ahead.why)},
+        "past_forecasts": [
+            {
+                "run_id": each.run_id,
+                "total_s": _plain(each.took_s),
+                "median_s": _plain(each.ahead.median_s),
+                "inside": _plain(each.ahead.chance_by(rules.slot_s)),
+                "held_80": each.held(0.8),
+            }
+            for each in ahead.past
+        ],
+    }
+
+
+def _told(forecast: Forecast) -> dict[str, object]:
+    quantiles = zip(QUANTILES, forecast.quantiles_s, strict=True)
+    return {
+        "slots": forecast.slots,
+        "inside": _plain(forecast.chance_inside),
+        "on_target": _plain(forecast.chance_target),
+        "cut_off": _plain(forecast.chance_cut_off),
+        "penalty": _plain(forecast.penalty),
+        "quantiles_s": {str(chance): _plain(time_s) for chance, time_s in quantiles},
+    }
 
 
 def _seconds(time_s: float | None) -> str:

@@ -4,53 +4,31 @@ A sentence says no more than `findings` can stand for, and none is made where th
 say: a routine with few runs or a steady one gets one or two.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from datetime import date
 from itertools import chain, islice
-from typing import Literal
 
 from server.domain.drift import wording
-from server.domain.drift.analysis import TOTAL, Drift
+from server.domain.drift.analysis import Drift
+from server.domain.drift.calibration import interval_of
+from server.domain.drift.changed import MOST_OF_A_KIND, changed_sentences
 from server.domain.drift.findings import (
     Apart,
-    Moved,
     Off,
     groups_apart,
     heavy_share,
-    moved,
     off_their_plan,
     strongest_link,
 )
-from server.domain.drift.groups import Difference
 from server.domain.drift.laws import wilson
-
-Kind = Literal[
-    "forecast", "calibration", "total", "segment", "groups", "share", "plan", "learning", "last",
-    "together",
-]  # fmt: skip
+from server.domain.drift.sentence import Sentence, by, evidence, numbers_of
+from server.domain.risk.saying import inside_words, interval_words, median_words
 
 MOST = 5
-MOST_OF_A_KIND = 2
 _JUDGED_LEVEL = 0.8
 _LEAST_JUDGED = 20
-
-Numbers = Mapping[str, float]
-
-
-@dataclass(frozen=True)
-class Sentence:
-    """One sentence, what it is about, and where its evidence stands on the page.
-
-    `anchor` is `forecast`, `total`, `shares`, `links`, `learning`, `segment-<id>`, `pair-<key>` or
-    `run-<id>`; `numbers` are those of the text, unrounded, in seconds or as parts of one.
-    """
-
-    text: str
-    kind: Kind
-    anchor: str
-    segment_ids: tuple[str, ...]
-    numbers: Numbers
+_LEAST_BEFORE = 5
+"""Runs before one that may be said to have ended outside of what they led to expect."""
 
 
 def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...]:
@@ -61,8 +39,7 @@ def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...
     ordered = chain(
         _forecast(drift),
         _judged(drift),
-        (_moved(drift, each, today) for each in moved([drift.total])),
-        (_moved(drift, each, today) for each in moved(drift.segments)[:MOST_OF_A_KIND]),
+        changed_sentences(drift, today),
         (_apart(each) for each in groups_apart(drift)[:MOST_OF_A_KIND]),
         _share(drift),
         (_off(each) for each in off_their_plan(drift)[:MOST_OF_A_KIND]),
@@ -74,39 +51,20 @@ def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...
 
 
 def _forecast(drift: Drift) -> Iterator[Sentence]:
-    told = drift.forecast
-    interval = told.interval(0.8)
-    if told.runs == 1 and told.median_s is not None:
-        text = (
-            f"One run so far, {wording.clock(told.median_s)}; "
-            "it says nothing about how far the next may lie from it."
-        )
-        yield Sentence(text, "forecast", "forecast", (), {"total_s": told.median_s})
-    if interval is None or told.inside is None:
+    if drift.ahead is None or not drift.table.runs:
         return
-    numbers = {"low_s": interval.low_s, "high_s": interval.high_s, "inside": told.inside}
-    bounds = wording.clock_between(interval.low_s, interval.high_s)
-    if told.caution:
-        text = (
-            f"The next run may end between {bounds} (80 % interval from only "
-            f"{wording.counted(told.used, 'run')})."
-        )
-    else:
-        text = (
-            f"The next run should end between {bounds} (80 % interval from {_spoken_for(drift)}); "
-            f"the chance that it fits the slot of {wording.clock(drift.rules.slot_s)} is "
-            f"{wording.share(told.inside)}."
-        )
+    told = drift.ahead.forecast
+    text = (
+        f"{inside_words(told, drift.rules.slot_s)} as things stand; half finish by "
+        f"{median_words(told)}, four in five between {interval_words(told)}."
+    )
+    numbers = {
+        "low_s": told.quantile_s(0.1),
+        "high_s": told.quantile_s(0.9),
+        "inside": told.chance_inside,
+    }
+    text = text[0].upper() + text[1:]
     yield Sentence(text + _broken_off(drift), "forecast", "forecast", (), numbers)
-
-
-def _spoken_for(drift: Drift) -> str:
-    runs = wording.counted(drift.forecast.used, "run")
-    if drift.forecast.basis == "trend":
-        return f"the slope of the last {runs}"
-    if drift.forecast.basis == "change":
-        return f"the {runs} since the level last changed"
-    return f"the last {runs}"
 
 
 def _broken_off(drift: Drift) -> str:
@@ -130,48 +88,12 @@ def _judged(drift: Drift) -> Iterator[Sentence]:
             yield Sentence(text, "calibration", "forecast", (), numbers)
 
 
-def _moved(drift: Drift, found: Moved, today: date | None) -> Sentence:
-    total = found.series.id == TOTAL
-    subject = "The whole routine" if total else f"“{found.series.name}”"
-    told = found.extent
-    when = _since(drift, found) if found.move.shape == "jump" else _ago(drift, found, today)
-    text = f"{subject} takes {_by(told.shift_s)} {when}{_evidence(told)}."
-    return Sentence(
-        text,
-        "total" if total else "segment",
-        "total" if total else f"segment-{found.series.id}",
-        () if total else (found.series.id,),
-        _numbers(told),
-    )
-
-
-def _since(drift: Drift, found: Moved) -> str:
-    run = found.move.late_run
-    started = drift.table.started[run]
-    name = drift.table.names[run]
-    return f"since {name}" + (f" ({wording.day(started)})" if started else "") + " than before"
-
-
-def _ago(drift: Drift, found: Moved, today: date | None) -> str:
-    """How long before the last run, or before today, the middle of the early runs lay."""
-    runs, (start, stop) = found.series.runs, found.move.early
-    middle = int(runs[-found.move.trend.n :][(start + stop) // 2])
-    last = int(runs[-1])
-    early_day, last_day = drift.table.day(middle), today or drift.table.day(last)
-    if early_day is None or last_day is None:
-        return f"than {wording.counted(last - middle, 'run')} earlier"
-    days = (last_day - early_day).days
-    if days <= 0:
-        return "than earlier that day"
-    return f"than {wording.span(days)} {'ago' if today else 'earlier'}"
-
-
 def _apart(found: Apart) -> Sentence:
     told = found.difference
     first = found.pair.first_name[0].upper() + found.pair.first_name[1:]
     verb = "take" if first.lower().startswith("runs") else "takes"
-    text = f"{first} {verb} {_by(told.shift_s)} than {found.pair.second_name}{_evidence(told)}."
-    return Sentence(text, "groups", f"pair-{found.pair.key}", (), _numbers(told))
+    text = f"{first} {verb} {by(told.shift_s)} than {found.pair.second_name}{evidence(told)}."
+    return Sentence(text, "groups", f"pair-{found.pair.key}", (), numbers_of(told))
 
 
 def _share(drift: Drift) -> Iterator[Sentence]:
@@ -218,17 +140,16 @@ def _flattened(drift: Drift) -> Iterator[Sentence]:
 
 
 def _last(drift: Drift) -> Iterator[Sentence]:
-    if not drift.past:
+    past = () if drift.ahead is None else drift.ahead.past
+    if len(past) <= _LEAST_BEFORE or past[-1].held(0.95):
         return
-    last = drift.past[-1]
-    interval = last.forecast.interval(0.95)
-    if interval is None or last.forecast.caution or last.held(0.95):
-        return
+    last = past[-1]
+    low_s, high_s = interval_of(last, 0.95)
     text = (
-        f"The last run, {wording.clock(last.total_s)}, ended outside what the runs before it led "
-        f"to expect (95 % interval {wording.clock_between(interval.low_s, interval.high_s)})."
+        f"The last run, {wording.clock(last.took_s)}, ended outside what the runs before it led "
+        f"to expect (95 % interval {wording.clock_between(low_s, high_s)})."
     )
-    numbers = {"total_s": last.total_s, "low_s": interval.low_s, "high_s": interval.high_s}
+    numbers = {"total_s": last.took_s, "low_s": low_s, "high_s": high_s}
     yield Sentence(text, "last", f"run-{last.run_id}", (), numbers)
 
 
@@ -243,28 +164,6 @@ def _linked(drift: Drift) -> Iterator[Sentence]:
     )
     numbers = {"correlation": link.correlation, "p": link.p}
     yield Sentence(text, "together", "links", (link.first_id, link.second_id), numbers)
-
-
-def _by(shift_s: float) -> str:
-    return f"{wording.seconds(shift_s)} {'longer' if shift_s > 0 else 'less'}"
-
-
-def _evidence(told: Difference) -> str:
-    low_s, high_s = told.low_s or 0.0, told.high_s or 0.0
-    if told.shift_s < 0:
-        low_s, high_s = -high_s, -low_s
-    runs = f"{told.n_first} runs against {told.n_second}"
-    return f" ({runs}, 95 % interval {wording.between(low_s, high_s)})"
-
-
-def _numbers(told: Difference) -> Numbers:
-    return {
-        "shift_s": told.shift_s,
-        "low_s": told.low_s or 0.0,
-        "high_s": told.high_s or 0.0,
-        "n_first": told.n_first,
-        "n_second": told.n_second,
-    }
 
 
 def _name(drift: Drift, segment_id: str) -> str:

@@ -2,5 +2,6 @@
 
 Start with `parts` (a routine as this package sees it), `network` and `times` (earliest, latest,
 slack), `model` (durations as believed after the runs) and `forecast` (questions asked of it).
-NumPy is loaded only when `forecast` is asked something.
+`next_run` is what every page tells of the next run, `saying` in which
+words. NumPy is loaded only when `forecast` is asked something.
 """

@@ -15,10 +15,9 @@ from math import ceil, log
 import numpy as np
 import numpy.typing as npt
 
-from server.domain.risk.belief import Belief
-from server.domain.risk.model import Model
-from server.domain.risk.runs import Incidents
-from server.domain.risk.scores import (
+from server.domain.belief.believe import PartBelief
+from server.domain.belief.mishaps import Incidents
+from server.domain.belief.scores import (
     CELL_BITS,
     CELLS,
     GRID,
@@ -28,6 +27,7 @@ from server.domain.risk.scores import (
     normal_scores,
     student_row,
 )
+from server.domain.risk.model import Model
 
 Indexes = npt.NDArray[np.intp]
 
@@ -92,11 +92,11 @@ def rows_of(model: Model) -> Rows:
     table, loadings = np.zeros((count, GRID)), np.zeros(count)
     for part_id, belief in model.beliefs.items():
         table[model.rows[part_id]] = row_of(belief)
-        loadings[model.rows[part_id]] = model.loading(part_id)
+        loadings[model.rows[part_id]] = belief.loading
     return Rows(table, loadings, max(model.reserved_rows, count))
 
 
-def row_of(belief: Belief) -> Array:
+def row_of(belief: PartBelief) -> Array:
     """The durations of a belief over the grid, none above the longest that it allows."""
     if belief.median_s <= 0:
         return np.zeros(GRID)

@@ -16,7 +16,7 @@ from math import log, sqrt
 
 from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
-from server.domain.risk.estimate import Estimate
+from server.domain.routine.estimate import Estimate
 from server.domain.routine.reading import Reading
 
 READING_ERROR = 0.03
@@ -66,7 +66,7 @@ class Filtration:
 
     def _off_s(self, volume_ml: float) -> float:
         """How far the law is off at a volume, one time in ten to either side."""
-        from server.domain.risk.scores import student_quantile
+        from server.domain.belief.scores import student_quantile
 
         volumes = [reading.volume_ml for reading in self.readings]
         middle = sum(volumes) / len(volumes)

@@ -1,27 +1,28 @@
-"""Everything a simulated slot is drawn from: network, beliefs, slow days, incidents.
+"""Everything a simulated slot is drawn from: network, beliefs, incidents.
 
 A model is made once from the parts and the runs; what-ifs change its parts and keep what the runs
-have taught. Each part keeps its row of random numbers through every change, so that before and
-after meet the same luck and differ by the change alone (common random numbers).
+have taught (`server.domain.belief`), so that nothing is folded in again. Each part keeps its row
+of random numbers through every change, so that before and after meet the same luck and differ by
+the change alone (common random numbers).
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from server.domain.risk.belief import Belief, believe
-from server.domain.risk.estimate import Estimate
+from server.domain.belief.history import Run
+from server.domain.belief.mishaps import Incidents
 from server.domain.risk.network import Network
-from server.domain.risk.parts import Parts, network_of
-from server.domain.risk.runs import (
-    Correlation,
-    Incidents,
-    MeasuredRun,
-    clean_splits,
-    correlation_of,
-    incidents_of,
-)
+from server.domain.risk.parts import Parts, network_of, plan_of
 from server.domain.risk.times import Schedule, schedule
+from server.domain.routine.estimate import Estimate
+
+if TYPE_CHECKING:
+    from server.domain.belief.believe import Belief, PartBelief
+    from server.domain.belief.state import State
+
+# The belief needs NumPy: imported where it is used, so that the server starts without it.
 
 SPARE_ROWS = 8
 """Rows of random numbers kept for parts that a what-if adds."""
@@ -29,15 +30,29 @@ SPARE_ROWS = 8
 
 @dataclass(frozen=True)
 class Model:
-    """What a simulation draws from. `beliefs` and `rows` go by id of segment or process."""
+    """What a simulation draws from. `beliefs` and `rows` go by id of segment or process.
+
+    `told` is what is believed of the plan; `state` what the runs have left behind, of which any
+    other plan can be told; `now_ms` the moment that it is told for.
+    """
 
     parts: Parts
     network: Network
-    beliefs: Mapping[str, Belief]
-    correlation: Correlation
-    incidents: Incidents
+    told: "Belief"
+    state: "State"
     rows: Mapping[str, int]
     reserved_rows: int
+    now_ms: int | None = None
+
+    @property
+    def beliefs(self) -> "Mapping[str, PartBelief]":
+        """What is believed of each part, by id."""
+        return self.told.parts
+
+    @property
+    def incidents(self) -> Incidents:
+        """What may go wrong."""
+        return self.told.incidents
 
     @cached_property
     def plan(self) -> Schedule:
@@ -55,58 +70,38 @@ class Model:
         """Low, likely and high of every part as now believed, by id."""
         return {each: belief.estimate for each, belief in self.beliefs.items()}
 
-    @property
-    def assumed(self) -> float:
-        """How much of the durations is still assumption, 0 to 1, long segments counting more."""
-        weights = {each.id: self.beliefs[each.id].median_s for each in self.parts.segments}
-        total_s = sum(weights.values())
-        if total_s == 0:
-            return 1.0
-        shares = (self.beliefs[each].plan_weight * s for each, s in weights.items())
-        return sum(shares) / total_s
-
-    def loading(self, part_id: str) -> float:
-        """How strongly a part follows the presenter's day: processes and helpers do not."""
-        own = any(each.id == part_id and not each.helper for each in self.parts.segments)
-        return self.correlation.rho**0.5 if own else 0.0
-
     def changed(self, parts: Parts) -> "Model":
-        """The model of changed parts: beliefs move by as much as the planned times did."""
-        before, estimates = self.parts.likely_s, parts.estimates
-        beliefs = {
-            each: self.beliefs[each].changed_by(estimate.likely_s - before[each])
-            if each in self.beliefs and self.beliefs[each].runs
-            else believe(estimate)
-            for each, estimate in estimates.items()
-        }
+        """The model of changed parts, as it will be once they are saved; the luck is kept."""
+        from server.domain.belief.believe import belief_of
+
         return replace(
             self,
             parts=parts,
             network=network_of(parts),
-            beliefs=beliefs,
-            rows=_rows(self.rows, estimates),
+            told=belief_of(self.state, plan_of(parts), self.now_ms),
+            rows=_rows(self.rows, parts.estimates),
         )
 
 
-def model_of(parts: Parts, runs: Sequence[MeasuredRun] = (), like: Model | None = None) -> Model:
-    """The model of a plan after these runs, the oldest first.
-
-    Parts that `like` has as well keep its rows of random numbers, so that both meet the same luck.
+def model_of(parts: Parts, runs: Sequence[Run] = (), now_ms: int | None = None) -> Model:
+    """The model of a plan after these runs; `now_ms` tells how long the last of them is ago.
 
     Raises InvalidInput where parts wait for one another in a circle.
     """
-    splits = clean_splits(runs)
-    segment_ids = [segment.id for segment in parts.segments]
-    estimates = parts.estimates
-    rows = _rows({} if like is None else like.rows, estimates)
+    from server.domain.belief.believe import belief_of, state_after
+
+    plan = plan_of(parts)
+    network = network_of(parts)
+    state = state_after(runs, plan)
+    rows = _rows({}, parts.estimates)
     return Model(
         parts=parts,
-        network=network_of(parts),
-        beliefs={each: believe(known, splits.get(each, ())) for each, known in estimates.items()},
-        correlation=correlation_of(runs, segment_ids),
-        incidents=incidents_of(runs, {each: estimates[each].likely_s for each in segment_ids}),
+        network=network,
+        told=belief_of(state, plan, now_ms),
+        state=state,
         rows=rows,
-        reserved_rows=len(rows) + SPARE_ROWS if like is None else like.reserved_rows,
+        reserved_rows=len(rows) + SPARE_ROWS,
+        now_ms=now_ms,
     )
 
 

@@ -1,8 +1,16 @@
 """What a simulation answers: plain figures, ready to be shown."""
 
-from dataclasses import dataclass
+from bisect import bisect_right
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-QUANTILES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.99)
+if TYPE_CHECKING:
+    from server.domain.belief.scores import Array
+
+TICK_S = 0.0005
+"""Marks are milliseconds: a finish within half of one of a moment is in time for it."""
+
+QUANTILES = (0.025, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.975, 0.99)
 
 
 @dataclass(frozen=True)
@@ -81,6 +89,18 @@ class Forecast:
     share_incidents: float
     share_waiting: float
     """Part of the variance that waiting for processes and taking fallbacks adds."""
+    finishes_s: "Array | tuple[float, ...]" = field(default=(), compare=False, repr=False)
+    """Every simulated finish, the earliest first."""
+
+    def quantile_s(self, probability: float) -> float:
+        """One of the quantiles that are kept."""
+        return self.quantiles_s[QUANTILES.index(probability)]
+
+    def chance_between(self, low_s: float, high_s: float) -> float:
+        """The chance to finish from one moment to another, both included."""
+        by_high = bisect_right(self.finishes_s, high_s + TICK_S)
+        before_low = bisect_right(self.finishes_s, low_s - TICK_S)
+        return max(by_high - before_low, 0) / self.slots
 
     @property
     def share_meeting(self) -> float:

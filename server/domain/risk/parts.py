@@ -8,8 +8,9 @@ Who waits for whom among the segments is told in `server.domain.routine.lanes`. 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from server.domain.risk.estimate import Estimate, estimate_of
+from server.domain.belief.history import Plan, PlannedPart
 from server.domain.risk.network import Activity, Fallback, Need, Network, build
+from server.domain.routine.estimate import Estimate, estimate_of
 from server.domain.routine.lanes import Lane, lanes_of, waits_of
 from server.domain.routine.routine import Process, Routine
 
@@ -118,17 +119,6 @@ def parts_of(routine: Routine, beside: Beside | None = None) -> Parts:
     return Parts(segments, processes)
 
 
-def fallback_of(process: Process) -> Fallback | None:
-    """What a routine says is done when a process is late; None where it is waited for.
-
-    Words alone say that there is a fallback, and that it is taken at once and costs nothing extra.
-    """
-    times_s = (process.patience_s, process.fallback_by_s, process.fallback_cost_s)
-    if not process.fallback.strip() and not any(times_s):
-        return None
-    return Fallback(*times_s)
-
-
 def network_of(parts: Parts) -> Network:
     """The network of `parts`; a process without a segment to start after is left out.
 
@@ -162,3 +152,23 @@ def _beside(parts: Parts) -> list[Activity]:
         Activity(process.id, process.name, after=(process.after_id or "",), counts=False)
         for process in parts.placed_processes
     ]
+
+
+def fallback_of(process: Process) -> Fallback | None:
+    """What a routine says is done when a process is late; None where it is waited for.
+
+    Where words alone say it, it is taken at once and costs nothing extra.
+    """
+    if not process.has_fallback:
+        return None
+    return Fallback(process.patience_s, process.fallback_by_s, process.fallback_cost_s)
+
+
+def plan_of(parts: Parts) -> Plan:
+    """The parts of a plan: what the presenter does, then helpers and processes beside."""
+    helped = {segment.id for segment in parts.segments if segment.helper}
+    segments = {segment.id for segment in parts.segments}
+    return {
+        each: PlannedPart(estimate, own=each in segments and each not in helped)
+        for each, estimate in parts.estimates.items()
+    }

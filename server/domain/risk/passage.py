@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from server.domain.belief.scores import Array
 from server.domain.risk.network import Activity, Fallback, Network
-from server.domain.risk.scores import Array
 
 Flags = npt.NDArray[np.bool_]
 

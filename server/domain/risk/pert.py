@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from server.domain.risk.estimate import Estimate
+from server.domain.routine.estimate import Estimate
 
 
 @dataclass(frozen=True)

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts, TimedProcess
 from server.domain.risk.times import Schedule
+from server.domain.routine.estimate import Estimate
 
 
 @dataclass(frozen=True)

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from server.domain.belief.scores import Array
 from server.domain.risk.draws import Chunk, Draws, Rows, rows_of, struck_rows
 from server.domain.risk.model import Model
 from server.domain.risk.network import Network
 from server.domain.risk.passage import Flags, Met, Passage
-from server.domain.risk.scores import Array
 from server.domain.risk.trace import Trace
 
 Waits = npt.NDArray[np.float32]

@@ -4,9 +4,16 @@ from math import ceil, floor, log10
 
 import numpy as np
 
-from server.domain.risk.outcome import QUANTILES, Forecast, Histogram, ProcessRisk, SegmentRisk
+from server.domain.belief.scores import Array, middles
+from server.domain.risk.outcome import (
+    QUANTILES,
+    TICK_S,
+    Forecast,
+    Histogram,
+    ProcessRisk,
+    SegmentRisk,
+)
 from server.domain.risk.passage import Flags
-from server.domain.risk.scores import Array, middles
 from server.domain.risk.simulate import NeedRecord, Simulation
 from server.domain.routine.rules import RuleSheet
 
@@ -15,9 +22,6 @@ BINS = 60
 
 EARLIEST, LATEST = 0.001, 0.99
 """Quantiles between which finishes are counted in bins."""
-
-_TICK_S = 0.0005
-"""Marks are milliseconds: a finish within half of one of the slot's end is inside."""
 
 
 def forecast_of(simulation: Simulation, rules: RuleSheet) -> Forecast:
@@ -45,12 +49,13 @@ def forecast_of(simulation: Simulation, rules: RuleSheet) -> Forecast:
         processes=tuple(_process(need, simulation) for need in simulation.needs),
         share_incidents=float(shares[-2]),
         share_waiting=float(shares[-1]),
+        finishes_s=finish_s,
     )
 
 
 def inside_slot(finish_s: Array, rules: RuleSheet) -> Flags:
     """Which finishes lie inside the slot."""
-    inside: Flags = finish_s <= rules.slot_s + _TICK_S
+    inside: Flags = finish_s <= rules.slot_s + TICK_S
     return inside
 
 
@@ -91,7 +96,7 @@ def _round_width(least_s: float) -> float:
 
 
 def _chance_by(sorted_s: Array, moment_s: float) -> float:
-    return float(np.searchsorted(sorted_s, moment_s + _TICK_S, side="right") / len(sorted_s))
+    return float(np.searchsorted(sorted_s, moment_s + TICK_S, side="right") / len(sorted_s))
 
 
 def _process(need: NeedRecord, simulation: Simulation) -> ProcessRisk:

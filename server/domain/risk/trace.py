@@ -11,9 +11,9 @@ from collections.abc import Callable
 
 import numpy as np
 
+from server.domain.belief.scores import Array
 from server.domain.risk.draws import Chunk, Strikes
 from server.domain.risk.passage import Flags, Met, Passage, Step
-from server.domain.risk.scores import Array
 
 Mark = Flags | None
 """Which slots have something on their chain; None for no slot."""

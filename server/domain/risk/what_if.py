@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from server.domain.base.errors import InvalidInput
-from server.domain.risk.estimate import around
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import Parts, TimedSegment
 from server.domain.routine.edits import moved, part_of, put, without
+from server.domain.routine.estimate import around
 
 HELPER_SUFFIX = "-helper"
 

@@ -59,3 +59,12 @@ class Process:
         if not all(0 <= each <= LONGEST_S for each in times_s):
             faults.append(Fault("patience", "Times of a fallback lie between 0:00 and a day."))
         refuse_if(faults)
+
+    @property
+    def has_fallback(self) -> bool:
+        """Whether something else is done when it is late; it is waited for where not.
+
+        Words alone say that there is a fallback.
+        """
+        times_s = (self.patience_s, self.fallback_by_s, self.fallback_cost_s)
+        return bool(self.fallback.strip()) or any(times_s)

@@ -12,6 +12,7 @@ from server.domain.base.errors import NotFound
 from server.store.routines import load_routine
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.local_zone import today
+from server.web.plan.outlook import HeldOutlooks
 from server.web.routines.files import download
 
 if TYPE_CHECKING:
@@ -23,19 +24,23 @@ Rows = Callable[["Drift"], Iterator[tuple[object, ...]]]
 
 
 @router.get("/report.json")
-def get_document(session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
+def get_document(
+    session: ReadSession, outlooks: HeldOutlooks, now_ms: NowMs, routine_id: str
+) -> Response:
     from server.domain.drift.rows import document
     from server.domain.drift.sentences import sentences
     from server.web.drift.reading import read_drift
 
-    drift = read_drift(session, load_routine(session, routine_id)).drift
+    drift = read_drift(session, load_routine(session, routine_id), outlooks).drift
     told = document(drift, sentences(drift, today=today(now_ms)))
     text = json.dumps(told, ensure_ascii=False, allow_nan=False)
     return download(text + "\n", "application/json", f"{_name(session, routine_id)} drift.json")
 
 
 @router.get("/{table}.csv")
-def get_table(session: ReadSession, routine_id: str, table: str) -> Response:
+def get_table(
+    session: ReadSession, outlooks: HeldOutlooks, routine_id: str, table: str
+) -> Response:
     from server.domain.drift.rows import forecast_rows, pair_rows, segment_rows
     from server.web.drift.reading import read_drift
 
@@ -46,7 +51,7 @@ def get_table(session: ReadSession, routine_id: str, table: str) -> Response:
     }
     if table not in tables:
         raise NotFound("There is no such table.")
-    drift = read_drift(session, load_routine(session, routine_id)).drift
+    drift = read_drift(session, load_routine(session, routine_id), outlooks).drift
     text = io.StringIO()
     csv.writer(text).writerows(tables[table](drift))
     # With a byte-order mark, so that spreadsheets read the names as UTF-8.

@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.base.durations import write_duration
+from server.domain.base.durations import format_duration, write_duration
 from server.domain.drift.goals import MOST_RUNS, Goal, Progress, progress
 from server.domain.drift.run_labels import labels_of
+from server.domain.risk.outcome import Forecast
+from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.web.frame.filters import count, run_name
@@ -81,6 +83,18 @@ def aim(goal: Goal | None, lines: Sequence[RunLine]) -> Aim | None:
         for each in reversed(found.attempts[-LATEST_ATTEMPTS:])
     ]
     return Aim(goal, found, tuple(rows), names.get(found.reached_by or "", ""))
+
+
+def goal_words(goal: Goal, forecast: Forecast, rules: RuleSheet) -> str:
+    """How likely the next run ends in the goal's window.
+
+    One that is the slot itself is told in the words of the slot.
+    """
+    if goal.low_s == 0 and goal.high_s == rules.slot_s:
+        return f"{inside_words(forecast, rules.slot_s)}."
+    window = f"between {format_duration(goal.low_s)} and {format_duration(goal.high_s)}"
+    chance = in_a_hundred(forecast.chance_between(goal.low_s, goal.high_s))
+    return f"{chance} finish {window}."
 
 
 def _words(reason: str, unproven: bool) -> str:

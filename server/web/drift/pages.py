@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 from server.domain.base.errors import InvalidInput
 from server.store.goals import load_goal, set_goal, undo_goal
 from server.store.routines import StoredRoutine, change_of, load_routine
-from server.web.drift.goal_form import aim, goal_from, goal_values
+from server.web.drift.goal_form import aim, goal_from, goal_values, goal_words
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.forms import Form
@@ -17,6 +17,8 @@ from server.web.frame.guard import Values, merged, refused
 from server.web.frame.local_zone import today
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import page, see, wants_body
+from server.web.plan.chances import chances_of, told_of
+from server.web.plan.outlook import HeldOutlooks, Outlooks
 
 # Whatever needs NumPy is imported where it is used: the app starts without it.
 
@@ -30,6 +32,7 @@ SAID = ("changed", "removed")
 async def drift_page(
     request: Request,
     held: HeldDatabase,
+    outlooks: HeldOutlooks,
     now_ms: NowMs,
     routine_id: str,
     edit: str = "",
@@ -46,7 +49,7 @@ async def drift_page(
         with held.reading() as session:
 
             def make() -> Response:
-                context = _context(session, load_routine(session, routine_id), day)
+                context = _context(session, load_routine(session, routine_id), outlooks, day)
                 more = {"editing": editing, "goal_said": said}
                 return page(request, "drift", context | more)
 
@@ -58,7 +61,12 @@ async def drift_page(
 
 @router.post("/goal")
 def post_goal(
-    request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
+    request: Request,
+    held: HeldDatabase,
+    outlooks: HeldOutlooks,
+    now_ms: NowMs,
+    routine_id: str,
+    typed: TypedForm,
 ) -> Response:
     now: Values = {}
     try:
@@ -70,7 +78,8 @@ def post_goal(
     except InvalidInput as error:
         form = refused(typed, error, now)
         with held.reading() as session:
-            context = _context(session, load_routine(session, routine_id), today(now_ms), form)
+            stored = load_routine(session, routine_id)
+            context = _context(session, stored, outlooks, today(now_ms), form)
         return page(request, "drift", context | {"editing": True, "goal_said": ""}, 422)
     return see(f"/routines/{routine_id}/drift?goal=changed#goal")
 
@@ -88,10 +97,13 @@ def post_undo_goal(session: WriteSession, routine_id: str) -> Response:
 
 
 def _context(
-    session: Session, stored: StoredRoutine, day: date, form: Form | None = None
+    session: Session,
+    stored: StoredRoutine,
+    outlooks: Outlooks,
+    day: date,
+    form: Form | None = None,
 ) -> Context:
     """What the page shows; `form` is a goal that was typed and refused."""
-    from server.domain.drift.forecast import chance_between
     from server.domain.drift.sentences import sentences
     from server.domain.routine.plan import place_segments
     from server.domain.runs.compare import compare
@@ -101,26 +113,30 @@ def _context(
     from server.web.drift.reading import read_drift
     from server.web.runs.tape import run_tape
 
-    reading = read_drift(session, stored)
+    reading = read_drift(session, stored, outlooks)
     drift, rules = reading.drift, reading.rules
     compared = compare(stored.routine, rules, reading.counted[-ON_TAPE:], reading.old_names)
     goal = load_goal(session, stored.routine.id).now
-    known = drift.total.times_s
+    ahead = drift.ahead
+    told = ahead and told_of(ahead, rules, stored.routine.id)
     return {
         **routine_context(session, stored, "runs"),
         "reading": reading,
         "drift": drift,
-        "told": drift.forecast,
+        "told": told,
+        "chances": chances_of(ahead.forecast, rules, stored.routine.id) if ahead else (),
+        "untold": reading.untold,
         "view": view,
         "sentences": sentences(drift, today=day),
         "rows": view.series_rows(reading),
         "past": view.forecast_rows(reading),
+        "tellable": view.tellable(drift),
         "calibration": view.calibration_rows(drift.calibration),
         "pairs": pair_tables(drift, drift.pairs),
         "pictures": picture_data(reading),
         "tape": run_tape(place_segments(stored.routine.segments), rules, compared.runs),
         "on_tape": compared.runs,
         "aim": aim(goal, reading.lines),
-        "goal_chance": goal and chance_between(known, goal.low_s, goal.high_s),
+        "goal_told": goal and ahead and goal_words(goal, ahead.forecast, rules),
         "form": form or goal_values(goal, rules),
     }

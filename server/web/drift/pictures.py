@@ -7,8 +7,10 @@ import math
 from collections.abc import Mapping, Sequence
 
 from server.domain.drift.analysis import SeriesDrift
+from server.domain.drift.calibration import interval_of
 from server.domain.drift.courses import behind_plan, usual_reach, waterfall
 from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
+from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.plan import place_segments
 from server.domain.runs.summary import RunLine
 from server.web.drift.reading import Reading
@@ -54,18 +56,7 @@ def picture_data(reading: Reading) -> Document:
         ],
         "charts": [_chart(reading, each) for each in (reading.drift.total, *_planned(reading))],
         "waterfall": _waterfall(reading, counted[-1]) if counted else None,
-        "forecasts": [
-            {
-                "number": past.forecast.runs + 1,
-                "name": reading.run_name(places[past.run_id]),
-                "low_s": _s(interval.low_s),
-                "high_s": _s(interval.high_s),
-                "total_s": _s(past.total_s),
-                "inside": past.forecast.inside,
-            }
-            for past in reading.drift.past[-DRAWN_RUNS:]
-            if (interval := past.forecast.interval(0.8)) is not None
-        ],
+        "forecasts": _forecasts(reading, places),
         "claims": [
             {
                 "number": start + at + 1,
@@ -76,6 +67,25 @@ def picture_data(reading: Reading) -> Document:
             if claims_of(line)
         ],
     }
+
+
+def _forecasts(reading: Reading, places: Mapping[str, int]) -> list[Document]:
+    """What was said before each run, and where it ended."""
+    ahead = reading.drift.ahead
+    found: list[Document] = []
+    for past in () if ahead is None else ahead.past[-DRAWN_RUNS:]:
+        low_s, high_s = interval_of(past, 0.8)
+        found.append(
+            {
+                "number": places[past.run_id] + 1,
+                "name": reading.run_name(places[past.run_id]),
+                "low_s": _s(low_s),
+                "high_s": _s(high_s),
+                "total_s": _s(past.took_s),
+                "inside": in_a_hundred(past.ahead.chance_by(reading.rules.slot_s)),
+            }
+        )
+    return found
 
 
 def claim_counts(line: RunLine) -> Mapping[str, int]:

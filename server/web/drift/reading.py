@@ -20,6 +20,8 @@ from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import list_runs, segment_names
 from server.web.frame.local_zone import LOCAL
+from server.web.frame.telling import told
+from server.web.plan.outlook import RISK, Outlooks
 
 PairsOf = Callable[[RunTable], Sequence[Pair]]
 
@@ -34,6 +36,8 @@ class Reading:
     """Runs that were started, oldest first."""
     old_names: dict[str, str]
     drift: Drift
+    untold: str = ""
+    """Why nothing is told of the next run; "" where it is, or was not asked for."""
 
     @property
     def counted(self) -> list[RunLine]:
@@ -53,9 +57,15 @@ def watched_or_alone(table: RunTable) -> list[Pair]:
 
 
 def read_drift(
-    session: Session, stored: StoredRoutine, pairs: PairsOf = watched_or_alone
+    session: Session,
+    stored: StoredRoutine,
+    outlooks: Outlooks | None = None,
+    pairs: PairsOf = watched_or_alone,
 ) -> Reading:
-    """The runs of a routine and what they say; `pairs` names the groups to hold together."""
+    """The runs of a routine and what they say; `pairs` names the groups to hold together.
+
+    With `outlooks` the next run is told of as well, as every other page tells it.
+    """
     routine = stored.routine
     rules = load_rule_sheet(session, routine.rule_sheet_id)
     lines = [line for line in list_runs(session, routine.id) if line.status != "waiting"]
@@ -63,5 +73,10 @@ def read_drift(
     is_retired = any(not planned.issuperset(line.summary.ends_ms) for line in lines)
     old_names = segment_names(session, routine.id) if is_retired else {}
     table = run_table(routine, lines, old_names, zone=LOCAL, labels=labels_of(lines))
-    drift = analyse(table, rules, pairs(table))
-    return Reading(stored, rules, tuple(lines), old_names, drift)
+    ahead, untold = None, ""
+    if outlooks is not None and routine.segments and table.runs:
+        outlook = outlooks.of(session, stored, rules)
+        ahead, why = told(RISK, lambda: outlook.next_run)
+        untold = outlook.untold or why
+    drift = analyse(table, rules, pairs(table), ahead)
+    return Reading(stored, rules, tuple(lines), old_names, drift, untold)

@@ -1,12 +1,15 @@
 """The analysis of runs as a page shows it: rows of text, so that templates only lay them out."""
 
 from dataclasses import dataclass
+from math import isfinite
 
 from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
-from server.domain.drift.calibration import Calibration
-from server.domain.drift.forecast import Forecast, Interval
+from server.domain.drift.calibration import Calibration, interval_of
+from server.domain.drift.findings import Jump, jumps
+from server.domain.drift.looks import WINDOW_RUNS
 from server.domain.drift.together import Share
-from server.domain.drift.wording import clock_between, number, share
+from server.domain.drift.wording import between, clock_between, seconds
+from server.domain.risk.saying import in_a_hundred
 from server.web.drift.cells import (
     NONE,
     Cell,
@@ -24,6 +27,26 @@ NAMED_SIGNALS = 3
 
 
 @dataclass(frozen=True)
+class JumpCell:
+    """A jump in the table: `sure`, or worth a look, which `said` says before it."""
+
+    said: str
+    text: str
+    small: str
+    sure: bool
+
+
+@dataclass(frozen=True)
+class Tellable:
+    """What size of change so many runs can tell: of most segments, the finest and the coarsest."""
+
+    runs: int
+    usual: str
+    least: str
+    most: str
+
+
+@dataclass(frozen=True)
 class SeriesRow:
     """A segment, or the total, as a row of the table of drift."""
 
@@ -32,7 +55,7 @@ class SeriesRow:
     retired: bool
     cells: tuple[Cell, ...]
     """Plan, runs, median, off plan, robust spread, SD, trend, learning, share."""
-    changes: tuple[str, ...]
+    jump: JumpCell | None
     signals: tuple[str, ...]
     more_signals: int
     """Runs out of the ordinary: the latest by name, and how many there are beside them."""
@@ -71,29 +94,48 @@ def series_rows(reading: Reading) -> list[SeriesRow]:
     slopes = beyond_chance([each.trend for each in drift.segments])
     (total_off,) = beyond_chance([drift.total.off_plan])
     (total_slope,) = beyond_chance([drift.total.trend])
-    rows = [_series_row(reading, drift.total, "The whole routine", None, total_off, total_slope)]
+    jumped = {each.series.id: _jump(reading, each) for each in jumps(drift)}
+    rows = [
+        _series_row(
+            reading, drift.total, "The whole routine", None, total_off, total_slope,
+            jumped.get(TOTAL),
+        )
+    ]  # fmt: skip
     for at, each in enumerate(drift.segments):
         name = each.name if each.planned_s is None else f"{at + 1}. {each.name}"
         part = shares.get(each.id)
-        rows.append(_series_row(reading, each, name, part, off[at], slopes[at]))
+        jump = jumped.get(each.id)
+        rows.append(_series_row(reading, each, name, part, off[at], slopes[at], jump))
     return rows
 
 
 def forecast_rows(reading: Reading) -> list[ForecastRow]:
     """The forecasts before the latest runs, latest first."""
-    past = reading.drift.past[-LATEST_FORECASTS:]
+    ahead = reading.drift.ahead
+    past = () if ahead is None else ahead.past[-LATEST_FORECASTS:]
     places = {run_id: run for run, run_id in enumerate(reading.drift.table.run_ids)}
     return [
         ForecastRow(
             run_id=each.run_id,
             name=reading.run_name(places[each.run_id]),
-            interval=interval_text(each.forecast.interval(0.8)),
-            inside=chance(each.forecast.inside),
-            ended=clock(each.total_s),
-            held={True: "yes", False: "no", None: "–"}[each.held(0.8)],
+            interval=clock_between(*interval_of(each, 0.8)),
+            inside=in_a_hundred(each.ahead.chance_by(reading.rules.slot_s)),
+            ended=clock(each.took_s),
+            held="yes" if each.held(0.8) else "no",
         )
         for each in reversed(past)
     ]
+
+
+def tellable(drift: Drift) -> Tellable | None:
+    """What size of change can be told of the segments of today's plan; None with too few runs."""
+    told = drift.looks.tellable_s[: drift.table.planned_columns]
+    known = sorted(each for each in told if isfinite(each))
+    if not known:
+        return None
+    runs = min(drift.table.runs, WINDOW_RUNS)
+    middle = known[len(known) // 2]
+    return Tellable(runs, seconds(middle), seconds(known[0]), seconds(known[-1]))
 
 
 def calibration_rows(found: Calibration | None) -> list[CalibrationRow]:
@@ -108,21 +150,6 @@ def calibration_rows(found: Calibration | None) -> list[CalibrationRow]:
         )
         for each in (found.coverage if found else ())
     ]
-
-
-def interval_text(interval: Interval | None) -> str:
-    """Where a run may end: "9:41 and 10:02"."""
-    return "–" if interval is None else clock_between(interval.low_s, interval.high_s)
-
-
-def chance(part: float | None) -> str:
-    """A chance in percent, never none and never all."""
-    return "–" if part is None else share(part)
-
-
-def penalty(told: Forecast) -> str:
-    """The expected penalty in points."""
-    return "–" if told.penalty is None else decimal(told.penalty, 1)
 
 
 def links(drift: Drift) -> list[tuple[str, str, str]]:
@@ -149,6 +176,7 @@ def _series_row(
     part: Share | None,
     is_off: bool,
     is_trend: bool,
+    jump: JumpCell | None,
 ) -> SeriesRow:
     level = series.level
     signals = () if series.charts is None else series.charts.signals
@@ -167,10 +195,7 @@ def _series_row(
             _learning(reading, series),
             _share(part),
         ),
-        changes=tuple(
-            f"{signed(each.shift_s)} since {reading.run_name(int(series.runs[each.at]))}"
-            for each in series.changes[-2:]
-        ),
+        jump=jump,
         signals=tuple(reading.run_name(run) for run in signals[-NAMED_SIGNALS:]),
         more_signals=max(0, len(signals) - NAMED_SIGNALS),
     )
@@ -217,10 +242,10 @@ def _share(part: Share | None) -> Cell:
     return Cell(f"{decimal(100 * part.share)} %", f"{low} to {high} %", part.low > 0)
 
 
-def spoken_for(told: Forecast) -> str:
-    """Which runs a forecast rests on, in words."""
-    runs = "one run" if told.used == 1 else f"{number(told.used)} runs"
-    return {
-        "trend": f"the slope of the last {runs}",
-        "change": f"the {runs} since the level last changed",
-    }.get(told.basis, f"the last {runs}")
+def _jump(reading: Reading, jump: Jump) -> JumpCell:
+    return JumpCell(
+        said="" if jump.tier == "sure" else "worth a look: ",
+        text=f"{signed(jump.shift_s)} since {reading.run_name(jump.at)}",
+        small=between(jump.low_s, jump.high_s),
+        sure=jump.tier == "sure",
+    )

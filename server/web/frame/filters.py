@@ -12,6 +12,7 @@ from server.domain.base.durations import (
 )
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
 from server.domain.glass.figures import Estimate
+from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
 
 
@@ -113,6 +114,7 @@ def megabytes(size_bytes: int) -> str:
 FILTERS = {
     "megabytes": megabytes,
     "percent": percent,
+    "in_a_hundred": in_a_hundred,
     "allergen": allergen,
     "decimal": decimal,
     "estimate": estimate,

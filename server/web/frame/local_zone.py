@@ -32,5 +32,11 @@ def today(now_ms: int) -> date:
     return datetime.fromtimestamp(now_ms / 1000, LOCAL).date()
 
 
+def midnight_ms(day: date) -> int:
+    """When that day began for the server, ms since 1970."""
+    began = datetime(day.year, day.month, day.day).astimezone()
+    return round(began.timestamp() * 1000)
+
+
 def _system(moment: datetime) -> datetime:
     return moment.replace(tzinfo=None).astimezone()

@@ -1,11 +1,23 @@
-"""Chances in words and figures, as the pages of the plan say them."""
+"""What is told of the next run, as every page tells it.
+
+The words themselves are the domain's (`server.domain.risk.saying`), so that files have them too.
+"""
 
 from dataclasses import dataclass
 
 from server.domain.base.durations import format_clock
-from server.domain.risk.outcome import QUANTILES, Forecast
+from server.domain.risk.next_run import NextRun
+from server.domain.risk.outcome import Forecast
+from server.domain.risk.saying import (
+    in_a_hundred,
+    inside_words,
+    interval_words,
+    median_words,
+    past_words,
+    why_words,
+)
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.filters import decimal, percent
+from server.web.frame.filters import decimal
 
 
 @dataclass(frozen=True)
@@ -17,28 +29,59 @@ class Chance:
     value: str
 
 
-def chances_of(forecast: Forecast, rules: RuleSheet) -> tuple[Chance, ...]:
-    """The figures that stand beside the tape."""
+@dataclass(frozen=True)
+class Told:
+    """The next run in a few words, for pages that do not show every figure.
+
+    `inside`, `finish` and `spread` are those of `chances_of`; `wide` is the spread of 95 in 100.
+    """
+
+    routine_id: str
+    sentence: str
+    inside: str
+    finish: str
+    spread: str
+    wide: str
+    why: str
+    past: str
+
+
+def chances_of(forecast: Forecast, rules: RuleSheet, routine_id: str) -> tuple[Chance, ...]:
+    """The figures that stand beside the tape; their ids name the routine."""
     found = [
-        Chance("inside", f"Inside the slot of {format_clock(rules.slot_s)}",
-               percent(forecast.chance_inside)),
+        Chance("inside", f"Finish within {format_clock(rules.slot_s)}",
+               in_a_hundred(forecast.chance_inside)),
         Chance("target", f"By the target {format_clock(rules.target_s)}",
-               percent(forecast.chance_target)),
-        Chance("penalty", "Expected penalty", f"{decimal(forecast.penalty, 1)} points"),
-        Chance("finish", "Finish, half of all slots", format_clock(quantile(forecast, 0.5))),
-        Chance("spread", "Four in five finish between", f"{format_clock(quantile(forecast, 0.1))} "
-               f"and {format_clock(quantile(forecast, 0.9))}"),
+               in_a_hundred(forecast.chance_target)),
+        Chance("penalty", "Expected penalty", penalty(forecast)),
+        Chance("finish", "Half finish by", median_words(forecast)),
+        Chance("spread", "Four in five finish between", interval_words(forecast)),
     ]  # fmt: skip
     found += [
-        Chance(f"ready-{each.id}", f"{each.name}: ready in time", percent(each.chance_ready))
+        Chance(f"ready-{each.id}", f"{each.name}: ready in time", in_a_hundred(each.chance_ready))
         for each in forecast.processes
     ]
     if rules.cutoff_s is not None:
         name = f"Stopped at {format_clock(rules.cutoff_s)}"
-        found.append(Chance("cutoff", name, percent(forecast.chance_cut_off)))
-    return tuple(found)
+        found.append(Chance("cutoff", name, in_a_hundred(forecast.chance_cut_off)))
+    return tuple(Chance(f"{each.id}:{routine_id}", each.name, each.value) for each in found)
 
 
-def quantile(forecast: Forecast, probability: float) -> float:
-    """One of the quantiles that a forecast holds, in seconds."""
-    return forecast.quantiles_s[QUANTILES.index(probability)]
+def told_of(next_run: NextRun, rules: RuleSheet, routine_id: str) -> Told:
+    """The next run in a few words."""
+    forecast = next_run.forecast
+    return Told(
+        routine_id=routine_id,
+        sentence=inside_words(forecast, rules.slot_s),
+        inside=in_a_hundred(forecast.chance_inside),
+        finish=median_words(forecast),
+        spread=interval_words(forecast),
+        wide=interval_words(forecast, 0.95),
+        why=why_words(next_run.why),
+        past=past_words(next_run.past),
+    )
+
+
+def penalty(forecast: Forecast) -> str:
+    """The expected penalty in points."""
+    return f"{decimal(forecast.penalty, 1)} points"

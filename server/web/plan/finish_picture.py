@@ -5,6 +5,7 @@ from itertools import accumulate, pairwise
 
 from server.domain.base.durations import format_clock
 from server.domain.risk.outcome import Forecast, Histogram
+from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.routine.rules import RuleSheet
 from server.web.frame.filters import percent
 from server.web.frame.tape import Post
@@ -49,7 +50,6 @@ def finish_picture(
     first_s = min(rules.target_s - width_s, *(each.start_s for each in all_shown))
     last_s = max(rules.slot_s + width_s, *(each.end_s for each in all_shown))
     scale = _Across(first_s, last_s)
-    inside = percent(forecast.chance_inside)
     return FinishPicture(
         bars=_bars(shown, forecast.slots, scale, rules),
         posts=(
@@ -58,8 +58,7 @@ def finish_picture(
         ),
         ticks=_ticks(scale),
         rows=_rows(forecast, rules),
-        title=f"When the slot is finished: {inside} of {forecast.slots:,} simulated slots end "
-        f"inside it",
+        title=f"When the slot is finished: {inside_words(forecast, rules.slot_s)}",
         later=_later(forecast),
     )
 
@@ -113,4 +112,4 @@ def _rows(forecast: Forecast, rules: RuleSheet) -> tuple[tuple[str, str], ...]:
     every = max(len(ends) // 10, 1)
     rows = {end: by[end] / forecast.slots for end in ends[::every]}
     rows |= {rules.target_s: forecast.chance_target, rules.slot_s: forecast.chance_inside}
-    return tuple((format_clock(end), percent(rows[end])) for end in sorted(rows))
+    return tuple((format_clock(end), in_a_hundred(rows[end])) for end in sorted(rows))

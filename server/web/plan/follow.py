@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse
 
 from server.domain.base.durations import format_duration
 from server.domain.base.errors import InvalidInput
+from server.domain.risk.saying import inside_words
 from server.domain.routine.edits import part_of
 from server.domain.routine.routine import Routine
 from server.domain.whole.tryouts import all_tried, lengthen, move
@@ -17,10 +18,9 @@ from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import Context
-from server.web.frame.filters import percent
 from server.web.frame.render import templates
 from server.web.frame.telling import told
-from server.web.plan.chances import chances_of
+from server.web.plan.chances import chances_of, told_of
 from server.web.plan.finish_picture import finish_picture
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook
 from server.web.plan.tape import tape_of, timed_layout
@@ -50,10 +50,26 @@ def chance(
 def _chance(outlook: Outlook) -> Context:
     return {
         "forecast": outlook.full,
-        "chances": chances_of(outlook.full, outlook.rules),
+        "chances": chances_of(outlook.full, outlook.rules, outlook.routine.id),
+        "told": told_of(outlook.next_run, outlook.rules, outlook.routine.id),
         "picture": finish_picture(outlook.full, outlook.rules),
         "model": outlook.model,
     }
+
+
+@router.get("/next")
+def next_run(
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str
+) -> Response:
+    """The next run in a few words, for the list of routines."""
+    stored = load_routine(session, routine_id)
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+    outlook = outlooks.of(session, stored, rules)
+    shown, untold = told(RISK, lambda: told_of(outlook.next_run, rules, routine_id))
+    context = {"routine": stored.routine, "told": shown, "untold": untold}
+    return templates.TemplateResponse(
+        request, "frame/_next_run.html", context, headers={"Cache-Control": "no-store"}
+    )
 
 
 @router.get("/held")
@@ -79,14 +95,13 @@ def held(
     tape = tape_of(timed_layout(changed, model), model, rules, span)
     lasts = part_of(changed.segments, segment)
     place = [each.id for each in changed.segments].index(segment) + 1
-    inside = percent(forecast.chance_inside)
+    inside = inside_words(forecast, rules.slot_s)
     return JSONResponse(
         {
             "places": tape.places,
-            "figures": {each.id: each.value for each in chances_of(forecast, rules)},
+            "figures": {each.id: each.value for each in chances_of(forecast, rules, routine_id)},
             "seconds": lasts.duration.likely_s,
-            "told": f"{place}. {lasts.name}, {format_duration(lasts.duration.likely_s)}. "
-            f"Inside the slot: {inside}.",
+            "told": f"{place}. {lasts.name}, {format_duration(lasts.duration.likely_s)}. {inside}.",
         }
     )
 

@@ -5,7 +5,9 @@ that a page, the figures that follow a finger and the full forecast share one mo
 """
 
 from collections import OrderedDict
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from threading import Lock
 from typing import TYPE_CHECKING, Annotated
@@ -13,23 +15,26 @@ from typing import TYPE_CHECKING, Annotated
 from fastapi import Depends, Request
 from sqlmodel import Session
 
+from server.domain.belief.practice import PastRun, practice_of
 from server.domain.claims.pace import Paces, learn_paces
 from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
-from server.domain.risk.measured import PastRun, measured_runs
 from server.domain.risk.model import Model, model_of
+from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import Forecast
-from server.domain.risk.parts import Beside, parts_of
+from server.domain.risk.parts import Beside, Parts, parts_of
 from server.domain.routine.edits import part_of
 from server.domain.routine.plan import steps_to
-from server.domain.routine.routine import Routine
+from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
+from server.domain.runs.summary import RunLine
 from server.domain.whole.talk import planned_times, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
+from server.web.frame.dependencies import now_ms
+from server.web.frame.local_zone import midnight_ms, today
 from server.web.frame.telling import told
-from server.web.plan.chances import quantile
 
 if TYPE_CHECKING:
     from server.domain.risk.advice import CutAdvice
@@ -43,6 +48,19 @@ MOST_DRAWS = 3_000_000
 """Segments times slots of a full forecast: up to 30 segments have all their slots."""
 
 
+@dataclass(frozen=True)
+class ExpectedStep:
+    """How long it is expected to take from the mark before a segment to its own (s).
+
+    `day` and `own` are deviations of its logarithm: what it shares with all of the run, and what
+    is its own. A run that is under way tells of the day by them.
+    """
+
+    seconds: float
+    day: float
+    own: float
+
+
 class Outlook:
     """A routine under its rule sheet, with what its runs have taught."""
 
@@ -52,6 +70,7 @@ class Outlook:
         rules: RuleSheet,
         paces: Paces,
         past: Sequence[PastRun],
+        now_ms: int | None = None,
         untold: str = "",
     ) -> None:
         self.untold = untold
@@ -59,23 +78,19 @@ class Outlook:
         self.routine = routine
         self.rules = rules
         self.paces = paces
-        self._past = past
         self._lock = Lock()
-        self.model = self._model_of(routine, None)
+        self.model = model_of(self._parts_of(routine), practice_of(routine, past), now_ms)
 
     def changed(self, routine: Routine, fitted: Collection[str] = ()) -> Model:
         """The model of the routine as changed: the one it will have when saved, the luck kept.
 
         Words of `fitted` segments are taken to be cut to their planned time meanwhile.
         """
-        return self._model_of(routine, self.model, fitted)
+        return self.model.changed(self._parts_of(routine, fitted))
 
-    def _model_of(
-        self, routine: Routine, like: Model | None, fitted: Collection[str] = ()
-    ) -> Model:
+    def _parts_of(self, routine: Routine, fitted: Collection[str] = ()) -> Parts:
         voice_s = voice_times(routine.segments, self.paces, routine.language, fitted)
-        parts = parts_of(routine, Beside(voice_s=voice_s))
-        return model_of(parts, measured_runs(routine, parts.likely_s, self._past), like)
+        return parts_of(routine, Beside(voice_s=voice_s))
 
     @property
     def expected_s(self) -> dict[str, float]:
@@ -91,6 +106,12 @@ class Outlook:
     @cached_property
     def _full(self) -> Forecast:
         return self.of(self.model)
+
+    @property
+    def next_run(self) -> NextRun:
+        """What is told of the next run on every page that speaks of it."""
+        belief = self.model.told
+        return NextRun(self.full, belief.why, belief.past)
 
     def shortened(self, routine: Routine, segment_id: str, seconds: float) -> Tryout:
         """The tryout of a segment so many seconds shorter than it takes now. Raises NotFound."""
@@ -111,19 +132,27 @@ class Outlook:
 
         return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
 
-    def expected_steps(self, routine: Routine) -> dict[str, float]:
-        """Segment id -> seconds from the mark before it to its own, as expected after the runs.
+    def expected_steps(self, routine: Routine) -> dict[str, ExpectedStep]:
+        """Segment id -> its step from mark to mark, as expected after the runs.
 
         `routine` is this one, or as a run froze it. Together they come to the finish that half of
         all slots keep: medians alone add up to less, for slow days and mishaps go one way.
         """
-        model = self.changed(routine)
+        is_this = routine == self.routine
+        model = self.model if is_this else self.changed(routine)
         expected = model.expected
         ends_s = {each: times.end_s for each, times in expected.times.items()}
         steps = steps_to(routine.segments, ends_s)
-        half_s = quantile(self.quick(model), 0.5)
+        half_s = (self.full if is_this else self.quick(model)).quantile_s(0.5)
         ratio = half_s / expected.finish_s if expected.finish_s > 0 else 1.0
-        return {each: round(seconds * ratio, 3) for each, seconds in steps.items()}
+        return {
+            each: ExpectedStep(
+                round(seconds * ratio, 3),
+                round(model.beliefs[each].day_scale, 4),
+                round(model.beliefs[each].own_scale, 4),
+            )
+            for each, seconds in steps.items()
+        }
 
     def quick(self, model: Model) -> Forecast:
         """The forecast of a changed model over fewer slots, for figures that follow."""
@@ -141,18 +170,21 @@ class Outlook:
 class Outlooks:
     """The outlooks last asked for."""
 
-    def __init__(self, most: int = MOST_OUTLOOKS) -> None:
-        self._kept: OrderedDict[tuple[str, int], Outlook] = OrderedDict()
+    def __init__(self, most: int = MOST_OUTLOOKS, clock_ms: Callable[[], int] = now_ms) -> None:
+        self._kept: OrderedDict[tuple[str, int, date], Outlook] = OrderedDict()
         self._most = most
+        self._clock_ms = clock_ms
         self._lock = Lock()
 
     def of(self, session: Session, stored: StoredRoutine, rules: RuleSheet) -> Outlook:
         """The outlook of a routine as it stands."""
-        # The change counts runs as well, and changes of the rule sheet.
-        key = (stored.routine.id, stored.change)
+        # The change counts runs as well, and changes of the rule sheet. A break is counted in whole
+        # days, so that pages of one day agree.
+        day = today(self._clock_ms())
+        key = (stored.routine.id, stored.change, day)
         kept = self._kept.get(key)
         if kept is None or kept.rules != rules:
-            kept = _make(session, stored.routine, rules)
+            kept = _make(session, stored.routine, rules, midnight_ms(day))
         with self._lock:
             self._kept[key] = kept
             self._kept.move_to_end(key)
@@ -169,18 +201,19 @@ async def _outlooks(request: Request) -> Outlooks:
 HeldOutlooks = Annotated[Outlooks, Depends(_outlooks)]
 
 
-def _make(session: Session, routine: Routine, rules: RuleSheet) -> Outlook:
+def _make(session: Session, routine: Routine, rules: RuleSheet, at_ms: int) -> Outlook:
     lines = list_runs(session, routine.id)
     then = {run_id: plan.segments for run_id, plan in past_plans(session, routine.id).items()}
 
     def learnt() -> Outlook:
         paces = learn_paces(spoken_splits(routine, lines, then))
-        past = [
-            PastRun(line, planned_times(then.get(line.id, ()), paces, routine.language))
-            for line in lines
-        ]
-        return Outlook(routine, rules, paces, past)
+        past = [_past_run(line, then.get(line.id, ()), paces, routine.language) for line in lines]
+        return Outlook(routine, rules, paces, past, at_ms)
 
     found, why = told("What your runs say of this plan", learnt)
     # The plan opens all the same, by its own durations.
     return found or Outlook(routine, rules, learn_paces(()), (), untold=why)
+
+
+def _past_run(line: RunLine, segments: Sequence[Segment], paces: Paces, language: str) -> PastRun:
+    return PastRun(line, planned_times(segments, paces, language), tuple(segments))

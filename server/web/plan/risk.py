@@ -8,13 +8,12 @@ from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.numbers import write_number
-from server.domain.risk.belief import Belief
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import propose_order, start_options
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
 from server.domain.risk.processes import ProcessTimes, expected_processes
 from server.domain.routine.edits import part_of
+from server.domain.routine.estimate import Estimate
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.whole.talk import words_over
 from server.domain.whole.tryouts import reorder
@@ -24,11 +23,12 @@ from server.web.frame.editing import Context, Edit, routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
 from server.web.frame.telling import told
-from server.web.plan.chances import chances_of
+from server.web.plan.chances import chances_of, told_of
 from server.web.plan.finish_picture import finish_picture
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 
 if TYPE_CHECKING:
+    from server.domain.belief.believe import PartBelief
     from server.domain.risk.advice import Cut
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
@@ -43,7 +43,7 @@ class Share:
     segment: Segment
     number: int
     risk: SegmentRisk
-    belief: Belief
+    belief: "PartBelief"
     estimate: Estimate
 
 
@@ -110,7 +110,8 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
     return {
         "model": model,
         "forecast": forecast,
-        "chances": chances_of(forecast, rules),
+        "chances": chances_of(forecast, rules, routine.id),
+        "told": told_of(outlook.next_run, rules, routine.id),
         "picture": finish_picture(forecast, rules),
         "shares": _shares(routine, model, forecast),
         "processes": _processes(routine, model, forecast),

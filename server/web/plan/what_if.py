@@ -11,7 +11,6 @@ from server.domain.base.numbers import read_whole
 from server.domain.claims.pace import Pace, Paces, costs
 from server.domain.risk.outcome import Forecast
 from server.domain.routine.routine import Routine, Segment
-from server.domain.routine.rules import RuleSheet
 from server.domain.whole.tryouts import (
     Tryout,
     add_helper,
@@ -59,8 +58,9 @@ LATE = {"wait": "wait for it, however long", "fall": "take the fallback"}
 
 @dataclass(frozen=True)
 class Beside:
-    """A figure as it is and as it would be."""
+    """A figure as it is and as it would be; `id` is what it is called where it stands alone."""
 
+    id: str
     name: str
     before: str
     after: str
@@ -225,14 +225,15 @@ def _tried(form: Form, outlook: Outlook) -> tuple[Form, Tried | None]:
     except InvalidInput as error:
         return Form(form.values, error.faults), None
     words = [each.words for each in tryouts]
-    return form, _side_by_side(words, outlook.full, after, outlook.rules)
+    return form, _side_by_side(words, outlook, after)
 
 
-def _side_by_side(words: list[str], before: Forecast, after: Forecast, rules: RuleSheet) -> Tried:
-    pairs = {each.id: each for each in chances_of(after, rules)}
+def _side_by_side(words: list[str], outlook: Outlook, after: Forecast) -> Tried:
+    before, rules, key = outlook.full, outlook.rules, outlook.routine.id
+    pairs = {each.id: each for each in chances_of(after, rules, key)}
     figures = tuple(
-        Beside(each.name, each.value, pairs[each.id].value if each.id in pairs else "–")
-        for each in chances_of(before, rules)
+        Beside(each.id, each.name, each.value, pairs[each.id].value if each.id in pairs else "–")
+        for each in chances_of(before, rules, key)
     )
     pictures = finish_picture(before, rules, after), finish_picture(after, rules, before)
     return Tried(words, figures, *pictures)

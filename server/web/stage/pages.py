@@ -24,7 +24,7 @@ from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
 from server.web.live.routes import HeldBus, tell_followers
-from server.web.plan.outlook import HeldOutlooks, Outlooks
+from server.web.plan.outlook import ExpectedStep, HeldOutlooks, Outlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
 from server.web.stage.devices import Heard
@@ -121,7 +121,9 @@ def track_url(routine_id: str, track: Track) -> str:
     return f"/music/{routine_id}/{track.key}"
 
 
-def expected_steps(session: Session, outlooks: Outlooks, run: StoredRun) -> Mapping[str, float]:
+def expected_steps(
+    session: Session, outlooks: Outlooks, run: StoredRun
+) -> Mapping[str, ExpectedStep]:
     """Segment id -> how long it is expected to take by the belief of the plan page.
 
     Nothing where that cannot be told: a stage opens whatever a computation comes to, and then
@@ -137,12 +139,12 @@ def expected_steps(session: Session, outlooks: Outlooks, run: StoredRun) -> Mapp
 
 
 def stage_data(
-    run: StoredRun, track: Track | None = None, expected_s: Mapping[str, float] | None = None
+    run: StoredRun, track: Track | None = None, expected: Mapping[str, ExpectedStep] | None = None
 ) -> dict[str, object]:
     """Everything the stage page must know, so that the server may go away afterwards."""
     due = due_in(run.record.plan_key, run.plan)
     return {
-        **_plan_data(run.plan, run.routine_id, track, expected_s or {}),
+        **_plan_data(run.plan, run.routine_id, track, expected or {}),
         "run_id": run.record.id,
         "claims": due.claims,
         "events": events_json(run.record.events),
@@ -169,7 +171,7 @@ def try_data(plan: Plan, track: Track | None = None) -> dict[str, object]:
 
 
 def _plan_data(
-    plan: Plan, routine_id: str, track: Track | None, expected_s: Mapping[str, float]
+    plan: Plan, routine_id: str, track: Track | None, expected: Mapping[str, ExpectedStep]
 ) -> dict[str, object]:
     routine = plan.routine
     return {
@@ -177,7 +179,7 @@ def _plan_data(
         "presenter": routine.presenter,
         "language": routine.language,
         "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
-        "segments": _segments(routine, expected_s),
+        "segments": _segments(routine, expected),
         "processes": [_process(process) for process in routine.processes],
         "planned_s": round(layout(routine).total_s, 3),
         "rules": _rules(plan),
@@ -185,17 +187,24 @@ def _plan_data(
     }
 
 
-def _segments(routine: Routine, expected_s: Mapping[str, float]) -> list[dict[str, object]]:
+def _segments(routine: Routine, expected: Mapping[str, ExpectedStep]) -> list[dict[str, object]]:
     steps = mark_steps(routine.segments)
     # Binary dust apart, a step is the duration itself wherever nothing runs alongside.
     return [
         {
             **_segment(each, routine),
             "likely_s": round(steps[each.id], 3),
-            "expected_s": expected_s.get(each.id),
+            **_expected(expected.get(each.id)),
         }
         for each in routine.segments
     ]
+
+
+def _expected(step: ExpectedStep | None) -> dict[str, object]:
+    """What the stage learns of the day by; nothing where it cannot be told."""
+    if step is None:
+        return {"expected_s": None, "day": 0, "own": 0}
+    return {"expected_s": step.seconds, "day": step.day, "own": step.own}
 
 
 def _segment(segment: Segment, routine: Routine) -> dict[str, object]:

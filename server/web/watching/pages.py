@@ -12,7 +12,7 @@ from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.errors import answer
 from server.web.frame.render import see, templates
 from server.web.live.routes import cookie_of
-from server.web.plan.outlook import HeldOutlooks
+from server.web.plan.outlook import ExpectedStep, HeldOutlooks
 from server.web.stage.pages import expected_steps, script_safe, stage_data
 
 router = APIRouter()
@@ -46,11 +46,11 @@ def watch_page(
 
 
 def watch_data(
-    run: StoredRun, watcher: Watcher, expected_s: Mapping[str, float] | None = None
+    run: StoredRun, watcher: Watcher, expected: Mapping[str, ExpectedStep] | None = None
 ) -> dict[str, object]:
     """What the stage knows of the run, and who watches it."""
     run_id = run.record.id
-    data = stage_data(run, expected_s=expected_s)
+    data = stage_data(run, expected=expected)
     return data | {
         "who": watcher.name,
         "criteria": [

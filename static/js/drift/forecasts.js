@@ -59,9 +59,8 @@ export const forecasts = {
   read(data, at, x) {
     const each = data.forecasts[Math.round(x)];
     if (!each) return null;
-    const chance = each.inside == null ? "" : ` Chance inside the slot: ${Math.round(each.inside * 100)} %.`;
     return {
-      text: `Before ${each.name}: between ${clock(each.low_s)} and ${clock(each.high_s)}.${chance} It ended at ${clock(each.total_s)}.`,
+      text: `Before ${each.name}: between ${clock(each.low_s)} and ${clock(each.high_s)}; ${each.inside} were expected inside the slot. It ended at ${clock(each.total_s)}.`,
     };
   },
 };

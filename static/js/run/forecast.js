@@ -36,17 +36,18 @@ export function expectedStartMs(segments, run, elapsedMs, index) {
 
 /**
  * When segment `index` will end if the rest goes as expected, ms. What each segment is expected to
- * take comes from the presenter's own runs (`expected_s`); where the server could not tell it, from
- * the plan.
+ * take comes from the presenter's own runs (`expected_s`) and from how this run goes; where the
+ * server could not tell it, from the plan.
  */
 export function expectedEndMs(segments, run, elapsedMs, index) {
   if (run.ends_ms[index] !== null) return run.ends_ms[index];
   const under = underWay(run);
   // Passed over without a mark: it was over when the one under way began.
   if (index < under) return startOf(run, under);
-  const firstMs = Math.max(elapsedMs, (startOf(run, under) ?? 0) + takesMs(segments[under]));
+  const day = dayOf(segments, run);
+  const firstMs = Math.max(elapsedMs, (startOf(run, under) ?? 0) + takesMs(segments[under], day));
   const between = segments.slice(under + 1, index + 1);
-  return between.reduce((endMs, segment) => endMs + takesMs(segment), firstMs);
+  return between.reduce((endMs, segment) => endMs + takesMs(segment, day), firstMs);
 }
 
 /** When the whole run will be over if the rest goes as expected, ms; before the start, as planned. */
@@ -61,6 +62,30 @@ function underWay(run) {
   return run.current ?? run.ends_ms.findLastIndex((endMs) => endMs !== null) + 1;
 }
 
-function takesMs(segment) {
-  return (segment.expected_s ?? segment.likely_s) * 1000;
+const FARTHEST = 2.5;
+const SHORTEST_S = 2;
+
+/**
+ * How slow this run is throughout, in deviations of the presenter's days. Each split against what
+ * was expected tells of it, the better the less it scatters by itself (`own`) and the more it shares
+ * with all of the run (`day`), both on the log scale: the mean of a normal day after normal splits.
+ * One split that went wrong counts as far off as FARTHEST deviations and no further.
+ */
+export function dayOf(segments, run) {
+  let weight = 1;
+  let sum = 0;
+  segments.forEach(({ expected_s, day, own }, index) => {
+    const startMs = startOf(run, index);
+    const endMs = run.ends_ms[index];
+    if (startMs === null || endMs === null || !(expected_s >= SHORTEST_S && day && own)) return;
+    const apart = Math.log(Math.max(endMs - startMs, 1) / 1000 / expected_s);
+    const reach = FARTHEST * Math.hypot(day, own);
+    weight += (day / own) ** 2;
+    sum += (day / own ** 2) * Math.min(Math.max(apart, -reach), reach);
+  });
+  return sum / weight;
+}
+
+function takesMs(segment, day) {
+  return (segment.expected_s ?? segment.likely_s) * 1000 * Math.exp((segment.day ?? 0) * day);
 }

@@ -54,7 +54,7 @@ def test_dragging_the_edge_of_a_block_makes_the_segment_longer(plan):
     x, y = grab(plan, "Grind", edge=True)
     plan.mouse.move(x + 30 * second_px, y, steps=6)
     expect(finish).not_to_have_text(before)
-    expect(plan.locator("#tape-said")).to_contain_text("Inside the slot")
+    expect(plan.locator("#tape-said")).to_contain_text("in 100 finish within")
     plan.mouse.up()
     expect(lasts(plan, "Grind")).to_have_text("2:30")
     expect(plan.locator(".history")).to_contain_text("“Grind” 0:30 longer")

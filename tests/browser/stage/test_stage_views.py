@@ -1,5 +1,6 @@
 """The pure parts of the stage: what is shown at a moment, from plain values."""
 
+from math import exp, log
 from pathlib import Path
 
 import pytest
@@ -144,6 +145,29 @@ def test_finish_is_expected_by_what_the_runs_took_not_by_the_plan(js, run_after)
     run = run_after(done("grind", 34_000))
     assert js("forecast", "expectedTotalMs", believed, run, 40_000) == 34_000 + 65_000 + 50_000
     assert js("forecast", "expectedStartMs", believed, run, 40_000, 2) == 99_000
+
+
+def test_a_run_that_begins_slowly_is_expected_to_go_on_slowly(js, run_after):
+    day, own = 0.05, 0.04
+    believed = [
+        {**each, "expected_s": each["likely_s"], "day": day, "own": own} for each in SEGMENTS
+    ]
+    first, *rest = (each["likely_s"] for each in SEGMENTS)
+    run = run_after(done("grind", round(first * 1100)))
+    # The mean of a normal day that was seen once: its covariance with the split over the variance.
+    slower = exp(day * day * log(1.1) / (day**2 + own**2))
+    expected_ms = 1000 * (1.1 * first + slower * sum(rest))
+    told_ms = js("forecast", "expectedTotalMs", believed, run, round(first * 1100))
+    assert told_ms == pytest.approx(expected_ms, abs=2)
+
+
+def test_one_split_of_minutes_makes_no_day_of_hours(js, run_after):
+    believed = [{**each, "expected_s": each["likely_s"], "day": 0.05, "own": 0.05}
+                for each in SEGMENTS]  # fmt: skip
+    run = run_after(done("grind", 600_000))
+    rest_s = sum(each["likely_s"] for each in SEGMENTS[1:])
+    told_ms = js("forecast", "expectedTotalMs", believed, run, 600_000)
+    assert rest_s < told_ms / 1000 - 600 < 1.12 * rest_s
 
 
 def test_a_segment_passed_over_was_over_when_the_one_under_way_began(js, run_after):

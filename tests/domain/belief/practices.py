@@ -3,7 +3,7 @@
 import numpy as np
 
 from server.domain.belief.history import PlannedPart, Run
-from server.domain.risk.estimate import Estimate, around
+from server.domain.routine.estimate import Estimate, around
 
 DAY_MS = 86_400_000
 

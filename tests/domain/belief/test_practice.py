@@ -5,12 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from server.domain.belief.believe import believe
-from server.domain.belief.practice import plan_of, practice_of
+from server.domain.belief.practice import PastRun, practice_of
 from server.domain.risk.draws import rows_of
-from server.domain.risk.measured import PastRun
 from server.domain.risk.model import model_of
-from server.domain.risk.parts import parts_of
-from server.domain.risk.runs import Correlation
+from server.domain.risk.parts import parts_of, plan_of
 from server.domain.risk.simulate import simulate
 from tests.domain.belief.practices import DAY_MS
 from tests.factories import NOW_MS, make_line, make_routine, make_segment
@@ -44,6 +42,13 @@ def test_a_broken_off_run_does_not_count():
     assert [run.id for run in practice_of(ROUTINE, [past[0], broken, past[2]])] == ["r0", "r2"]
 
 
+def test_a_segment_that_stands_elsewhere_today_is_measured_as_it_stood_in_the_run():
+    past = [replace(run, segments=ROUTINE.segments) for run in stored(1)]
+    turned = make_routine(segments=tuple(make_segment(each, 40.0) for each in reversed(SEGMENTS)))
+    (as_it_stood,), (found,) = practice_of(ROUTINE, past), practice_of(turned, past)
+    assert found.durations_s == as_it_stood.durations_s
+
+
 def test_helpers_and_processes_do_not_follow_the_presenter():
     segments = (make_segment("s0", 40.0), make_segment("s1", 40.0, helper=True), "s2")
     plan = plan_of(parts_of(make_routine(segments=segments)))
@@ -52,14 +57,8 @@ def test_helpers_and_processes_do_not_follow_the_presenter():
 
 def test_a_simulation_from_the_parts_ends_when_the_whole_is_believed_to():
     parts = parts_of(ROUTINE)
-    belief = believe(practice_of(ROUTINE, list(stored(15))), plan_of(parts))
-    rho = next(iter(belief.parts.values())).loading ** 2
-    model = replace(
-        model_of(parts),
-        beliefs=belief.parts,
-        incidents=belief.incidents,
-        correlation=Correlation(rho),
-    )
+    model = model_of(parts, practice_of(ROUTINE, list(stored(15))))
+    belief = model.told
     assert rows_of(model).loadings.max() > 0
     finish_s = simulate(model, 20_000).finish_s
     for chance in (0.1, 0.5, 0.9):

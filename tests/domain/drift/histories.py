@@ -2,8 +2,13 @@
 
 import numpy as np
 
+from server.domain.belief.practice import PastRun, practice_of
 from server.domain.drift.analysis import analyse
 from server.domain.drift.table import run_table
+from server.domain.risk.forecast import forecast
+from server.domain.risk.model import model_of
+from server.domain.risk.next_run import NextRun
+from server.domain.risk.parts import parts_of
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
 HOUR_MS = 3_600_000
@@ -34,6 +39,7 @@ def make_lines(splits_s, *, hours_apart=9):
                 marked,
                 id=f"r{run}",
                 started_ms=NOW_MS + run * hours_apart * HOUR_MS,
+                created_ms=NOW_MS + run * hours_apart * HOUR_MS,
             )
         )
     return lines
@@ -50,5 +56,19 @@ def make_table(splits_s, *, planned_s=50.0, **more):
     return run_table(make_plan(splits_s.shape[1], planned_s), make_lines(splits_s, **more), {})
 
 
-def make_drift(splits_s, *, planned_s=50.0, pairs=(), rules=RULES, **more):
-    return analyse(make_table(splits_s, planned_s=planned_s, **more), rules, pairs)
+def make_drift(splits_s, *, planned_s=50.0, pairs=(), rules=RULES, foretold=False, **more):
+    """The analysis; where it is `foretold` with the next run as the pages tell it."""
+    table = make_table(splits_s, planned_s=planned_s, **more)
+    ahead = None
+    if foretold and table.runs:
+        plan = make_plan(np.shape(splits_s)[1], planned_s)
+        ahead = make_ahead(plan, make_lines(np.asarray(splits_s, dtype=float), **more), rules)
+    return analyse(table, rules, pairs, ahead)
+
+
+def make_ahead(plan, lines, rules=RULES, slots=1280):
+    """The next run after these lines, over few slots."""
+    planned_s = {each.id: each.duration.likely_s for each in plan.segments}
+    past = [PastRun(line, planned_s) for line in lines]
+    model = model_of(parts_of(plan), practice_of(plan, past))
+    return NextRun(forecast(model, rules, slots), model.told.why, model.told.past)

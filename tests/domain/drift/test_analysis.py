@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from server.domain.drift.analysis import analyse
-from server.domain.drift.calibration import HISTORY_RUNS
 from server.domain.drift.pairs import before_and_after
 from server.domain.drift.sentences import sentences
 from server.domain.drift.table import run_table
@@ -25,8 +24,8 @@ def parts(series):
 def test_without_runs_everything_is_empty_and_nothing_fails():
     drift = make_drift(np.empty((0, 4)))
     assert [parts(each) for each in drift.segments] == [(None,) * 5] * 4
-    assert (drift.together, drift.past, drift.calibration) == (None, (), None)
-    assert drift.forecast.runs == 0
+    assert (drift.together, drift.ahead, drift.calibration) == (None, None, None)
+    assert drift.looks.found == ()
     assert [pair.total for pair in drift.pairs] == [None, None]
 
 
@@ -37,7 +36,7 @@ def test_one_run_has_a_level_and_nothing_else():
 
 
 def test_equal_runs_have_no_drift_no_signal_and_no_sentence_beyond_the_forecast():
-    drift = make_drift(np.full((30, 4), 50.0))
+    drift = make_drift(np.full((30, 4), 50.0), foretold=True)
     assert drift.total.trend.slope_s == 0
     assert drift.total.changes == ()
     assert drift.total.charts.signals == ()
@@ -51,7 +50,6 @@ def test_a_run_broken_off_changes_no_figure():
         analyse(run_table(make_plan(4), each, {}), RULES) for each in (lines, [*lines, broken])
     )
     assert with_it.total.trend == plain.total.trend
-    assert with_it.forecast == plain.forecast
     assert (with_it.table.broken_off, with_it.table.run_ids) == (1, plain.table.run_ids)
 
 
@@ -73,7 +71,7 @@ def test_where_all_segments_were_replaced_the_old_ones_are_told_and_no_total():
     drift = analyse(run_table(plan, lines, {"s1": "Shake"}), RULES)
     assert [each.name for each in drift.segments][1] == "Shake"
     assert drift.segments[1].level.n == 20
-    assert (drift.total.level, drift.forecast.runs, drift.together) == (None, 0, None)
+    assert (drift.total.level, drift.together) == (None, None)
 
 
 def test_an_outlier_of_ten_minutes_is_a_signal_and_no_trend():
@@ -93,7 +91,6 @@ def test_a_thousand_runs_are_told_as_a_few_are():
     drift = make_drift(splits)
     assert [change.at for change in drift.segments[0].changes] == [700]
     assert drift.segments[0].charts.runs == tuple(range(800, 1000))
-    assert len(drift.past) == HISTORY_RUNS
     assert 1 <= len(sentences(drift)) <= 5
 
 
@@ -120,7 +117,7 @@ def test_pairs_that_are_asked_for_stand_beside_the_usual_ones():
 
 
 def test_the_analysis_of_the_same_runs_is_the_same():
-    one, other = make_drift(scatter(30)), make_drift(scatter(30))
+    one, other = (make_drift(scatter(30), foretold=True) for _ in range(2))
     assert one.total.trend == other.total.trend
-    assert one.forecast == other.forecast
+    assert one.ahead.forecast == other.ahead.forecast
     assert sentences(one) == sentences(other)

@@ -25,7 +25,7 @@ SPLITS = 50 + np.random.default_rng(1).normal(0, 2, (30, 4))
 def drift():
     splits = SPLITS + 8 * np.exp(-0.25 * np.arange(30))[:, None]
     splits[4, 2] = np.nan
-    return make_drift(splits)
+    return make_drift(splits, foretold=True)
 
 
 def read(rows):
@@ -65,16 +65,17 @@ def test_shares_and_curve_stand_beside_their_segment(drift):
 
 def test_each_earlier_forecast_stands_beside_what_happened(drift):
     table = read(forecast_rows(drift))
-    assert len(table) == 30
-    assert (table[0]["low_80_s"], table[0]["held_80"]) == ("", "")
+    assert [row["runs"] for row in table] == [str(n) for n in range(31)]
     assert table[10]["held_95"] in ("yes", "no")
-    assert float(table[10]["total_s"]) == pytest.approx(drift.past[10].total_s, abs=1e-3)
+    assert float(table[10]["total_s"]) == pytest.approx(drift.ahead.past[10].took_s, abs=1e-3)
 
 
 def test_the_forecast_of_the_next_run_closes_the_table(drift):
     last = read(forecast_rows(drift))[-1]
     assert (last["before_run_id"], last["total_s"]) == ("", "")
-    assert float(last["chance_inside"]) == pytest.approx(drift.forecast.inside, abs=1e-5)
+    assert float(last["chance_inside"]) == pytest.approx(
+        drift.ahead.forecast.chance_inside, abs=1e-5
+    )
 
 
 def test_pairs_are_told_in_total_and_by_segment(drift):
@@ -87,11 +88,11 @@ def test_pairs_are_told_in_total_and_by_segment(drift):
 def test_the_document_survives_json_and_holds_no_number_that_is_none(drift):
     told = document(drift, sentences(drift))
     again = json.loads(json.dumps(told, allow_nan=False))
-    assert (again["format"], again["version"]) == ("ninefifty-drift", 1)
+    assert (again["format"], again["version"]) == ("ninefifty-drift", 2)
     assert len(again["runs"]) == 30
     assert again["runs"][4]["splits_s"][2] is None
     assert again["sentences"][0]["text"] == sentences(drift)[0].text
-    assert again["forecast"]["inside"] == drift.forecast.inside
+    assert again["next_run"]["forecast"]["inside"] == drift.ahead.forecast.chance_inside
 
 
 def test_a_name_that_looks_like_a_formula_is_no_formula():
@@ -103,8 +104,16 @@ def test_a_name_that_looks_like_a_formula_is_no_formula():
 
 @pytest.mark.parametrize("runs", [0, 1, 2])
 def test_few_runs_leave_cells_empty(runs):
-    drift = make_drift(SPLITS[:runs])
+    drift = make_drift(SPLITS[:runs], foretold=True)
     table = read(segment_rows(drift))
     assert {row["slope_s_per_run"] for row in table} == {""}
     assert json.dumps(document(drift), allow_nan=False)
-    assert len(read(forecast_rows(drift))) == max(runs, 1)
+    assert len(read(forecast_rows(drift))) == (runs + 1 if runs else 0)
+
+
+def test_a_jump_is_told_with_its_tier_its_run_and_its_bounds():
+    splits = SPLITS.copy()
+    splits[15:, 1] += 12
+    told = read(segment_rows(make_drift(splits)))[2]
+    assert (told["jump"], told["jump_run_id"]) == ("sure", "r15")
+    assert float(told["jump_low_s"]) < 12 < float(told["jump_high_s"])

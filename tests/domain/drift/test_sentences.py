@@ -9,7 +9,8 @@ from server.domain.drift.calibration import Coverage
 from server.domain.drift.pairs import before_and_after
 from server.domain.drift.sentences import MOST, sentences
 from server.domain.drift.table import run_table
-from tests.domain.drift.histories import make_drift, make_lines, make_plan, make_table
+from server.domain.risk.saying import inside_words, interval_words, median_words
+from tests.domain.drift.histories import make_ahead, make_drift, make_lines, make_plan, make_table
 from tests.factories import NOW_MS, RULES
 
 ROOMY = replace(RULES, slot_s=560, target_s=540)
@@ -20,7 +21,7 @@ def scatter(runs, segments=10, seed=1):
 
 
 def said(splits, kind=None, *, today=None, rules=ROOMY, **more):
-    found = sentences(make_drift(splits, rules=rules, **more), today=today)
+    found = sentences(make_drift(splits, rules=rules, foretold=True, **more), today=today)
     return [each for each in found if kind is None or each.kind == kind]
 
 
@@ -31,18 +32,10 @@ def test_without_runs_there_is_nothing_to_say():
     assert said(np.empty((0, 3))) == []
 
 
-def test_one_run_is_said_to_say_nothing_of_the_next():
-    (sentence,) = said(np.array([[200.0, 200, 192]]))
-    assert sentence.text == (
-        "One run so far, 9:52; it says nothing about how far the next may lie from it."
-    )
-
-
-def test_two_runs_bound_the_next_without_a_chance():
-    (sentence,) = said(scatter(2))
-    assert sentence.text.startswith("The next run may end between ")
-    assert "only two runs" in sentence.text
-    assert "chance" not in sentence.text
+@pytest.mark.parametrize("runs", [1, 2])
+def test_few_runs_are_told_of_by_the_next_one_alone(runs):
+    (sentence,) = said(scatter(runs))
+    assert sentence.kind == "forecast"
 
 
 def test_a_steady_routine_has_little_to_say():
@@ -52,29 +45,26 @@ def test_a_steady_routine_has_little_to_say():
 # What is said
 
 
-def test_the_forecast_names_interval_runs_and_chance():
-    (sentence,) = said(scatter(24), "forecast")
+def test_the_forecast_names_chance_middle_and_interval():
+    drift = make_drift(scatter(24), rules=ROOMY, foretold=True)
+    told, sentence = drift.ahead.forecast, sentences(drift)[0]
     assert sentence.anchor == "forecast"
-    assert "80 % interval from the last 24 runs" in sentence.text
-    assert "fits the slot of 9:20 is " in sentence.text
-    assert set(sentence.numbers) == {"low_s", "high_s", "inside"}
-
-
-def test_the_forecast_says_which_runs_speak():
-    jumped = scatter(40)
-    jumped[25:] += 4
-    (sentence,) = said(jumped, "forecast")
-    assert "the 15 runs since the level last changed" in sentence.text
-    sloping = scatter(40) + 0.3 * np.arange(40)[:, None]
-    (sentence,) = said(sloping, "forecast")
-    assert "the slope of the last 20 runs" in sentence.text
+    words = (
+        f"{inside_words(told, 560)} as things stand; half finish by {median_words(told)}, "
+        f"four in five between {interval_words(told)}."
+    )
+    assert sentence.text == words[0].upper() + words[1:]
+    assert sentence.numbers["inside"] == told.chance_inside
 
 
 def test_runs_that_were_broken_off_are_owned_up_to():
     lines = make_lines(scatter(12))
     for number in (3, 7):
         lines[number] = replace(lines[number], status="abandoned")
-    found = sentences(analyse(run_table(make_plan(10), lines, {}), ROOMY))
+    plan = make_plan(10)
+    found = sentences(
+        analyse(run_table(plan, lines, {}), ROOMY, ahead=make_ahead(plan, lines, ROOMY))
+    )
     assert "It speaks of finished runs; two were broken off." in found[0].text
 
 
@@ -107,6 +97,23 @@ def test_a_jump_is_dated_by_the_run_it_began_with():
     when = f"since run 19 ({started.day} {started:%B}) than before"
     assert when in sentence.text
     assert "12 runs against 18" in sentence.text
+
+
+def test_a_jump_that_is_not_sure_is_only_worth_a_look():
+    splits = scatter(12, 16)
+    splits[6:, 3] += 4.5
+    (sentence,) = said(splits, "look")
+    assert sentence.text.startswith("Worth a look: “Segment s3” seems to take ")
+    assert "6 runs against 6, 95 % interval " in sentence.text
+    assert "One steady routine in ten shows as much somewhere." in sentence.text
+    assert sentence.anchor == "segment-s3"
+
+
+def test_of_twelve_runs_a_clear_jump_is_said_for_sure():
+    splits = scatter(12, 16)
+    splits[6:, 3] += 12
+    (sentence,) = said(splits, "segment")
+    assert "s longer since run 7 " in sentence.text
 
 
 def test_spans_reach_from_the_last_run_or_from_today():
@@ -225,7 +232,7 @@ def test_segments_that_slow_down_together_are_named():
 
 
 def test_forecasts_that_held_too_few_runs_come_with_a_warning():
-    drift = make_drift(scatter(30), rules=ROOMY)
+    drift = make_drift(scatter(30), rules=ROOMY, foretold=True)
     poor = replace(drift.calibration, coverage=(Coverage(0.8, 29, 14, 0.31, 0.66),))
     found = sentences(replace(drift, calibration=poor))
     assert found[1].text == (

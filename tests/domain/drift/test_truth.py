@@ -117,7 +117,7 @@ def test_the_next_run_is_held_as_often_as_the_forecast_says(law, runs):
     rules = replace(RULES, slot_s=252, target_s=250)
     for seed in range(tried):
         splits = 50 + 2 * LAWS[law](np.random.default_rng(seed), (runs + 1, SEGMENTS))
-        (sentence, *_) = sentences(make_drift(splits[:-1], rules=rules))
+        (sentence, *_) = sentences(make_drift(splits[:-1], rules=rules, foretold=True))
         total = splits[-1].sum()
         held += sentence.numbers["low_s"] <= total <= sentence.numbers["high_s"]
         chance += sentence.numbers["inside"]

@@ -1,8 +1,8 @@
 """Small plans to test with."""
 
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.network import Activity, build
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
+from server.domain.routine.estimate import Estimate
 from server.domain.routine.rules import RuleSheet
 
 RULES = RuleSheet("rules", "House", slot_s=600.0, target_s=590.0)

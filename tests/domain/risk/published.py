@@ -1,6 +1,6 @@
 """Project networks worked out in print: activity -> (comes after, low, likely, high)."""
 
-from server.domain.risk.estimate import Estimate
+from server.domain.routine.estimate import Estimate
 
 # Heizer and Render, "Operations Management", chapter on project management: eight activities A to
 # H. Durations, floats and critical path as published there; the three times of each activity are

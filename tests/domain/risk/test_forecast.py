@@ -8,16 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.risk.estimate import Estimate
+from server.domain.belief.history import Run
 from server.domain.risk.forecast import QUICK, forecast, what_if
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.outcome import QUANTILES
 from server.domain.risk.parts import Parts
-from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import histogram, penalties
 from server.domain.risk.what_if import Lengthen, SetFallback, StartAfter, Swap
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment, sheet
 from tests.domain.strategies import rule_sheets
 
@@ -79,7 +79,7 @@ def test_a_plan_longer_than_the_slot_is_shown_with_no_chance():
     found = forecast(model_of(spread_plan(30)), sheet(600), QUICK)
     assert found.chance_inside < 0.001
     # More may be lost than gained in each segment: half the slots end after the likely times.
-    assert 900 < found.quantiles_s[3] < 940
+    assert 900 < found.quantile_s(0.5) < 940
 
 
 def test_a_plan_of_exactly_the_slot_is_inside_where_all_is_certain():
@@ -184,11 +184,11 @@ def test_starting_the_process_earlier_helps_it():
 
 def test_incidents_of_the_runs_make_the_finish_later():
     names = [f"s{n}" for n in range(20)]
-    calm = [MeasuredRun(dict.fromkeys(names, 30.0 + n)) for n in range(4)]
-    struck = [MeasuredRun(run.durations_s | {"s3": 70.0}, ("s3",)) for run in calm]
+    calm = [Run(dict.fromkeys(names, 30.0 + n)) for n in range(4)]
+    struck = [Run(run.durations_s | {"s3": 70.0}, incidents=("s3",)) for run in calm]
     before = forecast(model_of(spread_plan(), calm), sheet(620), QUICK)
     after = forecast(model_of(spread_plan(), struck), sheet(620), QUICK)
-    assert after.mean_s - before.mean_s == pytest.approx(4.5 / 4 * 38.5 - 0.125 * 11.7, rel=0.1)
+    assert after.mean_s - before.mean_s == pytest.approx(4.5 / 7 * 38.5 - 0.5 / 7 * 11.7, rel=0.1)
     assert after.share_incidents > 0.2
 
 

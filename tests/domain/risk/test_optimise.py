@@ -5,12 +5,12 @@ from itertools import permutations
 import pytest
 
 from server.domain.base.errors import NotFound
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.forecast import propose_order
 from server.domain.risk.model import model_of
 from server.domain.risk.optimise import in_order
 from server.domain.risk.optimise import propose_order as search
 from server.domain.risk.trials import Trials
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment, sheet
 
 

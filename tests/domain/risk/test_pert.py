@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.pert import chain_time, mean_s, variance_s2
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk import published
 
 

@@ -1,12 +1,12 @@
 import pytest
 
-from server.domain.risk.estimate import Estimate
+from server.domain.belief.history import Run
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.processes import process_times
-from server.domain.risk.runs import MeasuredRun
 from server.domain.risk.times import schedule
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment
 
 SEGMENTS = (segment("a", 20), segment("b", 60), segment("x", 40), segment("c", 30))
@@ -45,7 +45,7 @@ def test_a_late_process_has_a_negative_margin_and_may_fall_back():
 
 def test_what_runs_have_shown_replaces_the_planned_duration():
     some = parts(*SEGMENTS, processes=[process(50, after="a", before="c")])
-    model = model_of(some, [MeasuredRun({"p": 65.0 + n}) for n in range(30)])
+    model = model_of(some, [Run({"p": 77.0 + n % 3}) for n in range(30)])
     (times,) = process_times(some, model.expected, model.estimates)
     assert times.ready_s == pytest.approx(20 + model.estimates["p"].likely_s)
     assert times.latest_start_s == pytest.approx(120 - 78, abs=2)

@@ -10,15 +10,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from server.domain.belief.history import Run
+from server.domain.belief.scores import GRID, grid_probabilities
 from server.domain.risk.draws import Draws, independent, rows_of
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import Parts, network_of
-from server.domain.risk.runs import MeasuredRun
-from server.domain.risk.scores import GRID, grid_probabilities
 from server.domain.risk.simulate import run_through, simulate, simulate_rows
 from server.domain.risk.times import schedule
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities, parts, process, segment
 
@@ -177,7 +177,7 @@ def test_splits_of_a_slot_are_as_alike_as_the_runs_were():
     scores = stats.norm.ppf(stats.rankdata(drawn, axis=1) / (drawn.shape[1] + 1))
     matrix = np.corrcoef(scores)
     alike = matrix[~np.eye(len(matrix), dtype=bool)]
-    assert alike.mean() == pytest.approx(model.correlation.rho, abs=0.01)
+    assert alike.mean() == pytest.approx(model.beliefs["s0"].loading ** 2, abs=0.01)
 
 
 def test_slow_days_spread_the_finish_more_than_independent_splits_would():
@@ -189,13 +189,11 @@ def test_slow_days_spread_the_finish_more_than_independent_splits_would():
 def test_measured_runs_move_the_finish_from_the_plan_to_the_presenter():
     rng = np.random.default_rng(4)
     names = [f"s{n}" for n in range(20)]
-    runs = [
-        MeasuredRun(dict(zip(names, rng.normal(33, 2, 20).tolist(), strict=True)))
-        for _ in range(400)
-    ]
+    runs = [Run(dict(zip(names, rng.normal(33, 2, 20).tolist(), strict=True))) for _ in range(400)]
     finish = simulate(model_of(spread_plan(), runs), 20_000).finish_s
     assert finish.mean() == pytest.approx(660, rel=0.01)
-    assert finish.std() == pytest.approx(2 * sqrt(20), rel=0.12)
+    # No narrower than the runs scatter; a little wider, because a pace may move on.
+    assert 1 <= finish.std() / (2 * sqrt(20)) < 1.2
 
 
 def test_every_stretch_of_slots_meets_good_and_bad_days():

@@ -1,21 +1,23 @@
 """Outside checks: shares of a sum of independent normals; chances of the longest of two paths."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
 from scipy import stats
 
+from server.domain.belief.history import Run
+from server.domain.belief.scores import GRID, grid_probabilities
 from server.domain.risk.draws import Draws, independent
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.passage import Passage
-from server.domain.risk.runs import MeasuredRun
-from server.domain.risk.scores import GRID, grid_probabilities
 from server.domain.risk.simulate import run_through, simulate_rows
 from server.domain.risk.simulate import simulate as simulated
 from server.domain.risk.trace import Chains
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import activities, parts, process, segment
 from tests.domain.risk.test_simulate import random_plans
 
@@ -87,8 +89,8 @@ def test_a_fallback_that_is_always_taken_is_no_risk():
 
 def test_incidents_have_a_share_of_their_own():
     some = parts(segment("a", planned=Estimate(95, 100, 105)), segment("b", 100))
-    runs = [MeasuredRun({"a": 100.0, "b": 160.0}, ("b",)), MeasuredRun({"a": 101.0, "b": 100.0})]
-    runs += [MeasuredRun({"a": 99.0, "b": 100.0})] * 2
+    runs = [Run({"a": 100.0, "b": 160.0}, incidents=("b",)), Run({"a": 101.0, "b": 100.0})]
+    runs += [Run({"a": 99.0, "b": 100.0})] * 2
     done = simulated(model_of(some, runs), 100_000)
     segments, incidents = done.trace.shares[:2], done.trace.shares[-2]
     assert incidents > 0.5
@@ -102,7 +104,7 @@ def test_what_nobody_waits_for_carries_no_risk_even_where_it_is_struck():
         segment("c", planned=Estimate(80, 90, 100), lane="voice", alongside=True),
         processes=[process(40, after="a", before=None)],
     )
-    runs = [MeasuredRun({"a": 100.0, "b": 9.0, "c": 90.0}, ("b",) * 20)]
+    runs = [Run({"a": 100.0, "b": 9.0, "c": 90.0}, incidents=("b",) * 20)]
     done = simulated(model_of(some, runs), 5000)
     found = dict(
         zip([each.id for each in done.network.activities], done.trace.on_chain, strict=True)
@@ -112,14 +114,16 @@ def test_what_nobody_waits_for_carries_no_risk_even_where_it_is_struck():
 
 def test_where_incidents_are_rare_most_slots_have_none():
     some = parts(segment("a", planned=Estimate(95, 100, 105)))
-    calm = [MeasuredRun({}) for _ in range(5000)]
-    struck, never = simulated(model_of(some, calm), 2000), simulated(model_of(some), 2000)
+    model = model_of(some)
+    rare = replace(model.incidents, shape=0.5, runs=5000, weights={"a": 1.0})
+    struck = simulated(replace(model, told=replace(model.told, incidents=rare)), 2000)
+    never = simulated(model, 2000)
     assert (struck.finish_s != never.finish_s).mean() < 0.001
 
 
 def test_a_run_of_nothing_but_incidents_is_drawn_all_the_same():
     # (runs / (runs + 1)) ^ shape, the chance of none, is too small a number here to be held.
-    incidents = [MeasuredRun({"a": 100.0}, ("a",) * 2000)]
+    incidents = [Run({"a": 100.0}, incidents=("a",) * 2000)]
     done = simulated(model_of(parts(segment("a", 100)), incidents), 256)
     assert done.finish_s.min() > 100
 

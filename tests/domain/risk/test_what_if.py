@@ -1,7 +1,6 @@
 import pytest
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.risk.estimate import Estimate
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.times import schedule
@@ -16,6 +15,7 @@ from server.domain.risk.what_if import (
     Swap,
     all_made,
 )
+from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, process, segment
 
 THREE = parts(segment("a", 10), segment("b", 20), segment("c", 30))

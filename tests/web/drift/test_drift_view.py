@@ -16,6 +16,7 @@ from server.web.drift.groups import pair_tables
 from server.web.drift.pictures import picture_data
 from server.web.drift.reading import Reading, watched_or_alone
 from server.web.drift.view import calibration_rows, forecast_rows, series_rows
+from tests.domain.drift.histories import make_ahead
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
 HOUR_MS = 3_600_000
@@ -36,7 +37,8 @@ def reading_of(found, plan=PLAN):
         for n, (each, total_s, status) in enumerate(found)
     ]
     table = run_table(plan, lines, {}, zone=UTC)
-    drift = analyse(table, RULES, watched_or_alone(table))
+    ahead = make_ahead(plan, lines, slots=128) if table.runs and plan.segments else None
+    drift = analyse(table, RULES, watched_or_alone(table), ahead)
     stored = StoredRoutine(plan, 1, None, None, deleted=False)
     return Reading(stored, RULES, tuple(lines), {}, drift)
 

@@ -1,6 +1,7 @@
 """One figure, one value: what several pages show of one thing is the same on each of them."""
 
 import json
+import random
 import re
 from collections import defaultdict
 
@@ -13,8 +14,9 @@ from tests.web.practice import practise, practise_once
 from tests.web.shelf import keep_run
 
 PLACES = (
-    "/plan", "/plan/chance", "/plan/risk", "/plan/what-if", "/plan/sheet", "/script", "/claims",
-    "/declaration", "/drinks", "/rehearse", "/runs", "/drift", "/drift/compare", "/drift/sessions",
+    "/plan", "/plan/next", "/plan/chance", "/plan/risk", "/plan/what-if", "/plan/sheet", "/script",
+    "/claims", "/declaration", "/drinks", "/rehearse", "/runs", "/drift", "/drift/compare",
+    "/drift/sessions",
 )  # fmt: skip
 SMALL = make_routine(
     segments=(
@@ -74,9 +76,78 @@ def test_every_kind_of_shared_figure_is_met_on_more_than_one_page(demo):
         pages[figure.partition(":")[0]] |= set().union(*values.values())
     shared = {
         "segment-start", "segment-words", "process-start", "process-need", "process-start-run",
-        "process-latest", "process-safe", "runs-counted", "last-run",
+        "process-latest", "process-safe", "runs-counted", "last-run", "inside", "target", "penalty",
+        "finish", "spread", "why", "past",
     }  # fmt: skip
     assert {kind for kind in shared if len(pages[kind]) > 1} == shared
+
+
+PRACTISED = {
+    "no run": 0, "one run": 1, "two runs": 2, "five runs": 5, "twelve runs": 12, "forty runs": 40,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("runs", PRACTISED.values(), ids=PRACTISED)
+def test_the_next_run_has_one_answer_on_every_page(client, runs):
+    practise(client, *made(runs), routine=SMALL)
+    assert_one_answer(client, "/routines/r1", shown_by_drift=bool(runs))
+
+
+def test_the_next_run_has_one_answer_after_the_plan_was_edited(client):
+    practise(client, *made(5), routine=SMALL)
+    before = set(figures_of(client, "/routines/r1")["finish:r1"])
+    client.post("/routines/r1/plan/block", data={"segment": "s2", "seconds": "-20", "to": "2"})
+    assert_one_answer(client, "/routines/r1", shown_by_drift=True)
+    assert set(figures_of(client, "/routines/r1")["finish:r1"]) != before
+
+
+def test_the_demo_has_one_chance_on_plan_risk_drift_goal_and_first_page(demo):
+    path = Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
+    assert_one_answer(demo, path, shown_by_drift=True)
+    chance = Page(demo.get(f"{path}/plan/next")).text("[data-figure^='inside:']")
+    assert Page(demo.get("/")).one(f"[hx-get='{path}/plan/next']") is not None
+    told = Page(demo.get(f"{path}/drift")).texts(".findings li")[0]
+    assert told.startswith(f"{chance} finish within 10:00")
+
+
+def test_a_goal_that_is_the_slot_has_the_chance_of_the_slot(client):
+    practise(client, *made(5), routine=SMALL)
+    goal = {"runs": "3", "low": "0:00", "high": "10:00", "in_a_row": "yes"}
+    client.post("/routines/r1/drift/goal", data=goal)
+    page = Page(client.get("/routines/r1/drift"))
+    told = page.text("#goal [data-goal-chance]")
+    assert told == f"{page.text('#forecast dd[data-figure^=inside]')} finish within 10:00."
+
+
+def test_the_stage_expects_the_finish_that_the_plan_foretells(client):
+    (run_id, *_) = practise(client, *made(5), routine=SMALL)
+    data = json.loads(Page(client.get(f"/runs/{run_id}/stage")).one("#run-data").text)
+    expected_s = sum(each["expected_s"] for each in data["segments"])
+    assert {clock(expected_s)} == set(figures_of(client, "/routines/r1")["finish:r1"])
+
+
+def made(runs):
+    """Splits that get shorter with practice, and scatter."""
+    chance = random.Random(3)
+    return [[chance.gauss(each, 4) - n / 2 for each in (184, 204, 209)] for n in range(runs)]
+
+
+def assert_one_answer(client, path, *, shown_by_drift):
+    key = path.rpartition("/")[2]
+    found = figures_of(client, path)
+    what_if = Page(client.get(f"{path}/plan/what-if"))
+    longer = what_if.all("select[name=longer] option[value]:not([value=''])")[0].get("value")
+    tried = Page(client.get(f"{path}/plan/what-if?longer={longer}&seconds=-1"))
+    shown = {"/plan/chance", "/plan/risk", *(["/drift"] if shown_by_drift else [])}
+    for kind in ("inside", "target", "penalty", "finish", "spread", "why"):
+        values = found[f"{kind}:{key}"]
+        assert len(values) == 1, dict(values)
+        ((value, places),) = values.items()
+        assert {f"{path}{each}" for each in shown} <= places
+        # What if shows it as it is, beside what a change makes of it.
+        assert {text_of(each) for each in tried.all(f"[data-figure='{kind}:{key}']")} <= {value}
+    assert f"{path}/plan/next" in found[f"inside:{key}"].popitem()[1]
+    assert tried.all(f"[data-figure='inside:{key}']")
 
 
 def test_the_stage_starts_each_segment_where_the_plan_does(routine):
@@ -128,7 +199,7 @@ def test_an_uncounted_run_changes_no_figure_on_any_page(small, given):
 
 def plain(text):
     """A page without the sentences that tell how many runs were broken off."""
-    return re.sub(r" It speaks of finished runs[:;].*?\.", "", text)
+    return re.sub(r'(<p class="hint">| )It speaks of finished runs[:;].*?\.(</p>)?', "", text)
 
 
 def test_an_open_run_fills_neither_the_tape_nor_the_sessions(small):

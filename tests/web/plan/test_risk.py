@@ -147,5 +147,5 @@ def test_the_picture_of_the_finish_has_its_table(client, path):
     table = dict(zip(page.texts(".finish td:first-child"), page.texts(".finish td + td"),
                      strict=True))  # fmt: skip
     figures = dict(zip(page.texts(".chance dt"), page.texts(".chance dd"), strict=True))
-    assert table["10:00"] == figures["Inside the slot of 10:00"]
+    assert table["10:00"] == figures["Finish within 10:00"]
     assert table["9:50"] == figures["By the target 9:50"]

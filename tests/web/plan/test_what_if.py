@@ -49,7 +49,7 @@ def test_a_change_is_shown_before_and_after_and_saves_nothing(client, path, chan
 def test_a_shorter_segment_finishes_earlier(client, path):
     page = try_out(client, path, longer="s3", seconds="-40")
     before, after = column(page, 2), column(page, 3)
-    finish = "Finish, half of all slots"
+    finish = "Half finish by"
     assert parse_duration(before[finish]) - parse_duration(after[finish]) == pytest.approx(
         41, abs=2
     )

@@ -96,7 +96,7 @@ def test_the_stage_expects_the_finish_that_the_plan_page_foretells(client):
     foretold = Page(client.get("/routines/r1/plan/chance"))
     chances = dict(zip(foretold.texts("dt"), foretold.texts("dd"), strict=True))
     # The plan page counts ten times as many slots.
-    assert sum(steps) == pytest.approx(parse_duration(chances["Finish, half of all slots"]), abs=1)
+    assert sum(steps) == pytest.approx(parse_duration(chances["Half finish by"]), abs=1)
     assert all(step > 62 for step in steps)
 
 

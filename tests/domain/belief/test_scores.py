@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.risk.scores import (
+from server.domain.belief.scores import (
     GRID,
     HIGHEST_SCORE,
     grid_probabilities,

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.risk.estimate import Estimate, around, estimate_by, estimate_of
+from server.domain.routine.estimate import Estimate, around, estimate_by, estimate_of
 from server.domain.routine.routine import Spread
 from tests.domain.strategies import spreads
 

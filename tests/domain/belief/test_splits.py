@@ -1,8 +1,9 @@
-"""What runs say about a plan as it stands now."""
+"""How long segments and processes of a run took, as far as its marks tell."""
 
 import pytest
 
-from server.domain.risk.measured import PastRun, measured_runs
+from server.domain.belief.history import meant_s
+from server.domain.belief.splits import durations_s, places_of
 from server.domain.runs.summary import RunSummary
 from tests.factories import make_line, make_process, make_routine, make_segment
 
@@ -16,14 +17,8 @@ def line(ends_s, **summary):
     )
 
 
-def measured(routine, *lines, then_s=None):
-    now_s = {each.id: each.duration.likely_s for each in routine.segments}
-    return measured_runs(routine, now_s, [PastRun(each, then_s or now_s) for each in lines])
-
-
-def durations(routine, ends_s, then_s=None, **summary):
-    (run,) = measured(routine, line(ends_s, **summary), then_s=then_s)
-    return dict(run.durations_s)
+def durations(routine, ends_s, **summary):
+    return durations_s(routine.segments, routine.processes, line(ends_s, **summary))
 
 
 def test_a_plain_segment_lasts_from_the_mark_before_it_to_its_own():
@@ -68,23 +63,14 @@ def test_a_segment_before_which_a_fallback_may_have_been_taken_is_left_out():
 
 
 @pytest.mark.parametrize(
-    ("then_s", "seen_s", "expected_s"),
-    [(60, 61, 61), (66, 66, 60), (52, 50, 58), (50, 63, 63), (70, 59, 59), (70, 62, 60)],
+    ("then_s", "usual_s", "expected_s"),
+    [(60, 61, 0), (66, 66, -6), (52, 50, 8), (50, 63, 0), (70, 59, 0), (70, 62, -2)],
     ids=["unchanged", "cut", "longer", "put right up", "put right down", "beyond putting right"],
 )
-def test_a_split_moves_with_the_plan_unless_the_plan_moved_towards_it(then_s, seen_s, expected_s):
-    found = durations(PLAIN, {"s1": seen_s}, then_s={"s1": then_s})
-    assert found == {"s1": expected_s}
+def test_a_step_of_the_plan_means_what_goes_beyond_putting_it_right(then_s, usual_s, expected_s):
+    assert meant_s(then_s, 60, usual_s) == expected_s
 
 
-def test_incidents_keep_their_place_where_it_is_still_in_the_plan():
-    (run,) = measured(
-        PLAIN,
-        line({"s1": 60}, incidents=("spill",) * 4, incident_segments=("s1", "gone", "")),
-    )
-    assert run.incidents == ("s1", None, None, None)
-
-
-def test_a_run_that_does_not_count_teaches_nothing():
-    (kept,) = measured(PLAIN, make_line(splits_s={"s1": 60}), make_line(excluded=True))
-    assert kept.durations_s == {"s1": 60}
+def test_incidents_keep_their_place_where_it_is_in_the_plan():
+    struck = line({"s1": 60}, incidents=("spill",) * 4, incident_segments=("s1", "gone", ""))
+    assert places_of(PLAIN.segments, struck) == ("s1", None, None, None)

@@ -1,0 +1,80 @@
+"""How long each segment and process of a run took, as far as its marks tell.
+
+A mark says when a segment was over; how long it took follows from what it had to wait for by the
+plan that the run was made with:
+
+* A segment alongside another whose mark comes with the mark before it was over by then, and that
+  is all the mark says: its duration stays unmeasured. So does what a helper does, which nobody
+  on stage can mark at its end.
+* A segment that waited for a late process began when that was ready. Where a fallback may have
+  been taken instead, the split is left out.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from server.domain.routine.lanes import Waits, waits_of
+from server.domain.routine.routine import Process, Segment
+from server.domain.runs.summary import RunLine
+
+TOGETHER_MS = 1500
+"""Assumption, no source: two marks this close were made at once."""
+
+
+def durations_s(
+    segments: Sequence[Segment], processes: Sequence[Process], line: RunLine
+) -> dict[str, float]:
+    """Id -> how long each segment and process of a run took, where its marks tell (s).
+
+    `segments` are those of the plan that the run was made with, in their order.
+    """
+    waits = waits_of(segments)
+    ends_ms = line.summary.ends_ms
+    held = {each.before_segment_id: each for each in processes if _is_late(each, line)}
+    found: dict[str, float] = {}
+    starts_ms: dict[str, int | None] = {}
+    before_ms: int | None = 0
+    for segment in segments:
+        start_ms = _start_ms(waits[segment.id], starts_ms, ends_ms)
+        if segment.id in held:
+            start_ms = _released_ms(held[segment.id], line, start_ms)
+        starts_ms[segment.id], end_ms = start_ms, ends_ms.get(segment.id)
+        together = end_ms is None or before_ms is None or end_ms - before_ms < TOGETHER_MS
+        is_told = not segment.helper and not (segment.alongside and together)
+        if start_ms is not None and end_ms is not None and end_ms >= start_ms and is_told:
+            found[segment.id] = (end_ms - start_ms) / 1000
+        before_ms = end_ms
+    for process in processes:
+        if process.id in line.summary.process_ms:
+            found[process.id] = line.summary.process_ms[process.id] / 1000
+    return found
+
+
+def _start_ms(
+    waits: Waits, starts_ms: Mapping[str, int | None], ends_ms: Mapping[str, int]
+) -> int | None:
+    """When a segment began; None where a mark that tells it is missing."""
+    moments = [ends_ms.get(each) for each in waits.after]
+    moments += [starts_ms.get(each) for each in waits.with_start_of]
+    known = [moment for moment in moments if moment is not None]
+    return max(known, default=0) if len(known) == len(moments) else None
+
+
+def _is_late(process: Process, line: RunLine) -> bool:
+    return process.before_segment_id is not None and process.id in line.summary.missed
+
+
+def _released_ms(process: Process, line: RunLine, start_ms: int | None) -> int | None:
+    """When the segment that waited for a late process began; None where that is not known."""
+    took_ms = line.summary.process_ms.get(process.id)
+    began_ms = line.summary.ends_ms.get(process.after_segment_id or "")
+    if process.has_fallback or took_ms is None or began_ms is None or start_ms is None:
+        return None
+    return max(start_ms, began_ms + took_ms)
+
+
+def places_of(segments: Sequence[Segment], line: RunLine) -> tuple[str | None, ...]:
+    """The segment of each incident of a run; None where that is not known."""
+    known = {segment.id for segment in segments}
+    places = line.summary.incident_segments
+    found = tuple(each if each in known else None for each in places)
+    return found + (None,) * (len(line.summary.incidents) - len(found))
