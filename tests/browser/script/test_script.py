@@ -63,7 +63,7 @@ def test_a_broken_recipe_contradicts_the_sentence_until_it_is_mended(page, routi
         row = page.locator(".claim").filter(has_text="30 ml of Plum rum")
         expect(row.locator(".badges")).to_contain_text(state.capitalize())
         row.locator(".places a").click()
-        mark = reading(page, "Pour").get_by_text("Thirty millilitres")
+        mark = reading(page, "Pour").locator(".claim-mark", has_text="Thirty millilitres")
         expect(mark).to_have_class(f"claim-mark {state}")
     mark.click()
     expect(page.locator(".claim:target")).to_contain_text("30 ml of Plum rum")

@@ -186,7 +186,8 @@ def test_process_counts_down_until_it_is_marked_ready(stage, server):
     stage.wait(30)
     stage.press("PageDown")
     assert "ready in 1:15" in row.inner_text()
-    assert "2:30" in row.inner_text()
+    # Planned for 2:30; it is expected a little later, because things rather take longer.
+    assert re.search(r"2:3\d\s+until needed", row.inner_text())
     stage.wait(75)
     assert "likely ready" in row.inner_text()
     stage.press("r")
