@@ -124,9 +124,12 @@ def follow(name: str) -> Callable[[Page], None]:
     return act
 
 
+MISREAD = "It was misread: 30 ml of Lemon juice, fresh"
+
+
 def correct_without_a_word(page: Page) -> None:
     """Say that a find means another descriptor, and leave that empty."""
-    follow("Correct 30 ml of Lemon juice, fresh")(page)
+    follow(MISREAD)(page)
     page.get_by_label("It means this descriptor").check()
     page.get_by_role("button", name="Save", exact=True).click()
     page.locator(".fault").first.wait_for()
@@ -140,7 +143,7 @@ def open_all(page: Page) -> None:
 
 def figures(page: Page) -> None:
     """Wait until the figures beside the tape are there."""
-    page.locator("[data-figure=inside]").wait_for()
+    page.locator("[data-figure^='inside:']").wait_for()
 
 
 def refuse_step(page: Page) -> None:
@@ -211,7 +214,7 @@ STATES = {
     "claims": State("{demo}/claims"),
     "no claims": State("{bare}/claims"),
     "claims narrowed to none": State("{demo}/claims?state=unbacked"),
-    "claim being corrected": State("{demo}/claims", follow("Correct 30 ml of Lemon juice, fresh")),
+    "claim being corrected": State("{demo}/claims", follow(MISREAD)),
     "correction refused": State("{demo}/claims", correct_without_a_word),
     "missed claim refused": State("{demo}/claims", press("Add the claim")),
     "words": State("{demo}/words?find=ripe+pear", open_all),

@@ -1,7 +1,7 @@
 // An ingredient chosen from the library fills the fields of its form at once, so that one sees what
 // it brings and can type over it. What was typed before stays.
 
-import { drawn } from "../fields.js";
+import { drawn } from "../frame/fields.js";
 
 /** Connects the choice of an ingredient, in whatever form of the page it stands. */
 export function connectLibrary(root) {

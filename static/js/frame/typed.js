@@ -1,10 +1,10 @@
 // Nothing that was typed is dropped unasked: not by a link, by a button of another form, by Escape
 // or by Back. A closed tab is asked about by the browser itself.
 
-import { isTypedIn } from "../fields.js";
+import { isTypedIn } from "./fields.js";
 
 const GUARDED = 'main :is(form.form, form.quick-add)[method="post"]:not([data-script])';
-const REFUSED = '[aria-invalid="true"], .fault, .clash';
+const REFUSED = '[aria-invalid="true"], .fault:not([hidden], [hidden] *), .clash';
 
 // Their texts may go: the person said so, or they are under way.
 const released = new WeakSet();

@@ -3,8 +3,8 @@
 from playwright.sync_api import expect
 
 
-def test_typing_a_call_shows_both_readings_and_its_doubt(page, server):
-    page.goto(f"{server.url}/rules/new")
+def test_typing_a_call_shows_both_readings_and_its_doubt(page):
+    page.goto("/rules/new")
     page.get_by_label("Slot length").fill("12:00")
     page.locator("#f-calls").fill("0:30 Thirty seconds left")
     readings = page.locator("#call-readings")

@@ -54,6 +54,8 @@ def set_amount(page, routine, amount):
     form.get_by_label("Amount").fill(amount)
     form.get_by_role("button", name="Save").click()
     expect(form).to_have_count(0)
+    # The address of the form is taken back a moment after it is gone.
+    page.wait_for_url("**/drinks")
 
 
 def test_a_broken_recipe_contradicts_the_sentence_until_it_is_mended(page, routine):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.stage_page import StagePage, new_run
+from tests.browser.stage_page import TAKES_QUICK_PRESSES, StagePage, new_run
 
 
 @pytest.fixture
@@ -56,6 +56,7 @@ def test_a_try_out_leaves_no_run_and_no_mark_behind(page, base_url, desk):
     routine = desk.routine("Evening", {"Grind": "30", "Brew": "60"})
     sent = []
     page.on("request", lambda each: each.method == "POST" and sent.append(each.url))
+    page.add_init_script(TAKES_QUICK_PRESSES)
     page.goto(f"{base_url}/routines/{routine}/try")
     page.wait_for_selector("[data-view=waiting]:not([hidden])")
     assert page.locator(".try-out").is_visible()
