@@ -303,7 +303,7 @@ def test_a_measured_segment_overrules_what_its_words_would_take(client):
     script = Page(client.get(f"{path}/script"))
     assert script.text("#reading-s1 .reading-sum b") == "0:37"
     believed = Page(client.get(f"{path}/plan/risk")).text('div[aria-labelledby="share-title"]')
-    assert "0:38" in believed
+    assert "– 0:37 –" in believed
 
 
 # The place is kept
