@@ -16,7 +16,7 @@ from server.web.script.check import checked, row_id
 Change = Callable[[Routine], Routine]
 
 
-def change_of(action: str, edit: Editor, rules: RuleSheet) -> tuple[Change, str]:
+def change_named(action: str, edit: Editor, rules: RuleSheet) -> tuple[Change, str]:
     """What an action makes of the routine, and its label. Raises NotFound and InvalidInput."""
     make = _CHANGES.get(action)
     if make is None:

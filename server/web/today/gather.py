@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from sqlmodel import Session
 
@@ -85,8 +86,13 @@ def open_of(session: Session, standing: Standing, aim: Aim | None) -> Open:
 
 def is_invented(rules: RuleSheet) -> bool:
     """Whether a rule sheet is the invented one that every new database holds, unchanged."""
-    shipped = demo_file().rules
+    shipped = _shipped_rules()
     return replace(rules, id=shipped.id) == shipped
+
+
+@cache
+def _shipped_rules() -> RuleSheet:
+    return demo_file().rules
 
 
 def goal_words(goal: Goal) -> str:
