@@ -184,6 +184,8 @@ STATES = {
     "routine refused": State("/", press("Create routine", Name=" ")),
     "routine deleted": State("{gone}/details", press("Delete this routine", sign=".notice")),
     "import refused": State("/", press("Import")),
+    "today": State("{demo}"),
+    "today without a segment": State("{bare}"),
     "details": State("{demo}/details"),
     "details refused": State("{set}/details", press("Save", Name="")),
     "drinks": State("{demo}/drinks"),
