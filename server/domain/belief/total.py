@@ -76,12 +76,12 @@ class TotalAhead:
     def penalty(self, rules: RuleSheet) -> float:
         """The points that a run is expected to lose.
 
-        Each second begun past slot and grace costs with the chance that the run comes to it. No
+        Each stretch begun past slot and grace costs with the chance that the run comes to it. No
         run takes longer than MOST_HIGHS times what nine in ten stay below: exp(t) has no mean.
         """
         end_s = rules.slot_s + rules.grace_s
         longest_s = min(MOST_HIGHS * self.quantiles_s([0.9])[0], LONGEST_S)
-        begun_s = np.arange(end_s, max(longest_s, end_s), 1.0)
+        begun_s = np.arange(end_s, max(longest_s, end_s), rules.penalty_every_s)
         points = np.full(begun_s.size, rules.penalty_per_s)
         if rules.penalty_cap is not None:
             points = np.diff(np.minimum(np.arange(begun_s.size + 1.0) * rules.penalty_per_s,

@@ -26,8 +26,15 @@ def drawn(ahead, count=400_000):
         replace(RULES, grace_s=3.0, penalty_per_s=0.5),
         replace(RULES, penalty_per_s=2.0, penalty_cap=7.0),
         replace(RULES, penalty_cap=0.0),
+        replace(RULES, penalty_per_s=5.0, penalty_every_s=15.0),
     ],
-    ids=["each second", "grace", "cap within a second", "no points"],
+    ids=[
+        "each second",
+        "grace",
+        "cap within a second",
+        "no points",
+        "for every quarter of a minute",
+    ],
 )
 def test_the_expected_penalty_is_the_mean_over_runs_of_that_law(rules):
     found = AHEAD.penalty(rules)
