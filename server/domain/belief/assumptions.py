@@ -62,6 +62,8 @@ class Assumptions:
     trimmed: float = 1.19
     break_days: float = 5.0
     break_spread: float = 0.04
+    break_back: float = 0.0
+    break_doubt: float = 0.0
     plan_step: float = 0.5
     incident_runs: float = 3.0
     mishap_sure: float = 0.5
