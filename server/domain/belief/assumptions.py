@@ -61,9 +61,9 @@ class Assumptions:
     tail: float = 5.0
     trimmed: float = 1.19
     break_days: float = 5.0
-    break_spread: float = 0.04
-    break_back: float = 0.0
-    break_doubt: float = 0.0
+    break_spread: float = 0.025
+    break_back: float = 1.0
+    break_doubt: float = 0.5
     plan_step: float = 0.5
     incident_runs: float = 3.0
     mishap_sure: float = 0.5
@@ -115,8 +115,12 @@ TABLE = (
     Assumption("trimmed", "computed for normal days and `tail`", "makes up for what weighing "
                "takes from the spread of days"),
     Assumption("break_days", "no source", "days without a run from which on a break is one"),
-    Assumption("break_spread", "no source", "deviation that three weeks' break adds to the "
+    Assumption("break_spread", "tuned", "deviation that three weeks' break adds to the "
                "pace: higher widens the forecast after it and follows the first run sooner"),
+    Assumption("break_back", "no source", "part of such a change that practice takes back, as "
+               "fast as the movement's slope fades: higher expects the old pace again sooner"),
+    Assumption("break_doubt", "tuned", "how far such a break takes back what the runs have shown "
+               "of the kind of movement"),
     Assumption("plan_step", "no source", "part of a change in the plan by which it may be missed "
                "on stage: higher waits for runs to show it"),
     Assumption("incident_runs", "no source", "runs with half an incident in all that are "
