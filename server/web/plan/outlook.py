@@ -130,7 +130,7 @@ class Outlook:
         def shorter(segment_id: str, seconds: float) -> Model:
             return self.tried([self.shortened(self.routine, segment_id, seconds)])
 
-        return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
+        return cut_advice(self.model, self.rules, level, shorter, self.full)
 
     def expected_steps(self, routine: Routine) -> dict[str, ExpectedStep]:
         """Segment id -> its step from mark to mark, as expected after the runs.
