@@ -70,6 +70,15 @@ class Assumptions:
     beside_kept: float = 0.8
     least_spread: float = 0.02
     most_spread: float = 0.6
+    pace_wpm: float = 145.0
+    pace_spread: float = 0.15
+    pace_segment: float = 0.10
+    pace_run: float = 0.07
+    pace_both: float = 0.30
+    pace_filled: float = 0.7
+    pace_words: int = 8
+    pace_slowest: float = 50.0
+    pace_fastest: float = 320.0
 
 
 @dataclass(frozen=True)
@@ -133,4 +142,18 @@ TABLE = (
                "followed with"),
     Assumption("most_spread", "no source", "scale that a plan of any width is followed with at "
                "most"),
+    Assumption("pace_wpm", "rates of public talks (see `words_pace`)", "words a minute, pauses "
+               "included, until runs have measured them"),
+    Assumption("pace_spread", "published bands: one deviation spans 125 to 168", "deviation of "
+               "the pace between people (log scale): higher leaves the published one sooner"),
+    Assumption("pace_segment", "no source", "how far the pace of one segment lies from a person's "
+               "own (names, lists, a joke): higher wants more segments"),
+    Assumption("pace_run", "no source", "how far the pace of a segment lies apart from run to run"),
+    Assumption("pace_both", "no source", "as `pace_segment` where the hands work too"),
+    Assumption("pace_filled", "two deviations between people", "words that take this part of a "
+               "segment at the usual pace set its time; with fewer the hands do, which teaches "
+               "nothing of the pace"),
+    Assumption("pace_words", "no source", "segments with fewer words teach no pace"),
+    Assumption("pace_slowest", "no source", "slower is no talk: a slip of the clock, a silence"),
+    Assumption("pace_fastest", "no source", "faster is no talk"),
 )  # fmt: skip

@@ -16,7 +16,8 @@ from fastapi import Depends, Request
 from sqlmodel import Session
 
 from server.domain.belief.practice import PastRun, practice_of
-from server.domain.claims.pace import Paces, learn_paces
+from server.domain.belief.words_pace import learn_paces
+from server.domain.claims.pace import Paces
 from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.next_run import NextRun
