@@ -1,7 +1,7 @@
 """What a contradicted temperature, strength, time or count of serves should be.
 
 >>> nearest_text(55.2, 58.9), nearest_text(13.12, 13.64), nearest_text(0.31, 0.34)
-('57', '13', '0.3')
+('57', '13.4', '0.33')
 """
 
 import re
