@@ -204,12 +204,13 @@ def advised(model: Model, measured: list[Run], rounds: int) -> Iterator[Figure]:
 
     yield Figure("a model from 20 runs", ms(lambda: model_of(parts, measured)), "ms")
     yield Figure("a forecast while dragging", ms(lambda: forecast(
-        model_of(drag.made(parts), measured, model), RULES, QUICK)), "ms",
+        model.changed(drag.made(parts)), RULES, QUICK)), "ms",
         aim="under 100 ms")  # fmt: skip
     yield Figure("before and after, full", ms(lambda: what_if(model, RULES, [drag])), "ms")
-    yield Figure("what to cut", ms(lambda: cut_advice(model, RULES, 0.95, lambda each, s: (
-        model_of(Lengthen(each, -s).made(parts), measured, model)
-    ), FULL)), "ms")  # fmt: skip
+    now = forecast(model, RULES, FULL)
+    yield Figure("what to cut", ms(lambda: cut_advice(
+        model, RULES, 0.95, lambda each, s: model.changed(Lengthen(each, -s).made(parts)), now
+    )), "ms")  # fmt: skip
     yield Figure("when to start a process", ms(lambda: start_options(model, RULES, "p1")), "ms")
     movable = [f"s{n}" for n in range(20, 50, 5)]
     seconds = best_of(1, lambda: propose_order(model, RULES, movable))

@@ -9,7 +9,7 @@
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, sqrt
 
 import numpy as np
@@ -204,14 +204,13 @@ def _parts(
     found = {}
     for place, (each, part) in enumerate(plan.items()):
         row = rows[place]
-        fresh = not state.levels.runs[row]
         runs = float(state.levels.counted[row]) + state.known.part_runs
         level = before.level if part.own else 0.0
         shares = common2 if part.own else 0.0
         spread = _Spread(float(single[place]), runs, shares, before.freedom)
         plan_weight = float(plan_shares[row])
-        found[each] = _part(part, spread, float(now.usual[row]) + level, plan_weight, fresh)
-        found[each] = replace(found[each], runs=int(state.levels.runs[row]))
+        mean = float(now.usual[row]) + level
+        found[each] = _part(part, spread, mean, plan_weight, int(state.levels.runs[row]))
     share = common2 / (common2 + float(weights**2 @ single)) if own.any() else 0.0
     return found, share
 
@@ -241,17 +240,17 @@ class _Spread:
 
 
 def _part(
-    part: PlannedPart, spread: _Spread, mean: float, plan_weight: float, fresh: bool
+    part: PlannedPart, spread: _Spread, mean: float, plan_weight: float, runs: int
 ) -> PartBelief:
-    if part.estimate.high_s == 0 and fresh:
+    if part.estimate.high_s == 0 and not runs:
         return PartBelief(0.0, 0.0, 0.0, PLAN_FREEDOM)
     low, high = scales(part.estimate)
     freedom = PLAN_FREEDOM
-    if not fresh:
+    if runs:
         freedom = spread.freedom
         low, high = shared(sqrt(spread.whole), low, high, plan_weight)
     median_s = exp(mean - lean(low, high, freedom))
-    return PartBelief(median_s, low, high, freedom, plan_weight=plan_weight, loading=spread.loading)
+    return PartBelief(median_s, low, high, freedom, runs, plan_weight, spread.loading)
 
 
 def _why(state: State, parts: Mapping[str, PartBelief], plan: Plan) -> Why:

@@ -53,15 +53,16 @@ def cut_advice(
     rules: RuleSheet,
     level: float,
     shorten: Callable[[str, float], Model],
-    slots: int = FULL,
+    now: Forecast,
 ) -> "CutAdvice":
     """How many seconds to cut for finishing inside the slot with the chance `level`, and where.
 
-    `shorten` gives the model with a segment (id) so many seconds shorter.
+    `shorten` gives the model with a segment (id) so many seconds shorter; `now` is the forecast of
+    the model as it stands.
     """
     from server.domain.risk import advice
 
-    return advice.cut_advice(model, rules, level, shorten, slots)
+    return advice.cut_advice(model, rules, level, shorten, now)
 
 
 def start_options(model: Model, rules: RuleSheet, process_id: str) -> "tuple[StartOption, ...]":

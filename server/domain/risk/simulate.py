@@ -56,9 +56,10 @@ class Simulation:
         return ready
 
 
-def simulate(model: Model, slots: int, seed: int = SEED) -> Simulation:
-    """At least `slots` simulated slots of a model."""
-    return run_through(model.network, model.rows, draws_of(model, slots, seed))
+def simulate(model: Model, slots: int, seed: int = SEED, *, with_chains: bool = True) -> Simulation:
+    """At least `slots` simulated slots of a model; without chains the trace stays empty."""
+    draws = draws_of(model, slots, seed)
+    return run_through(model.network, model.rows, draws, with_chains=with_chains)
 
 
 def draws_of(model: Model, slots: int, seed: int = SEED) -> Draws:

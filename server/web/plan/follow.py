@@ -86,24 +86,29 @@ def held(
     stored = load_routine(session, routine_id)
     rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     outlook = outlooks.of(session, stored, rules)
+    part_of(stored.routine.segments, segment)
     try:
         changed = _changed(stored.routine, segment, seconds, to)
     except InvalidInput as error:
         return JSONResponse({"told": error.message}, status_code=422)
-    model = outlook.changed(changed)
+    shown, untold = told(RISK, lambda: _held(outlook, changed, segment, span))
+    return JSONResponse(shown or {"told": untold})
+
+
+def _held(outlook: Outlook, changed: Routine, segment_id: str, span_s: float) -> dict[str, object]:
+    """Where everything lies with the segment changed, the figures, and both in words."""
+    rules, model = outlook.rules, outlook.changed(changed)
     forecast = outlook.quick(model)
-    tape = tape_of(timed_layout(changed, model), model, rules, span)
-    lasts = part_of(changed.segments, segment)
-    place = [each.id for each in changed.segments].index(segment) + 1
+    tape = tape_of(timed_layout(changed, model), model, rules, span_s)
+    lasts = part_of(changed.segments, segment_id)
+    place = [each.id for each in changed.segments].index(segment_id) + 1
     inside = inside_words(forecast, rules.slot_s)
-    return JSONResponse(
-        {
-            "places": tape.places,
-            "figures": {each.id: each.value for each in chances_of(forecast, rules, routine_id)},
-            "seconds": lasts.duration.likely_s,
-            "told": f"{place}. {lasts.name}, {format_duration(lasts.duration.likely_s)}. {inside}.",
-        }
-    )
+    return {
+        "places": tape.places,
+        "figures": {each.id: each.value for each in chances_of(forecast, rules, changed.id)},
+        "seconds": lasts.duration.likely_s,
+        "told": f"{place}. {lasts.name}, {format_duration(lasts.duration.likely_s)}. {inside}.",
+    }
 
 
 def _changed(routine: Routine, segment_id: str, seconds: float, to: int | None) -> Routine:

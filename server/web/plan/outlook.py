@@ -16,7 +16,8 @@ from fastapi import Depends, Request
 from sqlmodel import Session
 
 from server.domain.belief.practice import PastRun, practice_of
-from server.domain.claims.pace import Paces, learn_paces
+from server.domain.belief.words_pace import learn_paces
+from server.domain.claims.pace import Paces
 from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.next_run import NextRun
@@ -130,7 +131,7 @@ class Outlook:
         def shorter(segment_id: str, seconds: float) -> Model:
             return self.tried([self.shortened(self.routine, segment_id, seconds)])
 
-        return cut_advice(self.model, self.rules, level, shorter, self._slots(self.model))
+        return cut_advice(self.model, self.rules, level, shorter, self.full)
 
     def expected_steps(self, routine: Routine) -> dict[str, ExpectedStep]:
         """Segment id -> its step from mark to mark, as expected after the runs.

@@ -27,7 +27,8 @@ WAITING = parts(
 def advised(plan, rules, level=0.95):
     """The advice where cutting a segment is making it shorter as What if does."""
     model = model_of(plan)
-    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), SLOTS)
+    now = forecast(model, rules, SLOTS)
+    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), now)
 
 
 def shorter(model, segment_id, seconds):

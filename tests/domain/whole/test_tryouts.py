@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.claims.pace import costs, learn_pace
+from server.domain.belief.words_pace import learn_pace
+from server.domain.claims.pace import costs
 from server.domain.risk.forecast import forecast, what_if
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback

@@ -5,20 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.claims.pace import (
-    PAUSE_S,
-    PRIOR_WPM,
-    SENTENCE_WORDS,
-    SpokenSplit,
-    costs,
-    learn_pace,
-    learn_paces,
-    measure,
-    seconds_for,
-)
+from server.domain.belief.assumptions import Assumptions
+from server.domain.belief.words_pace import SpokenSplit, learn_pace, learn_paces
+from server.domain.claims.pace import PAUSE_S, SENTENCE_WORDS, costs, measure, seconds_for
 from tests.domain.base.test_words import GETTYSBURG, NORTH_WIND
 
 PRIOR = learn_pace([])
+PRIOR_WPM = Assumptions().pace_wpm
 
 
 def split(wpm, *, segment="s", words=90, lane="voice"):
