@@ -109,3 +109,22 @@ def format_signed(seconds: float) -> str:
         return "±0.0 s"
     sign = "−" if seconds < 0 else "+"
     return f"{sign}{tenths / 10:.1f} s"
+
+
+def format_apart(
+    seconds: float,
+    more: str = "over",
+    less: str = "under",
+    same: str = "on plan",
+    *,
+    tenths: bool = False,
+) -> str:
+    """A difference in words, never with a sign: "26 s under", "1:11 ahead", "on plan".
+
+    `tenths` is for what was measured: "1.8 s over". From a minute on it reads as m:ss.
+    """
+    size_s = round(abs(seconds), 1) if tenths else float(round(abs(seconds)))
+    if not size_s:
+        return same
+    amount = format_clock(size_s) if size_s >= 60 else f"{size_s:g} s"
+    return f"{amount} {more if seconds > 0 else less}"

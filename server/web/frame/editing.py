@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Annotated, Any, Protocol
 from urllib.parse import quote, urlencode
 
@@ -19,9 +20,14 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Type
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import SHOWN, Values, merged, opened, refused
 from server.web.frame.render import page, see
+from server.web.frame.shown import RoutinePage
+from server.web.frame.strip import strip_of
 
 NEW = "new"
 """Stands in an address for the id of a part that is still to be made."""
+
+TODAY = "today"
+"""The first page of a routine, whose address is the routine's own."""
 
 _SHOWN_ON = defaultdict[str, tuple[str, ...]](
     tuple, plan=("segment", "process"), drinks=("drink", "ingredient", "step")
@@ -29,7 +35,7 @@ _SHOWN_ON = defaultdict[str, tuple[str, ...]](
 """Page -> the kinds of parts that stand on it, each under its name."""
 
 Context = dict[str, Any]
-ContextOf = Callable[[Session, StoredRoutine, Form], Context]
+ContextOf = Callable[[Session, StoredRoutine, Form], Context | RoutinePage]
 
 
 class _Part(Protocol):
@@ -102,9 +108,13 @@ class Editor:
             if against is None or SHOWN not in self.typed.values:
                 raise
             stored = load_routine(self.session, self._routine_id)
-            lost = {"lost": _written(self.typed)}
+            lost = _written(self.typed)
             shown = context(self.session, stored, Form())
-            return page(self.request, refused_at or place, shown | lost, 409)
+            if isinstance(shown, RoutinePage):
+                shown = replace(shown, lost=lost)
+            else:
+                shown["lost"] = lost
+            return page(self.request, refused_at or place, shown, 409)
         return see(place_after(before[0], after, place, then, stays=stays))
 
 
@@ -120,7 +130,8 @@ def place_after(
     asked = {"edit": then, "touched" if stays else "saved": found[0] if found else ""}
     query = urlencode({name: text for name, text in asked.items() if text})
     fragment = f"#{quote(found[0])}" if found and not then and not stays else ""
-    return f"/routines/{after.id}/{place}{'?' if query else ''}{query}{fragment}"
+    path = "" if place == TODAY else f"/{place}"
+    return f"/routines/{after.id}{path}{'?' if query else ''}{query}{fragment}"
 
 
 Edit = Annotated[Editor, Depends()]
@@ -146,18 +157,20 @@ def label_of_save(part_id: str, name: str) -> str:
     return f"{'added' if part_id == NEW else 'changed'} “{name}”"
 
 
-def _written(typed: Typed) -> list[str]:
+def _written(typed: Typed) -> tuple[str, ...]:
     """What stands in a form, the longest texts first: they are the dearest to lose."""
     texts = {text for name, text in typed.values.items() if text.strip() and name != SHOWN}
-    return sorted(texts, key=len, reverse=True)
+    return tuple(sorted(texts, key=len, reverse=True))
 
 
 def routine_context(session: Session, stored: StoredRoutine, place: str) -> Context:
     """What the head of every page of a routine shows; `place` is the page one is on."""
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     return {
         "stored": stored,
         "routine": stored.routine,
-        "rules": load_rule_sheet(session, stored.routine.rule_sheet_id),
+        "rules": rules,
+        "strip": strip_of(stored.routine, rules),
         "place": place,
-        "lost": [],
+        "lost": (),
     }

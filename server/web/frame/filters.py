@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from server.domain.base.durations import (
     LAST_MS,
+    format_apart,
     format_clock,
     format_duration,
     format_passed,
@@ -49,12 +50,32 @@ def signed(seconds: float | None) -> str:
     return "–" if seconds is None else format_signed(seconds)
 
 
+def apart(
+    seconds: float | None,
+    more: str = "over",
+    less: str = "under",
+    same: str = "on plan",
+    tenths: bool = False,
+) -> str:
+    """A difference in words, "–" where there is none."""
+    return "–" if seconds is None else format_apart(seconds, more, less, same, tenths=tenths)
+
+
 def day(ms: int | None) -> str:
     """An instant as "24 Nov 2026, 14:05" in the time zone of the server; "–" for none."""
     if ms is None or ms > LAST_MS:
         return "–"
     moment = datetime.fromtimestamp(ms / 1000).astimezone()
     return f"{moment.day} {moment:%b %Y, %H:%M}"
+
+
+def short_day(ms: int | None) -> str:
+    """An instant as "24 Nov", with the year where it is another than this one; "–" for none."""
+    if ms is None or ms > LAST_MS:
+        return "–"
+    moment = datetime.fromtimestamp(ms / 1000).astimezone()
+    words = f"{moment.day} {moment:%b}"
+    return words if moment.year == datetime.now().astimezone().year else f"{words} {moment:%Y}"
 
 
 def date_words(day: date) -> str:
@@ -124,6 +145,8 @@ FILTERS = {
     "moment_ms": moment_ms,
     "split_ms": split_ms,
     "signed": signed,
+    "apart": apart,
+    "short_day": short_day,
     "day": day,
     "date": date_words,
     "run_name": run_name,

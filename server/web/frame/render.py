@@ -16,6 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.store.database import refuse_while_writing
 from server.web.frame.filters import FILTERS
+from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]
 
@@ -46,11 +47,15 @@ _FOLDERS = {
 }
 
 
-def page(request: Request, folder: str, context: Mapping[str, Any], status: int = 200) -> Response:
+Shown = Mapping[str, Any] | Page
+
+
+def page(request: Request, folder: str, context: Shown, status: int = 200) -> Response:
     """The page of a folder, or its body alone where htmx asked for that."""
     name = "_body.html" if wants_body(request) else "page.html"
+    values = context.values() if isinstance(context, Page) else dict(context)
     answer = templates.TemplateResponse(
-        request, f"{_FOLDERS[folder]}/{name}", dict(context), status_code=status
+        request, f"{_FOLDERS[folder]}/{name}", values, status_code=status
     )
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")

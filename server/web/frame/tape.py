@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_clock, format_duration
 from server.domain.routine.plan import Layout, PlacedProcess
+from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.web.frame.ticks import round_moments
 
@@ -96,6 +97,21 @@ def span_of(rules: RuleSheet, planned_s: float, *ends_s: float) -> float:
     """
     whole_s = max(rules.slot_s, planned_s)
     return min(max(whole_s, *ends_s, 0.0), MOST_SLOTS * whole_s) * 1.03
+
+
+DRINK_KINDS = 3
+"""So many drinks look different; a fourth is drawn like the first."""
+
+
+def drink_classes(routine: Routine) -> dict[str, str]:
+    """Segment id -> how the drink that it serves is drawn: "drink-1", "drink-2", or "no-drink"."""
+    order = {drink.id: index for index, drink in enumerate(routine.drinks)}
+    return {
+        each.id: f"drink-{order[each.drink_id] % DRINK_KINDS + 1}"
+        if each.drink_id in order
+        else "no-drink"
+        for each in routine.segments
+    }
 
 
 def plan_tape(layout: Layout, rules: RuleSheet, span_s: float | None = None) -> Tape:

@@ -3,6 +3,9 @@
 
 import { mayDrop } from "./typed.js";
 
+// Names in an address for what is open: a form, or a thing shown beside the list.
+const OPEN = ["edit", "open"];
+
 let shown;
 let isStepping = false;
 
@@ -16,8 +19,8 @@ export function connectBack(root) {
 
 function follow(root, ctx) {
   const url = new URL(ctx.response.raw.url);
-  const isOpened = ctx.request.method === "GET" && url.searchParams.has("edit");
-  if (isOpened && root.querySelector("main form.inline")) open(url);
+  const isOpened = ctx.request.method === "GET" && OPEN.some((name) => url.searchParams.has(name));
+  if (isOpened && root.querySelector("main :is(form.inline, [data-panel])")) open(url);
   else if (ctx.response.raw.ok) close();
 }
 
@@ -37,8 +40,8 @@ function close() {
   if (history.state?.form) {
     isStepping = true;
     history.back();
-  } else if (url.searchParams.has("edit")) {
-    url.searchParams.delete("edit");
+  } else if (OPEN.some((name) => url.searchParams.has(name))) {
+    OPEN.forEach((name) => url.searchParams.delete(name));
     history.replaceState(null, "", url.pathname + url.search);
     shown = address();
   }

@@ -10,6 +10,8 @@ import { connectScript, guardScript } from "../script/editor.js";
 import { connectPrinting } from "./printing.js";
 import { connectTrack } from "../stage/track.js";
 import { connectPlayers } from "../runs/player.js";
+import { connectKeys } from "./keys.js";
+import { connectSaving } from "./saving.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
@@ -31,6 +33,8 @@ async function connectPictures() {
 guardTyped(document);
 connectForms(document);
 connectBack(document);
+connectKeys(document);
+connectSaving(document);
 connectLibrary(document);
 guardScript(document);
 connectPlayers(document);

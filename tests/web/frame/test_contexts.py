@@ -1,0 +1,66 @@
+"""A page holds what its templates ask for, and nothing that none of them reads."""
+
+from dataclasses import fields
+
+import pytest
+from jinja2 import meta, nodes
+
+import server.app  # noqa: F401  (every page is known once the app is)
+from server.web.frame.render import ROOT, templates
+from server.web.frame.shown import Page, RoutinePage
+
+FRAME = {"request", "swaps"}
+"""What every template may ask for: starlette gives the one, parts that are swapped the other."""
+
+
+def kinds(kind=Page):
+    below = [each for one in kind.__subclasses__() for each in kinds(one)]
+    return below if below or not hasattr(kind, "folder") else [kind]
+
+
+def asked_for(name, seen):
+    """The names that a template and what it includes ask for, less those that they set."""
+    if name in seen:
+        return set()
+    seen.add(name)
+    tree = templates.env.parse((ROOT / "templates" / name).read_text())
+    further = (
+        asked_for(each, seen)
+        for each in meta.find_referenced_templates(tree)
+        if each and not imported(tree, each)
+    )
+    return set().union(meta.find_undeclared_variables(tree), *further)
+
+
+def imported(tree, name):
+    """An imported template holds macros, which see what they are given."""
+    return any(each.template.value == name for each in tree.find_all(nodes.Import))
+
+
+def set_in(seen):
+    """The names that templates set themselves, which those they include see."""
+    trees = [templates.env.parse((ROOT / "templates" / name).read_text()) for name in seen]
+    stored = {
+        each.name for tree in trees for each in tree.find_all(nodes.Name) if each.ctx == "store"
+    }
+    return stored | {each.target for tree in trees for each in tree.find_all(nodes.Import)}
+
+
+PAGES = [each for each in kinds() if each is not RoutinePage]
+
+
+@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+def test_a_page_holds_what_its_templates_ask_for(kind):
+    folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
+    seen = set()
+    asked = asked_for((folder / "page.html").relative_to(ROOT / "templates").as_posix(), seen)
+    held = {each.name for each in fields(kind)}
+    assert asked - held - set_in(seen) - FRAME == set()
+
+
+@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+def test_what_a_page_holds_is_read_by_a_template(kind):
+    folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
+    asked = asked_for((folder / "page.html").relative_to(ROOT / "templates").as_posix(), set())
+    own = {each.name for each in fields(kind)} - {each.name for each in fields(RoutinePage)}
+    assert own - asked == set()
