@@ -157,7 +157,7 @@ def test_a_file_of_the_first_version_is_brought_up_to_date_with_what_it_holds(tm
 def test_runs_of_today_find_their_plans_under_the_new_keys(tmp_path, opened):
     """As keys were before: of the whole document, so that one plan had two with a new field."""
     path = tmp_path / "old.db"
-    run_steps(path, command.upgrade, "0007")
+    run_steps(path, command.upgrade, "0008")
     plan = Plan(make_routine(), RULES)
     whole, lean = to_json(plan), TypeAdapter(Plan).dump_json(plan, exclude_defaults=True).decode()
     with sqlite3.connect(path) as connection:

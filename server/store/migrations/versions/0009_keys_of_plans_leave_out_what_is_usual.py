@@ -8,8 +8,8 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.plan_key import plan_key
 from server.domain.whole.exchange import from_json
 
-revision = "0008"
-down_revision = "0007"
+revision = "0009"
+down_revision = "0008"
 branch_labels = None
 depends_on = None
 
