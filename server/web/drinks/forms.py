@@ -5,6 +5,7 @@ from typing import Literal, cast
 from server.domain.base.amounts import Amount, parse_amount
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import write_number
+from server.domain.glass.cooling import Thermometer, fitted_cooling
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
@@ -13,7 +14,6 @@ from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
-from server.domain.routine.standing import Reading, fitted_cooling
 from server.web.drinks.substance_form import (
     brew_from,
     making_values,
@@ -232,7 +232,7 @@ def _cooling(typed: Typed, room_c: float, known: Figure | None) -> Figure | None
     first_c, second_c = typed.number("first_c", -80, 110), typed.number("second_c", -80, 110)
     minutes = typed.duration("apart") / 60
     try:
-        return fitted_cooling(Reading(0, first_c), Reading(minutes, second_c), room_c)
+        return fitted_cooling(Thermometer(0, first_c), Thermometer(minutes, second_c), room_c)
     except InvalidInput as error:
         raise InvalidInput.of("second_c", error.message) from error
 
