@@ -15,10 +15,9 @@ from server.domain.glass.liquid import energy_kcal, mass_g
 from server.domain.glass.recipe import Line
 from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Cost, Substance
-from server.domain.glass.sugar import brix_of_g_per_litre
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
-from server.domain.glass.unit import liquid_of
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.domain.shorthand import brix_of_g_per_litre, liquid_of
 
 
 def spirit(abv):

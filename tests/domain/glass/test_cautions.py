@@ -6,9 +6,10 @@ import pytest
 
 from server.domain.glass.balance import balance
 from server.domain.glass.cautions import DEFER, cautions, judge_cautions
-from server.domain.glass.figures import Estimate, Figure, exactly
+from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.domain.shorthand import exactly
 
 
 def said(drink, served=None):

@@ -20,8 +20,8 @@ from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.scaling import Batch, scaled_recipe
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.substance import Substance
-from server.domain.glass.unit import liquid_of
 from server.domain.routine.standing import Stand, stood_temp_c
+from tests.domain.shorthand import liquid_of
 
 ENTRIES = [entry for entry in library() if entry.substance.kind not in ("garnish", "ice")]
 WET = [entry for entry in ENTRIES if entry.substance.kind not in ("sugar", "acid", "salt")]

@@ -15,12 +15,13 @@ from server.domain.glass.cooling import (
     fitted_cooling_per_min,
     minutes_to_reach,
 )
-from server.domain.glass.figures import Estimate, Figure, exactly
+from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.liquid import plain_water
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine.routine import Segment, Spread
 from server.domain.routine.standing import Stand, stand_between, stood_temp_c, temp_curve
 from tests.domain.glass.recipes import line, recipe
+from tests.domain.shorthand import exactly
 
 # The law is linear, so that worked examples in °F can be used as they are printed.
 
