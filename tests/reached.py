@@ -47,7 +47,9 @@ def unreached() -> list[str]:
         more = {
             each
             for each in definitions
-            if each not in reached and each.name in seen and each.owner in {None, *seen}
+            if each not in reached
+            and each.name in seen
+            and (each.owner is None or each.owner in seen)
         }
         if not more:
             break

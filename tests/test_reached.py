@@ -12,7 +12,7 @@ def test_what_nothing_names_is_told(tmp_path, monkeypatch):
     (tmp_path / "web").mkdir()
     (tmp_path / "web" / "pages.py").write_text(
         "@router.get('')\ndef page():\n    return used()\n\n"
-        "def used(): ...\n\ndef idle():\n    return beneath()\n\ndef beneath(): ...\n"
+        "def used(): ...\n\ndef idle():\n    return called_by_idle()\n\ndef called_by_idle(): ...\n"
     )
     monkeypatch.setattr(reached, "SERVER", tmp_path)
-    assert [each.rpartition(".")[2] for each in reached.unreached()] == ["beneath", "idle"]
+    assert [each.rpartition(".")[2] for each in reached.unreached()] == ["called_by_idle", "idle"]
