@@ -1,12 +1,12 @@
-"""Plans as runs froze them: content under a key that is its hash."""
+"""Plans as runs froze them: content under a key that is made of it."""
 
 from dataclasses import dataclass
-from hashlib import sha256
 
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
 from server.domain.routine.plan import Plan, layout
+from server.domain.routine.plan_key import plan_key
 from server.domain.runs.run import Outline, outline_of
 from server.domain.whole.exchange import from_json, to_json
 from server.store.tables import PlanRow
@@ -27,10 +27,9 @@ _frames: dict[str, Frame] = {}
 
 def freeze_plan(session: Session, plan: Plan) -> str:
     """Keep a plan and return its key; an equal plan is kept only once."""
-    document = to_json(plan)
-    key = sha256(document.encode()).hexdigest()[:32]
+    key = plan_key(plan)
     if session.get(PlanRow, key) is None:
-        session.add(PlanRow(key=key, document=document))
+        session.add(PlanRow(key=key, document=to_json(plan)))
         session.flush()
     return key
 

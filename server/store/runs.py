@@ -184,12 +184,6 @@ def load_run(session: Session, run_id: str) -> StoredRun:
     )
 
 
-def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
-    """The events of a run in order of arrival. Raises NotFound and Gone."""
-    live_row(session, run_id)
-    return events_of(session, run_id)
-
-
 def list_runs(session: Session, routine_id: str) -> list[RunLine]:
     """The runs of a routine that are not deleted, oldest first."""
     # Narrow columns, not entities: this list may hold hundreds of runs.

@@ -28,16 +28,16 @@ from server.app import create_app
 from server.demo import demo_file
 from server.domain.belief.history import Run
 from server.domain.risk.advice import cut_advice, start_options
-from server.domain.risk.forecast import FULL, QUICK, forecast, what_if
+from server.domain.risk.forecast import FULL, QUICK, forecast
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.optimise import propose_order
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
 from server.domain.risk.simulate import draws_of, run_through, simulate
-from server.domain.risk.what_if import Lengthen
 from server.domain.routine.estimate import Estimate
 from server.domain.routine.rules import RuleSheet
 from server.settings import Settings
 from tests.bench.figures import Figure, percentile, table
+from tests.domain.risk.changes import Lengthen, what_if
 
 SEGMENTS = 57
 BLOCK = 400

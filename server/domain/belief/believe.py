@@ -3,7 +3,7 @@
 >>> from server.domain.routine.estimate import Estimate
 >>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
 >>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
->>> after = believe(runs, plan)
+>>> after = belief_of(state_after(runs, plan), plan)
 >>> round(after.parts["talk"].median_s, 1), round(after.total.median_s, 1)
 (50.4, 61.7)
 """
@@ -141,19 +141,6 @@ class Belief:
     total: TotalAhead
     why: Why
     past: tuple[PastTotal, ...]
-
-
-def believe(
-    history: Sequence[Run],
-    plan: Plan,
-    known: Assumptions | None = None,
-    now_ms: int | None = None,
-) -> Belief:
-    """What is believed of `plan` after the runs of `history`, in whatever order they are given.
-
-    `now_ms` tells how long the last run is ago; without it the next follows as usual.
-    """
-    return belief_of(state_after(history, plan, known), plan, now_ms)
 
 
 def state_after(history: Sequence[Run], plan: Plan, known: Assumptions | None = None) -> State:

@@ -12,8 +12,7 @@ from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import inside_slot, quantile_s
 from server.domain.risk.trials import Trials
-from server.domain.risk.what_if import StartAfter
-from server.domain.routine.edits import part_of
+from server.domain.routine.edits import part_of, put
 from server.domain.routine.rules import RuleSheet
 
 MOST_CUT = 0.5
@@ -128,10 +127,14 @@ def start_options(model: Model, rules: RuleSheet, process_id: str) -> tuple[Star
     return tuple(_option(trials, process_id, each) for each in reversed(earlier))
 
 
+def _started_after(parts: Parts, process_id: str, segment_id: str) -> Parts:
+    process = part_of(parts.processes, process_id)
+    return replace(parts, processes=put(parts.processes, replace(process, after_id=segment_id)))
+
+
 def _option(trials: Trials, process_id: str, segment_id: str) -> StartOption:
     model = trials.model
-    parts: Parts = StartAfter(process_id, segment_id).made(model.parts)
-    tried = trials.of(parts)
+    tried = trials.of(_started_after(model.parts, process_id, segment_id))
     need = next((each for each in tried.needs if each.process_id == process_id), None)
     waits_s = np.array([]) if need is None else need.waits_s[~np.isnan(need.waits_s)]
     ends = model.expected.times

@@ -25,6 +25,7 @@ T = TypeVar("T")
 FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
 CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
 BASES: tuple[Basis, ...] = get_args(Basis)
+_UNASKED = ("bulk_g_per_ml", "juice_brix", "juice_acid_percent")
 BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
 
 FILLED = "library_filled"
@@ -78,8 +79,11 @@ def brew_from(typed: Typed) -> Brew | None:
     return typed.take(lambda: Brew(**numbers, bean=bean), None)
 
 
-def syrup_from(typed: Typed) -> Syrup | None:
-    """The syrup a form gives, where the ingredient is one. Faults are noted in `typed`."""
+def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
+    """The syrup a form gives, where the ingredient is one. Faults are noted in `typed`.
+
+    What the form does not ask (how sweet and sour its juice is) stays as it was `before`.
+    """
     if typed.text("making") != "syrup":
         return None
     parts = {
@@ -87,7 +91,7 @@ def syrup_from(typed: Typed) -> Syrup | None:
         for name in ("sugar", "water", "juice")
     }
     by: Literal["mass", "volume"] = "volume" if typed.text("syrup_by") == "volume" else "mass"
-    return typed.take(lambda: _syrup(parts, by), None)
+    return typed.take(lambda: _syrup(parts, by, before), None)
 
 
 def substance_values(substance: Substance | None, named: LibraryEntry | None) -> dict[str, str]:
@@ -140,10 +144,7 @@ def _figure(
     text = typed.text(name)
     if takes and text == _text(before):
         return from_library
-    for each in (before, from_library):
-        if each is not None and text == format_figure(each):
-            return each
-    return typed.optional_figure(name)
+    return typed.optional_figure(name, before, from_library)
 
 
 def _text(figure: Figure | None) -> str:
@@ -197,9 +198,12 @@ def _cost(typed: Typed) -> Cost | None:
     return _renamed(lambda: Cost(price, amount), {"cost": "price"})
 
 
-def _syrup(parts: Mapping[str, float], by: Literal["mass", "volume"]) -> Syrup:
+def _syrup(
+    parts: Mapping[str, float], by: Literal["mass", "volume"], before: Syrup | None
+) -> Syrup:
     names = {name: f"syrup_{name}" for name in parts}
-    return _renamed(lambda: Syrup(**parts, by=by), names)
+    kept = {} if before is None else {name: getattr(before, name) for name in _UNASKED}
+    return _renamed(lambda: Syrup(**parts, by=by, **kept), names)
 
 
 def _renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:

@@ -95,6 +95,11 @@ def test_a_segment_whose_hands_set_the_time_has_no_pace_of_its_own():
     assert "s1" not in learn_paces([split(60, segment="s1", lane="both")]).own
 
 
+@pytest.mark.parametrize(("words", "teaches"), [(7, False), (8, True)])
+def test_a_split_teaches_from_eight_words_on(words, teaches):
+    assert (learn_pace([split(180, words=words)]) != PRIOR) is teaches
+
+
 @pytest.mark.parametrize(
     "odd",
     [
