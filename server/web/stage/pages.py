@@ -209,6 +209,7 @@ def _expected(step: ExpectedStep | None) -> dict[str, object]:
 
 def _segment(segment: Segment, routine: Routine) -> dict[str, object]:
     names = {drink.id: drink.name for drink in routine.drinks}
+    tracks = {drink.id: place for place, drink in enumerate(routine.drinks)}
     return {
         "id": segment.id,
         "name": segment.name,
@@ -217,6 +218,7 @@ def _segment(segment: Segment, routine: Routine) -> dict[str, object]:
         "hands": segment.hands,
         "said": segment.said,
         "drink": names.get(segment.drink_id or ""),
+        "track": tracks.get(segment.drink_id or ""),
         "auto_advance": segment.auto_advance,
     }
 

@@ -17,7 +17,9 @@ import { LiveRun } from "../run/live_run.js";
 import { LocalStore } from "../run/local_store.js";
 import { Music } from "./music.js";
 import { OtherDevice } from "./other_device.js";
-import { Painter, partsOf } from "../run/paint.js";
+import { partsOf } from "../run/nodes.js";
+import { Painter } from "./paint.js";
+import { paintSigns, paintWatching } from "./paint_signs.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
 import { startPulse } from "./pulse.js";
@@ -48,8 +50,8 @@ const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
 const journal = data.try_out
-  ? new Journal(data.run_id, NOWHERE, NOWHERE, paintSigns)
-  : new Journal(data.run_id, local, indexed, paintSigns);
+  ? new Journal(data.run_id, NOWHERE, NOWHERE, showSigns)
+  : new Journal(data.run_id, local, indexed, showSigns);
 const serverClock = new ServerClock();
 const device = await deviceId(indexed, Date.now());
 const sender = data.try_out
@@ -63,7 +65,7 @@ const sender = data.try_out
 const preferences = new Preferences();
 const sound = new Sound(data.language, preferences);
 const music = new Music(data.music, preferences, () => onDevice());
-const wake = new ScreenWake(paintSigns, () => preferences.isOn("clip"));
+const wake = new ScreenWake(showSigns, () => preferences.isOn("clip"));
 const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
 const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
@@ -79,7 +81,7 @@ await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId: device, onShown });
 const other = new OtherDevice({ run, sender, serverClock, parts });
-screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
+screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel, preferences });
 const countIn = new CountIn({
   clocks: deviceClocks,
   sound,
@@ -98,7 +100,7 @@ connectWorld();
 run.refresh();
 screen.start();
 music.load();
-if (!data.try_out) startPulse(data.urls.pulse, pulseMs, painter.watching);
+if (!data.try_out) startPulse(data.urls.pulse, pulseMs, (number) => paintWatching(parts, number));
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
@@ -110,7 +112,7 @@ function onShown() {
   playMusic();
   recording?.follow();
   asked.follow();
-  paintSigns();
+  showSigns();
   if (journal.pending.length > 0) {
     sender.kick();
   } else if (run.shown.total_ms !== null) {
@@ -145,7 +147,7 @@ function onCall(words) {
 
 function onDevice() {
   panel.refresh();
-  paintSigns();
+  showSigns();
 }
 
 function beat() {
@@ -165,16 +167,16 @@ function onMark(stored) {
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
-    paintSigns();
+    showSigns();
   });
 }
 
-function paintSigns() {
+function showSigns() {
   const unsent = journal.pending.length;
   const kept = journal.events.length - unsent;
   const { try_out: isTryOut } = data;
   const seen = { sender: sender.state, wake, isStored, musicState: music.state, isTryOut };
-  painter.signs(signsOf({ unsent, kept, ...seen }));
+  paintSigns(parts, signsOf({ unsent, kept, ...seen }));
 }
 
 function askAboutForgotten() {

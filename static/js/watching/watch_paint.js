@@ -1,9 +1,10 @@
 // Puts the run on the page for watching. Decides nothing: what is shown comes from the views.
 
 import { tapeOf } from "../run/tape.js";
-import { wholeTape } from "../run/tape_svg.js";
+import { slimTape } from "../run/tape_svg.js";
 import { expectedTotalMs } from "../run/forecast.js";
-import { callAt, closedView, runningView } from "../run/view_state.js";
+import { closedView } from "../run/closed_view.js";
+import { callAt, runningView } from "../run/view_state.js";
 import { counted, passed, planned } from "../run/words.js";
 import { fillList, note, write } from "../run/nodes.js";
 import { claimGroups, tally } from "./claims_view.js";
@@ -31,7 +32,7 @@ export class WatchPainter {
     this.#data = data;
     this.#parts = parts;
     this.#deviceId = deviceId;
-    this.#tape = wholeTape(parts.tape);
+    this.#tape = slimTape(parts.tape);
     const { segments, rules } = data;
     const totalS = segments.reduce((sum, segment) => sum + segment.likely_s, 0);
     parts["plan-words"].textContent = [
@@ -119,7 +120,7 @@ export class WatchPainter {
     const nowMs = performance.now();
     if (nowMs - this.#drawnMs > TAPE_EVERY_MS) {
       this.#drawnMs = nowMs;
-      this.#tape.draw(tapeOf(this.#data, state, elapsedMs));
+      this.#tape.draw(tapeOf(this.#data, state, elapsedMs), elapsedMs / 1000);
     }
     this.#tape.moveTo(elapsedMs / 1000);
   }
