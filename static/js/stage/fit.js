@@ -1,7 +1,7 @@
 // Text that shrinks before it is cut, and is cut between words only. A box with `data-fit` has a
 // size of its own; its sheet multiplies the size of its type with --fit.
 
-const SCALES = [1, 0.92, 0.84, 0.76, 0.68, 0.6, 0.54, 0.48, 0.42];
+const SCALES = [1, 0.97, 0.94, 0.91, 0.88, 0.84, 0.8, 0.76, 0.72, 0.68, 0.64, 0.6, 0.54, 0.48, 0.42];
 const FEWEST_WORDS = 2;
 const BOX = "[data-fit]";
 const fitted = new WeakMap();

@@ -17,10 +17,17 @@ export function showSpoken({ cues, said }, spoken) {
   const linePx = parseFloat(getComputedStyle(said).lineHeight);
   if (!(linePx > 0)) return;
   const lines = Math.max(1, Math.round(said.offsetHeight / linePx));
-  const roomPx = cues.getBoundingClientRect().bottom - said.parentElement.getBoundingClientRect().top;
-  const visible = Math.max(1, Math.floor(roomPx / linePx));
+  const box = said.parentElement;
+  const bottomPx = cues.getBoundingClientRect().bottom - heightBelow(box.parentElement);
+  const visible = Math.max(1, Math.floor((bottomPx - box.getBoundingClientRect().top) / linePx));
   set(cues, "--lines", Math.min(lines, visible));
   set(cues, "--top", topLine(lines, visible, spoken));
+}
+
+function heightBelow(row) {
+  let px = 0;
+  for (let next = row.nextElementSibling; next; next = next.nextElementSibling) px += next.offsetHeight;
+  return px;
 }
 
 function set(node, name, value) {
