@@ -81,7 +81,7 @@ def spoken_splits(
             segment.lane,
         )
         for line in lines
-        if line.counts
+        if line.splits_count
         for segment in said_then.get(line.id, ())
         if segment.id in line.summary.splits_ms
         if segment.said and not (segment.alongside or segment.helper)

@@ -38,6 +38,7 @@ function againstTarget(rules, totalMs) {
 function rowOf(segment, splitMs) {
   const plannedMs = segment.likely_s * 1000;
   return {
+    id: segment.id,
     name: segment.name,
     plan: planned(segment.likely_s),
     split: splitMs === null ? "not marked" : exact(splitMs),

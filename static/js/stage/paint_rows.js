@@ -79,10 +79,22 @@ export function incidentButton({ what, words }, index) {
   return button;
 }
 
-export function tableRow({ name, plan, split, difference }) {
+/** A row of the table after the run; with `again`, a button that practises from there on. */
+export function tableRow({ id, name, plan, split, difference }, again) {
   const row = document.createElement("tr");
   const head = element("th", name);
   head.scope = "row";
+  head.dir = "auto";
   row.append(head, element("td", plan), element("td", split), element("td", difference));
+  if (again) row.append(againCell(id, name));
   return row;
+}
+
+function againCell(id, name) {
+  const cell = element("td", "", "closed-again");
+  const button = element("button", "Again from here", "plain");
+  Object.assign(button, { name: "from", value: id });
+  button.setAttribute("aria-label", `Again from here: ${name}`);
+  cell.append(button);
+  return cell;
 }

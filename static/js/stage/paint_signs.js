@@ -10,6 +10,8 @@ export function paintSigns(parts, view) {
   note(parts.sync, "unsent", String(view.unsent > 0));
   hide(parts["music-sign"], view.music === "");
   write(parts["music-sign"], view.music);
+  hide(parts["sleep-sign"], view.sleep === "");
+  write(parts["sleep-sign"], view.sleep);
   hide(parts["sleep-hint"], view.canStayAwake);
   hide(parts.notice, view.notice === null);
   if (view.notice !== null) write(parts["notice-words"], view.notice);
@@ -22,12 +24,12 @@ export function paintWatching(parts, number) {
   write(sign, number ? `${number} watching` : "");
 }
 
-/** A run that is over. */
-export function paintClosed(parts, view) {
+/** A run that is over; `again` says whether a part of it can be practised from here. */
+export function paintClosed(parts, view, again) {
   for (const name of ["heading", "total", "slot", "target", "undo"]) {
     write(parts[`closed-${name}`], view[name]);
   }
-  parts["closed-rows"].replaceChildren(...view.rows.map(tableRow));
+  parts["closed-rows"].replaceChildren(...view.rows.map((row) => tableRow(row, again)));
   parts["closed-notes"].replaceChildren(
     ...[...view.processes, view.incidents].map((words) => element("li", words)),
   );

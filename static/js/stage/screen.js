@@ -55,7 +55,7 @@ export class Screen {
     const { status } = this.#run.shown;
     const view = status === "finished" || status === "abandoned" ? "closed" : status;
     if (view !== this.#view) this.#enter(view);
-    if (view === "closed") paintClosed(this.#parts, closedView(this.#data, this.#run.shown));
+    if (view === "closed") paintClosed(this.#parts, closedView(this.#data, this.#run.shown), !this.#data.try_out);
     this.#tapeDrawnMs = -Infinity;
   }
 

@@ -1,9 +1,9 @@
 """At one glance: how large what one reads on the stage is, in minutes of arc.
 
-A letter of height h seen from a distance d covers 2 atan(h / 2d). Comfortable reading needs 16 to 22
-minutes (ISO 9241-303, from memory), the eye tells letters apart from 5 on. Height is that of the
+A letter of height h seen from a distance d covers 2 atan(h / 2d). Comfortable reading needs 16 to
+22 minutes (ISO 9241-303, from memory), the eye tells letters apart from 5 on. Height is that of the
 digit "8", or of the capital "H" where words are read, as the browser draws it in the type of the
-place. A tablet stands 1.5 m away; a phone lies on the counter, an arm's length (0.6 m) from the eye.
+place. A tablet stands 1.5 m away; a phone lies on the counter, at arm's length (0.6 m).
 """
 
 from math import atan, degrees
@@ -13,7 +13,7 @@ import pytest
 from tests.browser.conftest import SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage
 
-# CSS px and mm of the longer edge, and mm from the eye: a ten-inch tablet of 16:10 (217 mm x 136 mm)
+# CSS px, mm of the longer edge, and mm from the eye: a ten-inch tablet of 16:10 (217 mm x 136 mm)
 # lying and standing, one of 4:3 (197 mm x 148 mm), a phone (116 mm x 65 mm).
 SIZES = {
     "tablet": (1280, 800, 217, 1500),
