@@ -9,8 +9,8 @@ export function closedView(data, run) {
   return {
     heading: run.status === "finished" ? "Finished" : "Stopped",
     total: exact(totalMs),
-    slot: againstSlot(data.rules, totalMs),
-    target: againstTarget(data.rules, totalMs),
+    slot: data.part ? againstPart(data, totalMs) : againstSlot(data.rules, totalMs),
+    target: data.part ? "" : againstTarget(data.rules, totalMs),
     rows: data.segments.map((segment, index) => rowOf(segment, run.splits_ms[index])),
     processes: run.processes.flatMap((state, index) => processRow(data.processes[index], state)),
     incidents:
@@ -30,9 +30,28 @@ function againstSlot(rules, totalMs) {
   return `${words} the slot of ${planned(rules.slot_s)}${isInGrace ? ", within the grace" : ""}`;
 }
 
+// A part has neither slot nor target of its own: it is held against its plan.
+function againstPart({ part, rules }, totalMs) {
+  const words = apart(totalMs - rules.slot_s * 1000, { none: "just" });
+  return `${partWords(part)}: ${words} the ${planned(rules.slot_s)} planned`;
+}
+
+/** "Segments 11 to 13 of 17": what a run of a part is of. */
+export function partWords({ first, last, of }) {
+  return last > first ? `Segments ${first} to ${last} of ${of}` : `Segment ${first} of ${of}`;
+}
+
 function againstTarget(rules, totalMs) {
   const words = apart(totalMs - rules.target_s * 1000, { more: "after", less: "before", none: "at" });
   return `${words} the target of ${planned(rules.target_s)}`;
+}
+
+/** What will be run, in a line: segments, planned time, target and slot. */
+export function planWords({ segments, rules, part = null }, totalMs) {
+  const planIs = `planned ${planned(totalMs / 1000)}`;
+  if (part) return `${partWords(part)}, ${planIs}`;
+  const times = [`target ${planned(rules.target_s)}`, `slot ${planned(rules.slot_s)}`];
+  return [`${counted(segments.length, "segment")}, ${planIs}`, ...times].join(" · ");
 }
 
 function rowOf(segment, splitMs) {

@@ -37,10 +37,8 @@ import { NOBODY, NOWHERE } from "./try_out.js";
 import { looksForgotten } from "../run/view_state.js";
 import { passed } from "../run/words.js";
 import { ScreenWake } from "./wake.js";
+import { connectWorld } from "./world.js";
 
-const CLOCK_CHECK_MS = 1000;
-// Calls, automatic ends and music follow a timer, not the frames: a page that is covered gets none.
-const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
@@ -96,7 +94,7 @@ const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
 connectRehearseAgain(parts.rehearse, data);
-connectWorld();
+connectWorld({ data, run, journal, sender, local, other, onBeat: beat, onPress });
 run.refresh();
 screen.start();
 music.load();
@@ -181,43 +179,7 @@ function showSigns() {
 
 function askAboutForgotten() {
   if (!run.holds || !looksForgotten(data, run.state, run.elapsedMs)) return;
-  stage.abandonIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
-}
-
-// The world outside: sleep, other tabs, the network, leaving.
-function connectWorld() {
-  setInterval(onTick, CLOCK_CHECK_MS);
-  setInterval(beat, BEAT_MS);
-  for (const kind of ["keydown", "pointerup"]) addEventListener(kind, onPress, { capture: true });
-  document.addEventListener("visibilitychange", () => {
-    if (document.hidden) run.noteHidden();
-    else onReturn();
-  });
-  addEventListener("pageshow", onReturn);
-  addEventListener("online", () => sender.kick());
-  addEventListener("pagehide", () => {
-    run.checkClocks(); // What the next page load can no longer see.
-    sender.farewell();
-  });
-  addEventListener("beforeunload", (event) => {
-    if (run.state.status === "running" && run.holds && !data.try_out) event.preventDefault();
-  });
-  local.onForeign(({ runId, event }) => {
-    if (runId !== data.run_id) return;
-    journal.takeFromTab(event);
-    run.refresh();
-  });
-}
-
-function onTick() {
-  run.checkClocks();
-  if (run.isInDoubt) sender.look();
-  other.look();
-}
-
-function onReturn() {
-  run.checkClocks();
-  sender.kick();
+  stage.stopIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
 }
 
 function after(ms) {

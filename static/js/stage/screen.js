@@ -5,9 +5,8 @@ import { paintClosed } from "./paint_signs.js";
 import { expectedTotalMs } from "../run/forecast.js";
 import { tapeOf } from "../run/tape.js";
 import { stageTape } from "../run/tape_svg.js";
-import { closedView } from "../run/closed_view.js";
+import { closedView, planWords } from "../run/closed_view.js";
 import { runningView } from "../run/view_state.js";
-import { counted, planned } from "../run/words.js";
 
 const TAPE_EVERY_MS = 250;
 
@@ -78,13 +77,9 @@ export class Screen {
   #drawPlan() {
     this.#tapes.plan.draw(tapeOf(this.#data, this.#run.shown, 0));
     this.#tapes.plan.moveTo(0);
-    const { segments, rules } = this.#data;
+    const { segments } = this.#data;
     const totalMs = expectedTotalMs(segments, this.#run.shown, 0);
-    this.#parts["plan-words"].textContent = [
-      `${counted(segments.length, "segment")}, planned ${planned(totalMs / 1000)}`,
-      `target ${planned(rules.target_s)}`,
-      `slot ${planned(rules.slot_s)}`,
-    ].join(" · ");
+    this.#parts["plan-words"].textContent = planWords(this.#data, totalMs);
   }
 
   #paintRunning() {
