@@ -296,7 +296,8 @@ def test_summary_leads_to_the_run_and_to_the_next_rehearsal(stage):
         stage.wait(seconds)
         stage.press("PageDown")
     rows = stage.page.locator("[data-part=closed-rows] tr")
-    assert rows.nth(1).inner_text().split("\t") == ["Brew", "1:00", "1:00.1", "0.1 s over"]
+    cells = ["Brew", "1:00", "1:00.1", "0.1 s over", "Again from here"]
+    assert rows.nth(1).inner_text().split("\t") == cells
     stage.wait_until_sent()
     stage.page.get_by_role("link", name="Look at this run").click()
     assert stage.page.url.endswith(f"/runs/{stage.run_id}")
