@@ -19,9 +19,10 @@ export function paintSigns(parts, view) {
 
 /** How many watch; nothing where nobody does, or nobody knows. */
 export function paintWatching(parts, number) {
-  const sign = parts["waiting-watching"];
-  hide(sign, !number);
-  write(sign, number ? `${number} watching` : "");
+  for (const sign of [parts.watching, parts["waiting-watching"]]) {
+    hide(sign, !number);
+    write(sign, number ? `${number} watching` : "");
+  }
 }
 
 /** A run that is over; `again` says whether a part of it can be practised from here. */
