@@ -106,10 +106,10 @@ export function markerWords(markers, { look, x, widthPx }) {
 
 /** A notch beneath now, as wide as the run is off its plan, and how far that is in words. */
 export function lateShape({ words, word, seconds }, nowS, { look, x, widthPx }) {
-  const size = Math.min(60, Math.max(look.notchPx * 2, x(seconds)));
+  const at = x(nowS) - 2;
+  const size = Math.min(60, Math.max(1, at), Math.max(look.notchPx * 2, x(seconds)));
   const y = look.top + look.height + 2;
   const deep = look.heightPx - y;
-  const at = x(nowS) - 2;
   const group = element("g", { class: `tape-late tape-late-${word}` });
   group.append(element("path", { d: `M${at - size} ${y} h${size} v${deep} z` }));
   if (look.wordsPx > 0) {
