@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
-from server.domain.routine.plan import Plan, layout
+from server.domain.routine.plan import Part, Plan, layout
 from server.domain.routine.plan_key import plan_key
 from server.domain.runs.run import Outline, outline_of
 from server.domain.whole.exchange import from_json, to_json
@@ -16,10 +16,12 @@ FRAMES_KEPT = 64
 
 @dataclass(frozen=True)
 class Frame:
-    """What is needed of a plan to read the log of a run: its outline, and how long it lasts."""
+    """What is needed of a plan to read the log of a run: its outline, how long it lasts, and which
+    part of the routine it is."""
 
     outline: Outline
     planned_s: float
+    part: Part | None = None
 
 
 _frames: dict[str, Frame] = {}
@@ -48,6 +50,7 @@ def load_frame(session: Session, key: str) -> Frame:
     if key not in _frames:
         if len(_frames) >= FRAMES_KEPT:
             _frames.clear()
-        routine = load_plan(session, key).routine
-        _frames[key] = Frame(outline_of(routine), layout(routine).total_s)
+        plan = load_plan(session, key)
+        planned_s = layout(plan.routine).total_s
+        _frames[key] = Frame(outline_of(plan.routine), planned_s, plan.part)
     return _frames[key]

@@ -76,9 +76,14 @@ def create_run(
     session: Session, routine: Routine, rules: RuleSheet, now_ms: int, source: Source = "stage"
 ) -> str:
     """Freeze the plan and open a run of it; returns the run's id."""
+    return create_run_of(session, Plan(routine, rules), now_ms, source)
+
+
+def create_run_of(session: Session, plan: Plan, now_ms: int, source: Source = "stage") -> str:
+    """The same for a plan, which may be that of a part."""
     run_id = new_id()
-    key = freeze_plan(session, Plan(routine, rules))
-    _add_run(session, routine.id, RunRecord(run_id, key, now_ms, source))
+    key = freeze_plan(session, plan)
+    _add_run(session, plan.routine.id, RunRecord(run_id, key, now_ms, source))
     return run_id
 
 

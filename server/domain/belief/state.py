@@ -99,8 +99,11 @@ def folded(state: State, run: Run) -> State:
         state,
         levels=reading.levels,
         pace=pace,
-        mishaps=_noted(state, run, logs, expected_s, reading.mishap),
-        runs=state.runs + 1,
+        # How often something goes wrong is told by the slot: a part is none.
+        mishaps=_noted(state, run, logs, expected_s, reading.mishap)
+        if run.whole
+        else state.mishaps,
+        runs=state.runs + run.whole,
         beside_s=_beside(state, run, whole, logs, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
         past=(*state.past, None if run.total_s is None else (forecast, run.total_s, run.id)),

@@ -52,7 +52,7 @@ def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...
 
 
 def _forecast(drift: Drift) -> Iterator[Sentence]:
-    if drift.ahead is None or not drift.table.runs:
+    if drift.ahead is None or not drift.table.wholes:
         return
     told = drift.ahead.forecast
     text = (

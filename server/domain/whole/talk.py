@@ -79,7 +79,7 @@ def spoken_splits(
     of their talk.
     """
     found: list[SpokenSplit] = []
-    for line in [each for each in lines if each.counts][-MOST_RUNS:]:
+    for line in [each for each in lines if each.splits_count][-MOST_RUNS:]:
         segments = tuple(said_then.get(line.id, ()))
         took_s = durations_s(segments, routine.processes, line)
         found += [
