@@ -17,34 +17,39 @@ from server.web.frame.telling import told
 
 if TYPE_CHECKING:
     from server.domain.claims.facts import GlassFacts
-    from server.domain.claims.ledger import Ledger
+    from server.domain.claims.ledger import Ledger, Unnamed
     from server.domain.claims.rows import Case, Row
 
 UNCHECKED = "unchecked"
 
-SIGNS: Mapping[str, str] = {
-    "contradicted": "×",
-    "unbacked": "○",
-    "weakly backed": "◐",
-    "unplanned": "+",
-    "unsaid": "…",
-    "backed": "●",
-    UNCHECKED: "?",
+STUBS: Mapping[str, str] = {
+    "contradicted": "wrong",
+    "unbacked": "needs",
+    "weakly backed": "holds",
+    "unplanned": "extra",
+    "unsaid": "unsaid",
+    "backed": "holds",
+    UNCHECKED: "open",
 }
-"""State of a claim -> its sign; full, half or empty for how well the glass holds it."""
+"""State of a claim -> the stub that is drawn for it."""
 
 
-WORDS: Mapping[str, str] = dict([*STATES.items(), (UNCHECKED, "Not checked")])
+WORDS: Mapping[str, str] = dict([*STATES.items(), (UNCHECKED, "Can’t check")])
 """State of a claim -> the word for it."""
 
 
 @dataclass(frozen=True)
 class Badge:
-    """A state as it is shown: a key for its pattern, a sign and a word."""
+    """A state as it is shown: its key, the stub that is drawn for it, and a word."""
 
     key: str
-    sign: str
+    stub: str
     word: str
+
+    @property
+    def is_wanting(self) -> bool:
+        """Whether it is for the person to settle."""
+        return self.stub in ("wrong", "needs", "extra", "unsaid")
 
 
 @dataclass(frozen=True)
@@ -58,8 +63,12 @@ class Checked:
     @property
     def open_points(self) -> int:
         """How many things should be settled before the drinks are declared."""
-        undeclared = len(self.ledger.unnamed) if self.case.declare_all else 0
-        return sum(row.is_open for row in self.ledger.rows) + undeclared
+        return sum(row.is_open for row in self.ledger.rows) + len(self.undeclared)
+
+    @property
+    def undeclared(self) -> "tuple[Unnamed, ...]":
+        """Ingredients that the script must name and does not."""
+        return self.ledger.unnamed if self.case.declare_all else ()
 
 
 def checked(routine: Routine, rules: RuleSheet) -> Checked:
@@ -126,7 +135,17 @@ def badge_key(row: "Row") -> str:
 
 def badge(key: str) -> Badge:
     """How a state, or "unchecked", is shown."""
-    return Badge(key.replace(" ", "-"), SIGNS[key], WORDS[key])
+    return Badge(key.replace(" ", "-"), STUBS[key], WORDS[key])
+
+
+AT_ODDS = Badge("at-odds", "needs", "At odds")
+"""For a claim that holds by itself, but not beside another that is said of the same drink."""
+
+
+def badge_of(row: "Row") -> Badge:
+    """The badge of a claim."""
+    key = badge_key(row)
+    return AT_ODDS if row.clashes_with and not badge(key).is_wanting else badge(key)
 
 
 def row_id(row_key: str) -> str:

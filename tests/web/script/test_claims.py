@@ -94,7 +94,7 @@ def test_each_claim_is_one_row_with_its_state_the_pressing_ones_first(client, pa
 
 def test_a_row_says_why_where_and_when(client, path):
     found = row(claims(client), "40 ml of Plum rum, 40 % vol").text_content()
-    assert "Says 40 ml, recipe has 45 ml of Plum rum" in found
+    assert "You say 40 ml, the recipe has 45 ml of Plum rum" in found
     assert "0:00" in found
     assert "1. Pour" in found
 
