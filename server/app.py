@@ -39,7 +39,7 @@ from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
 from server.web.runs import pages as compare
 from server.web.runs import paper, recordings, remarks, review
-from server.web.script import claims, declaration, settle, words
+from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
@@ -48,7 +48,7 @@ from server.web.watching import join, watchers
 from server.web.watching import pages as watch
 
 ROUTERS = (
-    home, details, drinks, batch, versions, declaration, script, claims, settle, words, plan,
+    home, details, drinks, batch, versions, declaration, script, claims, settle, paste, words, plan,
     follow, risk, what_if, without, stage_sheet, rehearse, run_choices, music, stage, compare,
     paper, review, rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust,
     offline, recordings, watchers, join, watch, live, remarks,

@@ -18,9 +18,10 @@ export function connectSaving(root) {
   });
 }
 
-// The script says by itself how it stands: it also asks by POST what its texts come to.
+// The script says by itself how it stands; and what is long is asked by POST, which saves nothing.
 function isChange(ctx) {
-  return ctx.request?.method === "POST" && !ctx.sourceElement?.closest?.("[data-script]");
+  const isAsked = ctx.sourceElement?.closest?.("[data-script], [data-asks]");
+  return ctx.request?.method === "POST" && !isAsked;
 }
 
 function done(root, ctx) {

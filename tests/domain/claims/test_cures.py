@@ -38,3 +38,15 @@ def test_what_is_said_twice_is_said_anew_in_both_places():
     (row,) = contradicted(routine)
     said = cures_of(row, routine)[1].routine.segments[0].said
     assert said == "45 ml of plum rum. Yes: 45 ml of plum rum!"
+
+
+def test_the_reading_nearer_to_what_was_said_is_the_likely_one():
+    (row,) = contradicted(ROUTINE)
+    likely = [cure.short for cure in cures_of(row, ROUTINE) if cure.is_likely]
+    assert likely == ["Say 45 ml", "Make it 30 ml"]
+    routine = make_routine(
+        segments=(make_segment("s1", said="I pour 150 ml of plum rum.", drink_id="d1"),),
+        drinks=ROUTINE.drinks,
+    )
+    (row,) = contradicted(routine)
+    assert [cure.id for cure in cures_of(row, routine) if cure.is_likely] == ["say", "make"]
