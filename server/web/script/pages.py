@@ -39,6 +39,10 @@ STATE_ELEMENT = "div#script-state"
 """What htmx names as its target where the text areas are to be left alone."""
 
 
+SEGMENT = "segment-"
+"""Begins the name of a segment where one is opened from another page."""
+
+
 @dataclass(frozen=True)
 class Answer:
     """What is told of a posted script.
@@ -80,8 +84,12 @@ class ScriptPage(RoutinePage):
 @router.get("/script")
 def script_page(
     request: Request, session: ReadSession, routine_id: str,
-    at: str = "", open: str = "", write: str = "",
+    at: str = "", open: str = "", write: str = "", edit: str = "",
 ) -> Response:  # fmt: skip
+    if edit == "paste":
+        return see(f"/routines/{routine_id}/script/paste")
+    if open.startswith(SEGMENT):
+        at, open = at or open.removeprefix(SEGMENT), ""  # noqa: A001
     stored = load_routine(session, routine_id)
     shown = script_page_of(session, stored, Form(), beside=open, at=at, is_writing=bool(write))
     return page(request, "script", shown)
