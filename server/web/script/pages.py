@@ -89,7 +89,7 @@ def script_page(
     if edit == "paste":
         return see(f"/routines/{routine_id}/script/paste")
     if open.startswith(SEGMENT):
-        at, open = at or open.removeprefix(SEGMENT), ""  # noqa: A001
+        at, open = at or open.removeprefix(SEGMENT), ""
     stored = load_routine(session, routine_id)
     shown = script_page_of(session, stored, Form(), beside=open, at=at, is_writing=bool(write))
     return page(request, "script", shown)
