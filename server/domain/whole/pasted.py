@@ -150,5 +150,6 @@ def _cut(said: str, language: str, heading: str = "") -> list[Part]:
 
 def _name_of(said: str) -> str:
     """A name from the first words of what is said."""
-    words = " ".join(said.split()[:NAME_WORDS]).rstrip(".,;:!?… ")
+    first = re.split(r"(?<=[.!?…])\s", said, maxsplit=1)[0]
+    words = " ".join(first.split()[:NAME_WORDS]).rstrip(".,;:!?… ")
     return words[:LONGEST_NAME] or "Segment"

@@ -97,11 +97,19 @@ export class Panes {
     const id = this.current?.dataset.segment;
     for (const row of this.root.querySelectorAll(".rail [data-row]")) {
       const mark = row.querySelector(".rail-row");
+      this.#drawn(row);
       if (row.dataset.row === id) mark.setAttribute("aria-current", "true");
       else mark.removeAttribute("aria-current");
       if (row.dataset.row === id) row.scrollIntoView({ block: "nearest", inline: "nearest" });
     }
     this.form.querySelector("[data-write]").setAttribute("aria-pressed", String(Boolean(this.isWriting)));
+  }
+
+  // The drink of a segment may have been chosen anew: the rail is drawn by the server.
+  #drawn(row) {
+    const section = this.sections.find((each) => each.dataset.segment === row.dataset.row);
+    const drink = [...row.classList].find((each) => each.includes("drink"));
+    if (drink) section.className = `said ${drink}`;
   }
 
   keyed(event) {
@@ -143,7 +151,7 @@ export class Panes {
   // A click into the text is where one wants to write on.
   #touched(event) {
     if (event.target.closest("a, button, select, textarea, label") || !getSelection().isCollapsed) return;
-    const part = event.target.closest("[data-start], .reading");
+    const part = event.target.closest("[data-start], .said-reading");
     if (!part) return;
     this.write(part.dataset.start === undefined ? undefined : placeIn(part, event));
   }

@@ -48,7 +48,7 @@ def write(page, name):
 
 
 def reading(page, name):
-    return page.locator(".said").filter(has=area(page, name)).locator(".reading")
+    return page.locator(".said").filter(has=area(page, name)).locator(".said-reading")
 
 
 def claims(page):

@@ -154,7 +154,7 @@ def test_all_flavours_in_the_glass_go_on_the_card_in_one_edit(client, path):
 
 
 def test_a_contradiction_leads_to_the_recipe_and_goes_when_it_is_mended(client, path):
-    (mend,) = opened(client, "40 ml of Plum rum, 40 % vol").all(".ways a[href*=drinks]")
+    (mend,) = opened(client, "40 ml of Plum rum, 40 % vol").all(".claim-ways a[href*=drinks]")
     assert client.get(mend.get("href")).status_code == 200
     client.post(
         "/routines/r1/drinks/d1/ingredients/rum",

@@ -23,7 +23,7 @@ def names(page):
 def test_a_pasted_talk_is_shown_as_segments_before_anything_is_saved(client):
     keep(client, make_routine(segments=()))
     page = proposed(client)
-    assert names(page) == ["Good evening, judges", "This is plum. You", "Thank you"]
+    assert names(page) == ["Good evening, judges", "This is plum", "Thank you"]
     assert page.text("h1").startswith("3 segments, ")
     assert kept(client).segments == ()
 
@@ -32,7 +32,7 @@ def test_segments_are_joined_and_cut_by_touch(client):
     keep(client, make_routine(segments=()))
     held = proposed(client).sent_by(SAVE)
     cut = proposed(client, **held, do="split-1-1")
-    assert names(cut)[1:3] == ["This is plum. You", "You will find cherry"]
+    assert names(cut)[1:3] == ["This is plum", "You will find cherry"]
     joined = proposed(client, **cut.sent_by(SAVE), do="merge-3")
     assert joined.typed("said-2", SAVE) == "You will find cherry.\nThank you."
 
@@ -43,7 +43,7 @@ def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
     typed = {**held, "name-0": "Welcome", "drink-1": "d1"}
     assert client.post(SAVE, data=typed).headers["location"] == "/routines/r1/script"
     added = kept(client).segments[3:]
-    assert [each.name for each in added] == ["Welcome", "This is plum. You", "Thank you"]
+    assert [each.name for each in added] == ["Welcome", "This is plum", "Thank you"]
     # The last starts with the drink of the one before.
     assert [each.drink_id for each in added] == [None, "d1", "d1"]
     client.post("/routines/r1/undo", data={"back": "script"})

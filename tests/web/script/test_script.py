@@ -262,7 +262,7 @@ def test_what_a_sentence_costs_in_chances_is_told(client, path):
 
 def test_a_claim_settled_from_the_script_leads_back_to_it(client, path):
     mark = Page(client.get(SCRIPT)).one("#reading-s2 .claim-mark.wrong")
-    way = Page(client.get(mark.get("href"))).all(".panel .ways form")[0]
+    way = Page(client.get(mark.get("href"))).all(".panel .claim-ways form")[0]
     typed = {each.get("name"): each.get("value") for each in way.cssselect("input")}
     answer = client.post(way.get("action"), data=typed)
     assert (answer.status_code, answer.headers["location"]) == (303, SCRIPT)
