@@ -224,7 +224,7 @@ def test_the_same_word_of_two_drinks_is_two_claims(client):
     )
     keep(client, make_routine(segments=segments, drinks=(DUSK, dawn)))
     states = {
-        text_of(each.cssselect(".detail bdi")[0]): each.cssselect(".stub")[0].get("class")
+        text_of(each.cssselect(".detail bdi")[1]): each.cssselect(".stub")[0].get("class")
         for each in claims(client).all(".claim")
         if label_of(each) == "plum"
     }
