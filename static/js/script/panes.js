@@ -95,6 +95,8 @@ export class Panes {
   /** Marks on rail and buttons which segment is in view: answers may have drawn them anew. */
   marked() {
     const id = this.current?.dataset.segment;
+    // What was refused stands in the text area: it stays in view until it is mended.
+    if (this.current?.querySelector(".fault")) this.current.setAttribute("data-writing", "");
     for (const row of this.root.querySelectorAll(".rail [data-row]")) {
       const mark = row.querySelector(".rail-row");
       this.#drawn(row);

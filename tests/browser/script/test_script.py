@@ -215,6 +215,7 @@ def test_a_text_that_is_too_long_stays_and_says_so(script, desk, routine):
     script.keyboard.press("Escape")
     expect(script.locator("#script-state .fault")).to_contain_text("could not be saved")
     expect(area(script, "Greet")).to_have_value(long)
+    expect(area(script, "Greet")).to_be_visible()
     assert texts_kept(desk, routine)[0] == ""
 
 
