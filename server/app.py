@@ -31,7 +31,7 @@ from server.web.frame.security import Guard
 from server.web.frame.throttle import Throttle
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
-from server.web.plan import follow, risk, stage_sheet, what_if
+from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
 from server.web.routines import details, files, rule_sheets
@@ -39,7 +39,7 @@ from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
 from server.web.runs import pages as compare
 from server.web.runs import paper, recordings, remarks, review
-from server.web.script import claims, declaration, words
+from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
@@ -49,10 +49,11 @@ from server.web.watching import join, watchers
 from server.web.watching import pages as watch
 
 ROUTERS = (
-    home, today, details, drinks, batch, calculators, versions, declaration, script, claims, words,
-    plan, follow, risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper,
-    review, rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust, offline,
-    recordings, watchers, join, watch, live, remarks,
+    home, today, details, drinks, batch, calculators, versions, declaration, script, claims,
+    settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
+    run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
+    drift_files, drift_sessions, trust, offline, recordings, watchers, join, watch, live,
+    remarks,
 )  # fmt: skip
 
 

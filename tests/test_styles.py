@@ -21,7 +21,7 @@ PAGE_SHEETS = {
     "plan/plan.css": {"plan", "risk", "what_if"},
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
-    "script/claims.css": {"script", "claims", "declaration", "words"},
+    "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
     "drift/drift.css": {"drift", "versus", "sessions"},
     "frame/device.css": {"trust", "recordings", "review"},
 }

@@ -124,15 +124,32 @@ def follow(name: str) -> Callable[[Page], None]:
     return act
 
 
-MISREAD = "It was misread: 30 ml of Lemon juice, fresh"
+def misread(page: Page) -> None:
+    """Open a claim and the form that says it was misread."""
+    page.locator(".line-open", has_text="30 ml of Lemon juice").click()
+    page.get_by_text("Misread? Not a claim").click()
 
 
 def correct_without_a_word(page: Page) -> None:
-    """Say that a find means another descriptor, and leave that empty."""
-    follow(MISREAD)(page)
-    page.get_by_label("It means this descriptor").check()
-    page.get_by_role("button", name="Save", exact=True).click()
+    """Say that a find means another flavour, and leave that empty."""
+    misread(page)
+    page.get_by_label("It means this flavour").check()
+    page.get_by_role("button", name="Correct it").click()
     page.locator(".fault").first.wait_for()
+
+
+def write_too_much(page: Page) -> None:
+    """Write more into a segment than one may hold."""
+    page.locator("[data-writing] textarea").fill("x" * 20_001)
+    page.get_by_role("button", name="Done").click()
+    page.locator(".said .fault").first.wait_for()
+
+
+def paste_a_talk(page: Page) -> None:
+    """Have a talk cut into segments."""
+    page.get_by_label("The talk").fill("Good evening. I am Runa.\n\nThis is plum. Thank you.")
+    page.get_by_role("button", name="Cut it into segments").click()
+    page.locator(".part-said").first.wait_for()
 
 
 def open_all(page: Page) -> None:
@@ -211,18 +228,18 @@ STATES = {
     "script": State("{demo}/script"),
     "nothing to say": State("{bare}/script"),
     "script without words": State("{set}/script"),
-    "script refused": State(
-        "{set}/script",
-        press("Save the script", sign=".said .fault", What_is_said="x" * 20_001),
-    ),
+    "script refused": State("{set}/script?write=yes", write_too_much),
+    "sentence looked at": State("{demo}/script?open=sentence-seg-drip-1"),
+    "talk to paste": State("{demo}/script/paste"),
+    "talk pasted": State("{demo}/script/paste", paste_a_talk),
     "claims": State("{demo}/claims"),
     "no claims": State("{bare}/claims"),
-    "claims narrowed to none": State("{demo}/claims?state=unbacked"),
-    "claim being corrected": State("{demo}/claims", follow(MISREAD)),
+    "claims narrowed to none": State("{demo}/claims?show=settle&kind=serves"),
+    "claim being corrected": State("{demo}/claims", misread),
     "correction refused": State("{demo}/claims", correct_without_a_word),
-    "missed claim refused": State("{demo}/claims", press("Add the claim")),
+    "missed claim refused": State("{demo}/claims?open=missed", press("Add the claim")),
     "words": State("{demo}/words?find=ripe+pear", open_all),
-    "word refused": State("{set}/words", press("Add the word", Synonyms="!!", A_kind_of="gravel")),
+    "word refused": State("{set}/words", press("Add the word", A_kind_of="gravel")),
     "plan": State("{demo}/plan", figures),
     "segment woven among others": State("{demo}/plan?edit=segment-seg-cups"),
     "circle of links refused": State(

@@ -22,8 +22,8 @@ no descriptor; it counts as mentioned. Parts are compared only where the recipe 
 >>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")
 >>> for row in ledger(Case((said,), (drink,))).rows:
 ...     print(row.label, "|", row.state, "|", row.why[0])
-40 ml of Plum cordial | contradicted | Says 40 ml, recipe has 45 ml of Plum cordial.
-plum | backed | Brought by Plum cordial (100 % of the drink).
-smoke | unbacked | Nothing in the glass brings smoke.
-almond | unbacked | On the drink's list, but the script does not say it.
+40 ml of Plum cordial | contradicted | You say 40 ml, the recipe has 45 ml of Plum cordial.
+plum | backed | Given by Plum cordial (100 % of the drink).
+smoke | unbacked | Nothing in the glass gives smoke.
+almond | unbacked | On the card, but the script never says it.
 """

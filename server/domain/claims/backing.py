@@ -15,12 +15,12 @@ from server.domain.routine.drink import Drink
 State = Literal["contradicted", "unbacked", "weakly backed", "unplanned", "unsaid", "backed"]
 
 STATES: dict[State, str] = {
-    "contradicted": "Contradicted",
-    "unbacked": "Unbacked",
-    "weakly backed": "Weakly backed",
-    "unplanned": "Unplanned",
-    "unsaid": "Unsaid",
-    "backed": "Backed",
+    "contradicted": "Wrong",
+    "unbacked": "Nothing gives it",
+    "weakly backed": "Holds loosely",
+    "unplanned": "Not on the card",
+    "unsaid": "Never said",
+    "backed": "Holds",
 }
 """State of a claim -> the words that name it, the most pressing first."""
 
@@ -131,30 +131,30 @@ def judged(
     if found:
         return Judgement("weakly backed", _nearly(word, found[0]), found)
     if polarity == "some":
-        return Judgement("weakly backed", f"Nothing is on record as bringing {word}.")
+        return Judgement("weakly backed", f"Nothing is on record as giving {word}.")
     if is_of_temperature(word, taxonomy):
-        why = f"Says {word}; no temperature is known for this drink."
+        why = f"You say {word}; no temperature is known for this drink."
         return Judgement("unbacked", why, is_checked=False)
-    return Judgement("unbacked", f"Nothing in the glass brings {word}.")
+    return Judgement("unbacked", f"Nothing in the glass gives {word}.")
 
 
 def _lacking(word: str, sure: tuple[Backing, ...]) -> Judgement:
     if sure:
         return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
-    return Judgement("backed", f"Nothing in the glass brings {word}, as said.")
+    return Judgement("backed", f"Nothing in the glass gives {word}, as said.")
 
 
 def _brings(word: str, backing: Backing) -> str:
     share = "" if backing.share is None else f" ({_percent(backing.share)} of the drink)"
     kind = "" if backing.relation == "same" else f", a kind of {word}"
-    how = "Brought by" if backing.ingredient_id else "It comes of this step:"
+    how = "Given by" if backing.ingredient_id else "It comes of this step:"
     as_what = "" if backing.brought == word else f" as {backing.brought}"
     return f"{how} {backing.label}{share}{as_what}{kind}."
 
 
 def _nearly(word: str, backing: Backing) -> str:
     share = "" if backing.share is None else f" ({_percent(backing.share)} of the drink)"
-    return f"{backing.label}{share} brings {backing.brought}, which is more general than {word}."
+    return f"{backing.label}{share} gives {backing.brought}, which is more general than {word}."
 
 
 def _percent(share: float) -> str:
@@ -173,7 +173,7 @@ def _temperature(
     holds = glass.low <= COLD_MOST_C if is_cold else glass.high >= WARM_LEAST_C
     says_so = holds == (polarity == "has")
     what = word if polarity == "has" else f"not {word}"
-    told = f"says {what}, computed {glass.low:.0f} to {glass.high:.0f} °C {glass.label}."
+    told = f"you say {what}, computed {glass.low:.0f} to {glass.high:.0f} °C {glass.label}."
     return Judgement("backed" if says_so else "contradicted", with_capital(told))
 
 

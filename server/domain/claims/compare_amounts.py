@@ -62,17 +62,18 @@ def amount_judged(
     named = [part for part in parts if part.ingredient.id in ingredient_ids]
     said = said_amount(find)
     if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in named or parts):
-        return Judgement("unbacked", f"Says {said}; the recipe is not in parts.", is_checked=False)
+        why = f"You say {said}; the recipe is not in parts."
+        return Judgement("unbacked", why, is_checked=False)
     results = [(part, _fit(find, part, tolerance)) for part in named or parts]
     fitting = [(part, how) for part, how in results if how]
     if fitting:
         part, how = fitting[0]
-        return Judgement("backed", f"Says {said}; {how}", (_backing(part),))
+        return Judgement("backed", f"You say {said}; {how}", (_backing(part),))
     if not named and (volume := _volume_met(find, facts, tolerance)):
         filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
-        return Judgement("backed", f"Says {said}; computed {filled} {volume.label}.")
+        return Judgement("backed", f"You say {said}; computed {filled} {volume.label}.")
     if not named:
-        why = f"Says {said} with no ingredient beside it, and no amount of the recipe is that."
+        why = f"You say {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
     return _differs(find, said, named)
 
@@ -95,12 +96,12 @@ def _differs(find: Find, said: str, named: Sequence[_Part]) -> Judgement:
     has = _written(part.ingredient.amount)
     comparable = [p for p in named if _is_comparable(find, p.ingredient.amount)]
     if not comparable:
-        why = f"Says {said}, recipe has {has} of {part.ingredient.name}: these cannot be compared."
+        name = part.ingredient.name
+        why = f"You say {said}, the recipe has {has} of {name}: these cannot be compared."
         return Judgement("unbacked", why, (_backing(part),), is_checked=False)
     part = comparable[0]
-    why = (
-        f"Says {said}, recipe has {_recipe(part)} of {part.ingredient.name}.{_misheard(find, part)}"
-    )
+    held = f"{_recipe(part)} of {part.ingredient.name}"
+    why = f"You say {said}, the recipe has {held}.{_misheard(find, part)}"
     return Judgement("contradicted", why, (_backing(part),))
 
 

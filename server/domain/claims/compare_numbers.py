@@ -78,13 +78,14 @@ def time_judged(
     for number in sorted(known, key=lambda number: abs(number.high - said[1])):
         slack = tolerance.time_ratio * number.high
         if within(find, said, (number.low, number.high), slack):
-            return Judgement("backed", f"Says {spoken}; {number.label} takes {_duration(number)}.")
+            why = f"You say {spoken}; {number.label} takes {_duration(number)}."
+            return Judgement("backed", why)
     named = [n for n in known if _content(n.about) & words]
     if named:
-        why = f"Says {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
+        why = f"You say {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
         return Judgement("contradicted", why, held=named[0])
     return Judgement(
-        "unbacked", f"Says {spoken}; nothing in the plan takes that long.", is_checked=False
+        "unbacked", f"You say {spoken}; nothing in the plan takes that long.", is_checked=False
     )
 
 
@@ -92,15 +93,15 @@ def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -
     """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
     said = int(find.low or 0)
     if any(drink.serves == said for drink in drinks):
-        return Judgement("backed", f"Says {said}; the recipe makes {said}.")
+        return Judgement("backed", f"You say {said}; the recipe makes {said}.")
     if said == len(every):
-        return Judgement("backed", f"Says {said}; the routine has {said} drinks.")
+        return Judgement("backed", f"You say {said}; the routine has {said} drinks.")
     if said == sum(drink.serves for drink in every):
-        return Judgement("backed", f"Says {said}; all drinks together make {said} serves.")
+        return Judgement("backed", f"You say {said}; all drinks together make {said} serves.")
     if not drinks:
-        return Judgement("unbacked", f"Says {said}; no drink is on record.", is_checked=False)
+        return Judgement("unbacked", f"You say {said}; no drink is on record.", is_checked=False)
     makes = " or ".join(dict.fromkeys(str(drink.serves) for drink in drinks))
-    return Judgement("contradicted", f"Says {said}, the recipe makes {makes} serves.")
+    return Judgement("contradicted", f"You say {said}, the recipe makes {makes} serves.")
 
 
 def _judged(
@@ -114,13 +115,13 @@ def _judged(
 ) -> Judgement:
     for number in meant:
         if within(find, said, (number.low, number.high), slack):
-            return Judgement("backed", f"Says {spoken}; {_value(number, unit)} {number.label}.")
+            return Judgement("backed", f"You say {spoken}; {_value(number, unit)} {number.label}.")
     if meant:
-        why = f"Says {spoken}, {_value(meant[0], unit)} {meant[0].label}."
+        why = f"You say {spoken}, {_value(meant[0], unit)} {meant[0].label}."
         return Judgement("contradicted", why, held=meant[0])
     others = "" if known else f" No {find.kind} is known for this drink."
     return Judgement(
-        "unbacked", f"Says {spoken}; nothing to hold it against.{others}", is_checked=False
+        "unbacked", f"You say {spoken}; nothing to hold it against.{others}", is_checked=False
     )
 
 

@@ -4,6 +4,7 @@ The second only where recipe or plan state the value themselves: what is compute
 from many things, and the rule sheet is that of the event.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,11 +21,17 @@ from server.domain.routine.routine import Routine
 
 @dataclass(frozen=True)
 class Cure:
-    """One way to settle a contradiction: `words` for its button, and the routine it leads to."""
+    """One way to settle a contradiction: `words` for its button, and the routine it leads to.
+
+    `short` are the words where there is little room. `is_likely` is False for the reading that is
+    further from what was said: for each serve instead of in all, or the other way round.
+    """
 
     id: str
     words: str
     routine: Routine
+    short: str
+    is_likely: bool = True
 
 
 def cures_of(row: Row, routine: Routine) -> tuple[Cure, ...]:
@@ -43,18 +50,21 @@ def _of_amount(row: Row, routine: Routine) -> tuple[Cure, ...]:
         return ()
     drink, part = found
     held = part.amount
+    say, make = f"Say {held}", f"Make it {row.said}"
     each = Amount(round(held.value / drink.serves, 2), held.unit)
     whole = Amount(row.said.value * drink.serves, row.said.unit)
     if drink.serves == 1:
         return (
-            Cure("say", f"Say {held}", _saying(routine, row.sayings, held)),
-            Cure("make", f"Make it {row.said}", _making(routine, drink, part, row.said)),
+            Cure("say", say, _saying(routine, row.sayings, held), say),
+            Cure("make", make, _making(routine, drink, part, row.said), make),
         )
+    in_all = not _is_nearer(row.said, each, held)
+    saying, making = _saying(routine, row.sayings, each), _making(routine, drink, part, whole)
     return (
-        Cure("say", f"Say {held} in all", _saying(routine, row.sayings, held)),
-        Cure("say-each", f"Say {each} each", _saying(routine, row.sayings, each)),
-        Cure("make", f"Make it {row.said} in all", _making(routine, drink, part, row.said)),
-        Cure("make-each", f"Make it {row.said} each", _making(routine, drink, part, whole)),
+        Cure("say", f"{say} in all", _saying(routine, row.sayings, held), say, in_all),
+        Cure("say-each", f"Say {each} each", saying, f"Say {each}", not in_all),
+        Cure("make", f"{make} in all", _making(routine, drink, part, row.said), make, in_all),
+        Cure("make-each", f"{make} each", making, make, not in_all),
     )
 
 
@@ -62,13 +72,17 @@ def _of_number(row: Row, routine: Routine) -> tuple[Cure, ...]:
     if row.number is None:
         return ()
     cures = [
-        Cure(cure_id, f"Say {told.words}", _in_place(routine, row.sayings, told.text))
+        _plain(cure_id, f"Say {told.words}", _in_place(routine, row.sayings, told.text))
         for cure_id, told in true_numbers(row, routine)
     ]
     made = stated_as_said(row, routine)
     if made is not None:
-        cures.append(Cure("make", f"Make it {said_words(row)}", made))
+        cures.append(_plain("make", f"Make it {said_words(row)}", made))
     return tuple(cures)
+
+
+def _plain(cure_id: str, words: str, routine: Routine) -> Cure:
+    return Cure(cure_id, words, routine, words)
 
 
 def cure_named(row: Row, routine: Routine, cure_id: str) -> Cure:
@@ -77,6 +91,15 @@ def cure_named(row: Row, routine: Routine, cure_id: str) -> Cure:
         if cure.id == cure_id:
             return cure
     raise NotFound("This contradiction is settled already. Load the page again.")
+
+
+def _is_nearer(said: Amount, one: Amount, other: Amount) -> bool:
+    """Whether `said` is nearer to `one` than to `other`, as a ratio."""
+    sizes = [amount.volume_ml or amount.value for amount in (said, one, other)]
+    if min(sizes) <= 0:
+        return False
+    said_log, one_log, other_log = map(math.log, sizes)
+    return abs(said_log - one_log) < abs(said_log - other_log)
 
 
 def _held(row: Row, routine: Routine) -> tuple[Drink, Ingredient] | None:

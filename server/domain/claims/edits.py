@@ -4,14 +4,14 @@ All raise InvalidInput where the result would break a rule of the routine, and N
 that is not in it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from server.domain.base.errors import NotFound, refuse_if
 from server.domain.base.text import long_text_faults
 from server.domain.claims.corrections import held_at
 from server.domain.claims.finds import Passage
-from server.domain.routine.edits import part_of, without
+from server.domain.routine.edits import part_of, put_drink, without
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.routine import Routine
 
@@ -30,6 +30,24 @@ def put_said(routine: Routine, said: Mapping[str, str]) -> Routine:
         replace(each, said=said[each.id]) if each.id in said else each for each in routine.segments
     )
     return replace(routine, segments=tuple(changed))
+
+
+def put_on_card(routine: Routine, words: Iterable[tuple[str, str]]) -> Routine:
+    """The routine with descriptors more on its drinks' cards: pairs of drink id and word."""
+    for drink_id, word in words:
+        drink = part_of(routine.drinks, drink_id)
+        listed = tuple(dict.fromkeys((*drink.descriptors, word)))
+        routine = put_drink(routine, replace(drink, descriptors=listed))
+    return routine
+
+
+def take_off_card(routine: Routine, drink_id: str, word: str) -> Routine:
+    """The routine with a descriptor taken off the card of a drink. Raises NotFound."""
+    drink = part_of(routine.drinks, drink_id)
+    if word not in drink.descriptors:
+        raise NotFound("That word is no longer on the card. Load the page again.")
+    rest = tuple(each for each in drink.descriptors if each != word)
+    return put_drink(routine, replace(drink, descriptors=rest))
 
 
 def add_corrections(routine: Routine, new: Sequence[Correction]) -> Routine:

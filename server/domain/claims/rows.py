@@ -13,6 +13,9 @@ from server.domain.claims.sayings import Saying
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import Correction, OwnWord
 
+TO_SETTLE: frozenset[State] = frozenset({"contradicted", "unbacked", "unsaid", "unplanned"})
+"""States in which what is said, what is in the glass and what is on the card do not agree."""
+
 
 @dataclass(frozen=True)
 class Case:
@@ -82,9 +85,7 @@ class Row:
     @property
     def is_open(self) -> bool:
         """Whether it should be settled before the drink is declared to judges."""
-        return self.is_checked and (
-            self.state in ("contradicted", "unbacked", "unsaid") or bool(self.clashes_with)
-        )
+        return self.is_checked and (self.state in TO_SETTLE or bool(self.clashes_with))
 
 
 def drinks_of(case: Case, drink_id: str | None) -> tuple[Drink, ...]:

@@ -59,7 +59,7 @@ def _word_row(
     is_of_warmth = is_of_temperature(word, taxonomy)
     if is_listed and not is_planned and polarity == "has" and not is_of_warmth:
         states.append("unplanned")
-        why.append("It is not on the drink's list of descriptors.")
+        why.append("It is not on the card.")
     sayings = tuple(saying(find, timetable) for find in places)
     # An ingredient is often introduced by what it brings: only a word never said in time is late.
     if all(said.timing for said in sayings):
@@ -118,7 +118,7 @@ def _unsaid_rows(case: Case, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy
                     label=phrase,
                     states=_ordered(("unsaid", judgement.state)),
                     why=(
-                        f"On the drink's list, but the script does not say it.{unreadable}",
+                        f"On the card, but the script never says it.{unreadable}",
                         judgement.why,
                     ),
                     drink_id=drink.id,

@@ -6,6 +6,7 @@ from functools import partial
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
+from server.domain.base.errors import NotFound
 from server.domain.base.text import LONG_TEXT
 from server.domain.claims.backing import STATES
 from server.domain.routine.plan import Plan
@@ -17,34 +18,39 @@ from server.web.frame.telling import told
 
 if TYPE_CHECKING:
     from server.domain.claims.facts import GlassFacts
-    from server.domain.claims.ledger import Ledger
+    from server.domain.claims.ledger import Ledger, Unnamed
     from server.domain.claims.rows import Case, Row
 
 UNCHECKED = "unchecked"
 
-SIGNS: Mapping[str, str] = {
-    "contradicted": "×",
-    "unbacked": "○",
-    "weakly backed": "◐",
-    "unplanned": "+",
-    "unsaid": "…",
-    "backed": "●",
-    UNCHECKED: "?",
+STUBS: Mapping[str, str] = {
+    "contradicted": "wrong",
+    "unbacked": "needs",
+    "weakly backed": "holds",
+    "unplanned": "extra",
+    "unsaid": "unsaid",
+    "backed": "holds",
+    UNCHECKED: "open",
 }
-"""State of a claim -> its sign; full, half or empty for how well the glass holds it."""
+"""State of a claim -> the stub that is drawn for it."""
 
 
-WORDS: Mapping[str, str] = dict([*STATES.items(), (UNCHECKED, "Not checked")])
+WORDS: Mapping[str, str] = dict([*STATES.items(), (UNCHECKED, "Can’t check")])
 """State of a claim -> the word for it."""
 
 
 @dataclass(frozen=True)
 class Badge:
-    """A state as it is shown: a key for its pattern, a sign and a word."""
+    """A state as it is shown: its key, the stub that is drawn for it, and a word."""
 
     key: str
-    sign: str
+    stub: str
     word: str
+
+    @property
+    def is_wanting(self) -> bool:
+        """Whether it is for the person to settle."""
+        return self.stub in ("wrong", "needs", "extra", "unsaid")
 
 
 @dataclass(frozen=True)
@@ -58,8 +64,12 @@ class Checked:
     @property
     def open_points(self) -> int:
         """How many things should be settled before the drinks are declared."""
-        undeclared = len(self.ledger.unnamed) if self.case.declare_all else 0
-        return sum(row.is_open for row in self.ledger.rows) + undeclared
+        return sum(row.is_open for row in self.ledger.rows) + len(self.undeclared)
+
+    @property
+    def undeclared(self) -> "tuple[Unnamed, ...]":
+        """Ingredients that the script must name and does not."""
+        return self.ledger.unnamed if self.case.declare_all else ()
 
 
 def checked(routine: Routine, rules: RuleSheet) -> Checked:
@@ -126,12 +136,30 @@ def badge_key(row: "Row") -> str:
 
 def badge(key: str) -> Badge:
     """How a state, or "unchecked", is shown."""
-    return Badge(key.replace(" ", "-"), SIGNS[key], WORDS[key])
+    return Badge(key.replace(" ", "-"), STUBS[key], WORDS[key])
+
+
+AT_ODDS = Badge("at-odds", "needs", "At odds")
+"""For a claim that holds by itself, but not beside another that is said of the same drink."""
+
+
+def badge_of(row: "Row") -> Badge:
+    """The badge of a claim."""
+    key = badge_key(row)
+    return AT_ODDS if row.clashes_with and not badge(key).is_wanting else badge(key)
 
 
 def row_id(row_key: str) -> str:
     """A row's key in a form that fits an address: the same claim keeps it through edits."""
     return f"claim-{sha256(row_key.encode()).hexdigest()[:12]}"
+
+
+def claim_of(routine: Routine, rules: RuleSheet, claim_id: str) -> "Row":
+    """The claim with that id as things stand. Raises NotFound where it is no longer made."""
+    for row in checked(routine, rules).ledger.rows:
+        if row_id(row.key) == claim_id:
+            return row
+    raise NotFound("This claim is no longer in the script. Load the page again.")
 
 
 def sentence_id(segment_id: str, index: int) -> str:

@@ -1,29 +1,34 @@
-"""The ledger as its page shows it: claims with their places, filters, and the corrections."""
+"""The ledger as its pages show it: claims in one line each, their places, and the corrections."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
-from server.domain.base.words import sentences_of
-from server.domain.claims.corrections import held_at
-from server.domain.claims.finds import KINDS, MOMENTS, Passage
+from server.domain.base.amounts import Amount
+from server.domain.claims.cures import cures_of
+from server.domain.claims.finds import KINDS, MOMENTS
 from server.domain.claims.rows import Row
 from server.domain.claims.sayings import Saying
-from server.domain.routine.own_words import Correction
 from server.domain.routine.routine import Routine
-from server.web.script.check import UNCHECKED, WORDS, Badge, Checked, badge, badge_key, row_id
+from server.web.script.check import UNCHECKED, WORDS, Badge, Checked, badge, badge_key, badge_of
+from server.web.script.check import row_id as id_of_row
 from server.web.script.check import sentence_id as id_of_sentence
 
 NOTES = {
-    "open": "To be settled",
     "timing": "Said when nobody can taste it",
     "again": "Said more than once",
     "odds": "At odds with another",
 }
 """What else a list of claims can be narrowed to -> the words for it."""
 
+SHOWN = {"settle": "to settle", "hold": "hold", UNCHECKED: "can’t check"}
+"""The tallies of the ledger, each of which narrows it -> the words behind its number."""
+
 MOST_PLACES = 12
 """Places listed of one claim: a word said more often than that is not looked for one by one."""
+
+FEW = 5
+"""Claims named in the line of a fold."""
 
 NO_DRINK = "none"
 """Stands for "of no drink in particular" among the drinks to choose from."""
@@ -33,7 +38,7 @@ NO_DRINK = "none"
 class Filters:
     """What the list is narrowed to; "" for no narrowing."""
 
-    state: str = ""
+    show: str = ""
     drink: str = ""
     kind: str = ""
     note: str = ""
@@ -41,7 +46,7 @@ class Filters:
     def takes(self, row: Row) -> bool:
         """Whether a row is to be shown."""
         return (
-            self.state in ("", badge_key(row))
+            self.show in ("", tally_of(row))
             and self.drink in ("", row.drink_id or NO_DRINK)
             and self.kind in ("", row.kind)
             and (not self.note or _has_note(row, self.note))
@@ -51,6 +56,11 @@ class Filters:
         """The address's query with some of them changed; "" where nothing is narrowed."""
         given = {key: value for key, value in vars(replace(self, **changes)).items() if value}
         return f"?{urlencode(given)}" if given else ""
+
+    def opening(self, name: str) -> str:
+        """The same query with something open beside the list."""
+        given = {key: value for key, value in vars(self).items() if value}
+        return f"?{urlencode({**given, 'open': name})}"
 
     @property
     def narrows(self) -> bool:
@@ -77,6 +87,21 @@ class Place:
         """What names this place in a form."""
         return f"{self.saying.segment_id}:{self.saying.start}"
 
+    @property
+    def quote(self) -> tuple[str, str, str]:
+        """Its sentence: before the words, the words themselves, after them."""
+        said = self.saying
+        start, end = said.start - said.sentence_start, said.end - said.sentence_start
+        return said.sentence[:start], said.sentence[start:end], said.sentence[end:]
+
+
+@dataclass(frozen=True)
+class Touch:
+    """A cure that is one touch away, with what it is called where there is little room."""
+
+    id: str
+    words: str
+
 
 @dataclass(frozen=True)
 class Line:
@@ -84,9 +109,20 @@ class Line:
 
     id: str
     row: Row
-    badges: tuple[Badge, ...]
+    badge: Badge
+    further: tuple[Badge, ...]
     kind: str
+    drink: str
+    gist: str
     places: tuple[Place, ...]
+    touches: tuple[Touch, ...]
+    about_id: str
+    """The segment in which it is said, or could be: the first about its drink."""
+
+    @property
+    def label(self) -> str:
+        """Its words, as a line begins."""
+        return self.row.label[:1].upper() + self.row.label[1:]
 
     @property
     def shown(self) -> tuple[Place, ...]:
@@ -100,65 +136,79 @@ class Line:
 
     @property
     def ingredient_id(self) -> str | None:
-        """The ingredient that its number is held against, or that brings it most."""
+        """The ingredient that its number is held against, or that gives most of it."""
         return self.row.backings[0].ingredient_id if self.row.backings else None
 
+    @property
+    def can_be_listed(self) -> bool:
+        """Whether it can be put on the card of its drink."""
+        return bool(self.row.drink_id and self.row.word) and "unplanned" in self.row.states
+
+    @property
+    def can_be_taken_off(self) -> bool:
+        """Whether it is on the card and nobody says it."""
+        return bool(self.row.drink_id) and self.row.is_planned and not self.row.sayings
+
 
 @dataclass(frozen=True)
-class CorrectionLine:
-    """A correction: the words it is about, what it says of them, and where it holds (or rests)."""
+class Group:
+    """Claims in one fold: what they have in common, and the first few by name."""
 
     id: str
-    words: str
-    verdict: str
-    sentence_id: str | None
+    name: str
+    lines: tuple[Line, ...]
+
+    @property
+    def few(self) -> str:
+        """The first of them, in words."""
+        names = list(dict.fromkeys(line.row.label for line in self.lines))
+        return ", ".join(names[:FEW]) + (", and more" if len(names) > FEW else "")
 
 
-@dataclass(frozen=True)
-class SentenceChoice:
-    """A sentence of the script, to be chosen in a form."""
-
-    value: str
-    text: str
+def tally_of(row: Row) -> str:
+    """Under which tally a claim counts: a key of SHOWN."""
+    if row.is_open:
+        return "settle"
+    return "hold" if row.is_checked else UNCHECKED
 
 
 def lines_of(found: Checked, routine: Routine, filters: Filters) -> list[Line]:
     """The claims that the filters let through: the most pressing first, then as they are said."""
-    names = {part.id: (n, part.name) for n, part in enumerate(routine.segments, 1)}
     rank = list(WORDS)
     rows = sorted(found.ledger.rows, key=lambda row: rank.index(badge_key(row)))
-    return [_line(row, names) for row in rows if filters.takes(row)]
+    return [line_of(row, routine) for row in rows if filters.takes(row)]
 
 
-def tally(found: Checked) -> list[tuple[str, Badge, int]]:
-    """Each state, or "unchecked", with how many claims are in it; all states but empty ones."""
-    keys = [badge_key(row) for row in found.ledger.rows]
-    return [(key, badge(key), keys.count(key)) for key in WORDS if key in keys]
+def tallies(found: Checked) -> list[tuple[str, str, int]]:
+    """Each tally with its words and its number; what is undeclared is to be settled too."""
+    keys = [tally_of(row) for row in found.ledger.rows]
+    keys += ["settle"] * len(found.undeclared)
+    return [(key, words, keys.count(key)) for key, words in SHOWN.items()]
 
 
-def correction_lines(routine: Routine, passages: Sequence[Passage]) -> list[CorrectionLine]:
-    """What the presenter corrected, the latest first."""
-    held = held_at(routine.corrections, passages, routine.language)
-    texts = {passage.segment_id: passage.text for passage in passages}
-    parts = {part.id: part.name for drink in routine.drinks for part in drink.ingredients}
-    lines = []
-    for correction in reversed(routine.corrections):
-        at = held.get(correction.id)
-        words = texts[at.segment_id][at.start : at.end] if at else correction.phrase
-        place = id_of_sentence(at.segment_id, at.sentence_index) if at else None
-        lines.append(CorrectionLine(correction.id, words, _verdict(correction, parts), place))
-    return lines
+def headline(found: Checked) -> str:
+    """What the ledger says in one line."""
+    wanting = found.open_points
+    if not found.ledger.rows and not wanting:
+        return "Nothing is claimed yet"
+    if not wanting:
+        return "Every claim holds"
+    wrong = sum(row.state == "contradicted" for row in found.ledger.rows)
+    claims = "1 claim" if wanting == 1 else f"{wanting} claims"
+    if wanting == wrong == 1:
+        return "1 claim to settle: it is wrong"
+    told = {0: "", 1: ", one is wrong"}.get(wrong, f", {wrong} are wrong")
+    return f"{claims} to settle{told}"
 
 
-def sentence_choices(routine: Routine) -> Iterator[tuple[str, list[SentenceChoice]]]:
-    """The sentences of each segment in which something is said: (segment's name, sentences)."""
-    for number, segment in enumerate(routine.segments, 1):
-        choices = [
-            SentenceChoice(f"{segment.id}:{each.index}", segment.said[each.start : each.end])
-            for each in sentences_of(segment.said, routine.language)
-        ]
-        if choices:
-            yield f"{number}. {segment.name}", choices
+def groups_of(lines: Sequence[Line], routine: Routine) -> list[Group]:
+    """What holds, by drink; what is of no drink in particular comes last."""
+    names = [(drink.id, drink.name) for drink in routine.drinks]
+    found = [
+        Group(key or NO_DRINK, name, tuple(each for each in lines if each.row.drink_id == key))
+        for key, name in [*names, (None, "No drink in particular")]
+    ]
+    return [group for group in found if group.lines]
 
 
 def kinds_in(found: Checked) -> dict[str, str]:
@@ -167,16 +217,51 @@ def kinds_in(found: Checked) -> dict[str, str]:
     return {kind: words for kind, words in KINDS.items() if kind in there}
 
 
-def _line(row: Row, names: Mapping[str, tuple[int, str]]) -> Line:
+def line_of(row: Row, routine: Routine) -> Line:
+    """A claim as a line."""
+    names = {part.id: (n, part.name) for n, part in enumerate(routine.segments, 1)}
+    drinks = {drink.id: drink.name for drink in routine.drinks}
     key = badge_key(row)
     others = [badge(state) for state in row.states[1:]] if key != UNCHECKED else []
+    about = [each.id for each in routine.segments if row.drink_id and each.drink_id == row.drink_id]
     return Line(
-        id=row_id(row.key),
+        id=id_of_row(row.key),
         row=row,
-        badges=(badge(key), *others),
+        badge=badge_of(row),
+        further=tuple(others),
         kind=KINDS[row.kind],
+        drink=drinks.get(row.drink_id or "", ""),
+        gist=_gist(row, routine),
         places=tuple(_place(saying, names) for saying in row.sayings),
+        touches=tuple(
+            Touch(cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely
+        ),
+        about_id=next((said.segment_id for said in row.sayings), about[0] if about else ""),
     )
+
+
+def held_amount(row: Row, routine: Routine) -> Amount | None:
+    """The recipe's amount that a claim is held against."""
+    wanted = {backing.ingredient_id for backing in row.backings}
+    parts = (part for drink in routine.drinks for part in drink.ingredients if part.id in wanted)
+    return next((part.amount for part in parts), None)
+
+
+def _gist(row: Row, routine: Routine) -> str:
+    """What a line says of a claim before it is opened."""
+    held = held_amount(row, routine)
+    if row.state == "contradicted" and row.said is not None and held is not None:
+        return f"The recipe has {held}"
+    if row.state == "unsaid":
+        return "On the card, in no sentence"
+    if row.kind == "descriptor" and row.backings and row.polarity == "has":
+        first = row.backings[0]
+        if first.ingredient_id is None:
+            return first.label[:1].upper() + first.label[1:]
+        share = 100 * (first.share or 0.0)
+        part = f", {share:.0f} % of the glass" if share >= 1 else ""
+        return f"From {first.label.split(',')[0]}{part}"
+    return row.why[0].removesuffix(".")
 
 
 def _place(saying: Saying, names: Mapping[str, tuple[int, str]]) -> Place:
@@ -185,17 +270,8 @@ def _place(saying: Saying, names: Mapping[str, tuple[int, str]]) -> Place:
     return Place(number, name, at, saying)
 
 
-def _verdict(correction: Correction, parts: Mapping[str, str]) -> str:
-    if correction.verdict == "ingredient":
-        return f"means {parts[correction.ingredient_id or '']}"
-    if correction.verdict == "word":
-        return f"means “{correction.word}”"
-    return "is no claim"
-
-
 def _has_note(row: Row, note: str) -> bool:
     return {
-        "open": row.is_open,
         "timing": row.is_untimely,
         "again": row.is_repeated,
         "odds": bool(row.clashes_with),

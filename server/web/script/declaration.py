@@ -1,6 +1,7 @@
 """The declaration sheet: a page of paper for each drink, for the judges."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -15,6 +16,7 @@ from server.web.drinks.view import Glass, told_glass
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 from server.web.script.check import checked
 
 router = APIRouter(prefix="/routines/{routine_id}")
@@ -41,13 +43,27 @@ class Sheet:
     """Why nothing can be said of its glass; "" where it can."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class DeclarationPage(RoutinePage):
+    """The sheets; `open_points` are those of the claims, which are not yet what is said."""
+
+    folder: ClassVar[str] = "declaration"
+
+    sheets: list[Sheet]
+    open_points: int
+    untold: tuple[str, ...]
+
+
 @router.get("/declaration")
 def declaration_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "declaration")
     found = checked(stored.routine, context["rules"])
     sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
-    return page(request, "declaration", {**context, "sheets": sheets, "found": found})
+    shown = DeclarationPage(
+        **context, sheets=sheets, open_points=found.open_points, untold=found.untold
+    )
+    return page(request, "declaration", shown)
 
 
 def sheet_of(drink: Drink, routine: Routine) -> Sheet:

@@ -1,31 +1,46 @@
-"""The script: everything that is said, in one editor, checked as it is written."""
+"""The script: everything that is said, a segment at a time, checked as it is written."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import Fault, InvalidInput, refuse_if
-from server.domain.base.text import long_text_faults
+from server.domain.base.durations import format_clock
+from server.domain.base.errors import Fault, InvalidInput
 from server.domain.belief.words_pace import learn_paces
-from server.domain.claims.edits import put_said
-from server.domain.routine.routine import Routine
+from server.domain.routine.own_words import Verdict
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.web.frame.dependencies import ReadSession, TypedForm
-from server.web.frame.editing import Context, Edit, Editor, routine_context
-from server.web.frame.forms import Form, Typed
-from server.web.frame.guard import mark_of, who_changed
+from server.web.frame.editing import Edit, Editor, routine_context
+from server.web.frame.filters import apart
+from server.web.frame.forms import Form
 from server.web.frame.render import page, see, templates
+from server.web.frame.shown import RoutinePage
 from server.web.script.check import checked, with_texts
-from server.web.script.claims_view import tally
-from server.web.script.view import script_view
+from server.web.script.corrections import VERDICTS
+from server.web.script.opened import OpenClaim, OpenSentence, open_claim, open_sentence
+from server.web.script.saving import (
+    Changed,
+    changed_in,
+    drawn_in,
+    length_faults,
+    segments_of,
+    texts_from,
+    texts_of,
+)
+from server.web.script.view import ScriptView, script_view
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
 STATE_ELEMENT = "div#script-state"
 """What htmx names as its target where the text areas are to be left alone."""
+
+
+SEGMENT = "segment-"
+"""Begins the name of a segment where one is opened from another page."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +60,39 @@ class Answer:
         return 422 if self.faults else 200
 
 
+@dataclass(frozen=True, kw_only=True)
+class ScriptPage(RoutinePage):
+    """The script; `shown_id` is the segment in view, and what is open beside it."""
+
+    folder: ClassVar[str] = "script"
+
+    script: ScriptView
+    headline: str
+    shown_id: str
+    is_writing: bool
+    opened: OpenClaim | None
+    sentence: OpenSentence | None
+    to_settle: int
+    faulty: frozenset[str]
+    drink_names: Mapping[str, str]
+    verdicts: Mapping[Verdict, str]
+    note: str
+    untold: tuple[str, ...]
+    form: Form
+
+
 @router.get("/script")
-def script_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+def script_page(
+    request: Request, session: ReadSession, routine_id: str,
+    at: str = "", open: str = "", write: str = "", edit: str = "",
+) -> Response:  # fmt: skip
+    if edit == "paste":
+        return see(f"/routines/{routine_id}/script/paste")
+    if open.startswith(SEGMENT):
+        at, open = at or open.removeprefix(SEGMENT), ""
     stored = load_routine(session, routine_id)
-    return _shown(request, session, stored, texts_of(stored.routine), Answer())
+    shown = script_page_of(session, stored, Form(), beside=open, at=at, is_writing=bool(write))
+    return page(request, "script", shown)
 
 
 @router.post("/script")
@@ -57,15 +101,14 @@ def post_script(edit: Edit, routine_id: str) -> Response:
     try:
         changed = _saved(edit, routine_id)
     except InvalidInput as error:
-        fresh = {fault.field.removeprefix("said-") for fault in error.faults}
-        answer = Answer(error.faults, frozenset(fresh), drawn)
+        answer = Answer(error.faults, segments_of(error.faults), drawn)
     else:
-        answer = Answer(fresh=frozenset(changed), drawn=drawn)
+        answer = Answer(fresh=changed.segment_ids, drawn=drawn)
         if not _leaves_texts_alone(edit.request):
             return see(f"/routines/{routine_id}/script")
     stored = load_routine(edit.session, routine_id)
     texts = texts_from(edit.typed, stored.routine)
-    return _shown(edit.request, edit.session, stored, texts, answer)
+    return _answered(edit.request, edit.session, stored, texts, answer)
 
 
 @router.post("/script/check")
@@ -75,58 +118,60 @@ def post_check(
     """What the script as it stands in the editor comes to; nothing is saved."""
     stored = load_routine(session, routine_id)
     texts = texts_from(typed, stored.routine)
-    answer = Answer(tuple(_length_faults(texts)), drawn=drawn_in(typed))
-    return _shown(request, session, stored, texts, answer)
+    answer = Answer(tuple(length_faults(texts)), drawn=drawn_in(typed))
+    return _answered(request, session, stored, texts, answer)
 
 
-def _saved(edit: Editor, routine_id: str) -> dict[str, str]:
+def script_page_of(
+    session: Session,
+    stored: StoredRoutine,
+    form: Form,
+    *,
+    texts: Mapping[str, str] | None = None,
+    beside: str = "",
+    at: str = "",
+    is_writing: bool = False,
+) -> ScriptPage:
+    """What the script page shows; `texts` stand in the editor, `beside` names what is open."""
+    routine = stored.routine
+    context = routine_context(session, stored, "script")
+    texts = texts_of(routine) if texts is None else texts
+    now = with_texts(routine, texts)
+    found = checked(now, context["rules"])
+    paces = learn_paces(spoken_in_runs(session, routine))
+    opened = open_claim(found, now, beside, paces) if beside else None
+    sentence = open_sentence(found, now, beside, paces) if beside and not opened else None
+    script = script_view(routine, now, texts, found.ledger, paces)
+    faulty = segments_of(form.faults)
+    at = at or (sentence.segment.id if sentence else opened.line.about_id if opened else "")
+    return ScriptPage(
+        **context,
+        script=script,
+        headline=_headline(script),
+        shown_id=script.shown(next(iter(sorted(faulty)), at)),
+        is_writing=is_writing or bool(faulty),
+        opened=opened,
+        sentence=sentence,
+        to_settle=found.open_points,
+        faulty=faulty,
+        drink_names={drink.id: drink.name for drink in routine.drinks},
+        verdicts=VERDICTS,
+        note=found.ledger.note,
+        untold=found.untold,
+        form=form,
+    )
+
+
+def _saved(edit: Editor, routine_id: str) -> Changed:
     """Save what was changed in the editor, and return it. Raises InvalidInput."""
     with edit.held.writing() as session:
         routine = load_routine(session, routine_id).routine
-        changed = changed_texts(edit.typed, routine, texts_from(edit.typed, routine))
-        label = _label(routine, changed)
-        edit_routine(session, routine_id, lambda old: put_said(old, changed), label, edit.now_ms)
+        changed = changed_in(edit.typed, routine)
+        edit_routine(session, routine_id, changed.edit, changed.label(routine), edit.now_ms)
     return changed
 
 
-def texts_of(routine: Routine) -> dict[str, str]:
-    """Segment id -> what is said in it."""
-    return {segment.id: segment.said for segment in routine.segments}
-
-
-def texts_from(typed: Typed, routine: Routine) -> dict[str, str]:
-    """Segment id -> the text that stands in the editor, for each segment of the routine."""
-    return {
-        segment.id: typed.values.get(f"said-{segment.id}", segment.said)
-        for segment in routine.segments
-    }
-
-
-def drawn_in(typed: Typed) -> frozenset[str]:
-    """Marks of what the editor shows beside its texts."""
-    return frozenset(value for key, value in typed.values.items() if key.startswith("drawn-"))
-
-
-def changed_texts(typed: Typed, routine: Routine, texts: Mapping[str, str]) -> dict[str, str]:
-    """The texts to be saved: those that differ from what is stored, and from what was shown.
-
-    Raises InvalidInput for a text that was meanwhile changed elsewhere too, so that neither is
-    lost, and for one whose segment is gone.
-    """
-    changed, faults = {}, []
-    for segment in routine.segments:
-        text, seen = texts[segment.id], typed.text(f"seen-{segment.id}")
-        who = who_changed(text, seen or mark_of(segment.said), segment.said)
-        if text == segment.said or who == "they":
-            continue
-        if who == "both":
-            faults.append(Fault(f"said-{segment.id}", _elsewhere(segment.said)))
-        changed[segment.id] = text
-    refuse_if([*faults, *_orphans(typed, routine), *_length_faults(changed)])
-    return changed
-
-
-def _shown(
+def _answered(
     request: Request,
     session: Session,
     stored: StoredRoutine,
@@ -134,60 +179,24 @@ def _shown(
     answer: Answer,
 ) -> Response:
     """The whole page, or only what stands beside the text areas."""
-    context = _context(session, stored, texts, answer)
+    shown = script_page_of(session, stored, Form(faults=answer.faults), texts=texts)
     if not _leaves_texts_alone(request):
-        return page(request, "script", context, answer.status)
+        return page(request, "script", shown, answer.status)
+    beside = {"fresh": answer.fresh, "drawn": answer.drawn}
     return templates.TemplateResponse(
-        request, "script/_answer.html", context, status_code=answer.status,
+        request, "script/_answer.html", shown.values() | beside, status_code=answer.status,
         headers={"Cache-Control": "no-store"},
     )  # fmt: skip
 
 
-def _context(
-    session: Session, stored: StoredRoutine, texts: Mapping[str, str], answer: Answer
-) -> Context:
-    context = routine_context(session, stored, "script")
-    now = with_texts(stored.routine, texts)
-    found = checked(now, context["rules"])
-    paces = learn_paces(spoken_in_runs(session, stored.routine))
-    return {
-        **context,
-        "form": Form(faults=answer.faults),
-        "fresh": answer.fresh,
-        "drawn": answer.drawn,
-        "is_saved": texts == texts_of(stored.routine),
-        "script": script_view(stored.routine, now, texts, found.ledger, paces),
-        "tally": tally(found),
-        "note": found.ledger.note,
-        "untold": found.untold,
-        "drink_names": {drink.id: drink.name for drink in stored.routine.drinks},
-    }
+def _headline(script: ScriptView) -> str:
+    """How long the script takes beside what is planned for it, in one line."""
+    if not script.words:
+        return "Nothing is written yet"
+    spare = apart(script.spoken_s - script.voice_s, "too long", "to spare", "just as planned")
+    said, planned = format_clock(script.spoken_s), format_clock(script.voice_s)
+    return f"{said} to say, {planned} planned: {spare}"
 
 
 def _leaves_texts_alone(request: Request) -> bool:
     return request.headers.get("HX-Target") == STATE_ELEMENT
-
-
-def _label(routine: Routine, changed: Mapping[str, str]) -> str:
-    names = [f"“{segment.name}”" for segment in routine.segments if segment.id in changed]
-    return f"wrote in {names[0]}" if len(names) == 1 else f"wrote in {len(names)} segments"
-
-
-def _elsewhere(stored: str) -> str:
-    now = f"“{stored[:160]}{'…' if len(stored) > 160 else ''}”" if stored else "no text"
-    return f"Changed elsewhere since this page was opened; saved there: {now}. Save to keep yours."
-
-
-def _orphans(typed: Typed, routine: Routine) -> list[Fault]:
-    """Texts of segments that are gone, where something was written in them."""
-    here = {f"said-{segment.id}" for segment in routine.segments}
-    return [
-        Fault("gone", f"A segment was deleted elsewhere. Its text was: “{text}”")
-        for name, text in typed.values.items()
-        if name.startswith("said-") and name not in here
-        and mark_of(text) != typed.text(f"seen-{name.removeprefix('said-')}")
-    ]  # fmt: skip
-
-
-def _length_faults(texts: Mapping[str, str]) -> list[Fault]:
-    return [fault for key, text in texts.items() for fault in long_text_faults(text, f"said-{key}")]

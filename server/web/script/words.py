@@ -1,6 +1,7 @@
 """The words of flavour, aroma and texture: those that are known, and those a routine adds."""
 
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -13,9 +14,10 @@ from server.domain.routine.own_words import OwnWord
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine, load_routine
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.editing import Edit, routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -31,6 +33,20 @@ class Branch:
     def size(self) -> int:
         """How many words that can be said stand here and below."""
         return (not self.word.is_silent) + sum(branch.size for branch in self.below)
+
+
+@dataclass(frozen=True, kw_only=True)
+class WordsPage(RoutinePage):
+    """The words that are known; `looked_up` is the way to the phrase that was asked for."""
+
+    folder: ClassVar[str] = "words"
+
+    form: Form
+    note: str
+    families: list[Branch]
+    names: list[str]
+    find: str
+    looked_up: tuple[str, ...] | None
 
 
 @router.get("/words")
@@ -72,18 +88,18 @@ def own_word_from(typed: Typed, routine: Routine) -> OwnWord:
     )
 
 
-def words_context(session: Session, stored: StoredRoutine, form: Form, find: str = "") -> Context:
+def words_context(session: Session, stored: StoredRoutine, form: Form, find: str = "") -> WordsPage:
     """What the words page shows; `find` is a phrase to be looked up."""
     taxonomy = _taxonomy(stored.routine)
-    return {
+    return WordsPage(
         **routine_context(session, stored, "words"),
-        "form": form,
-        "note": support_note(stored.routine.language),
-        "families": branches(taxonomy),
-        "names": sorted(taxonomy.words),
-        "find": find,
-        "looked_up": _path(taxonomy, find) if find.strip() else None,
-    }
+        form=form,
+        note=support_note(stored.routine.language),
+        families=branches(taxonomy),
+        names=sorted(taxonomy.words),
+        find=find,
+        looked_up=_path(taxonomy, find) if find.strip() else None,
+    )
 
 
 def branches(taxonomy: Taxonomy) -> list[Branch]:

@@ -3,15 +3,16 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import InvalidInput
 from server.domain.claims.cures import cure_named
+from server.domain.claims.edits import put_on_card, take_off_card
 from server.domain.claims.rows import Row
-from server.domain.routine.edits import part_of, put_drink, put_process, put_segment
+from server.domain.routine.edits import part_of, put_process, put_segment
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.web.frame.editing import Editor
 from server.web.frame.forms import Typed
-from server.web.script.check import checked, row_id
+from server.web.script.check import claim_of
 
 Change = Callable[[Routine], Routine]
 
@@ -33,25 +34,14 @@ def _cure(routine: Routine, rules: RuleSheet, typed: Typed) -> tuple[Change, str
 
 def _put_on_card(routine: Routine, rules: RuleSheet, typed: Typed) -> tuple[Change, str]:
     row = _row(routine, rules, typed)
-    drink_id, word = row.drink_id or "", row.word
-
-    def change(now: Routine) -> Routine:
-        drink = part_of(now.drinks, drink_id)
-        return put_drink(now, replace(drink, descriptors=(*drink.descriptors, word)))
-
-    return change, f"put “{word}” on the card"
+    words = [(row.drink_id or "", row.word)]
+    return lambda now: put_on_card(now, words), f"put “{row.word}” on the card"
 
 
 def _take_off_card(routine: Routine, rules: RuleSheet, typed: Typed) -> tuple[Change, str]:
     row = _row(routine, rules, typed)
-    drink_id, word = row.drink_id or "", row.word
-
-    def change(now: Routine) -> Routine:
-        drink = part_of(now.drinks, drink_id)
-        kept = tuple(each for each in drink.descriptors if each != word)
-        return put_drink(now, replace(drink, descriptors=kept))
-
-    return change, f"took “{word}” off the card"
+    label = f"took “{row.word}” off the card"
+    return lambda now: take_off_card(now, row.drink_id or "", row.word), label
 
 
 def _plan_segment(routine: Routine, _rules: RuleSheet, typed: Typed) -> tuple[Change, str]:
@@ -90,8 +80,4 @@ _CHANGES: Mapping[str, Callable[[Routine, RuleSheet, Typed], tuple[Change, str]]
 
 
 def _row(routine: Routine, rules: RuleSheet, typed: Typed) -> Row:
-    wanted = typed.text("claim")
-    for row in checked(routine, rules).ledger.rows:
-        if row_id(row.key) == wanted:
-            return row
-    raise NotFound("This claim is no longer in the script. Load the page again.")
+    return claim_of(routine, rules, typed.text("claim"))

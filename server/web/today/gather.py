@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from server.demo import demo_file
 from server.domain.claims.backing import State
-from server.domain.claims.cures import Cure, cures_of
+from server.domain.claims.cures import cures_of
 from server.domain.claims.rows import Row
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
@@ -129,17 +129,8 @@ def _claims(standing: Standing) -> Iterator[OpenClaim]:
             drink=drinks.get(row.drink_id or "", ""),
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
-            cures=tuple((cure.id, cure.words) for cure in cures_in_all(row, routine)),
+            cures=tuple((cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely),
         )
-
-
-def cures_in_all(row: Row, routine: Routine) -> list[Cure]:
-    """The cures that mean all serves: those that mean each stand with the claim itself."""
-    return [
-        replace(cure, words=cure.words.removesuffix(" in all"))
-        for cure in cures_of(row, routine)
-        if not cure.id.endswith("-each")
-    ]
 
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:

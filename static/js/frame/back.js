@@ -1,6 +1,7 @@
 // The open form in the address: Back closes it, a reload opens it again. Saved or cancelled, its
 // entry is taken back, so that Back never leads into a form that is done with.
 
+import { askFor } from "./ask.js";
 import { mayDrop } from "./typed.js";
 
 // Names in an address for what is open: a form, or a thing shown beside the list.
@@ -54,7 +55,7 @@ async function goTo(root) {
   if (isStepping || from === shown) {
     isStepping = false;
   } else if (await mayDrop(root)) {
-    window.htmx.ajax("GET", shown, { target: "#page", swap: "innerHTML" });
+    askFor(shown);
   } else {
     history.scrollRestoration = "manual";
     history.pushState({ form: true }, "", from);

@@ -13,7 +13,7 @@ export function connectKeys(root) {
     if (event.target.closest?.(TYPING) || root.querySelector("dialog[open]")) return;
     if (event.key === "?") help(root);
     else if (event.key === "Escape") close(root);
-    else if (event.key.length === 1) keyed(root, event.key.toLowerCase())?.click();
+    else if (event.key.length === 1) press(event, keyed(root, event.key.toLowerCase()));
   });
   root.addEventListener("click", (event) => {
     if (event.target.closest?.("[data-help]")) help(root);
@@ -21,6 +21,13 @@ export function connectKeys(root) {
       if (!menu.contains(event.target) || event.target.closest("[data-help]")) menu.open = false;
     }
   });
+}
+
+// Where it leads into a text, the letter itself must not be typed there.
+function press(event, link) {
+  if (!link) return;
+  event.preventDefault();
+  link.click();
 }
 
 function keyed(root, key) {

@@ -18,8 +18,10 @@ export function connectSaving(root) {
   });
 }
 
+// The script says by itself how it stands; and what is long is asked by POST, which saves nothing.
 function isChange(ctx) {
-  return ctx.request?.method === "POST";
+  const isAsked = ctx.sourceElement?.closest?.("[data-script], [data-asks]");
+  return ctx.request?.method === "POST" && !isAsked;
 }
 
 function done(root, ctx) {
@@ -28,9 +30,17 @@ function done(root, ctx) {
   if (!asked.size) root.body.classList.remove("is-waiting");
 }
 
-function say(root, words, state = "") {
+/** Says in the frame how saving stands; with `again`, a button tries it once more. */
+export function say(root, words, state = "", again) {
   const sign = root.getElementById("saving");
   if (!sign) return;
-  sign.textContent = words;
+  sign.replaceChildren(words);
   sign.dataset.state = state;
+  if (!again) return;
+  const button = root.createElement("button");
+  button.type = "button";
+  button.className = "quiet";
+  button.textContent = "Try again";
+  button.addEventListener("click", again);
+  sign.append(": ", button);
 }

@@ -1,89 +1,121 @@
-// The script page: text areas grow with their text; after a pause what stands beside them is asked
-// for anew, after a longer one it is saved. A text area itself is never replaced, nor is typing
-// ever waited for; and nobody leaves with something unsaved.
+// Saving the script: after a pause what stands beside a text is asked for anew, after a longer one
+// the text is saved. A text area is never replaced, nor is typing ever waited for; and nobody leaves
+// with something unsaved.
+
+import { drawn } from "../frame/fields.js";
+import { say } from "../frame/saving.js";
+import { Panes } from "./panes.js";
 
 const PAUSE_MS = 600;
 const SETTLE_MS = 5000;
-const GROWS_BY_ITSELF = CSS.supports("field-sizing", "content");
 
 let page;
 
 export function connectScript(root) {
   const form = root.querySelector("form[data-script]");
   if (!form) page = undefined;
-  else if (page?.form !== form) page = new ScriptPage(form);
+  else if (page?.form !== form) page = new ScriptPage(root, form);
+  else page.panes.marked();
 }
 
 export function guardScript(root) {
   // Links and buttons beside the editor wait until what was typed is saved; a closed tab sends it.
   root.addEventListener("click", (event) => page?.hold(event), { capture: true });
+  root.addEventListener("click", (event) => page?.panes.opens(event));
+  root.addEventListener("keydown", (event) => page?.panes.keyed(event));
+  root.addEventListener("htmx:before:swap", () => page?.panes.remember());
   root.addEventListener("htmx:after:swap", () => page?.goOn());
-  root.addEventListener("htmx:error", () => page?.stay());
+  root.addEventListener("htmx:error", ({ detail: { ctx } }) => page?.failed(ctx));
+  window.addEventListener("popstate", () => page?.panes.named());
+  window.addEventListener("online", () => page?.saveIfUnsaved());
   window.addEventListener("beforeunload", (event) => { if (page?.isRefused) event.preventDefault(); });
   window.addEventListener("pagehide", () => page?.sendOff());
 }
 
 class ScriptPage {
+  #root;
   #saved;
   #pause;
   #settle;
   #way;
   #wasRefused = false;
 
-  constructor(form) {
+  constructor(root, form) {
+    this.#root = root;
     this.form = form;
     this.state = form.querySelector("#script-state");
-    this.areas = [...form.querySelectorAll("textarea")];
+    this.fields = [...form.querySelectorAll("textarea, select")];
     // A browser may have put back what was typed before a reload: saved is what the page came with.
-    this.#saved = new Map(this.areas.map((area) => [area.name, area.defaultValue]));
-    this.areas.forEach(grow);
+    this.#saved = new Map(this.fields.map((field) => [field.name, drawn(field)]));
+    this.panes = new Panes(root, form, () => this.saveIfUnsaved());
     form.addEventListener("input", (event) => this.#typed(event.target));
     form.addEventListener("submit", () => clearTimeout(this.#settle), { capture: true });
     form.addEventListener("htmx:before:request", (event) => this.#asked(event));
     form.addEventListener("htmx:after:request", (event) => this.#answered(event));
-    if (this.isUnsaved) this.#typed(this.areas[0]);
+    if (this.isUnsaved) this.#typed(this.fields[0]);
+    else say(root, "Saved");
   }
 
   get isUnsaved() {
-    return this.areas.some((area) => area.value !== this.#saved.get(area.name));
+    return this.fields.some((field) => field.value !== this.#saved.get(field.name));
   }
 
   get isRefused() {
     return this.#wasRefused && this.form.isConnected && this.isUnsaved;
   }
 
-  #typed(area) {
-    grow(area);
+  saveIfUnsaved() {
+    if (this.form.isConnected && this.isUnsaved) this.form.requestSubmit();
+  }
+
+  #typed(field) {
     this.stay();
+    say(this.#root, "Not saved yet");
     clearTimeout(this.#pause);
     clearTimeout(this.#settle);
+    if (field.matches("select")) {
+      this.form.requestSubmit();
+      return;
+    }
     this.#pause = setTimeout(() => this.state.dispatchEvent(new Event("paused")), PAUSE_MS);
     this.#settle = setTimeout(() => this.form.requestSubmit(), SETTLE_MS);
   }
 
   #asked(event) {
     const { ctx } = event.detail;
-    if (ctx.sourceElement === this.form) ctx.typed = this.#texts();
+    if (ctx.sourceElement !== this.form) return;
+    ctx.typed = new Map(this.fields.map((field) => [field.name, field.value]));
+    say(this.#root, "Saving …");
   }
 
   #answered(event) {
     const { ctx } = event.detail;
     if (ctx.sourceElement !== this.form) return;
     this.#wasRefused = !ctx.response?.raw.ok;
-    if (!this.#wasRefused) this.#saved = ctx.typed;
+    if (this.#wasRefused) this.#notSaved();
+    else {
+      this.#saved = ctx.typed;
+      say(this.#root, this.isUnsaved ? "Not saved yet" : "Saved");
+    }
   }
 
-  #texts() {
-    return new Map(this.areas.map((area) => [area.name, area.value]));
+  failed(ctx) {
+    this.stay();
+    if (ctx?.sourceElement === this.form) this.#notSaved();
+  }
+
+  #notSaved() {
+    say(this.#root, "Not saved", "failed", () => this.form.requestSubmit());
   }
 
   hold(event) {
     const way = event.target.closest?.("a[href], button");
+    if (this.panes.takes(way, event)) return;
     if (!way || !this.isUnsaved || (this.form.contains(way) && way.matches("button"))) return;
     if (event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    if (way.getAttribute("href")?.startsWith("#")) return;
+    if (way.getAttribute("href")?.startsWith("#") || way.closest("#saving")) return;
     // What cannot be saved must not lock anybody in: the browser asks before it leaves.
-    if (this.isRefused && way.matches("a:not([hx-get])")) return;
+    if (this.isRefused && way.matches("a:not([hx-get], [data-opens], [data-at])")) return;
     event.preventDefault();
     event.stopImmediatePropagation();
     this.form.requestSubmit();
@@ -94,7 +126,9 @@ class ScriptPage {
     const way = this.isUnsaved ? undefined : this.#way;
     if (!way) return;
     this.stay();
-    way.click();
+    // What was answered may have drawn it anew.
+    const links = [...this.#root.querySelectorAll("a[href]")];
+    (way.isConnected ? way : links.find((each) => each.href === way.href))?.click();
   }
 
   stay() {
@@ -104,18 +138,13 @@ class ScriptPage {
   sendOff() {
     if (!this.form.isConnected || !this.isUnsaved) return;
     // A beacon carries little: only what was changed goes with it.
-    const changed = this.areas.filter((area) => area.value !== this.#saved.get(area.name));
+    const changed = this.fields.filter((field) => field.value !== this.#saved.get(field.name));
     const fields = new URLSearchParams();
-    for (const area of changed) {
-      const seen = area.name.replace("said-", "seen-");
-      fields.append(area.name, area.value);
+    for (const field of changed) {
+      const seen = field.matches("select") ? `seen-${field.name}` : field.name.replace("said-", "seen-");
+      fields.append(field.name, field.value);
       fields.append(seen, this.form.elements[seen].value);
     }
     navigator.sendBeacon(this.form.action, fields);
   }
-}
-
-function grow(area) {
-  if (GROWS_BY_ITSELF) return;
-  while (area.scrollHeight > area.clientHeight && area.rows < 400) area.rows += 1;
 }

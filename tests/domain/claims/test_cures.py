@@ -8,12 +8,12 @@ from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
 from server.domain.claims.cures import cures_of
 from server.domain.claims.facts import GlassFacts, KnownNumber
-from server.domain.claims.glass_facts import glass_facts
 from server.domain.claims.ledger import ledger
 from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.plan import Plan
+from tests.domain.shorthand import glass_facts
 from tests.factories import RULES, make_process, make_routine, make_segment
 
 RUM = Ingredient("rum", "Plum rum", Amount(180, "ml"))
@@ -149,3 +149,15 @@ def test_serves_of_no_drink_in_particular_are_only_said_right():
 def test_a_range_or_a_limit_is_left_to_the_presenter(text):
     routine = saying(text)
     assert [cures_of(row, routine) for row in wrong(routine)] == [()]
+
+
+def test_the_reading_nearer_to_what_was_said_is_the_likely_one():
+    (row,) = contradicted(ROUTINE)
+    likely = [cure.short for cure in cures_of(row, ROUTINE) if cure.is_likely]
+    assert likely == ["Say 45 ml", "Make it 30 ml"]
+    routine = make_routine(
+        segments=(make_segment("s1", said="I pour 150 ml of plum rum.", drink_id="d1"),),
+        drinks=ROUTINE.drinks,
+    )
+    (row,) = contradicted(routine)
+    assert [cure.id for cure in cures_of(row, routine) if cure.is_likely] == ["say", "make"]

@@ -58,7 +58,7 @@ def test_a_spoken_temperature_is_held_against_the_glass_in_the_judges_hands():
     held = rows(make_drink(), "", "", "You drink it at 75 degrees.")
     row = held["75 °C"]
     assert row.state == "contradicted"
-    assert row.why[0].startswith("Says 75 °C, computed 5")
+    assert row.why[0].startswith("You say 75 °C, computed 5")
     assert row.why[0].endswith("°C when the judges drink.")
 
 

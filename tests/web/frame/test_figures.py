@@ -158,13 +158,12 @@ def test_the_stage_starts_each_segment_where_the_plan_does(routine):
 
 
 def test_claims_checked_and_unchecked_come_to_all_claims(demo):
-    path = Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
-    page = Page(demo.get(f"{path}/claims"))
-    states = [int(each) for each in page.texts(".tally .state b")]
-    assert states[0] == sum(states[1:])
-    checked, unchecked = page.text("#list-title"), page.text("#unchecked-title")
-    number = int(checked.split()[1]) + int(unchecked.removeprefix("Not checked: "))
-    assert (number, checked.endswith(f"of {states[0]} claims")) == (states[0], True)
+    page = Page(demo.get("/routines/routine-demo/claims"))
+    to_settle, hold, unchecked = (int(each) for each in page.texts(".tallies b"))
+    assert to_settle == len(page.all(".ledger > .claims > .claim"))
+    assert hold == len(page.all("[id^='hold-'] .claim"))
+    assert unchecked == len(page.all("#unchecked .claim"))
+    assert page.text("h1").startswith(f"{to_settle} claims to settle")
 
 
 def test_segments_for_the_hands_alone_lack_no_words(small):

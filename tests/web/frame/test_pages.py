@@ -41,7 +41,7 @@ PAGES = (
     f"{ROUTINE}/declaration",
     f"{ROUTINE}/script",
     f"{ROUTINE}/claims",
-    f"{ROUTINE}/claims?state=contradicted",
+    f"{ROUTINE}/claims?show=settle",
     f"{ROUTINE}/words",
     f"{ROUTINE}/words?find=ripe+pear",
     f"{ROUTINE}/plan",

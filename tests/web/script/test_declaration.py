@@ -49,8 +49,8 @@ def test_the_usual_caution_stands_on_every_sheet(client):
 
 def test_open_points_of_the_ledger_are_warned_of_on_screen(client):
     page = kept_sheet(client, said="You will find plum and smoke.")
-    assert "1 open point" in page.text(".screen-only [role=alert]")
-    assert page.one(".screen-only [role=alert] a").get("href").endswith("/claims?note=open")
+    assert "1 claim is still to settle" in page.text(".screen-only [role=alert]")
+    assert page.one(".screen-only [role=alert] a").get("href").endswith("/claims?show=settle")
 
 
 def test_nothing_is_warned_of_where_all_is_settled(client):
@@ -65,4 +65,4 @@ def test_a_drink_that_is_still_empty_is_declared_as_such(client):
 
 def test_a_routine_without_drinks_has_nothing_to_declare(client):
     keep(client)
-    assert "No drink yet" in Page(client.get(SHEET)).text(".empty")
+    assert Page(client.get(SHEET)).text("h1") == "No drink to declare yet"

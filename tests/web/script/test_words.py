@@ -26,7 +26,7 @@ def test_words_are_browsed_by_family_group_and_word_with_their_synonyms(client, 
 
 
 def test_about_three_hundred_words_are_known(client, path):
-    counts = Page(client.get(WORDS)).texts("summary small")
+    counts = Page(client.get(WORDS)).texts(".families summary small")
     assert 280 <= sum(int(each.split()[0]) for each in counts) <= 500
 
 
@@ -91,4 +91,4 @@ def test_a_language_without_shipped_words_starts_empty_and_takes_own_ones(client
     keep(client, make_routine(language="de"))
     assert "English only" in Page(client.get(WORDS)).text(".notice")
     client.post(NEW, data={"word": "Rauch"})
-    assert Page(client.get(WORDS)).texts("summary") == ["Rauch 1 word"]
+    assert Page(client.get(WORDS)).texts(".families summary") == ["Rauch 1"]

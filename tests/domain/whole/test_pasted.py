@@ -1,0 +1,133 @@
+"""A pasted talk: no word is lost, none is moved, whatever is cut and joined."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from server.domain.base.errors import InvalidInput
+from server.domain.base.text import LONG_TEXT
+from server.domain.base.words import sentences_of
+from server.domain.belief.words_pace import learn_pace
+from server.domain.claims.pace import measure, seconds_for
+from server.domain.whole.pasted import (
+    MOST_TEXT,
+    Part,
+    merged,
+    proposed,
+    split,
+    spoken_s,
+    with_parts,
+)
+from tests.factories import make_routine
+
+TALK = """Welcome
+
+Good evening, judges. My name is Runa.
+
+This is a plum. It rests for five hours!
+And it is cold.
+
+
+Thank you"""
+WORDS = st.lists(st.sampled_from(["plum", "and", "Rum.", "you,", "find!", "40", "ml", "…", "é?"]))
+TALKS = st.lists(st.tuples(WORDS, st.sampled_from([" ", "\n", "\n\n", "\n \n\n", "\r\n\r\n"])))
+
+
+def is_all_of(parts, text):
+    """Whether the parts hold every word of a text in its order, headings as names."""
+    left = text.split()
+    for part in parts:
+        for words in (part.said.split(), f"{part.name} {part.said}".split()):
+            if left[: len(words)] == words:
+                left = left[len(words) :]
+                break
+        else:
+            return False
+    return not left
+
+
+def written(talk):
+    return "".join(" ".join(words) + gap for words, gap in talk)
+
+
+def test_a_talk_is_cut_at_its_blank_lines_and_named_by_its_headings():
+    parts = proposed(TALK)
+    assert [part.name for part in parts] == ["Welcome", "This is a plum", "Thank you"]
+    assert parts[0].said == "Good evening, judges. My name is Runa."
+    assert parts[1].said.endswith("hours!\nAnd it is cold.")
+
+
+def test_lines_part_a_talk_that_has_no_blank_ones():
+    assert [part.said for part in proposed("One is here.\nTwo is there.")] == [
+        "One is here.", "Two is there.",
+    ]  # fmt: skip
+
+
+@given(TALKS)
+def test_no_word_is_lost_and_their_order_stays(talk):
+    text = written(talk)
+    if text.strip():
+        assert is_all_of(proposed(text), text)
+
+
+@given(TALKS, st.lists(st.tuples(st.booleans(), st.integers(0, 9), st.integers(0, 4)), max_size=8))
+def test_cutting_and_joining_lose_no_word_either(talk, touches):
+    text = written(talk)
+    if not text.strip():
+        return
+    parts = proposed(text)
+    said = " ".join(part.said for part in parts).split()
+    for joins, index, sentence in touches:
+        try:
+            parts = merged(parts, index) if joins else split(parts, index, sentence)
+        except InvalidInput:
+            continue
+        assert " ".join(part.said for part in parts).split() == said
+
+
+@given(TALKS)
+def test_what_is_cut_and_joined_again_is_said_as_before(talk):
+    text = written(talk)
+    if not text.strip():
+        return
+    parts = proposed(text)
+    cuts = len(sentences_of(parts[0].said))
+    if cuts > 1:
+        again = merged(split(parts, 0, 1), 1)
+        assert [each.name for each in again] == [each.name for each in parts]
+        assert again[0].said.split() == parts[0].said.split()
+
+
+def test_a_paragraph_longer_than_a_segment_may_be_is_cut_at_a_sentence():
+    text = "You will find plum and a little smoke in it. " * 1000
+    parts = proposed(text)
+    assert all(len(part.said) <= LONG_TEXT and part.said.endswith(".") for part in parts)
+    assert is_all_of(parts, text)
+
+
+@pytest.mark.parametrize("text", ["", " \n\n ", "x" * (MOST_TEXT + 1)])
+def test_nothing_and_too_much_are_refused(text):
+    with pytest.raises(InvalidInput):
+        proposed(text)
+
+
+def test_the_segments_take_as_long_as_their_words_do():
+    pace = learn_pace([])
+    part = Part("Plum", "You will find plum. It is cold.", "d1")
+    assert spoken_s(part, pace) == round(seconds_for(*measure(part.said), pace))
+    routine = with_parts(make_routine(drinks=()), [replace(part, drink_id=None)], pace, lambda: "n")
+    assert [each.id for each in routine.segments] == ["s1", "s2", "s3", "n"]
+    assert routine.segments[3].duration.likely_s == spoken_s(part, pace)
+
+
+def test_the_first_cannot_be_joined_nor_a_part_be_cut_before_its_first_sentence():
+    parts = proposed(TALK)
+    for change in (
+        lambda: merged(parts, 0),
+        lambda: split(parts, 0, 0),
+        lambda: split(parts, 9, 1),
+    ):
+        with pytest.raises(InvalidInput):
+            change()

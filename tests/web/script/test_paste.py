@@ -1,0 +1,83 @@
+"""Paste the whole talk: seen and corrected as segments first, then added in one edit."""
+
+from server.domain.routine.drink import Drink
+from tests.factories import make_routine
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+PASTE = "/routines/r1/script/paste"
+SAVE = f"{PASTE}/save"
+TALK = (
+    "Good evening, judges. I am Runa.\r\n\r\nThis is plum. You will find cherry.\r\n\r\nThank you."
+)
+
+
+def proposed(client, **typed):
+    return Page(client.post(PASTE, data=typed or {"text": TALK}))
+
+
+def names(page):
+    return [page.typed(f"name-{number}", SAVE) for number in range(len(page.all(".part-said")))]
+
+
+def test_a_pasted_talk_is_shown_as_segments_before_anything_is_saved(client):
+    keep(client, make_routine(segments=()))
+    page = proposed(client)
+    assert names(page) == ["Good evening, judges", "This is plum", "Thank you"]
+    assert page.text("h1").startswith("3 segments, ")
+    assert kept(client).segments == ()
+
+
+def test_segments_are_joined_and_cut_by_touch(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client).sent_by(SAVE)
+    cut = proposed(client, **held, do="split-1-1")
+    assert names(cut)[1:3] == ["This is plum", "You will find cherry"]
+    joined = proposed(client, **cut.sent_by(SAVE), do="merge-3")
+    assert joined.typed("said-2", SAVE) == "You will find cherry.\nThank you."
+
+
+def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
+    keep(client, make_routine(drinks=(Drink("d1", "Dusk"),)))
+    held = proposed(client).sent_by(SAVE)
+    typed = {**held, "name-0": "Welcome", "drink-1": "d1"}
+    assert client.post(SAVE, data=typed).headers["location"] == "/routines/r1/script"
+    added = kept(client).segments[3:]
+    assert [each.name for each in added] == ["Welcome", "This is plum", "Thank you"]
+    # The last starts with the drink of the one before.
+    assert [each.drink_id for each in added] == [None, "d1", "d1"]
+    client.post("/routines/r1/undo", data={"back": "script"})
+    assert len(kept(client).segments) == 3
+
+
+def test_a_name_that_is_refused_loses_nothing_that_was_corrected(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client).sent_by(SAVE)
+    page = Page(client.post(SAVE, data={**held, "name-1": " ", "name-0": "Hello"}))
+    assert page.status == 422
+    assert "Give it a name." in page.text(".fault")
+    assert names(page) == ["Hello", "", "Thank you"]
+    assert kept(client).segments == ()
+
+
+def test_a_paste_without_words_is_refused_beside_its_field(client):
+    keep(client)
+    page = proposed(client, text=" ")
+    assert (page.status, page.fault("text", PASTE)) == (422, "Paste the words of the talk.")
+
+
+def test_more_segments_than_a_routine_holds_are_refused_with_the_text_kept(client):
+    keep(client)
+    text = "\n\n".join(f"This is number {n}." for n in range(300))
+    page = proposed(client, text=text)
+    assert "room for 197 more" in page.fault("text", PASTE)
+    assert page.typed("text", PASTE) == text
+
+
+def test_a_place_to_cut_that_is_not_there_is_refused_in_words(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client).sent_by(SAVE)
+    for do in ("split-9-1", "split-0-x", "merge-0", "merge-"):
+        page = proposed(client, **held, do=do)
+        assert page.status == 422
+        assert len(page.all(".part-said")) == 3
