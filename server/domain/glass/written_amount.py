@@ -89,8 +89,8 @@ def _measured(text: str) -> tuple[Written, str] | None:
         if not any(letter.isalpha() for letter in rest):
             # "6 mint leaves" has its unit behind the name; "2 egg whites" has none.
             rest = match["unit"]
-        values = [_value(match["first"]), _value(match["second"] or match["first"])]
-        found = _written(*values, _unit(match["unit"]), match["about"] or "", "", rest)
+        low, high = _value(match["first"]), _value(match["second"] or match["first"])
+        found = _written(low, high, _unit(match["unit"]), match["about"] or "", "", rest)
         if found:
             return found
     return None
@@ -102,14 +102,14 @@ def _counted(text: str) -> tuple[Written, str] | None:
     if match is None:
         return None
     rest = text[match.end() :].strip()
-    values = [_value(match["first"]), _value(match["second"] or match["first"])]
+    low, high = _value(match["first"]), _value(match["second"] or match["first"])
     own = _OWN.match(rest)
     if own and _unit(own["unit"]):
         # "2 thimbles of plum wine": a word of the person's own.
-        return _written(*values, _unit(own["unit"]), match["about"] or "", "", rest[own.end() :])
+        return _written(low, high, _unit(own["unit"]), match["about"] or "", "", rest[own.end() :])
     last = re.split(r"[,(]", rest, maxsplit=1)[0].split()[-1:] or [""]
     unit = _unit(last[0]) if _NAMES_ITS_PIECE.fullmatch(last[0]) else "piece"
-    return _written(*values, unit, match["about"] or "", "", rest)
+    return _written(low, high, unit, match["about"] or "", "", rest)
 
 
 def _written(

@@ -138,7 +138,8 @@ def test_a_spoken_amount_is_read_back_as_the_same_amount(amount):
 
 @pytest.mark.parametrize(
     ("value", "unit", "words"),
-    [(4, "leaf", "4 leaves"), (6, "drop", "6 drops"), (0.5, "dash", "½ dash"), (2, "dash", "2 dashes"),
+    [(4, "leaf", "4 leaves"), (6, "drop", "6 drops"), (0.5, "dash", "½ dash"),
+     (2, "dash", "2 dashes"),
      (1, "piece", "1 piece"), (1.5, "oz", "1½ oz"), (7.5, "ml", "7.5 ml"),
      (2, "thimble", "2 thimbles")],
 )  # fmt: skip
