@@ -49,9 +49,9 @@ from server.web.watching import pages as watch
 
 ROUTERS = (
     home, details, drinks, lines, batch, versions, declaration, script, claims, words, plan, follow,
-    risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper, review, rule_sheets,
-    files, drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings, watchers,
-    join, watch, live, remarks,
+    risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper, review,
+    rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust, offline,
+    recordings, watchers, join, watch, live, remarks,
 )  # fmt: skip
 
 
