@@ -41,7 +41,8 @@ def shown_amount(amount: Amount, serves: int, serving: Serving) -> Amount:
     if serving == "all" or serves == 1:
         return amount
     each = Amount(amount.value / serves, amount.unit)
-    is_short = len(each.words.partition(" ")[0]) <= 6
+    number = each.words.rpartition(" ")[0]
+    is_short = len(number) <= 6 and "/" not in number
     return each if is_short else Amount(round(each.value, _DECIMALS), amount.unit)
 
 
