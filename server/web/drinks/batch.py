@@ -100,9 +100,9 @@ def rounded_words(error: RoundingError) -> str:
     """
     changes = (
         (error.volume_ml, 1, "ml", ""),
-        (error.abv_percent, 2, "% vol", "strength "),
+        (error.abv_percent, 1, "% vol", "strength "),
         (error.sugar_g_per_l, 1, "g/l", "sugar "),
-        (error.acid_g_per_l, 2, "g/l", "acid "),
+        (error.acid_g_per_l, 1, "g/l", "acid "),
     )
     said = []
     for change, digits, unit, what in changes:

@@ -253,16 +253,16 @@ def parts_of(page):
 def test_of_three_drinks_the_row_of_parts_chooses_which_two(client):
     path = keep(client, THREE)
     page = Page(client.get(f"{path}/drinks"))
-    assert page.texts(".half h2") == ["The Tide", "An Ebb"]
+    assert page.texts(".drink-half h2") == ["The Tide", "An Ebb"]
     assert [*parts_of(page)] == ["Tide", "Ebb", "High", "Declaration"]
     page = Page(client.get(parts_of(page)["High"]))
-    assert page.texts(".half h2") == ["An Ebb", "High Flow"]
+    assert page.texts(".drink-half h2") == ["An Ebb", "High Flow"]
     assert page.texts(".parts [aria-current]") == ["Ebb", "High"]
 
 
 def test_one_drink_alone_shows_its_figures_and_stays_alone_after_a_save(client, path):
     page = Page(client.get(f"{path}/drinks?show=d1"))
-    assert (page.texts(".half h2"), len(page.all(".half-beside .balance"))) == (["Tide"], 1)
+    assert (page.texts(".drink-half h2"), len(page.all(".half-beside .balance"))) == (["Tide"], 1)
     answer = client.post(INGREDIENT, data={"name": "Gin", "amount": "50 ml", "show": "d1"})
     again = Page(client.get(answer.headers["location"]))
-    assert again.texts(".half h2") == ["Tide"]
+    assert again.texts(".drink-half h2") == ["Tide"]

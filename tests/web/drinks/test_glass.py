@@ -229,7 +229,7 @@ def test_a_drink_says_how_warm_it_is_when_the_judges_drink(client, path):
     page = all_figures(client, path)
     # A drink and a glass at room temperature stay there, whatever the plan.
     assert "When the judges drink: 20 °C." in page.text(".panel")
-    assert page.texts("#drink-d1 .big-figures div")[2] == "20 °Cyou say 20: fits"
+    assert page.texts("#drink-d1 .big-figures div")[2] == "you say 20: fits20 °C"
 
 
 def test_a_temperature_that_the_glass_does_not_hold_is_contradicted(client, path):
