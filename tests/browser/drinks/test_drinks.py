@@ -16,7 +16,7 @@ def figure(page, label):
 
 
 def open_ingredient(page, name):
-    page.get_by_role("link", name=f"Edit {name}", exact=True).click()
+    page.locator(".part-row a").filter(has=page.locator(f"[title='{name}']")).click()
     form = page.get_by_role("form", name=f"Edit {name}")
     form.wait_for()
     return form

@@ -49,7 +49,7 @@ def texts_kept(desk, routine):
 
 def set_amount(page, routine, amount):
     page.goto(f"{routine}/drinks")
-    page.get_by_role("link", name="Edit Plum rum", exact=True).click()
+    page.locator(".part-row a", has_text="Plum rum").click()
     form = page.get_by_role("form", name="Edit Plum rum")
     form.get_by_label("Amount").fill(amount)
     form.get_by_role("button", name="Save").click()
