@@ -80,7 +80,8 @@ def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, .
         return ()
     compared = comparisons(left.balance.serve, right.balance.serve)
     shown = shown_numbers()
-    return tuple(_pair(each) for each in compared if each.number in shown)
+    told = (each for each in compared if each.first is not None or each.second is not None)
+    return tuple(_pair(each) for each in told if each.number in shown)
 
 
 def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
