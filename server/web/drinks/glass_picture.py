@@ -90,6 +90,8 @@ class GlassPicture:
     """The level: its y, its left and its right end."""
     leads: tuple[Lead, ...]
     has_peel: bool
+    size_ml: float
+    """What the vessel is drawn to hold."""
 
 
 def shape_of(name: str, material: str) -> Shape:
@@ -141,6 +143,7 @@ def picture_of(fillings: Sequence[Filling], serve_ml: float, shape: Shape) -> Gl
         surface=(round(body.level, 1), body.middle - round(half, 1), body.middle + round(half, 1)),
         leads=tuple(leads),
         has_peel=peels > 0,
+        size_ml=usual_size_ml(serve_ml),
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 from server.domain.base.amounts import Amount
@@ -9,6 +10,7 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.store.database import refuse_while_writing
+from server.web.drinks.view import glass_words
 from server.web.frame.telling import told
 
 if TYPE_CHECKING:
@@ -62,12 +64,21 @@ def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "Row
 def _ledger(routine: Routine, rules: RuleSheet) -> "Ledger":
     # Loaded with the first check: the start does without.
     from server.domain.claims.cases import case_of
-    from server.domain.claims.glass_facts import glass_facts, tastings
+    from server.domain.claims.glass_facts import facts_of_glass, tastings
     from server.domain.claims.ledger import ledger
 
+    # A drink whose glass cannot be told is checked without it.
+    found = [
+        told(
+            glass_words(drink),
+            partial(facts_of_glass, drink, routine.segments, routine.standard_drink),
+        )[0]
+        for drink in routine.drinks
+        if drink.ingredients
+    ]
     case = case_of(
         Plan(routine, rules),
-        facts=glass_facts(routine),
+        facts=[facts for facts in found if facts],
         tastings=tastings(routine),
         declare_all=rules.declare_all,
         own_words=routine.own_words,
