@@ -115,4 +115,4 @@ def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typ
     expect(form.get_by_label("Kind")).to_have_value("liqueur")
     expect(form.get_by_label("Strength, % vol")).to_have_value("43")
     expect(form.get_by_label("milk, lactose included")).to_be_checked()
-    expect(form.get_by_label("I have checked: no others")).not_to_be_checked()
+    expect(form.get_by_label("Label read")).not_to_be_checked()
