@@ -22,6 +22,14 @@ def open_ingredient(page, name):
     return form
 
 
+def test_a_batch_follows_its_serves(page):
+    page.goto(f"{DEMO}/drink-lamp/batch")
+    page.get_by_label("Serves", exact=True).fill("8")
+    page.get_by_label("Loss, %").fill("0")
+    page.get_by_role("button", name="Scale").click()
+    expect(page.locator("tbody tr").first).to_contain_text("560 ml")
+
+
 def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
     page.goto(ALONE)
     ethanol = figure(page, "Ethanol")
@@ -111,11 +119,3 @@ def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
     expect(page.locator(".part-row b")).to_have_text(["50 ml", "20 g"])
     page.locator("#undo").click()
     expect(page.locator(".part-row")).to_have_count(0)
-
-
-def test_a_batch_follows_its_serves(page):
-    page.goto(f"{DEMO}/drink-lamp/batch")
-    page.get_by_label("Serves", exact=True).fill("8")
-    page.get_by_label("Loss, %").fill("0")
-    page.get_by_role("button", name="Scale").click()
-    expect(page.locator("tbody tr").first).to_contain_text("560 ml")
