@@ -257,7 +257,7 @@ def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
 
 def _place(tds: Estimate | None, extraction: Estimate | None) -> str:
     if tds is None or extraction is None:
-        return "strength or extraction is missing"
+        return "not known whether usual: strength or extraction is missing"
     if tds.value > FILTER_TDS_LIMIT:
         return "far stronger than filter coffee"
     strength = _side(tds.value, TDS_BOX, "weak", "strong")
