@@ -211,14 +211,20 @@ STATES = {
     "drink added": State("{bare}/drinks?edit=drink-new"),
     "drink refused": State("{bare}/drinks?edit=drink-new", press("Save", Serves="0")),
     "ingredient edited": State("{demo}/drinks?edit=ingredient-in-pear"),
-    "ingredient refused": State("{demo}/drinks", press("Add", Amount="some")),
+    "ingredient refused": State(
+        "{demo}/drinks?edit=ingredient-drink-lamp", press("Add", Amount="some")
+    ),
     "ingredient made of too much": State(
         "{demo}/drinks?edit=ingredient-in-pear", press("Save", **{"Strength, % vol": "140"})
     ),
     "step edited": State("{demo}/drinks?edit=step-step-stir"),
     "step refused": State("{demo}/drinks?edit=step-new-drink-lamp", press("Save")),
+    "one drink": State("{demo}/drinks?show=drink-lamp"),
+    "all figures": State("{demo}/drinks?open=figures"),
+    "temperatures": State("{demo}/drinks?open=temperature"),
+    "pasted recipe": State("{demo}/drinks?open=lines-drink-lamp&text=45 ml gin, 2 dashes bitters"),
     "batch": State("{demo}/drinks/drink-lamp/batch"),
-    "batch refused": State("{demo}/drinks/drink-lamp/batch", press("Work out", Spare_serves="-1")),
+    "batch refused": State("{demo}/drinks/drink-lamp/batch", press("Scale", Spare_serves="-1")),
     "calculators": State("/calculators"),
     "calculator refused": State("/calculators?of=thin-syrup&to_brix=80"),
     "versions": State("{demo}/drinks/compare"),

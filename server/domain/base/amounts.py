@@ -2,9 +2,13 @@
 
 US measures are those of NIST Handbook 44, Appendix C. Bar measures have no standard anywhere; they
 are held with the range that common practice gives them (no source), never as an exact size.
+Whatever else a person counts in ("leaf", "sprig", a word of their own) counts pieces: it has a size
+only where one was given.
 
 >>> parse_amount("1 1/2 oz"), parse_amount("45ml"), parse_amount("2 dashes")
 (Amount(value=1.5, unit='oz'), Amount(value=45.0, unit='ml'), Amount(value=2.0, unit='dash'))
+>>> Amount(0.5, "dash").words, Amount(6, "leaf").words, parse_amount("2 thimbles").unit
+('½ dash', '6 leaves', 'thimble')
 >>> round(parse_amount("1 1/2 oz").volume_ml, 4)
 44.3603
 """
@@ -40,9 +44,21 @@ MASS_UNITS = {"g": 1.0, "kg": 1000.0}
 BAR_MEASURES_ML = {"dash": (0.8, 0.9), "barspoon": (2.5, 5.0), "drop": (0.05, 0.05)}
 """Common practice, no source: lowest and highest volume in use, ml."""
 
-COUNTED_UNITS = ("part", "piece")
+PIECES = (
+    "piece", "leaf", "sprig", "pinch", "slice", "strip", "wedge", "cube", "twist", "pod", "bean",
+    "stick", "scoop", "shot", "cup",
+)  # fmt: skip
+"""What is counted: each as large as one piece of that ingredient is."""
+
+COUNTED_UNITS = ("part", *PIECES)
 
 UNITS = (*VOLUME_UNITS, *MASS_UNITS, *BAR_MEASURES_ML, *COUNTED_UNITS)
+
+LONGEST_OWN_UNIT = 24
+_OWN_UNIT = re.compile(r"[^\W\d_]{4,}(?:-[^\W\d_]+)?")
+"""A word of the person's own; up to three letters would be the slip of an abbreviation."""
+
+_PLURALS = {"leaf": "leaves", "piece": "pieces"}
 
 LONGEST_DECIMAL = 12
 """Characters of a decimal number that is still one; 1/3 oz has 18."""
@@ -52,7 +68,10 @@ _SPELLINGS = {
     "centiliter": "cl", "litre": "l", "liter": "l", "ounce": "oz", "fl oz": "oz",
     "gram": "g", "gramme": "g", "gr": "g", "kilogram": "kg", "kilo": "kg", "teaspoon": "tsp",
     "tablespoon": "tbsp", "bar spoon": "barspoon", "bsp": "barspoon", "pc": "piece", "pcs": "piece",
+    "leave": "leaf", "leaves": "leaf",
 }  # fmt: skip
+
+_GLYPHS = {0.5: "½", 1 / 3: "⅓", 2 / 3: "⅔", 0.25: "¼", 0.75: "¾", 0.125: "⅛"}
 
 _NUMBER = re.compile(
     r"\s*(?:(?P<whole>\d+)\s+)?(?P<num>\d+)\s*[/⁄]\s*(?P<den>\d+)"
@@ -63,7 +82,7 @@ _NUMBER = re.compile(
 
 @dataclass(frozen=True)
 class Amount:
-    """So much of something; `unit` is one of UNITS."""
+    """So much of something; `unit` is one of UNITS, or a word of the person's own for a piece."""
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
@@ -74,9 +93,14 @@ class Amount:
         faults = []
         if not 0 <= self.value <= 100_000:
             faults.append(Fault("amount", "An amount lies between 0 and 100,000."))
-        if self.unit not in UNITS:
+        if self.unit not in UNITS and not _is_own(self.unit):
             faults.append(Fault("amount", unknown_unit(self.unit)))
         refuse_if(faults)
+
+    @property
+    def counts_pieces(self) -> bool:
+        """Whether it is a number of things, each with a size of its own."""
+        return self.unit in PIECES or self.unit not in UNITS
 
     @property
     def volume_ml(self) -> float | None:
@@ -95,8 +119,25 @@ class Amount:
             return self.value * MASS_UNITS[self.unit]
         return None
 
+    @property
+    def words(self) -> str:
+        """As a recipe says it: "6 drops", "½ dash", "45 ml"; it reads back as the same amount."""
+        is_decimal = self.unit in MASS_UNITS or self.unit in ("ml", "cl", "l")
+        number = _number_text(self.value) if is_decimal else _spoken(self.value)
+        return f"{number} {unit_words(self.unit, self.value)}"
+
     def __str__(self) -> str:
         return f"{_number_text(self.value)} {self.unit}"
+
+
+def unit_words(unit: str, value: float) -> str:
+    """A unit beside its number: counted things have a plural."""
+    is_counted = unit not in VOLUME_UNITS and unit not in MASS_UNITS
+    if not is_counted or value <= 1:
+        return unit
+    if unit in _PLURALS:
+        return _PLURALS[unit]
+    return f"{unit}es" if unit.endswith(("s", "x", "z", "ch", "sh")) else f"{unit}s"
 
 
 def parse_amount(text: str, field: str = "amount") -> Amount:
@@ -137,7 +178,33 @@ def _number_text(value: float) -> str:
 
 def unknown_unit(spelt: str) -> str:
     """The sentence for a unit that is not known."""
-    return f"“{spelt}” is no unit known here. Use one of: {', '.join(UNITS)}."
+    known = (*VOLUME_UNITS, *MASS_UNITS, *BAR_MEASURES_ML, *COUNTED_UNITS[:3])
+    return (
+        f"“{spelt}” is no unit known here. Use one of: {', '.join(known)}, or a word of your own "
+        "for a piece."
+    )
+
+
+def _spoken(value: float) -> str:
+    """A number with its fraction as one sign where there is one: 1½."""
+    whole = int(value)
+    glyph = _GLYPHS.get(value - whole, "")
+    if not glyph or (whole and whole + numeric(glyph) != value):
+        return _number_text(value)
+    return f"{whole or ''}{glyph}"
+
+
+def _is_own(unit: str) -> bool:
+    is_word = len(unit) <= LONGEST_OWN_UNIT and _OWN_UNIT.fullmatch(unit) is not None
+    return is_word and unit == unit.lower() and unit == _singular(unit)
+
+
+def _singular(word: str) -> str:
+    """The word for one of them; a word in the singular stays."""
+    for ending in ("ches", "shes", "sses", "xes", "zzes"):
+        if word.endswith(ending):
+            return word.removesuffix("es")
+    return word if word.endswith("ss") else word.removesuffix("s")
 
 
 def _number(parts: dict[str, str | None], field: str) -> float:
@@ -157,4 +224,5 @@ def _unit(spelt: str) -> str | None:
             return form
         if form in _SPELLINGS:
             return _SPELLINGS[form]
-    return None
+    own = _singular(spelt)
+    return own if _is_own(own) else None

@@ -9,7 +9,13 @@ drops have no exact size: against ml they are the range of common practice.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.base.amounts import BAR_MEASURES_ML, COUNTED_UNITS, VOLUME_UNITS, Amount
+from server.domain.base.amounts import (
+    BAR_MEASURES_ML,
+    COUNTED_UNITS,
+    VOLUME_UNITS,
+    Amount,
+    unit_words,
+)
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
@@ -204,13 +210,11 @@ def said_amount(find: Find) -> str:
 
 
 def _unit_name(unit: str, number: float) -> str:
-    if unit not in _COUNTED or number == 1:
-        return unit
-    return f"{unit}es" if unit.endswith("sh") else f"{unit}s"
+    return unit_words(unit, number) if unit in _COUNTED else unit
 
 
 def _written(amount: Amount) -> str:
-    return f"{str(amount).split(' ')[0]} {_unit_name(amount.unit, amount.value)}"
+    return f"{str(amount).split(' ')[0]} {unit_words(amount.unit, amount.value)}"
 
 
 def _backing(part: _Part) -> Backing:

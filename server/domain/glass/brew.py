@@ -6,7 +6,7 @@ the rest; liquid held is taken from its usual range where it is not given, so th
 
 >>> cup = brewed(Brew(dose_g=55, water_g=1000, held_g_per_g=2.0, tds_percent=1.25))
 >>> round(cup.beverage_g.value), round(cup.extraction_percent.value, 2), cup.place
-(890, 20.23, 'inside the box for filter coffee')
+(890, 20.23, 'usual range for filter coffee')
 """
 
 from dataclasses import dataclass, fields
@@ -257,13 +257,13 @@ def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
 
 def _place(tds: Estimate | None, extraction: Estimate | None) -> str:
     if tds is None or extraction is None:
-        return "not known against the box: strength or extraction is missing"
+        return "not known whether usual: strength or extraction is missing"
     if tds.value > FILTER_TDS_LIMIT:
-        return "outside the chart: the box is for filter coffee, this is far stronger"
+        return "far stronger than filter coffee"
     strength = _side(tds.value, TDS_BOX, "weak", "strong")
     taken = _side(extraction.value, EXTRACTION_BOX, "under-extracted", "over-extracted")
     said = [word for word in (strength, taken) if word]
-    return " and ".join(said) or "inside the box for filter coffee"
+    return " and ".join(said) or "usual range for filter coffee"
 
 
 def _side(value: float, box: tuple[float, float], below: str, above: str) -> str:

@@ -123,13 +123,17 @@ def parcel_of(part: Part, part_ml: float | None = None) -> Parcel:
         return bare._replace(unknowns=(no_amount, *bare.unknowns))
     composition = composition_of(substance)
     liquid = poured(substance, composition, measure.units)
-    weighed = part.amount.unit in ("g", "kg", "piece")
+    weighed = _is_weighed(part.amount)
     return bare._replace(
         liquid=liquid,
         ends=tuple(_ends(substance, composition, measure, liquid, weighed)),
         unknowns=(*bare.unknowns, *_doubts(part, substance)),
         notices=tuple(_notices(part, liquid)),
     )
+
+
+def _is_weighed(amount: Amount) -> bool:
+    return amount.counts_pieces or amount.mass_g is not None
 
 
 def _ends(
@@ -187,6 +191,5 @@ def _doubts(part: Part, substance: Substance) -> Iterator[Unknown]:
     if substance.temp_c is None:
         yield Unknown(part.name, "temp", f"{part.name}: its temperature is not known.")
     if substance.density is None and (substance.lacks("abv") or substance.lacks("sugar")):
-        weighed = part.amount.unit in ("g", "kg", "piece")
-        about = "volume" if weighed else "mass"
+        about = "volume" if _is_weighed(part.amount) else "mass"
         yield Unknown(part.name, about, f"{part.name}: its {about} is reckoned without that.")

@@ -24,8 +24,9 @@ from server.domain.glass.parcel import Part
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.steps import Filter
 
-WHOLE = {"dash": 1.0, "drop": 1.0, "piece": 1.0, "barspoon": 0.5, "tsp": 0.25, "tbsp": 0.25}
-"""Units that are counted, not poured -> the smallest share of one that makes sense."""
+WHOLE = {"dash": 1.0, "drop": 1.0, "barspoon": 0.5, "tsp": 0.25, "tbsp": 0.25}
+"""Units that are counted, not poured -> the smallest share of one that makes sense; pieces stay
+whole."""
 
 LEAST_STEP = 0.001
 """Finer than this (ml, g) nothing at a bar measures."""
@@ -139,8 +140,8 @@ def measurable(amount: Amount, batch: Batch) -> Amount:
     """An amount as it can be measured: never rounded to nothing. Parts stay as they are."""
     if amount.value == 0 or amount.unit == "part":
         return amount
-    if amount.unit in WHOLE:
-        return Amount(_stepped(amount.value, WHOLE[amount.unit]), amount.unit)
+    if amount.unit in WHOLE or amount.counts_pieces:
+        return Amount(_stepped(amount.value, WHOLE.get(amount.unit, 1.0)), amount.unit)
     grams = amount.mass_g
     if grams is not None:
         return Amount(_stepped(grams, batch.scale_g), "g")

@@ -49,12 +49,12 @@ class Measure(NamedTuple):
 def measured(amount: Amount, substance: Substance, part_ml: float | None) -> Measure | str:
     """How many units (100 ml; of dry things 100 g) an amount is, or what is missing to tell."""
     grams = amount.mass_g
-    if amount.unit == "piece" and substance.piece_g is not None:
+    if amount.counts_pieces and substance.piece_g is not None:
         grams = amount.value * substance.piece_g.value
     if grams is not None:
         return _in_grams(grams, substance, amount)
-    if amount.unit == "piece":
-        return "say how much one piece weighs."
+    if amount.counts_pieces:
+        return f"say how much one {amount.unit} weighs."
     if amount.unit == "part" and part_ml is None:
         return "say how large one part is."
     ml = amount.value * (part_ml or 0.0) if amount.unit == "part" else amount.volume_ml or 0.0
@@ -64,7 +64,7 @@ def measured(amount: Amount, substance: Substance, part_ml: float | None) -> Mea
 def _in_grams(grams: float, substance: Substance, amount: Amount) -> Measure:
     units = grams / mass_g(unit_of(composition_of(substance)))
     piece_g = substance.piece_g
-    if amount.unit == "piece" and piece_g is not None and piece_g.value > 0:
+    if amount.counts_pieces and piece_g is not None and piece_g.value > 0:
         return Measure(units, piece_g.least / piece_g.value, piece_g.most / piece_g.value)
     return Measure(units)
 

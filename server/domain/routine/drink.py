@@ -3,6 +3,8 @@
 What can be computed about the glass is in `server.domain.glass`; here is what the person gives.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -113,6 +115,37 @@ class Drink:
             if part.after_step_id is not None and part.after_step_id not in steps:
                 faults.append(Fault("after", f"“{part.name}” goes in after a step not there."))
         return faults
+
+
+MOST_OF_A_SHORT_NAME = 14
+_LITTLE_WORDS = frozenset(
+    ("the", "a", "an", "on", "of", "at", "my", "our", "no", "der", "die", "le", "la")
+)
+
+
+def short_names(drinks: Sequence[Drink]) -> dict[str, str]:
+    """Id -> a word for each drink where there is little room: the first that only it begins with.
+
+    >>> short_names((Drink("a", "The Lamp on the Landing"), Drink("b", "Orchard at Low Water")))
+    {'a': 'Lamp', 'b': 'Orchard'}
+    """
+    firsts = {drink.id: _telling_words(drink.name)[0] for drink in drinks}
+    counts = Counter(word.casefold() for word in firsts.values())
+    return {
+        drink.id: firsts[drink.id]
+        if counts[firsts[drink.id].casefold()] == 1
+        else _cut(" ".join(_telling_words(drink.name)))
+        for drink in drinks
+    }
+
+
+def _telling_words(name: str) -> list[str]:
+    words = [_cut(word) for word in name.split() if word.casefold() not in _LITTLE_WORDS]
+    return words or [_cut(name)]
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= MOST_OF_A_SHORT_NAME else f"{text[: MOST_OF_A_SHORT_NAME - 1]}…"
 
 
 def word_faults(words: tuple[str, ...], field_name: str) -> list[Fault]:

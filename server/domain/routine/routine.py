@@ -14,7 +14,7 @@ from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
 from server.domain.glass.alcohol import Definition
-from server.domain.routine.drink import Drink
+from server.domain.routine.drink import Drink, short_names
 from server.domain.routine.lanes import Lane as Lane
 from server.domain.routine.network import Cycle, first_cycle
 from server.domain.routine.own_words import Correction, OwnWord
@@ -187,6 +187,11 @@ class Routine:
             if process.before_segment_id not in segments | {None}:
                 faults.append(Fault("before", f"“{process.name}” is needed by no segment of this."))
         return faults
+
+    @property
+    def short_names(self) -> dict[str, str]:
+        """Drink id -> a word for it where there is little room."""
+        return short_names(self.drinks)
 
     def _cycle_faults(self) -> list[Fault]:
         cycle = first_cycle(self.segments, self.processes)

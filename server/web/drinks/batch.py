@@ -1,6 +1,7 @@
 """A batch of a drink: its recipe for all serves, spare and loss, as it can be measured."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -10,6 +11,7 @@ from server.domain.glass.scaling import (
     Batch,
     RoundingError,
     Scaled,
+    ScaledLine,
     rounding_error,
     scaled_recipe,
 )
@@ -18,8 +20,10 @@ from server.domain.routine.edits import part_of
 from server.store.routines import load_routine
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
+from server.web.frame.filters import decimal
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks/{drink_id}")
@@ -33,6 +37,29 @@ class BatchSheet:
 
     scaled: Scaled
     error: RoundingError
+
+
+@dataclass(frozen=True)
+class BatchLine:
+    """A line of the batch as it is shown."""
+
+    name: str
+    exact: str
+    measure: str
+    off: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchPage(RoutinePage):
+    """A batch of a drink; `rounded` says what measuring in steps changes."""
+
+    folder: ClassVar[str] = "batch"
+
+    drink: Drink
+    lines: tuple[BatchLine, ...]
+    rounded: str
+    untold: str
+    form: Form
 
 
 @router.get("/batch")
@@ -49,15 +76,51 @@ def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id
         sheet, untold = told(f"A batch of “{drink.name}”", lambda: sheet_of(drink, batch))
     except InvalidInput as error:
         faults = error.faults
-    form = Form(typed.values, faults)
-    context |= {"drink": drink, "sheet": sheet, "untold": untold, "form": form}
-    return page(request, "batch", context, 422 if faults else 200)
+    shown = BatchPage(
+        **context,
+        drink=drink,
+        lines=tuple(map(_line_of, sheet.scaled.lines)) if sheet else (),
+        rounded=rounded_words(sheet.error) if sheet else "",
+        untold=untold,
+        form=Form(typed.values, faults),
+    )
+    return page(request, "batch", shown, 422 if faults else 200)
 
 
 def sheet_of(drink: Drink, batch: Batch) -> BatchSheet:
     """A drink's batch as it is measured. Raises CannotTell."""
     scaled = scaled_recipe(drink, batch)
     return BatchSheet(scaled, rounding_error(scaled))
+
+
+def rounded_words(error: RoundingError) -> str:
+    """What rounding to what can be measured changes: "Rounded so: 6.3 ml less, strength the same".
+
+    What does not change by a digit that is shown is left out, but for the strength.
+    """
+    changes = (
+        (error.volume_ml, 1, "ml", ""),
+        (error.abv_percent, 1, "% vol", "strength "),
+        (error.sugar_g_per_l, 1, "g/l", "sugar "),
+        (error.acid_g_per_l, 1, "g/l", "acid "),
+    )
+    said = []
+    for change, digits, unit, what in changes:
+        if change is None:
+            continue
+        if round(change, digits):
+            side = "more" if change > 0 else "less"
+            said.append(f"{what}{decimal(abs(change), digits)} {unit} {side}")
+        elif what in ("", "strength "):
+            said.append(f"{what or 'volume '}the same")
+    return f"Rounded so: {', '.join(said)}." if said else ""
+
+
+def _line_of(line: ScaledLine) -> BatchLine:
+    exact = Amount(round(line.exact.value, 1), line.exact.unit)
+    off = decimal(line.error_percent, 1)
+    sign = "+" if line.error_percent > 0 and off != "0.0" else ""
+    return BatchLine(line.name, exact.words, line.measure.words, f"{sign}{off} %")
 
 
 def batch_from(typed: Typed) -> Batch:

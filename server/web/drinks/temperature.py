@@ -27,6 +27,7 @@ class Curve:
     stated: float | None
     """Where the temperature that is named lies, percent from the top."""
     title: str
+    stated_c: float | None = None
 
 
 def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
@@ -57,6 +58,7 @@ def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
         ticks=ticks(scale),
         stated=None if service.stated_c is None else height.at(service.stated_c),
         title=_title(standing.poured, standing.drunk),
+        stated_c=service.stated_c,
     )
 
 

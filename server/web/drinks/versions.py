@@ -1,6 +1,7 @@
 """Two drinks, or two versions of one, side by side."""
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -12,6 +13,7 @@ from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import decimal, estimate
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 
 router = APIRouter(prefix="/routines/{routine_id}/drinks")
 
@@ -35,6 +37,20 @@ class IngredientPair:
     right: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class VersionsPage(RoutinePage):
+    """Two drinks side by side; None where there are not so many."""
+
+    folder: ClassVar[str] = "versions"
+
+    left: Drink | None
+    right: Drink | None
+    figures: tuple[FigurePair, ...]
+    parts: tuple[IngredientPair, ...]
+    glasses: tuple[Glass | None, ...]
+    untold: tuple[str, ...]
+
+
 @router.get("/compare")
 def versions_page(
     request: Request, session: ReadSession, routine_id: str, left: str = "", right: str = ""
@@ -46,15 +62,16 @@ def versions_page(
     other = drinks.get(right) or next((each for each in drinks.values() if each != one), None)
     found = [told_glass(each, routine) if each else (None, "") for each in (one, other)]
     glasses = [glass for glass, _ in found]
-    context = routine_context(session, stored, "drinks") | {
-        "left": one,
-        "right": other,
-        "figures": figure_pairs(*glasses),
-        "parts": ingredient_pairs(one, other) if one and other else (),
-        "glasses": glasses,
-        "untold": [why for _, why in found if why],
-    }
-    return page(request, "versions", context)
+    shown = VersionsPage(
+        **routine_context(session, stored, "drinks"),
+        left=one,
+        right=other,
+        figures=figure_pairs(*glasses),
+        parts=ingredient_pairs(one, other) if one and other else (),
+        glasses=tuple(glasses),
+        untold=tuple(why for _, why in found if why),
+    )
+    return page(request, "versions", shown)
 
 
 def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, ...]:
@@ -63,12 +80,15 @@ def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, .
         return ()
     compared = comparisons(left.balance.serve, right.balance.serve)
     shown = shown_numbers()
-    return tuple(_pair(each) for each in compared if each.number in shown)
+    told = (each for each in compared if each.first is not None or each.second is not None)
+    return tuple(_pair(each) for each in told if each.number in shown)
 
 
 def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
     """The ingredients of both drinks, those of the left first."""
-    amounts = [{part.name: str(part.amount) for part in each.ingredients} for each in (left, right)]
+    amounts = [
+        {part.name: part.amount.words for part in each.ingredients} for each in (left, right)
+    ]
     names = dict.fromkeys([*amounts[0], *amounts[1]])
     return tuple(
         IngredientPair(name, amounts[0].get(name, ""), amounts[1].get(name, "")) for name in names

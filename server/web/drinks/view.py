@@ -30,23 +30,12 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Share:
-    """An ingredient's share of the volume, in percent of the strip."""
-
-    name: str
-    x: float
-    width: float
-    text: str
-
-
-@dataclass(frozen=True)
 class Glass:
     """Everything computed about one drink."""
 
     drink: Drink
     balance: Balance
     rows: tuple[Row, ...]
-    shares: tuple[Share, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
 
@@ -77,7 +66,6 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         drink=drink,
         balance=worked_out,
         rows=tuple(_rows(worked_out)),
-        shares=shares_of(worked_out),
         standing=standing,
         cautions=cautions(worked_out, standing.drunk),
     )
@@ -106,20 +94,6 @@ def _brew_note(cup: Brewed) -> str:
     ]
     missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
     return ", ".join([*parts, missing])
-
-
-def shares_of(worked_out: Balance) -> tuple[Share, ...]:
-    """Each ingredient's share of the volume that goes in."""
-    volumes = [(each.name, each.liquid.apart_ml) for each in worked_out.parcels]
-    whole_ml = sum(ml for _, ml in volumes)
-    shares: list[Share] = []
-    x = 0.0
-    for name, ml in volumes:
-        width = 100 * ml / whole_ml if whole_ml else 0.0
-        if width > 0:
-            shares.append(Share(name, round(x, 3), round(width, 3), f"{name}: {width:.0f} %"))
-        x += width
-    return tuple(shares)
 
 
 def shown_numbers() -> list[Number]:

@@ -1,4 +1,5 @@
-// Lists whose items can be dragged by their grip. The buttons beside each item do the same without.
+// Lists whose items can be dragged by their grip, or ("hold") by holding them anywhere. Buttons beside
+// each item do the same without.
 
 import Sortable from "../../vendor/sortable-1.15.7.core.esm.js";
 
@@ -8,9 +9,17 @@ export function connectSortables(root) {
   }
 }
 
+const HOLD_MS = 250;
+
 function connect(list) {
+  const isHeld = list.dataset.sortable === "hold";
+  // Holding a link would also ask for its menu.
+  if (isHeld) list.addEventListener("contextmenu", (event) => holdsBack(event));
   Sortable.create(list, {
-    handle: ".grip",
+    handle: isHeld ? undefined : ".grip",
+    delay: isHeld ? HOLD_MS : 0,
+    delayOnTouchOnly: true,
+    touchStartThreshold: 5,
     draggable: "[data-id]",
     ghostClass: "dragged",
     onEnd: ({ item, oldDraggableIndex, newDraggableIndex }) => {
@@ -22,7 +31,11 @@ function connect(list) {
   });
 }
 
-// The buttons' own form is sent, with another place in it.
+function holdsBack(event) {
+  if (event.pointerType === "touch") event.preventDefault();
+}
+
+// The form of the item is sent, with another place in it.
 function move(item, to) {
   const form = item.querySelector('form[action$="/move"]');
   form.elements.to.value = to;

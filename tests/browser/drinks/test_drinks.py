@@ -1,30 +1,40 @@
-"""The glass beside the recipe: it follows what is changed, without leaving the page."""
+"""The glass beside its parts: it follows what is changed, without leaving the page."""
 
 import re
 
 from playwright.sync_api import expect
 
 DEMO = "/routines/routine-demo/drinks"
+ALONE = f"{DEMO}?show=drink-lamp"
+PEAR = "Pear brandy, unaged, 40 % vol"
 
 
-def figure(page, drink, label):
-    """The cell of one serve beside a label of a drink's balance."""
-    row = page.locator(f"#drink-{drink} .balance tr").filter(has_text=label)
-    return row.locator("td").last
+def figure(page, label):
+    """What one serve of the drink that is shown alone has of it."""
+    row = page.locator(".half-beside .balance tbody tr").filter(has_text=label)
+    return row.locator("td b")
 
 
 def open_ingredient(page, name):
-    page.get_by_role("link", name=f"Edit {name}", exact=True).click()
+    page.locator(".part-row a").filter(has=page.locator(f"[title='{name}']")).click()
     form = page.get_by_role("form", name=f"Edit {name}")
     form.wait_for()
     return form
 
 
+def test_a_batch_follows_its_serves(page):
+    page.goto(f"{DEMO}/drink-lamp/batch")
+    page.get_by_label("Serves", exact=True).fill("8")
+    page.get_by_label("Loss, %").fill("0")
+    page.get_by_role("button", name="Scale").click()
+    expect(page.locator("tbody tr").first).to_contain_text("560 ml")
+
+
 def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
-    page.goto(DEMO)
-    ethanol = figure(page, "drink-lamp", "Ethanol")
+    page.goto(ALONE)
+    ethanol = figure(page, "Ethanol")
     before = ethanol.inner_text()
-    form = open_ingredient(page, "Pear brandy, unaged, 40 % vol")
+    form = open_ingredient(page, PEAR)
     form.get_by_label("Amount").fill("240 ml")
     form.get_by_role("button", name="Save").click()
     expect(ethanol).not_to_have_text(before)
@@ -32,14 +42,14 @@ def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
     more_g = [float(re.match(r"[\d.]+", each)[0]) for each in (before, ethanol.inner_text())]
     assert abs(more_g[1] - more_g[0] - 9.47) < 0.11
     page.locator("#undo").click()
-    expect(ethanol).to_have_text(before)
+    expect(page.locator("#ingredient-in-pear b")).to_have_text("120 ml")
 
 
 def test_a_strength_that_cannot_be_is_refused_and_nothing_typed_is_lost(page):
     page.goto(DEMO)
-    form = open_ingredient(page, "Pear brandy, unaged, 40 % vol")
+    form = open_ingredient(page, PEAR)
     form.get_by_label("Strength, % vol").fill("140")
-    form.get_by_label("Brings to the glass").fill("ripe pear, blossom")
+    form.get_by_label("Gives").fill("ripe pear, blossom")
     form.get_by_role("button", name="Save").click()
     expect(page.locator(".fault").first).to_contain_text("between 0 and 100 % vol")
     expect(page.get_by_label("Strength, % vol")).to_have_value("140")
@@ -48,17 +58,19 @@ def test_a_strength_that_cannot_be_is_refused_and_nothing_typed_is_lost(page):
 
 def test_a_stated_temperature_is_contradicted_and_mended(page):
     page.goto(DEMO)
-    for stated, said in (("70", "You name 70 °C: computed"), ("58", "You name 58 °C: that agrees")):
+    for stated, said in (("70", "you say 70, it is"), ("58", "you say 58: fits")):
         page.get_by_role("link", name="Edit The Lamp on the Landing").click()
-        page.get_by_label("Temperature you state, °C").fill(stated)
+        page.locator(".more-fields summary").click()
+        page.get_by_label("Temperature you say, °C").fill(stated)
         page.get_by_role("button", name="Save", exact=True).click()
-        expect(page.locator("#drink-drink-lamp .glass-side")).to_contain_text(said)
+        expect(page.locator("#drink-drink-lamp .big-figures")).to_contain_text(said)
 
 
 def test_a_step_dilutes_the_drink(page):
     page.goto(DEMO)
-    strength = figure(page, "drink-lamp", "Strength")
+    strength = page.locator("#drink-drink-lamp .big-figures dd").nth(1)
     before = strength.inner_text()
+    page.locator("#add-drink-lamp").click()
     page.locator("#add-step-drink-lamp").click()
     page.get_by_label("What is done").select_option("stir")
     page.get_by_label("Dilution, %").fill("20")
@@ -68,22 +80,42 @@ def test_a_step_dilutes_the_drink(page):
     expect(strength).to_have_text(before)
 
 
+def poured(desk, name, *parts):
+    """A routine with a drink for two of these parts; the address of its drinks."""
+    routine_id = desk.routine(name)
+    path = f"/routines/{routine_id}/drinks"
+    desk.send_form(f"{path}/new", name="Quiet Harbour", serves="2")
+    drink = desk.ids(routine_id, "drinks")["Quiet Harbour"]
+    for part in parts:
+        desk.send_form(f"{path}/{drink}/ingredients/new", name=part, amount="20 ml")
+    return path
+
+
 def test_an_ingredient_of_the_library_needs_only_a_name_and_an_amount(page, desk):
-    routine_id = desk.routine("Library")
-    desk.send_form(f"/routines/{routine_id}/drinks/new", name="Quiet Harbour", serves="2")
-    page.goto(f"/routines/{routine_id}/drinks")
+    page.goto(poured(desk, "Library"))
+    page.get_by_role("link", name="Add a part").click()
     page.get_by_label("Amount").fill("50 ml")
     page.get_by_role("combobox", name="Ingredient").fill("Gin, 40 %")
     page.keyboard.press("Enter")
-    # 50 ml at 40 % vol: 15.8 g in two serves, 7.9 g in one.
-    expect(page.locator(".balance tr").filter(has_text="Ethanol").locator("td").last).to_have_text(
-        "7.9 g"
-    )
+    # 50 ml at 40 % vol: 15.8 g in two serves, 7.9 g in one, of 10 g a standard drink.
+    expect(page.locator(".glass-line")).to_contain_text("0.8 standard drinks")
 
 
-def test_a_batch_follows_its_serves(page):
-    page.goto(f"{DEMO}/drink-lamp/batch")
-    page.get_by_label("Serves", exact=True).fill("8")
-    page.get_by_label("Loss in tins and jugs, %").fill("0")
-    page.get_by_role("button", name="Work out").click()
-    expect(page.locator("tbody tr").first).to_contain_text("560 ml")
+def test_a_row_is_dragged_to_its_place(page, desk):
+    page.goto(poured(desk, "Dragged", "Gin", "Lime", "Soda"))
+    rows = page.locator(".part-row")
+    rows.nth(0).drag_to(rows.nth(2))
+    expect(page.locator(".part-name")).to_have_text(["Lime", "Soda", "Gin"])
+
+
+def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
+    page.goto(poured(desk, "Pasted"))
+    page.get_by_role("link", name="Or paste a recipe").click()
+    page.get_by_label("The recipe").fill("For 2: 45 ml whisky 43 %, 20 g white sugar\nStir.")
+    page.get_by_role("button", name="Read it").click()
+    expect(page.locator(".left-lines li")).to_have_text("Stir.")
+    page.locator("#f-amount-0").fill("50 ml")
+    page.get_by_role("button", name="Add these parts").click()
+    expect(page.locator(".part-row b")).to_have_text(["50 ml", "20 g"])
+    page.locator("#undo").click()
+    expect(page.locator(".part-row")).to_have_count(0)

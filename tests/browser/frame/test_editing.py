@@ -86,11 +86,12 @@ def test_process_that_would_have_to_be_ready_before_it_starts_is_refused(plan):
 
 
 @pytest.mark.parametrize(
-    ("amount", "words"), [("some", "a number"), ("12", "12 of what"), ("12 spoonfuls", "spoonfuls")]
+    ("amount", "words"), [("some", "a number"), ("12", "12 of what"), ("12 mm", "“mm”")]
 )
 def test_amount_that_cannot_be_read_is_refused_beside_its_field(page, desk, routine, amount, words):
     desk.send_form(f"{routine}/drinks/new", name="Quiet Harbour", serves="2")
     page.goto(f"{routine}/drinks")
+    page.get_by_role("link", name="Add a part").click()
     page.get_by_label("Amount").fill(amount)
     page.get_by_role("combobox", name="Ingredient", exact=True).fill("Honey")
     page.get_by_role("button", name="Add", exact=True).click()

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 MOST_TABS = 60
 
@@ -113,20 +114,23 @@ def test_drink_and_its_recipe_are_typed_without_a_mouse(page, desk):
     page.keyboard.press("Enter")
     page.get_by_label("Name").wait_for()
     page.keyboard.type("Quiet Harbour")
-    tab_to(page, page.get_by_label("Descriptors to be stated"))
+    tab_to(page, page.get_by_label("On the card"))
     page.keyboard.type("pear, smoke")
     page.keyboard.press("Enter")
+    page.locator(".parts-list").wait_for()
+    tab_to(page, page.get_by_role("link", name="Add a part"))
+    page.keyboard.press("Enter")
     amount = page.get_by_label("Amount")
-    tab_to(page, amount)
+    expect(amount).to_be_focused()
     for number, (much, what) in enumerate([("45 ml", "Pear brandy"), ("2 dashes", "Smoke")]):
         page.keyboard.type(much)
         page.keyboard.press("Tab")
         page.keyboard.type(what)
         page.keyboard.press("Enter")
-        page.locator("li.row h3").nth(number).wait_for()
-    assert page.locator("li.row h3").all_inner_texts() == ["Pear brandy", "Smoke"]
-    assert page.locator("li.row .at").all_inner_texts() == ["45 ml", "2 dash"]
-    assert page.locator(".word").all_inner_texts() == ["pear", "smoke"]
+        page.locator(".part-name").nth(number).wait_for()
+    assert page.locator(".part-name").all_inner_texts() == ["Pear brandy", "Smoke"]
+    assert page.locator(".part-row b").all_inner_texts() == ["45 ml", "2 dashes"]
+    expect(page.locator(".on-card p")).to_contain_text("pear, smoke.")
     assert amount.evaluate("one => one === document.activeElement")
 
 

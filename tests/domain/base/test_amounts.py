@@ -78,6 +78,10 @@ def test_counted_things_have_neither_volume_nor_mass():
         ("3 drops", 3, "drop"),
         ("4 pcs.", 4, "piece"),
         ("0 ml", 0, "ml"),
+        ("6 leaves", 6, "leaf"),
+        ("1 pinch", 1, "pinch"),
+        ("2 Thimbles", 2, "thimble"),
+        ("3 coffee-glasses", 3, "coffee-glass"),
     ],
 )
 def test_an_amount_is_understood_however_it_is_typed(typed, value, unit):
@@ -90,7 +94,8 @@ def test_an_amount_is_understood_however_it_is_typed(typed, value, unit):
         ("", "Start with a number"),
         ("some gin", "Start with a number"),
         ("45", "Say 45 of what"),
-        ("45 thimbles", "“thimbles” is no unit known here"),
+        ("45 mm", "“mm” is no unit known here"),
+        ("45 ml gin", "“ml gin” is no unit known here"),
         ("45 <b>ml</b>", "is no unit known here"),
         ("-5 ml", "cannot be negative"),
         ("1/0 oz", "below the line"),
@@ -111,7 +116,7 @@ def test_what_is_no_amount_is_refused_beside_its_field(typed, told):
 
 def test_an_amount_in_an_unknown_unit_cannot_exist():
     with pytest.raises(InvalidInput):
-        Amount(1, "thimble")
+        Amount(1, "thimbles")
 
 
 @given(amounts)
@@ -124,3 +129,25 @@ def test_twice_the_amount_is_twice_the_volume(unit, number):
     single, double = Amount(number, unit).volume_ml, Amount(2 * number, unit).volume_ml
     assert (single is None) == (double is None)
     assert single is None or double == pytest.approx(2 * single)
+
+
+@given(amounts)
+def test_a_spoken_amount_is_read_back_as_the_same_amount(amount):
+    assert parse_amount(amount.words) == amount
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "words"),
+    [(4, "leaf", "4 leaves"), (6, "drop", "6 drops"), (0.5, "dash", "½ dash"),
+     (2, "dash", "2 dashes"),
+     (1, "piece", "1 piece"), (1.5, "oz", "1½ oz"), (7.5, "ml", "7.5 ml"),
+     (2, "thimble", "2 thimbles")],
+)  # fmt: skip
+def test_an_amount_is_said_as_a_recipe_says_it(value, unit, words):
+    assert Amount(value, unit).words == words
+
+
+@pytest.mark.parametrize("unit", ["leaf", "sprig", "pinch", "thimble"])
+def test_a_word_of_ones_own_counts_pieces(unit):
+    amount = Amount(4, unit)
+    assert (amount.counts_pieces, amount.volume_ml, amount.mass_g) == (True, None, None)

@@ -12,7 +12,7 @@ def test_the_box_is_the_published_one():
     assert (TDS_BOX, EXTRACTION_BOX) == ((1.15, 1.35), (18.0, 22.0))
     centre = brewed(Brew(dose_g=15, beverage_g=240, tds_percent=1.25))
     assert centre.extraction_percent.value == pytest.approx(20.0)
-    assert centre.place == "inside the box for filter coffee"
+    assert centre.place == "usual range for filter coffee"
 
 
 # extraction = beverage x strength / dose, beverage = water - held x dose: dose, water, held, TDS,
@@ -40,7 +40,7 @@ def test_filter_brews(dose, water, held, tds, beverage, extraction):
 def test_espresso(dose, beverage, tds, extraction):
     cup = brewed(Brew(dose_g=dose, beverage_g=beverage, tds_percent=tds))
     assert cup.extraction_percent.value == pytest.approx(extraction)
-    assert "outside the chart" in cup.place
+    assert "far stronger" in cup.place
 
 
 @pytest.mark.parametrize(
@@ -88,7 +88,7 @@ def test_what_is_missing_is_named():
         (1.5, 240, "strong and over-extracted"),
         (1.4, 200, "strong"),
         (1.0, 240, "weak and under-extracted"),
-        (1.35, 244.4, "inside the box for filter coffee"),
+        (1.35, 244.4, "usual range for filter coffee"),
     ],
 )
 def test_place_is_said_in_words(tds, beverage, place):

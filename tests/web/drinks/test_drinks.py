@@ -3,7 +3,7 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from tests.factories import make_routine, make_segment
-from tests.web.html import Page
+from tests.web.html import Page, text_of
 from tests.web.shelf import keep, kept
 
 DRINK = "/routines/r1/drinks/d1"
@@ -119,10 +119,18 @@ def test_a_wrong_ingredient_is_told_beside_its_field_and_keeps_what_was_typed(
 
 
 def test_an_unknown_unit_is_named_with_those_that_are_known(client, path):
-    page = Page(client.post(INGREDIENT, data={"name": "Gin", "amount": "2 thimbles"}))
+    page = Page(client.post(INGREDIENT, data={"name": "Gin", "amount": "2 mm"}))
     told = page.fault("amount", INGREDIENT)
-    assert told.startswith("“thimbles” is no unit known here. Use one of: ml,")
-    assert page.typed("amount", INGREDIENT) == "2 thimbles"
+    assert told.startswith("“mm” is no unit known here. Use one of: ml,")
+    assert page.typed("amount", INGREDIENT) == "2 mm"
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("6 leaves", "6 leaves"), ("2 thimbles", "2 thimbles")]
+)
+def test_a_word_of_ones_own_counts_pieces(client, path, typed, shown):
+    client.post(INGREDIENT, data={"name": "Mint", "amount": typed})
+    assert Page(client.get(f"{path}/drinks")).text("#ingredient-i1 b") == shown
 
 
 def test_faults_of_amount_and_name_are_told_together(client, path):
@@ -175,3 +183,86 @@ def test_the_form_of_an_ingredient_starts_with_what_is_kept(client, path):
     page = Page(client.get(f"{path}/drinks?edit=ingredient-i1"))
     shown = {name: page.typed(name, INGREDIENT) for name in ("name", "amount", "descriptors")}
     assert shown == {"name": "Gin", "amount": "45 ml", "descriptors": "juniper"}
+
+
+EACH = {"amounts": "one"}
+
+
+def shown_amounts(client, path, query=""):
+    return Page(client.get(f"{path}/drinks{query}")).texts("#drink-d1 .part-row b")
+
+
+def test_amounts_are_shown_for_one_serve_and_the_device_keeps_that(client, path):
+    assert shown_amounts(client, path) == ["45 ml", "20 ml"]
+    assert shown_amounts(client, path, "?amounts=one") == ["11.25 ml", "5 ml"]
+    assert shown_amounts(client, path) == ["11.25 ml", "5 ml"]
+    assert shown_amounts(client, path, "?amounts=all") == ["45 ml", "20 ml"]
+
+
+def test_an_amount_typed_for_one_serve_is_kept_for_all(client, path):
+    client.post(INGREDIENT, data={"name": "Gin", "amount": "12.5 ml", **EACH})
+    assert kept(client).drinks[0].ingredients[0].amount == Amount(50, "ml")
+
+
+def test_an_untouched_amount_stays_exactly_what_it_was(client):
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 7, (GIN,)),)))
+    form = Page(client.get(f"{path}/drinks?edit=ingredient-i1&amounts=one")).sent_by(INGREDIENT)
+    assert form["amount"] == "6.43 ml"
+    client.post(INGREDIENT, data=form | {"name": "Old gin"})
+    assert kept(client).drinks[0].ingredients[0].amount == Amount(45, "ml")
+
+
+def test_what_is_no_amount_is_told_for_one_serve_too(client, path):
+    page = Page(client.post(INGREDIENT, data={"name": "Gin", "amount": "some", **EACH}))
+    assert page.fault("amount", INGREDIENT).startswith("Start with a number")
+    assert page.typed("amount", INGREDIENT) == "some"
+
+
+def test_the_form_of_a_lemon_asks_for_three_things(client, path):
+    client.post(NEW_INGREDIENT, data={"amount": "20 ml", "name": "Lemon juice, fresh"})
+    lemon = kept(client).drinks[0].ingredients[-1].id
+    page = Page(client.get(f"{path}/drinks?edit=ingredient-{lemon}"))
+    form = page.form(f"{DRINK}/ingredients/{lemon}")
+    seen = [
+        each.get("name")
+        for each in form.cssselect("input:not([type=hidden]), select, textarea")
+        if not any(parent.tag == "details" for parent in each.iterancestors())
+    ]
+    assert seen == ["amount", "name", "descriptors", "allergens_checked"]
+
+
+def test_a_part_can_be_put_earlier_from_its_panel(client, path):
+    page = Page(client.get(f"{path}/drinks?edit=ingredient-i2"))
+    earlier = page.one("#up-i2").getparent()
+    client.post(earlier.get("action"), data=dict(earlier.form_values()))
+    assert ids(kept(client).drinks[0].ingredients) == ["i2", "i1"]
+
+
+THREE = make_routine(
+    drinks=tuple(Drink(f"d{n}", name, 2, (GIN,) if n == 1 else ()) for n, name in enumerate(
+        ("The Tide", "An Ebb", "High Flow"), 1
+    )),
+    segments=(make_segment("s1", drink_id=None),),
+)  # fmt: skip
+
+
+def parts_of(page):
+    return {text_of(each): each.get("href") for each in page.all(".parts a")}
+
+
+def test_of_three_drinks_the_row_of_parts_chooses_which_two(client):
+    path = keep(client, THREE)
+    page = Page(client.get(f"{path}/drinks"))
+    assert page.texts(".drink-half h2") == ["The Tide", "An Ebb"]
+    assert [*parts_of(page)] == ["Tide", "Ebb", "High", "Declaration"]
+    page = Page(client.get(parts_of(page)["High"]))
+    assert page.texts(".drink-half h2") == ["An Ebb", "High Flow"]
+    assert page.texts(".parts [aria-current]") == ["Ebb", "High"]
+
+
+def test_one_drink_alone_shows_its_figures_and_stays_alone_after_a_save(client, path):
+    page = Page(client.get(f"{path}/drinks?show=d1"))
+    assert (page.texts(".drink-half h2"), len(page.all(".half-beside .balance"))) == (["Tide"], 1)
+    answer = client.post(INGREDIENT, data={"name": "Gin", "amount": "50 ml", "show": "d1"})
+    again = Page(client.get(answer.headers["location"]))
+    assert again.texts(".drink-half h2") == ["Tide"]

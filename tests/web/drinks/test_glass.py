@@ -12,7 +12,7 @@ from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
 from tests.factories import make_routine
-from tests.web.html import Page
+from tests.web.html import Page, text_of
 from tests.web.shelf import keep, kept
 
 DRINK = "/routines/r1/drinks/d1"
@@ -28,12 +28,17 @@ def path(client):
     return keep(client, ROUTINE)
 
 
-def figures(page, drink="d1"):
-    """Label -> the text beside it, in the balance of a drink."""
-    rows = page.all(f"#drink-{drink} .balance tbody tr")
-    heads = [row.cssselect("th")[0] for row in rows]
-    labels = [" ".join((head.text or head.cssselect("bdi")[0].text).split()) for head in heads]
-    return dict(zip(labels, (row.cssselect("td")[-1].text_content() for row in rows), strict=True))
+def figures(page):
+    """Label -> what one serve of the first drink has of it, in the table of all figures."""
+    rows = page.all(".panel .balance tbody tr")
+    return {
+        text_of(row.cssselect("th")[0]): text_of((row.cssselect("td b") or row.cssselect("td"))[0])
+        for row in rows
+    }
+
+
+def all_figures(client, path):
+    return Page(client.get(f"{path}/drinks?open=figures"))
 
 
 def post_gin(client, **changes):
@@ -41,22 +46,23 @@ def post_gin(client, **changes):
 
 
 def test_the_balance_follows_an_amount(client, path):
-    before = figures(Page(client.get(f"{path}/drinks")))
+    before = figures(all_figures(client, path))
     post_gin(client, amount="90 ml")
-    after = figures(Page(client.get(f"{path}/drinks")))
+    after = figures(all_figures(client, path))
     # 45 and 90 ml at 40 % vol: 14.2 and 28.4 g of ethanol (OIML R 22: 0.78924 g/ml).
     assert (before["Ethanol"], after["Ethanol"]) == ("at least 14.2 g", "at least 28.4 g")
 
 
 def test_what_is_not_known_is_named_and_never_taken_as_nothing(client, path):
-    page = Page(client.get(f"{path}/drinks"))
-    assert "without House liqueur" in page.texts("#drink-d1 .balance small")
-    assert "House liqueur: its strength is not known." in page.texts("#drink-d1 .bullets li")
+    page = all_figures(client, path)
+    assert "without House liqueur" in page.texts(".panel .balance small")
+    assert "House liqueur: its strength is not known." in page.texts(".unknowns li")
+    assert "≥ " in page.texts("#drink-d1 .big-figures dd")[1]
 
 
 def test_a_drink_without_ingredients_says_what_to_do(client, path):
     page = Page(client.get(f"{path}/drinks"))
-    assert "Add ingredients" in page.text("#drink-d2 .glass-side .hint")
+    assert "Add parts" in page.text("#drink-d2 .none-yet")
 
 
 def test_an_ingredient_named_as_in_the_library_takes_its_properties(client, path):
@@ -177,7 +183,7 @@ def test_a_brew_is_worked_out_beside_its_ingredient(client, path):
         dose_g=18, beverage_g=36, tds_percent=10
     )
     # 36 g x 10 % / 18 g = 20.0 % (mass balance of extraction).
-    said = Page(client.get(f"{path}/drinks")).text("#ingredient-i1 .row-main")
+    said = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
     assert "extraction 20.0 %" in said
 
 
@@ -185,7 +191,7 @@ def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
     post_gin(client, kind="syrup", abv="", sugar="", making="syrup", syrup_sugar="1",
              syrup_water="1")  # fmt: skip
     assert kept(client).drinks[0].ingredients[0].syrup == Syrup(1, 1)
-    said = Page(client.get(f"{path}/drinks")).text("#ingredient-i1 .row-main")
+    said = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
     assert "cooked to 50.0 Brix" in said
 
 
@@ -239,17 +245,18 @@ SERVED = {"name": "Tide", "serves": "1", "poured": "s1", "drunk": "s3", "room": 
 def test_a_drink_says_how_warm_it_is_when_the_judges_drink(client, path):
     client.post(f"{DRINK}/ingredients/i2/delete")
     client.post(DRINK, data={**SERVED, "stated": "20", "vessel": "glass", "mass_g": "100"})
-    said = Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-side")
+    page = all_figures(client, path)
     # A drink and a glass at room temperature stay there, whatever the plan.
-    assert "When the judges drink: 20 °C." in said
-    assert "You name 20 °C: that agrees." in said
+    assert "When the judges drink: 20 °C." in page.text(".panel")
+    assert page.texts("#drink-d1 .big-figures div")[2] == "you say 20: fits20 °C"
 
 
 def test_a_temperature_that_the_glass_does_not_hold_is_contradicted(client, path):
     client.post(f"{DRINK}/ingredients/i2/delete")
     client.post(DRINK, data={**SERVED, "stated": "55", "vessel": "glass", "mass_g": "100"})
-    said = Page(client.get(f"{path}/drinks")).texts("#drink-d1 .glass-side strong")
-    assert "You name 55 °C: computed 20 to 20 °C." in said
+    page = Page(client.get(f"{path}/drinks"))
+    assert page.texts("#drink-d1 .big-figures .is-wanting") == ["you say 55, it is 20 to 20"]
+    assert page.text("h1") == "Tide: you say 55, it is 20 to 20 °C when drunk"
 
 
 def test_two_readings_fit_the_vessels_cooling(client, path):
@@ -277,7 +284,7 @@ def test_how_it_is_served_is_kept(client, path):
 def test_a_batch_is_scaled_to_what_can_be_measured(client, path):
     page = Page(client.get(f"{DRINK}/batch?serves=3&spare=1&loss_percent=0&jigger=50+ml"))
     # 45 ml a serve, three serves and one spare: 180 ml, in steps of 50 ml nearest to 200.
-    assert page.texts("tbody tr:first-child td")[:2] == ["180.0 ml", "200 ml"]
+    assert page.texts("tbody tr:first-child td")[:2] == ["180 ml", "200 ml"]
 
 
 def test_a_batch_of_nothing_is_told_beside_its_field(client, path):
@@ -300,16 +307,17 @@ def test_two_versions_stand_side_by_side(client, path):
 
 def test_one_drink_alone_is_told_how_to_get_a_version(client):
     path = keep(client, make_routine(drinks=(Drink("d1", "Tide"),)))
-    assert "Copy as a version" in Page(client.get(f"{path}/drinks/compare")).text(".empty")
+    assert "Try a variant" in Page(client.get(f"{path}/drinks/compare")).text(".empty")
 
 
-def test_the_demo_warns_of_what_its_drinks_can_do(demo):
-    said = Page(demo.get("/routines/routine-demo/drinks")).texts(".glass-side .bullets li")
+def test_the_demo_warns_of_what_its_drinks_can_do_and_says_once_who_decides(demo):
+    page = Page(demo.get("/routines/routine-demo/drinks?open=figures"))
+    said = page.texts(".cautions li")
     assert any("scalds" in words for words in said)
     assert any("cereals with gluten" in words for words in said)
-    assert all(words.endswith("Local codes and licensed practice decide.") for words in said)
+    assert page.text("main").count("Local codes and licensed practice decide.") == 1
 
 
 def test_the_demo_names_temperatures_that_its_glasses_hold(demo):
-    said = Page(demo.get("/routines/routine-demo/drinks")).texts(".glass-side")
-    assert all("that agrees" in each for each in said)
+    said = Page(demo.get("/routines/routine-demo/drinks")).texts(".big-figures dt")
+    assert sum(each.endswith(": fits") for each in said) == 2

@@ -1,0 +1,158 @@
+"""Which entry of the library a written name means: exactly, nearly, or perhaps.
+
+>>> best_match("fresh lemon juice").entry.key, best_match("gin", abv_percent=44.0).entry.key
+('lemon-juice', 'gin-45')
+>>> best_match("coconut water") is None
+True
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from functools import cache
+
+from server.domain.glass.library import LibraryEntry, ingredient, library
+
+SURE = 80.0
+"""From this score (of 100) on a match is proposed at once; below it is only offered."""
+
+MOST_OFFERED = 5
+_LEAST_OFFERED = 55.0
+
+OTHER_NAMES = {
+    "whiskey": "whisky-40", "scotch": "whisky-40", "bourbon": "corn-whisky-45",
+    "rye": "rye-50", "rye whiskey": "rye-50", "cognac": "brandy-40", "brandy": "brandy-40",
+    "rum": "rum-aged-40", "light rum": "rum-white-40", "gold rum": "rum-aged-40",
+    "dark rum": "rum-aged-40", "tequila": "agave-40", "mezcal": "agave-smoked-45",
+    "cachaca": "cane-spirit-40", "aquavit": "caraway-spirit-42", "absinthe": "anise-spirit-60",
+    "triple sec": "orange-liqueur-40", "curacao": "orange-curacao-30",
+    "amaretto": "almond-liqueur-28", "maraschino": "cherry-liqueur-32",
+    "creme de cassis": "cassis-20", "creme de cacao": "cocoa-liqueur-25",
+    "limoncello": "lemon-liqueur-30", "amaro": "gentian-amaro-28", "vermouth": "sweet-vermouth-16",
+    "red vermouth": "sweet-vermouth-16", "sparkling wine": "sparkling-wine-12",
+    "white wine": "white-wine-12", "red wine": "red-wine-13", "sherry": "dry-sherry-15",
+    "port": "port-20", "beer": "lager-5", "cider": "cider-5", "bitters": "aromatic-bitters",
+    "saline": "saline-20", "salt solution": "saline-20", "saline solution": "saline-20",
+    "sea salt": "salt", "simple syrup": "syrup-1-1", "sugar syrup": "syrup-1-1",
+    "syrup": "syrup-1-1", "rich syrup": "syrup-2-1", "rich simple syrup": "syrup-2-1",
+    "cane syrup": "cane-syrup-2-1", "raw cane syrup": "cane-syrup-2-1", "almond syrup": "orgeat",
+    "pomegranate syrup": "grenadine", "lemon": "lemon-juice", "lime": "lime-juice",
+    "cranberry juice": "cranberry-juice", "passion fruit": "passion-fruit",
+    "passion fruit puree": "passion-fruit", "tonic": "tonic-water", "soda": "soda-water",
+    "sparkling water": "soda-water", "milk": "whole-milk", "cream": "cream-35",
+    "heavy cream": "cream-35", "oat milk": "oat-drink", "almond milk": "almond-drink",
+    "coconut cream": "cream-of-coconut", "coffee": "filter-coffee", "tea": "black-tea",
+    "cold brew": "cold-brew", "sugar": "white-sugar", "caster sugar": "white-sugar",
+    "granulated sugar": "white-sugar", "sugar cube": "white-sugar", "powdered sugar": "icing-sugar",
+    "brown sugar": "raw-cane-sugar", "demerara sugar": "raw-cane-sugar", "vinegar": "white-vinegar",
+    "egg": "whole-egg", "aquafaba": "aquafaba", "mint": "mint", "lemon zest": "lemon-peel",
+    "lemon twist": "lemon-peel", "orange zest": "orange-peel", "orange twist": "orange-peel",
+    "grapefruit": "grapefruit-juice", "cinnamon stick": "cinnamon",
+}  # fmt: skip
+"""What people also write -> the key of the entry; general words, no brands."""
+
+_NEUTRAL = frozenset((
+    "fresh", "freshly", "squeezed", "pressed", "cold", "hot", "chilled", "warm", "cooled",
+    "strained", "clear", "good", "house", "homemade", "home", "made", "large", "small", "strong",
+    "organic", "local", "brewed", "ground", "of", "the", "a", "an", "some", "unaged",
+    "unsweetened", "plain",
+))  # fmt: skip
+"""Words that leave an ingredient what it is."""
+
+_TOO_GENERAL = frozenset({"water", "ice", "salt", "milk", "sugar", "cream"})
+"""Names that stand at the end of many other things' names: coconut water is no water."""
+
+
+@dataclass(frozen=True)
+class Match:
+    """An entry that a name may mean, and how sure that is, of 100."""
+
+    entry: LibraryEntry
+    score: float
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether it may be proposed without being asked for."""
+        return self.score >= SURE
+
+
+def best_match(name: str, abv_percent: float | None = None) -> Match | None:
+    """The entry that `name` surely means; None where none does."""
+    found = matches(name, abv_percent)
+    return found[0] if found and found[0].is_sure else None
+
+
+def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:
+    """The entries that `name` may mean, the likeliest first; of one strength the nearest."""
+    wanted = _plain(name)
+    if not wanted:
+        return ()
+    also = _other_names().get(wanted) or _other_names().get(_bare(wanted))
+    scored = [
+        Match(entry, 99.0 if entry.key == also else _score(wanted, known))
+        for entry, known in _plain_names()
+    ]
+    likely = [match for match in scored if match.score >= _LEAST_OFFERED]
+    likely.sort(key=lambda match: (-match.score, _apart(match.entry, abv_percent)))
+    unique = {match.entry.key: match for match in reversed(likely)}
+    return tuple(reversed(unique.values()))[:MOST_OFFERED]
+
+
+def _score(wanted: str, known: str) -> float:
+    """How alike two plain names are, of 100."""
+    from rapidfuzz import fuzz
+
+    if wanted == known:
+        return 100.0
+    mine, theirs = _bare(wanted), _bare(known)
+    if mine == theirs:
+        return 97.0
+    alike: float = fuzz.token_sort_ratio(mine, theirs)
+    if alike >= 90 and len(mine) > 4:
+        return alike
+    words, held = mine.split(), theirs.split()
+    # "heather honey" is a honey: what a name ends with says what it is.
+    if held and words[-len(held) :] == held and held[-1] not in _TOO_GENERAL:
+        return 82.0
+    return min(alike, SURE - 1)
+
+
+def _apart(entry: LibraryEntry, abv_percent: float | None) -> float:
+    strength = entry.substance.abv
+    if abv_percent is None or strength is None:
+        return 0.0
+    return abs(strength.value - abv_percent)
+
+
+def _plain(name: str) -> str:
+    """A name without its strength, what stands in brackets or after a comma, and its accents."""
+    before = re.split(r"[,(;]", name.replace("'", ""), maxsplit=1)[0]
+    before = re.sub(r"\d+(?:[.,:]\d+)*\s*(?:%\s*fat|%|°|proof)?", " ", before)
+    folded = unicodedata.normalize("NFKD", before.casefold())
+    letters = "".join(each for each in folded if not unicodedata.combining(each))
+    return " ".join(re.sub(r"[^\w ]|_", " ", letters).split())
+
+
+def _bare(plain: str) -> str:
+    kept = [_singular(word) for word in plain.split() if word not in _NEUTRAL]
+    return " ".join(kept) or plain
+
+
+def _singular(word: str) -> str:
+    if word in ("bitters", "cassis", "molasses") or word.endswith(("ss", "us")):
+        return word
+    return "leaf" if word == "leaves" else word.removesuffix("s") if len(word) > 3 else word
+
+
+@cache
+def _other_names() -> dict[str, str]:
+    return {**OTHER_NAMES, **{_bare(name): key for name, key in OTHER_NAMES.items()}}
+
+
+@cache
+def _plain_names() -> tuple[tuple[LibraryEntry, str], ...]:
+    found = [(entry, _plain(re.sub(r" by (mass|volume)$", "", entry.name))) for entry in library()]
+    return (*found, *((ingredient(key), _plain(name)) for name, key in _SHORT.items()))
+
+
+_SHORT = {"mint leaf": "mint", "chickpea water": "aquafaba"}

@@ -1,0 +1,182 @@
+"""A recipe pasted as lines, read: amounts, names, strengths, and what was not understood.
+
+>>> found = read_recipe("For 2: 45 ml whisky 43 %, 20 g white sugar, 2 dashes bitters")
+>>> found.serves, [(line.amount.words, line.name, line.abv_percent) for line in found.lines]
+(2, [('45 ml', 'whisky', 43.0), ('20 g', 'white sugar', None), ('2 dashes', 'bitters', None)])
+"""
+
+import re
+from dataclasses import dataclass
+
+from server.domain.base.amounts import Amount
+from server.domain.glass.library_match import Match, matches
+from server.domain.glass.written_amount import (
+    NUMBER_WORDS,
+    STARTS_WITH_AMOUNT,
+    Written,
+    without_amount,
+)
+
+MOST_LINES = 60
+MOST_CHARACTERS = 4_000
+LONGEST_NAME = 120
+
+_BULLET = re.compile(r"^\s*(?:[-–—•*·▪☐+]|\d{1,2}[.)])\s+")
+_BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})", re.IGNORECASE)
+_MANY = rf"(?P<serves>\d{{1,3}}|{'|'.join(NUMBER_WORDS)})"
+_PEOPLE = r"(?:serves?|servings?|portions?|drinks?|glasses|cups|people|persons?)"
+_SERVES = re.compile(
+    rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}(?:\s+{_PEOPLE})?"
+    rf"|{_MANY.replace('serves', 'served')}\s+{_PEOPLE})\b\s*\)?\s*[:.,]?",
+    re.IGNORECASE,
+)
+_STRENGTH = re.compile(
+    r"\(?\s*(?:at\s+)?(?P<number>\d{1,3}(?:[.,]\d+)?)\s*[-–]?\s*"
+    r"(?P<unit>%\s*(?:abv|vol\.?(?:ume)?|alc\.?)?|(?:abv|proof)\b|°\s*proof\b)\s*(?:abv|vol)?\s*\)?",
+    re.IGNORECASE,
+)
+_NO_ALCOHOL = re.compile(r"fat|cream|milk|cocoa|cacao|chocolate|brix|solution|juice|yog", re.I)
+_TO_TOP = re.compile(
+    r"^(?:to\s+)?(?:top(?:ped)?(?:\s+(?:up|off))?\s+(?:with|by)?|fill\s+(?:up\s+)?with|"
+    r"(?:a\s+)?splash\s+of|garnish(?:ed)?\s*(?:with)?\s*:?)\s*|,?\s+(?:to\s+(?:top|taste|fill)|as\s+needed)$",
+    re.IGNORECASE,
+)
+_EDGES = " \t,;:.-–—•*·"
+
+
+@dataclass(frozen=True)
+class ReadLine:
+    """An ingredient that was read; `amount` is None where none was written.
+
+    `notes` say how something that is not plain was taken; `matches` are entries of the library
+    that it may be, the likeliest first.
+    """
+
+    text: str
+    name: str
+    amount: Amount | None
+    abv_percent: float | None
+    matches: tuple[Match, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def match(self) -> Match | None:
+        """The entry that it surely is."""
+        return self.matches[0] if self.matches and self.matches[0].is_sure else None
+
+
+@dataclass(frozen=True)
+class ReadRecipe:
+    """What was read of a text; `left` are the lines that are no ingredient as far as is known."""
+
+    lines: tuple[ReadLine, ...]
+    serves: int | None = None
+    left: tuple[str, ...] = ()
+
+
+def read_recipe(text: str) -> ReadRecipe:
+    """The ingredients of a pasted text, a line each or parted by commas; never raises."""
+    serves: int | None = None
+    lines: list[ReadLine] = []
+    left: list[str] = []
+    for row in text[:MOST_CHARACTERS].splitlines():
+        rest, found = _without_serves(row)
+        serves = found or serves
+        for piece in _BREAK.split(rest):
+            shown = _BULLET.sub("", piece).strip()
+            if not shown.strip(_EDGES):
+                continue
+            line = read_line(shown)
+            if line is None or len(lines) == MOST_LINES:
+                left.append(shown)
+            else:
+                lines.append(line)
+    return ReadRecipe(tuple(lines), serves, tuple(left))
+
+
+def read_line(text: str) -> ReadLine | None:
+    """The ingredient that a line names; None where it names none.
+
+    A line without an amount counts only where the library surely knows it.
+    """
+    written, rest = without_amount(_BULLET.sub("", text).strip())
+    bare_with_percent, is_to_top = _without_top(rest)
+    abv, bare, spoken = _without_strength(bare_with_percent)
+    name = _name(bare)
+    if not any(letter.isalpha() for letter in name):
+        return None
+    found = _fitting(matches(name, abv), name, written)
+    if abv is not None and not spoken and not _may_be_strong(name, found):
+        abv, name = None, _name(bare_with_percent)
+        found = _fitting(matches(name), name, written)
+    if written is None and not is_to_top and not (found and found[0].is_sure):
+        return None
+    return ReadLine(
+        text=text.strip(),
+        name=name,
+        amount=written.amount if written else None,
+        abv_percent=abv,
+        matches=found,
+        notes=_notes(written),
+    )
+
+
+def _fitting(found: tuple[Match, ...], name: str, written: Written | None) -> tuple[Match, ...]:
+    """The matches without juices where a fruit is counted: a slice of lemon is no lemon juice."""
+    if written is None or not written.amount.counts_pieces or "juice" in name.lower():
+        return found
+    return tuple(match for match in found if "juice" not in match.entry.name.lower())
+
+
+def _notes(written: Written | None) -> tuple[str, ...]:
+    if written is None:
+        return ("No amount is written.",)
+    return (written.note,) if written.note else ()
+
+
+def _may_be_strong(name: str, found: tuple[Match, ...]) -> bool:
+    """Whether a bare percentage is a strength: that of milk or juice is something else."""
+    if found and found[0].is_sure:
+        strength = found[0].entry.substance.abv
+        return strength is not None and strength.value > 0
+    return _NO_ALCOHOL.search(name) is None
+
+
+def _without_serves(row: str) -> tuple[str, int | None]:
+    match = _SERVES.search(row)
+    if match is None:
+        return row, None
+    word = (match["serves"] or match["served"]).lower()
+    number = int(word) if word.isdigit() else int(NUMBER_WORDS[word])
+    if not 1 <= number <= 100:
+        return row, None
+    return f"{row[: match.start()]} {row[match.end() :]}", number
+
+
+def _without_top(text: str) -> tuple[str, bool]:
+    bare = _TO_TOP.sub("", text.strip(_EDGES))
+    return bare, bare != text.strip(_EDGES)
+
+
+def _without_strength(text: str) -> tuple[float | None, str, bool]:
+    """The strength in a text in % vol, the text without it, and whether it is named as one."""
+    match = _STRENGTH.search(text)
+    if match is None:
+        return None, text, False
+    number, unit = float(match["number"].replace(",", ".")), match["unit"].lower()
+    is_proof = "proof" in unit
+    # US proof, which is twice the strength (27 CFR 5.1).
+    percent = number / 2 if is_proof else number
+    if percent > 100:
+        return None, text, False
+    is_spoken = is_proof or any(word in match[0].lower() for word in ("abv", "vol", "alc"))
+    return percent, f"{text[: match.start()]} {text[match.end() :]}", is_spoken
+
+
+def _name(text: str) -> str:
+    bare = re.sub(r"\(\s*\)", " ", text)
+    bare = " ".join(re.sub(r"\s+([,;.])", r"\1", bare).split()).strip(_EDGES)
+    bare = re.sub(r"^(?:of|of the)\s+", "", bare, flags=re.IGNORECASE)
+    if bare.count("(") != bare.count(")"):
+        bare = bare.replace("(", "").replace(")", "")
+    return bare[:LONGEST_NAME].strip(_EDGES)

@@ -1,0 +1,253 @@
+"""A drink as its half of the page shows it: big figures, one line, the glass and its list."""
+
+import math
+import re
+from collections import Counter
+from dataclasses import dataclass
+
+from server.domain.glass.figures import Estimate
+from server.domain.routine.drink import Drink, Ingredient
+from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
+from server.web.drinks.said import Contradiction, Said
+from server.web.drinks.serving import Serving, shown_amount
+from server.web.drinks.view import Glass
+from server.web.frame.filters import count, decimal
+from server.web.frame.tape import DRINK_KINDS
+
+WARM_C = 40.0
+LEAST_ADDED_G = 0.05
+_SHORT = re.compile(r"[,;(]")
+
+
+@dataclass(frozen=True)
+class BigFigure:
+    """A figure to act on, what stands beside it, and whether it needs the person."""
+
+    figure: str
+    beside: str
+    needs: bool = False
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """A row of the list; `name` is short, `full` as it was typed."""
+
+    id: str
+    name: str
+    full: str
+    amount: str
+    gives: str
+    contradiction: Contradiction | None
+    is_bare: bool
+    """Whether nothing is known of what it is made of."""
+
+
+@dataclass(frozen=True)
+class AddedRow:
+    """Water that a step adds, at the foot of the list."""
+
+    step_id: str
+    name: str
+    amount: str
+    how: str
+
+
+@dataclass(frozen=True)
+class CardWord:
+    """A descriptor on the card and what ails it."""
+
+    word: str
+    trouble: str
+
+
+@dataclass(frozen=True)
+class Half:
+    """A drink on the page. `kind` names its colour, `number` is its place from 0."""
+
+    drink: Drink
+    number: int
+    kind: str
+    short: str
+    glass: Glass | None
+    untold: str
+    figures: tuple[BigFigure, ...]
+    line: str
+    lacking: str
+    """What is not known or odd, in a few words."""
+    rows: tuple[PartRow, ...]
+    added: tuple[AddedRow, ...]
+    picture: GlassPicture | None
+    is_warm: bool
+    card: tuple[CardWord, ...]
+    verdict: str
+    """"All given and said." where that is so."""
+
+
+def half_of(
+    drink: Drink, number: int, short: str, glass: Glass | None, untold: str, said: Said,
+    serving: Serving,
+) -> Half:  # fmt: skip
+    """What the page shows of a drink."""
+    card = tuple(
+        CardWord(each, said.troubles.get((drink.id, each), "")) for each in drink.descriptors
+    )
+    added = _added(drink, glass, serving)
+    rows = tuple(_rows(drink, said, serving))
+    return Half(
+        drink=drink,
+        number=number,
+        kind=f"drink-{number % DRINK_KINDS + 1}",
+        short=short,
+        glass=glass,
+        untold=untold,
+        figures=_figures(glass) if glass else (),
+        line=_line(glass) if glass else "",
+        lacking=_lacking(glass) if glass else "",
+        rows=rows,
+        added=added,
+        picture=_picture(glass, rows, added) if glass else None,
+        is_warm=bool(glass and (temp := _temp(glass)) and temp.value >= WARM_C),
+        card=card,
+        verdict=_verdict(card, said),
+    )
+
+
+def short_name(part: Ingredient) -> str:
+    """A name without what stands after its first comma, with its strength."""
+    before = _SHORT.split(part.name, maxsplit=1)[0].strip() or part.name
+    strength = part.substance.abv if part.substance else None
+    if strength is None or strength.value <= 0 or "%" in before:
+        return before
+    return f"{before}, {strength.value:g} %"
+
+
+def _rows(drink: Drink, said: Said, serving: Serving) -> list[PartRow]:
+    names = {part.id: short_name(part) for part in drink.ingredients}
+    alike = Counter(names.values())
+    return [
+        PartRow(
+            id=part.id,
+            name=names[part.id] if alike[names[part.id]] == 1 else part.name,
+            full=part.name,
+            amount=shown_amount(part.amount, drink.serves, serving).words,
+            gives=", ".join(part.descriptors),
+            contradiction=said.contradictions.get(part.id),
+            is_bare=not (part.substance or part.brew or part.syrup),
+        )
+        for part in drink.ingredients
+    ]
+
+
+def _added(drink: Drink, glass: Glass | None, serving: Serving) -> tuple[AddedRow, ...]:
+    if glass is None:
+        return ()
+    shared = drink.serves if serving == "one" else 1
+    words = {
+        "ice": "Water from the ice",
+        "stir": "Water from the ice",
+        "shake": "Water from the ice",
+    }
+    return tuple(
+        AddedRow(
+            step_id=note.step_id,
+            name=words.get(note.kind, "Water"),
+            amount=f"{decimal(note.added_g / shared)} ml",
+            how={"stir": "stirred", "shake": "shaken", "ice": "chilled"}.get(note.kind, ""),
+        )
+        for note in glass.balance.steps
+        if note.added_g > LEAST_ADDED_G
+    )
+
+
+def _picture(
+    glass: Glass, rows: tuple[PartRow, ...], added: tuple[AddedRow, ...]
+) -> GlassPicture | None:
+    serve = glass.balance.serve.volume_ml
+    if serve is None or serve.value <= 0:
+        return None
+    serves = glass.balance.serves
+    parcels = [each.liquid.apart_ml / serves or None for each in glass.balance.parcels]
+    water = {note.step_id: note.added_g / serves for note in glass.balance.steps}
+    fillings = [
+        Filling(f"{row.amount} {row.full}", ml, row.contradiction is not None)
+        for row, ml in zip(rows, parcels, strict=True)
+    ]
+    fillings += [
+        Filling(f"{each.amount} {each.name}", water[each.step_id], is_water=True) for each in added
+    ]
+    vessel = glass.drink.service.vessel
+    shape = shape_of(vessel.name, vessel.material) if vessel else "tumbler"
+    return picture_of(fillings, serve.value, shape)
+
+
+def _figures(glass: Glass) -> tuple[BigFigure, ...]:
+    serve, vessel = glass.balance.serve, glass.drink.service.vessel
+    where = f"in a {vessel.name}" if vessel and vessel.name else "a serve"
+    return (
+        BigFigure(_big(serve.volume_ml, 0, "ml"), where),
+        BigFigure(_big(serve.abv_percent, 1, "%"), "alcohol"),
+        _warmth(glass),
+    )
+
+
+def _warmth(glass: Glass) -> BigFigure:
+    """How warm it is when it is drunk, beside what is said of that."""
+    standing, stated_c = glass.standing, glass.drink.service.stated_c
+    figure = _big(_temp(glass), 0, "°C")
+    if stated_c is not None and standing.drunk is not None:
+        if standing.agrees:
+            return BigFigure(figure, f"you say {stated_c:g}: fits")
+        low, high = decimal(standing.drunk.low), decimal(standing.drunk.high)
+        return BigFigure(figure, f"you say {stated_c:g}, it is {low} to {high}", needs=True)
+    if standing.drunk is not None:
+        return BigFigure(figure, "when drunk")
+    return BigFigure(figure, "when poured" if standing.poured else "as mixed")
+
+
+def _temp(glass: Glass) -> Estimate | None:
+    standing = glass.standing
+    return standing.drunk or standing.poured or glass.balance.serve.temp_c
+
+
+def _big(value: Estimate | None, digits: int, unit: str) -> str:
+    if value is None:
+        return "–"
+    return f"{'≥ ' if value.lacks else ''}{decimal(value.value, digits)} {unit}"
+
+
+def _line(glass: Glass) -> str:
+    """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
+    serve = glass.balance.serve
+    said = [_sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)]
+    if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
+        number = decimal(serve.standard_drinks.value, 1)
+        said.append(f"{number} standard drink{'' if number == '1.0' else 's'}")
+    if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
+        said.append(f"{decimal(serve.caffeine_mg.value)} mg caffeine")
+    said += glass.balance.allergens or ([] if glass.balance.allergens_unknown else ["no allergens"])
+    return " · ".join(filter(None, said))
+
+
+def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
+    if sugar is None or acid is None:
+        return "" if sugar is None else f"Sugar {decimal(sugar.value)} g/l"
+    least = "≥ " if sugar.lacks or acid.lacks else ""
+    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {decimal(acid.value, 1)} g/l"
+    if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
+        return amounts
+    return f"{amounts}: {decimal(ratio.value)} to 1"
+
+
+def _lacking(glass: Glass) -> str:
+    unknowns, odd = len(glass.balance.unknowns), len(glass.balance.notices)
+    found = [
+        f"{unknowns} not known" if unknowns else "",
+        count(odd, "thing to look at", "things to look at") if odd else "",
+    ]
+    return ", ".join(filter(None, found))
+
+
+def _verdict(card: tuple[CardWord, ...], said: Said) -> str:
+    if not card or any(each.trouble for each in card):
+        return ""
+    return "All given and said." if said.has_words else "No words are written yet."

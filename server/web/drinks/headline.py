@@ -1,0 +1,95 @@
+"""The first line of the drinks page: what needs the person first, or that all fits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from server.domain.base.amounts import Amount
+from server.domain.routine.routine import Routine
+from server.web.drinks.half import CardWord, Half
+from server.web.drinks.said import NEVER_SAID, Said
+from server.web.frame.filters import count
+
+if TYPE_CHECKING:
+    from server.domain.claims.cures import Cure
+
+ON_THE_LINE = ("say", "make")
+"""The cures that stand beside the headline; the others stand in the panel of the part."""
+
+
+@dataclass(frozen=True)
+class Headline:
+    """A sentence, and what settles it at a touch: `action` is the address of its drink's part."""
+
+    words: str
+    beneath: str = ""
+    action: str = ""
+    cures: "tuple[Cure, ...]" = ()
+
+
+def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> Headline:
+    """What is to be settled, the most false first; else that the drinks hold what is said."""
+    found = [*_contradictions(halves, routine), *_temperatures(halves), *_words(halves)]
+    if found:
+        more = len(found) - 1
+        first = found[0]
+        beneath = f"and {count(more, 'more thing')} to settle" if more else ""
+        return Headline(first.words, beneath, first.action, first.cures)
+    if not halves:
+        return Headline("No drink yet")
+    bare = sum(row.is_bare for half in halves for row in half.rows)
+    if bare:
+        return Headline(
+            f"What {count(bare, 'part')} hold{'s' if bare == 1 else ''} is not known yet"
+        )
+    if not any(half.rows for half in halves):
+        return Headline("What goes into the glass?")
+    which = {1: "It holds", 2: "Both drinks hold"}.get(len(halves), "All drinks hold")
+    if said.has_words:
+        return Headline(f"{which} what you say")
+    return Headline(count(len(halves), "drink"), "Nothing is written to say yet")
+
+
+def _contradictions(halves: Sequence[Half], routine: Routine) -> list[Headline]:
+    found = []
+    for half in halves:
+        for row, part in zip(half.rows, half.drink.ingredients, strict=True):
+            wrong = row.contradiction
+            if wrong is None:
+                continue
+            has = f"{half.short} has {_held(part.amount, wrong.said)}"
+            cures = tuple(cure for cure in wrong.cures if cure.id in ON_THE_LINE)
+            action = f"/routines/{routine.id}/drinks/{half.drink.id}/ingredients/{part.id}/cure"
+            found.append(Headline(f"{row.name}: {wrong.words}, {has}", "", action, cures))
+    return found
+
+
+def _held(held: Amount, said: Amount | None) -> str:
+    """What the recipe has, without the unit where that was just said."""
+    if said is None:
+        return "another"
+    return held.words.partition(" ")[0] if held.unit == said.unit else held.words
+
+
+def _temperatures(halves: Sequence[Half]) -> list[Headline]:
+    return [
+        Headline(f"{half.short}: {figure.beside} °C when drunk")
+        for half in halves
+        for figure in half.figures
+        if figure.needs
+    ]
+
+
+def _words(halves: Sequence[Half]) -> list[Headline]:
+    return [
+        Headline(f"{half.short}: {_ailing(each)}")
+        for half in halves
+        for each in half.card
+        if each.trouble
+    ]
+
+
+def _ailing(word: CardWord) -> str:
+    if word.trouble == NEVER_SAID:
+        return f"“{word.word}” {NEVER_SAID}"
+    return f"nothing gives “{word.word}”"

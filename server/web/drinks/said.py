@@ -1,0 +1,117 @@
+"""What the script says of the drinks: amounts that the recipe contradicts, words never said."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING
+
+from server.domain.base.amounts import Amount
+from server.domain.routine.plan import Plan
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.store.database import refuse_while_writing
+from server.web.drinks.view import glass_words
+from server.web.frame.telling import told
+
+if TYPE_CHECKING:
+    from server.domain.claims.cures import Cure
+    from server.domain.claims.ledger import Ledger
+    from server.domain.claims.rows import Row
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """An amount or a strength that is said otherwise than the recipe has it."""
+
+    ingredient_id: str
+    words: str
+    """"you say 30 ml"."""
+    why: str
+    said: Amount | None
+    cures: "tuple[Cure, ...]"
+
+
+@dataclass(frozen=True)
+class Said:
+    """What the script says: by ingredient what is contradicted, by drink what ails a descriptor."""
+
+    contradictions: Mapping[str, Contradiction] = field(default_factory=dict)
+    troubles: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """Drink id and descriptor -> "is never said", "nothing gives it"."""
+    has_words: bool = False
+
+
+NEVER_SAID = "is never said"
+TROUBLES = {"unsaid": NEVER_SAID, "unbacked": "nothing gives it"}
+"""State of a descriptor on the card -> what ails it."""
+
+
+def said_of(routine: Routine, rules: RuleSheet) -> Said:
+    """What the script says of the drinks; nothing where it cannot be checked."""
+    if not routine.drinks or not any(segment.said.strip() for segment in routine.segments):
+        return Said()
+    refuse_while_writing("Words are checked")
+    found, _ = told("What the script claims", lambda: _ledger(routine, rules))
+    return Said(has_words=True) if found is None else _said(found, routine)
+
+
+def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "Row | None":
+    """The claim that contradicts the recipe's amount of that ingredient."""
+    rows = _ledger(routine, rules).rows
+    return next((row for row in rows if _contradicts(row) == ingredient_id), None)
+
+
+def _ledger(routine: Routine, rules: RuleSheet) -> "Ledger":
+    # Loaded with the first check: the start does without.
+    from server.domain.claims.cases import case_of
+    from server.domain.claims.glass_facts import facts_of_glass, tastings
+    from server.domain.claims.ledger import ledger
+
+    # A drink whose glass cannot be told is checked without it.
+    found = [
+        told(
+            glass_words(drink),
+            partial(facts_of_glass, drink, routine.segments, routine.standard_drink),
+        )[0]
+        for drink in routine.drinks
+        if drink.ingredients
+    ]
+    case = case_of(
+        Plan(routine, rules),
+        facts=[facts for facts in found if facts],
+        tastings=tastings(routine),
+        declare_all=rules.declare_all,
+        own_words=routine.own_words,
+        corrections=routine.corrections,
+    )
+    return ledger(case)
+
+
+def _said(found: "Ledger", routine: Routine) -> Said:
+    contradictions: dict[str, Contradiction] = {}
+    for row in found.rows:
+        ingredient_id = _contradicts(row)
+        if ingredient_id and ingredient_id not in contradictions:
+            contradictions[ingredient_id] = _contradiction(row, ingredient_id, routine)
+    troubles = {
+        (row.drink_id or "", row.word): TROUBLES[row.state]
+        for row in found.rows
+        if row.is_planned and row.state in TROUBLES and row.is_checked
+    }
+    return Said(contradictions, troubles, has_words=True)
+
+
+def _contradicts(row: "Row") -> str:
+    """The ingredient whose amount or strength a claim contradicts; "" where it contradicts none."""
+    if row.state != "contradicted" or row.kind not in ("amount", "strength"):
+        return ""
+    return next((each.ingredient_id for each in row.backings if each.ingredient_id), "")
+
+
+def _contradiction(row: "Row", ingredient_id: str, routine: Routine) -> Contradiction:
+    from server.domain.claims.cures import cures_of
+
+    spoken = row.said.words if row.said else row.label.partition(" of ")[0]
+    return Contradiction(
+        ingredient_id, f"you say {spoken}", row.why[0], row.said, cures_of(row, routine)
+    )

@@ -1,0 +1,158 @@
+"""Lines of recipes as people write them, and what was read of each.
+
+Written by hand for this test: no corpus. 2 US proof are 1 % vol (27 CFR 5.1)."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from server.domain.base.amounts import UNITS, Amount
+from server.domain.glass.library import library
+from server.domain.glass.recipe_lines import MOST_LINES, read_line, read_recipe
+
+LINES = {
+    "45 ml whisky 43 %": ("45 ml", "whisky", 43, "whisky-40"),
+    "20 g white sugar": ("20 g", "white sugar", None, "white-sugar"),
+    "2 dashes bitters": ("2 dashes", "bitters", None, "aromatic-bitters"),
+    "1 1/2 oz gin": ("1½ oz", "gin", None, "gin-40"),
+    "1-1/2 oz tequila": ("1½ oz", "tequila", None, "agave-40"),
+    "1½ oz lime juice": ("1½ oz", "lime juice", None, "lime-juice"),
+    "¾ oz simple syrup": ("¾ oz", "simple syrup", None, "syrup-1-1"),
+    "3/4 oz lemon juice, fresh": ("¾ oz", "lemon juice, fresh", None, "lemon-juice"),
+    ".75 oz orange liqueur": ("¾ oz", "orange liqueur", None, "orange-liqueur-40"),
+    "7,5 g citric acid": ("7.5 g", "citric acid", None, "citric-acid"),
+    "half an ounce of dry vermouth": ("½ oz", "dry vermouth", None, "dry-vermouth-18"),
+    "half oz maraschino": ("½ oz", "maraschino", None, "cherry-liqueur-32"),
+    "a dash of orange bitters": ("1 dash", "orange bitters", None, "orange-bitters"),
+    "a pinch of salt": ("1 pinch", "salt", None, "salt"),
+    "two dashes aromatic bitters": ("2 dashes", "aromatic bitters", None, "aromatic-bitters"),
+    "one and a half ounces white rum": ("1½ oz", "white rum", None, "rum-white-40"),
+    "three quarters of an ounce grenadine": ("¾ oz", "grenadine", None, "grenadine"),
+    "quarter oz absinthe": ("¼ oz", "absinthe", None, "anise-spirit-60"),
+    "40-45 ml vodka": ("42.5 ml", "vodka", None, "vodka-40"),
+    "40–50 ml vodka": ("45 ml", "vodka", None, "vodka-40"),
+    "2 to 4 dashes bitters": ("3 dashes", "bitters", None, "aromatic-bitters"),
+    "2 or 4 drops saline": ("3 drops", "saline", None, "saline-20"),
+    "about 60 ml espresso": ("60 ml", "espresso", None, "espresso"),
+    "ca. 30 ml tonic water": ("30 ml", "tonic water", None, "tonic-water"),
+    "~15 ml honey syrup": ("15 ml", "honey syrup", None, "honey-syrup-2-1"),
+    "whisky 45 ml": ("45 ml", "whisky", None, "whisky-40"),
+    "Whisky: 45 ml": ("45 ml", "Whisky", None, "whisky-40"),
+    "Gin – 50 ml": ("50 ml", "Gin", None, "gin-40"),
+    "gin (45 ml)": ("45 ml", "gin", None, "gin-40"),
+    "1 oz (30 ml) gin": ("1 oz", "gin", None, "gin-40"),
+    "30 ml / 1 oz lemon juice": ("30 ml", "lemon juice", None, "lemon-juice"),
+    "2 egg whites": ("2 pieces", "egg whites", None, "egg-white"),
+    "1 egg white": ("1 piece", "egg white", None, "egg-white"),
+    "6 mint leaves": ("6 leaves", "mint leaves", None, "mint"),
+    "1 orange peel": ("1 piece", "orange peel", None, "orange-peel"),
+    "4 strips orange peel": ("4 strips", "orange peel", None, "orange-peel"),
+    "2 sprigs of rosemary": ("2 sprigs", "rosemary", None, None),
+    "1 slice lemon": ("1 slice", "lemon", None, None),
+    "juice of half a lemon": ("½ piece", "lemon juice", None, "lemon-juice"),
+    "Juice of 1/2 lime": ("½ piece", "lime juice", None, "lime-juice"),
+    "top with soda water": (None, "soda water", None, "soda-water"),
+    "soda water to top": (None, "soda water", None, "soda-water"),
+    "splash of tonic": (None, "tonic", None, "tonic-water"),
+    "garnish with mint": (None, "mint", None, "mint"),
+    "1 part gin": ("1 part", "gin", None, "gin-40"),
+    "3 parts white wine": ("3 parts", "white wine", None, "white-wine-12"),
+    "1 barspoon maraschino": ("1 barspoon", "maraschino", None, "cherry-liqueur-32"),
+    "1 bar spoon of sugar": ("1 barspoon", "sugar", None, "white-sugar"),
+    "1 bsp agave syrup": ("1 barspoon", "agave syrup", None, "agave-syrup"),
+    "2 shots espresso": ("2 shots", "espresso", None, "espresso"),
+    "rum 63% abv 30 ml": ("30 ml", "rum", 63, "rum-aged-40"),
+    "30 ml white rum (63 % vol)": ("30 ml", "white rum", 63, "rum-white-40"),
+    "1 oz 100-proof rye whisky": ("1 oz", "rye whisky", 50, "rye-50"),
+    "60ml 86 proof scotch": ("60 ml", "scotch", 43, "whisky-40"),
+    "50 ml gin 56 %": ("50 ml", "gin", 56, "gin-57"),
+    "30 ml cream 35 %": ("30 ml", "cream 35 %", None, "cream-35"),
+    "250 ml whole milk 3.6 % fat": ("250 ml", "whole milk 3.6 % fat", None, "whole-milk"),
+    "1 kg ice": ("1 kg", "ice", None, "ice"),
+    "- 45 ml gin": ("45 ml", "gin", None, "gin-40"),
+    "• 20 ml lime juice": ("20 ml", "lime juice", None, "lime-juice"),
+    "1. 45 ml gin": ("45 ml", "gin", None, "gin-40"),
+    "2) 30 ml lemon juice": ("30 ml", "lemon juice", None, "lemon-juice"),
+    "15 ml heather honey": ("15 ml", "heather honey", None, "honey"),
+    "40 ml coconut water": ("40 ml", "coconut water", None, None),
+    "40 ml plum juice": ("40 ml", "plum juice", None, None),
+    "30 ml grapefuit juice": ("30 ml", "grapefuit juice", None, "grapefruit-juice"),
+    "0.5 l water": ("0.5 l", "water", None, "water"),
+    "12 cl sparkling wine": ("12 cl", "sparkling wine", None, "sparkling-wine-12"),
+    "1 tsp sugar": ("1 tsp", "sugar", None, "white-sugar"),
+    "2 tbsp orgeat": ("2 tbsp", "orgeat", None, "orgeat"),
+    "3 cinnamon sticks": ("3 sticks", "cinnamon sticks", None, "cinnamon"),
+    "5 coffee beans": ("5 beans", "coffee beans", None, None),
+    "2 thimbles of plum wine": ("2 thimbles", "plum wine", None, None),
+    "120 ml plum infusion on cane spirit, 35 % vol": (
+        "120 ml", "plum infusion on cane spirit", 35, None,
+    ),
+    "Lemon juice": (None, "Lemon juice", None, "lemon-juice"),
+}  # fmt: skip
+"""A line -> its amount, name, strength and the entry of the library that it surely is."""
+
+NO_INGREDIENT = (
+    "Stir with ice and strain", "Old Harbour", "Method: shake hard", "Double strain.", "", "?", "½",
+    "45 ml", "1/0 oz gin", "9999999 ml gin", "Serve in a chilled glass at 4 °C",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", LINES)
+def test_a_line_is_read_as_a_person_means_it(text):
+    amount, name, abv, key = LINES[text]
+    line = read_line(text)
+    assert line is not None
+    found = (line.amount and line.amount.words, line.name, line.abv_percent)
+    assert found == (amount, name, abv)
+    assert (line.match.entry.key if line.match else None) == key
+
+
+@pytest.mark.parametrize("text", NO_INGREDIENT)
+def test_what_names_no_ingredient_is_left(text):
+    line = read_line(text)
+    assert line is None or line.amount is None or not line.match
+
+
+def test_a_recipe_says_for_how_many_it_is():
+    heads = ("For 2:", "Serves four", "(makes 3 drinks)", "Recipe for 6 people", "12 servings")
+    assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [2, 4, 3, 6, 12]
+    assert read_recipe("20 g sugar for 4").serves == 4
+    assert read_recipe("45 ml gin").serves is None
+
+
+def test_ingredients_in_one_line_are_parted_and_decimal_commas_are_not():
+    found = read_recipe("45 ml whisky 43 %, 7,5 ml lemon juice, fresh, half an ounce port; 1 egg")
+    assert [line.amount.words for line in found.lines] == ["45 ml", "7.5 ml", "½ oz", "1 piece"]
+    assert found.lines[1].name == "lemon juice, fresh"
+
+
+def test_lines_that_are_not_understood_are_kept_as_they_stand():
+    found = read_recipe("Old Harbour\n45 ml gin\nStir with ice and strain.")
+    assert found.left == ("Old Harbour", "Stir with ice and strain.")
+
+
+def test_a_range_says_how_it_was_taken():
+    assert read_line("40 to 50 ml gin").notes == ("40 to 50: taken as 45 ml.",)
+    assert read_line("top with soda").notes == ("No amount is written.",)
+
+
+def test_no_more_lines_are_read_than_a_drink_holds():
+    found = read_recipe("1 ml gin\n" * (MOST_LINES + 3))
+    assert (len(found.lines), len(found.left)) == (MOST_LINES, 3)
+
+
+@given(st.text(max_size=300))
+def test_any_text_is_read_without_failing(text):
+    found = read_recipe(text)
+    assert all(line.name.strip() == line.name != "" for line in found.lines)
+
+
+amounts = st.builds(Amount, st.integers(1, 4000).map(lambda n: n / 8), st.sampled_from(UNITS))
+entries = st.sampled_from([entry for entry in library() if entry.key != "saline-20"])
+
+
+@given(amounts, entries)
+def test_an_ingredient_of_the_library_reads_back_from_its_own_words(amount, entry):
+    line = read_line(f"{amount.words} {entry.name}")
+    assert line.amount == amount
+    assert entry.name in [match.entry.name for match in line.matches]

@@ -1,0 +1,66 @@
+"""The drinks page beside what the script says of the drinks."""
+
+import pytest
+
+from server.domain.base.amounts import Amount
+from server.domain.routine.drink import Drink, Ingredient
+from tests.factories import make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+PART = "/routines/r1/drinks/d1/ingredients/i1"
+LEMON = Ingredient("i1", "Lemon juice, fresh", Amount(40, "ml"), ("lemon", "rosehip"))
+ROUTINE = make_routine(
+    drinks=(Drink("d1", "The Tide", 1, (LEMON,), ("lemon", "rosehip")),),
+    segments=(
+        make_segment("s1", drink_id="d1", said="Thirty millilitres of lemon juice. It is lemon."),
+        make_segment("s2", drink_id="d1"),
+    ),
+)
+
+
+@pytest.fixture
+def path(client):
+    return keep(client, ROUTINE)
+
+
+def drinks(client):
+    return Page(client.get("/routines/r1/drinks"))
+
+
+def test_what_contradicts_the_script_is_marked_on_its_row(client, path):
+    page = drinks(client)
+    assert page.text("#ingredient-i1.is-wrong em") == "you say 30 ml"
+    assert page.text("h1") == "Lemon juice: you say 30 ml, Tide has 40"
+    assert page.texts(".settle button") == ["Say 40 ml", "Make it 30 ml"]
+    assert len(page.all(".lead-line.is-wanting")) == 1
+
+
+@pytest.mark.parametrize(("cure", "amount"), [("say", 40), ("make", 30)])
+def test_a_contradiction_is_settled_on_the_page_at_a_touch(client, path, cure, amount):
+    answer = client.post(f"{PART}/cure", data={"cure": cure})
+    assert answer.headers["location"].startswith("/routines/r1/drinks")
+    assert kept(client).drinks[0].ingredients[0].amount == Amount(amount, "ml")
+    assert drinks(client).all(".is-wrong") == []
+    assert client.post(f"{PART}/cure", data={"cure": cure}).status_code == 404
+
+
+def test_a_word_on_the_card_that_is_never_said_stands_out(client, path):
+    assert drinks(client).texts(".on-card .is-wanting") == ["rosehip is never said"]
+    client.post(f"{PART}/cure", data={"cure": "make"})
+    assert drinks(client).text("h1") == "Tide: “rosehip” is never said"
+
+
+def test_where_all_fits_the_first_line_says_so(client, path):
+    client.post(f"{PART}/cure", data={"cure": "make"})
+    client.post(
+        "/routines/r1/drinks/d1", data={"name": "Tide", "serves": "1", "descriptors": "lemon"}
+    )
+    page = drinks(client)
+    assert page.text(".on-card").endswith("All given and said.")
+    assert page.text("h1") == "What 1 part holds is not known yet"
+
+
+def test_without_words_nothing_is_called_unsaid(client):
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (LEMON,), ("rosehip",)),)))
+    assert drinks(client).all(".on-card .is-wanting") == []
