@@ -22,7 +22,8 @@ PAGE_SHEETS = {
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words"},
-    "drift/drift.css": {"drift", "versus", "sessions"},
+    "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
+    "drift/drift.css": {"drift", "versus"},
     "frame/device.css": {"trust", "recordings", "review"},
 }
 """Sheet -> the folders of templates it is meant for."""

@@ -24,7 +24,6 @@ from server.web.plan.outlook import HeldOutlooks, Outlooks
 
 router = APIRouter(prefix="/routines/{routine_id}/drift")
 
-ON_TAPE = 12
 SAID = ("changed", "removed")
 
 
@@ -105,17 +104,13 @@ def _context(
 ) -> Context:
     """What the page shows; `form` is a goal that was typed and refused."""
     from server.domain.drift.sentences import sentences
-    from server.domain.routine.plan import place_segments
-    from server.domain.runs.compare import compare
     from server.web.drift import view
     from server.web.drift.groups import pair_tables
     from server.web.drift.pictures import picture_data
     from server.web.drift.reading import read_drift
-    from server.web.runs.tape import run_tape
 
     reading = read_drift(session, stored, outlooks)
     drift, rules = reading.drift, reading.rules
-    compared = compare(stored.routine, rules, reading.counted[-ON_TAPE:], reading.old_names)
     goal = load_goal(session, stored.routine.id).now
     ahead = drift.ahead
     told = ahead and told_of(ahead, rules, stored.routine.id)
@@ -134,8 +129,6 @@ def _context(
         "calibration": view.calibration_rows(drift.calibration),
         "pairs": pair_tables(drift, drift.pairs),
         "pictures": picture_data(reading),
-        "tape": run_tape(place_segments(stored.routine.segments), rules, compared.runs),
-        "on_tape": compared.runs,
         "aim": aim(goal, reading.lines),
         "goal_told": goal and ahead and goal_words(goal, ahead.forecast, rules),
         "form": form or goal_values(goal, rules),

@@ -1,0 +1,63 @@
+"""Runs by session, which is a day at a venue: grouped in the list, and labelled all at once."""
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session as Database
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.runs.labels import MOST_TAGS, Occasion
+from server.store.annotating import set_occasion
+from server.store.routines import load_routine
+from server.store.runs import list_runs
+from server.web.frame.dependencies import HeldDatabase, TypedForm
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page, see
+from server.web.runs.grouping import keyed_sessions
+from server.web.runs.listing import Asked, runs_page_of
+from server.web.runs.occasion_form import occasion_from
+from server.web.runs.place import runs_url
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+
+@router.get("/drift/sessions")
+def sessions_page(routine_id: str) -> Response:
+    """Sessions had a page of their own once; links to it lead on."""
+    return see(runs_url(routine_id, "sessions"))
+
+
+@router.post("/runs/sessions/{key}")
+def post_labels(
+    request: Request, held: HeldDatabase, routine_id: str, key: str, typed: TypedForm
+) -> Response:
+    """Put a venue and tags on every run of a session; what a run has already stays with it."""
+    try:
+        with held.writing() as session:
+            number = _label(session, routine_id, key, typed)
+    except InvalidInput as error:
+        form = Form(typed.values, error.faults)
+        asked = Asked(show="sessions", edit=f"session-{key}")
+        with held.reading() as session:
+            shown = runs_page_of(session, load_routine(session, routine_id), asked, form)
+        return page(request, "runs", shown, 422)
+    return see(runs_url(routine_id, "sessions", labelled=str(number)))
+
+
+def _label(session: Database, routine_id: str, key: str, typed: Typed) -> int:
+    """Label the runs of a session; returns how many. Raises InvalidInput and NotFound."""
+    load_routine(session, routine_id)
+    found = keyed_sessions(list_runs(session, routine_id)).get(key)
+    if found is None:
+        raise NotFound("There is no such session. Its runs may have been labelled meanwhile.")
+    said = occasion_from(typed)
+    joined = {line.id: _joined(line.occasion, said) for line in found.runs}
+    if any(len(each.tags) > MOST_TAGS for each in joined.values()):
+        typed.fault("more_tags", f"A run of this session would carry more than {MOST_TAGS} tags.")
+    typed.check()
+    for run_id, occasion in joined.items():
+        set_occasion(session, run_id, occasion)
+    return len(joined)
+
+
+def _joined(before: Occasion, said: Occasion) -> Occasion:
+    tags = tuple(dict.fromkeys((*before.tags, *said.tags)))
+    return Occasion(said.venue or before.venue, tags)
