@@ -40,3 +40,10 @@ def demo(tmp_path_factory):
     """A browser on an app with the demo. All tests share it: it is only looked at."""
     with app_in(tmp_path_factory.mktemp("demo"), demo=True) as client:
         yield client
+
+
+@pytest.fixture
+def own_demo(tmp_path):
+    """A browser on an app with the demo for one test, which may change it."""
+    with app_in(tmp_path, demo=True) as client:
+        yield client

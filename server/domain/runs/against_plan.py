@@ -5,10 +5,8 @@ the runs before them, six at most. In steady runs three in a row come out on top
 84, on top of three once in 20.
 """
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from statistics import median
 from typing import Literal
 
 from server.domain.routine.routine import Routine
@@ -49,8 +47,14 @@ class Course:
         return self.over_s[-1] if self.over_s else None
 
 
-def courses(routine: Routine, lines: Sequence[RunLine]) -> tuple[Course, ...]:
-    """A course for each segment of the plan, from the runs of `lines` (oldest first) that count."""
+def courses(
+    routine: Routine, lines: Sequence[RunLine], expected_s: Mapping[str, float]
+) -> tuple[Course, ...]:
+    """A course for each segment of the plan, from the runs of `lines` (oldest first) that count.
+
+    `expected_s` says how long a segment is expected to take next time: what is proposed where it
+    grows. Without it nothing is.
+    """
     counted = [line for line in lines if line.counts]
     found = []
     for number, segment in enumerate(routine.segments, 1):
@@ -61,7 +65,7 @@ def courses(routine: Routine, lines: Sequence[RunLine]) -> tuple[Course, ...]:
             None if split is None else split / 1000 - planned_s for split in splits[-LATEST:]
         )
         way = way_of(times_s)
-        proposed_s = _proposed_s(times_s, planned_s, way)
+        proposed_s = _proposed_s(expected_s.get(segment.id, 0.0), planned_s, way)
         found.append(Course(segment.id, number, segment.name, planned_s, over_s, way, proposed_s))
     return tuple(found)
 
@@ -93,8 +97,7 @@ def way_of(times_s: Sequence[float]) -> Way:
     return "shrinking" if max(late) < min(earlier) else "steady"
 
 
-def _proposed_s(times_s: Sequence[float], planned_s: float, way: Way) -> float | None:
-    if way != "growing":
+def _proposed_s(expected_s: float, planned_s: float, way: Way) -> float | None:
+    if way != "growing" or expected_s - planned_s < LEAST_OFF_PLAN_S:
         return None
-    usual_s = float(math.floor(median(times_s[-LATE_RUNS:]) + 0.5))
-    return usual_s if usual_s - planned_s >= LEAST_OFF_PLAN_S else None
+    return float(round(expected_s))

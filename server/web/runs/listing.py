@@ -1,6 +1,6 @@
 """What the page of all runs shows: strips, segments against the plan, and one run looked at."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -20,6 +20,8 @@ from server.web.frame.editing import routine_context
 from server.web.frame.filters import count, decimal
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
+from server.web.frame.telling import told
+from server.web.plan.outlook import RISK, Outlooks
 from server.web.runs.cells import run_rows
 from server.web.runs.chosen import ChosenRun, chosen_run
 from server.web.runs.claims_heard import HeardLine, heard_lines
@@ -105,7 +107,11 @@ class RunsPage(RoutinePage):
 
 
 def runs_page_of(
-    session: Session, stored: StoredRoutine, asked: Asked, form: Form | None = None
+    session: Session,
+    stored: StoredRoutine,
+    outlooks: Outlooks,
+    asked: Asked,
+    form: Form | None = None,
 ) -> RunsPage:
     """The page of all runs; `form` holds labels of a session that were typed and refused."""
     context = routine_context(session, stored, "runs")
@@ -117,7 +123,8 @@ def runs_page_of(
     groups, more = _groups(lines, maker, rules, show)
     large = lines if show == "all" else lines[-LARGE:] if show in ("", "figures") else []
     chosen = _chosen(lines, asked.open)
-    matter, others, others_words = _against_plan(routine, lines)
+    expected_s, _ = told(RISK, lambda: outlooks.of(session, stored, rules).expected_s)
+    matter, others, others_words = _against_plan(routine, lines, expected_s or {})
     compared = _compared(session, routine, rules, lines)
     return RunsPage(
         **context,
@@ -179,9 +186,9 @@ def _chosen(lines: Sequence[RunLine], opened: str) -> RunLine | None:
 
 
 def _against_plan(
-    routine: Routine, lines: Sequence[RunLine]
+    routine: Routine, lines: Sequence[RunLine], expected_s: Mapping[str, float]
 ) -> tuple[tuple[CourseRow, ...], tuple[CourseRow, ...], str]:
-    found = [each for each in courses(routine, lines) if each.over_s]
+    found = [each for each in courses(routine, lines, expected_s) if each.over_s]
     matter = that_matter(found, MATTER)
     others = [each for each in found if each not in matter]
     reach_s = max(

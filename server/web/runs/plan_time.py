@@ -1,13 +1,11 @@
 """A segment that has grown is planned as long as it takes: one touch, undone by another."""
 
-from dataclasses import replace
-
 from fastapi import APIRouter, Response
 
 from server.domain.base.durations import LONGEST_S, format_duration
 from server.domain.base.errors import InvalidInput
-from server.domain.routine.edits import part_of, put_segment
-from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.edits import part_of, plan_time
+from server.domain.routine.routine import Segment
 from server.store.routines import StoredRoutine, edit_routine, load_routine, undo_edit
 from server.web.frame.dependencies import NowMs, TypedForm, WriteSession
 from server.web.frame.render import see
@@ -20,18 +18,18 @@ router = APIRouter(prefix="/routines/{routine_id}/runs/plan-time")
 def post_plan_time(
     session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
-    """Plan `segment` for so many `seconds`; its lowest and highest keep their distance."""
+    """Plan `segment` for so many `seconds`."""
     segment_id = typed.text("segment")
     seconds = typed.number("seconds", 0, LONGEST_S)
     typed.check()
     segment = part_of(load_routine(session, routine_id).routine.segments, segment_id)
-
-    def change(routine: Routine) -> Routine:
-        now = part_of(routine.segments, segment_id)
-        longer_s = seconds - now.duration.likely_s
-        return put_segment(routine, replace(now, duration=now.duration.changed_by(longer_s)))
-
-    edit_routine(session, routine_id, change, _label(segment, seconds), now_ms)
+    edit_routine(
+        session,
+        routine_id,
+        lambda now: plan_time(now, segment_id, seconds),
+        _label(segment, seconds),
+        now_ms,
+    )
     return see(runs_url(routine_id, typed.text("show"), planned=segment_id))
 
 

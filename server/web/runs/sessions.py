@@ -11,6 +11,7 @@ from server.store.runs import list_runs
 from server.web.frame.dependencies import HeldDatabase, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.grouping import keyed_sessions
 from server.web.runs.listing import Asked, runs_page_of
 from server.web.runs.occasion_form import occasion_from
@@ -27,7 +28,12 @@ def sessions_page(routine_id: str) -> Response:
 
 @router.post("/runs/sessions/{key}")
 def post_labels(
-    request: Request, held: HeldDatabase, routine_id: str, key: str, typed: TypedForm
+    request: Request,
+    held: HeldDatabase,
+    outlooks: HeldOutlooks,
+    routine_id: str,
+    key: str,
+    typed: TypedForm,
 ) -> Response:
     """Put a venue and tags on every run of a session; what a run has already stays with it."""
     try:
@@ -37,7 +43,8 @@ def post_labels(
         form = Form(typed.values, error.faults)
         asked = Asked(show="sessions", edit=f"session-{key}")
         with held.reading() as session:
-            shown = runs_page_of(session, load_routine(session, routine_id), asked, form)
+            stored = load_routine(session, routine_id)
+            shown = runs_page_of(session, stored, outlooks, asked, form)
         return page(request, "runs", shown, 422)
     return see(runs_url(routine_id, "sessions", labelled=str(number)))
 
