@@ -155,7 +155,9 @@ def _claims(counted: Sequence[RunLine]) -> Told | None:
                 y -= height
                 x = _x(n, len(drawn))
                 marks.append(Mark(x, round(y, 1), round(height, 1), kind, _named(line, told)))
-    picture = SmallPicture("Claims heard in each run", tuple(marks), BOTTOM, "none", *_ends(drawn))
+    picture = SmallPicture(
+        "Claims heard in each run", tuple(marks), BOTTOM, "heard, wrong, missed", *_ends(drawn)
+    )
     return Told("claims", text + ".", "", "claims#claims-title", picture)
 
 
