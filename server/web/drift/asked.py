@@ -29,6 +29,14 @@ class AskedOfTrends:
     since: str = ""
     until: str = ""
 
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Days that are none."""
+        faults: list[Fault] = []
+        for name, text in (("since", self.since), ("until", self.until)):
+            day_from(name, text, faults)
+        return tuple(faults)
+
 
 def day_from(name: str, text: str, faults: list[Fault]) -> date | None:
     """The day in a field; a fault where it is none."""

@@ -46,7 +46,10 @@ async def drift_page(
 
                 stored = load_routine(session, routine_id)
                 shown = trends_page_of(session, stored, outlooks, day, asked)
-                return page(request, "drift", shown, 422 if shown.dates.faults else 200)
+                return page(request, "drift", shown, 422 if asked.faults else 200)
+
+            if asked.faults:  # What was refused is not kept.
+                return make()
 
             return pages.answer(request, place, make, change_of(session, routine_id), writes)
 

@@ -148,9 +148,9 @@ def _side(
 def _headline(names: tuple[str, ...], result: PairTable | None) -> str:
     if result is None:
         return "Compare runs"
-    one, other = (
-        f"{name[:1].upper()}{name[1:]}" if n == 0 else name for n, name in enumerate(names)
-    )
+    one, other = f"{names[0][:1].upper()}{names[0][1:]}", names[1]
+    if not result.total.shift.sure:
+        return f"{one} against {other}: no difference beyond chance"
     return f"{one}: {_difference(result.total)} than {other}"
 
 
@@ -163,8 +163,10 @@ def _sentences(names: tuple[str, ...], result: PairTable | None) -> tuple[str, .
     if result is None:
         return ()
     total = result.total
-    sure = "more than chance would do" if total.shift.sure else "within what chance does"
-    told = [f"In all {total.first} against {total.second}: {_difference(total)}, {sure}."]
+    sure = "more than chance would do" if total.shift.sure else "no more than chance does"
+    told = [
+        f"Typically {total.first} and {total.second}; from run to run {_difference(total)}, {sure}."
+    ]
     told += [
         f"“{row.name}” takes {_difference(row)}."
         for row in sorted(result.segments, key=lambda row: -abs(row.shift_s or 0.0))
