@@ -17,7 +17,7 @@ from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs, segment_names
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, decimal
+from server.web.frame.filters import count
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
@@ -30,7 +30,7 @@ from server.web.runs.grouping import LISTED, Earlier, SessionGroup, earlier_of, 
 from server.web.runs.occasion_form import known_venues, offered_tags
 from server.web.runs.place import OPEN, SHOWS
 from server.web.runs.plan_time import planned_notice
-from server.web.runs.saying import headline
+from server.web.runs.saying import headline, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
 LARGE = 6
@@ -206,7 +206,7 @@ def _others_words(matter: Sequence[Course], others: Sequence[Course]) -> str:
     if not known:
         return count(len(others), "other segment") if others else ""
     who = count(len(others), "other") if matter else f"All {len(others)} segments"
-    return f"{who} within {decimal(max(known), 1)} s of plan"
+    return f"{who} {within_words(max(known))}"
 
 
 def _drawn_words(matter: Sequence[CourseRow]) -> str:

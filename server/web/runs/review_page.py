@@ -24,7 +24,7 @@ from server.store.routines import load_routine
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun
 from server.web.frame.editing import routine_context
-from server.web.frame.filters import count, decimal, run_name
+from server.web.frame.filters import count, run_name
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
@@ -32,7 +32,7 @@ from server.web.runs.chosen import Noted, noted_of
 from server.web.runs.occasion_form import known_venues, occasion_values, offered_tags
 from server.web.runs.recordings import Heard, heard_of
 from server.web.runs.remarks import DESK, claim_labels, points_form
-from server.web.runs.saying import finish_words
+from server.web.runs.saying import finish_words, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
 MATTER = 5
@@ -203,7 +203,7 @@ def _others_words(lines: Sequence[SplitLine], matter: Sequence[SplitLine]) -> st
     if not others:
         return f"All {count(len(lines), 'split')}"
     who = count(len(others), "other") if matter else f"All {count(len(others), 'segment')}"
-    return f"{who} within {decimal(max(others), 1)} s of plan: every split"
+    return f"{who} {within_words(max(others))}: every split"
 
 
 def _incidents(run: StoredRun) -> tuple[IncidentLine, ...]:

@@ -8,7 +8,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import ComparedRun
 from server.domain.runs.labels import ALONE, WATCHED
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import apart, run_name
+from server.web.frame.filters import apart, decimal, run_name
 
 
 def headline(runs: Sequence[ComparedRun]) -> str:
@@ -48,6 +48,12 @@ def finish_words(line: RunLine, rules: RuleSheet) -> str:
         return "on target"
     same = "just over" if total_s > rules.slot_s else "just inside"
     return apart(read_s - rules.slot_s, "over", "inside", same)
+
+
+def within_words(off_s: float) -> str:
+    """How close to their plan some segments stayed: "within 0.8 s of plan"."""
+    text = decimal(off_s, 1)
+    return "on plan" if text == "0.0" else f"within {text} s of plan"
 
 
 def company(line: RunLine) -> str:
