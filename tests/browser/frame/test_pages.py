@@ -150,7 +150,8 @@ def test_run_from_paper_is_entered_by_the_clock(page, routine_id):
         page.get_by_label(label).fill(time)
     page.get_by_label("Name of this run").fill("On paper")
     page.get_by_role("button", name="Save the run").click()
-    expect(page.locator(".run-title")).to_have_text("On paper")
+    expect(page.locator("h1")).to_contain_text("On paper")
+    page.get_by_text("every split").click()
     took = page.locator(
         "section[aria-labelledby=splits-title] tbody td:nth-child(3)"
     ).all_inner_texts()
