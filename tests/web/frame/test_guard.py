@@ -51,7 +51,7 @@ NO_GUARD = (
     "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script", "/points",
     "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
     "/routines",
-    "/restore", "/drift/sessions/", "/incidents/", "/claims/rows/",
+    "/restore", "/runs/sessions/", "/plan-time", "/incidents/", "/claims/rows/",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own
 marks (the script); points and remarks are events of a log."""
@@ -136,7 +136,11 @@ def test_what_was_typed_into_something_deleted_elsewhere_is_shown(client, run_id
 def test_every_form_that_changes_something_carries_its_marks(client, run_id):
     pages = {page.replace("{run}", run_id) for page, _ in FORMS.values()}
     pages |= {"/", "/rules", "/routines/r1/script", "/routines/r1/words", "/routines/r1/claims"}
-    pages |= {"/routines/r1/rehearse", "/routines/r1/drift/sessions", "/routines/r1/plan/what-if"}
+    pages |= {
+        "/routines/r1/rehearse",
+        "/routines/r1/runs?show=sessions",
+        "/routines/r1/plan/what-if",
+    }
     seen = set()
     for address in sorted(pages):
         for form in Page(client.get(address)).all('form[method="post"]'):
