@@ -35,7 +35,7 @@ FORMS = {
     "/routines/r1/details": ("/routines/r1/details", "notes"),
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
-    "/runs/{run}": ("/runs/{run}", "notes"),
+    "/runs/{run}": ("/runs/{run}?edit=about", "notes"),
 }
 """Address that a form is sent to -> the page that holds it, and a field of it."""
 
