@@ -17,7 +17,6 @@ from server.store.tracks import TrackShelf
 from server.warm_up import warm_up_soon
 from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
-from server.web.drift import sessions as drift_sessions
 from server.web.drift import versus as drift_compare
 from server.web.drinks import batch, calculators, lines, versions
 from server.web.drinks import pages as drinks
@@ -38,7 +37,8 @@ from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
 from server.web.runs import pages as compare
-from server.web.runs import paper, recordings, remarks, review
+from server.web.runs import paper, plan_time, recordings, remarks, review
+from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
 from server.web.stage import music, rehearse
@@ -52,8 +52,8 @@ ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
-    drift_files, drift_sessions, trust, offline, recordings, watchers, join, watch, live,
-    remarks,
+    drift_files, run_sessions, plan_time, trust, offline, recordings, watchers,
+    join, watch, live, remarks,
 )  # fmt: skip
 
 

@@ -15,14 +15,16 @@ CSS = ROOT / "static" / "css"
 
 SHARED_SHEETS = {
     "frame/tokens.css", "frame/base.css", "frame/layout.css", "frame/forms.css", "frame/tape.css",
-    "frame/tables.css", "frame/print.css",
+    "frame/tables.css", "frame/print.css", "frame/places.css", "frame/parts.css",
 }  # fmt: skip
 PAGE_SHEETS = {
     "plan/plan.css": {"plan", "risk", "what_if"},
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
-    "drift/drift.css": {"drift", "versus", "sessions"},
+    "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
+    "drift/drift.css": {"drift", "versus"},
+    "today/today.css": {"today"},
     "frame/device.css": {"trust", "recordings", "review"},
 }
 """Sheet -> the folders of templates it is meant for."""

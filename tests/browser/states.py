@@ -309,7 +309,7 @@ STATES = {
     "drift": State("{demo}/drift", drawn),
     "drift after one run": State("{set}/drift", drawn),
     "drift without runs": State("{bare}/drift"),
-    "drift with its tables open": State("{demo}/drift", opened),
+    "drift with its tables open": State("{demo}/drift?open=report", opened),
     "goal edited": State("{demo}/drift?edit=goal"),
     "goal refused": State("{demo}/drift?edit=goal", press("Save the goal", Not_after="9:00")),
     "goal removed": State("{set}/drift?goal=removed"),
@@ -317,11 +317,11 @@ STATES = {
     "two groups of which one is empty": State("{demo}/drift/compare?first=run:x&second=rest"),
     "two groups refused": State("{demo}/drift/compare?first_since=soon"),
     "nothing to compare": State("{bare}/drift/compare"),
-    "sessions": State("{demo}/drift/sessions"),
-    "no sessions": State("{bare}/drift/sessions"),
-    "session labelled": State("{demo}/drift/sessions?edit=session-run-demo-06"),
+    "sessions": State("{demo}/runs?show=sessions"),
+    "no sessions": State("{bare}/runs?show=sessions"),
+    "session labelled": State("{demo}/runs?show=sessions&edit=session-run-demo-06"),
     "session refused": State(
-        "{demo}/drift/sessions?edit=session-run-demo-06", press("Label 1 run", Venue=LONG)
+        "{demo}/runs?show=sessions&edit=session-run-demo-06", press("Label 1 run", Venue=LONG)
     ),
     "rule sheets": State("/rules"),
     "rule sheet": State("/rules/rules-house"),

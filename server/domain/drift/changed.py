@@ -33,7 +33,7 @@ def _sloping(drift: Drift, found: Moved, today: date | None) -> Sentence:
     told = found.extent
     when = _ago(drift, found, today)
     text = f"{_subject(found.series)} takes {by(told.shift_s)} {when}{evidence(told)}."
-    return _of_series(found.series, text, numbers_of(told))
+    return _of_series(found.series, text, numbers_of(told), evidence(told))
 
 
 def _jumped(drift: Drift, found: Jump) -> Sentence:
@@ -41,7 +41,7 @@ def _jumped(drift: Drift, found: Jump) -> Sentence:
         f"{_subject(found.series)} takes {by(found.shift_s)} {_since(drift, found)} than before"
         f"{_bounds(found)}."
     )
-    return _of_series(found.series, text, _jump_numbers(found))
+    return _of_series(found.series, text, _jump_numbers(found), _bounds(found))
 
 
 def _worth_a_look(drift: Drift, found: Jump) -> Sentence:
@@ -52,17 +52,18 @@ def _worth_a_look(drift: Drift, found: Jump) -> Sentence:
         f"Worth a look: {subject} seems to take {by(found.shift_s)} {_since(drift, found)} than "
         f"before{_bounds(found)}. One steady routine in ten shows as much somewhere."
     )
-    return replace(_of_series(found.series, text, _jump_numbers(found)), kind="look")
+    made = _of_series(found.series, text, _jump_numbers(found), _bounds(found))
+    return replace(made, kind="look")
 
 
 def _subject(series: SeriesDrift) -> str:
     return "The whole routine" if series.id == TOTAL else f"“{series.name}”"
 
 
-def _of_series(series: SeriesDrift, text: str, numbers: Numbers) -> Sentence:
+def _of_series(series: SeriesDrift, text: str, numbers: Numbers, because: str) -> Sentence:
     if series.id == TOTAL:
-        return Sentence(text, "total", "total", (), numbers)
-    return Sentence(text, "segment", f"segment-{series.id}", (series.id,), numbers)
+        return Sentence(text, "total", "total", (), numbers, because)
+    return Sentence(text, "segment", f"segment-{series.id}", (series.id,), numbers, because)
 
 
 def _since(drift: Drift, found: Jump) -> str:

@@ -28,6 +28,13 @@ class Sentence:
     anchor: str
     segment_ids: tuple[str, ...]
     numbers: Numbers
+    because: str = ""
+    """The part of the text, in brackets, that says what it rests on."""
+
+    @property
+    def plain(self) -> str:
+        """The text without what it rests on."""
+        return self.text.replace(self.because, "") if self.because else self.text
 
 
 def by(shift_s: float) -> str:

@@ -94,7 +94,7 @@ def _apart(found: Apart) -> Sentence:
     first = with_capital(found.pair.first_name)
     verb = "take" if first.lower().startswith("runs") else "takes"
     text = f"{first} {verb} {by(told.shift_s)} than {found.pair.second_name}{evidence(told)}."
-    return Sentence(text, "groups", f"pair-{found.pair.key}", (), numbers_of(told))
+    return Sentence(text, "groups", f"pair-{found.pair.key}", (), numbers_of(told), evidence(told))
 
 
 def _share(drift: Drift) -> Iterator[Sentence]:
@@ -116,13 +116,16 @@ def _off(found: Off) -> Sentence:
     if off.off_s < 0:
         low_s, high_s = -high_s, -low_s
     word = "longer" if off.off_s > 0 else "less"
-    text = (
-        f"“{found.series.name}” takes {wording.seconds(off.off_s)} {word} than planned (median of "
-        f"the last {wording.counted(off.n, 'run')}, "
-        f"95 % interval {wording.between(low_s, high_s)})."
+    because = (
+        f" (median of the last {wording.counted(off.n, 'run')}, "
+        f"95 % interval {wording.between(low_s, high_s)})"
     )
+    plain = f"“{found.series.name}” takes {wording.seconds(off.off_s)} {word} than planned"
+    text = f"{plain}{because}."
     numbers = {"off_s": off.off_s, "low_s": off.low_s or 0.0, "high_s": off.high_s or 0.0}
-    return Sentence(text, "plan", f"segment-{found.series.id}", (found.series.id,), numbers)
+    return Sentence(
+        text, "plan", f"segment-{found.series.id}", (found.series.id,), numbers, because
+    )
 
 
 def _flattened(drift: Drift) -> Iterator[Sentence]:

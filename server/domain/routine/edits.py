@@ -57,6 +57,13 @@ def put_segment(routine: Routine, segment: Segment) -> Routine:
     return replace(routine, segments=put(routine.segments, segment))
 
 
+def plan_time(routine: Routine, segment_id: str, likely_s: float) -> Routine:
+    """Plan a segment for so many seconds; its lowest and highest move along. Raises NotFound."""
+    segment = part_of(routine.segments, segment_id)
+    duration = segment.duration.changed_by(likely_s - segment.duration.likely_s)
+    return put_segment(routine, replace(segment, duration=duration))
+
+
 def move_segment(routine: Routine, segment_id: str, to: int) -> Routine:
     """The routine with a segment at index `to`."""
     return replace(routine, segments=moved(routine.segments, segment_id, to))

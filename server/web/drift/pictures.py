@@ -30,7 +30,9 @@ def picture_data(reading: Reading) -> Document:
     courses = [behind_plan(segments, line) for _, line in drawn]
     low_s, high_s = usual_reach(courses)
     places = {run_id: run for run, run_id in enumerate(reading.drift.table.run_ids)}
+    charts = [_chart(reading, each) for each in (reading.drift.total, *_planned(reading))]
     return {
+        "span_s": _span_s(charts[1:]),
         "reach_s": [_s(low_s), _s(high_s)],
         "beyond": [
             reading.run_name(run)
@@ -53,12 +55,13 @@ def picture_data(reading: Reading) -> Document:
             }
             for (run, line), course in zip(drawn, courses, strict=True)
         ],
-        "charts": [_chart(reading, each) for each in (reading.drift.total, *_planned(reading))],
+        "charts": charts,
         "waterfall": _waterfall(reading, *drawn[-1]) if drawn else None,
         "forecasts": _forecasts(reading, places),
         "claims": [
             {
                 "number": run + 1,
+                "day": reading.day_name(run),
                 "name": reading.run_name(run),
                 **claim_counts(line),
             }
@@ -77,6 +80,7 @@ def _forecasts(reading: Reading, places: Mapping[str, int]) -> list[Document]:
         found.append(
             {
                 "number": places[past.run_id] + 1,
+                "day": reading.day_name(places[past.run_id]),
                 "name": reading.run_name(places[past.run_id]),
                 "low_s": _s(low_s),
                 "high_s": _s(high_s),
@@ -116,12 +120,27 @@ def _chart(reading: Reading, series: SeriesDrift) -> Document:
         "name": series.name,
         "planned_s": _s(series.planned_s),
         "numbers": [run + 1 for run in runs],
+        "days": [reading.day_name(run) for run in runs],
         "runs": [reading.run_name(run) for run in runs],
         "run_ids": [reading.drift.table.run_ids[run] for run in runs],
         "times_s": [_s(times[run]) for run in runs],
         "limits": limits,
         "signals": signals,
     }
+
+
+def _span_s(charts: Sequence[Document]) -> float:
+    """The seconds that the charts of all segments span, so that a second is as high in each."""
+    spans = [_shown_s(chart) for chart in charts]
+    return max((max(each) - min(each) for each in spans if each), default=0.0)
+
+
+def _shown_s(chart: Document) -> list[float]:
+    times_s, limits, planned_s = (chart[name] for name in ("times_s", "limits", "planned_s"))
+    shown = list(times_s) if isinstance(times_s, list) else []
+    if isinstance(limits, dict):
+        shown += [limits["lower_s"], limits["upper_s"]]
+    return [*shown, planned_s] if shown and isinstance(planned_s, float) else shown
 
 
 def _waterfall(reading: Reading, run: int, line: RunLine) -> Document:

@@ -4,15 +4,18 @@ Needs NumPy: imported where it is used.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from sqlmodel import Session
 
 from server.domain.drift.analysis import Drift, analyse
 from server.domain.drift.pairs import Pair, tagged
 from server.domain.drift.run_labels import labels_of
+from server.domain.drift.sessions import day_of
 from server.domain.drift.table import RunTable, run_table
 from server.domain.drift.wording import day
+from server.domain.risk.next_run import NextRun
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.labels import ALONE, WATCHED
 from server.domain.runs.summary import RunLine
@@ -24,6 +27,24 @@ from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlooks
 
 PairsOf = Callable[[RunTable], Sequence[Pair]]
+
+
+@dataclass(frozen=True)
+class Span:
+    """The days that one asks about, both included; None where it is open."""
+
+    since: date | None = None
+    until: date | None = None
+
+    def holds(self, line: RunLine) -> bool:
+        """Whether a run was started within it; one without a day is in none that has an end."""
+        if self == ALWAYS:
+            return True
+        day = day_of(line, LOCAL)
+        return day is not None and (self.since or day) <= day <= (self.until or day)
+
+
+ALWAYS = Span()
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,11 +59,18 @@ class Reading:
     drift: Drift
     untold: str = ""
     """Why nothing is told of the next run; "" where it is, or was not asked for."""
+    ahead: NextRun | None = None
+    """The next run as every page tells it; that of `drift` knows the past runs of the span only."""
 
     @property
     def counted(self) -> list[RunLine]:
         """The runs of the table, in its order."""
         return [line for line in self.lines if line.splits_count]
+
+    def day_name(self, run: int) -> str:
+        """A run of the table by its day, as an axis has room for it; its number without one."""
+        started = self.drift.table.started[run]
+        return f"{started.day} {started:%b}" if started else str(run + 1)
 
     def run_name(self, run: int) -> str:
         """What a run of the table is called, with its day."""
@@ -61,22 +89,29 @@ def read_drift(
     stored: StoredRoutine,
     outlooks: Outlooks | None = None,
     pairs: PairsOf = watched_or_alone,
+    span: Span = ALWAYS,
 ) -> Reading:
     """The runs of a routine and what they say; `pairs` names the groups to hold together.
 
-    With `outlooks` the next run is told of as well, as every other page tells it.
+    With `outlooks` the next run is told of as well, as every other page tells it: from all runs,
+    whatever the `span` of days is that all else speaks of.
     """
     routine = stored.routine
     rules = load_rule_sheet(session, routine.rule_sheet_id)
-    lines = [line for line in list_runs(session, routine.id) if line.status != "waiting"]
+    listed = list_runs(session, routine.id)
+    lines = [each for each in listed if each.status != "waiting" and span.holds(each)]
     planned = {segment.id for segment in routine.segments}
     is_retired = any(not planned.issuperset(line.summary.ends_ms) for line in lines)
     old_names = segment_names(session, routine.id) if is_retired else {}
     table = run_table(routine, lines, old_names, zone=LOCAL, labels=labels_of(lines))
-    ahead, untold = None, ""
+    next_run, untold = None, ""
     if outlooks is not None and routine.segments and table.wholes:
         outlook = outlooks.of(session, stored, rules)
-        ahead, why = told(RISK, lambda: outlook.next_run)
+        next_run, why = told(RISK, lambda: outlook.next_run)
         untold = outlook.untold or why
+    kept = set(table.run_ids)
+    ahead = next_run and replace(
+        next_run, past=tuple(each for each in next_run.past if each.run_id in kept)
+    )
     drift = analyse(table, rules, pairs(table), ahead)
-    return Reading(stored, rules, tuple(lines), old_names, drift, untold)
+    return Reading(stored, rules, tuple(lines), old_names, drift, untold, next_run)

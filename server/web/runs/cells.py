@@ -8,7 +8,7 @@ from markupsafe import Markup, escape
 
 from server.domain.runs.compare import ComparedRun, Comparison
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import clock_ms, run_name, signed, split_ms
+from server.web.frame.filters import apart, clock_ms, run_name, signed, split_ms
 
 CELLS_KEPT = 16_384
 """About 4 MB of text at most."""
@@ -61,10 +61,10 @@ def _total(run: ComparedRun) -> str:
         return "<td>–</td><td>–</td><td>–</td>"
     verdict = run.verdict
     over = "" if verdict.inside else ' class="over"'
-    penalty = "cut off" if verdict.cut_off else f"{verdict.penalty:g}"
+    to_slot = apart(verdict.to_slot_s, "over", "inside", "just inside", tenths=True)
+    penalty = "stopped" if verdict.cut_off else f"{verdict.penalty:g}"
     return (
-        f"<td><b>{clock_ms(run.line.total_ms)}</b></td>"
-        f"<td{over}>{signed(verdict.to_slot_s)}</td><td>{penalty}</td>"
+        f"<td><b>{clock_ms(run.line.total_ms)}</b></td><td{over}>{to_slot}</td><td>{penalty}</td>"
     )
 
 

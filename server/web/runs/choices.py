@@ -10,6 +10,7 @@ from server.store.runs import append_events, load_run
 from server.web.frame.dependencies import NowMs, TypedForm, WriteSession
 from server.web.frame.render import see
 from server.web.live.routes import HeldBus, tell_followers
+from server.web.runs.place import OPEN, runs_url
 
 router = APIRouter()
 
@@ -20,8 +21,8 @@ def post_counting(session: WriteSession, routine_id: str, typed: TypedForm) -> R
     for name, excluded in (("count", False), ("leave_out", True)):
         if run_id := typed.text(name):
             exclude_run(session, run_id, excluded)
-    show = "?show=all" if typed.text("show") == "all" else ""
-    return see(f"/routines/{routine_id}/runs{show}")
+    opened = typed.text("open").removeprefix(OPEN)
+    return see(runs_url(routine_id, typed.text("show"), opened))
 
 
 @router.post("/runs/{run_id}/counting")

@@ -27,7 +27,7 @@ def heard_lines(routine: Routine, lines: Iterable[RunLine]) -> tuple[HeardLine, 
     names = {drink.id: drink.name for drink in routine.drinks}
     return tuple(
         HeardLine(
-            label=_label(count.label),
+            label=claim_words(count.label),
             drink=names.get(count.label.partition(":")[0], ""),
             count=count,
             wrong=sum(ticks.get(count.label) == "wrong" for ticks in verdicts),
@@ -44,6 +44,6 @@ def _ticks(verdicts: Iterable[Mapping[str, str]]) -> dict[str, list[bool]]:
     return ticks
 
 
-def _label(key: str) -> str:
+def claim_words(key: str) -> str:
     """The words at the end of a key: "drink-1:descriptor:ripe pear"."""
     return key.split(":", 2)[-1]

@@ -9,13 +9,10 @@ from sqlmodel import Session
 from server.domain.base.errors import NotFound
 from server.domain.base.numbers import write_number
 from server.domain.routine.rules import Criterion
-from server.domain.runs.events import VERDICTS, Event
-from server.domain.runs.points import points_table
-from server.domain.runs.remark_lines import remarks_by_segment
+from server.domain.runs.events import Event
 from server.store.ids import new_id
 from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import NowMs, WriteSession
-from server.web.frame.editing import Context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import merged, opened
 from server.web.frame.render import see
@@ -54,7 +51,7 @@ def post_restore_remark(
     # A retraction stands for good; what it took comes back as an event of its own, once.
     again = replace(_event(run, taken.target_id or ""), id=f"{event_id[:58]}-again")
     _append(session, bus, run, [again], now_ms)
-    return see(f"/runs/{run_id}#remarks-made")
+    return see(f"/runs/{run_id}?open=remarks#remarks-made")
 
 
 def give_points(session: Session, bus: LiveBus, run: StoredRun, typed: Typed, now_ms: int) -> None:
@@ -95,21 +92,6 @@ def points_form(run: StoredRun) -> Form:
                    for key in names})  # fmt: skip
 
 
-def remarks_context(run: StoredRun, points: Form, taken: str) -> Context:
-    """What the page of a run shows of its remarks; `taken` is the retraction just made."""
-    criteria = run.plan.rules.criteria
-    return {
-        "remarks": remarks_by_segment(
-            run.state, [part.id for part in run.plan.routine.segments], _labels(run)
-        ),
-        "verdicts": VERDICTS,
-        "points": points_table(criteria, run.state.scores),
-        "points_form": points,
-        "desk": DESK,
-        "taken": taken if any(event.id == taken for event in run.record.events) else "",
-    }
-
-
 def from_desk(run: StoredRun, now_ms: int, kind: str, **fields: object) -> Event:
     """An event recorded on a page of the app, after all that are in the log."""
     last_seq = max((event.seq for event in run.record.events), default=0)
@@ -141,7 +123,8 @@ def _event(run: StoredRun, event_id: str) -> Event:
     return found
 
 
-def _labels(run: StoredRun) -> dict[str, str]:
+def claim_labels(run: StoredRun) -> dict[str, str]:
+    """Key of a claim -> its words, where any was ticked."""
     # Reading a script takes long: only where something was ticked.
     if not run.state.claims:
         return {}

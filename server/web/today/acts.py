@@ -7,7 +7,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.claims.cures import cure_named
 from server.domain.claims.edits import put_on_card, take_off_card
 from server.domain.claims.rows import Row
-from server.domain.routine.edits import part_of, put_process, put_segment
+from server.domain.routine.edits import part_of, plan_time, put_process
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.web.frame.editing import Editor
@@ -50,12 +50,8 @@ def _plan_segment(routine: Routine, _rules: RuleSheet, typed: Typed) -> tuple[Ch
     typed.check()
     name = part_of(routine.segments, segment_id).name
 
-    def change(now: Routine) -> Routine:
-        segment = part_of(now.segments, segment_id)
-        longer = segment.duration.changed_by(seconds - segment.duration.likely_s)
-        return put_segment(now, replace(segment, duration=longer))
-
-    return change, f"planned “{name}” as it is run"
+    label = f"planned “{name}” as it is run"
+    return lambda now: plan_time(now, segment_id, seconds), label
 
 
 def _start_after(routine: Routine, _rules: RuleSheet, typed: Typed) -> tuple[Change, str]:

@@ -1,6 +1,6 @@
 // Seconds behind or ahead of the plan over the slot, a line for each run, the last one strong.
 
-import { axisSeconds, clock, signed } from "./words.js";
+import { apart, axisSeconds, clock } from "./words.js";
 import { frame, valueAxis } from "./look.js";
 
 function points(data, run) {
@@ -31,14 +31,14 @@ export const behind = {
     const last = data.runs.length - 1;
     const end = data.segments.at(-1)?.end_s ?? data.slot_s;
     return {
-      ...frame(l, { grid: { left: 64, bottom: 40 } }),
+      ...frame(l, { grid: { left: 84, bottom: 40 } }),
       xAxis: valueAxis(l, clock, {
         min: 0,
         max: end,
         interval: Math.max(60, Math.ceil(end / 600) * 60),
         scale: false,
         axisLine: { onZero: false, lineStyle: { color: l.strong } },
-        axisLabel: { formatter: clock, color: l.soft, hideOverlap: true, showMinLabel: true },
+        axisLabel: { formatter: clock, color: l.soft, fontSize: 16, hideOverlap: true, showMinLabel: true },
       }),
       yAxis: valueAxis(l, axisSeconds, {
         min: Math.floor((data.reach_s[0] - 2) / 5) * 5,
@@ -52,7 +52,7 @@ export const behind = {
           markLine: {
             symbol: "none",
             silent: true,
-            label: { formatter: "plan", position: "insideEndTop", color: l.soft },
+            label: { formatter: "plan", fontSize: 16, position: "insideEndTop", color: l.soft },
             lineStyle: { color: l.accent, width: 2, type: "solid" },
             data: [{ yAxis: 0 }],
           },
@@ -70,10 +70,9 @@ export const behind = {
     const off = (run) => Math.abs(run.behind_s[near] - y);
     const run = known.reduce((best, each) => (off(each) < off(best) ? each : best));
     const where = data.segments[near];
-    const words = run.behind_s[near] < 0 ? "against the plan (ahead)" : "against the plan";
     return {
       runId: run.id,
-      text: `${run.name}, ${clock(run.total_s)} in all. At the end of “${where.name}”: ${signed(run.behind_s[near])} ${words}.`,
+      text: `${run.name}, ${clock(run.total_s)} in all. At the end of “${where.name}”: ${apart(run.behind_s[near], "late", "early")}.`,
     };
   },
 };

@@ -9,22 +9,25 @@ function level(value, l, type, color) {
 
 export const chart = {
   options(data, at, l, chosen) {
-    const { times_s, limits, signals, run_ids, planned_s, numbers } = data.charts[at];
+    const { id, times_s, limits, signals, run_ids, planned_s, days } = data.charts[at];
     const lines = planned_s == null ? [] : [level(planned_s, l, [2, 3], l.accent)];
     if (limits) {
       lines.push(level(limits.center_s, l, "solid", l.soft));
       lines.push(level(limits.lower_s, l, [6, 4], l.soft), level(limits.upper_s, l, [6, 4], l.soft));
     }
     const all = [...times_s, ...(limits ? [limits.lower_s, limits.upper_s] : []), planned_s ?? times_s[0]];
-    const margin = Math.max(0.5, (Math.max(...all) - Math.min(...all)) * 0.08);
+    const [low, high] = [Math.min(...all), Math.max(...all)];
+    // A second is as high in the picture of one segment as in that of any other.
+    const span = Math.max(4, (id === "total" ? high - low : data.span_s) * 1.16);
+    const bottom = Math.max(0, (low + high - span) / 2);
     const isMarked = (n) => signals.includes(n) || chosen.has(run_ids[n]);
     return {
-      ...frame(l, { grid: { left: 52, right: 8, top: 6, bottom: 22 } }),
-      xAxis: runAxis(l, numbers),
+      ...frame(l, { grid: { left: 58, right: 12, top: 8, bottom: 28 } }),
+      xAxis: runAxis(l, days),
       yAxis: valueAxis(l, clock, {
-        min: Math.max(0, Math.floor(Math.min(...all) - margin)),
-        max: Math.ceil(Math.max(...all) + margin),
-        splitNumber: 3,
+        min: Math.floor(bottom),
+        max: Math.ceil(bottom + span),
+        splitNumber: 2,
       }),
       series: [
         {

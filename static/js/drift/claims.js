@@ -17,8 +17,8 @@ export const claims = {
     };
     return {
       ...frame(l, { grid: { top: 40 } }),
-      legend: { top: 0, left: 0, selectedMode: false, textStyle: { color: l.ink } },
-      xAxis: runAxis(l, data.claims.map(({ number }) => number)),
+      legend: { top: 0, left: 0, selectedMode: false, textStyle: { color: l.ink, fontSize: 16 } },
+      xAxis: runAxis(l, data.claims.map(({ day }) => day)),
       yAxis: valueAxis(l, String, { scale: false, minInterval: 1 }),
       series: KINDS.map(([key, name]) => ({
         type: "bar",

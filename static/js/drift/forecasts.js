@@ -12,7 +12,7 @@ export const forecasts = {
     const band = { type: "bar", stack: "band", silent: true, barCategoryGap: "15%" };
     return {
       ...frame(l),
-      xAxis: runAxis(l, told.map(({ number }) => number)),
+      xAxis: runAxis(l, told.map(({ day }) => day)),
       yAxis: valueAxis(l, clock, {
         min: Math.floor((Math.min(...ends, data.target_s) - 5) / 10) * 10,
         max: Math.ceil((Math.max(...ends, data.slot_s) + 5) / 10) * 10,
@@ -44,6 +44,7 @@ export const forecasts = {
               color: l.ink,
               backgroundColor: l.sheet,
               padding: [1, 4],
+              fontSize: 16,
               formatter: "{b}",
             },
             data: [

@@ -20,8 +20,8 @@ export function look() {
 // The parts that all pictures share.
 export function frame(l, more = {}) {
   return {
-    textStyle: { fontFamily: l.font, fontSize: 13, color: l.ink },
-    grid: { left: 58, right: 18, top: 16, bottom: 34, ...more.grid },
+    textStyle: { fontFamily: l.font, fontSize: 16, color: l.ink },
+    grid: { left: 70, right: 18, top: 16, bottom: 36, ...more.grid },
   };
 }
 
@@ -29,7 +29,7 @@ export function valueAxis(l, format, more = {}) {
   return {
     type: "value",
     scale: true,
-    axisLabel: { formatter: format, color: l.soft, showMinLabel: !("min" in more), showMaxLabel: !("max" in more) },
+    axisLabel: { formatter: format, color: l.soft, fontSize: 16, showMinLabel: !("min" in more), showMaxLabel: !("max" in more) },
     axisLine: { show: true, lineStyle: { color: l.strong } },
     axisTick: { show: true },
     splitLine: { lineStyle: { color: l.rule } },
@@ -42,7 +42,7 @@ export function runAxis(l, names) {
   return {
     type: "category",
     data: names.map(String),
-    axisLabel: { color: l.soft, hideOverlap: true },
+    axisLabel: { color: l.soft, fontSize: 16, hideOverlap: true },
     axisLine: { lineStyle: { color: l.strong }, onZero: false },
     axisTick: { show: false },
   };

@@ -1,6 +1,6 @@
 // From the planned total to that of the last run, a step for each segment.
 
-import { clock, signed } from "./words.js";
+import { apart, clock, signed } from "./words.js";
 import { frame, runAxis, valueAxis } from "./look.js";
 
 // Each bar from where the one before it ended; the first and the last stand on the ground.
@@ -54,7 +54,7 @@ export const waterfall = {
               show: true,
               position: "top",
               color: l.ink,
-              fontSize: 12,
+              fontSize: 16,
               formatter: step.longer_s == null ? clock(step.to) : signed(step.longer_s).replace(" s", ""),
             },
           })),
@@ -68,6 +68,6 @@ export const waterfall = {
     const step = bars(data.waterfall)[Math.round(x)];
     if (!step) return null;
     if (step.longer_s == null) return { text: `${step.name}: ${clock(step.to)}.` };
-    return { text: `${Math.round(x)}. ${step.name}: ${signed(step.longer_s)} against the plan.` };
+    return { text: `${Math.round(x)}. ${step.name}: ${apart(step.longer_s, "over", "under")}.` };
   },
 };

@@ -17,10 +17,11 @@ PAGES = {
     "risk": f"{DEMO}/plan/risk",
     "stage sheet": f"{DEMO}/plan/sheet",
     "runs": f"{DEMO}/runs",
-    "one run": "/runs/run-demo-06",
-    "drift": f"{DEMO}/drift",
+    "runs in figures": f"{DEMO}/runs?show=figures",
+    "one run": "/runs/run-demo-06?open=all",
+    "drift": f"{DEMO}/drift?open=report",
     "two groups": f"{DEMO}/drift/compare",
-    "sessions": f"{DEMO}/drift/sessions",
+    "sessions": f"{DEMO}/runs?show=sessions",
 }
 SHEETS = {
     "drinks": 2,
@@ -31,7 +32,8 @@ SHEETS = {
     "plan": 3,
     "risk": 3,
     "stage sheet": 1,
-    "runs": 3,
+    "runs": 1,
+    "runs in figures": 4,
     "one run": 2,
     "drift": 9,
     "two groups": 2,
@@ -79,7 +81,7 @@ def test_controls_and_ways_elsewhere_are_not_printed(paper):
 
 
 def test_table_of_splits_fits_a_sheet_turned_on_its_side(page):
-    page.goto(PAGES["runs"])
+    page.goto(PAGES["runs in figures"])
     page.emulate_media(media="print")
     height, width = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
     page.set_viewport_size({"width": width, "height": height})
@@ -90,7 +92,7 @@ def test_table_of_splits_fits_a_sheet_turned_on_its_side(page):
 
 
 def test_runs_print_on_few_sheets_one_of_them_on_its_side(page):
-    page.goto(PAGES["runs"])
+    page.goto(PAGES["runs in figures"])
     pdf = page.pdf(format="A4", prefer_css_page_size=True)
     sizes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     turned = [float(width) > float(height) for width, height in sizes]
@@ -128,7 +130,7 @@ def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
     page.emulate_media(media="print")
     boxes = page.locator("main").locator("input, textarea, select")
     assert [box.get_attribute("id") for box in boxes.all() if box.is_visible()] == []
-    assert page.locator(".paper-only", has_text="Did not press").is_visible()
+    assert page.locator(".own-notes", has_text="Did not press").is_visible()
 
 
 def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):

@@ -48,6 +48,7 @@ def test_a_tap_before_the_player_knows_anything_is_heard(page, run_page):
         lambda route: route.continue_() if tapped else waiting.append(route),
     )
     page.goto(run_page, wait_until="domcontentloaded")
+    page.get_by_text("Hear one segment").click()
     page.get_by_role("button", name="2. Pour").click()
     tapped.append(True)
     for route in waiting:
@@ -59,6 +60,7 @@ def test_a_tap_while_the_length_is_being_found_out_is_heard(page, run_page):
     page.add_init_script(LENGTH_NEVER_TOLD)
     page.goto(run_page)
     page.wait_for_function(f"() => {PLAYER}.currentTime > 4")
+    page.get_by_text("Hear one segment").click()
     page.get_by_role("button", name="2. Pour").click()
     assert_heard_from_its_start(page)
 

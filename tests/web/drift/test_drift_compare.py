@@ -1,7 +1,7 @@
 import pytest
 
 from server.domain.runs.labels import Occasion
-from tests.web.html import Page
+from tests.web.html import Page, text_of
 from tests.web.practice import DAY_MS, FIRST_MS, PATH, PLAN, practise, practise_once
 from tests.web.shelf import keep, kept
 
@@ -23,6 +23,16 @@ def rows(page):
     }
 
 
+def chips(page, side="These runs"):
+    """What can be put on a side: words -> the address that does it."""
+    links = page.all(f"section[aria-label='{side}'] .chip")
+    return {text_of(each): each.get("href") for each in links}
+
+
+def chosen(page, side="These runs"):
+    return set(page.texts(f"section[aria-label='{side}'] > nav .chip[aria-current]"))
+
+
 def heading(page):
     return page.text("#result-title")
 
@@ -41,7 +51,7 @@ def test_without_two_runs_there_is_nothing_to_compare(client):
     practise(client, [180, 200, 205])
     page = Page(client.get(COMPARE))
     assert "there is one" in page.text(".empty")
-    assert page.all("form.versus") == []
+    assert page.all(".versus-side") == []
 
 
 def test_at_first_the_last_run_stands_against_all_others(client, run_ids):
@@ -86,7 +96,7 @@ def test_a_run_stands_on_one_side_only(client, run_ids, first, second, sizes):
 def test_several_runs_can_be_picked_for_one_side(client, run_ids):
     page = ask(client, first=[f"run:{run_ids[0]}", f"run:{run_ids[2]}"], second="rest")
     assert rows(page)["The whole routine"][0] == "2 / 4"
-    assert len(page.all("#first option[selected]")) == 2
+    assert len(chosen(page)) == 2
 
 
 def test_runs_before_and_after_an_edit_of_the_routine_are_offered(client, run_ids):
@@ -94,11 +104,28 @@ def test_runs_before_and_after_an_edit_of_the_routine_are_offered(client, run_id
     plan = kept(client)
     for n in range(3):
         practise_once(client, [180, 205, 205], plan, FIRST_MS + (10 + n) * DAY_MS)
-    offered = [each.get("value") for each in Page(client.get(COMPARE)).all("#first option")]
-    (before,) = [each for each in offered if each.startswith("before:")]
-    page = ask(client, first=before.replace("before", "from"), second=before)
-    assert rows(page)["The whole routine"][0] == "3 / 6"
-    assert len([each for each in offered if each.startswith("plan:")]) == 2
+    offered = chips(Page(client.get(COMPARE)))
+    (since,) = [url for words, url in offered.items() if words.startswith("from ")]
+    page = Page(client.get(since))
+    assert len(chosen(page)) == 2
+    assert len([words for words in offered if words.startswith("as it was for")]) == 2
+
+
+def test_a_chip_puts_a_group_on_its_side_and_takes_it_off_again(client, run_ids):
+    page = ask(client, first="tag:coach", second="rest")
+    assert chosen(page) == {"coach"}
+    both = Page(client.get(chips(page)["alone"]))
+    assert chosen(both) == {"coach", "alone"}
+    assert chosen(Page(client.get(chips(both)["coach"]))) == {"alone"}
+    assert chosen(both, "Against") == {"all others"}
+
+
+def test_the_first_line_says_the_difference_only_where_it_is_more_than_chance(client, run_ids):
+    page = ask(client, first="tag:coach", second="tag:alone")
+    assert page.text("h1") == "Coach: 11 s longer than alone"
+    one = ask(client, first=f"run:{run_ids[0]}", second="rest")
+    assert one.text("h1").endswith("against all others: no difference beyond chance")
+    assert page.texts(".run-bed .run-finish b") == ["9:58", "9:47"]
 
 
 def test_dates_narrow_a_group_down(client, run_ids):
@@ -111,8 +138,8 @@ def test_dates_narrow_a_group_down(client, run_ids):
 def test_a_date_that_is_none_is_refused_and_the_choice_kept(client, run_ids):
     page = ask(client, first="tag:coach", second="tag:alone", second_since="whenever")
     assert page.status == 422
-    assert page.fault("second_since", COMPARE) == "Give a day, for example 2026-11-20."
-    assert page.one("#first option[selected]").get("value") == "tag:coach"
+    assert page.fault("second_since") == "Give a day, for example 2026-11-20."
+    assert chosen(page) == {"coach"}
 
 
 @pytest.mark.parametrize("word", ["nonsense", "run:nobody", "before:nobody", "from:nobody", ":"])

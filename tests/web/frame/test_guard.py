@@ -36,10 +36,10 @@ FORMS = {
     "/routines/r1/details": ("/routines/r1/details", "notes"),
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
-    "/runs/{run}": ("/runs/{run}", "notes"),
-    "/runs/{run}/points": ("/runs/{run}", "points-care"),
-    "/routines/r1/drift/sessions/{run}": (
-        "/routines/r1/drift/sessions?edit=session-{run}",
+    "/runs/{run}": ("/runs/{run}?edit=about", "notes"),
+    "/runs/{run}/points": ("/runs/{run}?open=points", "points-care"),
+    "/routines/r1/runs/sessions/{run}": (
+        "/routines/r1/runs?show=sessions&edit=session-{run}",
         "venue",
     ),
 }
@@ -53,7 +53,7 @@ NO_GUARD = (
     "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script",
     "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
     "/routines",
-    "/restore", "/incidents/", "/claims/rows/",
+    "/restore", "/plan-time", "/incidents/", "/claims/rows/",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own
 marks (the script); remarks are events of a log."""
@@ -139,7 +139,11 @@ def test_what_was_typed_into_something_deleted_elsewhere_is_shown(client, run_id
 def test_every_form_that_changes_something_carries_its_marks(client, run_id):
     pages = {page.replace("{run}", run_id) for page, _ in FORMS.values()}
     pages |= {"/", "/rules", "/routines/r1/script", "/routines/r1/words", "/routines/r1/claims"}
-    pages |= {"/routines/r1/rehearse", "/routines/r1/drift/sessions", "/routines/r1/plan/what-if"}
+    pages |= {
+        "/routines/r1/rehearse",
+        "/routines/r1/runs?show=sessions",
+        "/routines/r1/plan/what-if",
+    }
     seen = set()
     for address in sorted(pages):
         for form in Page(client.get(address)).all('form[method="post"]'):

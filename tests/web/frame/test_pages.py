@@ -61,8 +61,8 @@ PAGES = (
     f"{ROUTINE}/drift?edit=goal",
     f"{ROUTINE}/drift/compare",
     f"{ROUTINE}/drift/compare?first=tag:coach&second=rest",
-    f"{ROUTINE}/drift/sessions",
-    f"{ROUTINE}/drift/sessions?edit=session-{DEMO.runs[-1].id}",
+    f"{ROUTINE}/runs?show=sessions",
+    f"{ROUTINE}/runs?show=sessions&edit=session-{DEMO.runs[-1].id}",
     RUN,
     "/trust",
     "/offline",
@@ -104,7 +104,7 @@ EMPTY_PAGES = (
     "drift",
     "drift?edit=goal",
     "drift/compare",
-    "drift/sessions",
+    "runs?show=sessions",
 )
 
 
@@ -216,7 +216,7 @@ def test_a_page_about_a_routine_says_so_in_its_title(demo):
 
 PLACES = (
     "details", "drinks", "declaration", "script", "claims", "words", "plan", "rehearse", "runs",
-    "drift", "drift/sessions",
+    "drift", "runs?show=sessions",
 )  # fmt: skip
 
 MARKUP = '<b onclick="x()">&amp;"\'</b><script>alert(1)</script>'

@@ -5,13 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.routine.plan import layout, place_segments
+from server.domain.routine.plan import layout
 from server.domain.routine.rules import TimeCall
-from server.domain.runs.compare import compare
 from server.web.frame.tape import MOST_TICKS, Scale, plan_tape, ticks, two_lines
-from server.web.runs.tape import run_tape
 from tests.domain.strategies import routines, rule_sheets
-from tests.factories import RULES, make_line, make_process, make_routine, make_segment
+from tests.factories import RULES, make_process, make_routine, make_segment
 
 ROUTINE = make_routine(
     segments=(
@@ -26,11 +24,6 @@ NEARLY = 0.01
 
 def tape_of(routine=ROUTINE, rules=RULES):
     return plan_tape(layout(routine), rules)
-
-
-def runs_tape(*lines, routine=ROUTINE, rules=RULES):
-    runs = compare(routine, rules, lines, {}).runs
-    return run_tape(place_segments(routine.segments), rules, runs)
 
 
 # The plan
@@ -120,41 +113,6 @@ def test_a_process_may_begin_with_the_clock():
 def test_a_process_that_hangs_on_nothing_is_not_drawn():
     loose = replace(ROUTINE, processes=(make_process(after=None),))
     assert tape_of(loose).processes == ()
-
-
-# Runs
-
-
-FIRST = make_line(600, {"s1": 150, "s2": 290, "s3": 160}, id="run1", label="First")
-LONG = make_line(660, {"s1": 165, "s2": 300, "s3": 195}, id="run2", label="Long")
-
-
-def test_runs_stand_beneath_the_plan_latest_first_on_one_scale():
-    tape = runs_tape(FIRST, LONG)
-    assert [(strip.name, strip.total) for strip in tape.strips] == [
-        ("Plan", "8:30"),
-        ("Long", "11:00"),
-        ("First", "10:00"),
-    ]
-    plan, long, first = (strip.pieces[0].width for strip in tape.strips)
-    assert plan == first
-    assert long == pytest.approx(plan * 1.1, abs=NEARLY)
-
-
-def test_the_part_of_a_run_past_the_slot_is_marked():
-    _, long, first = runs_tape(FIRST, LONG).strips
-    assert long.over.width == pytest.approx(100 * 60 / (660 * 1.03), abs=NEARLY)
-    assert first.over is None
-
-
-def test_a_piece_tells_its_segment_and_its_split():
-    piece = runs_tape(FIRST).strips[1].pieces[1]
-    assert (piece.label, piece.title) == ("2", "2. Segment s2: 4:50.0")
-
-
-def test_a_segment_that_left_the_plan_is_drawn_without_a_number():
-    piece = runs_tape(FIRST, routine=make_routine(segments=("s1", "s3"))).strips[1].pieces[1]
-    assert (piece.label, piece.title) == ("", "a former segment: 4:50.0")
 
 
 # Names

@@ -29,7 +29,7 @@ def test_venue_and_tags_of_a_run_are_kept_and_shown_again(client, run_id):
     typed = {"venue": " Back bar ", "tag-1": "coach", "more_tags": "new glasses, coach"}
     assert client.post(path, data=typed).status_code == 303
     assert occasions(client) == [Occasion("Back bar", ("coach", "new glasses"))]
-    page = Page(client.get(path))
+    page = Page(client.get(f"{path}?edit=about"))
     assert page.typed("venue", path) == "Back bar"
     assert ticked(page, path) == ["coach", "new glasses"]
 
@@ -42,7 +42,7 @@ def test_a_box_that_is_cleared_takes_its_tag_off(client, run_id):
 
 def test_tags_and_venues_in_use_are_offered_for_other_runs(client, run_id):
     client.post(f"/runs/{run_id}", data={"venue": "Studio", "more_tags": "new glasses"})
-    page = Page(client.get(f"/runs/{keep_run(client)}"))
+    page = Page(client.get(f"/runs/{keep_run(client)}?edit=about"))
     boxes = [box.get("value") for box in page.all(".tags input[type=checkbox]")]
     assert boxes == [*USUAL_TAGS, "new glasses"]
     assert [each.get("value") for each in page.all("datalist option")] == ["Studio"]

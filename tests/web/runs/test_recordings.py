@@ -111,7 +111,7 @@ def test_a_full_disk_refuses_the_recording_and_leaves_the_run_unharmed(client, r
     client.app.dependency_overrides[_folder] = lambda: full
     answer = client.post(f"/api/runs/{run_id}/recordings", json=TOLD)
     assert (answer.status_code, error_of(answer)) == (507, "no_room")
-    assert "9:55" in Page(client.get(f"/runs/{run_id}")).text("dl.figures.wide")
+    assert "9:55" in Page(client.get(f"/runs/{run_id}")).text("h1")
 
 
 def test_the_recording_of_a_deleted_run_is_refused(client, run_id):

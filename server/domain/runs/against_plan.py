@@ -1,0 +1,103 @@
+"""Segments against the plan as it stands: how the latest runs went, and which times no longer hold.
+
+Times are seconds. A segment "grows" where each of its last three runs took longer than every one of
+the runs before them, six at most. In steady runs three in a row come out on top of six once in
+84, on top of three once in 20.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from server.domain.routine.routine import Routine
+from server.domain.runs.summary import RunLine
+
+LATEST = 6
+"""Runs of which the course is shown."""
+
+LATE_RUNS = 3
+EARLIER_RUNS = 6
+
+LEAST_OFF_PLAN_S = 2.0
+"""A segment that grows is given more time only where it is off its plan by so much."""
+
+Way = Literal["growing", "shrinking", "steady", ""]
+
+
+@dataclass(frozen=True)
+class Course:
+    """A segment over the latest counted runs; `number` is its place in the plan, from 1.
+
+    `over_s` holds how much longer than planned each of the latest runs took, oldest first, None
+    where it was not marked. `way` is empty with too few runs.
+    """
+
+    segment_id: str
+    number: int
+    name: str
+    planned_s: float
+    over_s: tuple[float | None, ...]
+    way: Way
+    proposed_s: float | None
+    """What to plan instead, in whole seconds; None where the plan still holds."""
+
+    @property
+    def last_s(self) -> float | None:
+        """How much longer than planned the last run took."""
+        return self.over_s[-1] if self.over_s else None
+
+
+def courses(
+    routine: Routine, lines: Sequence[RunLine], expected_s: Mapping[str, float]
+) -> tuple[Course, ...]:
+    """A course for each segment of the plan, from the runs of `lines` (oldest first) that count.
+
+    `expected_s` says how long a segment is expected to take next time: what is proposed where it
+    grows. Without it nothing is.
+    """
+    counted = [line for line in lines if line.counts]
+    found = []
+    for number, segment in enumerate(routine.segments, 1):
+        planned_s = segment.duration.likely_s
+        splits = [line.summary.splits_ms.get(segment.id) for line in counted]
+        times_s = [split / 1000 for split in splits if split is not None]
+        over_s = tuple(
+            None if split is None else split / 1000 - planned_s for split in splits[-LATEST:]
+        )
+        way = way_of(times_s)
+        proposed_s = _proposed_s(expected_s.get(segment.id, 0.0), planned_s, way)
+        found.append(Course(segment.id, number, segment.name, planned_s, over_s, way, proposed_s))
+    return tuple(found)
+
+
+def that_matter(found: Sequence[Course], most: int) -> tuple[Course, ...]:
+    """The courses worth a line: those with a time to change, then the furthest from plan last time.
+
+    Nothing within half a second of its plan is among the latter.
+    """
+    asked = [each for each in found if each.proposed_s is not None]
+    off = sorted(
+        (each for each in found if each not in asked and abs(each.last_s or 0.0) >= 0.5),
+        key=lambda each: -abs(each.last_s or 0.0),
+    )
+    return tuple([*asked, *off][:most])
+
+
+def way_of(times_s: Sequence[float]) -> Way:
+    """Which way the times of a segment went, oldest first.
+
+    >>> way_of([40, 41, 40, 44, 45, 43]), way_of([44, 40, 41, 40, 45, 43])
+    ('growing', 'steady')
+    """
+    earlier, late = times_s[:-LATE_RUNS][-EARLIER_RUNS:], times_s[-LATE_RUNS:]
+    if len(earlier) < LATE_RUNS:
+        return ""
+    if min(late) > max(earlier):
+        return "growing"
+    return "shrinking" if max(late) < min(earlier) else "steady"
+
+
+def _proposed_s(expected_s: float, planned_s: float, way: Way) -> float | None:
+    if way != "growing" or expected_s - planned_s < LEAST_OFF_PLAN_S:
+        return None
+    return float(round(expected_s))

@@ -1,0 +1,65 @@
+"""How a segment went run by run, as tiny columns that hang from its plan: down is longer."""
+
+from dataclasses import dataclass
+
+from server.domain.base.durations import format_clock
+from server.domain.runs.against_plan import Course
+from server.web.frame.filters import apart
+
+HALF = 15.0
+"""Pixels that the longest column hangs down; a shorter time stands up by as much at most."""
+
+LEAST_REACH_S = 4.0
+MOST_REACH_S = 8.0
+STEP = 16
+
+
+@dataclass(frozen=True)
+class Bar:
+    """A run on the picture: from the plan down for longer, up for shorter; in pixels."""
+
+    x: float
+    y: float
+    height: float
+    is_over: bool
+    is_late: bool
+    """Whether it is one of the runs that grew."""
+
+
+@dataclass(frozen=True)
+class CourseRow:
+    """A segment against its plan, as a line of the page."""
+
+    course: Course
+    last: str
+    words: str
+    bars: tuple[Bar, ...]
+    told: str
+    propose: str
+
+
+def course_row(course: Course, reach_s: float) -> CourseRow:
+    """The line of a segment; `reach_s` is the most that any of them is off, so that all compare."""
+    scale = HALF / min(MOST_REACH_S, max(LEAST_REACH_S, reach_s))
+    late = len(course.over_s) - 3 if course.proposed_s is not None else len(course.over_s)
+    bars = [
+        _bar(n, over, scale, is_late=n >= late)
+        for n, over in enumerate(course.over_s)
+        if over is not None
+    ]
+    told = ", ".join(apart(each, tenths=True) for each in course.over_s)
+    return CourseRow(
+        course=course,
+        last=apart(course.last_s, tenths=True) if course.last_s is not None else "not marked",
+        words=course.way,
+        bars=tuple(bars),
+        told=told,
+        propose="" if course.proposed_s is None else format_clock(course.proposed_s),
+    )
+
+
+def _bar(n: int, over_s: float, scale: float, *, is_late: bool) -> Bar:
+    height = min(HALF, abs(over_s) * scale)
+    is_over = over_s >= 0
+    y = HALF + 1 if is_over else HALF + 1 - height
+    return Bar(n * STEP + 2, round(y, 1), round(max(height, 0.5), 1), is_over, is_late)

@@ -1,0 +1,61 @@
+"""Segments against the plan: which way they went, and when more time is proposed."""
+
+import pytest
+
+from server.domain.runs.against_plan import courses, that_matter, way_of
+from tests.factories import make_line, make_routine, make_segment
+
+PLAN = make_routine(segments=(make_segment("a", 40), make_segment("b", 60)))
+
+
+def course_of(*times_s, key="a", expected_s=45.3):
+    lines = [make_line(splits_s={key: each}) for each in times_s]
+    found = courses(PLAN, lines, {"a": expected_s})
+    return next(each for each in found if each.segment_id == key)
+
+
+@pytest.mark.parametrize(
+    ("times_s", "way"),
+    [
+        ([40, 41, 40, 44, 45, 43], "growing"),
+        ([44, 45, 43, 41, 40, 42], "shrinking"),
+        ([40, 46, 40, 44, 45, 43], "steady"),
+        ([99, 40, 40, 40, 40, 40, 40, 44, 45, 43], "growing"),
+        ([40, 41, 44, 45, 43], ""),
+    ],
+    ids=["three on top", "three beneath", "one above", "long ago", "too few"],
+)
+def test_a_segment_grows_when_its_last_three_runs_top_the_six_before(times_s, way):
+    assert way_of(times_s) == way
+
+
+def test_a_grown_segment_is_proposed_the_time_that_is_expected_of_it():
+    assert course_of(41, 40, 41, 44.2, 46.6, 45.4).proposed_s == 45
+
+
+def test_no_time_is_proposed_for_a_segment_that_grew_within_two_seconds_of_its_plan():
+    assert course_of(38, 39, 38, 41, 41.4, 41, expected_s=41.3).proposed_s is None
+
+
+def test_a_mark_that_is_missing_leaves_a_gap_in_the_course():
+    lines = [make_line(splits_s={"a": 41}), make_line(splits_s={}), make_line(splits_s={"a": 43})]
+    assert courses(PLAN, lines, {})[0].over_s == (1, None, 3)
+
+
+def test_runs_that_do_not_count_are_in_no_course():
+    lines = [make_line(splits_s={"a": 41}), make_line(splits_s={"a": 90}, excluded=True)]
+    assert courses(PLAN, lines, {})[0].over_s == (1,)
+
+
+def test_a_time_to_change_stands_before_a_segment_that_was_further_off_once():
+    lines = [
+        make_line(splits_s={"a": a, "b": b})
+        for a, b in ((40, 60), (40, 61), (40, 60), (43, 60), (43, 61), (43, 90))
+    ]
+    found = courses(PLAN, lines, {"a": 43.0})
+    assert [each.segment_id for each in that_matter(found, 3)] == ["a", "b"]
+    assert [each.segment_id for each in that_matter(found, 1)] == ["a"]
+
+
+def test_what_was_on_plan_in_the_last_run_does_not_matter():
+    assert that_matter(courses(PLAN, [make_line(splits_s={"a": 40.4, "b": 60})], {}), 3) == ()
