@@ -267,7 +267,8 @@ def _strip(placed: PlacedProcess, drink: str, scale: Scale) -> ProcessStrip:
     due = None if due_s is None else Post(scale.at(due_s), f"needed {format_clock(due_s)}", "due")
     busy = scale.piece(start_s, low_s, name, f"{name}: started {format_clock(start_s)}")
     through = f"ready at about {format_clock(ready_s)}, {name}"
-    due_left = due is not None and due.x > DUE_LEFT
+    due_x = None if due is None else due.x
+    due_left = due_x is not None and due_x > DUE_LEFT
     return ProcessStrip(
         id=placed.process.id,
         name=name,
@@ -280,7 +281,14 @@ def _strip(placed: PlacedProcess, drink: str, scale: Scale) -> ProcessStrip:
         due=due,
         late=due_s is not None and ready_s > due_s,
         through=through,
-        through_room=beside(busy.x, len(through), due and due.x, DUE_LETTERS, due_left),
+        through_room=beside(busy.x, len(through), due_x, DUE_LETTERS, due_left),
         due_left=due_left,
-        due_room=room_of((due.x if due_left else 100 - due.x) if due else 0.0, DUE_LETTERS),
+        due_room=room_of(_beyond(due_x, due_left), DUE_LETTERS),
     )  # fmt: skip
+
+
+def _beyond(x: float | None, left: bool) -> float:
+    """Percent of the strip on the side of a moment where its words stand."""
+    if x is None:
+        return 0.0
+    return x if left else 100 - x

@@ -237,9 +237,10 @@ class _Parts:
 
     def panel(self, name: str) -> SegmentPanel | ProcessPanel | None:
         """The panel of "segment-…" or "process-…"; None for what is not here (any more)."""
-        kind, _, part_id = name.partition("-")
-        rows = {"segment": self.rows, "process": self.processes}.get(kind, ())
-        row = next((each for each in rows if each.id == part_id), None)
+        parts = {f"segment-{each.id}": each for each in self.rows}
+        row = parts.get(name) or next(
+            (each for each in self.processes if f"process-{each.id}" == name), None
+        )
         return None if row is None else self._panel_of(row)
 
     def first(self) -> SegmentPanel | ProcessPanel | None:

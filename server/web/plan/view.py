@@ -11,7 +11,7 @@ from server.domain.risk.processes import ProcessTimes
 from server.domain.risk.saying import in_a_hundred
 from server.domain.risk.times import Times
 from server.domain.routine.plan import Layout, PlacedProcess
-from server.domain.routine.routine import LANES, Process, Routine, Segment
+from server.domain.routine.routine import LANES, Lane, Process, Routine, Segment
 from server.domain.whole.process_time import WorkedOut, worked_out
 from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
 from server.web.frame.forms import Form
@@ -25,7 +25,7 @@ SURE = 0.95
 
 
 @dataclass(frozen=True)
-class Chance:
+class HeadChance:
     """The chance in the headline: as words, as a share, and what to cut to be sure."""
 
     inside: str
@@ -43,7 +43,7 @@ class Headline:
     planned_s: float
     spare_s: float
     segments: int
-    chance: Chance | None
+    chance: HeadChance | None
     untold: str
     runs: int
 
@@ -135,7 +135,7 @@ class PlanPage(RoutinePage):
     quick: Form
     link_names: list[str]
     reading_numbers: list[str]
-    lanes: Mapping[str, str]
+    lanes: Mapping[Lane, str]
     drink_names: Mapping[str, str]
     segment_names: Mapping[str, str]
 
@@ -148,7 +148,7 @@ def headline_of(
     if forecast is not None and outlook.routine.segments:
         told = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
         over_s = forecast.quantile_s(SURE) - outlook.rules.slot_s
-        chance = Chance(
+        chance = HeadChance(
             told.inside, told.sentence.removeprefix(told.inside), forecast.chance_inside,
             told.finish, max(over_s, 0.0), max(-over_s, 0.0),
         )  # fmt: skip
