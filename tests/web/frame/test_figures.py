@@ -31,7 +31,9 @@ SMALL = make_routine(
 def figures_of(client, path):
     """Figure -> its values, each with the pages that show it."""
     found = defaultdict(lambda: defaultdict(set))
-    for place in ("/", *(f"{path}{each}" for each in PLACES)):
+    plan = Page(client.get(f"{path}/plan"))
+    opened = [each.get("href") for each in plan.all(".plan-row a")]
+    for place in ("/", *(f"{path}{each}" for each in PLACES), *opened):
         answer = client.get(place)
         assert answer.status_code == 200, place
         for each in Page(answer).all("[data-figure]"):
@@ -138,7 +140,7 @@ def assert_one_answer(client, path, *, shown_by_drift):
     what_if = Page(client.get(f"{path}/plan/what-if"))
     longer = what_if.all("select[name=longer] option[value]:not([value=''])")[0].get("value")
     tried = Page(client.get(f"{path}/plan/what-if?longer={longer}&seconds=-1"))
-    shown = {"/plan/chance", "/plan/risk", *(["/drift"] if shown_by_drift else [])}
+    shown = {"/plan/risk", *(["/drift"] if shown_by_drift else [])}
     for kind in ("inside", "target", "penalty", "finish", "spread", "why"):
         values = found[f"{kind}:{key}"]
         assert len(values) == 1, dict(values)
@@ -146,7 +148,8 @@ def assert_one_answer(client, path, *, shown_by_drift):
         assert {f"{path}{each}" for each in shown} <= places
         # What if shows it as it is, beside what a change makes of it.
         assert {text_of(each) for each in tried.all(f"[data-figure='{kind}:{key}']")} <= {value}
-    assert f"{path}/plan/next" in found[f"inside:{key}"].popitem()[1]
+    ((_, places),) = found[f"inside:{key}"].items()
+    assert {f"{path}/plan/next", f"{path}/plan/chance", f"{path}/plan"} <= places
     assert tried.all(f"[data-figure='inside:{key}']")
 
 
