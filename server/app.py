@@ -44,14 +44,15 @@ from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices import Heard
+from server.web.today import pages as today
 from server.web.watching import join, watchers
 from server.web.watching import pages as watch
 
 ROUTERS = (
-    home, details, drinks, batch, versions, declaration, script, claims, words, plan, follow, risk,
-    what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper, review, rule_sheets,
-    files, drift, drift_compare, drift_files, drift_sessions, trust, offline, recordings, watchers,
-    join, watch, live, remarks,
+    home, today, details, drinks, batch, versions, declaration, script, claims, words, plan,
+    follow, risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper,
+    review, rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust,
+    offline, recordings, watchers, join, watch, live, remarks,
 )  # fmt: skip
 
 

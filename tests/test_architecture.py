@@ -115,6 +115,7 @@ DOMAIN_ROOMS = (
 )  # fmt: skip
 WEB_ROOMS = (
     "frame", "live", "routines", "drinks", "script", "plan", "runs", "stage", "watching", "drift",
+    "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""
 

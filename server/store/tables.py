@@ -145,6 +145,15 @@ class RecordingRow(SQLModel, table=True):
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
+class SettledRemarkRow(SQLModel, table=True):
+    """A watcher's remark that the presenter called done."""
+
+    __tablename__ = "settled_remark"
+
+    run_id: str = Field(primary_key=True, foreign_key="run.id")
+    remark_id: str = Field(primary_key=True)
+
+
 class JoinCodeRow(SQLModel, table=True):
     """The code by which others join a run, while it is open to them."""
 

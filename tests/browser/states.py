@@ -184,6 +184,8 @@ STATES = {
     "routine refused": State("/", press("Create routine", Name=" ")),
     "routine deleted": State("{gone}/details", press("Delete this routine", sign=".notice")),
     "import refused": State("/", press("Import")),
+    "today": State("{demo}"),
+    "today without a segment": State("{bare}"),
     "details": State("{demo}/details"),
     "details refused": State("{set}/details", press("Save", Name="")),
     "drinks": State("{demo}/drinks"),
@@ -299,9 +301,9 @@ STATES = {
     "rule sheets": State("/rules"),
     "rule sheet": State("/rules/rules-house"),
     "rule sheet refused": State(
-        "/rules/new", press("Save", Slot_length="never", Points_a_second="-1")
+        "/rules/new", press("Save", Slot_length="never", Points_lost="-1")
     ),
-    "criterion refused": State("/rules/rules-house", press("Save", Most_points="0")),
+    "criterion refused": State("/rules/rules-house", press("Save", Out_of="0")),
     "rule sheet in use": State(
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),

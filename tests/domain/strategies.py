@@ -122,6 +122,7 @@ def rule_sheets(draw):
         time_calls=tuple(draw(st.lists(st.builds(TimeCall, seconds, names), max_size=3))),
         grace_s=float(draw(st.integers(0, 30))),
         penalty_per_s=draw(st.integers(0, 20)) / 2,
+        penalty_every_s=draw(st.sampled_from([0.5, 1.0, 5.0, 15.0])),
         penalty_cap=draw(st.none() | st.integers(0, 100).map(float)),
         cutoff_s=draw(st.sampled_from([None, cutoff_s + 1])),
         serves_per_drink=draw(st.integers(1, 8)),

@@ -4,13 +4,13 @@ from server.store.database import Database
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from tests.factories import NOW_MS, RULES, make_routine
+from tests.prepared import put_bare
 
 
 @pytest.fixture
 def database(tmp_path):
     """A database with its tables and nothing in them."""
-    database = Database(tmp_path / "ninefifty.db")
-    database.migrate()
+    database = Database(put_bare(tmp_path))
     yield database
     database.close()
 

@@ -8,6 +8,7 @@ from server.settings import Settings
 from server.web.frame.dependencies import _now_ms
 from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS
+from tests.prepared import put_furnished
 
 ORIGIN = "http://tablet.lan"
 
@@ -15,6 +16,7 @@ ORIGIN = "http://tablet.lan"
 @contextmanager
 def app_in(folder, *, demo=False, **settings):
     """A browser on the app that keeps its data in `folder`; redirects are not followed."""
+    put_furnished(folder, demo)
     app = create_app(Settings(data_dir=folder, demo=demo, **settings))
     app.dependency_overrides[_now_ms] = lambda: NOW_MS
     with TestClient(
@@ -39,4 +41,11 @@ def client(tmp_path):
 def demo(tmp_path_factory):
     """A browser on an app with the demo. All tests share it: it is only looked at."""
     with app_in(tmp_path_factory.mktemp("demo"), demo=True) as client:
+        yield client
+
+
+@pytest.fixture
+def own_demo(tmp_path):
+    """A browser on an app with the demo for one test, which may change it."""
+    with app_in(tmp_path, demo=True) as client:
         yield client

@@ -1,4 +1,4 @@
-"""How long texts may be, and the faults of a name."""
+"""How long texts may be, the faults of a name, and how a sentence begins."""
 
 from typing import Annotated
 
@@ -35,3 +35,12 @@ def long_text_faults(text: str, field: str) -> list[Fault]:
     if len(text) > LONG_TEXT:
         return [Fault(field, f"Keep it to {LONG_TEXT:,} characters; this has {len(text):,}.")]
     return []
+
+
+def with_capital(text: str) -> str:
+    """A text with its first letter as a sentence has it.
+
+    >>> with_capital("rosehip"), with_capital("")
+    ('Rosehip', '')
+    """
+    return text[:1].upper() + text[1:]

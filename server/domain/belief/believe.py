@@ -21,7 +21,7 @@ from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
 from server.domain.belief.mishaps import Incidents, incidents_ahead
 from server.domain.belief.scores import student_quantile
-from server.domain.belief.shape import PLAN_FREEDOM, lean, scales, shared
+from server.domain.belief.shape import MOST_HIGHS, PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
     folded,
@@ -38,9 +38,6 @@ LOADING_STEPS = 14
 """Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""
 
 MOST_FREEDOM = 120
-
-MOST_HIGHS = 3.0
-"""Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
 
 _MOST_LOG = 100.0
 """Far beyond any time, and far below what a floating-point number cannot hold."""

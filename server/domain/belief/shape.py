@@ -13,6 +13,9 @@ PLAN_FREEDOM = 6
 SHORTEST_S = 0.05
 """Shorter times are taken as this long: a logarithm needs something above zero."""
 
+MOST_HIGHS = 3.0
+"""Assumption, no source: nothing takes longer than so many times what nine in ten stay below."""
+
 T6_NINE_IN_TEN = 1.4397557
 """The 0.9 quantile of Student's t with 6 degrees of freedom (standard tables)."""
 

@@ -12,9 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.belief.scores import student_chance
+from server.domain.belief.shape import MOST_HIGHS
+from server.domain.routine.rules import RuleSheet
 
 Array = NDArray[np.float64]
+
+_TICK_S = 0.0005
+"""Marks are milliseconds: a run within half of one of a moment has not passed it."""
 
 _REACH, _POINTS = 9.0, 601
 _MOST_COSTS = 16
@@ -66,6 +72,22 @@ class TotalAhead:
             times = np.sort(np.concatenate([times, times + max(self.costs_s)]))
         found: Array = np.interp(np.asarray(probabilities), self.chances_by(times), times)
         return [float(each) for each in np.maximum(found, 0.0)]
+
+    def penalty(self, rules: RuleSheet) -> float:
+        """The points that a run is expected to lose.
+
+        Each stretch begun past slot and grace costs with the chance that the run comes to it. No
+        run takes longer than MOST_HIGHS times what nine in ten stay below: exp(t) has no mean.
+        """
+        end_s = rules.slot_s + rules.grace_s
+        longest_s = min(MOST_HIGHS * self.quantiles_s([0.9])[0], LONGEST_S)
+        begun_s = np.arange(end_s, max(longest_s, end_s), rules.penalty_every_s)
+        points = np.full(begun_s.size, rules.penalty_per_s)
+        if rules.penalty_cap is not None:
+            points = np.diff(np.minimum(np.arange(begun_s.size + 1.0) * rules.penalty_per_s,
+                                        rules.penalty_cap))  # fmt: skip
+        later = 1 - self.chances_by(begun_s + _TICK_S)
+        return float((later * points).sum())
 
     def _plain(self, times_s: Array) -> Array:
         left = np.maximum(times_s - self.beside_s, math.exp(-700))

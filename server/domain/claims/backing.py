@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from server.domain.base.text import with_capital
 from server.domain.claims.facts import GlassFacts
 from server.domain.claims.negation import Polarity
 from server.domain.claims.taxonomy import Relation, Taxonomy
@@ -171,7 +172,7 @@ def _temperature(
     says_so = holds == (polarity == "has")
     what = word if polarity == "has" else f"not {word}"
     told = f"says {what}, computed {glass.low:.0f} to {glass.high:.0f} °C {glass.label}."
-    return Judgement("backed" if says_so else "contradicted", told[0].upper() + told[1:])
+    return Judgement("backed" if says_so else "contradicted", with_capital(told))
 
 
 @lru_cache(maxsize=4_000)

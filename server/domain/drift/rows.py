@@ -65,10 +65,7 @@ def segment_rows(drift: Drift) -> Iterator[Row]:
 
 
 def forecast_rows(drift: Drift) -> Iterator[Row]:
-    """The header, then the forecast before each run with what happened, and that of the next.
-
-    What was expected of earlier penalties is not worked out again.
-    """
+    """The header, then the forecast before each run with what happened, and that of the next."""
     yield FORECAST_HEADER
     if drift.ahead is None:
         return
@@ -82,7 +79,7 @@ def forecast_rows(drift: Drift) -> Iterator[Row]:
             _seconds(past.ahead.median_s),
             *map(_seconds, bounds),
             *map(_part, chances),
-            "",
+            _part(past.ahead.penalty(rules)),
             _seconds(past.took_s),
             *(_yes(past.held(level)) for level in LEVELS),
         )
@@ -225,6 +222,7 @@ def _next_run(ahead: NextRun | None, rules: RuleSheet) -> dict[str, object]:
                 "total_s": _plain(each.took_s),
                 "median_s": _plain(each.ahead.median_s),
                 "inside": _plain(each.ahead.chance_by(rules.slot_s)),
+                "penalty": _plain(each.ahead.penalty(rules)),
                 "held_80": each.held(0.8),
             }
             for each in ahead.past

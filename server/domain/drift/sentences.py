@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import chain, islice
 
+from server.domain.base.text import with_capital
 from server.domain.drift import wording
 from server.domain.drift.analysis import Drift
 from server.domain.drift.calibration import interval_of
@@ -63,7 +64,7 @@ def _forecast(drift: Drift) -> Iterator[Sentence]:
         "high_s": told.quantile_s(0.9),
         "inside": told.chance_inside,
     }
-    text = text[0].upper() + text[1:]
+    text = with_capital(text)
     yield Sentence(text + _broken_off(drift), "forecast", "forecast", (), numbers)
 
 
@@ -90,7 +91,7 @@ def _judged(drift: Drift) -> Iterator[Sentence]:
 
 def _apart(found: Apart) -> Sentence:
     told = found.difference
-    first = found.pair.first_name[0].upper() + found.pair.first_name[1:]
+    first = with_capital(found.pair.first_name)
     verb = "take" if first.lower().startswith("runs") else "takes"
     text = f"{first} {verb} {by(told.shift_s)} than {found.pair.second_name}{evidence(told)}."
     return Sentence(text, "groups", f"pair-{found.pair.key}", (), numbers_of(told))

@@ -62,7 +62,8 @@ def inside_slot(finish_s: Array, rules: RuleSheet) -> Flags:
 def penalties(finish_s: Array, rules: RuleSheet) -> Array:
     """The points that each finish loses: `RuleSheet.penalty` for many finishes at once."""
     over_s = np.round(finish_s - rules.slot_s - rules.grace_s, 3)
-    points: Array = np.ceil(np.maximum(over_s, 0.0)) * rules.penalty_per_s
+    begun = np.ceil(np.round(np.maximum(over_s, 0.0) / rules.penalty_every_s, 6))
+    points: Array = begun * rules.penalty_per_s
     return points if rules.penalty_cap is None else np.minimum(points, rules.penalty_cap)
 
 

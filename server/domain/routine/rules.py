@@ -21,6 +21,7 @@ Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 MOST_CALLS = 60
 MOST_CRITERIA = 20
 MOST_POINTS = 1000.0
+MOST_WEIGHT = 100.0
 
 
 @dataclass(frozen=True)
@@ -35,13 +36,17 @@ class TimeCall:
 
 @dataclass(frozen=True)
 class Criterion:
-    """What those who watch give points for, and the most they can give."""
+    """What those who watch give points for, and the most they can give.
+
+    In a total each point counts `weight` times.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Annotated[str, Field(min_length=1, max_length=LINE)]
     most_points: Annotated[float, Field(gt=0, le=MOST_POINTS)] = 10.0
+    weight: Annotated[float, Field(gt=0, le=MOST_WEIGHT)] = 1.0
 
 
 @dataclass(frozen=True)
@@ -58,7 +63,8 @@ class RuleSheet:
     grace_s: Seconds = 0.0
     """Seconds past the slot that cost nothing."""
     penalty_per_s: Annotated[float, Field(ge=0, le=1000)] = 1.0
-    """Points for each started second past slot and grace."""
+    """Points for each stretch of `penalty_every_s` that is begun past slot and grace."""
+    penalty_every_s: Annotated[float, Field(ge=0.1, le=LONGEST_S)] = 1.0
     penalty_cap: Annotated[float, Field(ge=0, le=100_000)] | None = None
     cutoff_s: Seconds | None = None
     """Elapsed time at which the presenter is stopped; None where the rules know none."""
@@ -94,10 +100,11 @@ class RuleSheet:
         return faults
 
     def penalty(self, total_s: float) -> float:
-        """Points lost by a run of `total_s`: per started second past slot and grace, capped."""
+        """Points lost by a run of `total_s`: per stretch begun past slot and grace, capped."""
         # Marks are milliseconds: rounding first keeps binary dust from starting a new second.
         over_s = round(total_s - self.slot_s - self.grace_s, 3)
-        points = math.ceil(over_s) * self.penalty_per_s if over_s > 0 else 0.0
+        begun = math.ceil(round(over_s / self.penalty_every_s, 6))
+        points = begun * self.penalty_per_s if over_s > 0 else 0.0
         return points if self.penalty_cap is None else min(points, self.penalty_cap)
 
     def is_cut_off(self, total_s: float) -> bool:

@@ -20,7 +20,7 @@ class Judge:
     device_id: str
     who: str
     total: float
-    """The sum of what they gave."""
+    """The sum of what they gave, each criterion by its weight."""
     is_complete: bool
     """Whether they gave points for every criterion."""
 
@@ -57,16 +57,21 @@ def points_table(criteria: Sequence[Criterion], scores: Sequence[ScoreState]) ->
     rows = tuple(
         _row(criterion, [given.get((d, criterion.id)) for d in names]) for criterion in criteria
     )
-    means = [row.mean for row in rows if row.mean is not None]
+    means = [row.criterion.weight * row.mean for row in rows if row.mean is not None]
     return PointsTable(
         judges=tuple(
-            _judge(device_id, who, [row.given[place] for row in rows])
+            _judge(device_id, who, [_weighted(row, place) for row in rows])
             for place, (device_id, who) in enumerate(names.items())
         ),
         rows=rows,
         mean_total=sum(means) if rows and len(means) == len(rows) else None,
-        most_total=sum(most.values()),
+        most_total=sum(each.weight * each.most_points for each in criteria),
     )
+
+
+def _weighted(row: PointsRow, place: int) -> float | None:
+    given = row.given[place]
+    return None if given is None else row.criterion.weight * given
 
 
 def _row(criterion: Criterion, given: list[float | None]) -> PointsRow:

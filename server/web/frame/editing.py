@@ -26,6 +26,9 @@ from server.web.frame.strip import strip_of
 NEW = "new"
 """Stands in an address for the id of a part that is still to be made."""
 
+TODAY = "today"
+"""The first page of a routine, whose address is the routine's own."""
+
 _SHOWN_ON = defaultdict[str, tuple[str, ...]](
     tuple, plan=("segment", "process"), drinks=("drink", "ingredient", "step")
 )
@@ -127,7 +130,8 @@ def place_after(
     asked = {"edit": then, "touched" if stays else "saved": found[0] if found else ""}
     query = urlencode({name: text for name, text in asked.items() if text})
     fragment = f"#{quote(found[0])}" if found and not then and not stays else ""
-    return f"/routines/{after.id}/{place}{'?' if query else ''}{query}{fragment}"
+    path = "" if place == TODAY else f"/{place}"
+    return f"/routines/{after.id}{path}{'?' if query else ''}{query}{fragment}"
 
 
 Edit = Annotated[Editor, Depends()]

@@ -1,4 +1,4 @@
-"""The criteria of a rule sheet as rows of a form: a name and the most points."""
+"""The criteria of a rule sheet as rows of a form: a name, the most points, and how they weigh."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from server.domain.base.numbers import write_number
 from server.domain.base.text import LINE
-from server.domain.routine.rules import MOST_CRITERIA, MOST_POINTS, Criterion
+from server.domain.routine.rules import MOST_CRITERIA, MOST_POINTS, MOST_WEIGHT, Criterion
 from server.store.ids import new_id
 from server.web.frame.forms import Typed
 
@@ -29,6 +29,7 @@ def criterion_values(criteria: Sequence[Criterion]) -> dict[str, str]:
         values[f"criterion-id-{place}"] = criterion.id
         values[f"criterion-name-{place}"] = criterion.name
         values[f"criterion-points-{place}"] = write_number(criterion.most_points)
+        values[f"criterion-weight-{place}"] = write_number(criterion.weight)
     return values
 
 
@@ -54,7 +55,8 @@ def criteria_from(typed: Typed) -> tuple[Criterion, ...]:
             typed.fault(f"criterion-name-{place}", "Name the criterion, or clear its points.")
         if not name:
             continue
-        points = _points(typed, points_field)
+        points = _points(typed, points_field, MOST_POINTS, 10.0)
+        weight = _points(typed, f"criterion-weight-{place}", MOST_WEIGHT, 1.0)
         if len(name) > LINE:
             typed.fault(f"criterion-name-{place}", f"Keep the name to {LINE} characters.")
             name = name[:LINE]
@@ -62,7 +64,7 @@ def criteria_from(typed: Typed) -> tuple[Criterion, ...]:
             typed.fault(f"criterion-name-{place}", "This criterion stands there already.")
             continue
         seen.add(name.casefold())
-        found.append(Criterion(_id(typed, place, found), name, points))
+        found.append(Criterion(_id(typed, place, found), name, points, weight))
     return tuple(found)
 
 
@@ -73,10 +75,10 @@ def _id(typed: Typed, place: int, found: Sequence[Criterion]) -> str:
     return kept if _ID.fullmatch(kept) and is_free else new_id()
 
 
-def _points(typed: Typed, field: str) -> float:
+def _points(typed: Typed, field: str, most: float, usual: float) -> float:
     if not typed.text(field):
-        return 10.0
-    points = typed.number(field, 0, MOST_POINTS)
+        return usual
+    points = typed.number(field, 0, most)
     if points <= 0 and not typed.failed(field):
         typed.fault(field, "Give more than nothing.")
     return points or 1.0

@@ -18,13 +18,8 @@ from server.web.routines.pages import check_rule_sheet, routine_from
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
-PLACES = ("details", "drinks", "script", "claims", "words", "plan")
+PLACES = ("today", "details", "drinks", "script", "claims", "words", "plan")
 """Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
-
-
-@router.get("")
-def routine_page(routine_id: str) -> Response:
-    return see(f"/routines/{routine_id}/plan")
 
 
 @router.get("/details")

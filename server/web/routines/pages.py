@@ -55,7 +55,7 @@ def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typ
         with held.reading() as session:
             context = home_context(session, form=Form(typed.values, error.faults))
         return page(request, "home", context, 422)
-    return see(f"/routines/{routine.id}/plan")
+    return see(f"/routines/{routine.id}")
 
 
 @router.post("/routines/{routine_id}/copy")

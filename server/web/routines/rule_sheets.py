@@ -101,6 +101,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
     penalty = typed.number("penalty", 0, 1000)
+    every_s = typed.optional_duration("every") or 1.0
     cap = typed.optional_number("cap", 0, 100_000)
     serves = typed.whole_number("serves", 1, 100)
     calls = calls_from(typed, slot_s)
@@ -114,6 +115,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
             time_calls=calls,
             grace_s=grace_s,
             penalty_per_s=penalty,
+            penalty_every_s=every_s,
             penalty_cap=cap,
             cutoff_s=cutoff_s,
             serves_per_drink=serves,
@@ -145,6 +147,7 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "calls": "\n".join(written(call, sheet.slot_s) for call in sheet.time_calls),
         "grace": write_duration(sheet.grace_s),
         "penalty": write_number(sheet.penalty_per_s),
+        "every": write_duration(sheet.penalty_every_s),
         "cap": "" if sheet.penalty_cap is None else write_number(sheet.penalty_cap),
         "cutoff": "" if sheet.cutoff_s is None else write_duration(sheet.cutoff_s),
         "serves": str(sheet.serves_per_drink),

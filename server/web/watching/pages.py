@@ -54,7 +54,12 @@ def watch_data(
     return data | {
         "who": watcher.name,
         "criteria": [
-            {"id": each.id, "name": each.name, "most_points": each.most_points}
+            {
+                "id": each.id,
+                "name": each.name,
+                "most_points": each.most_points,
+                "weight": each.weight,
+            }
             for each in run.plan.rules.criteria
         ],
         "urls": {

@@ -99,21 +99,22 @@ function incidentWords({ what, text }) {
   return text ? `${words}: ${text}` : words;
 }
 
-/** The points given on this device: [{ id, name, most, points }] and their sum. */
+/** The points given on this device: [{ id, name, most, points }] and their sum by weight. */
 export function pointsView(data, run, deviceId) {
   const given = new Map(
     run.scores
       .filter((score) => score.device_id === deviceId && score.who !== "")
       .map((score) => [score.criterion, score.points]),
   );
-  const rows = data.criteria.map(({ id, name, most_points }) => ({
+  const rows = data.criteria.map(({ id, name, most_points, weight = 1 }) => ({
     id,
     name,
+    weight,
     most: most_points,
     points: given.get(id) ?? null,
   }));
-  const sum = rows.reduce((total, row) => total + (row.points ?? 0), 0);
-  const most = rows.reduce((total, row) => total + row.most, 0);
+  const sum = rows.reduce((total, row) => total + row.weight * (row.points ?? 0), 0);
+  const most = rows.reduce((total, row) => total + row.weight * row.most, 0);
   return { rows, sum: `${shown(sum)} of ${shown(most)}` };
 }
 

@@ -254,7 +254,7 @@ def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/rules#sheet-*")
     page.goto(plan)
-    assert "slot 12:00" in page.locator(".routine-head").inner_text()
+    assert "slot 12:00" in page.locator(".menu").inner_text()
     assert "slot 12:00" in page.locator("svg.tape").text_content()
 
 

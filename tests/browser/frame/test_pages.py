@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 SEGMENTS = {"Greet": "0:20", "Pour": "1:10", "Serve": "0:30"}
-TABS = ("Drinks", "Plan", "Rehearse", "Runs")
+PLACES = ("Drinks", "Script", "Plan", "Runs", "Today")
 
 
 @pytest.fixture
@@ -46,14 +46,14 @@ def to_runs(page):
     page.wait_for_url("**/runs")
 
 
-def test_tabs_lead_through_a_routine_and_say_where_one_is(page, routine_id):
+def test_places_lead_through_a_routine_and_say_where_one_is(page, routine_id):
     page.goto(f"/routines/{routine_id}")
     titles = set()
-    for tab in TABS:
-        page.get_by_role("navigation", name="Routine").get_by_role("link", name=tab).click()
-        expect(page.locator(".tabs [aria-current=page]")).to_have_text(tab)
+    for place in PLACES:
+        page.get_by_role("navigation", name="Places").get_by_role("link", name=place).click()
+        expect(page.locator(".five [aria-current=page]")).to_have_text(place)
         titles.add(page.title())
-    assert len(titles) == len(TABS)
+    assert len(titles) == len(PLACES)
 
 
 def test_skip_link_jumps_past_the_head_of_the_page(page):

@@ -70,6 +70,12 @@ def test_each_earlier_forecast_stands_beside_what_happened(drift):
     assert float(table[10]["total_s"]) == pytest.approx(drift.ahead.past[10].took_s, abs=1e-3)
 
 
+def test_each_earlier_forecast_tells_the_penalty_it_expected(drift):
+    table = read(forecast_rows(drift))
+    told = [float(row["expected_penalty"]) for row in table]
+    assert told[10] == pytest.approx(drift.ahead.past[10].ahead.penalty(drift.rules), abs=1e-5)
+
+
 def test_the_forecast_of_the_next_run_closes_the_table(drift):
     last = read(forecast_rows(drift))[-1]
     assert (last["before_run_id"], last["total_s"]) == ("", "")

@@ -81,9 +81,14 @@ def test_running_longer_never_costs_less(house, total_ms, more_ms):
 
 
 @given(rule_sheets(), st.integers(0, 2_000_000))
-def test_the_penalty_is_points_times_started_seconds_up_to_the_cap(house, total_ms):
+def test_the_penalty_is_points_times_stretches_begun_up_to_the_cap(house, total_ms):
     over_ms = total_ms - round((house.slot_s + house.grace_s) * 1000)
-    started_s = max(0, -(-over_ms // 1000))
-    uncapped = started_s * house.penalty_per_s
+    begun = max(0, -(-over_ms // round(house.penalty_every_s * 1000)))
+    uncapped = begun * house.penalty_per_s
     cap = uncapped if house.penalty_cap is None else house.penalty_cap
     assert house.penalty(total_ms / 1000) == pytest.approx(min(uncapped, cap))
+
+
+@pytest.mark.parametrize(("total_s", "points"), [(600, 0), (600.1, 5), (615, 5), (615.1, 10)])
+def test_points_may_be_lost_for_every_stretch_begun(total_s, points):
+    assert sheet(penalty_per_s=5.0, penalty_every_s=15.0).penalty(total_s) == points

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from statistics import mean
 
 import pytest
@@ -57,3 +58,9 @@ def test_the_mean_is_that_of_the_standard_library(points):
     # Against statistics.mean of CPython, which computes in exact fractions.
     given_points = [score(FLOW, each, f"d{place}") for place, each in enumerate(points)]
     assert points_table((FLOW,), given_points).mean_total == pytest.approx(mean(points))
+
+
+def test_a_criterion_that_weighs_more_counts_more():
+    heavy = replace(FLOW, weight=3.0)
+    table = points_table((heavy, CARE), (score(heavy, 8), score(CARE, 5)))
+    assert (table.judges[0].total, table.mean_total, table.most_total) == (29, 29, 35)

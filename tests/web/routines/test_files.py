@@ -176,8 +176,8 @@ def test_a_rule_sheet_that_differs_comes_in_beside_ours(client):
     keep(client, make_routine(routine_id="r0"), replace(RULES, slot_s=900))
     upload(client, write_file(make_file()))
     page = Page(client.get("/routines/r1/plan"))
-    assert "House rules: slot 10:00" in page.text(".routine-head .about")
-    assert "slot 15:00" in Page(client.get("/routines/r0/plan")).text(".routine-head .about")
+    assert "House rules: slot 10:00" in page.text(".menu .about")
+    assert "slot 15:00" in Page(client.get("/routines/r0/plan")).text(".menu .about")
 
 
 def test_three_hundred_runs_of_forty_segments_go_out_and_in_again(client, tmp_path):

@@ -26,7 +26,7 @@ def test_a_name_is_enough_to_make_a_routine(client):
     rules = Page(client.get("/")).typed("rules", "/routines")
     answer = client.post("/routines", data={"name": " First try ", "rules": rules})
     (routine,) = routines(client)
-    assert (answer.status_code, answer.headers["location"]) == (303, f"/routines/{routine.id}/plan")
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/routines/{routine.id}")
     assert (routine.name, routine.language) == ("First try", "en")
     assert client.get(answer.headers["location"]).status_code == 200
 

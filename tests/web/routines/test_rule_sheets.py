@@ -135,7 +135,7 @@ def test_a_sheet_that_was_brought_back_is_no_longer_called_deleted(client, path)
 def test_a_changed_sheet_shows_on_the_plan_at_once(client, path):
     client.post(SHEET, data=TYPED)
     assert "Club night: slot 8:00, target 7:50" in Page(client.get(f"{path}/plan")).text(
-        ".routine-head .about"
+        ".menu .about"
     )
 
 

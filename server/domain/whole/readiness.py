@@ -1,0 +1,55 @@
+"""Whether a routine is ready for the day: one line each for drinks, words, claims, rules and goal.
+
+>>> [line.words for line in readiness(Open(spare_s=26.4))][:2]
+['Drinks are in order', 'The words fit, 0:26 to spare']
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from server.domain.base.durations import format_clock
+from server.domain.base.text import with_capital
+from server.domain.whole.open_things import Open
+from server.domain.whole.step_kinds import CLAIM_KINDS
+
+
+@dataclass(frozen=True)
+class Ready:
+    """A line: whether it is so, in words; `about` names what it is about, for its link."""
+
+    about: Literal["drinks", "words", "claims", "rules", "goal"]
+    is_so: bool
+    words: str
+
+
+def readiness(open_: Open) -> tuple[Ready, ...]:
+    """What is in order for the day and what is not; the goal only where there is one."""
+    return tuple(_lines(open_))
+
+
+def _lines(open_: Open) -> Iterator[Ready]:
+    drinks = len(open_.drinks)
+    told = f"{drinks} drink{'' if drinks == 1 else 's'} to look at"
+    yield Ready("drinks", not drinks, told if drinks else "Drinks are in order")
+    yield _words(open_.spare_s)
+    claims = sum(each.state in CLAIM_KINDS for each in open_.claims)
+    told = f"{claims or 'No'} claim{'' if claims == 1 else 's'} to settle"
+    yield Ready("claims", not claims, told)
+    told = "Rules are invented: use your event’s"
+    yield Ready("rules", not open_.rules_invented, told if open_.rules_invented else "Rules chosen")
+    if open_.goal is not None:
+        left = open_.goal.left
+        told = f"{with_capital(open_.goal.words)}: {f'{left} to go' if left else 'reached'}"
+        yield Ready("goal", not left, told)
+
+
+def _words(spare_s: float | None) -> Ready:
+    if spare_s is None:
+        return Ready("words", False, "No words and times yet")
+    time = format_clock(abs(spare_s))
+    if time == "0:00":
+        return Ready("words", True, "The words just fit")
+    if spare_s < 0:
+        return Ready("words", False, f"The words are {time} too long")
+    return Ready("words", True, f"The words fit, {time} to spare")

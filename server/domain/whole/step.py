@@ -1,0 +1,80 @@
+"""A step of the list of what to do next: what it says, what it offers, and how much weighs.
+
+| action | parameters |
+| --- | --- |
+| cure claim | claim, cure |
+| open claim | claim |
+| write words | segment (may be ""), word |
+| take off card, put on card | claim |
+| plan segment | segment, seconds |
+| cut words | segment |
+| learn words | run |
+| settle remark | run, remark |
+| start process after | process, segment |
+| open process | process |
+| end run, open run, count run, leave out run | run |
+| choose rules | sheet (may be "") |
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Kind = Literal[
+    "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
+    "not on the card", "coach", "run",
+]  # fmt: skip
+
+WEIGHTS: Mapping[Kind, float] = {
+    "wrong": 1.0,
+    "longer": 1.0,
+    "over": 1.0,
+    "late": 0.5,
+    "nothing gives it": 0.15,
+    "never said": 0.04,
+    "missed": 0.03,
+    "run": 0.025,
+    "not on the card": 0.02,
+    "coach": 0.018,
+    "rules": 0.015,
+}
+"""Assumption, no source: how bad a run is that something spoils, 1 for one beyond the slot.
+
+A false number is heard in every run and as bad as that. A late process is half of it, because there
+is a plan B (without one it counts twice). A word that nothing gives costs part of a score; one that
+nobody says less: a segment that takes four finishes in a hundred out of the slot is as much. What
+remains spoils little, and stands in the order in which it can be mended before the next run."""
+
+AT_ONCE = frozenset(
+    {
+        "cure claim", "take off card", "put on card", "plan segment", "settle remark",
+        "start process after", "end run", "count run", "leave out run",
+    }
+)  # fmt: skip
+"""Actions that change something at one touch; all others open the place where it is done."""
+
+
+@dataclass(frozen=True)
+class StepCure:
+    """One way to settle a step: the label of its button, an action's name, its parameters."""
+
+    label: str
+    action: str
+    parameters: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def acts(self) -> bool:
+        """Whether it changes something at one touch, rather than opening a place."""
+        return self.action in AT_ONCE
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do; `cost` orders the steps (see the module), `id` names it on the page."""
+
+    id: str
+    kind: Kind
+    sentence: str
+    detail: str
+    cures: tuple[StepCure, ...]
+    cost: float

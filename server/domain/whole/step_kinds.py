@@ -1,0 +1,213 @@
+"""The steps that come of what is open: one function for each kind, each with its words."""
+
+from collections.abc import Mapping
+
+from server.domain.base.durations import format_clock
+from server.domain.base.text import with_capital
+from server.domain.drift.wording import counted
+from server.domain.whole.open_things import (
+    Grown,
+    LateProcess,
+    OpenClaim,
+    OpenRemark,
+    PendingRun,
+    Unheard,
+    Wordy,
+)
+from server.domain.whole.step import WEIGHTS, Kind, Step, StepCure
+
+MOST_NAMED = 3
+"""Words of a run that are named; of more it is told how many."""
+
+CLAIM_KINDS: Mapping[str, Kind] = {
+    "contradicted": "wrong",
+    "unbacked": "nothing gives it",
+    "unsaid": "never said",
+    "unplanned": "not on the card",
+}
+"""State of a claim that is to be settled -> the kind of its step."""
+
+
+def claim_step(claim: OpenClaim) -> Step:
+    """A claim to settle."""
+    kind = CLAIM_KINDS[claim.state]
+    at = "" if claim.at_s is None else f"at {format_clock(claim.at_s)}"
+    return Step(
+        id=f"claim-{claim.id}",
+        kind=kind,
+        sentence=_claim_words(claim, kind),
+        detail=with_capital(", ".join(filter(None, (claim.drink, at)))),
+        cures=_claim_cures(claim, kind),
+        cost=100 * WEIGHTS[kind],
+    )
+
+
+def _claim_words(claim: OpenClaim, kind: Kind) -> str:
+    word = with_capital(claim.word)
+    if kind == "wrong":
+        return claim.why or f"{word} is not so."
+    if kind == "nothing gives it":
+        return f"{word} is said, nothing gives it."
+    if kind == "never said":
+        return f"{word} is on the card, nobody says it."
+    return f"{word} is said, but not on the card."
+
+
+def _claim_cures(claim: OpenClaim, kind: Kind) -> tuple[StepCure, ...]:
+    of_claim = {"claim": claim.id}
+    if kind == "wrong" and claim.cures:
+        return tuple(
+            StepCure(words, "cure claim", {**of_claim, "cure": cure_id})
+            for cure_id, words in claim.cures
+        )
+    if kind == "never said":
+        words = {"segment": claim.segment_id or "", "word": claim.word}
+        return (
+            StepCure("Write it", "write words", words),
+            StepCure("Take it off", "take off card", of_claim),
+        )
+    if kind == "not on the card":
+        return (StepCure("Put it on the card", "put on card", of_claim),)
+    return (StepCure("Look at it", "open claim", of_claim),)
+
+
+def grown_step(grown: Grown) -> Step:
+    """A segment that takes longer than planned."""
+    seconds = round(grown.takes_s)
+    plan = {"segment": grown.segment_id, "seconds": str(seconds)}
+    cures = [StepCure(f"Plan {format_clock(seconds)}", "plan segment", plan)]
+    if grown.has_words:
+        cures.append(StepCure("Cut words", "cut words", {"segment": grown.segment_id}))
+    return Step(
+        id=f"longer-{grown.segment_id}",
+        kind="longer",
+        sentence=f"“{grown.name}” takes {format_clock(grown.takes_s)}, "
+        f"planned {format_clock(grown.planned_s)}.",
+        detail=with_capital(f"{counted(grown.runs, 'run')} in a row{_lost(grown.chance_lost)}"),
+        cures=tuple(cures),
+        cost=_time_cost("longer", grown.chance_lost, grown.over_s),
+    )
+
+
+def wordy_step(wordy: Wordy) -> Step:
+    """Words that take longer than planned."""
+    return Step(
+        id=f"over-{wordy.segment_id}",
+        kind="over",
+        sentence=f"The words of “{wordy.name}” take {format_clock(wordy.takes_s)}, "
+        f"planned {format_clock(wordy.planned_s)}.",
+        detail=f"About {wordy.words_over} words too many{_lost(wordy.chance_lost)}",
+        cures=(
+            StepCure("Cut words", "cut words", {"segment": wordy.segment_id}),
+            StepCure(
+                f"Plan {format_clock(wordy.takes_s)}",
+                "plan segment",
+                {"segment": wordy.segment_id, "seconds": str(round(wordy.takes_s))},
+            ),
+        ),
+        cost=_time_cost("over", wordy.chance_lost, wordy.over_s),
+    )
+
+
+def _time_cost(kind: Kind, chance_lost: float, over_s: float) -> float:
+    # Where no chance is lost, seconds still tell which is the greater: 1 s as a tenth of a run.
+    return WEIGHTS[kind] * (100 * min(max(chance_lost, 0.0), 1.0) + 0.1 * min(over_s, 60.0))
+
+
+def _lost(chance_lost: float) -> str:
+    runs = round(100 * chance_lost)
+    return f"; it costs {runs} in 100 finishes inside the slot" if runs >= 1 else ""
+
+
+def unheard_step(found: Unheard, with_claims: bool) -> Step:
+    """What was left out or said wrong; it weighs twice where the goal asks for every claim."""
+    missed, wrong = sorted(set(found.missed)), sorted(set(found.wrong))
+    told = [f"{_named(missed)} left out"] if missed else []
+    told += [f"{_named(wrong)} said wrong"] if wrong else []
+    # A wrong word counts as two that are missing; four missing ones are as bad as it gets.
+    share = min(1.0, (len(missed) + 2 * len(wrong)) / 4)
+    return Step(
+        id=f"missed-{found.run_id}",
+        kind="missed",
+        sentence=f"{with_capital(', '.join(told))}.",
+        detail=found.when,
+        cures=(StepCure("Learn these words", "learn words", {"run": found.run_id}),),
+        cost=100 * WEIGHTS["missed"] * share * (2.0 if with_claims else 1.0),
+    )
+
+
+def _named(words: list[str]) -> str:
+    if len(words) > MOST_NAMED:
+        return f"{', '.join(words[:MOST_NAMED])} and {len(words) - MOST_NAMED} more"
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def remark_step(remark: OpenRemark) -> Step:
+    """What a coach remarked."""
+    at = "" if remark.at_s is None else f"at {format_clock(remark.at_s)}"
+    where = {"run": remark.run_id, "remark": remark.id}
+    return Step(
+        id=f"remark-{remark.run_id}-{remark.id}",
+        kind="coach",
+        sentence=f"“{remark.words}”",
+        detail=with_capital(", ".join(filter(None, (remark.who, at)))),
+        cures=(StepCure("Done", "settle remark", where),),
+        cost=100 * WEIGHTS["coach"] / (1 + remark.runs_ago),
+    )
+
+
+def late_step(late: LateProcess) -> Step:
+    """A process that may be late."""
+    cures = [StepCure("Look at it", "open process", {"process": late.process_id})]
+    if late.earlier_id is not None:
+        where = {"process": late.process_id, "segment": late.earlier_id}
+        label = f"Start it after “{late.earlier_name}”"
+        cures.insert(0, StepCure(label, "start process after", where))
+    ready = round(100 * late.chance_ready)
+    return Step(
+        id=f"late-{late.process_id}",
+        kind="late",
+        sentence=f"“{late.name}” is ready in time in {ready} of 100 runs.",
+        detail=f"Needed at {format_clock(late.needed_s)}"
+        f"{'' if late.has_fallback else ', no plan B'}",
+        cures=tuple(cures),
+        cost=100 * WEIGHTS["late"] * (1 - late.chance_ready) * (1 if late.has_fallback else 2),
+    )
+
+
+def pending_step(run: PendingRun) -> Step:
+    """A run that waits for a word."""
+    where = {"run": run.run_id}
+    look = StepCure("Look at it", "open run", where)
+    is_open = run.kind == "open"
+    return Step(
+        id=f"run-{run.run_id}",
+        kind="run",
+        sentence=_pending_words(run),
+        detail=with_capital(run.why),
+        cures=(StepCure("End it", "end run", where), look)
+        if is_open
+        else (
+            StepCure("Count it", "count run", where),
+            StepCure("Leave it out", "leave out run", where),
+        ),
+        cost=100 * WEIGHTS["run"],
+    )
+
+
+def _pending_words(run: PendingRun) -> str:
+    if run.kind == "open":
+        return f"{with_capital(run.name)} was never ended."
+    return f"Does {run.name} count?"
+
+
+def rules_step(sheet_id: str) -> Step:
+    """Rules that nobody performs under."""
+    return Step(
+        id="rules",
+        kind="rules",
+        sentence="These rules are invented.",
+        detail="Slot and penalties are not those of your event",
+        cures=(StepCure("Choose the rules", "choose rules", {"sheet": sheet_id}),),
+        cost=100 * WEIGHTS["rules"],
+    )

@@ -1,0 +1,1 @@
+"""Where the presenter stands, and what to do next."""

@@ -1,0 +1,271 @@
+"""What is open in a routine, gathered from its rooms for the list of what to do next."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+
+from sqlmodel import Session
+
+from server.demo import demo_file
+from server.domain.claims.backing import State
+from server.domain.claims.cures import Cure, cures_of
+from server.domain.claims.rows import Row
+from server.domain.drift.goals import Goal
+from server.domain.drift.wording import counted
+from server.domain.risk.processes import expected_processes
+from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.summary import RunLine
+from server.domain.whole.open_things import (
+    GoalAhead,
+    Grown,
+    LateProcess,
+    Open,
+    OpenClaim,
+    OpenRemark,
+    PendingRun,
+    Unheard,
+    Wordy,
+)
+from server.domain.whole.talk import voice_times, words_over
+from server.store.runs import load_run
+from server.store.settled import settled_remarks
+from server.web.drift.goal_form import Aim
+from server.web.frame.filters import clock, short_day
+from server.web.frame.telling import told
+from server.web.plan.outlook import RISK, Outlook
+from server.web.script.check import Checked, row_id
+
+RECENT_RUNS = 3
+"""Runs whose remarks are still listed."""
+
+MOST_JUDGED = 3
+"""Grown segments whose cost in chance is worked out: each takes a forecast."""
+
+LONGER_S = 1.0
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What Today is made of: the routine under its rules, its claims, its runs and what they say.
+
+    `runs` are those that were started, oldest first.
+    """
+
+    routine: Routine
+    rules: RuleSheet
+    found: Checked
+    outlook: Outlook
+    runs: Sequence[RunLine]
+
+    @property
+    def counted(self) -> list[RunLine]:
+        """The runs that enter figures, oldest first."""
+        return [line for line in self.runs if line.counts]
+
+
+def open_of(session: Session, standing: Standing, aim: Aim | None) -> Open:
+    """All that is open in a routine."""
+    routine = standing.routine
+    last = standing.counted[-1] if standing.counted else None
+    return Open(
+        claims=tuple(_claims(standing)),
+        grown=tuple(_grown(standing)),
+        wordy=tuple(_wordy(standing)),
+        unheard=None if last is None else _unheard(last),
+        remarks=tuple(_remarks(session, standing.counted)),
+        processes=tuple(_late(standing)),
+        runs=tuple(_pending(standing.runs)),
+        rules_invented=is_invented(standing.rules),
+        rule_sheet_id=standing.rules.id,
+        goal=None if aim is None else GoalAhead(goal_words(aim.goal), aim.progress.left),
+        drinks=standing.found.untold,
+        spare_s=_spare_s(standing) if routine.segments else None,
+    )
+
+
+def is_invented(rules: RuleSheet) -> bool:
+    """Whether a rule sheet is the invented one that every new database holds, unchanged."""
+    shipped = _shipped_rules()
+    return replace(rules, id=shipped.id) == shipped
+
+
+@cache
+def _shipped_rules() -> RuleSheet:
+    return demo_file().rules
+
+
+def goal_words(goal: Goal) -> str:
+    """A goal in words: "3 in a row, 9:40 to 9:58"."""
+    runs = f"{goal.runs} in a row" if goal.in_a_row and goal.runs > 1 else counted(goal.runs, "run")
+    return f"{runs}, {clock(goal.low_s)} to {clock(goal.high_s)}"
+
+
+def state_of(row: Row, routine: Routine) -> State | None:
+    """How a claim is to be settled; None where it is in order, or cannot be checked."""
+    if not row.is_checked:
+        return None
+    if row.state == "unplanned":
+        # A word of a drink can be put on its card; numbers stand on no card.
+        return row.state if row.word and row.drink_id and row.kind == "descriptor" else None
+    return (
+        row.state if row.is_open and row.state in ("contradicted", "unbacked", "unsaid") else None
+    )
+
+
+def _claims(standing: Standing) -> Iterator[OpenClaim]:
+    routine = standing.routine
+    drinks = {drink.id: drink.name for drink in routine.drinks}
+    for row in standing.found.ledger.rows:
+        state = state_of(row, routine)
+        if state is None:
+            continue
+        said = row.sayings[0] if row.sayings else None
+        yield OpenClaim(
+            id=row_id(row.key),
+            state=state,
+            word=row.word or row.label,
+            why=row.why[0] if row.why else "",
+            drink=drinks.get(row.drink_id or "", ""),
+            at_s=said.at_s if said else None,
+            segment_id=said.segment_id if said else _about(routine, row.drink_id),
+            cures=tuple((cure.id, cure.words) for cure in cures_in_all(row, routine)),
+        )
+
+
+def cures_in_all(row: Row, routine: Routine) -> list[Cure]:
+    """The cures that mean all serves: those that mean each stand with the claim itself."""
+    return [
+        replace(cure, words=cure.words.removesuffix(" in all"))
+        for cure in cures_of(row, routine)
+        if not cure.id.endswith("-each")
+    ]
+
+
+def _about(routine: Routine, drink_id: str | None) -> str | None:
+    """The first segment about a drink in which something is said."""
+    about = (each for each in routine.segments if each.drink_id == drink_id and each.said)
+    return next((each.id for each in about), None)
+
+
+def _grown(standing: Standing) -> Iterator[Grown]:
+    expected_s = standing.outlook.expected_s
+    splits = [line.summary.splits_ms for line in standing.counted]
+    found = []
+    for segment in standing.routine.segments:
+        planned_s = segment.duration.likely_s
+        runs = 0
+        for split in reversed(splits):
+            if split.get(segment.id, 0) / 1000 < planned_s + LONGER_S:
+                break
+            runs += 1
+        if runs > 1 and expected_s[segment.id] >= planned_s + LONGER_S:
+            found.append((segment, runs))
+    found.sort(key=lambda each: each[0].duration.likely_s - expected_s[each[0].id])
+    for place, (segment, runs) in enumerate(found):
+        yield Grown(
+            segment.id,
+            segment.name,
+            segment.duration.likely_s,
+            expected_s[segment.id],
+            runs,
+            _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0,
+            bool(segment.said),
+        )
+
+
+def _chance_lost(standing: Standing, segment: Segment) -> float:
+    """By how much the chance would be greater were a segment done as planned."""
+    outlook = standing.outlook
+    over_s = outlook.expected_s[segment.id] - segment.duration.likely_s
+
+    def lost() -> float:
+        shorter = outlook.tried([outlook.shortened(standing.routine, segment.id, over_s)])
+        return outlook.quick(shorter).chance_inside - outlook.quick(outlook.model).chance_inside
+
+    chance, _ = told(RISK, lost)
+    return max(0.0, chance or 0.0)
+
+
+def _wordy(standing: Standing) -> Iterator[Wordy]:
+    routine, paces = standing.routine, standing.outlook.paces
+    measured = {each for line in standing.counted for each in line.summary.splits_ms}
+    voices_s = voice_times(routine.segments, paces, routine.language)
+    for segment in routine.segments:
+        voice_s = voices_s.get(segment.id, 0.0)
+        # What was measured tells more than its words: it is listed as longer, or is in order.
+        if segment.id in measured or voice_s < segment.duration.likely_s + LONGER_S:
+            continue
+        too_many = words_over(segment, paces, routine.language)
+        yield Wordy(segment.id, segment.name, segment.duration.likely_s, voice_s, too_many)
+
+
+def _spare_s(standing: Standing) -> float | None:
+    """The planned time of what is spoken, less what its words take."""
+    routine = standing.routine
+    voices_s = voice_times(routine.segments, standing.outlook.paces, routine.language)
+    if not voices_s:
+        return None
+    return sum(
+        each.duration.likely_s - voices_s[each.id]
+        for each in routine.segments
+        if each.id in voices_s
+    )
+
+
+def _unheard(line: RunLine) -> Unheard | None:
+    ticks = line.summary.claims
+
+    def words(verdict: str) -> tuple[str, ...]:
+        return tuple(key.split(":", 2)[-1] for key, each in ticks.items() if each == verdict)
+
+    if not ticks:
+        return None
+    return Unheard(line.id, f"On {_when(line)}", words("missed"), words("wrong"))
+
+
+def _when(line: RunLine) -> str:
+    when = short_day(line.started_ms or line.created_ms)
+    return f"{when}, “{line.label}”" if line.label else when
+
+
+def _remarks(session: Session, runs: Sequence[RunLine]) -> Iterator[OpenRemark]:
+    recent = list(reversed(runs))[:RECENT_RUNS]
+    settled = settled_remarks(session, [line.id for line in recent])
+    for ago, line in enumerate(recent):
+        for note in load_run(session, line.id).state.notes:
+            if note.who and (line.id, note.id) not in settled:
+                at_s = note.elapsed_ms / 1000
+                yield OpenRemark(line.id, note.id, note.text, note.who, at_s, ago)
+
+
+def _late(standing: Standing) -> Iterator[LateProcess]:
+    full, _ = told(RISK, lambda: standing.outlook.full)
+    if full is None:
+        return
+    names = {segment.id: segment.name for segment in standing.routine.segments}
+    processes = {each.id: each for each in standing.routine.processes}
+    times = {each.id: each for each in expected_processes(standing.outlook.model)}
+    for risk in full.processes:
+        process, placed = processes[risk.id], times[risk.id]
+        if placed.due_s is None:
+            continue
+        earlier = placed.safe_after_id
+        is_earlier = earlier is not None and earlier != process.after_segment_id
+        yield LateProcess(
+            risk.id,
+            risk.name,
+            risk.chance_ready,
+            placed.due_s,
+            bool(process.fallback),
+            earlier if is_earlier else None,
+            names.get(earlier or "", "") if is_earlier else "",
+        )
+
+
+def _pending(runs: Sequence[RunLine]) -> Iterator[PendingRun]:
+    for line in runs:
+        if line.is_open:
+            yield PendingRun(line.id, f"the run of {_when(line)}", "open")
+        elif line.doubt and line.excluded is None and line.status == "finished":
+            yield PendingRun(line.id, f"the run of {_when(line)}", "doubtful", line.why_not)

@@ -1,0 +1,99 @@
+"""Today: the first page of a routine, and what can be done from it at one touch."""
+
+from functools import partial
+
+from fastapi import APIRouter, Request, Response
+from starlette.concurrency import run_in_threadpool
+
+from server.domain.base.errors import InvalidInput
+from server.domain.routine.patterns import MOST_DRINKS, with_pattern
+from server.domain.routine.routine import Routine
+from server.store.annotating import exclude_run
+from server.store.ids import new_id
+from server.store.routines import change_of, load_routine
+from server.store.rule_sheets import load_rule_sheet
+from server.store.settled import settle_remark, unsettle_remark
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
+from server.web.frame.editing import Edit
+from server.web.frame.forms import Form
+from server.web.frame.local_zone import today
+from server.web.frame.page_cache import PageCache
+from server.web.frame.render import page, see, wants_body
+from server.web.plan.outlook import HeldOutlooks
+from server.web.today.acts import change_named
+from server.web.today.view import today_page
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+
+@router.get("")
+async def get_today(
+    request: Request, held: HeldDatabase, outlooks: HeldOutlooks, now_ms: NowMs,
+    routine_id: str, settled: str = "",
+) -> Response:  # fmt: skip
+    # It joins all rooms and is looked at most: kept until the routine changes, or the day, by
+    # which a break is counted.
+    pages: PageCache = request.app.state.pages
+    place = ("today", routine_id, settled, wants_body(request), today(now_ms))
+    writes = held.writes
+    run_id, _, remark_id = settled.partition(".")
+
+    def look() -> Response:
+        with held.reading() as session:
+
+            def make() -> Response:
+                stored = load_routine(session, routine_id)
+                done = (run_id, remark_id) if remark_id else None
+                return page(request, "today", today_page(session, stored, Form(), outlooks, done))
+
+            return pages.answer(request, place, make, change_of(session, routine_id), writes)
+
+    standing = pages.standing(request, place, writes)
+    return await run_in_threadpool(look) if standing is None else standing
+
+
+@router.post("/today")
+def post_act(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Response:
+    """Do what a line of the list offers."""
+    rules = load_rule_sheet(edit.session, edit.routine.rule_sheet_id)
+    change, label = change_named(edit.typed.text("action"), edit, rules)
+    return edit.save(change, label, "today", partial(today_page, outlooks=outlooks))
+
+
+@router.post("/pattern")
+def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Response:
+    """Start from an empty pattern of segments that fills the slot."""
+    rules = load_rule_sheet(edit.session, edit.routine.rule_sheet_id)
+    typed = edit.typed
+
+    def change(routine: Routine) -> Routine:
+        drinks = typed.whole_number("drinks", 1, MOST_DRINKS)
+        typed.check()
+        return with_pattern(routine, rules.target_s, drinks, new_id)
+
+    label = "started from a pattern"
+    return edit.save(change, label, "today", partial(today_page, outlooks=outlooks))
+
+
+@router.post("/remarks/settle")
+def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    """Call a remark done: it leaves the list, and can be brought back."""
+    run_id, remark_id = typed.text("run"), typed.text("remark")
+    settle_remark(session, run_id, remark_id)
+    return see(f"/routines/{routine_id}?settled={run_id}.{remark_id}")
+
+
+@router.post("/remarks/unsettle")
+def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    unsettle_remark(session, typed.text("run"), typed.text("remark"))
+    return see(f"/routines/{routine_id}")
+
+
+@router.post("/counting")
+def post_counting(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    """Whether a doubtful run counts."""
+    choices = {"count run": False, "leave out run": True}
+    if typed.text("action") not in choices:
+        raise InvalidInput.of("action", "Say whether the run counts.")
+    exclude_run(session, typed.text("run"), choices[typed.text("action")])
+    return see(f"/routines/{routine_id}")

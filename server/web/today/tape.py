@@ -1,0 +1,175 @@
+"""The tape on Today: the plan, the last run beneath it, and each process, on one scale."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.base.durations import format_apart, format_clock
+from server.domain.risk.outcome import ProcessRisk
+from server.domain.risk.saying import in_a_hundred
+from server.domain.routine.plan import Layout
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.summary import RunLine
+from server.web.frame.tape import Post, ProcessStrip, Scale, drink_classes, plan_tape, span_of
+
+NOTCHED_S = 3.0
+"""A segment of the last run so much longer than planned is notched; only the longest is."""
+
+PX = 10.4
+"""Pixels of a percent of the strip on a screen of 1,280 px, for which names are fitted."""
+LETTER_PX = 8.6
+BESIDE_PX = 14.0
+
+
+@dataclass(frozen=True)
+class Block:
+    """A segment on a row; `word` is its first word where that fits."""
+
+    x: float
+    width: float
+    kind: str
+    title: str
+    label: str = ""
+    word: str = ""
+
+
+@dataclass(frozen=True)
+class Notch:
+    """What was longer than planned in the last run, in words, and where."""
+
+    x: float
+    words: str
+
+
+@dataclass(frozen=True)
+class ProcessRow:
+    """A process: its strip, and when it is needed and how surely it is ready, in words."""
+
+    strip: ProcessStrip
+    words: str
+
+
+@dataclass(frozen=True)
+class DrinkName:
+    """Over which stretch a drink is named."""
+
+    x: float
+    width: float
+    name: str
+    kind: str
+
+
+@dataclass(frozen=True)
+class TodayTape:
+    """The whole drawing; `last` is empty without a run."""
+
+    title: str
+    ticks: tuple[Post, ...]
+    end: float
+    end_label: str
+    target: float
+    drinks: tuple[DrinkName, ...]
+    plan: tuple[Block, ...]
+    plan_total: str
+    last: tuple[Block, ...]
+    last_total: str
+    notch: Notch | None
+    processes: tuple[ProcessRow, ...]
+
+
+def today_tape(
+    routine: Routine,
+    rules: RuleSheet,
+    placed: Layout,
+    last: RunLine | None,
+    chances: Sequence[ProcessRisk] = (),
+) -> TodayTape:
+    """The tape of a plan and the last run that counts, where there is one."""
+    last_s = (last.total_ms or 0) / 1000 if last else 0.0
+    ready_s = [each.ready_high_s or 0.0 for each in placed.processes]
+    scale = Scale(span_of(rules, placed.total_s, last_s, *ready_s))
+    kinds = drink_classes(routine)
+    base = plan_tape(placed, rules, scale.span_s)
+    ready = {each.name: in_a_hundred(each.chance_ready) for each in chances}
+    return TodayTape(
+        title=base.title,
+        ticks=base.ticks,
+        end=scale.at(rules.slot_s),
+        end_label=format_clock(rules.slot_s),
+        target=scale.at(rules.target_s),
+        drinks=tuple(_drinks(routine, placed, scale, kinds)),
+        plan=tuple(
+            _block(scale, each.start_s, each.end_s, kinds[each.segment.id], n, each.segment.name)
+            for n, each in enumerate(placed.segments, 1)
+        ),
+        plan_total=format_clock(placed.total_s),
+        last=_last(routine, last, scale, kinds) if last else (),
+        last_total=format_clock(last_s) if last else "",
+        notch=_notch(routine, last, scale) if last else None,
+        processes=tuple(
+            ProcessRow(each, _needed(each, ready.get(each.name, ""))) for each in base.processes
+        ),
+    )
+
+
+def _block(scale: Scale, start_s: float, end_s: float, kind: str, number: int, name: str) -> Block:
+    x = scale.at(start_s)
+    width = round(scale.at(end_s) - x, 3)
+    word = name.split()[0].rstrip(",;:") if name.split() else ""
+    fits = width * PX > len(word) * LETTER_PX + BESIDE_PX
+    label = str(number) if width * PX > 24 else ""
+    return Block(x, width, kind, f"{number}. {name}", label, word if fits else "")
+
+
+def _last(
+    routine: Routine, last: RunLine, scale: Scale, kinds: dict[str, str]
+) -> tuple[Block, ...]:
+    names = {each.id: (n, each.name) for n, each in enumerate(routine.segments, 1)}
+    blocks = []
+    for segment_id, split_ms in last.summary.splits_ms.items():
+        end_s = last.summary.ends_ms[segment_id] / 1000
+        number, name = names.get(segment_id, (0, "a former segment"))
+        kind = kinds.get(segment_id, "no-drink")
+        block = _block(scale, end_s - split_ms / 1000, end_s, kind, number, name)
+        blocks.append(Block(block.x, block.width, kind, block.title))
+    return tuple(blocks)
+
+
+def _notch(routine: Routine, last: RunLine, scale: Scale) -> Notch | None:
+    over = [
+        (split_ms / 1000 - each.duration.likely_s, each)
+        for each in routine.segments
+        if (split_ms := last.summary.splits_ms.get(each.id)) is not None
+    ]
+    most_s, segment = max(over, key=lambda each: each[0], default=(0.0, None))
+    if segment is None or most_s < NOTCHED_S:
+        return None
+    at_s = last.summary.ends_ms[segment.id] / 1000
+    return Notch(scale.at(at_s), f"{segment.name}, {format_apart(most_s, tenths=True)}")
+
+
+def _drinks(
+    routine: Routine, placed: Layout, scale: Scale, kinds: dict[str, str]
+) -> list[DrinkName]:
+    found = []
+    for drink in routine.drinks:
+        about = [each for each in placed.segments if each.segment.drink_id == drink.id]
+        # A process may be started long before: the name stands over the longest stretch.
+        stretches: list[list[float]] = []
+        for each in about:
+            if stretches and abs(stretches[-1][1] - each.start_s) < 30:
+                stretches[-1][1] = each.end_s
+            else:
+                stretches.append([each.start_s, each.end_s])
+        if stretches:
+            start_s, end_s = max(stretches, key=lambda each: each[1] - each[0])
+            x = scale.at(start_s)
+            kind = kinds[about[0].segment.id]
+            found.append(DrinkName(x, round(scale.at(end_s) - x, 3), drink.name, kind))
+    return found
+
+
+def _needed(strip: ProcessStrip, ready: str) -> str:
+    if strip.due is None:
+        return ""
+    return f"{strip.due.label}{f', in time {ready}' if ready else ''}"

@@ -1,0 +1,245 @@
+"""What Today shows, worked out of what is open."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+from urllib.parse import quote
+
+from sqlmodel import Session
+
+from server.domain.base.durations import format_apart, format_clock
+from server.domain.base.text import with_capital
+from server.domain.routine.plan import layout
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.compare import verdict_on
+from server.domain.runs.summary import RunLine
+from server.domain.whole.next_steps import next_steps
+from server.domain.whole.readiness import Ready, readiness
+from server.domain.whole.step import Kind, Step, StepCure
+from server.store.goals import load_goal
+from server.store.routines import StoredRoutine
+from server.store.runs import list_runs
+from server.web.drift.goal_form import Aim, aim
+from server.web.frame.editing import routine_context
+from server.web.frame.filters import clock_ms, short_day
+from server.web.frame.forms import Form
+from server.web.frame.shown import RoutinePage
+from server.web.frame.telling import told
+from server.web.plan.chances import Told, told_of
+from server.web.plan.outlook import RISK, Outlook, Outlooks
+from server.web.script.check import checked
+from server.web.today.gather import Standing, goal_words, open_of
+from server.web.today.tape import TodayTape, today_tape
+
+SURE = 0.95
+
+LATEST_TRIES = 3
+
+MOST_OFFERS = 2
+"""Buttons on a line; whatever else settles it stands where the thing itself stands."""
+
+STUBS: Mapping[Kind, tuple[str, str]] = {
+    "wrong": ("wrong", "Wrong"),
+    "nothing gives it": ("wrong", "Nothing gives it"),
+    "longer": ("longer", "Longer"),
+    "over": ("longer", "Too many words"),
+    "late": ("longer", "May be late"),
+    "rules": ("needs", "Rules"),
+    "never said": ("unsaid", "Never said"),
+    "missed": ("missed", "Missed"),
+    "not on the card": ("extra", "Not on card"),
+    "coach": ("coach", "Coach"),
+    "run": ("needs", "Run"),
+}
+"""Kind of a step -> the sign of its stub and the word on it."""
+
+
+@dataclass(frozen=True)
+class LastRun:
+    """The last run that counts: its total, how it ended, and when and where it was."""
+
+    id: str
+    total: str
+    words: str
+    about: str
+
+
+@dataclass(frozen=True)
+class Chance:
+    """The next run: what is told of it, its share of slots, and what would make it sure."""
+
+    told: Told
+    share: float
+    advice: str
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A button of a step: it acts, or it is a link."""
+
+    label: str
+    action: str
+    fields: Mapping[str, str]
+    href: str = ""
+
+
+@dataclass(frozen=True)
+class Line:
+    """A step as it stands in the list."""
+
+    id: str
+    stub: str
+    word: str
+    sentence: str
+    detail: str
+    offers: tuple[Offer, ...]
+
+
+@dataclass(frozen=True)
+class Try:
+    """A run on the way to the goal: its total, and whether and how it met the goal."""
+
+    run_id: str
+    total: str
+    met: bool
+    words: str
+
+
+@dataclass(frozen=True)
+class Way:
+    """The goal in words, the latest runs towards it, and how many are still to go."""
+
+    words: str
+    tries: tuple[Try, ...]
+    left: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class TodayPage(RoutinePage):
+    """Where the presenter stands, and what to do next."""
+
+    folder: ClassVar[str] = "today"
+    last: LastRun | None
+    chance: Chance | None
+    untold: tuple[str, ...]
+    tape: TodayTape
+    lines: tuple[Line, ...]
+    ready: tuple[tuple[Ready, str], ...]
+    aim: Way | None
+    settled: tuple[str, str] | None
+    form: Form
+    drinks_planned: int
+
+
+def today_page(
+    session: Session,
+    stored: StoredRoutine,
+    form: Form,
+    outlooks: Outlooks,
+    settled: tuple[str, str] | None = None,
+) -> TodayPage:
+    """What Today shows; `settled` is a remark just called done."""
+    head = routine_context(session, stored, "today")
+    routine, rules = stored.routine, head["rules"]
+    runs = [line for line in list_runs(session, routine.id) if line.status != "waiting"]
+    outlook = outlooks.of(session, stored, rules)
+    standing = Standing(routine, rules, checked(routine, rules), outlook, runs)
+    goal = aim(load_goal(session, routine.id).now, runs)
+    open_ = open_of(session, standing, goal)
+    counted = standing.counted
+    last = counted[-1] if counted else None
+    chance, untold = told(RISK, lambda: _chance(outlook)) if routine.segments else (None, "")
+    full = outlook.full if chance else None
+    planned = layout(routine)
+    return TodayPage(
+        **head,
+        last=_last(last, rules) if last else None,
+        chance=chance,
+        untold=tuple(filter(None, (*standing.found.untold, outlook.untold, untold))),
+        tape=today_tape(routine, rules, planned, last, full.processes if full else ()),
+        lines=tuple(_line(step, routine.id) for step in next_steps(open_)),
+        ready=tuple(
+            (each, _place_of(each, routine.id, rules))
+            for each in readiness(open_)
+            if each.about != "goal"
+        ),
+        aim=_way(goal, runs) if goal else None,
+        settled=settled,
+        form=form,
+        drinks_planned=len(routine.drinks) or 2,
+    )
+
+
+def _last(line: RunLine, rules: RuleSheet) -> LastRun:
+    verdict = verdict_on((line.total_ms or 0) / 1000, rules)
+    over = verdict.to_slot_s > 0
+    words = (
+        f"last time, {format_apart(verdict.to_slot_s, 'over the slot', tenths=True)}"
+        if over
+        else "last time, inside the slot"
+    )
+    about = ", ".join(
+        filter(
+            None, (short_day(line.started_ms or line.created_ms), line.label, line.occasion.venue)
+        )
+    )
+    return LastRun(line.id, clock_ms(line.total_ms), words, about)
+
+
+def _way(goal: Aim, runs: Sequence[RunLine]) -> Way:
+    totals_ms = {line.id: line.total_ms for line in runs}
+    tries = tuple(
+        Try(each.run_id, clock_ms(totals_ms[each.run_id]), each.met, each.words)
+        for each in reversed(goal.attempts[:LATEST_TRIES])
+    )
+    return Way(with_capital(goal_words(goal.goal)), tries, goal.progress.left)
+
+
+def _chance(outlook: Outlook) -> Chance:
+    full = outlook.full
+    shown = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
+    needed_s = full.quantile_s(SURE) - outlook.rules.slot_s
+    advice = (
+        f"Cut {format_clock(needed_s)} to be sure 95 times in 100."
+        if round(needed_s) > 0
+        else "Sure 95 times in 100."
+    )
+    return Chance(shown, full.chance_inside, advice)
+
+
+def _line(step: Step, routine_id: str) -> Line:
+    stub, word = STUBS[step.kind]
+    offers = tuple(_offer(cure, routine_id) for cure in step.cures[:MOST_OFFERS])
+    return Line(step.id, stub, word, step.sentence, step.detail, offers)
+
+
+def _offer(cure: StepCure, routine_id: str) -> Offer:
+    if cure.acts and cure.action != "end run":
+        return Offer(cure.label, cure.action, cure.parameters)
+    return Offer(cure.label, cure.action, cure.parameters, _href(cure, routine_id))
+
+
+def _href(cure: StepCure, routine_id: str) -> str:
+    """Where what a cure only opens is done."""
+    at = {name: quote(text) for name, text in cure.parameters.items()}
+    here = f"/routines/{routine_id}"
+    return {
+        "open claim": f"{here}/claims?open={at.get('claim', '')}",
+        "write words": f"{here}/script?open=segment-{at.get('segment', '')}",
+        "cut words": f"{here}/script?open=segment-{at.get('segment', '')}",
+        "learn words": f"/runs/{at.get('run', '')}",
+        "open process": f"{here}/plan?edit=process-{at.get('process', '')}",
+        "open run": f"/runs/{at.get('run', '')}",
+        "end run": f"{here}/runs",
+        "choose rules": f"/rules/{at.get('sheet', '')}",
+    }[cure.action]
+
+
+def _place_of(line: Ready, routine_id: str, rules: RuleSheet) -> str:
+    here = f"/routines/{routine_id}"
+    return {
+        "drinks": f"{here}/drinks",
+        "words": f"{here}/script",
+        "claims": f"{here}/claims",
+        "rules": f"/rules/{rules.id}",
+    }[line.about]

@@ -1,0 +1,33 @@
+"""Differences are said in words, never with a sign."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from server.domain.base.durations import format_apart
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [
+        (26, "26 s over"),
+        (-26.4, "26 s under"),
+        (71, "1:11 over"),
+        (0.4, "on plan"),
+        (59.6, "1:00 over"),
+    ],
+)
+def test_whole_seconds_for_plans(seconds, words):
+    assert format_apart(seconds) == words
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"), [(1.84, "1.8 s late"), (-0.04, "on plan"), (-71.2, "1:11 early")]
+)
+def test_tenths_for_what_was_measured(seconds, words):
+    assert format_apart(seconds, "late", "early", tenths=True) == words
+
+
+@given(st.floats(-7200, 7200))
+def test_no_difference_carries_a_sign(seconds):
+    assert not set(format_apart(seconds)) & set("+-−±")

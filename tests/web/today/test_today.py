@@ -1,0 +1,114 @@
+"""Today: where the presenter stands, and what to do next, each with its cure."""
+
+from server.store.runs import list_runs, load_run
+from server.store.settled import settled_remarks
+from tests.factories import make_routine, make_segment
+from tests.web.html import Page
+from tests.web.practice import practise
+from tests.web.shelf import keep
+
+DEMO = "/routines/routine-demo"
+
+
+def today(client, path="/routines/r1"):
+    return Page(client.get(path))
+
+
+def act(client, path, **fields):
+    return client.post(f"{path}/today", data=fields)
+
+
+def test_a_new_routine_says_how_to_begin(client):
+    keep(client, make_routine(segments=()))
+    page = today(client)
+    assert page.text("h1") == "Three steps to the clock"
+    assert page.form("/routines/r1/segments/new") is not None
+
+
+def test_a_pattern_fills_the_slot_up_to_the_target(client):
+    keep(client, make_routine(segments=()))
+    client.post("/routines/r1/pattern", data={"drinks": "2"})
+    page = today(client)
+    assert page.text("h1") == "No run yet"
+    assert page.text(".tape-totals dd") == "9:50"
+
+
+def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
+    keep(client, make_routine(segments=()))
+    answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
+    assert answer.status_code == 422
+    assert "1" in Page(answer).fault("drinks")
+
+
+def test_the_last_run_that_counts_stands_first(client):
+    practise(client, (180, 200, 205), (180, 200, 215))
+    assert today(client).text("h1").startswith("9:55 last time")
+
+
+def test_a_run_beyond_the_slot_says_by_how_much(client):
+    practise(client, (180, 200, 230.2))
+    assert today(client).text("h1") == "10:10 last time, 10.2 s over the slot"
+
+
+def test_the_demo_lists_five_things_each_with_a_cure(demo):
+    page = today(demo, DEMO)
+    steps = page.all(".steps > li")
+    assert len(steps) == 5
+    assert all(step.cssselect(".cures button, .cures a") for step in steps)
+
+
+def test_the_contradiction_of_the_demo_is_listed_first(demo):
+    assert today(demo, DEMO).texts(".steps .stub-word")[0] == "Wrong"
+
+
+def test_a_cure_settles_its_line_and_can_be_undone(own_demo):
+    before = today(own_demo, DEMO)
+    cure = before.all(".steps li:first-child form")[0]
+    answer = own_demo.post(cure.get("action"), data=dict(cure.form_values()))
+    assert answer.headers["location"] == DEMO
+    after = today(own_demo, DEMO)
+    assert "Wrong" not in after.texts(".steps .stub-word")
+    own_demo.post(f"{DEMO}/undo", data={"back": "today"})
+    assert today(own_demo, DEMO).texts(".steps .stub-word")[0] == "Wrong"
+
+
+def test_a_segment_that_has_grown_is_planned_as_it_is_run(client):
+    practise(client, *[(180, 200, 225)] * 4)
+    page = today(client)
+    (form,) = [
+        each for each in page.all(".steps form") if "plan segment" in str(each.form_values())
+    ]
+    client.post(form.get("action"), data=dict(form.form_values()))
+    assert "Longer" not in today(client).texts(".steps .stub-word")
+
+
+def test_a_remark_that_is_done_leaves_the_list_and_comes_back(own_demo):
+    run_id, remark_id = remark_of(own_demo)
+    settled = own_demo.post(
+        f"{DEMO}/remarks/settle", data={"run": run_id, "remark": remark_id}
+    ).headers["location"]
+    assert "Called done" in today(own_demo, settled).text(".notice")
+    own_demo.post(f"{DEMO}/remarks/unsettle", data={"run": run_id, "remark": remark_id})
+    with own_demo.app.state.database.reading() as session:
+        assert settled_remarks(session, [run_id]) == set()
+
+
+def test_an_unknown_action_is_refused_with_a_reason(client):
+    keep(client, make_routine(segments=(make_segment("s1", 20),)))
+    assert act(client, "/routines/r1", action="fly").status_code == 422
+
+
+def test_a_claim_that_is_gone_is_not_found(client):
+    keep(client, make_routine(segments=(make_segment("s1", 20),)))
+    answer = act(client, "/routines/r1", action="put on card", claim="claim-nowhere")
+    assert answer.status_code == 404
+
+
+def remark_of(client):
+    """A watcher's note in the demo's runs."""
+    with client.app.state.database.reading() as session:
+        for line in reversed(list_runs(session, "routine-demo")):
+            for note in load_run(session, line.id).state.notes:
+                if note.who:
+                    return line.id, note.id
+    raise AssertionError("the demo has no remark")
