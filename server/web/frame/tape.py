@@ -49,7 +49,7 @@ class Post:
 class Block:
     """A segment on the band, as planned.
 
-    `row` is the track it lies in ("both" fills two), `drink` how its drink is drawn. `number_room`
+    `row` is the track it lies in ("both" fills two), `tint` how its drink is drawn. `number_room`
     and `lasts_room` name the widths from which its number and its time have room. `critical` says
     that it holds up the finish, `said` is what a screen reader says of it.
     """
@@ -60,7 +60,7 @@ class Block:
     x: float
     width: float
     row: str
-    drink: str
+    tint: str
     lasts: str
     seconds: float
     title: str
@@ -76,7 +76,7 @@ class ProcessStrip:
 
     id: str
     name: str
-    drink: str
+    tint: str
     busy: Piece
     unsure: Piece
     due: Post | None
@@ -236,7 +236,7 @@ def ticks(scale: Scale) -> tuple[Post, ...]:
     return tuple(Post(scale.at(each), format_clock(each), "tick") for each in moments)
 
 
-def _block(number: int, placed: PlacedSegment, drink: str, scale: Scale) -> Block:
+def _block(number: int, placed: PlacedSegment, tint: str, scale: Scale) -> Block:
     segment = placed.segment
     x = scale.at(placed.start_s)
     width = round(scale.at(placed.end_s) - x, 3)
@@ -249,7 +249,7 @@ def _block(number: int, placed: PlacedSegment, drink: str, scale: Scale) -> Bloc
         x=x,
         width=width,
         row="helper" if segment.helper else segment.lane,
-        drink=drink,
+        tint=tint,
         lasts=lasts,
         seconds=segment.duration.likely_s,
         title=f"{number}. {segment.name}, {lasts}, {start} to {end}",
@@ -260,7 +260,7 @@ def _block(number: int, placed: PlacedSegment, drink: str, scale: Scale) -> Bloc
     )
 
 
-def _strip(placed: PlacedProcess, drink: str, scale: Scale) -> ProcessStrip:
+def _strip(placed: PlacedProcess, tint: str, scale: Scale) -> ProcessStrip:
     start_s, low_s = placed.start_s or 0.0, placed.ready_low_s or 0.0
     ready_s, high_s = placed.ready_s or 0.0, placed.ready_high_s or 0.0
     name, due_s = placed.process.name, placed.due_s
@@ -272,7 +272,7 @@ def _strip(placed: PlacedProcess, drink: str, scale: Scale) -> ProcessStrip:
     return ProcessStrip(
         id=placed.process.id,
         name=name,
-        drink=drink,
+        tint=tint,
         busy=busy,
         unsure=scale.piece(
             low_s, high_s, "", f"ready about {format_clock(ready_s)}, at the latest "

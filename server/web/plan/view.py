@@ -55,7 +55,7 @@ class Row:
     id: str
     number: int
     name: str
-    drink: str
+    tint: str
     start_s: float
     lasts_s: float
     note: str
@@ -172,13 +172,13 @@ def rows_of(
     )
 
 
-def _row(number: int, segment: Segment, start_s: float, takes: Takes, drink: str) -> Row:
+def _row(number: int, segment: Segment, start_s: float, takes: Takes, tint: str) -> Row:
     note, needs = _lane_note(segment), False
     if takes.has_grown:
         note, needs = f"{takes.over_s:.0f} s longer", True
     elif takes.words_over_s:
         note, needs = f"{takes.words_over_s:.0f} s of words over", True
-    return Row(segment.id, number, segment.name, drink, start_s, takes.planned_s, note, needs)
+    return Row(segment.id, number, segment.name, tint, start_s, takes.planned_s, note, needs)
 
 
 def _lane_note(segment: Segment) -> str:

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.domain.routine.drink import Drink
 from server.domain.routine.plan import layout, place_segments
 from server.domain.routine.rules import TimeCall
 from server.domain.runs.compare import compare
@@ -56,9 +57,9 @@ def test_a_block_has_the_tint_of_its_drink_by_the_order_of_drinks():
         make_segment("s2", drink_id="d1"),
         make_segment("s3", drink_id=None),
     )
-    drinks = tuple(replace(make_routine().drinks[0], id=each) for each in ("d1", "d2"))
+    drinks = tuple(Drink(each, f"Drink {each}") for each in ("d1", "d2"))
     blocks = tape_of(make_routine(drinks=drinks, segments=segments)).blocks
-    assert [each.drink for each in blocks] == ["drink-2", "drink-1", "no-drink"]
+    assert [each.tint for each in blocks] == ["drink-2", "drink-1", "no-drink"]
 
 
 def test_calls_target_and_end_of_the_slot_stand_at_their_time():
@@ -197,5 +198,5 @@ def test_words_of_notches_never_lie_upon_one_another(places):
 
 def test_words_that_begin_somewhere_keep_clear_of_those_that_end_elsewhere():
     assert beside(10, 40, 60, 10, left=False) == "from-wide"
-    assert beside(10, 30, None, 0, left=False) == "from-medium"
+    assert beside(10, 40, None, 0, left=False) == "from-medium"
     assert beside(10, 80, 60, 10, left=False) == "never"

@@ -263,7 +263,7 @@ def test_the_first_line_answers_with_the_chance_the_plan_and_what_to_cut(client)
     page = Page(client.get(f"{path}/plan"))
     assert page.text("h1").endswith(" in 100 finish within 10:00")
     assert "planned 9:45, 0:15 to spare; as it will run " in page.text(".headline .about")
-    assert page.text(".sure p").startswith("Cut ")
+    assert page.text(".plan-sure p").startswith("Cut ")
 
 
 def test_before_the_chance_is_worked_out_the_first_line_tells_of_the_plan(client, path):

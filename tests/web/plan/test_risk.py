@@ -55,7 +55,7 @@ def cuts(page):
             text_of(row.cssselect(".detail")[0]),
             row.cssselect("a")[0].get("href"),
         )
-        for row in page.all(".folds .cut-lines > li")
+        for row in page.all(".chance-folds .cut-lines > li")
     }
 
 
