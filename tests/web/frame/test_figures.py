@@ -18,6 +18,7 @@ PLACES = (
     "/claims", "/declaration", "/drinks", "/rehearse", "/runs", "/drift", "/drift/compare",
     "/drift/sessions",
 )  # fmt: skip
+DEMO = "/routines/routine-demo"
 SMALL = make_routine(
     segments=(
         make_segment("s1", 180, said="Good evening. I am glad that you are here with me tonight."),
@@ -62,7 +63,7 @@ def routine(request):
     if request.param == "small":
         return request.getfixturevalue("small")
     demo = request.getfixturevalue("demo")
-    return demo, Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
+    return demo, DEMO
 
 
 def test_a_figure_that_several_pages_show_is_the_same_on_each(routine):
@@ -72,7 +73,7 @@ def test_a_figure_that_several_pages_show_is_the_same_on_each(routine):
 
 
 def test_every_kind_of_shared_figure_is_met_on_more_than_one_page(demo):
-    path = Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
+    path = DEMO
     pages = defaultdict(set)
     for figure, values in figures_of(demo, path).items():
         pages[figure.partition(":")[0]] |= set().union(*values.values())
@@ -104,7 +105,7 @@ def test_the_next_run_has_one_answer_after_the_plan_was_edited(client):
 
 
 def test_the_demo_has_one_chance_on_plan_risk_drift_goal_and_first_page(demo):
-    path = Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
+    path = DEMO
     assert_one_answer(demo, path, shown_by_drift=True)
     chance = Page(demo.get(f"{path}/plan/next")).text("[data-figure^='inside:']")
     assert Page(demo.get("/")).one(f"[hx-get='{path}/plan/next']") is not None
@@ -161,7 +162,7 @@ def test_the_stage_starts_each_segment_where_the_plan_does(routine):
 
 
 def test_claims_checked_and_unchecked_come_to_all_claims(demo):
-    path = Page(demo.get("/")).one("a[href$='/plan']").get("href").removesuffix("/plan")
+    path = DEMO
     page = Page(demo.get(f"{path}/claims"))
     states = [int(each) for each in page.texts(".tally .state b")]
     assert states[0] == sum(states[1:])
