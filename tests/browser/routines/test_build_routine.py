@@ -53,6 +53,9 @@ def test_routine_is_made_from_nothing_by_keyboard_alone(page, empty_server):
     tab_to(page, page.get_by_label("Name", exact=True))
     page.keyboard.type("Two cups and a story")
     page.keyboard.press("Enter")
+    page.get_by_role("heading", name="Two cups and a story").wait_for()
+    tab_to(page, page.get_by_role("link", name="Plan", exact=True))
+    page.keyboard.press("Enter")
     page.get_by_role("heading", name="Nothing is planned yet").wait_for()
     add_segments(page, ("Greet", "0:25"), ("Pour", "75"), ("Serve", "1m15"))
     assert rows(page) == {"Greet": "0:25", "Pour": "1:15", "Serve": "1:15"}

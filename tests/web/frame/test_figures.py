@@ -150,7 +150,7 @@ def assert_one_answer(client, path, *, shown_by_drift):
         # What if shows it as it is, beside what a change makes of it.
         assert {text_of(each) for each in tried.all(f"[data-figure='{kind}:{key}']")} <= {value}
     ((_, places),) = found[f"inside:{key}"].items()
-    assert {f"{path}/plan/next", f"{path}/plan/chance", f"{path}/plan"} <= places
+    assert {f"{path}/plan/next", f"{path}/plan/chance"} <= places
     assert tried.all(f"[data-figure='inside:{key}']")
 
 
