@@ -14,6 +14,7 @@ let timer;
 let focused = "";
 
 export function connectPanel(root) {
+  connectLegend(root);
   for (const strip of root.querySelectorAll("[data-opens]")) {
     strip.addEventListener("click", () => root.getElementById(`look-${strip.dataset.opens}`)?.click());
   }
@@ -26,6 +27,20 @@ export function connectPanel(root) {
   if (waiting) show(root, unseen);
   if (focused) root.getElementById(focused)?.focus({ preventScroll: true });
   focused = "";
+}
+
+// What explains the tape lies over the page: a touch elsewhere, or Escape, closes it.
+function connectLegend(root) {
+  const legend = root.querySelector("details.legend");
+  if (!legend) return;
+  const close = () => { legend.open = false; };
+  root.querySelector("main").onclick = (event) => legend.contains(event.target) || close();
+  legend.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !legend.open) return;
+    event.stopPropagation();
+    close();
+    legend.querySelector("summary").focus();
+  });
 }
 
 function tap(root, form, event) {

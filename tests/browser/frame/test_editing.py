@@ -236,7 +236,7 @@ def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     page.get_by_role("button", name="Save").click()
     page.goto("/")
     page.get_by_label("Name", exact=True).fill("Under a growing slot")
-    page.get_by_label("Rule sheet").select_option(label="Growing slot (slot 10:00)")
+    page.get_by_label("Rule sheet").select_option(label="Growing slot, slot 10:00")
     page.get_by_role("button", name="Create routine").click()
     plan = page.url
     page.goto("/rules")

@@ -151,7 +151,7 @@ def test_new_routine_can_be_measured_against_rules_of_ones_own(page, desk):
     page.get_by_role("button", name="Save").click()
     page.goto("/")
     page.get_by_label("Name", exact=True).fill("Short one")
-    page.get_by_label("Rule sheet").select_option("Seven minutes (slot 7:00)")
+    page.get_by_label("Rule sheet").select_option("Seven minutes, slot 7:00")
     page.get_by_role("button", name="Create routine").click()
     assert "Seven minutes: slot 7:00, target 6:50" in page.locator(".menu").inner_text()
     expect(page.get_by_role("heading", level=1)).to_have_text("Nothing is planned yet")
