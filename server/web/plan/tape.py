@@ -7,12 +7,12 @@ from server.domain.base.durations import format_clock, format_duration
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.times import Times
-from server.domain.routine.plan import layout
+from server.domain.routine.plan import Layout, layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.takes import Takes
 from server.web.frame.lettering import Notch, side_by_side
-from server.web.frame.tape import Block, Line, Scale, Tape, plan_tape
+from server.web.frame.tape import Block, Line, Scale, Tape, plan_tape, span_of
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,8 @@ def tape_of(
 
     `takes` names the segments that take longer; `forecast` is what the line beneath rests on.
     """
-    base = plan_tape(routine, layout(routine), rules, span_s)
+    placed = layout(routine)
+    base = plan_tape(routine, placed, rules, span_s or _span_s(placed, model, rules))
     times = model.plan.times
     blocks = tuple(_told(each, times[each.id]) for each in base.blocks)
     strips = tuple(replace(each, critical=times[each.id].critical) for each in base.processes)
@@ -94,6 +95,12 @@ def line_of(model: Model, forecast: Forecast, takes: Mapping[str, Takes], scale:
         told,
         typically,
     )  # fmt: skip
+
+
+def _span_s(placed: Layout, model: Model, rules: RuleSheet) -> float:
+    """As much as the plan needs, and as it will run: known before the forecast is."""
+    ready_s = [each.ready_high_s or 0.0 for each in placed.processes]
+    return span_of(rules, placed.total_s, model.expected.finish_s, *ready_s)
 
 
 def _told(block: Block, times: Times) -> Block:
