@@ -38,3 +38,5 @@ def delete(page: Page, name: str) -> None:
     """Delete a segment by the button beneath its form."""
     edit(page, name)
     page.get_by_role("button", name=f"Delete {name}", exact=True).click()
+    # The entry of the form is taken back from the history, which takes a moment.
+    page.wait_for_url("**/plan")

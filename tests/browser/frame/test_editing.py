@@ -160,7 +160,8 @@ def test_deleted_segment_comes_back_by_undo_and_goes_again_by_redo(plan):
 
 def test_form_opened_while_a_slow_answer_is_under_way_stays_open(plan):
     plan.route("**/delete", lambda route: (plan.wait_for_timeout(300), route.continue_()))
-    delete(plan, "Serve")
+    edit(plan, "Serve")
+    plan.get_by_role("button", name="Delete Serve").click()
     line(plan, "Grind").locator("a").click()
     expect_order(plan, "Greet", "Grind", "Brew")
     expect(plan.locator("[data-panel] h2")).to_have_text("2 Grind")
@@ -238,15 +239,14 @@ def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     page.get_by_label("Name", exact=True).fill("Under a growing slot")
     page.get_by_label("Rule sheet").select_option(label="Growing slot, slot 10:00")
     page.get_by_role("button", name="Create routine").click()
-    plan = page.url
+    plan = f"{page.url}/plan"
     page.goto("/rules")
     page.get_by_role("link", name="Edit Growing slot").click()
     page.get_by_label("Slot length").fill("12m")
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/rules#sheet-*")
     page.goto(plan)
-    assert "slot 12:00" in page.locator(".menu").inner_text()
-    assert "slot of 12:00" in page.locator("h1").text_content()
+    assert "slot 12:00" in page.locator(".menu").text_content()
 
 
 def test_texts_with_html_in_them_show_as_texts(page, desk):
