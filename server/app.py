@@ -19,7 +19,7 @@ from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
 from server.web.drift import sessions as drift_sessions
 from server.web.drift import versus as drift_compare
-from server.web.drinks import batch, versions
+from server.web.drinks import batch, calculators, versions
 from server.web.drinks import pages as drinks
 from server.web.frame import offline, trust
 from server.web.frame.errors import install_error_answers
@@ -49,10 +49,10 @@ from server.web.watching import join, watchers
 from server.web.watching import pages as watch
 
 ROUTERS = (
-    home, today, details, drinks, batch, versions, declaration, script, claims, words, plan,
-    follow, risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper,
-    review, rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust,
-    offline, recordings, watchers, join, watch, live, remarks,
+    home, today, details, drinks, batch, calculators, versions, declaration, script, claims, words,
+    plan, follow, risk, what_if, stage_sheet, rehearse, run_choices, music, stage, compare, paper,
+    review, rule_sheets, files, drift, drift_compare, drift_files, drift_sessions, trust, offline,
+    recordings, watchers, join, watch, live, remarks,
 )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from server.settings import ROOT, SETTINGS
 
-SLOWEST_START_S = 20
+SLOWEST_START_S = 90
 LOOK_EVERY_S = 0.02
 
 

@@ -18,7 +18,7 @@ from server.serving import server_of
 from server.settings import Settings
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.runs import create_run, run_events
+from server.store.runs import create_run, load_run
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 
 SHORT = Patience(request_s=0.4, answer_s=0.4, bytes_per_s=4096)
@@ -90,7 +90,7 @@ def test_a_mark_is_stored_while_the_body_of_another_stands_still(tmp_path):
             answer = httpx.post(url + path, content=batch, headers={"Origin": url})
             assert answer.status_code == 200
         with app.state.database.reading() as session:
-            assert [event.id for event in run_events(session, run_id)] == ["e1"]
+            assert [event.id for event in load_run(session, run_id).record.events] == ["e1"]
 
 
 @pytest.mark.parametrize(

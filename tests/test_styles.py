@@ -86,3 +86,28 @@ def test_every_sheet_is_either_for_all_pages_or_for_named_ones():
 @pytest.mark.parametrize("sheet", sorted(PAGE_SHEETS))
 def test_a_rule_for_some_pages_changes_no_other_page(sheet):
     assert foreign_rules(sheet) == []
+
+
+OWN_FRAMES = {"stage": set(), "watching": {"stage/stage_tape.css"}}
+"""Room of a page with sheets of its own -> what it shares with another on purpose."""
+
+
+def sheets_in(room):
+    return {path.relative_to(CSS).as_posix() for path in (CSS / room).glob("*.css")}
+
+
+@pytest.mark.parametrize("room", OWN_FRAMES)
+def test_a_page_of_its_own_frame_loads_the_sheets_of_its_room_and_no_other(room):
+    page = (TEMPLATES / room / "page.html").read_text("utf-8")
+    linked = re.findall(r"/static/css/([\w./]+)", page)
+    assert sorted(linked) == sorted({"frame/tokens.css"} | sheets_in(room) | OWN_FRAMES[room])
+
+
+def test_no_class_is_ruled_by_two_sheets_of_the_stage_and_of_those_who_watch():
+    ruled = {sheet: classes_of(sheet) for room in OWN_FRAMES for sheet in sorted(sheets_in(room))}
+    twice = {
+        name: [sheet for sheet, names in ruled.items() if name in names]
+        for name in set().union(*ruled.values())
+        if sum(name in names for names in ruled.values()) > 1
+    }
+    assert twice == {}

@@ -46,11 +46,6 @@ class Database:
         """
         return self._writes
 
-    @property
-    def is_being_written(self) -> bool:
-        """Whether a writer is under way, for which the next would have to wait."""
-        return self._write_lock.locked()
-
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A session that sees one committed state and changes nothing."""

@@ -2,7 +2,7 @@
 
 from sqlmodel import Session
 
-from server.domain.claims.pace import SpokenSplit
+from server.domain.belief.words_pace import SpokenSplit
 from server.domain.routine.routine import Routine
 from server.domain.whole.talk import spoken_splits
 from server.store.past_plans import past_plans

@@ -1,12 +1,12 @@
-"""Plans as runs froze them: content under a key that is its hash."""
+"""Plans as runs froze them: content under a key that is made of it."""
 
 from dataclasses import dataclass
-from hashlib import sha256
 
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
-from server.domain.routine.plan import Plan, layout
+from server.domain.routine.plan import Part, Plan, layout
+from server.domain.routine.plan_key import plan_key
 from server.domain.runs.run import Outline, outline_of
 from server.domain.whole.exchange import from_json, to_json
 from server.store.tables import PlanRow
@@ -16,10 +16,12 @@ FRAMES_KEPT = 64
 
 @dataclass(frozen=True)
 class Frame:
-    """What is needed of a plan to read the log of a run: its outline, and how long it lasts."""
+    """What is needed of a plan to read the log of a run: its outline, how long it lasts, and which
+    part of the routine it is."""
 
     outline: Outline
     planned_s: float
+    part: Part | None = None
 
 
 _frames: dict[str, Frame] = {}
@@ -27,10 +29,9 @@ _frames: dict[str, Frame] = {}
 
 def freeze_plan(session: Session, plan: Plan) -> str:
     """Keep a plan and return its key; an equal plan is kept only once."""
-    document = to_json(plan)
-    key = sha256(document.encode()).hexdigest()[:32]
+    key = plan_key(plan)
     if session.get(PlanRow, key) is None:
-        session.add(PlanRow(key=key, document=document))
+        session.add(PlanRow(key=key, document=to_json(plan)))
         session.flush()
     return key
 
@@ -49,6 +50,7 @@ def load_frame(session: Session, key: str) -> Frame:
     if key not in _frames:
         if len(_frames) >= FRAMES_KEPT:
             _frames.clear()
-        routine = load_plan(session, key).routine
-        _frames[key] = Frame(outline_of(routine), layout(routine).total_s)
+        plan = load_plan(session, key)
+        planned_s = layout(plan.routine).total_s
+        _frames[key] = Frame(outline_of(plan.routine), planned_s, plan.part)
     return _frames[key]

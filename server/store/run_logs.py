@@ -1,6 +1,6 @@
 """The logs of runs as they are stored, and what is derived from them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sqlalchemy import bindparam
@@ -50,13 +50,17 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
     """Store what lists of runs show of a run's state."""
     frame = load_frame(session, plan_key)
+    doubt = doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s)
+    summary = summarise(state, frame.outline)
+    if frame.part is not None:
+        summary, doubt = replace(summary, part=frame.part, part_doubt=doubt), "part"
     derived = {
         "run_id": run_id,
         "status": state.status,
         "started_ms": state.started_wall_ms,
         "total_ms": state.total_ms,
-        "doubt": doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s),
-        "summary": to_json(summarise(state, frame.outline)),
+        "doubt": doubt,
+        "summary": to_json(summary),
         "derived": DERIVATION,
     }
     session.connection().execute(_DERIVED, derived)

@@ -76,9 +76,14 @@ def create_run(
     session: Session, routine: Routine, rules: RuleSheet, now_ms: int, source: Source = "stage"
 ) -> str:
     """Freeze the plan and open a run of it; returns the run's id."""
+    return create_run_of(session, Plan(routine, rules), now_ms, source)
+
+
+def create_run_of(session: Session, plan: Plan, now_ms: int, source: Source = "stage") -> str:
+    """The same for a plan, which may be that of a part."""
     run_id = new_id()
-    key = freeze_plan(session, Plan(routine, rules))
-    _add_run(session, routine.id, RunRecord(run_id, key, now_ms, source))
+    key = freeze_plan(session, plan)
+    _add_run(session, plan.routine.id, RunRecord(run_id, key, now_ms, source))
     return run_id
 
 
@@ -182,12 +187,6 @@ def load_run(session: Session, run_id: str) -> StoredRun:
         line=line_of_row(row),
         deleted=row.deleted_ms is not None,
     )
-
-
-def run_events(session: Session, run_id: str) -> tuple[Event, ...]:
-    """The events of a run in order of arrival. Raises NotFound and Gone."""
-    live_row(session, run_id)
-    return events_of(session, run_id)
 
 
 def list_runs(session: Session, routine_id: str) -> list[RunLine]:

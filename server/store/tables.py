@@ -59,7 +59,7 @@ class RevisionRow(SQLModel, table=True):
 
 
 class PlanRow(SQLModel, table=True):
-    """A plan as runs froze it; `key` is a hash of the document, so equal plans are kept once."""
+    """A plan as runs froze it; `key` is made of what it holds, so equal plans are kept once."""
 
     __tablename__ = "plan"
 

@@ -10,13 +10,14 @@ import random
 import time
 
 from server.domain.base.amounts import Amount
-from server.domain.glass.alcohol import Pour, additive_abv_percent
+from server.domain.glass.alcohol import Pour
 from server.domain.glass.balance import balance
 from server.domain.glass.library import library
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.steps import Agitate
 from server.domain.glass.unit import unit_of
 from tests.bench.figures import Figure, percentile
+from tests.domain.shorthand import additive_abv_percent
 
 
 def dealt(rng: random.Random, size: int) -> Recipe:

@@ -22,7 +22,7 @@ import numpy as np
 from scipy import stats
 
 from server.domain.belief.assumptions import MOVEMENTS, Assumptions
-from server.domain.belief.believe import Belief, belief_of, believe, state_after
+from server.domain.belief.believe import Belief, belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run
 from server.domain.belief.state import folded
 from server.domain.routine.estimate import around
@@ -30,6 +30,7 @@ from tests.bench import look_power
 from tests.bench.figures import Figure, table
 from tests.bench.forecast_seeds import FINAL, TUNING
 from tests.bench.presenters import KINDS, NAMES, Array, Presenters, presenters
+from tests.domain.shorthand import believe
 
 AFTER = (3, 6, 12, 20, 40)
 PRESENTERS, QUICK_PRESENTERS = 300, 12

@@ -3,6 +3,7 @@
 import os
 import signal
 import time
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -15,14 +16,16 @@ def kill_browser_of(profile: Path) -> None:
     ]
     assert mine, "no browser runs with that profile"
     for pid in mine:
-        os.kill(pid, signal.SIGKILL)
-    time.sleep(0.5)
+        with suppress(ProcessLookupError):  # It went with one that was killed before it.
+            os.kill(pid, signal.SIGKILL)
+    while any(command_line(Path("/proc") / str(pid)) for pid in mine):
+        time.sleep(0.01)
     for lock in profile.glob("Singleton*"):
         lock.unlink()
 
 
 def command_line(process: Path) -> str:
-    """The command a process was started with; empty when it ended while we looked."""
+    """The command a process was started with; empty once it has ended."""
     try:
         return (process / "cmdline").read_bytes().decode(errors="replace")
     except OSError:

@@ -204,6 +204,8 @@ STATES = {
     "step refused": State("{demo}/drinks?edit=step-new-drink-lamp", press("Save")),
     "batch": State("{demo}/drinks/drink-lamp/batch"),
     "batch refused": State("{demo}/drinks/drink-lamp/batch", press("Work out", Spare_serves="-1")),
+    "calculators": State("/calculators"),
+    "calculator refused": State("/calculators?of=thin-syrup&to_brix=80"),
     "versions": State("{demo}/drinks/compare"),
     "no versions": State("{bare}/drinks/compare"),
     "declaration": State("{demo}/declaration"),

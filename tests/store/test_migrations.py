@@ -7,15 +7,20 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from pydantic import TypeAdapter
 from sqlalchemy import create_engine
-from sqlmodel import SQLModel
+from sqlmodel import SQLModel, select
 
 from server.domain.base.errors import Conflict
+from server.domain.routine.plan import Plan
+from server.domain.whole.exchange import to_json
 from server.store.database import BACKUPS_KEPT, MIGRATIONS, Database
 from server.store.migrating import propose_migration
+from server.store.plans import freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
+from server.store.tables import PlanRow, RunRow
 from tests.factories import NOW_MS, RULES, make_events, make_routine
 
 NEXT_STEP = """
@@ -147,6 +152,31 @@ def test_a_file_of_the_first_version_is_brought_up_to_date_with_what_it_holds(tm
     database.migrate()
     with database.reading() as session:
         assert load_routine(session, "r1").routine.name == "Old"
+
+
+def test_runs_of_today_find_their_plans_under_the_new_keys(tmp_path, opened):
+    """As keys were before: of the whole document, so that one plan had two with a new field."""
+    path = tmp_path / "old.db"
+    run_steps(path, command.upgrade, "0008")
+    plan = Plan(make_routine(), RULES)
+    whole, lean = to_json(plan), TypeAdapter(Plan).dump_json(plan, exclude_defaults=True).decode()
+    with sqlite3.connect(path) as connection:
+        connection.execute("INSERT INTO routine (id, position, head, change) VALUES ('r1',0,1,1)")
+        for run_id, key, document in (("a", "key1", whole), ("b", "key2", lean), ("c", "bad", "{")):
+            connection.execute("INSERT INTO plan (key, document) VALUES (?, ?)", (key, document))
+            connection.execute(
+                "INSERT INTO run (id, routine_id, plan_key, created_ms, source, label, notes,"
+                " status, summary) VALUES (?, 'r1', ?, 0, 'stage', '', '', 'waiting', '{}')",
+                (run_id, key),
+            )
+    connection.close()
+    database = opened(path)
+    database.migrate()
+    with database.writing() as session:
+        keys = {row.id: row.plan_key for row in session.exec(select(RunRow))}
+        assert keys == {"a": freeze_plan(session, plan), "b": keys["a"], "c": "bad"}
+        assert load_plan(session, keys["a"]) == plan
+        assert {row.key for row in session.exec(select(PlanRow))} == set(keys.values())
 
 
 def test_a_file_is_copied_aside_before_its_tables_change(database, opened, later):

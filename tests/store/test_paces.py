@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.domain.claims.pace import SpokenSplit
+from server.domain.belief.words_pace import SpokenSplit
 from server.store.annotating import delete_run, exclude_run
 from server.store.paces import spoken_in_runs
 from server.store.routines import create_routine

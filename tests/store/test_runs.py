@@ -28,7 +28,6 @@ from server.store.runs import (
     import_run,
     list_runs,
     load_run,
-    run_events,
     segment_names,
 )
 from server.store.tables import EventRow, PlanRow
@@ -92,7 +91,7 @@ def test_appended_events_are_kept_as_they_were_sent(session, run_id):
     assert append_events(session, run_id, events, NOW_MS) == Appended(
         tuple(event.id for event in events), ()
     )
-    assert run_events(session, run_id) == events
+    assert load_run(session, run_id).record.events == events
     assert load_run(session, run_id).record.events == events
 
 
@@ -102,7 +101,7 @@ def test_appending_twice_is_appending_once(session, run_id):
     after = line_of(session, run_id), change_of(session, "r1")
     assert append_events(session, run_id, events, NOW_MS + 5) == first
     assert (line_of(session, run_id), change_of(session, "r1")) == after
-    assert len(run_events(session, run_id)) == len(events)
+    assert len(load_run(session, run_id).record.events) == len(events)
 
 
 @SHARED
@@ -134,21 +133,21 @@ def test_an_event_sent_again_with_other_content_is_reported_and_the_first_stands
     other = [replace(first, text="second"), make_event("e2", "note", text="new")]
     appended = append_events(session, run_id, other, NOW_MS)
     assert appended == Appended(("e1", "e2"), ("e1",))
-    assert run_events(session, run_id)[0] == first
+    assert load_run(session, run_id).record.events[0] == first
 
 
 def test_the_first_stands_also_within_one_batch(session, run_id):
     first = make_event("e1", "note", text="first")
     appended = append_events(session, run_id, [first, replace(first, text="second")], NOW_MS)
     assert appended == Appended(("e1",), ("e1",))
-    assert run_events(session, run_id) == (first,)
+    assert load_run(session, run_id).record.events == (first,)
 
 
 def test_runs_may_hold_events_of_one_id(session, routine, run_id):
     other_id = create_run(session, routine, RULES, NOW_MS)
     for each, text in ((run_id, "one"), (other_id, "two")):
         append_events(session, each, [make_event("e1", "note", text=text)], NOW_MS)
-    assert [event.text for event in run_events(session, other_id)] == ["two"]
+    assert [event.text for event in load_run(session, other_id).record.events] == ["two"]
 
 
 def notes(first, end):
@@ -166,7 +165,7 @@ def test_a_full_log_takes_no_more_but_acknowledges_what_it_has(session, run_id):
 def test_a_longer_log_from_a_file_is_taken_whole(session, routine):
     record = RunRecord("long", freeze_plan(session, Plan(routine, RULES)), NOW_MS, "stage")
     import_run(session, "r1", replace(record, events=tuple(notes(0, MOST_EVENTS + 1))), NOW_MS)
-    assert len(run_events(session, "long")) == MOST_EVENTS + 1
+    assert len(load_run(session, "long").record.events) == MOST_EVENTS + 1
 
 
 def test_what_a_failed_write_added_is_not_remembered(database, kept_run):
@@ -199,20 +198,18 @@ def test_a_deleted_run_takes_nothing_more_but_keeps_what_it_had(session, run_id)
     delete_run(session, run_id, NOW_MS)
     for refused in (
         lambda: append_events(session, run_id, events, NOW_MS),
-        lambda: run_events(session, run_id),
         lambda: annotate_run(session, run_id, "", ""),
     ):
         with pytest.raises(Gone):
             refused()
     restore_run(session, run_id)
-    assert run_events(session, run_id) == events
+    assert load_run(session, run_id).record.events == events
 
 
 def test_an_unknown_run_is_not_found(session):
     for refused in (
         lambda: append_events(session, "nobody", make_events(), NOW_MS),
         lambda: load_run(session, "nobody"),
-        lambda: run_events(session, "nobody"),
         lambda: delete_run(session, "nobody", NOW_MS),
         lambda: restore_run(session, "nobody"),
     ):

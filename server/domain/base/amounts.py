@@ -1,7 +1,7 @@
 """Amounts as a recipe writes them: a number and a unit.
 
-Conversions come from pint. Bar measures have no standard anywhere; they are held with the range
-that common practice gives them (no source), never as an exact size.
+US measures are those of NIST Handbook 44, Appendix C. Bar measures have no standard anywhere; they
+are held with the range that common practice gives them (no source), never as an exact size.
 
 >>> parse_amount("1 1/2 oz"), parse_amount("45ml"), parse_amount("2 dashes")
 (Amount(value=1.5, unit='oz'), Amount(value=45.0, unit='ml'), Amount(value=2.0, unit='dash'))
@@ -12,8 +12,7 @@ that common practice gives them (no source), never as an exact size.
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated
 from unicodedata import numeric
 
 from pydantic import ConfigDict, Field
@@ -21,13 +20,22 @@ from pydantic import ConfigDict, Field
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
-if TYPE_CHECKING:
-    from pint import UnitRegistry
+FLUID_OUNCE_ML = 231 * 16.387064 / 128
+"""The US fluid ounce, exact: a gallon of 231 cubic inches has 128 (NIST Handbook 44, Appendix C),
+an inch is 2.54 cm. A recipe's "oz" is this one."""
 
-VOLUME_UNITS = {"ml": "ml", "cl": "cl", "l": "l", "oz": "fluid_ounce", "tsp": "tsp", "tbsp": "tbsp"}
-"""Our unit -> pint's. A recipe's "oz" is the US fluid ounce (pint's own "oz" is a mass)."""
+VOLUME_UNITS = {
+    "ml": 1.0,
+    "cl": 10.0,
+    "l": 1000.0,
+    "oz": FLUID_OUNCE_ML,
+    "tsp": FLUID_OUNCE_ML / 6,
+    "tbsp": FLUID_OUNCE_ML / 2,
+}
+"""Unit of volume -> its ml."""
 
-MASS_UNITS = {"g": "g", "kg": "kg"}
+MASS_UNITS = {"g": 1.0, "kg": 1000.0}
+"""Unit of mass -> its g."""
 
 BAR_MEASURES_ML = {"dash": (0.8, 0.9), "barspoon": (2.5, 5.0), "drop": (0.05, 0.05)}
 """Common practice, no source: lowest and highest volume in use, ml."""
@@ -74,7 +82,7 @@ class Amount:
     def volume_ml(self) -> float | None:
         """The volume in ml (bar measures at the middle of their range); None if not a volume."""
         if self.unit in VOLUME_UNITS:
-            return self.value * _factor(VOLUME_UNITS[self.unit], "ml")
+            return self.value * VOLUME_UNITS[self.unit]
         if self.unit in BAR_MEASURES_ML:
             low_ml, high_ml = BAR_MEASURES_ML[self.unit]
             return self.value * (low_ml + high_ml) / 2
@@ -84,7 +92,7 @@ class Amount:
     def mass_g(self) -> float | None:
         """The mass in g where the unit is a mass; None otherwise."""
         if self.unit in MASS_UNITS:
-            return self.value * _factor(MASS_UNITS[self.unit], "g")
+            return self.value * MASS_UNITS[self.unit]
         return None
 
     def __str__(self) -> str:
@@ -150,16 +158,3 @@ def _unit(spelt: str) -> str | None:
         if form in _SPELLINGS:
             return _SPELLINGS[form]
     return None
-
-
-@cache
-def _registry() -> "UnitRegistry[Any]":
-    # Loading pint's definitions takes a tenth of a second: only when a conversion is asked for.
-    from pint import UnitRegistry
-
-    return UnitRegistry()
-
-
-@cache
-def _factor(unit: str, into: str) -> float:
-    return float(_registry().Quantity(1.0, unit).to(into).magnitude)

@@ -9,7 +9,7 @@ Markup that came along with a paste, and emoji, are no words.
 ["don't", 'over', 'do', 'it', '4.5', 'cl', 'at', '55', '°c']
 >>> [text[s.start : s.end] for text in ["A sip. Then 1.5 oz? Yes"] for s in sentences_of(text)]
 ['A sip.', 'Then 1.5 oz?', 'Yes']
->>> spoken_words("45 ml of the well-made syrup")
+>>> count_spoken(tokens_of("45 ml of the well-made syrup"), "en")
 8
 """
 
@@ -160,11 +160,6 @@ def by_sentence(tokens: Sequence[Token], sentences: Sequence[Sentence]) -> list[
         tokens[bisect_left(starts, each.start) : bisect_left(starts, each.end)]
         for each in sentences
     ]
-
-
-def spoken_words(text: str, language: str = "en") -> int:
-    """How many words `text` has when said: digits count as the words they are said with."""
-    return count_spoken(tokens_of(text), language)
 
 
 def count_spoken(tokens: Sequence[Token], language: str = "en") -> int:

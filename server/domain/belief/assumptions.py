@@ -61,13 +61,24 @@ class Assumptions:
     tail: float = 5.0
     trimmed: float = 1.19
     break_days: float = 5.0
-    break_spread: float = 0.04
+    break_spread: float = 0.025
+    break_back: float = 1.0
+    break_doubt: float = 0.5
     plan_step: float = 0.5
     incident_runs: float = 3.0
     mishap_sure: float = 0.5
     beside_kept: float = 0.8
     least_spread: float = 0.02
     most_spread: float = 0.6
+    pace_wpm: float = 145.0
+    pace_spread: float = 0.15
+    pace_segment: float = 0.10
+    pace_run: float = 0.07
+    pace_both: float = 0.30
+    pace_filled: float = 0.7
+    pace_words: int = 8
+    pace_slowest: float = 50.0
+    pace_fastest: float = 320.0
 
 
 @dataclass(frozen=True)
@@ -113,8 +124,12 @@ TABLE = (
     Assumption("trimmed", "computed for normal days and `tail`", "makes up for what weighing "
                "takes from the spread of days"),
     Assumption("break_days", "no source", "days without a run from which on a break is one"),
-    Assumption("break_spread", "no source", "deviation that three weeks' break adds to the "
+    Assumption("break_spread", "tuned", "deviation that three weeks' break adds to the "
                "pace: higher widens the forecast after it and follows the first run sooner"),
+    Assumption("break_back", "no source", "part of such a change that practice takes back, as "
+               "fast as the movement's slope fades: higher expects the old pace again sooner"),
+    Assumption("break_doubt", "tuned", "how far such a break takes back what the runs have shown "
+               "of the kind of movement"),
     Assumption("plan_step", "no source", "part of a change in the plan by which it may be missed "
                "on stage: higher waits for runs to show it"),
     Assumption("incident_runs", "no source", "runs with half an incident in all that are "
@@ -127,4 +142,18 @@ TABLE = (
                "followed with"),
     Assumption("most_spread", "no source", "scale that a plan of any width is followed with at "
                "most"),
+    Assumption("pace_wpm", "rates of public talks (see `words_pace`)", "words a minute, pauses "
+               "included, until runs have measured them"),
+    Assumption("pace_spread", "published bands: one deviation spans 125 to 168", "deviation of "
+               "the pace between people (log scale): higher leaves the published one sooner"),
+    Assumption("pace_segment", "no source", "how far the pace of one segment lies from a person's "
+               "own (names, lists, a joke): higher wants more segments"),
+    Assumption("pace_run", "no source", "how far the pace of a segment lies apart from run to run"),
+    Assumption("pace_both", "no source", "as `pace_segment` where the hands work too"),
+    Assumption("pace_filled", "two deviations between people", "words that take this part of a "
+               "segment at the usual pace set its time; with fewer the hands do, which teaches "
+               "nothing of the pace"),
+    Assumption("pace_words", "no source", "segments with fewer words teach no pace"),
+    Assumption("pace_slowest", "no source", "slower is no talk: a slip of the clock, a silence"),
+    Assumption("pace_fastest", "no source", "faster is no talk"),
 )  # fmt: skip

@@ -3,13 +3,13 @@
 >>> from server.domain.routine.estimate import Estimate
 >>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
 >>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
->>> after = believe(runs, plan)
+>>> after = belief_of(state_after(runs, plan), plan)
 >>> round(after.parts["talk"].median_s, 1), round(after.total.median_s, 1)
 (50.4, 61.7)
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, sqrt
 
 import numpy as np
@@ -143,19 +143,6 @@ class Belief:
     past: tuple[PastTotal, ...]
 
 
-def believe(
-    history: Sequence[Run],
-    plan: Plan,
-    known: Assumptions | None = None,
-    now_ms: int | None = None,
-) -> Belief:
-    """What is believed of `plan` after the runs of `history`, in whatever order they are given.
-
-    `now_ms` tells how long the last run is ago; without it the next follows as usual.
-    """
-    return belief_of(state_after(history, plan, known), plan, now_ms)
-
-
 def state_after(history: Sequence[Run], plan: Plan, known: Assumptions | None = None) -> State:
     """The state after the runs of `history`, which further runs can be folded into."""
     state = started(plan, known)
@@ -204,14 +191,13 @@ def _parts(
     found = {}
     for place, (each, part) in enumerate(plan.items()):
         row = rows[place]
-        fresh = not state.levels.runs[row]
         runs = float(state.levels.counted[row]) + state.known.part_runs
         level = before.level if part.own else 0.0
         shares = common2 if part.own else 0.0
         spread = _Spread(float(single[place]), runs, shares, before.freedom)
         plan_weight = float(plan_shares[row])
-        found[each] = _part(part, spread, float(now.usual[row]) + level, plan_weight, fresh)
-        found[each] = replace(found[each], runs=int(state.levels.runs[row]))
+        mean = float(now.usual[row]) + level
+        found[each] = _part(part, spread, mean, plan_weight, int(state.levels.runs[row]))
     share = common2 / (common2 + float(weights**2 @ single)) if own.any() else 0.0
     return found, share
 
@@ -241,17 +227,17 @@ class _Spread:
 
 
 def _part(
-    part: PlannedPart, spread: _Spread, mean: float, plan_weight: float, fresh: bool
+    part: PlannedPart, spread: _Spread, mean: float, plan_weight: float, runs: int
 ) -> PartBelief:
-    if part.estimate.high_s == 0 and fresh:
+    if part.estimate.high_s == 0 and not runs:
         return PartBelief(0.0, 0.0, 0.0, PLAN_FREEDOM)
     low, high = scales(part.estimate)
     freedom = PLAN_FREEDOM
-    if not fresh:
+    if runs:
         freedom = spread.freedom
         low, high = shared(sqrt(spread.whole), low, high, plan_weight)
     median_s = exp(mean - lean(low, high, freedom))
-    return PartBelief(median_s, low, high, freedom, plan_weight=plan_weight, loading=spread.loading)
+    return PartBelief(median_s, low, high, freedom, runs, plan_weight, spread.loading)
 
 
 def _why(state: State, parts: Mapping[str, PartBelief], plan: Plan) -> Why:

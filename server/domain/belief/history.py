@@ -43,6 +43,8 @@ class Run:
     total_s: float | None = None
     at_ms: int | None = None
     id: str = ""
+    whole: bool = True
+    """Whether all of the routine was run: of a part only the splits tell something."""
 
 
 def moment_ms(line: RunLine) -> int:

@@ -72,7 +72,7 @@ class Now:
 
 def _added(chance: Array, values: Array) -> Array:
     """The sum over guesses, each with its chance."""
-    added: Array = np.einsum("pg,pg->p", chance, values)
+    added: Array = np.vecdot(chance, values)
     return added
 
 
@@ -134,6 +134,7 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
     new = fresh / (fresh + stay)
     after = levels.chance * both / heard[:, None] * (1 - new)[:, None]
     weight = after * usable
+    weighed = weight.sum(axis=1)
     errors = _added(weight, apart2 / spread) * variance / levels.noise
     gain = usable / (levels.rests_on + usable)
     moved = Levels(
@@ -143,11 +144,11 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
         chance=after,
         noise=levels.noise,
         squares=levels.squares + errors,
-        counted=levels.counted + weight.sum(axis=1),
+        counted=levels.counted + weighed,
         runs=levels.runs + 1,
     )
     told = _aged(moved, change.mean, change.rests_on, new)
-    mishap = after.sum(axis=1) - weight.sum(axis=1)
+    mishap = 1 - new - weighed
     if there.all():
         return Reading(told, mishap)
     kept = {
@@ -189,11 +190,16 @@ def _change(
 
 def _densities(apart2: Array, spread: Array, mishap: float, width2: float) -> tuple[Array, Array]:
     """How likely an error is as one of every run, and as a mishap; but for a common factor."""
+    squared = apart2 / spread
+    squared *= -0.5
     # Neither may vanish: the ratio of two zeros would be no number.
-    squared = np.maximum(-0.5 * apart2 / spread, -600)
+    np.maximum(squared, -600, out=squared)
     scale = np.sqrt(spread)
-    plain = (1 - mishap) * np.exp(squared) / scale
-    odd = mishap / width2**0.5 * np.exp(squared / width2) / scale
+    plain: Array = np.exp(squared)
+    plain *= (1 - mishap) / scale
+    squared /= width2
+    odd: Array = np.exp(squared)
+    odd *= mishap / width2**0.5 / scale
     return plain, odd
 
 
@@ -202,20 +208,21 @@ def _aged(levels: Levels, mean: Array, rests_on: Array, new: Array) -> Levels:
     oldest, last = levels.chance[:, -1], levels.chance[:, -2]
     whole = oldest + last
     part = np.divide(oldest, whole, out=np.zeros_like(whole), where=whole > 0)
+    rest = 1 - part
 
     def made(front: Array, columns: Array) -> Array:
-        aged = np.empty_like(columns)
-        aged[:, 0] = front
-        aged[:, 1:-1] = columns[:, :-2]
-        aged[:, -1] = part * columns[:, -1] + (1 - part) * columns[:, -2]
-        return aged
+        joined = part * columns[:, -1] + rest * columns[:, -2]
+        return np.concatenate([front[:, None], columns[:, :-2], joined[:, None]], axis=1)
 
     chance = made(new, levels.chance)
     chance[:, -1] = whole
-    return replace(
-        levels,
+    return Levels(
         mean=made(mean, levels.mean),
         rests_on=made(rests_on, levels.rests_on),
         from_plan=made(np.zeros_like(new), levels.from_plan),
         chance=chance,
+        noise=levels.noise,
+        squares=levels.squares,
+        counted=levels.counted,
+        runs=levels.runs,
     )

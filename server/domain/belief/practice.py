@@ -26,9 +26,12 @@ class PastRun:
 
 
 def practice_of(routine: Routine, past: Sequence[PastRun]) -> tuple[Run, ...]:
-    """The latest runs that count, in any order (see `history.in_order`)."""
-    counted = [run for run in past if run.line.counts][-MOST_RUNS:]
-    return tuple(_run(routine, run) for run in counted)
+    """The latest runs that count, in any order (see `history.in_order`), with the parts that were
+    practised among them."""
+    counted = [run for run in past if run.line.splits_count]
+    wholes = [place for place, run in enumerate(counted) if run.line.counts]
+    first = wholes[-MOST_RUNS] if len(wholes) > MOST_RUNS else 0
+    return tuple(_run(routine, run) for run in counted[first:])
 
 
 def _run(routine: Routine, past: PastRun) -> Run:
@@ -38,7 +41,8 @@ def _run(routine: Routine, past: PastRun) -> Run:
         durations_s=durations_s(segments, routine.processes, line),
         planned_s=past.planned_s,
         incidents=places_of(segments, line),
-        total_s=None if line.total_ms is None else line.total_ms / 1000,
+        total_s=line.total_ms / 1000 if line.counts and line.total_ms is not None else None,
         at_ms=moment_ms(line),
         id=line.id,
+        whole=line.counts,
     )

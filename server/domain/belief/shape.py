@@ -3,6 +3,7 @@
 The logarithm of a duration is a median and a Student t whose scale differs below and above it.
 """
 
+from functools import lru_cache
 from math import exp, lgamma, log, pi, sqrt
 
 from server.domain.routine.estimate import Estimate
@@ -41,6 +42,11 @@ def shared(
 
 def lean(low_scale: float, high_scale: float, freedom: float) -> float:
     """Mean less median of the logarithm, which an uneven spread moves apart."""
-    # Half the mean of |t|: Student t has E|t| = 2 sqrt(v) / ((v - 1) B(v/2, 1/2)).
+    return (high_scale - low_scale) * _half_mean(freedom)
+
+
+@lru_cache(maxsize=256)
+def _half_mean(freedom: int) -> float:
+    """Half the mean of |t|: Student t has E|t| = 2 sqrt(v) / ((v - 1) B(v/2, 1/2))."""
     beta = exp(lgamma(freedom / 2) - lgamma((freedom + 1) / 2)) * sqrt(pi)
-    return (high_scale - low_scale) * sqrt(freedom) / ((freedom - 1) * beta)
+    return sqrt(freedom) / ((freedom - 1) * beta)

@@ -14,7 +14,7 @@ A run far from what was foretold is weighed down as under a Student law (West 19
 Soc. B 43:157).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -33,12 +33,22 @@ _LEAST_WEIGHT = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
+class Ways:
+    """What each model assumes (see `Movement`); `weights` before any run."""
+
+    wander: Array
+    damping: Array
+    weights: Array
+
+
+@dataclass(frozen=True, eq=False)
 class Pace:
     """The models after some runs, an entry for each; variances in units of V.
 
     V has `freedom` degrees of freedom and the estimate `squares / freedom`.
     """
 
+    ways: Ways
     weights: Array
     level: Array
     slope: Array
@@ -73,9 +83,10 @@ def started(movements: tuple[Movement, ...], level_var: float, day_var: float, r
     `runs` is how many runs `day_var` weighs.
     """
     count = len(movements)
-    weights = np.array([each.weight for each in movements])
+    ways = _ways(movements)
     return Pace(
-        weights=weights / weights.sum(),
+        ways=ways,
+        weights=ways.weights,
         level=np.zeros(count),
         slope=np.zeros(count),
         level_var=np.full(count, level_var / day_var),
@@ -88,20 +99,38 @@ def started(movements: tuple[Movement, ...], level_var: float, day_var: float, r
 
 def moved_on(pace: Pace, known: Assumptions, break_days: float = 0.0) -> Pace:
     """The models one run later, before it is seen; `break_days` lie between."""
-    wander, damping = _wander_and_damping(known.movements)
-    level_var = pace.level_var + 2 * pace.cross_var + pace.slope_var + wander
-    added = _break_var(known, break_days)
-    if added:
-        level_var = level_var + added / pace.variance
-    return Pace(
+    damping = pace.ways.damping
+    moved = Pace(
+        ways=pace.ways,
         weights=pace.weights,
         level=pace.level + pace.slope,
         slope=damping * pace.slope,
-        level_var=level_var,
+        level_var=pace.level_var + 2 * pace.cross_var + pace.slope_var + pace.ways.wander,
         cross_var=damping * (pace.cross_var + pace.slope_var),
-        slope_var=damping**2 * pace.slope_var,
+        slope_var=damping * damping * pace.slope_var,
         squares=pace.squares,
         freedom=pace.freedom,
+    )
+    return _after_break(moved, known, break_days) if break_days > known.break_days else moved
+
+
+def _after_break(pace: Pace, known: Assumptions, break_days: float) -> Pace:
+    """The models after days without a run: a step that is not known, which practice takes back.
+
+    Where a model has a slope that fades, the step b comes with the slope -(1 - damping) b, so that
+    `break_back` of it is gone in the end. Which model holds is less sure than before.
+    """
+    breaks = (break_days - known.break_days) / (_THREE_WEEKS - known.break_days)
+    breaks = min(breaks, _LONGEST_BREAKS)
+    step2 = known.break_spread**2 * breaks / pace.variance
+    back = known.break_back * (1 - pace.ways.damping)
+    doubt = known.break_doubt * min(breaks, 1.0)
+    return replace(
+        pace,
+        weights=(1 - doubt) * pace.weights + doubt * pace.ways.weights,
+        level_var=pace.level_var + step2,
+        cross_var=pace.cross_var - back * step2,
+        slope_var=pace.slope_var + back * back * step2,
     )
 
 
@@ -128,6 +157,7 @@ def seen(pace: Pace, value: float, known: Assumptions, certainty: float = 1.0) -
     weighed = pace.level_var + 1 / (certainty * heed)
     level_gain, slope_gain = pace.level_var / weighed, pace.cross_var / weighed
     return Pace(
+        ways=pace.ways,
         weights=weights,
         level=pace.level + level_gain * error,
         slope=pace.slope + slope_gain * error,
@@ -140,9 +170,13 @@ def seen(pace: Pace, value: float, known: Assumptions, certainty: float = 1.0) -
 
 
 @lru_cache(maxsize=16)
-def _wander_and_damping(movements: tuple[Movement, ...]) -> tuple[Array, Array]:
-    wander = np.array([each.wander for each in movements])
-    return wander, np.array([each.damping for each in movements])
+def _ways(movements: tuple[Movement, ...]) -> Ways:
+    weights = np.array([each.weight for each in movements])
+    return Ways(
+        np.array([each.wander for each in movements]),
+        np.array([each.damping for each in movements]),
+        weights / weights.sum(),
+    )
 
 
 def _reweighted(pace: Pace, squared: Array, spread: Array, memory: float) -> Array:
@@ -157,11 +191,6 @@ def _reweighted(pace: Pace, squared: Array, spread: Array, memory: float) -> Arr
     weights: Array = np.exp(logs - logs.max()) + _LEAST_WEIGHT
     shares: Array = weights / weights.sum()
     return shares
-
-
-def _break_var(known: Assumptions, break_days: float) -> float:
-    breaks = (break_days - known.break_days) / (_THREE_WEEKS - known.break_days)
-    return known.break_spread**2 * min(max(breaks, 0.0), _LONGEST_BREAKS)
 
 
 def days_between(earlier_ms: int | None, later_ms: int | None) -> float:

@@ -37,7 +37,7 @@ class State:
 
     known: Assumptions
     ids: tuple[str, ...]
-    own: tuple[bool, ...]
+    own: Flags
     planned_s: Mapping[str, float]
     levels: Levels
     pace: Pace
@@ -60,9 +60,9 @@ def started(plan: Plan, known: Assumptions | None = None) -> State:
     return State(
         known=known,
         ids=tuple(plan),
-        own=tuple(part.own for part in plan.values()),
+        own=_owned(plan),
         planned_s={each: part.estimate.likely_s for each, part in plan.items()},
-        levels=_rows(plan, known),
+        levels=_rows(plan, spread2, known),
         pace=shared_pace.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
         mishaps=Mishaps(),
     )
@@ -78,7 +78,7 @@ def folded(state: State, run: Run) -> State:
     now = state.levels.now(known)
     whole = parts_of_whole(state, run.planned_s or run.durations_s or state.ids)
     forecast = total_ahead(state, now, before, whole)
-    own = np.array(state.own, dtype=np.bool_)
+    own = state.own
     clean, logs = _logs(state, run)
     spread = now.doubt + now.variance
     day = day_of(np.where(own, clean - now.usual, np.nan), spread, known)
@@ -86,20 +86,24 @@ def folded(state: State, run: Run) -> State:
         day = day_of_total(run.total_s, state.beside_s, forecast.log_s - before.level)
     shared = 0.0
     if day is not None:
-        noise = float(spread[own].sum()) / max(int(own.sum()), 1) ** 2
+        noise = float(spread @ own) / max(int(np.count_nonzero(own)), 1) ** 2
         single = before.scale2 - before.level_scale2
         certainty = single / (single + max(day.variance - noise, 0.0))
         pace = shared_pace.seen(pace, day.value, known, certainty)
         kept = before.scale2 / (before.scale2 + day.variance)
         shared = before.level + kept * (day.value - before.level)
-    reading = levels.read(state.levels, now, clean - np.where(own, shared, 0.0), known)
-    expected_s = np.exp(now.usual + np.where(own, shared, 0.0))
+    followed = shared * own
+    reading = levels.read(state.levels, now, clean - followed, known)
+    expected_s = np.exp(now.usual + followed)
     return replace(
         state,
         levels=reading.levels,
         pace=pace,
-        mishaps=_noted(state, run, logs, expected_s, reading.mishap),
-        runs=state.runs + 1,
+        # How often something goes wrong is told by the slot: a part is none.
+        mishaps=_noted(state, run, logs, expected_s, reading.mishap)
+        if run.whole
+        else state.mishaps,
+        runs=state.runs + run.whole,
         beside_s=_beside(state, run, whole, logs, expected_s),
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
         past=(*state.past, None if run.total_s is None else (forecast, run.total_s, run.id)),
@@ -140,19 +144,19 @@ def with_parts(state: State, plan: Plan) -> State:
     return replace(
         state,
         ids=(*state.ids, *new),
-        own=(*state.own, *(part.own for part in new.values())),
+        own=np.concatenate([state.own, _owned(new)]),
         planned_s={
             **state.planned_s,
             **{each: part.estimate.likely_s for each, part in new.items()},
         },
-        levels=levels.joined(state.levels, _rows(new, state.known)),
+        levels=levels.joined(state.levels, _rows(new, _spread2(new, state.known), state.known)),
     )
 
 
 def parts_of_whole(state: State, ids: Collection[str]) -> Flags:
     """Which parts add up to the whole of a plan that holds `ids`: those the presenter does."""
-    pairs = zip(state.ids, state.own, strict=True)
-    return np.array([own and each in ids for each, own in pairs], dtype=np.bool_)
+    chosen: Flags = state.own & np.array([each in ids for each in state.ids], dtype=np.bool_)
+    return chosen
 
 
 def total_ahead(state: State, now: Now, before: Ahead, chosen: Flags) -> TotalAhead:
@@ -179,6 +183,10 @@ def total_ahead(state: State, now: Now, before: Ahead, chosen: Flags) -> TotalAh
     )
 
 
+def _owned(plan: Plan) -> Flags:
+    return np.array([part.own for part in plan.values()], dtype=np.bool_)
+
+
 def _unknown(state: State, run: Run) -> Plan:
     """Parts that the plan of a run's day had and `state` does not know: former segments."""
     return {
@@ -199,8 +207,8 @@ def _spread2(plan: Plan, known: Assumptions) -> dict[str, float]:
     return found
 
 
-def _rows(plan: Plan, known: Assumptions) -> Levels:
-    spread2 = np.array(list(_spread2(plan, known).values()))
+def _rows(plan: Plan, spreads2: Mapping[str, float], known: Assumptions) -> Levels:
+    spread2 = np.array(list(spreads2.values()))
     means = []
     for part in plan.values():
         estimate = part.estimate if part.estimate.likely_s > 0 else around(SHORTEST_S)
@@ -223,12 +231,11 @@ def _logs(state: State, run: Run) -> tuple[Array, Array]:
 
 
 def _noted(state: State, run: Run, logs: Array, expected_s: Array, mishap: Array) -> Mishaps:
-    over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
-    unnoted = (
-        (mishap > state.known.mishap_sure) & (over_s > 0) & np.array(state.own, dtype=np.bool_)
-    )
+    unnoted = (mishap > state.known.mishap_sure) & state.own
     if not run.incidents and not unnoted.any():
         return state.mishaps
+    over_s = np.where(np.isfinite(logs), np.exp(logs) - expected_s, 0.0)
+    unnoted &= over_s > 0
     over = dict(zip(state.ids, over_s.tolist(), strict=True))
     odd = [state.ids[row] for row in np.flatnonzero(unnoted).tolist()]
     return state.mishaps.after(run, over, odd)

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from server.domain.base.text import with_capital
-from server.domain.claims.facts import GlassFacts
+from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.negation import Polarity
 from server.domain.claims.taxonomy import Relation, Taxonomy
 from server.domain.routine.drink import Drink
@@ -61,13 +61,15 @@ class Offer:
 class Judgement:
     """A state with its reason in words, and what the claim rests on.
 
-    `is_checked` is False where there was nothing to hold a number against.
+    `is_checked` is False where there was nothing to hold a number against; `held` is the value
+    that a contradicted number should have been.
     """
 
     state: State
     why: str
     backings: tuple[Backing, ...] = ()
     is_checked: bool = True
+    held: KnownNumber | None = None
 
 
 def backings(

@@ -1,7 +1,7 @@
 """A spoken amount against the recipe's.
 
 A recipe holds the amount for all serves together; a presenter may say that or what goes into one
-glass, so either counts. Volumes are compared in ml by pint's factors; a spoken ounce may also be
+glass, so either counts. Volumes are compared in ml; a spoken ounce may also be
 the rounded 30 ml (NIST SP 430 rounds the fluid ounce of labels to 30 ml). Dashes, barspoons and
 drops have no exact size: against ml they are the range of common practice.
 """

@@ -82,7 +82,7 @@ def time_judged(
     named = [n for n in known if _content(n.about) & words]
     if named:
         why = f"Says {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
-        return Judgement("contradicted", why)
+        return Judgement("contradicted", why, held=named[0])
     return Judgement(
         "unbacked", f"Says {spoken}; nothing in the plan takes that long.", is_checked=False
     )
@@ -116,9 +116,8 @@ def _judged(
         if within(find, said, (number.low, number.high), slack):
             return Judgement("backed", f"Says {spoken}; {_value(number, unit)} {number.label}.")
     if meant:
-        return Judgement(
-            "contradicted", f"Says {spoken}, {_value(meant[0], unit)} {meant[0].label}."
-        )
+        why = f"Says {spoken}, {_value(meant[0], unit)} {meant[0].label}."
+        return Judgement("contradicted", why, held=meant[0])
     others = "" if known else f" No {find.kind} is known for this drink."
     return Judgement(
         "unbacked", f"Says {spoken}; nothing to hold it against.{others}", is_checked=False

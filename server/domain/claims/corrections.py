@@ -30,27 +30,6 @@ class Corrected:
     resting: tuple[Correction, ...] = ()
 
 
-def correction_of(
-    find: Find,
-    correction_id: str,
-    verdict: Verdict,
-    *,
-    ingredient_id: str | None = None,
-    word: str | None = None,
-) -> Correction:
-    """The correction of a find. Raises InvalidInput where the verdict lacks what it needs."""
-    return Correction(
-        id=correction_id,
-        segment_id=find.segment_id,
-        sentence=find.sentence_words,
-        phrase=find.words,
-        verdict=verdict,
-        occurrence=find.occurrence,
-        ingredient_id=ingredient_id,
-        word=word,
-    )
-
-
 def correction_at(
     passage: Passage,
     start: int,

@@ -20,7 +20,8 @@ class KnownNumber:
     Temperatures in °C, strengths in % vol, times in s. `label` says in words what it is
     ("when the judges drink"). `ingredient_id` ties it to an ingredient; without it and without
     `about` it is a value of the drink in the glass. `about` are words that, said in the same
-    sentence, show that this value is meant ("water", "kettle").
+    sentence, show that this value is meant ("water", "kettle"). `process_id` names the process
+    whose planned duration it is.
     """
 
     kind: QuantityKind
@@ -29,6 +30,7 @@ class KnownNumber:
     high: float
     ingredient_id: str | None = None
     about: tuple[str, ...] = ()
+    process_id: str | None = None
 
     @property
     def is_of_the_glass(self) -> bool:
@@ -65,7 +67,8 @@ class Tasting:
 PURE = 100.0
 """Percent alcohol by volume that nothing exceeds."""
 
-_STRENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*%\s*(?:vol|abv|alc)?", re.IGNORECASE)
+STRENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*%\s*(?:vol|abv|alc)?", re.IGNORECASE)
+"""A strength in an ingredient's name."""
 
 
 def strengths_in_names(drink: Drink) -> tuple[KnownNumber, ...]:
@@ -79,7 +82,7 @@ def strengths_in_names(drink: Drink) -> tuple[KnownNumber, ...]:
     """
     found = []
     for part in drink.ingredients:
-        match = _STRENGTH.search(part.name)
+        match = STRENGTH.search(part.name)
         if match is not None:
             value = float(match[1].replace(",", "."))
             if value <= PURE:
@@ -96,12 +99,9 @@ def plan_times(plan: Plan) -> tuple[KnownNumber, ...]:
         KnownNumber("time", "the target finish", rules.target_s, rules.target_s, about=("finish",)),
     ]
     for process in plan.routine.processes:
-        spread = process.duration
-        found.append(
-            KnownNumber(
-                "time", f"“{process.name}”", spread.least_s, spread.most_s, about=(process.name,)
-            )
-        )
+        least_s, most_s = process.duration.least_s, process.duration.most_s
+        name, about = f"“{process.name}”", (process.name,)
+        found.append(KnownNumber("time", name, least_s, most_s, about=about, process_id=process.id))
     return tuple(found)
 
 

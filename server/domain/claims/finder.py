@@ -2,7 +2,7 @@
 
 >>> passage = Passage("s", "Forty mils of rum. You'll find ripe plum, but no bitterness.")
 >>> finds = find_claims([passage], ())
->>> [(f.kind, f.phrase, f.polarity) for f in finds if f.is_claim]
+>>> [(f.kind, f.phrase, f.polarity) for f in finds if f.kind != "ingredient"]
 [('amount', 'Forty mils', 'has'), ('descriptor', 'plum', 'has'),
  ('descriptor', 'bitterness', 'lacks')]
 """

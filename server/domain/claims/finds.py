@@ -78,11 +78,6 @@ class Find:
     is_slip: bool = False
     is_corrected: bool = False
 
-    @property
-    def is_claim(self) -> bool:
-        """Whether it can be true or false; naming an ingredient cannot."""
-        return self.kind != "ingredient"
-
 
 def numbered(finds: Sequence[Find]) -> list[int]:
     """For each find, how many before it in its sentence have the same words and kind."""

@@ -47,15 +47,6 @@ BROUGHT: dict[str, tuple[tuple[str, ...], str]] = {
 """Kind of step -> the words it brings, and what it is called."""
 
 
-def glass_facts(routine: Routine) -> tuple[GlassFacts, ...]:
-    """What is known of each drink of the routine that has ingredients."""
-    return tuple(
-        facts_of_glass(drink, routine.segments, routine.standard_drink)
-        for drink in routine.drinks
-        if drink.ingredients
-    )
-
-
 # A script is checked again with every pause in typing, and the drinks stay the same.
 @lru_cache(maxsize=64)
 def facts_of_glass(

@@ -42,16 +42,28 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
             is_checked=judgement.is_checked,
             backings=judgement.backings,
             said=_amount_said(find),
+            number=_number_said(find),
+            held=judgement.held,
         )
     return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]
 
 
 def _amount_said(find: Find) -> Amount | None:
     """The one amount that is said; None for ranges, limits and other numbers."""
-    is_one = find.kind == "amount" and find.low == find.high and not find.also
-    if not is_one or find.low is None or find.bound not in ("exactly", "about"):
+    if find.kind != "amount" or not _is_one(find) or find.low is None:
         return None
     return Amount(find.low, find.unit) if find.unit in UNITS and find.low <= 100_000 else None
+
+
+def _number_said(find: Find) -> tuple[float, str] | None:
+    """The one number that is said and its unit; None for ranges, limits and amounts."""
+    if find.kind == "amount" or not _is_one(find) or find.low is None:
+        return None
+    return find.low, find.unit
+
+
+def _is_one(find: Find) -> bool:
+    return find.low == find.high and not find.also and find.bound in ("exactly", "about")
 
 
 def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:

@@ -59,6 +59,10 @@ class Row:
     """The descriptor by itself, without its denial; empty for numbers."""
     said: Amount | None = None
     """The amount that is said, where it is one."""
+    number: tuple[float, str] | None = None
+    """The one number that is said and its unit, where it is another (s, C or F, %, serves)."""
+    held: KnownNumber | None = None
+    """What a contradicted number should have been, where that is known."""
 
     @property
     def state(self) -> State:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.domain.drift.laws import wilson
+from server.domain.base.rates import wilson
 from server.domain.routine.rules import RuleSheet
 
 if TYPE_CHECKING:

@@ -149,16 +149,3 @@ def rank_sum_rank(n: int, m: int, level: float) -> int | None:
         spread = math.sqrt(n * m * (n + m + 1) / 12)
         rank = math.floor(n * m / 2 + 0.5 + normal_quantile(tail) * spread)
     return rank if rank >= 1 else None
-
-
-def wilson(successes: int, n: int, level: float = 0.95) -> tuple[float, float]:
-    """The bounds of a rate of which `successes` of `n` were seen (Wilson 1927; Newcombe 1998).
-
-    >>> [round(bound, 4) for bound in wilson(8, 10)]
-    [0.4902, 0.9433]
-    """
-    z = normal_quantile(0.5 + level / 2)
-    rate, weight = successes / n, z * z / n
-    middle = (rate + weight / 2) / (1 + weight)
-    reach = z / (1 + weight) * math.sqrt(rate * (1 - rate) / n + weight / (4 * n))
-    return max(0.0, middle - reach), min(1.0, middle + reach)

@@ -68,14 +68,6 @@ class LearningCurve:
         return self.floor_s + self.gain_s * _falling(self.form, self.rate, run)
 
 
-def learning_curve(times_s: Array, numbers: Array) -> LearningCurve | None:
-    """The learning curve of `times_s`, made in runs `numbers` (1, 2, ...); None where none falls.
-
-    With fewer than eight times, or all equal, none is tried.
-    """
-    return learning_curves(times_s[None, :], numbers)[0]
-
-
 def learning_curves(times_s: Array, numbers: Array) -> list[LearningCurve | None]:
     """The learning curve of each row of `times_s`, a column per run; NaN where a time is missing.
 

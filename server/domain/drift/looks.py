@@ -17,7 +17,6 @@ segments, so that of stable histories `LOOK` at most show anything, and `SURE` a
 Resampling-Based Multiple Testing, 1993, section 2.6).
 """
 
-import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -128,20 +127,6 @@ def looks(splits_s: Array, shuffles: int = SHUFFLES) -> Looks:
             found.append(look)
     found.sort(key=lambda each: -abs(each.shift_s))
     return Looks(len(splits_s), tuple(found), _tellable(table, limit, kept, usual_s))
-
-
-def tellable(runs: int, columns: int, spread: float, tier: Tier = "look") -> float:
-    """The least change (log scale) in the middle of `runs` that is told four times in five.
-
-    `columns` segments scatter by `spread` (log scale). By the normal law, with as many looks as
-    columns and half of the places; `Looks.tellable_s` is of the runs that were really made.
-    """
-    if runs < LEAST_RUNS:
-        return float("inf")
-    places = max(1.0, (runs - 2 * LEAST_SIDE + 1) / 2)
-    alarm = (LOOK if tier == "look" else SURE) / (2 * columns * places)
-    reach = normal_quantile(1 - alarm) + normal_quantile(_TOLD)
-    return reach * spread * math.sqrt(4 / runs)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,6 +1,6 @@
 """Two groups of runs held against each other, in total and segment by segment."""
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -101,14 +101,6 @@ def tagged(table: RunTable, first_tag: str, second_tag: str) -> Pair:
     )
 
 
-def before_and_after(table: RunTable, run_id: str) -> Pair:
-    """The run `run_id` and all later ones against those before it (an edit of the routine, say)."""
-    later = np.zeros(table.runs, dtype=np.bool_)
-    if run_id in table.run_ids:
-        later[table.run_ids.index(run_id) :] = True
-    return Pair(f"from-{run_id}", "runs since then", "runs before", later, ~later)
-
-
 def chosen(table: RunTable, first_ids: Sequence[str], second_ids: Sequence[str]) -> Pair:
     """Any runs against any others, single ones too."""
     first, second = (
@@ -116,22 +108,6 @@ def chosen(table: RunTable, first_ids: Sequence[str], second_ids: Sequence[str])
         for ids in (set(first_ids), set(second_ids))
     )
     return Pair("chosen", "the first choice", "the second", first, second)
-
-
-def grouped(
-    table: RunTable, key: Callable[[int], Hashable | None]
-) -> dict[Hashable, tuple[int, ...]]:
-    """Runs (counted from 0) by what `key` says of them, in the order of their first run.
-
-    Runs of which it says None are left out. By day: `table.day`; by venue:
-    `lambda run: table.labels[run].venue or None`.
-    """
-    found: dict[Hashable, list[int]] = {}
-    for run in range(table.runs):
-        value = key(run)
-        if value is not None:
-            found.setdefault(value, []).append(run)
-    return {value: tuple(runs) for value, runs in found.items()}
 
 
 def _known(times_s: Array) -> Array:

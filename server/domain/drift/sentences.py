@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import chain, islice
 
+from server.domain.base.rates import wilson
 from server.domain.base.text import with_capital
 from server.domain.drift import wording
 from server.domain.drift.analysis import Drift
@@ -21,7 +22,6 @@ from server.domain.drift.findings import (
     off_their_plan,
     strongest_link,
 )
-from server.domain.drift.laws import wilson
 from server.domain.drift.sentence import Sentence, by, evidence, numbers_of
 from server.domain.risk.saying import inside_words, interval_words, median_words
 
@@ -52,7 +52,7 @@ def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...
 
 
 def _forecast(drift: Drift) -> Iterator[Sentence]:
-    if drift.ahead is None or not drift.table.runs:
+    if drift.ahead is None or not drift.table.wholes:
         return
     told = drift.ahead.forecast
     text = (

@@ -1,4 +1,5 @@
-"""Runs as a table: one row per counted run, one column per segment, gaps where marks are missing.
+"""Runs as a table: one row per counted run or part of one, one column per segment, gaps where marks
+are missing.
 
 Segments are matched by id, so runs of an edited routine stand in one table. A total is made
 comparable by what it would have come to with today's segments (`comparable_s`).
@@ -31,8 +32,8 @@ class RunTable:
     """Counted runs, oldest first, beside the segments of today's plan and those it used to have.
 
     `splits_s` holds a row per run and a column per segment, NaN where there is no split;
-    `total_s` the totals as run; `comparable_s` those totals with today's segments, NaN where too
-    little of the routine is left to say.
+    `total_s` the totals as run, NaN for a part; `comparable_s` those totals with today's segments,
+    NaN where too little of the routine is left to say.
     """
 
     run_ids: tuple[str, ...]
@@ -57,8 +58,13 @@ class RunTable:
 
     @property
     def runs(self) -> int:
-        """How many runs the table holds."""
+        """How many rows the table holds: whole runs, and parts."""
         return len(self.run_ids)
+
+    @property
+    def wholes(self) -> int:
+        """How many of them ran all of the routine; the rest are parts."""
+        return int(np.isfinite(self.total_s).sum())
 
     @property
     def planned_columns(self) -> int:
@@ -79,17 +85,17 @@ def run_table(
     zone: tzinfo = UTC,
     labels: Mapping[str, RunLabels] | None = None,
 ) -> RunTable:
-    """The table of the runs of `lines`, oldest first, that count.
+    """The table of the runs of `lines`, oldest first, that count, and of the parts whose splits do.
 
     `zone` says which day a run belongs to; `labels` are found by run id.
     """
-    counted = [line for line in lines if line.counts]
+    counted = [line for line in lines if line.splits_count]
     planned = {segment.id: segment for segment in routine.segments}
     ids = list(
         dict.fromkeys([*planned, *(key for line in counted for key in line.summary.ends_ms)])
     )
     splits_s = _splits(counted, ids)
-    total_s = np.array([line.total_ms or 0 for line in counted], dtype=np.float64) / 1000
+    total_s = np.array([_total_s(line) for line in counted], dtype=np.float64)
     planned_s = tuple(planned[key].duration.likely_s if key in planned else None for key in ids)
     comparable_s, converted = _comparable(splits_s, total_s, planned_s)
     firsts = _first_ids(lines, zone)
@@ -113,6 +119,10 @@ def run_table(
         labels=tuple(known.get(line.id, RunLabels()) for line in counted),
         broken_off=sum(line.broken_off for line in lines),
     )
+
+
+def _total_s(line: RunLine) -> float:
+    return (line.total_ms or 0) / 1000 if line.counts else float("nan")
 
 
 def _splits(counted: Sequence[RunLine], ids: Sequence[str]) -> Array:

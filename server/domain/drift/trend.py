@@ -45,11 +45,6 @@ class Trend:
     runs: int
     """Runs from the first to the last of the trend, those without this mark included."""
 
-    @property
-    def change_s(self) -> float:
-        """What the slope comes to from the first of these runs to the last."""
-        return self.slope_s * (self.runs - 1)
-
 
 def trend(
     times_s: Array, at_run: Array, *, level: float = 0.95, most: int = TREND_RUNS

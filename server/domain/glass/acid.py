@@ -76,28 +76,12 @@ class Curdling(NamedTuple):
     ph_high: float
     verdict: Verdict
 
-    @property
-    def margin(self) -> float:
-        """How far below pH 4.6 the milk is likely to come; negative where it stays above."""
-        return CASEIN_PH - self.ph
-
 
 def protons_released(ph: float) -> float:
     """Mean protons that a molecule of citric acid has given off at that pH (0..3)."""
     h = math.pow(10.0, -ph)
     whole, one, two, three = h**3, h**2 * _K1, h * _K1 * _K2, _K1 * _K2 * _K3
     return (one + 2 * two + 3 * three) / (whole + one + two + three)
-
-
-def citric_ph(mol_per_l: float) -> float:
-    """pH of pure citric acid in water, by charge balance at zero ionic strength."""
-    if mol_per_l < 0:
-        raise CannotTell("A concentration cannot be negative.")
-    return _falling_root(
-        lambda ph: math.pow(10.0, -ph) - math.pow(10.0, ph - 14) - mol_per_l * protons_released(ph),
-        0.0,
-        7.0,
-    )
 
 
 def citric_mol_per_l(acid_g_per_l: float) -> float:

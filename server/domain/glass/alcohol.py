@@ -156,19 +156,6 @@ def _masses_g(pour: Pour) -> tuple[float, float]:
     return mass_g * fraction, mass_g * (1 - fraction)
 
 
-def additive_abv_percent(pours: Iterable[Pour]) -> float:
-    """Strength by the additive rule sum(volume x strength) / sum(volume), contraction neglected.
-
-    It is what a card usually claims. Spirit thinned with water is stronger than this rule says,
-    by at most 0.05 points from 40 % vol, 0.44 from 63 %, 1.8 from 96 % (against the table).
-    """
-    known = list(pours)
-    total_ml = sum(pour.volume_ml for pour in known)
-    if total_ml <= 0:
-        raise CannotTell("Nothing was poured.")
-    return sum(pour.volume_ml * pour.abv_percent for pour in known) / total_ml
-
-
 def water_to_dilute_ml(volume_ml: float, from_abv_percent: float, to_abv_percent: float) -> float:
     """Water (ml at 20 °C) that takes a spirit down to a strength, contraction counted.
 
@@ -190,8 +177,3 @@ def pearson_square(strong: float, weak: float, target: float) -> tuple[float, fl
     if not weak <= target <= strong or weak == strong:
         raise CannotTell("The strength aimed at lies between the two.")
     return target - weak, strong - target
-
-
-def standard_drinks(ethanol_g: float, definition: Definition) -> float:
-    """How many standard drinks that much ethanol is, by the chosen definition."""
-    return ethanol_g / STANDARD_DRINK_G[definition]

@@ -75,7 +75,7 @@ class Balance:
     """What a standard drink is here."""
     allergens: tuple[Allergen, ...]
     allergens_unknown: tuple[str, ...]
-    """Ingredients whose allergens are not known."""
+    """Ingredients whose allergens are not known, or not all of them."""
     parcels: tuple[Parcel, ...]
     """Each ingredient as a liquid, in the order of the recipe: for shares of volume."""
     layers: tuple[LayerReading, ...]
@@ -107,7 +107,7 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         serve_liquid=scaled(end, 1 / drink.serves),
         definition=definition,
         allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
-        allergens_unknown=tuple(p.name for p in parcels if p.allergens is None),
+        allergens_unknown=tuple(p.name for p in parcels if p.substance.lacks("allergens")),
         parcels=tuple(parcels),
         layers=layers_of(course) if drink.steps else (),
         curdling=curdling_in(parcels, end),

@@ -104,7 +104,8 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
 def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
     handled = [p.substance.temp_c.most for p in balance.parcels if p.substance.temp_c]
     handled += [note.temp_c for note in balance.steps if note.temp_c is not None]
-    hottest_c = max(handled, default=0.0)
+    # Heated to 60 °C comes out of the sums as 59.999…: that scalds as well.
+    hottest_c = round(max(handled, default=0.0), 6)
     if hottest_c >= SCALDS_C:
         yield _caution(
             "scald",

@@ -30,7 +30,8 @@ def curdling_in(parcels: Sequence[Parcel], end: Liquid) -> Curdling | None:
     if milk_ml <= 0 or not pours:
         return None
     warmth_c = temp_c(end)
-    eased = end.ethanol_g > 0 or (warmth_c is not None and warmth_c >= WARM_C)
+    # Heated to 40 °C comes out of the sums as 39.999…: that is warm as well.
+    eased = end.ethanol_g > 0 or (warmth_c is not None and round(warmth_c, 6) >= WARM_C)
     return curdling(milk_ml, pours, eased=eased)
 
 

@@ -95,8 +95,3 @@ class Estimate:
     def times(self, factor: float) -> "Estimate":
         """The estimate of `factor` (0 or more) times the quantity."""
         return Estimate(self.value * factor, self.low * factor, self.high * factor, self.lacks)
-
-
-def exactly(value: float) -> Estimate:
-    """An estimate without any spread."""
-    return Estimate(value, value, value)

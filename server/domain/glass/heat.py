@@ -2,15 +2,12 @@
 
 Energy in J, capacities in J/(g K) or J/K, temperatures in °C.
 
->>> round(mixed_temp_c([Portion(150, 4.18, 85), Portion(50, 3.85, 5)]), 2)
-66.21
 >>> round(ice_to_chill_g(heat_j_per_k=418, from_c=20, to_c=0, ice_c=0), 1)
 25.1
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from collections.abc import Sequence
 
 from server.domain.base.errors import CannotTell
 
@@ -50,14 +47,6 @@ weighted by mass is wrong by up to 14 %."""
 
 _FREEZING_C = (0.0, -2.0, -4.4, -7.5, -11.1, -15.4, -20.1, -23.4, -29.5, -37.6, -45.0, -114.0)
 """Freezing point at the same mass fractions, from the same fit (0.60: typical)."""
-
-
-class Portion(NamedTuple):
-    """So many grams of something with that heat capacity, at that temperature."""
-
-    mass_g: float
-    capacity_j_per_gk: float
-    temp_c: float
 
 
 def ethanol_water_j_per_gk(ethanol_fraction: float, temp_c: float) -> float:
@@ -100,36 +89,6 @@ def syrup_j_per_gk(brix: float, temp_c: float) -> float:
     c = 4.1868 - 0.0297 Bx + 7.5e-5 Bx t (kJ/kg K; Bubnik et al. 1995, formula from memory).
     """
     return 4.1868 - 0.0297 * brix + 7.5e-5 * brix * temp_c
-
-
-def food_j_per_gk(
-    water: float, carbohydrate: float, protein: float, fat: float, ash: float = 0.0
-) -> float:
-    """Heat capacity of milk, cream and other foods by mass fractions (Kessler 1981), 3 %."""
-    return (
-        WATER_J_PER_GK * water
-        + CARBOHYDRATE_J_PER_GK * carbohydrate
-        + PROTEIN_J_PER_GK * protein
-        + FAT_J_PER_GK * fat
-        + ASH_J_PER_GK * ash
-    )
-
-
-def mixed_temp_c(portions: Iterable[Portion]) -> float:
-    """Temperature after mixing, no heat lost: sum(m c T) / sum(m c).
-
-    Heat of mixing is neglected; spirit stirred into water warms it by up to about 1 °C more.
-    Raises CannotTell where there is nothing to mix.
-    """
-    heat_j_per_k = heat_j = 0.0
-    for portion in portions:
-        if portion.mass_g < 0:
-            raise CannotTell("An amount cannot be negative.")
-        heat_j_per_k += portion.mass_g * portion.capacity_j_per_gk
-        heat_j += portion.mass_g * portion.capacity_j_per_gk * portion.temp_c
-    if heat_j_per_k == 0:
-        raise CannotTell("There is nothing to mix.")
-    return heat_j / heat_j_per_k
 
 
 def refuse_ice(ice_c: float) -> None:

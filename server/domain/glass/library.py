@@ -59,12 +59,6 @@ def entry_named(name: str) -> LibraryEntry | None:
     return next((entry for entry in library() if entry.name.casefold() == wanted), None)
 
 
-def found(text: str) -> tuple[LibraryEntry, ...]:
-    """Entries whose name holds every word of `text`; all of them for an empty text."""
-    words = text.lower().split()
-    return tuple(e for e in library() if all(word in e.name.lower() for word in words))
-
-
 def groups() -> dict[str, tuple[LibraryEntry, ...]]:
     """The entries by group, in order."""
     names = dict.fromkeys(entry.group for entry in library())

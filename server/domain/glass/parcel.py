@@ -87,6 +87,7 @@ class Parcel(NamedTuple):
     ends: tuple[Ends, ...] = ()
     unknowns: tuple[Unknown, ...] = ()
     allergens: tuple[Allergen, ...] | None = ()
+    """Those that are certain; None where none is known."""
     notices: tuple[str, ...] = ()
 
 
@@ -160,7 +161,9 @@ def _allergens(substance: Substance) -> tuple[Allergen, ...] | None:
 
 def _lacking(name: str, substance: Substance) -> Iterator[Unknown]:
     for about, word in PROPERTY_WORDS.items():
-        if substance.lacks(about):
+        if about == "allergens" and substance.lacks(about) and substance.allergens:
+            yield Unknown(name, about, f"{name}: its other allergens are not known.")
+        elif substance.lacks(about):
             verb = "are" if about == "allergens" else "is"
             yield Unknown(name, about, f"{name}: its {word} {verb} not known.")
 

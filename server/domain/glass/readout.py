@@ -39,14 +39,6 @@ NUMBERS = (
 
 
 @dataclass(frozen=True)
-class Reading:
-    """A number with its estimate; None where it has no meaning for the drink."""
-
-    number: Number
-    estimate: Estimate | None
-
-
-@dataclass(frozen=True)
 class Comparison:
     """A number in two versions of a drink, and the second less the first.
 
@@ -58,11 +50,6 @@ class Comparison:
     second: Estimate | None
     difference: float | None
     is_clear: bool
-
-
-def readings(totals: Totals) -> tuple[Reading, ...]:
-    """Every number of a batch or a serve, in order."""
-    return tuple(Reading(number, getattr(totals, number.name)) for number in NUMBERS)
 
 
 def comparisons(first: Totals, second: Totals) -> tuple[Comparison, ...]:

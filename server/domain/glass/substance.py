@@ -112,14 +112,17 @@ class Substance:
     piece_g: Figure | None = None
     """Mass of one piece."""
     allergens: tuple[Allergen, ...] | None = None
+    allergens_open: bool = False
+    """Whether it may hold others than those listed: only these are certain."""
     cost: Cost | None = None
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
 
     def lacks(self, name: Property) -> bool:
-        """Whether that property counts for this ingredient and is not known."""
-        return getattr(self, name) is None and name not in SETTLED[self.kind]
+        """Whether that property counts for this ingredient and is not (wholly) known."""
+        is_open = name == "allergens" and self.allergens_open
+        return (is_open or getattr(self, name) is None) and name not in SETTLED[self.kind]
 
     def _fits(self) -> bool:
         """Whether alcohol, sugar and the rest have room in 100 ml, or in 100 g."""
@@ -144,6 +147,8 @@ class Substance:
             faults.append(Fault("sugar", "So much of everything does not fit together."))
         if not set(self.allergens or ()) <= set(ALLERGENS):
             faults.append(Fault("allergens", "Choose allergens from the list."))
+        if self.allergens_open and not self.allergens:
+            faults.append(Fault("allergens", "Name those that are in it, or none where unknown."))
         return faults
 
 

@@ -4,13 +4,11 @@ Brix is grams of sucrose in 100 g of solution. Density follows the ICUMSA formul
 and Standard SPS-4; Bubnik et al., Sugar Technologists Manual, 1995, p. 164), 0..80 °C. Other
 sugars and dissolved solids are taken as sucrose, as a refractometer does.
 
->>> round(density_g_per_l(50.0), 1), round(g_per_litre(50.0), 1)
-(1229.7, 614.8)
+>>> round(density_g_per_l(50.0), 1)
+1229.7
 >>> brix_of_mix(sugar_g=100, water_g=50) > SATURATION_BRIX_5_C
 True
 """
-
-from functools import lru_cache
 
 from server.domain.base.errors import CannotTell
 
@@ -73,23 +71,6 @@ def refuse_brix(brix: float) -> None:
     """Raise CannotTell for a sugar content that cannot be."""
     if not 0 <= brix <= 100:
         raise CannotTell("Sugar lies between 0 and 100 g in 100 g (Brix).")
-
-
-def g_per_litre(brix: float, temp_c: float = 20.0) -> float:
-    """Grams of sucrose in a litre of solution of that Brix."""
-    return brix / 100 * density_g_per_l(brix, temp_c)
-
-
-@lru_cache(maxsize=1024)
-def brix_of_g_per_litre(grams_per_litre: float) -> float:
-    """Brix of a solution with that many grams of sucrose in a litre (20 °C)."""
-    if not 0 <= grams_per_litre <= g_per_litre(100.0):
-        raise CannotTell("A litre does not hold that much sugar.")
-    low, high = 0.0, 100.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if g_per_litre(middle) < grams_per_litre else (low, middle)
-    return (low + high) / 2
 
 
 def brix_of_mix(sugar_g: float, water_g: float) -> float:

@@ -2,7 +2,8 @@
 
 >>> from server.domain.glass.figures import Content
 >>> syrup = Substance(kind="syrup", sugar=Content(50, per="100 g"), acid=Content(0.0))
->>> round(mass_g(liquid_of(syrup, Amount(20, "ml"))), 1)
+>>> units = measured(Amount(20, "ml"), syrup, None).units
+>>> round(mass_g(poured(syrup, composition_of(syrup), units)), 1)
 24.6
 """
 
@@ -12,7 +13,7 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.alcohol import ethanol_g
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, volume_ml, warmed
+from server.domain.glass.liquid import Liquid, mass_g, scaled, volume_ml, warmed
 from server.domain.glass.substance import DRY, Substance
 
 _CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
@@ -43,14 +44,6 @@ class Measure(NamedTuple):
     units: float
     low: float = 1.0
     high: float = 1.0
-
-
-def liquid_of(substance: Substance, amount: Amount, part_ml: float | None = None) -> Liquid:
-    """So much of a substance; empty where the amount cannot be told."""
-    measure = measured(amount, substance, part_ml)
-    if isinstance(measure, str):
-        return EMPTY
-    return poured(substance, composition_of(substance), measure.units)
 
 
 def measured(amount: Amount, substance: Substance, part_ml: float | None) -> Measure | str:

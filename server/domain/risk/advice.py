@@ -7,12 +7,12 @@ from math import ceil, floor
 import numpy as np
 
 from server.domain.risk.model import Model
+from server.domain.risk.outcome import Forecast
 from server.domain.risk.parts import Parts
-from server.domain.risk.simulate import Simulation, simulate
+from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import inside_slot, quantile_s
 from server.domain.risk.trials import Trials
-from server.domain.risk.what_if import StartAfter
-from server.domain.routine.edits import part_of
+from server.domain.routine.edits import part_of, put
 from server.domain.routine.rules import RuleSheet
 
 MOST_CUT = 0.5
@@ -73,34 +73,31 @@ class StartOption:
 
 
 def cut_advice(
-    model: Model, rules: RuleSheet, level: float, shorten: Shorten, slots: int
+    model: Model, rules: RuleSheet, level: float, shorten: Shorten, now: Forecast
 ) -> CutAdvice:
-    """What to cut for finishing inside the slot with the chance `level`.
+    """What to cut for finishing inside the slot with the chance `level`; `now` is the forecast.
 
-    Each cut is judged by simulating `slots` slots of the model that `shorten` gives, whole seconds
+    Each cut is judged by simulating as many slots of the model that `shorten` gives, whole seconds
     at a time: what is told here is what trying the same change shows.
     """
-    now = simulate(model, slots)
-    needed_s = quantile_s(np.sort(now.finish_s), level) - rules.slot_s
-    chance_now = float(inside_slot(now.finish_s, rules).mean())
+    needed_s = quantile_s(np.asarray(now.finishes_s), level) - rules.slot_s
     if needed_s <= 0:
-        return CutAdvice(level, chance_now, needed_s, ())
-    on_chain = dict(zip((each.id for each in model.network.activities), now.trace.on_chain,
-                        strict=True))  # fmt: skip
+        return CutAdvice(level, now.chance_inside, needed_s, ())
+    on_chain = {each.id: each.on_chain for each in now.segments}
     worth_s = {
-        each.id: float(on_chain[each.id]) * _seconds(model, each.id, needed_s)
+        each.id: on_chain[each.id] * _seconds(model, each.id, needed_s)
         for each in model.parts.segments
     }
     chosen = sorted(worth_s, key=lambda each: -worth_s[each])[:MOST_CUTS]
     names = {each.id: each.name for each in model.parts.segments}
     trials = (Cut(each, names[each], _seconds(model, each, needed_s), 0.0, 0.0) for each in chosen)
     cuts = [
-        _cut(trial, shorten(trial.segment_id, trial.seconds), rules, now, slots)
+        _cut(trial, shorten(trial.segment_id, trial.seconds), rules, now)
         for trial in trials
         if trial.seconds > 0
     ]
     cuts.sort(key=lambda cut: (-cut.chance, -cut.counts, -cut.seconds))
-    return CutAdvice(level, chance_now, needed_s, tuple(cuts))
+    return CutAdvice(level, now.chance_inside, needed_s, tuple(cuts))
 
 
 def _seconds(model: Model, segment_id: str, needed_s: float) -> int:
@@ -109,9 +106,9 @@ def _seconds(model: Model, segment_id: str, needed_s: float) -> int:
     return min(ceil(needed_s), floor(round(takes_s * MOST_CUT, 3)))
 
 
-def _cut(trial: Cut, shorter: Model, rules: RuleSheet, now: Simulation, slots: int) -> Cut:
-    then = simulate(shorter, slots)
-    gained_s = float(now.finish_s.mean() - then.finish_s.mean())
+def _cut(trial: Cut, shorter: Model, rules: RuleSheet, now: Forecast) -> Cut:
+    then = simulate(shorter, now.slots, with_chains=False)
+    gained_s = now.mean_s - float(then.finish_s.mean())
     chance = float(inside_slot(then.finish_s, rules).mean())
     return replace(trial, chance=chance, counts=gained_s / trial.seconds)
 
@@ -130,10 +127,14 @@ def start_options(model: Model, rules: RuleSheet, process_id: str) -> tuple[Star
     return tuple(_option(trials, process_id, each) for each in reversed(earlier))
 
 
+def _started_after(parts: Parts, process_id: str, segment_id: str) -> Parts:
+    process = part_of(parts.processes, process_id)
+    return replace(parts, processes=put(parts.processes, replace(process, after_id=segment_id)))
+
+
 def _option(trials: Trials, process_id: str, segment_id: str) -> StartOption:
     model = trials.model
-    parts: Parts = StartAfter(process_id, segment_id).made(model.parts)
-    tried = trials.of(parts)
+    tried = trials.of(_started_after(model.parts, process_id, segment_id))
     need = next((each for each in tried.needs if each.process_id == process_id), None)
     waits_s = np.array([]) if need is None else need.waits_s[~np.isnan(need.waits_s)]
     ends = model.expected.times

@@ -81,11 +81,6 @@ class Chunk:
     strikes: Strikes | None
 
 
-def independent(table: Array) -> Rows:
-    """Rows that share nothing, from their values over the grid."""
-    return Rows(np.ascontiguousarray(table, dtype=float), np.zeros(len(table)), len(table))
-
-
 def rows_of(model: Model) -> Rows:
     """The rows of a model."""
     count = max(model.rows.values(), default=-1) + 1

@@ -4,12 +4,10 @@ NumPy is loaded when the first question is asked, so that the server starts with
 """
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast
-from server.domain.risk.what_if import Change, all_made
 from server.domain.routine.rules import RuleSheet
 
 if TYPE_CHECKING:
@@ -21,14 +19,6 @@ QUICK = 10_000
 """Slots for figures that follow a finger; their chances are right within about one percent."""
 
 
-@dataclass(frozen=True)
-class BeforeAfter:
-    """The forecast of a plan as it stands, and of the plan after a change."""
-
-    before: Forecast
-    after: Forecast
-
-
 def forecast(model: Model, rules: RuleSheet, slots: int = FULL) -> Forecast:
     """What simulated slots of a model mean under a rule sheet."""
     from server.domain.risk.simulate import simulate
@@ -37,31 +27,21 @@ def forecast(model: Model, rules: RuleSheet, slots: int = FULL) -> Forecast:
     return forecast_of(simulate(model, slots), rules)
 
 
-def what_if(
-    model: Model, rules: RuleSheet, changes: Iterable[Change], slots: int = FULL
-) -> BeforeAfter:
-    """Before and after some changes, with the same luck on both sides.
-
-    Raises NotFound or InvalidInput for changes that cannot be made.
-    """
-    changed = model.changed(all_made(model.parts, changes))
-    return BeforeAfter(forecast(model, rules, slots), forecast(changed, rules, slots))
-
-
 def cut_advice(
     model: Model,
     rules: RuleSheet,
     level: float,
     shorten: Callable[[str, float], Model],
-    slots: int = FULL,
+    now: Forecast,
 ) -> "CutAdvice":
     """How many seconds to cut for finishing inside the slot with the chance `level`, and where.
 
-    `shorten` gives the model with a segment (id) so many seconds shorter.
+    `shorten` gives the model with a segment (id) so many seconds shorter; `now` is the forecast of
+    the model as it stands.
     """
     from server.domain.risk import advice
 
-    return advice.cut_advice(model, rules, level, shorten, slots)
+    return advice.cut_advice(model, rules, level, shorten, now)
 
 
 def start_options(model: Model, rules: RuleSheet, process_id: str) -> "tuple[StartOption, ...]":

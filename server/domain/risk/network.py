@@ -12,6 +12,8 @@ from graphlib import CycleError, TopologicalSorter
 from itertools import chain
 
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
+from server.domain.routine.network import Cycle
+from server.domain.routine.routine import cycle_sentence
 
 
 @dataclass(frozen=True)
@@ -120,8 +122,7 @@ def _cycle_sentence(by_id: Mapping[str, Activity]) -> str:
     try:
         TopologicalSorter({each: set(part.waits_for) for each, part in by_id.items()}).prepare()
     except CycleError as error:
-        names = " → ".join(f"“{by_id[each].name}”" for each in error.args[1])
-        return f"These wait for one another in a circle: {names}. Take one of the links away."
+        return cycle_sentence(Cycle("", tuple(by_id[each].name for each in error.args[1])))
     raise AssertionError("called without a circle")  # pragma: no cover
 
 

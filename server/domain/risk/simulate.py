@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from server.domain.belief.scores import Array
-from server.domain.risk.draws import Chunk, Draws, Rows, rows_of, struck_rows
+from server.domain.risk.draws import Chunk, Draws, rows_of, struck_rows
 from server.domain.risk.model import Model
 from server.domain.risk.network import Network
 from server.domain.risk.passage import Flags, Met, Passage
@@ -56,20 +56,15 @@ class Simulation:
         return ready
 
 
-def simulate(model: Model, slots: int, seed: int = SEED) -> Simulation:
-    """At least `slots` simulated slots of a model."""
-    return run_through(model.network, model.rows, draws_of(model, slots, seed))
+def simulate(model: Model, slots: int, seed: int = SEED, *, with_chains: bool = True) -> Simulation:
+    """At least `slots` simulated slots of a model; without chains the trace stays empty."""
+    draws = draws_of(model, slots, seed)
+    return run_through(model.network, model.rows, draws, with_chains=with_chains)
 
 
 def draws_of(model: Model, slots: int, seed: int = SEED) -> Draws:
     """The durations that simulating a model draws."""
     return Draws(rows_of(model), slots, seed, struck_rows(model))
-
-
-def simulate_rows(network: Network, rows: Rows, slots: int, seed: int = SEED) -> Simulation:
-    """The same for any network, whose activities draw from `rows` in the order they stand in."""
-    numbers = {activity.id: row for row, activity in enumerate(network.activities)}
-    return run_through(network, numbers, Draws(rows, slots, seed))
 
 
 def run_through(

@@ -62,8 +62,8 @@ class Service:
     room_c: Annotated[float, Field(ge=-20, le=60)] = USUAL_ROOM_C
     stated_c: Annotated[float, Field(ge=-80, le=110)] | None = None
     """The temperature that the presenter names."""
-    poured_segment_id: str | None = None
-    drunk_segment_id: str | None = None
+    poured_segment_id: Id | None = None
+    drunk_segment_id: Id | None = None
 
     def __post_init__(self) -> None:
         faults = []

@@ -7,8 +7,9 @@ that is late: that it is late is shown. Times are seconds on the elapsed clock.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
+from typing import Annotated
 
-from pydantic import ConfigDict
+from pydantic import ConfigDict, Field
 
 from server.domain.routine.lanes import waits_of
 from server.domain.routine.routine import Process, Routine, Segment, Spread
@@ -16,13 +17,37 @@ from server.domain.routine.rules import RuleSheet
 
 
 @dataclass(frozen=True)
+class Part:
+    """Which segments of a routine a plan holds: first and last by number from 1, of so many.
+
+    >>> Part(11, 13, 17).words, Part(4, 4, 17).words
+    ('part: 11 to 13', 'part: 4')
+    """
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    first: Annotated[int, Field(ge=1)]
+    last: Annotated[int, Field(ge=1)]
+    of: Annotated[int, Field(ge=1)]
+
+    @property
+    def words(self) -> str:
+        """What a list of runs says of it."""
+        return f"part: {self.first}" + (f" to {self.last}" if self.last > self.first else "")
+
+
+@dataclass(frozen=True)
 class Plan:
-    """A routine with the rule sheet it is measured against: what a run freezes."""
+    """A routine with the rule sheet it is measured against: what a run freezes.
+
+    `part` says which segments of the routine these are; None for the whole.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     routine: Routine
     rules: RuleSheet
+    part: Part | None = None
 
 
 @dataclass(frozen=True)

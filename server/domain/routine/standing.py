@@ -1,37 +1,16 @@
-"""While it stands: a drink's temperature from the moment it is poured to the moment it is drunk.
+"""While it stands: a drink's temperature from the moment it is poured to the moment it is drunk."""
 
-Newton's law of cooling, T(t) = room + (T0 - room) exp(-k t), k per minute.
-
->>> k = fitted_cooling_per_min(Reading(0, 96.1), Reading(5, 72.2), room_c=22.8)
->>> round(k, 3), round(cooled_temp_c(96.1, 22.8, k, minutes=5), 1)
-(0.079, 72.2)
-"""
-
-import math
 from collections.abc import Sequence
 from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
-from server.domain.base.errors import CannotTell, InvalidInput
+from server.domain.base.errors import CannotTell
+from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, cooled_temp_c
 from server.domain.glass.figures import Estimate, Figure
-from server.domain.glass.liquid import Liquid
-from server.domain.glass.vessel import Vessel, poured_temp_c
 
 if TYPE_CHECKING:
     # The routine's ingredients hold values of this package: at run time it must not look back.
     from server.domain.routine.routine import Segment
-
-USUAL_COOLING_PER_MIN = Figure(
-    0.04, 0.02, 0.08, source="ceramic 0.02 to 0.033 (a teaching page), a cold mug 0.079 (Hawkes)"
-)
-"""Where no vessel was measured: a wide range, no fact. Two readings of your own make it narrow."""
-
-
-class Reading(NamedTuple):
-    """A thermometer reading: minutes since some moment, and °C."""
-
-    minute: float
-    temp_c: float
 
 
 class Stand(NamedTuple):
@@ -40,52 +19,6 @@ class Stand(NamedTuple):
     low_s: float
     likely_s: float
     high_s: float
-
-
-def cooled_temp_c(start_c: float, room_c: float, k_per_min: float, minutes: float) -> float:
-    """Temperature after `minutes`; a cold drink warms by the same law."""
-    return room_c + (start_c - room_c) * math.exp(-k_per_min * minutes)
-
-
-def fitted_cooling_per_min(first: Reading, second: Reading, room_c: float) -> float:
-    """The cooling constant that two readings and the room temperature give.
-
-    Raises InvalidInput where no cooling towards the room can be read from them.
-    """
-    minutes = second.minute - first.minute
-    if minutes <= 0:
-        raise InvalidInput.of("second", "The second reading comes after the first.")
-    above_first, above_second = first.temp_c - room_c, second.temp_c - room_c
-    if above_first * above_second <= 0:
-        raise InvalidInput.of("room_c", "Both readings lie on one side of the room temperature.")
-    if abs(above_second) >= abs(above_first):
-        raise InvalidInput.of("second", "The second reading is nearer to the room temperature.")
-    return math.log(above_first / above_second) / minutes
-
-
-def fitted_cooling(
-    first: Reading, second: Reading, room_c: float, reading_error_c: float = 0.5
-) -> Figure:
-    """The cooling constant with the range that a thermometer's error gives it.
-
-    Raises InvalidInput as `fitted_cooling_per_min`, also where the error drowns the difference.
-    """
-    k = fitted_cooling_per_min(first, second, room_c)
-    towards = math.copysign(reading_error_c, first.temp_c - room_c)
-    least = (Reading(first.minute, first.temp_c - towards), second.temp_c + towards)
-    most = (Reading(first.minute, first.temp_c + towards), second.temp_c - towards)
-    low, high = (
-        fitted_cooling_per_min(start, Reading(second.minute, end_c), room_c)
-        for start, end_c in (least, most)
-    )
-    return Figure(k, low, high, source="fitted from two readings")
-
-
-def minutes_to_reach(start_c: float, room_c: float, k_per_min: float, to_c: float) -> float:
-    """Minutes until a drink is at `to_c`. Raises InvalidInput for a temperature not on its way."""
-    if start_c == room_c or not 0 < (to_c - room_c) / (start_c - room_c) <= 1:
-        raise InvalidInput.of("to_c", "The drink does not pass this temperature as it stands.")
-    return math.log((start_c - room_c) / (to_c - room_c)) / k_per_min
 
 
 def stood_temp_c(
@@ -106,18 +39,6 @@ def stood_temp_c(
     ends = [cooled_temp_c(*corner) for corner in corners]
     likely = cooled_temp_c(start.value, room.value, k.value, stand.likely_s / 60)
     return Estimate(likely, min([likely, *ends]), max([likely, *ends]), start.lacks)
-
-
-def drunk_temp_c(
-    drink: Liquid, own: Estimate | None, vessel: Vessel, room: Figure, stand: Stand
-) -> Estimate | None:
-    """Temperature of one serve when it is drunk: poured into its vessel, then standing.
-
-    `drink` and `own` are a balance's `serve_liquid` and `serve.temp_c`. None where the drink's own
-    temperature is not known.
-    """
-    poured = poured_temp_c(drink, own, vessel, room)
-    return None if poured is None else stood_temp_c(poured, stand, room, vessel.cooling_per_min)
 
 
 def temp_curve(

@@ -70,6 +70,7 @@ def compare(
 ) -> Comparison:
     """The comparison of `lines`, oldest first; `old_names` names segments no longer planned."""
     counted = [line for line in lines if line.counts]
+    measured = [line for line in lines if line.splits_count]
     process_names = {process.id: process.name for process in routine.processes}
     runs = tuple(
         ComparedRun(
@@ -82,7 +83,7 @@ def compare(
     verdicts = [run.verdict for run in runs if run.line.counts and run.verdict is not None]
     return Comparison(
         runs=runs,
-        segments=(*_planned(routine, counted), *_retired(routine, lines, counted, old_names)),
+        segments=(*_planned(routine, measured), *_retired(routine, lines, measured, old_names)),
         total=describe([line.total_ms for line in counted if line.total_ms is not None]),
         inside=sum(verdict.inside for verdict in verdicts),
         on_target=sum(verdict.to_target_s <= 0 for verdict in verdicts),
@@ -90,7 +91,8 @@ def compare(
 
 
 def _verdict(line: RunLine, rules: RuleSheet) -> Verdict | None:
-    if line.total_ms is None or line.status != "finished" or line.broken_off:
+    is_whole = line.status == "finished" and line.summary.part is None
+    if line.total_ms is None or not is_whole or line.broken_off:
         return None
     return verdict_on(line.total_ms / 1000, rules)
 

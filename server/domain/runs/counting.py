@@ -14,12 +14,13 @@ from typing import Literal
 from server.domain.base.durations import LONGEST_MS
 from server.domain.runs.run import Status
 
-Doubt = Literal["", "short", "long", "unmarked"]
+Doubt = Literal["", "short", "long", "unmarked", "part"]
 
 DOUBTS: dict[Doubt, str] = {
     "short": "under half of the time planned",
     "long": "over twice the time planned",
     "unmarked": "most segments not marked",
+    "part": "a part of the plan",
 }
 """Why a closed run is taken not to count -> the words for it."""
 
@@ -66,9 +67,10 @@ def doubt_of(
 def counts(status: Status, total_ms: int | None, excluded: bool | None, doubt: Doubt) -> bool:
     """Whether a run enters figures; `excluded` is None where the person said nothing of it.
 
-    One of more than a day never does, whoever says so: a clock was wrong.
+    One of more than a day never does, whoever says so: a clock was wrong. Nor does a part of the
+    plan, which is no run of the whole: only its splits count (see `summary`).
     """
-    if status != "finished" or total_ms is None or total_ms > LONGEST_MS:
+    if status != "finished" or total_ms is None or total_ms > LONGEST_MS or doubt == "part":
         return False
     return not doubt if excluded is None else not excluded
 
@@ -76,9 +78,10 @@ def counts(status: Status, total_ms: int | None, excluded: bool | None, doubt: D
 def is_broken_off(status: Status, excluded: bool | None, doubt: Doubt) -> bool:
     """Whether a run was an attempt that was broken off, by a press or with most of it unmarked.
 
-    One that the person took out was none, nor one that was forgotten and ended long after.
+    One that the person took out was none, nor one that was forgotten and ended long after, nor a
+    part of the plan.
     """
-    if excluded:
+    if excluded or doubt == "part":
         return False
     if status == "abandoned":
         return doubt != "long"

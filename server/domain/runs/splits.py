@@ -32,7 +32,7 @@ def split_table(
                 line.id,
                 _instant(line.started_ms),
                 line.status,
-                "yes" if line.counts else "no",
+                "yes" if line.splits_count else "no",
                 _seconds(line.total_ms),
                 _text(name),
                 segment_id,

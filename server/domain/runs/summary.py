@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pydantic import ConfigDict
 
 from server.domain.base.durations import LONGEST_MS
+from server.domain.routine.plan import Part
 from server.domain.runs.counting import DOUBTS, Doubt, counts, is_broken_off
 from server.domain.runs.events import Verdict
 from server.domain.runs.labels import NOTHING_SAID, Occasion
@@ -35,6 +36,10 @@ class RunSummary:
     """Key of a claim -> what became of it, where someone ticked it."""
     incidents_ms: tuple[int, ...] = ()
     """When that was; empty for runs that were kept before this was noted."""
+    part: Part | None = None
+    """Which part of the plan it was a run of; None for the whole."""
+    part_doubt: Doubt = ""
+    """What speaks against the splits of a part, as `RunLine.doubt` against a whole run."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +67,18 @@ class RunLine:
         return counts(self.status, self.total_ms, self.excluded, self.doubt)
 
     @property
+    def splits_count(self) -> bool:
+        """Whether its splits enter figures of segments: those of a part do, not its total."""
+        if self.summary.part is None:
+            return self.counts
+        return counts(self.status, self.total_ms, self.excluded, self.summary.part_doubt)
+
+    @property
+    def may_be_left_out(self) -> bool:
+        """Whether there is something in the figures, or in pictures, to take it out of."""
+        return self.is_attempt or self.splits_count
+
+    @property
     def broken_off(self) -> bool:
         """Whether it is an attempt that was broken off."""
         return is_broken_off(self.status, self.excluded, self.doubt)
@@ -81,6 +98,8 @@ class RunLine:
         """Why it does not count, in words; empty where it does."""
         if self.counts:
             return ""
+        if self.summary.part is not None:
+            return self._why_only_a_part(self.summary.part)
         if self.total_ms is not None and self.total_ms > LONGEST_MS:
             return "not counted: longer than a day"
         if self.excluded:
@@ -90,6 +109,13 @@ class RunLine:
         if self.doubt == "unmarked":
             return "broken off: most segments not marked"
         return f"not counted: {DOUBTS.get(self.doubt, 'no finish')}"
+
+    def _why_only_a_part(self, part: Part) -> str:
+        if self.splits_count or self.status == "waiting":
+            return part.words
+        if self.status != "finished":
+            return f"{part.words}, {_OPEN.get(self.status, 'broken off')}"
+        return f"{part.words}, not counted"
 
 
 _OPEN: dict[Status, str] = {"running": "still running", "waiting": "not started"}

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.base.errors import InvalidInput
+from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, minutes_to_reach
 from server.domain.glass.vessel import Vessel
 from server.domain.risk.filtration import fit
 from server.domain.routine.edits import part_of
 from server.domain.routine.estimate import Estimate, estimate_by
 from server.domain.routine.routine import Process, Routine, Spread
-from server.domain.routine.standing import USUAL_COOLING_PER_MIN, minutes_to_reach
 
 Law = Literal["filtration", "heat"]
 

@@ -4,7 +4,10 @@ from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 from math import ceil
 
-from server.domain.claims.pace import Pace, Paces, SpokenSplit, measure, seconds_for
+from server.domain.belief.practice import MOST_RUNS
+from server.domain.belief.splits import durations_s
+from server.domain.belief.words_pace import SpokenSplit
+from server.domain.claims.pace import Pace, Paces, measure, seconds_for
 from server.domain.routine.routine import Routine, Segment
 from server.domain.runs.summary import RunLine
 
@@ -71,18 +74,17 @@ def spoken_splits(
 ) -> list[SpokenSplit]:
     """What the runs that count tell about pace; `said_then` is run id -> its plan's segments.
 
-    Segments that run alongside another are left out: their splits are not the time of their talk.
+    How long a segment took is what the belief is told of it (`belief.splits`): without the time for
+    which it waited. Segments that run alongside another are left out: their splits are not the time
+    of their talk.
     """
-    return [
-        SpokenSplit(
-            segment.id,
-            *_measure(segment.said, routine.language),
-            line.summary.splits_ms[segment.id] / 1000,
-            segment.lane,
-        )
-        for line in lines
-        if line.counts
-        for segment in said_then.get(line.id, ())
-        if segment.id in line.summary.splits_ms
-        if segment.said and not (segment.alongside or segment.helper)
-    ]
+    found: list[SpokenSplit] = []
+    for line in [each for each in lines if each.splits_count][-MOST_RUNS:]:
+        segments = tuple(said_then.get(line.id, ()))
+        took_s = durations_s(segments, routine.processes, line)
+        found += [
+            SpokenSplit(each.id, *_measure(each.said, routine.language), took_s[each.id], each.lane)
+            for each in segments
+            if each.id in took_s and each.said and not (each.alongside or each.helper)
+        ]
+    return found

@@ -23,19 +23,18 @@ Document = dict[str, object]
 
 def picture_data(reading: Reading) -> Document:
     """The data of every picture of a routine."""
-    counted = reading.counted
-    start = max(0, len(counted) - DRAWN_RUNS)
-    drawn = counted[start:]
+    # A part has its splits in the table, but no course over the whole routine.
+    drawn = [(run, line) for run, line in enumerate(reading.counted) if line.counts][-DRAWN_RUNS:]
     segments = reading.stored.routine.segments
     placed = place_segments(segments)
-    courses = [behind_plan(segments, line) for line in drawn]
+    courses = [behind_plan(segments, line) for _, line in drawn]
     low_s, high_s = usual_reach(courses)
     places = {run_id: run for run, run_id in enumerate(reading.drift.table.run_ids)}
     return {
         "reach_s": [_s(low_s), _s(high_s)],
         "beyond": [
-            reading.run_name(start + at)
-            for at, course in enumerate(courses)
+            reading.run_name(run)
+            for (run, _), course in zip(drawn, courses, strict=True)
             if any(each is not None and not low_s <= each <= high_s for each in course)
         ],
         "slot_s": reading.rules.slot_s,
@@ -47,23 +46,23 @@ def picture_data(reading: Reading) -> Document:
         "runs": [
             {
                 "id": line.id,
-                "number": start + at + 1,
-                "name": reading.run_name(start + at),
+                "number": run + 1,
+                "name": reading.run_name(run),
                 "total_s": _s((line.total_ms or 0) / 1000),
-                "behind_s": [_s(each) for each in courses[at]],
+                "behind_s": [_s(each) for each in course],
             }
-            for at, line in enumerate(drawn)
+            for (run, line), course in zip(drawn, courses, strict=True)
         ],
         "charts": [_chart(reading, each) for each in (reading.drift.total, *_planned(reading))],
-        "waterfall": _waterfall(reading, counted[-1]) if counted else None,
+        "waterfall": _waterfall(reading, *drawn[-1]) if drawn else None,
         "forecasts": _forecasts(reading, places),
         "claims": [
             {
-                "number": start + at + 1,
-                "name": reading.run_name(start + at),
+                "number": run + 1,
+                "name": reading.run_name(run),
                 **claim_counts(line),
             }
-            for at, line in enumerate(drawn)
+            for run, line in drawn
             if claims_of(line)
         ],
     }
@@ -125,10 +124,10 @@ def _chart(reading: Reading, series: SeriesDrift) -> Document:
     }
 
 
-def _waterfall(reading: Reading, line: RunLine) -> Document:
+def _waterfall(reading: Reading, run: int, line: RunLine) -> Document:
     found = waterfall(reading.stored.routine.segments, line, reading.old_names)
     return {
-        "name": reading.run_name(reading.drift.table.runs - 1),
+        "name": reading.run_name(run),
         "planned_s": _s(found.planned_s),
         "total_s": _s(found.total_s),
         "steps": [{"name": step.name, "longer_s": _s(step.longer_s)} for step in found.steps],

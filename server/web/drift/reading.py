@@ -42,7 +42,7 @@ class Reading:
     @property
     def counted(self) -> list[RunLine]:
         """The runs of the table, in its order."""
-        return [line for line in self.lines if line.counts]
+        return [line for line in self.lines if line.splits_count]
 
     def run_name(self, run: int) -> str:
         """What a run of the table is called, with its day."""
@@ -74,7 +74,7 @@ def read_drift(
     old_names = segment_names(session, routine.id) if is_retired else {}
     table = run_table(routine, lines, old_names, zone=LOCAL, labels=labels_of(lines))
     ahead, untold = None, ""
-    if outlooks is not None and routine.segments and table.runs:
+    if outlooks is not None and routine.segments and table.wholes:
         outlook = outlooks.of(session, stored, rules)
         ahead, why = told(RISK, lambda: outlook.next_run)
         untold = outlook.untold or why

@@ -1,5 +1,6 @@
 """The runs of a routine by day and venue, and labels for all runs of a session at once."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
@@ -15,6 +16,7 @@ from server.store.runs import list_runs
 from server.web.frame.dependencies import HeldDatabase, ReadSession, TypedForm
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.forms import Form, Typed
+from server.web.frame.guard import Values, merged, opened, refused
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.render import page, see
 from server.web.runs.occasion_form import known_venues, occasion_from, offered_tags
@@ -55,11 +57,14 @@ def post_labels(
     request: Request, held: HeldDatabase, routine_id: str, key: str, typed: TypedForm
 ) -> Response:
     """Put a venue and tags on every run of a session; what a run has already stays with it."""
+    now: Values = {}
     try:
         with held.writing() as session:
-            number = _label(session, routine_id, key, typed)
+            card = _card(session, routine_id, key)
+            now = _values(card)
+            number = _label(session, card.session.runs, merged(typed, now))
     except InvalidInput as error:
-        form = Form(typed.values, error.faults)
+        form = refused(typed, error, now)
         with held.reading() as session:
             stored = load_routine(session, routine_id)
             context = _context(session, stored, f"session-{key}", form) | {"labelled": 0}
@@ -67,13 +72,22 @@ def post_labels(
     return see(f"/routines/{routine_id}/drift/sessions?labelled={number}")
 
 
-def _label(session: Database, routine_id: str, key: str, typed: Typed) -> int:
-    """Label the runs of a session; returns how many. Raises InvalidInput and NotFound."""
+def _card(session: Database, routine_id: str, key: str) -> SessionCard:
+    """The session of that key. Raises NotFound."""
     load_routine(session, routine_id)
-    cards = _cards(list_runs(session, routine_id))
-    runs = next((card.session.runs for card in cards if card.key == key), None)
-    if runs is None:
-        raise NotFound("There is no such session. Its runs may have been labelled meanwhile.")
+    for card in _cards(list_runs(session, routine_id)):
+        if card.key == key:
+            return card
+    raise NotFound("There is no such session. Its runs may have been labelled meanwhile.")
+
+
+def _values(card: SessionCard) -> Values:
+    """The texts with which the form of a session starts; tags are only added."""
+    return {"venue": card.session.venue}
+
+
+def _label(session: Database, runs: Sequence[RunLine], typed: Typed) -> int:
+    """Label the runs of a session; returns how many. Raises InvalidInput."""
     said = occasion_from(typed)
     joined = {line.id: _joined(line.occasion, said) for line in runs}
     if any(len(each.tags) > MOST_TAGS for each in joined.values()):
@@ -97,14 +111,14 @@ def _context(session: Database, stored: StoredRoutine, edit: str, form: Form | N
     lines = list_runs(session, stored.routine.id)
     cards = _cards(lines)
     occasions = [line.occasion for line in lines]
-    venues = {card.key: card.session.venue for card in cards}
+    starts = {card.key: _values(card) for card in cards}
     key = edit.removeprefix("session-")
     return {
         **routine_context(session, stored, "runs"),
         "cards": cards,
         "number": len(cards),
-        "editing": key if key in venues else "",
-        "form": form or Form({"venue": venues.get(key, "")}),
+        "editing": key if key in starts else "",
+        "form": form or opened(starts.get(key, {})),
         "tags": offered_tags(occasions),
         "venues": known_venues(occasions),
     }

@@ -5,6 +5,7 @@ from typing import Literal, cast
 from server.domain.base.amounts import Amount, parse_amount
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import write_number
+from server.domain.glass.cooling import Thermometer, fitted_cooling
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
@@ -13,7 +14,6 @@ from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
-from server.domain.routine.standing import Reading, fitted_cooling
 from server.web.drinks.substance_form import (
     brew_from,
     making_values,
@@ -41,7 +41,7 @@ def drink_from(typed: Typed, drink_id: str, before: Drink | None) -> Drink:
     """The drink that a form describes, keeping its ingredients and steps. Raises InvalidInput."""
     serves = typed.whole_number("serves", 1, 100)
     part_ml = typed.optional_number("part", 0, 10_000)
-    service = typed.take(lambda: _service(typed), Service())
+    service = typed.take(lambda: _service(typed, before), Service())
     return typed.built(
         lambda: Drink(
             id=drink_id,
@@ -73,7 +73,8 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     given = entry.substance if entry else known
     substance = substance_from(typed, known, entry) if is_full else given
     brew = brew_from(typed) if is_full else before.brew if before else None
-    syrup = syrup_from(typed) if is_full else before.syrup if before else None
+    cooked = before.syrup if before else None
+    syrup = syrup_from(typed, cooked) if is_full else cooked
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,
@@ -88,12 +89,12 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     )
 
 
-def step_from(typed: Typed, step_id: str) -> AnyStep:
+def step_from(typed: Typed, step_id: str, before: AnyStep | None) -> AnyStep:
     """The step that a form describes; raises InvalidInput with every fault."""
     kind = typed.text("kind")
     if kind not in STEPS:
         raise InvalidInput.of("kind", "Choose what is done.")
-    return typed.built(lambda: _step(typed, step_id, kind))
+    return typed.built(lambda: _step(typed, step_id, kind, before))
 
 
 def drink_values(drink: Drink) -> dict[str, str]:
@@ -166,18 +167,21 @@ def _library_entry(typed: Typed) -> LibraryEntry | None:
     return entry_named(typed.text("name"))
 
 
-def _step(typed: Typed, step_id: str, kind: str) -> AnyStep:
+def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyStep:
+    def figure(name: str) -> Figure | None:
+        return typed.optional_figure(_STEP_FIGURES[name], getattr(before, name, None))
+
     match kind:
         case "ice":
             return Ice(step_id, _temp(typed, "to_temp_c"), _ice(typed, -5.0))
         case "stir" | "shake":
             done: Literal["shake", "stir"] = "stir" if kind == "stir" else "shake"
-            return Agitate(step_id, done, typed.optional_figure("dilution"), _ice(typed, -1.0))
+            return Agitate(step_id, done, figure("dilution_percent"), _ice(typed, -1.0))
         case "heat" | "chill":
             brought: Literal["heat", "chill"] = "heat" if kind == "heat" else "chill"
-            return Bring(step_id, brought, _temp(typed, "to_temp_c"), typed.optional_figure("loss"))
+            return Bring(step_id, brought, _temp(typed, "to_temp_c"), figure("loss_percent"))
         case "filter":
-            passes, stays = typed.optional_figure("recovered_ml"), typed.optional_figure("loss")
+            passes, stays = figure("recovered_ml"), figure("loss_percent")
             return Filter(step_id, passes, stays, typed.ticked("curd"))
         case _:
             return Layer(step_id)
@@ -192,11 +196,11 @@ def _ice(typed: Typed, usual_c: float) -> float:
     return usual_c if ice_c is None else ice_c
 
 
-def _service(typed: Typed) -> Service:
+def _service(typed: Typed, before: Drink | None) -> Service:
     room_c = typed.optional_number("room", -20, 60)
     room_c = USUAL_ROOM_C if room_c is None else room_c
     return Service(
-        vessel=_vessel(typed, room_c),
+        vessel=_vessel(typed, room_c, before.service.vessel if before else None),
         room_c=room_c,
         stated_c=typed.optional_number("stated", -80, 110),
         poured_segment_id=typed.choice("poured"),
@@ -204,7 +208,8 @@ def _service(typed: Typed) -> Service:
     )
 
 
-def _vessel(typed: Typed, room_c: float) -> Vessel | None:
+def _vessel(typed: Typed, room_c: float, before: Vessel | None) -> Vessel | None:
+    known = before.cooling_per_min if before else None
     glass: Material = "glass"
     vessel = typed.take(
         lambda: Vessel(
@@ -212,22 +217,22 @@ def _vessel(typed: Typed, room_c: float) -> Vessel | None:
             material=typed.chosen("material", MATERIALS, glass),
             mass_g=typed.optional_number("mass_g", 0, 10_000),
             temp_c=typed.optional_number("vessel_c", -80, 110),
-            cooling_per_min=_cooling(typed, room_c),
+            cooling_per_min=_cooling(typed, room_c, known),
         ),
         Vessel(),
     )
     return None if vessel == Vessel() else vessel
 
 
-def _cooling(typed: Typed, room_c: float) -> Figure | None:
+def _cooling(typed: Typed, room_c: float, known: Figure | None) -> Figure | None:
     """The cooling constant: from two thermometer readings where they are given, else as typed."""
     texts = [typed.text(name) for name in ("first_c", "second_c", "apart")]
     if not any(texts):
-        return typed.optional_figure("cooling")
+        return typed.optional_figure("cooling", known)
     first_c, second_c = typed.number("first_c", -80, 110), typed.number("second_c", -80, 110)
     minutes = typed.duration("apart") / 60
     try:
-        return fitted_cooling(Reading(0, first_c), Reading(minutes, second_c), room_c)
+        return fitted_cooling(Thermometer(0, first_c), Thermometer(minutes, second_c), room_c)
     except InvalidInput as error:
         raise InvalidInput.of("second_c", error.message) from error
 

@@ -156,8 +156,10 @@ def post_ingredient_delete(edit: Edit, drink_id: str, ingredient_id: str) -> Res
 @router.post("/drinks/{drink_id}/steps/{step_id}")
 def post_step(edit: Edit, drink_id: str, step_id: str) -> Response:
     def change(routine: Routine) -> Routine:
-        known_id = id_or_new(part_of(routine.drinks, drink_id).steps, step_id)
-        return put_step(routine, drink_id, step_from(edit.typed, known_id))
+        steps = part_of(routine.drinks, drink_id).steps
+        known_id = id_or_new(steps, step_id)
+        before = None if step_id == NEW else part_of(steps, known_id)
+        return put_step(routine, drink_id, step_from(edit.typed, known_id, before))
 
     open_form = f"step-{f'{NEW}-{drink_id}' if step_id == NEW else step_id}"
     label = f"{'added' if step_id == NEW else 'changed'} a step"

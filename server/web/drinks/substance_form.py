@@ -25,6 +25,7 @@ T = TypeVar("T")
 FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
 CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
 BASES: tuple[Basis, ...] = get_args(Basis)
+_UNASKED = ("bulk_g_per_ml", "juice_brix", "juice_acid_percent")
 BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
 
 FILLED = "library_filled"
@@ -55,11 +56,13 @@ def substance_from(
     other: Kind = "other"
     kind = typed.chosen("kind", KINDS, other)
     kind = offered.kind if takes and offered and kind == known.kind else kind
-    allergens = _allergens(typed, offered if takes else None)
+    allergens, is_open = _allergens(typed, offered if takes else None)
     cost = typed.take(lambda: _cost(typed), None)
     named: dict[str, Any] = {**figures, **contents}
     made = typed.take(
-        lambda: Substance(kind=kind, allergens=allergens, cost=cost, **named),
+        lambda: Substance(
+            kind=kind, allergens=allergens, allergens_open=is_open, cost=cost, **named
+        ),
         Substance(),
     )
     return None if made == Substance() else made
@@ -76,8 +79,11 @@ def brew_from(typed: Typed) -> Brew | None:
     return typed.take(lambda: Brew(**numbers, bean=bean), None)
 
 
-def syrup_from(typed: Typed) -> Syrup | None:
-    """The syrup a form gives, where the ingredient is one. Faults are noted in `typed`."""
+def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
+    """The syrup a form gives, where the ingredient is one. Faults are noted in `typed`.
+
+    What the form does not ask (how sweet and sour its juice is) stays as it was `before`.
+    """
     if typed.text("making") != "syrup":
         return None
     parts = {
@@ -85,7 +91,7 @@ def syrup_from(typed: Typed) -> Syrup | None:
         for name in ("sugar", "water", "juice")
     }
     by: Literal["mass", "volume"] = "volume" if typed.text("syrup_by") == "volume" else "mass"
-    return typed.take(lambda: _syrup(parts, by), None)
+    return typed.take(lambda: _syrup(parts, by, before), None)
 
 
 def substance_values(substance: Substance | None, named: LibraryEntry | None) -> dict[str, str]:
@@ -103,9 +109,10 @@ def substance_values(substance: Substance | None, named: LibraryEntry | None) ->
         content = getattr(known, name)
         texts[f"{name}_per"] = "100 ml" if content is None else content.per
     texts |= {f"allergen-{each}": "yes" for each in known.allergens or ()}
-    by_library = named is not None and named.substance.allergens == known.allergens
-    texts["allergens_library"] = "yes" if by_library and known.allergens == () else ""
-    texts["allergens_checked"] = "" if by_library or known.allergens is None else "yes"
+    by_library = named is not None and _allergens_of(named.substance) == _allergens_of(known)
+    is_whole = known.allergens is not None and not known.allergens_open
+    texts["allergens_library"] = "yes" if by_library and is_whole else ""
+    texts["allergens_checked"] = "yes" if is_whole and not by_library else ""
     if known.cost is not None:
         texts["price"] = write_number(known.cost.price)
         texts["price_for"] = str(known.cost.amount)
@@ -137,10 +144,7 @@ def _figure(
     text = typed.text(name)
     if takes and text == _text(before):
         return from_library
-    for each in (before, from_library):
-        if each is not None and text == format_figure(each):
-            return each
-    return typed.optional_figure(name)
+    return typed.optional_figure(name, before, from_library)
 
 
 def _text(figure: Figure | None) -> str:
@@ -162,15 +166,28 @@ def _content(
     return Content(figure.value, figure.low, figure.high, figure.source, per)
 
 
-def _allergens(typed: Typed, offered: Substance | None) -> tuple[Allergen, ...] | None:
-    """What was ticked, never less; None, not known, where nothing was and nobody checked."""
+Allergens = tuple[tuple[Allergen, ...] | None, bool]
+"""Those that are certain, None where nothing is known, and whether there may be others."""
+
+
+def _allergens(typed: Typed, offered: Substance | None) -> Allergens:
+    """What was ticked, never less; others may be in it unless someone checked or the library knew.
+
+    None, not known, where nothing was ticked and nobody checked.
+    """
     ticked = tuple(each for each in ALLERGENS if typed.ticked(f"allergen-{each}"))
-    if ticked or typed.ticked("allergens_checked"):
-        return ticked
-    if offered is not None:
-        return offered.allergens
+    if typed.ticked("allergens_checked"):
+        return ticked, False
+    if offered is not None and not ticked:
+        return _allergens_of(offered)
     # What the library said of it stays as it is, though nobody has checked.
-    return () if typed.text("allergens_library") else None
+    if typed.text("allergens_library"):
+        return ticked, False
+    return (ticked, True) if ticked else (None, False)
+
+
+def _allergens_of(substance: Substance) -> Allergens:
+    return substance.allergens, substance.allergens_open
 
 
 def _cost(typed: Typed) -> Cost | None:
@@ -181,9 +198,12 @@ def _cost(typed: Typed) -> Cost | None:
     return _renamed(lambda: Cost(price, amount), {"cost": "price"})
 
 
-def _syrup(parts: Mapping[str, float], by: Literal["mass", "volume"]) -> Syrup:
+def _syrup(
+    parts: Mapping[str, float], by: Literal["mass", "volume"], before: Syrup | None
+) -> Syrup:
     names = {name: f"syrup_{name}" for name in parts}
-    return _renamed(lambda: Syrup(**parts, by=by), names)
+    kept = {} if before is None else {name: getattr(before, name) for name in _UNASKED}
+    return _renamed(lambda: Syrup(**parts, by=by, **kept), names)
 
 
 def _renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:

@@ -7,7 +7,7 @@ from typing import TypeVar
 from server.domain.base.durations import parse_duration
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.numbers import read_number, write_number
-from server.domain.glass.figure_text import parse_figure
+from server.domain.glass.figure_text import format_figure, parse_figure
 from server.domain.glass.figures import Figure
 
 T = TypeVar("T")
@@ -96,9 +96,15 @@ class Typed:
         """The number in a field, None where it is empty."""
         return self.number(name, lowest, highest) if self.text(name) else None
 
-    def optional_figure(self, name: str) -> Figure | None:
-        """The number or range in a field, None where it is empty; a fault if it is neither."""
+    def optional_figure(self, name: str, *known: Figure | None) -> Figure | None:
+        """The number or range in a field, None where it is empty; a fault if it is neither.
+
+        Where the text is that of a `known` figure, it is that one, with the source it came with.
+        """
         text = self.text(name)
+        for each in known:
+            if each is not None and text == format_figure(each):
+                return each
         return self.take(lambda: parse_figure(text, name), None) if text else None
 
     def chosen(self, name: str, options: Iterable[Choice], otherwise: Choice) -> Choice:

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from server.domain.base.errors import InvalidInput
+from server.domain.routine.edits import part_of
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.whole.tryouts import all_tried, lengthen, move
@@ -105,11 +106,13 @@ def held(
     stored = load_routine(session, routine_id)
     rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     outlook = outlooks.of(session, stored, rules)
+    part_of(stored.routine.segments, segment)
     try:
         changed = _changed(stored.routine, segment, seconds, to)
     except InvalidInput as error:
         return JSONResponse({"told": error.message}, status_code=422)
-    return JSONResponse(followed(outlook, changed, segment, span).values)
+    shown, untold = told(RISK, lambda: followed(outlook, changed, segment, span).values)
+    return JSONResponse(shown or {"told": untold})
 
 
 def _changed(routine: Routine, segment_id: str, seconds: float, to: int | None) -> Routine:

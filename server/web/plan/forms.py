@@ -54,7 +54,7 @@ def process_from(typed: Typed, process_id: str) -> Process:
         typed.optional_duration(name) or 0.0 for name in ("patience", "by", "cost")
     )
     readings = _readings(typed)
-    batch_ml = typed.optional_number("batch", 0.1, 1_000_000)
+    batch_ml = typed.optional_number("batch", 0, 1_000_000)
     from_c, to_c = (typed.optional_number(name, -80, 110) for name in ("from", "to"))
     return typed.built(
         lambda: Process(
@@ -118,7 +118,7 @@ def _readings(typed: Typed) -> tuple[Reading, ...]:
         if not typed.text(time_name) and not typed.text(volume_name):
             continue
         time_s = typed.duration(time_name)
-        volume_ml = typed.number(volume_name, 0.1, 1_000_000)
+        volume_ml = typed.number(volume_name, 0, 1_000_000)
         if not typed.failed(time_name, volume_name):
             found.append(Reading(time_s, volume_ml))
     return tuple(sorted(found, key=lambda reading: reading.time_s))

@@ -16,7 +16,8 @@ from fastapi import Depends, Request
 from sqlmodel import Session
 
 from server.domain.belief.practice import PastRun, practice_of
-from server.domain.claims.pace import Paces, learn_paces
+from server.domain.belief.words_pace import learn_paces
+from server.domain.claims.pace import Paces
 from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast, start_options
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.next_run import NextRun
@@ -160,10 +161,10 @@ class Outlook:
         def shorter(segment_id: str, seconds: float) -> Model:
             return self.tried([self.shortened(self.routine, segment_id, seconds)])
 
+        now = self.full
         with self._lock:
             if level not in self._advised:
-                slots = self._slots(self.model)
-                found = cut_advice(self.model, self.rules, level, shorter, slots)
+                found = cut_advice(self.model, self.rules, level, shorter, now)
                 self._advised = {level: found}
             return self._advised[level]
 

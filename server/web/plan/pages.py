@@ -42,6 +42,7 @@ from server.web.frame.forms import Form
 from server.web.frame.guard import Values
 from server.web.frame.render import page
 from server.web.frame.tape import drink_classes
+from server.web.frame.telling import told
 from server.web.plan.followed import Followed, followed
 from server.web.plan.forms import (
     link_names,
@@ -50,7 +51,7 @@ from server.web.plan.forms import (
     reading_numbers,
     segment_from,
 )
-from server.web.plan.outlook import HeldOutlooks, Outlook, Outlooks
+from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 from server.web.plan.tape import tape_of
 from server.web.plan.view import (
     PlanPage,
@@ -129,7 +130,8 @@ def post_block(edit: Edit, outlooks: HeldOutlooks) -> Response:
     )
     if follow is None or answer.status_code != 303:
         return answer
-    return JSONResponse(follow(all_tried(routine, steps), segment_id).values)
+    shown, untold = told(RISK, lambda: follow(all_tried(routine, steps), segment_id).values)
+    return JSONResponse(shown or {"told": untold})
 
 
 def _follower(edit: Edit, outlooks: Outlooks) -> Callable[[Routine, str], Followed]:

@@ -24,7 +24,7 @@ def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Marku
     line = run.line
     splits = line.summary.splits_ms
     cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
-    muted = "" if line.counts else ' class="not-counted"'
+    muted = "" if line.splits_count else ' class="not-counted"'
     return Markup(  # noqa: S704  (every text inside is escaped or a number)
         f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
         f"<bdi>{escape(run_name(line))}</bdi></a>"
@@ -36,7 +36,7 @@ def _choice(line: RunLine) -> str:
     """The button that takes a run out of the figures, or into them; none while it is open."""
     if line.is_open:
         return ""
-    takes_out = line.is_attempt
+    takes_out = line.may_be_left_out
     name, words = ("leave_out", "Don’t count") if takes_out else ("count", "Count it")
     return (
         f'<button class="quiet" id="counts-{escape(line.id)}" name="{name}" '

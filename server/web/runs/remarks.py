@@ -17,6 +17,7 @@ from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import NowMs, WriteSession
 from server.web.frame.editing import Context
 from server.web.frame.forms import Form, Typed
+from server.web.frame.guard import merged, opened
 from server.web.frame.render import see
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus, tell_followers
@@ -57,8 +58,12 @@ def post_restore_remark(
 
 
 def give_points(session: Session, bus: LiveBus, run: StoredRun, typed: Typed, now_ms: int) -> None:
-    """Record the points in a form, those that changed. Raises InvalidInput with every fault."""
+    """Record the points in a form, those that changed.
+
+    Raises InvalidInput with every fault, and Clashed where they were changed elsewhere too.
+    """
     standing = own_points(run)
+    typed = merged(typed, points_form(run).values)
     given: list[tuple[Criterion, float | None]] = []
     for criterion in run.plan.rules.criteria:
         points = typed.optional_number(f"points-{criterion.id}", 0, criterion.most_points)
@@ -84,9 +89,10 @@ def own_points(run: StoredRun) -> dict[str, tuple[str, float]]:
 
 def points_form(run: StoredRun) -> Form:
     """The form for giving points, as they stand."""
-    return Form(
-        {f"points-{key}": write_number(points) for key, (_, points) in own_points(run).items()}
-    )
+    given = own_points(run)
+    names = [each.id for each in run.plan.rules.criteria]
+    return opened({f"points-{key}": write_number(given[key][1]) if key in given else ""
+                   for key in names})  # fmt: skip
 
 
 def remarks_context(run: StoredRun, points: Form, taken: str) -> Context:

@@ -92,11 +92,14 @@ def post_points(
     run_id: str,
     typed: TypedForm,
 ) -> Response:
+    now: Values = {}
     try:
         with held.writing() as session:
-            give_points(session, bus, load_run(session, run_id), typed, now_ms)
+            run = load_run(session, run_id)
+            now = points_form(run).values
+            give_points(session, bus, run, typed, now_ms)
     except InvalidInput as error:
-        points = Form(typed.values, error.faults)
+        points = refused(typed, error, now)
         with held.reading() as session:
             context = _context(request, session, load_run(session, run_id), points=points)
         return page(request, "review", context, 422)

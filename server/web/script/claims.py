@@ -74,7 +74,7 @@ def post_correction(edit: Edit, claim_id: str) -> Response:
 
 @router.post("/claims/rows/{claim_id}/cure")
 def post_cure(edit: Edit, claim_id: str) -> Response:
-    """Settle a contradicted amount: in the script, or in the recipe."""
+    """Settle a contradicted number: in the script, or in what states it."""
     row = _row(edit, claim_id)
     cure_id = edit.typed.text("cure")
     words = cure_named(row, edit.routine, cure_id).words

@@ -8,8 +8,8 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.text import long_text_faults
+from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.edits import put_said
-from server.domain.claims.pace import learn_paces
 from server.domain.routine.routine import Routine
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, edit_routine, load_routine

@@ -56,6 +56,7 @@ def stage_page(
         "routine": run.plan.routine,
         "untold": due_in(run.record.plan_key, run.plan).untold,
         "recording_mb": request.app.state.settings.recording_mb,
+        "last_segment": next((each.id for each in reversed(run.plan.routine.segments)), ""),
         "venues": known_venues(list_occasions(session, run.routine_id)),
         "data_json": Markup(script_safe(data)),  # noqa: S704  (see script_safe)
     }
@@ -181,6 +182,8 @@ def _plan_data(
         "language_name": "" if routine.language == "other" else LANGUAGES[routine.language],
         "segments": _segments(routine, expected),
         "processes": [_process(process) for process in routine.processes],
+        "part": plan.part
+        and {"first": plan.part.first, "last": plan.part.last, "of": plan.part.of},
         "planned_s": round(layout(routine).total_s, 3),
         "rules": _rules(plan),
         "music": track and {"name": track.name, "url": track_url(routine_id, track)},
@@ -209,6 +212,7 @@ def _expected(step: ExpectedStep | None) -> dict[str, object]:
 
 def _segment(segment: Segment, routine: Routine) -> dict[str, object]:
     names = {drink.id: drink.name for drink in routine.drinks}
+    tracks = {drink.id: place for place, drink in enumerate(routine.drinks)}
     return {
         "id": segment.id,
         "name": segment.name,
@@ -217,6 +221,7 @@ def _segment(segment: Segment, routine: Routine) -> dict[str, object]:
         "hands": segment.hands,
         "said": segment.said,
         "drink": names.get(segment.drink_id or ""),
+        "track": tracks.get(segment.drink_id or ""),
         "auto_advance": segment.auto_advance,
     }
 

@@ -8,12 +8,13 @@ from sqlmodel import Session
 
 from server.domain.base.audio import KINDS
 from server.domain.base.errors import Fault, InvalidInput
-from server.domain.routine.plan import layout
+from server.domain.routine.part import plan_of_part
+from server.domain.routine.plan import Plan, layout
 from server.domain.runs.summary import RunLine
 from server.domain.whole.talk import wordless
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.runs import create_run, list_runs
+from server.store.runs import create_run_of, list_runs
 from server.store.tracks import MOST_BYTES, track_of
 from server.store.watchers import open_to_watchers
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
@@ -43,8 +44,10 @@ def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: Typed
     routine = load_routine(session, routine_id).routine
     if not routine.segments:
         raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
-    rules = load_rule_sheet(session, routine.rule_sheet_id)
-    run_id = create_run(session, routine, rules, now_ms)
+    plan = Plan(routine, load_rule_sheet(session, routine.rule_sheet_id))
+    if typed.text("from") or typed.text("to"):
+        plan = plan_of_part(plan, typed.text("from"), typed.text("to"))
+    run_id = create_run_of(session, plan, now_ms)
     if typed.ticked("watchers"):
         open_to_watchers(session, run_id, now_ms)
         return see(f"/runs/{run_id}/watchers")

@@ -72,7 +72,7 @@ async function send(root, url, body, seconds, button) {
     const tape = root.querySelector("svg[data-held]");
     if (answer.status === 422) showTrouble(faultIn(await answer.text()));
     else if (answer.type !== "opaqueredirect" && !answer.ok) throw new Error(answer.status);
-    else if (answer.ok && tape) follow(tape, await answer.json());
+    else if (answer.ok && tape) followed(tape, await answer.json());
   } catch {
     showTrouble("The app cannot be reached just now. That was not saved: try again.");
   }
@@ -80,6 +80,10 @@ async function send(root, url, body, seconds, button) {
   unseen -= seconds;
   if (waiting) return;
   timer = setTimeout(() => redraw(button), QUIET_MS);
+}
+
+function followed(tape, answer) {
+  if (answer.places) follow(tape, answer);
 }
 
 function faultIn(html) {

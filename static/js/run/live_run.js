@@ -1,9 +1,10 @@
 // The run as this page lives it: its journal, its clocks, and the state they fold to.
 
 import { readTogether, SkewWatch } from "./clock.js";
-import { elapsedNow, fold, inOrder } from "./fold.js";
+import { fold } from "./fold.js";
 import { uuid7 } from "./ids.js";
 import { standingOf } from "./standing.js";
+import { elapsedNow, inOrder } from "./times.js";
 
 // Storage answers within a few ms; the screen waits for it, but not longer than this.
 const SHOW_WITHIN_MS = 150;

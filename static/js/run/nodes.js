@@ -43,3 +43,10 @@ export function hide(node, isHidden) {
 export function note(node, name, value) {
   if (node.dataset[name] !== value) node.dataset[name] = value;
 }
+
+/** The parts of the page by the name in their data-part attribute. */
+export function partsOf(root) {
+  const parts = {};
+  for (const node of root.querySelectorAll("[data-part]")) parts[node.dataset.part] = node;
+  return parts;
+}

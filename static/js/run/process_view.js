@@ -8,10 +8,11 @@ const FALLBACK_MS = 30_000;
 
 /**
  * One entry per process that matters now:
- * { id, lane, name, stage, status, figure, due, fallback, canBeReady, fraction }.
+ * { id, lane, name, stage, status, figure, due, fallback, canBeReady, bar }.
  * `lane` is where it stands for the whole run, from 1; `stage` is starts, working, likely, needed,
  * ready, late or unlinked; `figure` says until when it is needed, { digits, word, isLate }, and
- * `due` the same in one line; `fraction` is how much of its likely duration has passed.
+ * `due` the same in one line; `bar` draws it: how far it is surely at work, where now is and where
+ * it is needed, each as a part of the bar's length, null while it has not started.
  */
 export function processViews(data, run, elapsedMs) {
   const lanes = lanesOf(data);
@@ -66,7 +67,7 @@ function processView(data, run, elapsedMs, process, state) {
     due: figure && `${figure.digits} ${figure.word}`,
     fallback: stage === "needed" || soon ? process.fallback : "",
     canBeReady: stage !== "starts",
-    fraction: fractionOf(process, state, elapsedMs),
+    bar: barOf(process, state, elapsedMs, untilDueMs),
   };
 }
 
@@ -81,7 +82,7 @@ function readyView(process, state) {
     due: null,
     fallback: "",
     canBeReady: false,
-    fraction: 1,
+    bar: null,
   };
 }
 
@@ -113,18 +114,23 @@ function statusWords(stage, process, state, elapsedMs) {
 // Until it is needed; or by how much it is late, or will be as things stand.
 function figureOf(stage, before, state, elapsedMs, untilDueMs, process) {
   if (untilDueMs === null) return null;
-  const late = (ms) => ({ digits: passed(ms), word: `late for ${before.name}`, isLate: true });
-  if (stage === "needed") return late(elapsedMs - state.due_ms);
+  const late = (ms, word) => ({ digits: passed(ms), word, isLate: true });
+  if (stage === "needed") return late(elapsedMs - state.due_ms, "late");
   const until = { digits: left(untilDueMs), word: "until needed", isLate: false };
   if (state.started_ms === null) return until;
   const readyInMs = Math.max(0, state.started_ms + process.likely_s * 1000 - elapsedMs);
   const lateMs = readyInMs - untilDueMs;
-  return lateMs >= 1000 ? late(lateMs) : until;
+  return lateMs >= 1000 ? late(lateMs, `late for ${before.name}`) : until;
 }
 
-function fractionOf(process, state, elapsedMs) {
-  if (state.started_ms === null || process.likely_s === 0) return 0;
-  return Math.min(1, (elapsedMs - state.started_ms) / (process.likely_s * 1000));
+function barOf(process, state, elapsedMs, untilDueMs) {
+  if (state.started_ms === null) return null;
+  const ranMs = elapsedMs - state.started_ms;
+  const dueMs = untilDueMs === null ? null : ranMs + Math.max(0, untilDueMs);
+  const lowMs = (process.low_s ?? process.likely_s) * 1000;
+  const highMs = (process.high_s ?? process.likely_s) * 1000;
+  const wholeMs = Math.max(highMs, ranMs, dueMs ?? 0, 1);
+  return { sure: lowMs / wholeMs, now: ranMs / wholeMs, due: dueMs === null ? null : dueMs / wholeMs };
 }
 
 function indexOf(data, segmentId) {

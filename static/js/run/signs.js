@@ -13,7 +13,7 @@ const NOTICES = {
 
 /**
  * { sync, unsent, sleep, canStayAwake, music, notice } from what journal, sender, screen and music
- * report; `sleep` is "" where the screen is kept awake for sure. `kept` counts the marks that the
+ * report; `sleep` is "" unless the lock that keeps the screen awake is gone. `kept` counts the marks that the
  * server acknowledged.
  */
 export function signsOf({ unsent, kept, sender, wake, isStored, musicState, isTryOut = false }) {
@@ -48,12 +48,10 @@ function syncWords(unsent, kept) {
   return kept > 0 ? "all marks on the server" : "";
 }
 
-// A playing clip is no promise: the sign stays, and says what always helps.
+// Where the browser gives no lock at all, that is said before the start; during the run only that
+// one was lost.
 function sleepWords(wake) {
-  if (wake.held) return "";
-  return wake.trying
-    ? "screen may sleep though a clip plays: set its auto-lock to Never"
-    : "screen may sleep: set the tablet’s auto-lock to Never";
+  return wake.offers && !wake.held ? "the screen may sleep" : "";
 }
 
 function noticeOf(sender, isStored, unsent) {

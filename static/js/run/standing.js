@@ -1,6 +1,6 @@
 // How this device stands to the clock of a run. Pure: (log, device) -> plain values.
 
-import { elapsedTimes, isWatched } from "./fold.js";
+import { elapsedTimes, isWatched } from "./times.js";
 import { counted, holders } from "./holding.js";
 
 const MARKS = new Set(["start", "done", "ready", "incident", "retract", "finish", "abandon"]);

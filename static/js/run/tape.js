@@ -1,29 +1,42 @@
 // The tape: the slot as one long strip, to scale in seconds. Geometry only, pure; `tape_svg.js`
 // draws it.
 
-import { expectedEndMs, expectedStartMs, placed, startOf } from "./forecast.js";
+import { latenessMs, placed, startOf } from "./forecast.js";
+import { pace, planned } from "./words.js";
+
+// Room for the cut where the slot ends.
+const MARGIN = 0.012;
+const OVER_S = 15;
 
 /**
- * What lies on the tape at `elapsedMs`, in seconds from the start of the run:
- * blocks (segments, with state done, now, ahead or unmarked), plan (planned ends), processes,
- * markers (calls, target, slot, cut-off), and where the strip ends.
+ * What lies on the tape at `elapsedMs`, in seconds from the start of the run: blocks (segments, with
+ * their number, `track` of their drink, and state done, now, ahead or unmarked), markers (calls,
+ * target, slot, cut-off), how late the run is in words, whether
+ * something lies beyond the slot, and where the strip ends.
  */
 export function tapeOf(data, run, elapsedMs) {
-  const blocks = blocksOf(data.segments, run, elapsedMs);
-  const lastBlock = blocks.length > 0 ? blocks.at(-1).end_s : 0;
+  const blocks = blocksOf(data, run, elapsedMs);
+  const { slot_s } = data.rules;
+  const lastS = Math.max(blocks.at(-1)?.end_s ?? 0, elapsedMs / 1000, slot_s);
   return {
     blocks,
-    plan: placed(data.segments).map((place) => place.endMs / 1000),
-    processes: data.processes
-      .map((process, index) => barOf(data, run, elapsedMs, process, run.processes[index]))
-      .filter((bar) => bar !== null),
     markers: markersOf(data.rules),
-    slot_s: data.rules.slot_s,
-    end_s: Math.max(lastBlock, elapsedMs / 1000, data.rules.slot_s) + 30,
+    late: lateOf(data, run, elapsedMs),
+    slot_s,
+    isOver: lastS > slot_s,
+    end_s: lastS * (1 + MARGIN) + (lastS > slot_s ? OVER_S : 0),
   };
 }
 
-function blocksOf(segments, run, elapsedMs) {
+/** How the run stands to its plan, { words, word, seconds }; null before the start, or on plan. */
+function lateOf(data, run, elapsedMs) {
+  if (run.status !== "running") return null;
+  const ms = latenessMs(data.segments, run, elapsedMs);
+  const { digits, word } = pace(ms);
+  return word === "" ? null : { words: `${digits} ${word}`, word, seconds: Math.abs(ms) / 1000 };
+}
+
+function blocksOf({ segments, part = null }, run, elapsedMs) {
   const plan = placed(segments);
   let cursorMs = 0;
   return segments.map((segment, index) => {
@@ -34,8 +47,14 @@ function blocksOf(segments, run, elapsedMs) {
     cursorMs = blockEndMs(state, startMs, lengthMs, endMs, elapsedMs);
     // An unmarked piece ends before the next known end, whatever its plan says.
     if (state === "unmarked") cursorMs = Math.min(cursorMs, nextKnownEndMs(run, index));
-    const { id, name, lane } = segment;
-    return { id, name, lane, state, start_s: startMs / 1000, end_s: cursorMs / 1000 };
+    return {
+      id: segment.id,
+      number: (part?.first ?? 1) + index,
+      track: segment.track ?? null,
+      state,
+      start_s: startMs / 1000,
+      end_s: cursorMs / 1000,
+    };
   });
 }
 
@@ -56,29 +75,19 @@ function nextKnownEndMs(run, index) {
   return run.ends_ms.slice(index + 1).find((endMs) => endMs !== null) ?? Infinity;
 }
 
-function barOf(data, run, elapsedMs, process, state) {
-  const after = data.segments.findIndex((segment) => segment.id === process.after_segment_id);
-  if (after < 0) return null;
-  const startMs = state.started_ms ?? expectedEndMs(data.segments, run, elapsedMs, after);
-  const before = data.segments.findIndex((segment) => segment.id === process.before_segment_id);
-  const dueMs = before < 0 ? null : expectedStartMs(data.segments, run, elapsedMs, before);
-  return {
-    id: process.id,
-    name: process.name,
-    start_s: startMs / 1000,
-    low_s: startMs / 1000 + (process.low_s ?? process.likely_s),
-    high_s: startMs / 1000 + (process.high_s ?? process.likely_s),
-    ready_s: state.ready_ms === null ? null : state.ready_ms / 1000,
-    due_s: dueMs === null ? null : dueMs / 1000,
-  };
-}
-
 function markersOf(rules) {
-  const markers = rules.time_calls.map((call) => ({ at_s: call.at_s, kind: "call", words: call.words }));
-  markers.push({ at_s: rules.target_s, kind: "target", words: "target" });
-  markers.push({ at_s: rules.slot_s, kind: "slot", words: "slot ends" });
+  const markers = rules.time_calls.map(({ at_s }) => ({ at_s, kind: "call", words: leftWords(rules.slot_s - at_s) }));
+  markers.push({ at_s: rules.target_s, kind: "target", words: "" });
+  markers.push({ at_s: rules.slot_s, kind: "slot", words: planned(rules.slot_s) });
   if (rules.cutoff_s !== null) {
-    markers.push({ at_s: rules.cutoff_s, kind: "cutoff", words: "cut-off" });
+    markers.push({ at_s: rules.cutoff_s, kind: "cutoff", words: planned(rules.cutoff_s) });
   }
   return markers;
+}
+
+// What a call says comes to this, in the fewest letters: "2 min", "30 s".
+function leftWords(seconds) {
+  if (seconds <= 0) return `+${planned(-seconds)}`;
+  if (seconds < 60) return `${seconds} s`;
+  return seconds % 60 === 0 ? `${seconds / 60} min` : planned(seconds);
 }

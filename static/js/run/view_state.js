@@ -4,9 +4,10 @@
 import { goesOnByItself } from "./auto_advance.js";
 import { expectedTotalMs, latenessMs, startOf } from "./forecast.js";
 import { laneCount, processViews } from "./process_view.js";
-import { counted, cue, exact, leftOrOver, pace, passed, planned, signed } from "./words.js";
+import { cue, exact, leftOrOver, pace, passed, planned } from "./words.js";
 
-const CUE_WORDS = 14;
+// About one line where it is read from 1.5 m.
+const CUE_WORDS = 10;
 const AHEAD_WORDS = 8;
 // The next cue comes into sight this long before its segment, by the plan of the one under way.
 const AHEAD_MS = 10_000;
@@ -25,18 +26,19 @@ const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only
 
 /**
  * What the stage shows at `elapsedMs` of a run under way; `lastMark` is the event undo names,
- * `events` the log, in which an automatic end may have been taken back.
+ * `events` the log, in which an automatic end may have been taken back. `mainDigits` says which
+ * time has the large digits: "elapsed", or "left" in the slot.
  */
-export function runningView(data, run, elapsedMs, lastMark, events = []) {
-  const slotMs = data.rules.slot_s * 1000;
+export function runningView(data, run, elapsedMs, lastMark, events = [], mainDigits = "elapsed") {
+  const slot = leftOrOver(data.rules.slot_s * 1000 - elapsedMs);
   const processes = processViews(data, run, elapsedMs);
   return {
     elapsed: passed(elapsedMs),
-    slot: leftOrOver(slotMs - elapsedMs),
+    slot,
+    ...clockView(data, passed(elapsedMs), slot, mainDigits),
     phase: phaseOf(data.rules, elapsedMs),
     pace: pace(latenessMs(data.segments, run, elapsedMs)),
-    expected: `finish expected at ${finishClock(data, run, elapsedMs)}`,
-    finish: finishClock(data, run, elapsedMs),
+    finish: planned(expectedTotalMs(data.segments, run, elapsedMs) / 1000),
     now: nowView(data, run, elapsedMs),
     next: nextView(data, run, events),
     processes,
@@ -44,6 +46,7 @@ export function runningView(data, run, elapsedMs, lastMark, events = []) {
     lanes: laneCount(data),
     call: callAt(data.rules, elapsedMs),
     undo: undoWords(data, run, lastMark),
+    done: `${run.ends_ms.filter((endMs) => endMs !== null).length} done`,
   };
 }
 
@@ -54,28 +57,40 @@ export function phaseOf(rules, elapsedMs) {
   return elapsedMs > rules.target_s * 1000 ? "target" : "before";
 }
 
-function finishClock(data, run, elapsedMs) {
-  return planned(expectedTotalMs(data.segments, run, elapsedMs) / 1000);
+// The large digits, and the same moment told from the other end beside them.
+function clockView(data, elapsed, slot, mainDigits) {
+  const whole = data.part ? "Part" : "Slot";
+  return mainDigits === "left"
+    ? { main: slot.digits, mainIs: slot.word, beside: { name: "Elapsed", digits: elapsed, word: "" } }
+    : { main: elapsed, mainIs: "elapsed", beside: { name: whole, ...slot } };
 }
 
 function nowView(data, run, elapsedMs) {
   if (run.current === null) {
     const name = data.segments.length > 0 ? "Every segment is marked" : "A run without segments";
-    const none = { id: null, place: "", about: [], left: null, hands: "", said: "" };
-    return { ...none, name, ahead: "" };
+    const none = { id: null, place: "", about: [], left: null, hands: "", said: "", words: "" };
+    return { ...none, name, ahead: "", spoken: 0 };
   }
   const segment = data.segments[run.current];
-  const endMs = startOf(run, run.current) + segment.likely_s * 1000;
+  const startMs = startOf(run, run.current);
+  const endMs = startMs + segment.likely_s * 1000;
   return {
     id: segment.id,
-    place: `${run.current + 1} of ${data.segments.length}`,
+    place: placeOf(data, run.current),
     about: [LANES[segment.lane], segment.drink].filter(Boolean),
     name: segment.name,
     left: leftOrOver(endMs - elapsedMs),
     hands: segment.hands,
     said: cue(segment.said, CUE_WORDS),
+    words: segment.said,
+    spoken: endMs > startMs ? Math.min(1, (elapsedMs - startMs) / (endMs - startMs)) : 1,
     ahead: endMs - elapsedMs <= AHEAD_MS ? aheadWords(data.segments[run.current + 1]) : "",
   };
+}
+
+/** "12 of 17": where segment `index` stands in the routine, also in a run of a part of it. */
+export function placeOf({ segments, part = null }, index) {
+  return `${(part?.first ?? 1) + index} of ${part?.of ?? segments.length}`;
 }
 
 /** The first words of the segment that follows: what is said, or where nothing is, what is done. */
@@ -131,7 +146,8 @@ function nameOf(parts, id) {
   return parts.find((part) => part.id === id)?.name ?? "";
 }
 
-function incidentWords(what) {
+/** An incident of a kind in words. */
+export function incidentWords(what) {
   return INCIDENTS.find((incident) => incident.what === what)?.words ?? what;
 }
 
@@ -146,52 +162,4 @@ export function unmarkedByFinish(run) {
 /** Whether a run left open has been going for so long that it was most likely forgotten. */
 export function looksForgotten(data, run, elapsedMs) {
   return run.status === "running" && elapsedMs > data.rules.slot_s * 1000 + FORGOTTEN_MS;
-}
-
-/** What the stage shows of a run that is over. */
-export function closedView(data, run) {
-  const totalMs = run.total_ms;
-  return {
-    heading: run.status === "finished" ? "Finished" : "Stopped",
-    total: exact(totalMs),
-    slot: againstSlot(data.rules, totalMs),
-    target: againstTarget(data.rules, totalMs),
-    rows: data.segments.map((segment, index) => rowOf(segment, run.splits_ms[index])),
-    processes: run.processes.flatMap((state, index) => processRow(data.processes[index], state)),
-    incidents:
-      run.incidents.length === 0
-        ? "No incident"
-        : `${counted(run.incidents.length, "incident")}: ${run.incidents
-            .map((incident) => `${incidentWords(incident.what)} at ${passed(incident.elapsed_ms)}`)
-            .join(", ")}`,
-    undo: run.status === "finished" ? "Take back the finish" : "Take back the stop",
-  };
-}
-
-function againstSlot(rules, totalMs) {
-  const overMs = totalMs - rules.slot_s * 1000;
-  const slot = planned(rules.slot_s);
-  if (overMs <= 0) return `inside the slot of ${slot}, ${exact(-overMs)} to spare`;
-  const grace = overMs <= rules.grace_s * 1000 ? ", within the grace" : "";
-  return `over the slot of ${slot} by ${exact(overMs)}${grace}`;
-}
-
-function againstTarget(rules, totalMs) {
-  const differenceMs = totalMs - rules.target_s * 1000;
-  return `${signed(differenceMs)} to the target of ${planned(rules.target_s)}`;
-}
-
-function rowOf(segment, splitMs) {
-  const plannedMs = segment.likely_s * 1000;
-  return {
-    name: segment.name,
-    plan: planned(segment.likely_s),
-    split: splitMs === null ? "not marked" : exact(splitMs),
-    difference: splitMs === null ? "" : signed(splitMs - plannedMs),
-  };
-}
-
-function processRow(process, state) {
-  if (state.missed) return [`${process.name} was not ready when it was needed`];
-  return state.ready_ms === null ? [] : [`${process.name} was ready at ${passed(state.ready_ms)}`];
 }

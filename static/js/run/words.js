@@ -30,11 +30,12 @@ export function pace(ms) {
   return { digits, word: ms > 0 ? "late" : "early" };
 }
 
-/** A difference in ms with its sign and tenths, halves away from zero: "+3.3 s". */
-export function signed(ms) {
+/** A difference in ms in words: "3.3 s over", "0.8 s under", from a minute on "1:11 over". */
+export function apart(ms, { more = "over", less = "under", none = "as planned" } = {}) {
   const tenths = Math.floor(Math.abs(ms) / 100 + 0.5);
-  if (tenths === 0) return "±0.0 s";
-  return `${ms < 0 ? "−" : "+"}${Math.floor(tenths / 10)}.${tenths % 10} s`;
+  if (tenths === 0) return none;
+  const digits = tenths < 600 ? `${Math.floor(tenths / 10)}.${tenths % 10} s` : passed(tenths * 100);
+  return `${digits} ${ms < 0 ? less : more}`;
 }
 
 /** Ms as m:ss.t, rounded to the tenth: a split, in the summary. */

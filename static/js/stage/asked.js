@@ -2,9 +2,10 @@
 // finish is stored before; each answer is an event of its own, kept on the device like any mark.
 
 import { doubtOf, doubtWords } from "../run/counting.js";
-import { inOrder } from "../run/fold.js";
+import { inOrder } from "../run/times.js";
 import { planned, passed } from "../run/words.js";
 
+const ONLY_A_PART = "A part: its times count for these segments, never as a whole run.";
 const TYPED = ["label", "venue", "text"];
 
 export class Asked {
@@ -44,7 +45,8 @@ export class Asked {
     this.#parts["asked-choice"].hidden = status === "abandoned";
     const took = passed(this.#run.shown.total_ms);
     const why = counts === null ? doubtWords(doubt, took, planned(this.#data.planned_s ?? 0)) : "";
-    this.#parts["asked-why"].textContent = status === "abandoned" ? "" : why;
+    const words = why || (this.#data.part ? ONLY_A_PART : "");
+    this.#parts["asked-why"].textContent = status === "abandoned" ? "" : words;
     // Nothing is written over what is being typed.
     if (this.#form.contains(document.activeElement)) return;
     this.#form.elements.counts.value = (counts ?? doubt === "") ? "yes" : "no";

@@ -17,7 +17,9 @@ import { LiveRun } from "../run/live_run.js";
 import { LocalStore } from "../run/local_store.js";
 import { Music } from "./music.js";
 import { OtherDevice } from "./other_device.js";
-import { Painter, partsOf } from "../run/paint.js";
+import { partsOf } from "../run/nodes.js";
+import { Painter } from "./paint.js";
+import { paintSigns, paintWatching } from "./paint_signs.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
 import { startPulse } from "./pulse.js";
@@ -35,10 +37,8 @@ import { NOBODY, NOWHERE } from "./try_out.js";
 import { looksForgotten } from "../run/view_state.js";
 import { passed } from "../run/words.js";
 import { ScreenWake } from "./wake.js";
+import { connectWorld } from "./world.js";
 
-const CLOCK_CHECK_MS = 1000;
-// Calls, automatic ends and music follow a timer, not the frames: a page that is covered gets none.
-const BEAT_MS = 100;
 // An old copy of this page may not know that its run has started: ask, but not for long.
 const ASK_WITHIN_MS = 1000;
 
@@ -48,8 +48,8 @@ const painter = new Painter(parts);
 const local = new LocalStore();
 const indexed = new IndexedStore();
 const journal = data.try_out
-  ? new Journal(data.run_id, NOWHERE, NOWHERE, paintSigns)
-  : new Journal(data.run_id, local, indexed, paintSigns);
+  ? new Journal(data.run_id, NOWHERE, NOWHERE, showSigns)
+  : new Journal(data.run_id, local, indexed, showSigns);
 const serverClock = new ServerClock();
 const device = await deviceId(indexed, Date.now());
 const sender = data.try_out
@@ -63,7 +63,7 @@ const sender = data.try_out
 const preferences = new Preferences();
 const sound = new Sound(data.language, preferences);
 const music = new Music(data.music, preferences, () => onDevice());
-const wake = new ScreenWake(paintSigns, () => preferences.isOn("clip"));
+const wake = new ScreenWake(showSigns, () => preferences.isOn("clip"));
 const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
 const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
@@ -79,7 +79,7 @@ await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
 run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId: device, onShown });
 const other = new OtherDevice({ run, sender, serverClock, parts });
-screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel });
+screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel, preferences });
 const countIn = new CountIn({
   clocks: deviceClocks,
   sound,
@@ -94,11 +94,11 @@ const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
 connectRehearseAgain(parts.rehearse, data);
-connectWorld();
+connectWorld({ data, run, journal, sender, local, other, onBeat: beat, onPress });
 run.refresh();
 screen.start();
 music.load();
-if (!data.try_out) startPulse(data.urls.pulse, pulseMs, painter.watching);
+if (!data.try_out) startPulse(data.urls.pulse, pulseMs, (number) => paintWatching(parts, number));
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
@@ -110,7 +110,7 @@ function onShown() {
   playMusic();
   recording?.follow();
   asked.follow();
-  paintSigns();
+  showSigns();
   if (journal.pending.length > 0) {
     sender.kick();
   } else if (run.shown.total_ms !== null) {
@@ -145,7 +145,7 @@ function onCall(words) {
 
 function onDevice() {
   panel.refresh();
-  paintSigns();
+  showSigns();
 }
 
 function beat() {
@@ -165,57 +165,21 @@ function onMark(stored) {
   sender.kick();
   stored.then((value) => {
     isStored = isStored && value;
-    paintSigns();
+    showSigns();
   });
 }
 
-function paintSigns() {
+function showSigns() {
   const unsent = journal.pending.length;
   const kept = journal.events.length - unsent;
   const { try_out: isTryOut } = data;
   const seen = { sender: sender.state, wake, isStored, musicState: music.state, isTryOut };
-  painter.signs(signsOf({ unsent, kept, ...seen }));
+  paintSigns(parts, signsOf({ unsent, kept, ...seen }));
 }
 
 function askAboutForgotten() {
   if (!run.holds || !looksForgotten(data, run.state, run.elapsedMs)) return;
-  stage.abandonIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
-}
-
-// The world outside: sleep, other tabs, the network, leaving.
-function connectWorld() {
-  setInterval(onTick, CLOCK_CHECK_MS);
-  setInterval(beat, BEAT_MS);
-  for (const kind of ["keydown", "pointerup"]) addEventListener(kind, onPress, { capture: true });
-  document.addEventListener("visibilitychange", () => {
-    if (document.hidden) run.noteHidden();
-    else onReturn();
-  });
-  addEventListener("pageshow", onReturn);
-  addEventListener("online", () => sender.kick());
-  addEventListener("pagehide", () => {
-    run.checkClocks(); // What the next page load can no longer see.
-    sender.farewell();
-  });
-  addEventListener("beforeunload", (event) => {
-    if (run.state.status === "running" && run.holds && !data.try_out) event.preventDefault();
-  });
-  local.onForeign(({ runId, event }) => {
-    if (runId !== data.run_id) return;
-    journal.takeFromTab(event);
-    run.refresh();
-  });
-}
-
-function onTick() {
-  run.checkClocks();
-  if (run.isInDoubt) sender.look();
-  other.look();
-}
-
-function onReturn() {
-  run.checkClocks();
-  sender.kick();
+  stage.stopIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
 }
 
 function after(ms) {

@@ -9,6 +9,8 @@ const CHOICES = {
   "count-in-sound": ["tone", "off", "voice"],
   ground: ["dark", "bright"],
   print: ["usual", "large"],
+  digits: ["elapsed", "left"], // the large ones of the clock
+  words: ["first", "full", "none"], // how much of the talk is shown
   tape: ["on", "off"],
   cues: ["on", "off"],
   ahead: ["on", "off"],

@@ -1,11 +1,12 @@
 // The screen: follows the run, picks the view, and paints every frame from timestamps. Nothing is
 // counted here; while the page is hidden no frame comes and nothing is missed.
 
+import { paintClosed } from "./paint_signs.js";
 import { expectedTotalMs } from "../run/forecast.js";
 import { tapeOf } from "../run/tape.js";
 import { stageTape } from "../run/tape_svg.js";
-import { closedView, runningView } from "../run/view_state.js";
-import { counted, planned } from "../run/words.js";
+import { closedView, planWords } from "../run/closed_view.js";
+import { runningView } from "../run/view_state.js";
 
 const TAPE_EVERY_MS = 250;
 
@@ -17,12 +18,13 @@ export class Screen {
   #journal;
   #timekeeper;
   #panel;
+  #preferences;
   #tapes;
   #view = null;
   #segment = null;
   #tapeDrawnMs = -Infinity;
 
-  constructor({ data, run, parts, painter, journal, timekeeper, panel }) {
+  constructor({ data, run, parts, painter, journal, timekeeper, panel, preferences }) {
     this.#data = data;
     this.#run = run;
     this.#parts = parts;
@@ -30,6 +32,7 @@ export class Screen {
     this.#journal = journal;
     this.#timekeeper = timekeeper;
     this.#panel = panel;
+    this.#preferences = preferences;
     this.#tapes = {
       plan: stageTape(parts["tape-plan"]),
       whole: stageTape(parts["tape-whole"]),
@@ -51,7 +54,7 @@ export class Screen {
     const { status } = this.#run.shown;
     const view = status === "finished" || status === "abandoned" ? "closed" : status;
     if (view !== this.#view) this.#enter(view);
-    if (view === "closed") this.#painter.closed(closedView(this.#data, this.#run.shown));
+    if (view === "closed") paintClosed(this.#parts, closedView(this.#data, this.#run.shown), !this.#data.try_out);
     this.#tapeDrawnMs = -Infinity;
   }
 
@@ -74,19 +77,16 @@ export class Screen {
   #drawPlan() {
     this.#tapes.plan.draw(tapeOf(this.#data, this.#run.shown, 0));
     this.#tapes.plan.moveTo(0);
-    const { segments, rules } = this.#data;
+    const { segments } = this.#data;
     const totalMs = expectedTotalMs(segments, this.#run.shown, 0);
-    this.#parts["plan-words"].textContent = [
-      `${counted(segments.length, "segment")}, planned ${planned(totalMs / 1000)}`,
-      `target ${planned(rules.target_s)}`,
-      `slot ${planned(rules.slot_s)}`,
-    ].join(" · ");
+    this.#parts["plan-words"].textContent = planWords(this.#data, totalMs);
   }
 
   #paintRunning() {
     const { elapsedMs, shown, lastMark } = this.#run;
-    const view = runningView(this.#data, shown, elapsedMs, lastMark, this.#journal.events);
-    this.#painter.running(view);
+    const mainDigits = this.#preferences.get("digits");
+    const view = runningView(this.#data, shown, elapsedMs, lastMark, this.#journal.events, mainDigits);
+    this.#painter.running(view, this.#preferences.get("words"));
     this.#paintTape(elapsedMs);
     this.#announce(view);
   }
@@ -95,7 +95,7 @@ export class Screen {
     const nowMs = performance.now();
     if (nowMs - this.#tapeDrawnMs > TAPE_EVERY_MS) {
       this.#tapeDrawnMs = nowMs;
-      this.#tapes.whole.draw(tapeOf(this.#data, this.#run.shown, elapsedMs));
+      this.#tapes.whole.draw(tapeOf(this.#data, this.#run.shown, elapsedMs), elapsedMs / 1000);
     }
     this.#tapes.whole.moveTo(elapsedMs / 1000);
   }

@@ -3,11 +3,10 @@
 import { dueAdvance } from "../run/auto_advance.js";
 import { Choices } from "./choices.js";
 import { earlier } from "./count_in.js";
+import { Ending } from "./ending.js";
 import { Guard } from "./keys.js";
-import { ask } from "./question.js";
 import { skipsOf } from "./skip.js";
-import { INCIDENTS, runningView, unmarkedByFinish } from "../run/view_state.js";
-import { counted } from "../run/words.js";
+import { INCIDENTS, runningView } from "../run/view_state.js";
 
 // What cannot be meant twice in a moment.
 const GUARDED = new Set(["next", "undo", "ready"]);
@@ -26,6 +25,7 @@ export class Stage {
   #onMark;
   #guard = new Guard((action) => (GUARDED.has(action) ? Number(this.#preferences.get("guard")) : 0));
   #choices;
+  #ending;
 
   constructor({ data, run, parts, painter, journal, preferences, countIn, onMark }) {
     this.#data = data;
@@ -37,6 +37,7 @@ export class Stage {
     this.#preferences = preferences;
     this.#countIn = countIn;
     this.#onMark = onMark;
+    this.#ending = new Ending(run, parts, (kind, at) => this.#mark(kind, {}, at));
   }
 
   /** Whether an action of a key means something just now. */
@@ -91,9 +92,14 @@ export class Stage {
     "skip-to": (segmentId) => this.#skipTo(segmentId),
     record: (what) => this.#record(what),
     close: () => this.#choices.show(null),
-    finish: () => this.#finish(),
-    abandon: () => this.#abandon(),
+    finish: () => this.#end("finish"),
+    abandon: () => this.#end("stop"),
   };
+
+  #end(how) {
+    this.#choices.show(null);
+    this.#ending[how]();
+  }
 
   #justClosed() {
     const { total_ms: totalMs, undo_id: undoId } = this.#run.state;
@@ -170,26 +176,9 @@ export class Stage {
     this.#mark("incident", { what, ...segment });
   }
 
-  // The finish is the moment of the press, not of the answer to the question about it.
-  async #finish() {
-    this.#choices.show(null);
-    const at = this.#run.reading();
-    const unmarked = unmarkedByFinish(this.#run.state);
-    const are = unmarked === 1 ? "is" : "are";
-    const words = `${counted(unmarked, "segment")} ${are} not marked. Finish all the same?`;
-    if (unmarked > 0 && !(await ask(this.#parts, words, { yes: "Finish" }))) return;
-    if (this.#run.state.status === "running") this.#mark("finish", {}, at);
-  }
-
-  async #abandon() {
-    this.#choices.show(null);
-    await this.abandonIf("Stop this run? Marks are kept.", this.#run.reading());
-  }
-
   /** Asks, in the given words, whether to stop the run. */
-  async abandonIf(words, at = null) {
-    const yes = await ask(this.#parts, words, { yes: "Stop" });
-    if (yes && this.#run.state.status === "running") this.#mark("abandon", {}, at);
+  stopIf(words) {
+    return this.#ending.stopIf(words);
   }
 
   async #mark(kind, fields = {}, at = null) {

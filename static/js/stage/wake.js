@@ -22,6 +22,11 @@ export class ScreenWake {
     return this.#lock !== null;
   }
 
+  /** Whether the browser gives locks at all; over plain http none does. */
+  get offers() {
+    return "wakeLock" in navigator;
+  }
+
   /** Whether the clip plays, which may help. */
   get trying() {
     return this.#clip.plays;

@@ -6,7 +6,7 @@ import { uuid7 } from "../run/ids.js";
 import { IndexedStore, REMARKS as REMARKS_DATABASE } from "../run/indexed_store.js";
 import { Journal } from "../run/journal.js";
 import { LocalStore, REMARKS } from "../run/local_store.js";
-import { partsOf } from "../run/paint.js";
+import { partsOf } from "../run/nodes.js";
 import { rescueOthers } from "../run/rescue.js";
 import { Sender } from "../run/sender.js";
 import { Feed } from "./feed.js";

@@ -1,10 +1,10 @@
 // Puts the run on the page for watching. Decides nothing: what is shown comes from the views.
 
 import { tapeOf } from "../run/tape.js";
-import { wholeTape } from "../run/tape_svg.js";
-import { expectedTotalMs } from "../run/forecast.js";
-import { callAt, closedView, runningView } from "../run/view_state.js";
-import { counted, passed, planned } from "../run/words.js";
+import { slimTape } from "../run/tape_svg.js";
+import { closedView, planWords } from "../run/closed_view.js";
+import { callAt, runningView } from "../run/view_state.js";
+import { passed } from "../run/words.js";
 import { fillList, note, write } from "../run/nodes.js";
 import { claimGroups, tally } from "./claims_view.js";
 import {
@@ -31,14 +31,10 @@ export class WatchPainter {
     this.#data = data;
     this.#parts = parts;
     this.#deviceId = deviceId;
-    this.#tape = wholeTape(parts.tape);
-    const { segments, rules } = data;
+    this.#tape = slimTape(parts.tape);
+    const { segments } = data;
     const totalS = segments.reduce((sum, segment) => sum + segment.likely_s, 0);
-    parts["plan-words"].textContent = [
-      `${counted(segments.length, "segment")}, planned ${planned(totalS)}`,
-      `target ${planned(rules.target_s)}`,
-      `slot ${planned(rules.slot_s)}`,
-    ].join(" · ");
+    parts["plan-words"].textContent = planWords(data, totalS * 1000);
     this.#buildPoints();
   }
 
@@ -95,7 +91,7 @@ export class WatchPainter {
     write(parts["slot-word"], view.slot.word);
     write(parts["pace-digits"], view.pace.digits);
     write(parts["pace-word"], view.pace.word);
-    write(parts.finish, planned(expectedTotalMs(this.#data.segments, state, shownMs) / 1000));
+    write(parts.finish, view.finish);
     note(document.body, "phase", view.phase);
     note(parts["pace-figure"], "pace", view.pace.word);
     write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
@@ -119,7 +115,7 @@ export class WatchPainter {
     const nowMs = performance.now();
     if (nowMs - this.#drawnMs > TAPE_EVERY_MS) {
       this.#drawnMs = nowMs;
-      this.#tape.draw(tapeOf(this.#data, state, elapsedMs));
+      this.#tape.draw(tapeOf(this.#data, state, elapsedMs), elapsedMs / 1000);
     }
     this.#tape.moveTo(elapsedMs / 1000);
   }

@@ -6,7 +6,7 @@ import { VERDICTS } from "./claims_view.js";
 export function claimRow(row) {
   const item = element("li", "", "claim");
   const words = element("div", "", "claim-words");
-  words.append(element("b", row.label), element("span", row.about, "about"));
+  words.append(element("b", row.label), element("span", row.about, "watch-about"));
   const buttons = element("div", "", "verdicts");
   buttons.setAttribute("role", "group");
   buttons.setAttribute("aria-label", row.label);
@@ -31,7 +31,7 @@ export function paintClaim(item, row) {
 
 export function processRow() {
   const item = element("li", "", "process");
-  item.append(element("b", ""), element("span", ""), element("span", "", "about"));
+  item.append(element("b", ""), element("span", ""), element("span", "", "watch-about"));
   return item;
 }
 
@@ -46,7 +46,7 @@ export function paintProcess(item, view) {
 export function remarkRow(line) {
   const item = element("li", "", "remark");
   const words = element("div", "", "remark-words");
-  words.append(element("p", line.words), element("p", "", "about"));
+  words.append(element("p", line.words), element("p", "", "watch-about"));
   for (const part of words.children) part.dir = "auto";
   item.append(element("b", line.at, "at"), words);
   if (line.own) {

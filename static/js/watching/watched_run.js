@@ -1,7 +1,8 @@
 // The run as one who watches knows it: what the server passed on, and what they recorded
 // themselves, folded together. Their own remarks are in the journal before the screen shows them.
 
-import { elapsedTimes, fold, inOrder } from "../run/fold.js";
+import { fold } from "../run/fold.js";
+import { elapsedTimes, inOrder } from "../run/times.js";
 import { uuid7 } from "../run/ids.js";
 
 export class WatchedRun {

@@ -1,9 +1,6 @@
 """A run is recorded on the device, sent afterwards, and heard segment by segment."""
 
-import os
 import re
-import signal
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
@@ -11,6 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.axe import barred_by_axe
 from tests.browser.frame.test_accessibility import bars
 from tests.browser.frame.test_offline import wait_until
+from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
 
 TAKES = """() => new Promise((resolve, reject) => {
@@ -246,13 +244,3 @@ def test_a_browser_that_is_killed_costs_seconds_and_the_rest_is_sent(
     other.reload()
     wait_until(other, "() => document.querySelector('[data-player]').duration > 1.5")
     context.close()
-
-
-def kill_browser_of(profile):
-    """Kill every process of the browser that keeps its profile there, and no other."""
-    for command in Path("/proc").glob("[0-9]*/cmdline"):
-        try:
-            if f"--user-data-dir={profile}".encode() in command.read_bytes().split(b"\0"):
-                os.kill(int(command.parent.name), signal.SIGKILL)
-        except (OSError, ProcessLookupError):
-            continue

@@ -26,11 +26,11 @@ FOLD_ALL = """async (pairs) => {
   return pairs.map(([events, outline]) => fold(events, outline));
 }"""
 TIMES_OF_ALL = """async (logs) => {
-  const { elapsedTimes, inOrder } = await import("/static/js/run/fold.js");
+  const { elapsedTimes, inOrder } = await import("/static/js/run/times.js");
   return logs.map((log) => Object.fromEntries(elapsedTimes(inOrder(log))));
 }"""
 NOW_OF_ALL = """async (logs) => {
-  const { elapsedNow, elapsedTimes, inOrder, isWatched } = await import("/static/js/run/fold.js");
+  const { elapsedNow, elapsedTimes, inOrder, isWatched } = await import("/static/js/run/times.js");
   return logs.map(inOrder).map((log) => {
     const last = log.filter((event) => event.kind !== "note" && !isWatched(event)).at(-1);
     const times = elapsedTimes(log);

@@ -88,9 +88,10 @@ def test_ids_are_uuids_of_version_7(js):
         ("left", 59_001, "1:00"),
         ("left", 0, "0:00"),
         ("planned", 74.5, "1:15"),
-        ("signed", 3250, "+3.3 s"),
-        ("signed", -849, "−0.8 s"),
-        ("signed", 49, "±0.0 s"),
+        ("apart", 3250, "3.3 s over"),
+        ("apart", -849, "0.8 s under"),
+        ("apart", 71_000, "1:11 over"),
+        ("apart", 49, "as planned"),
         ("exact", 589_650, "9:49.7"),
         ("exact", -950, "−0:01.0"),
     ],
@@ -242,24 +243,49 @@ def test_phase_follows_target_slot_and_cut_off(js, elapsed_ms, phase):
 
 
 def test_summary_says_how_the_run_stood_to_slot_target_and_grace(js, run_after):
-    over = js("view_state", "closedView", DATA, run_after(("finish", 601_500, {})))
-    assert over["slot"] == "over the slot of 10:00 by 0:01.5, within the grace"
-    assert over["target"] == "+11.5 s to the target of 9:50"
+    over = js("closed_view", "closedView", DATA, run_after(("finish", 601_500, {})))
+    assert over["slot"] == "1.5 s over the slot of 10:00, within the grace"
+    assert over["target"] == "11.5 s after the target of 9:50"
     assert over["rows"][0]["split"] == "not marked"
 
 
-def test_tape_gives_way_to_the_clock_and_keeps_the_plan_beside_it(js, run_after):
+def test_tape_gives_way_to_the_clock_and_says_how_late_the_run_is(js, run_after):
     tape = js("tape", "tapeOf", DATA, run_after(done("grind", 34_000)), 100_000)
     assert [(b["state"], b["start_s"], b["end_s"]) for b in tape["blocks"]] == [
         ("done", 0, 34),
         ("now", 34, 100),
         ("ahead", 100, 145),
     ]
-    assert tape["plan"] == [30, 90, 135]
-    assert tape["processes"][0] | {"name": ""} == {
-        "id": "chill", "name": "", "start_s": 34, "low_s": 74, "high_s": 84, "due_s": 100,
-        "ready_s": None,
-    }  # fmt: skip
+    assert tape["late"] == {"words": "10 s late", "word": "late", "seconds": 10}
+
+
+def test_tape_of_a_part_numbers_its_segments_as_the_routine_does(js, run_after):
+    part = {"first": 11, "last": 13, "of": 17}
+    tape = js("tape", "tapeOf", DATA | {"part": part}, run_after(), 5000)
+    assert [block["number"] for block in tape["blocks"]] == [11, 12, 13]
+    assert js("view_state", "placeOf", DATA | {"part": part}, 1) == "12 of 17"
+
+
+def test_calls_stand_on_the_tape_as_the_time_that_is_then_left(js, run_after):
+    calls = [{"at_s": at_s, "words": "x"} for at_s in (300, 545, 570, 600)]
+    data = DATA | {"rules": RULES | {"time_calls": calls}}
+    markers = js("tape", "tapeOf", data, run_after(), 0)["markers"]
+    told = [each["words"] for each in markers if each["kind"] == "call"]
+    assert told == ["5 min", "55 s", "30 s", "+0:00"]
+
+
+def test_bar_of_a_process_says_where_it_is_sure_and_when_it_is_needed(js, run_after):
+    (view,) = process_at(js, run_after(done("grind", 30_000)), 60_000)
+    # 40 of 50 s for sure, 30 s gone, needed after the 60 s of Brew.
+    assert view["bar"] == pytest.approx({"sure": 40 / 60, "now": 30 / 60, "due": 1})
+
+
+@pytest.mark.parametrize(
+    ("lines", "visible", "spoken", "top"),
+    [(6, 3, 0, 0), (6, 3, 0.49, 1), (6, 3, 0.5, 2), (6, 3, 1, 3), (2, 3, 0.9, 0), (6, 1, 0.5, 3)],
+)
+def test_line_that_is_being_said_is_the_second_in_sight(js, lines, visible, spoken, top):
+    assert js("spoken", "topLine", lines, visible, spoken) == top
 
 
 WATCH = """async (looks) => {

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.base.words import number_of, sentences_of, spoken_words, tokens_of
+from server.domain.base.words import number_of, sentences_of, tokens_of
+from tests.domain.shorthand import spoken_words
 
 GETTYSBURG = (
     "Four score and seven years ago our fathers brought forth on this continent, a new nation, "

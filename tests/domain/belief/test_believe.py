@@ -7,12 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.domain.belief.believe import belief_of, believe, state_after
+from server.domain.belief.believe import belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
 from server.domain.belief.levels import Levels
 from server.domain.belief.state import folded
 from server.domain.routine.estimate import Estimate, around
 from tests.domain.belief.practices import DAY_MS, make_plan, make_runs, scattered, surely
+from tests.domain.shorthand import believe
 from tests.factories import make_line
 
 PLAN = make_plan()

@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from server.domain.belief.believe import believe
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.risk.draws import rows_of
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import parts_of, plan_of
 from server.domain.risk.simulate import simulate
 from tests.domain.belief.practices import DAY_MS
+from tests.domain.shorthand import believe
 from tests.factories import NOW_MS, make_line, make_routine, make_segment
 
 SEGMENTS = ("s0", "s1", "s2", "s3")

@@ -95,3 +95,31 @@ def test_a_break_widens_the_forecast_by_a_bounded_amount():
     ]
     assert scales[0] == scales[1] < scales[2] < scales[3] == scales[4]
     assert scales[2] - scales[0] == pytest.approx(known.break_spread**2)
+
+
+def after_a_break(known):
+    """The pace expected after a steady practice, three weeks without a run, and one slow run."""
+    pace = shared_pace.started(known.movements, 0.004, 0.0005, 4)
+    for value in np.resize([0.01, -0.01], 12):
+        pace = shared_pace.seen(shared_pace.moved_on(pace, known, 2), float(value), known)
+    pace = shared_pace.seen(shared_pace.moved_on(pace, known, 21), 0.06, known)
+    for _ in range(3):
+        pace = shared_pace.moved_on(pace, known, 2)
+    return shared_pace.ahead(pace).level
+
+
+def test_practice_is_expected_to_take_back_what_a_break_cost():
+    # One movement whose slope fades: a change of level would stay for good.
+    fading = replace(Assumptions(), movements=(Movement(0.0, 0.7, 0.03, 1.0),))
+    lasting = replace(fading, break_back=0.0)
+    assert after_a_break(fading) < 0.7 * after_a_break(lasting)
+
+
+def test_after_a_break_it_is_less_sure_how_the_pace_moves():
+    known = Assumptions()
+    pace = shared_pace.started(known.movements, 0.004, 0.0005, 4)
+    sure = replace(pace, weights=np.array([1.0] + [0.0] * (len(known.movements) - 1)))
+    told = [shared_pace.moved_on(sure, known, days).weights for days in (4, 21, 365)]
+    assert told[0][0] == 1.0
+    assert told[1][0] == told[2][0] < 1.0
+    assert all(weights.sum() == pytest.approx(1) for weights in told)

@@ -41,6 +41,17 @@ def test_a_mark_made_with_the_one_before_says_nothing_of_how_long_talk_alongside
     assert durations(routine, {"s1": 50, "s2": 51, "s3": 100}) == {"s1": 50, "s3": 49}
 
 
+@pytest.mark.parametrize(("apart_s", "told"), [(1.499, {}), (1.5, {"s2": 51.5})])
+def test_marks_less_than_a_second_and_a_half_apart_were_made_at_once(apart_s, told):
+    talk = make_segment("s2", lane="voice", alongside=True)
+    routine = make_routine(segments=(make_segment("s1", lane="hands"), talk))
+    assert durations(routine, {"s1": 50, "s2": 50 + apart_s}) == {"s1": 50, **told}
+
+
+def test_a_segment_that_was_marked_with_the_one_before_took_no_time():
+    assert durations(PLAIN, {"s1": 60, "s2": 60}) == {"s1": 60, "s2": 0}
+
+
 def test_what_a_helper_does_stays_unmeasured_and_holds_nobody_back():
     helped = make_segment("s2", lane="hands", helper=True)
     routine = make_routine(segments=("s1", helped, "s3"))

@@ -60,7 +60,7 @@ def sentences(*, held_out):
 
 def finds_of(sentence):
     passage = Passage(str(sentence["number"]), sentence["text"], sentence["drink_id"])
-    return [find for find in find_claims([passage], drinks()) if find.is_claim]
+    return [find for find in find_claims([passage], drinks()) if find.kind != "ingredient"]
 
 
 def agrees(find, label):

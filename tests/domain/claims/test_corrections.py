@@ -4,11 +4,12 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from server.domain.base.errors import InvalidInput
-from server.domain.claims.corrections import apply, correction_at, correction_of
+from server.domain.claims.corrections import apply, correction_at
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.routine.own_words import Correction
 from tests.domain.claims import labelled
+from tests.domain.shorthand import correction_of
 
 DRINKS = labelled.drinks()
 SCRIPT = "My uncle sold plums. On the nose you get plum, and plum again. I pour 40 ml slowly."
@@ -24,7 +25,7 @@ def corrected(text, *corrections, segment="s"):
 
 
 def claims(result):
-    return [(f.kind, f.word or f.low) for f in result.finds if f.is_claim]
+    return [(f.kind, f.word or f.low) for f in result.finds if f.kind != "ingredient"]
 
 
 def not_a_claim(text, phrase, occurrence=0):

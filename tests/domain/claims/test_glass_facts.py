@@ -6,7 +6,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
-from server.domain.claims.glass_facts import glass_facts, tastings
+from server.domain.claims.glass_facts import tastings
 from server.domain.claims.ledger import ledger
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Agitate, Bring, Filter, Layer
@@ -14,6 +14,7 @@ from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.plan import Plan
+from tests.domain.shorthand import glass_facts
 from tests.factories import RULES, make_routine, make_segment
 
 SPIRIT = Substance(

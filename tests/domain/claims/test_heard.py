@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
 from server.domain.base.errors import InvalidInput
-from server.domain.claims.heard import Heard, most_forgotten, wilson
+from server.domain.base.rates import wilson
+from server.domain.claims.heard import Heard, most_forgotten
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,6 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.cases import case_of
-from server.domain.claims.corrections import correction_of
 from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
@@ -18,6 +17,7 @@ from server.domain.routine.own_words import OwnWord
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
+from tests.domain.shorthand import correction_of
 
 
 def part(name, amount="40 ml", *brings):

@@ -43,6 +43,11 @@ def test_fahrenheit_is_what_pint_makes_of_it(degrees):
     assert _celsius(degrees, "F") == pytest.approx(by_pint)
 
 
+@pytest.mark.parametrize(("said", "kinds"), [("one serves", []), ("two serves", ["serves"])])
+def test_a_number_of_serves_begins_with_two(said, kinds):
+    assert [kind for kind, *_ in read(said)] == kinds
+
+
 @given(st.integers(2, 400), st.sampled_from(["ml", "cl", "oz", "g"]))
 def test_words_and_digits_of_an_amount_are_the_same_amount(number, unit):
     assert read(f"{num2words(number)} {unit}") == read(f"{number}{unit}")

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from server.domain.drift.analysis import analyse
-from server.domain.drift.pairs import before_and_after
 from server.domain.drift.sentences import sentences
 from server.domain.drift.table import run_table
 from tests.domain.drift.histories import make_drift, make_lines, make_plan, make_table
+from tests.domain.shorthand import before_and_after
 from tests.factories import RULES
 
 

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
+from server.domain.base.rates import wilson
 from server.domain.drift.laws import (
     normal_quantile,
     rank_sum_rank,
@@ -16,7 +17,6 @@ from server.domain.drift.laws import (
     t_cdf,
     t_quantile,
     two_sided_p,
-    wilson,
 )
 
 degrees = st.floats(1, 200)

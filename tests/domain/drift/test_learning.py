@@ -6,13 +6,9 @@ import numpy as np
 import pytest
 from scipy.optimize import curve_fit
 
-from server.domain.drift.learning import (
-    FLAT_OVER_RUNS,
-    learning_curve,
-    learning_curves,
-    least_squares,
-)
+from server.domain.drift.learning import FLAT_OVER_RUNS, learning_curves, least_squares
 from tests.domain.drift.histories import LAWS
+from tests.domain.shorthand import learning_curve
 
 NORRIS_Y = [
     0.1, 338.8, 118.1, 888.0, 9.2, 228.1, 668.5, 998.5, 449.1, 778.9, 559.2, 0.3, 0.1, 778.1,

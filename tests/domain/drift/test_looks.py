@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.drift.looks import LOOK, SURE, WHOLE, looks, tellable
+from server.domain.drift.looks import LOOK, SURE, WHOLE, looks
 
 RUNS, SEGMENTS, TRIED = 12, 16, 60
 
@@ -86,13 +86,6 @@ def test_a_run_with_a_split_of_a_former_segment_alone_is_left_out():
 
 def test_too_few_runs_tell_nothing():
     assert looks(history(1, runs=7)).found == ()
-    assert tellable(7, SEGMENTS, 0.06) == np.inf
-
-
-def test_what_can_be_told_shrinks_with_more_runs():
-    sizes = [tellable(runs, SEGMENTS, 0.06) for runs in (8, 12, 20, 40)]
-    assert sizes == sorted(sizes, reverse=True)
-    assert tellable(12, SEGMENTS, 0.06, "sure") > tellable(12, SEGMENTS, 0.06)
 
 
 def test_four_in_five_changes_of_the_size_that_can_be_told_are_told():

@@ -3,18 +3,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from server.domain.drift.pairs import (
-    before_and_after,
-    chosen,
-    compared,
-    first_of_day,
-    grouped,
-    tagged,
-    with_incident,
-)
+from server.domain.drift.pairs import chosen, compared, first_of_day, tagged, with_incident
 from server.domain.drift.table import run_table
 from server.domain.runs.labels import RunLabels
 from tests.domain.drift.histories import make_lines, make_plan, make_table
+from tests.domain.shorthand import before_and_after
 
 SPLITS = np.random.default_rng(1).normal(50, 2, (24, 3))
 
@@ -64,7 +57,6 @@ def test_runs_with_both_tags_stand_on_neither_side():
 def test_an_edit_divides_the_runs_into_before_and_after():
     pair = before_and_after(make_table(SPLITS), "r10")
     assert (pair.first.sum(), pair.second.sum()) == (14, 10)
-    assert not before_and_after(make_table(SPLITS), "gone").first.any()
 
 
 def test_two_single_runs_are_compared_with_what_runs_usually_differ_by():
@@ -82,12 +74,3 @@ def test_segments_that_one_group_never_ran_have_no_difference():
     splits[:12, 2] = np.nan
     table = make_table(splits)
     assert compared(table, before_and_after(table, "r12")).segments[2].difference is None
-
-
-def test_runs_are_gathered_by_day_and_by_venue():
-    table = labelled(r0=RunLabels("Studio"), r2=RunLabels("Hall"), r5=RunLabels("Studio"))
-    by_venue = grouped(table, lambda run: table.labels[run].venue or None)
-    assert by_venue == {"Studio": (0, 5), "Hall": (2,)}
-    by_day = grouped(table, table.day)
-    assert sum(len(runs) for runs in by_day.values()) == 24
-    assert list(by_day) == sorted(by_day)

@@ -67,6 +67,21 @@ def test_a_large_new_segment_makes_earlier_totals_incomparable():
     assert np.isnan(table_of(FIRST, routine=longer).comparable_s[0])
 
 
+@pytest.mark.parametrize(("new_s", "comparable_s"), [(47.5, 237.5), (47.6, np.nan)])
+def test_at_most_a_fifth_of_a_total_is_put_in(new_s, comparable_s):
+    """A fifth of 190 + 47.5 s is 47.5 s."""
+    longer = put_segment(ROUTINE, make_segment("s4", new_s))
+    found = table_of(FIRST, routine=longer).comparable_s
+    assert found == pytest.approx([comparable_s], nan_ok=True)
+
+
+@pytest.mark.parametrize(("total_s", "comparable_s"), [(191, 121), (191.01, np.nan)])
+def test_splits_that_miss_the_total_by_more_than_a_second_tell_nothing(total_s, comparable_s):
+    line = replace(FIRST, total_ms=round(total_s * 1000))
+    found = table_of(line, routine=remove_segment(ROUTINE, "s2")).comparable_s
+    assert found == pytest.approx([comparable_s], nan_ok=True)
+
+
 def test_a_gap_beside_a_former_segment_makes_the_total_incomparable():
     gap = replace(SECOND, summary=RunSummary({"s1": 55_000, "s3": 180_000}, {"s1": 55_000}))
     shorter = remove_segment(ROUTINE, "s1")

@@ -42,7 +42,6 @@ def test_eight_runs_that_get_faster_do_so_by_four_seconds_a_run():
     found = trend_of(SECONDS)
     assert (found.score, found.slope_s) == (-20, pytest.approx(-3.9583, abs=5e-4))
     assert (found.z, found.p) == pytest.approx((-2.3506, 0.01874), abs=5e-4)
-    assert found.change_s == pytest.approx(7 * found.slope_s)
 
 
 @given(series)

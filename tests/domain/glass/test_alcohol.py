@@ -7,17 +7,17 @@ from pint import UnitRegistry
 from server.domain.base.errors import CannotTell
 from server.domain.glass.alcohol import (
     ETHANOL_G_PER_L,
+    STANDARD_DRINK_G,
     Pour,
     abv_percent_of,
-    additive_abv_percent,
     density_g_per_l,
     ethanol_g,
     mass_fraction_of,
     mixed,
     pearson_square,
-    standard_drinks,
     water_to_dilute_ml,
 )
+from tests.domain.shorthand import additive_abv_percent
 
 # OIML R 22, International Alcoholometric Tables: % vol, mass %, density at 20 and at 5 °C. The
 # formula's coefficients are those of the annex of Directive 76/766/EEC.
@@ -160,9 +160,9 @@ def test_standard_drinks_by_definition():
     # WHO AUDIT manual 10 g; NIAAA 14 g (0.6 US fl oz); UK unit 10 ml of ethanol (NHS, from
     # memory; 8 g in round figures, one unit in 25 ml of spirit).
     grams = ethanol_g(45, 40)
-    drinks = [standard_drinks(grams, who) for who in ("WHO", "US", "UK")]
+    drinks = [grams / STANDARD_DRINK_G[who] for who in ("WHO", "US", "UK")]
     assert drinks == pytest.approx([1.420, 1.014, 1.800], abs=0.002)
-    assert standard_drinks(ethanol_g(25, 40), "UK") == pytest.approx(1.0)
+    assert ethanol_g(25, 40) / STANDARD_DRINK_G["UK"] == pytest.approx(1.0)
 
 
 def test_a_us_measure_of_spirit_is_one_us_drink():
@@ -182,7 +182,6 @@ def test_a_us_measure_of_spirit_is_one_us_drink():
         lambda: density_g_per_l(0.4, 60),
         lambda: mixed([Pour(-5, 40)]),
         lambda: mixed([]),
-        lambda: additive_abv_percent([]),
         lambda: water_to_dilute_ml(100, 40, 50),
         lambda: pearson_square(40, 20, 50),
     ],

@@ -2,11 +2,14 @@
 
 import pytest
 
+from server.domain.base.errors import InvalidInput
 from server.domain.glass.allergens import ALLERGEN_WORDS, ALLERGENS, perhaps_exempt
 from server.domain.glass.balance import balance
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Figure
+from server.domain.glass.library import ingredient
 from server.domain.glass.steps import Filter
+from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
 
 
@@ -50,6 +53,26 @@ def test_what_was_ticked_for_a_spirit_is_declared_and_the_exemption_only_told():
 @pytest.mark.parametrize("key", ["herbal-liqueur-43", "grenadine", "aromatic-bitters", "cola"])
 def test_what_only_a_label_tells_is_not_known(key):
     assert balance(recipe(line(key, "10 ml"))).allergens_unknown
+
+
+@pytest.mark.parametrize("key", ["cream-liqueur-17", "orgeat", "sweet-vermouth-16"])
+def test_what_is_certain_is_declared_though_the_rest_is_not_known(key):
+    found = balance(recipe(line(key, "10 ml")))
+    (name,) = found.allergens_unknown
+    assert found.allergens == ingredient(key).substance.allergens
+    assert f"{name}: its other allergens are not known." in [u.words for u in found.unknowns]
+    told = [each.words for each in cautions(found) if each.code == "allergens"]
+    assert len(told) == 2
+
+
+def test_a_kind_that_settles_the_rest_has_none_open():
+    washed = Substance(kind="spirit", allergens=("milk",), allergens_open=True)
+    assert not washed.lacks("allergens")
+
+
+def test_nothing_certain_and_the_rest_open_is_not_known_at_all():
+    with pytest.raises(InvalidInput):
+        Substance(kind="liqueur", allergens=(), allergens_open=True)
 
 
 def test_milk_stays_milk_after_clarifying():

@@ -15,10 +15,9 @@ from server.domain.glass.liquid import energy_kcal, mass_g
 from server.domain.glass.recipe import Line
 from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Cost, Substance
-from server.domain.glass.sugar import brix_of_g_per_litre
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
-from server.domain.glass.unit import liquid_of
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.domain.shorthand import brix_of_g_per_litre, liquid_of
 
 
 def spirit(abv):
@@ -252,6 +251,15 @@ def test_cost_is_counted_from_the_pack_and_gaps_are_named():
     assert balance(recipe(line("gin-40", "50 ml"))).batch.cost is None
 
 
+@pytest.mark.parametrize("unknown", ["fat", "protein", "sugar", "acid", "abv"])
+def test_energy_lacks_what_brings_any_of_it(unknown):
+    known = {name: Content(1.0) for name in ("fat", "protein", "sugar", "acid")}
+    known["abv"] = Figure(5.0)
+    del known[unknown]
+    found = balance(recipe(own_line("mix", "20 ml", kind="other", **known)))
+    assert found.batch.energy_kcal.lacks == ("mix",)
+
+
 def test_a_cost_for_an_amount_that_cannot_be_told_is_named():
     egg = Substance(kind="egg", sugar=Content(0.7), cost=Cost(0.4, Amount(1, "piece")))
     priced = replace(spirit(40), cost=Cost(28.0, Amount(700, "ml")))
@@ -301,6 +309,15 @@ def test_milk_and_acid_in_one_drink_are_weighed_against_each_other():
     assert found.ph == pytest.approx(4.49, abs=0.06)
     assert found.verdict == "may curdle"
     assert balance(recipe(line("whole-milk", "100 ml"))).curdling is None
+
+
+@pytest.mark.parametrize(
+    ("degrees", "verdict"), [(39.9, "unlikely from acid alone"), (40.0, "may curdle")]
+)
+def test_warmth_eases_curdling_from_forty_degrees_on(degrees, verdict):
+    lines = line("whole-milk", "100 ml"), line("lime-juice", "5 ml")
+    found = balance(recipe(*lines, steps=[Bring("w", "heat", degrees)])).curdling
+    assert found.verdict == verdict
 
 
 def test_spirit_and_warmth_ease_curdling():

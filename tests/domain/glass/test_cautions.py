@@ -1,12 +1,15 @@
 """Cautions: when they are said, what they name, who decides."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.domain.glass.balance import balance
 from server.domain.glass.cautions import DEFER, cautions, judge_cautions
-from server.domain.glass.figures import Estimate, Figure, exactly
+from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.domain.shorthand import exactly
 
 
 def said(drink, served=None):
@@ -55,6 +58,20 @@ def test_a_strong_drink_is_called_strong():
 def test_hot_drinks(degrees, codes):
     drink = recipe(line("water", "100 ml"), steps=[Bring("s", "heat", degrees)])
     assert set(said(drink)) == codes
+
+
+@pytest.mark.parametrize(("degrees", "is_said"), [(59.9, False), (60.0, True)])
+def test_a_drink_scalds_from_sixty_degrees_on(degrees, is_said):
+    drink = recipe(line("water", "100 ml"), steps=[Bring("s", "heat", degrees)])
+    assert ("scald" in said(drink)) is is_said
+
+
+@pytest.mark.parametrize(("abv", "is_said"), [(29.9, False), (30.0, True)])
+def test_a_drink_is_strong_from_thirty_on(abv, is_said):
+    worked_out = balance(recipe(line("water", "100 ml")))
+    serve = replace(worked_out.serve, abv_percent=exactly(abv))
+    codes = {each.code for each in cautions(replace(worked_out, serve=serve), None)}
+    assert ("strength" in codes) is is_said
 
 
 def test_the_temperature_at_drinking_decides_what_is_very_hot():

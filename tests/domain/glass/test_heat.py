@@ -9,12 +9,9 @@ from server.domain.glass.heat import (
     ICE_J_PER_GK,
     MELTING_J_PER_G,
     WATER_J_PER_GK,
-    Portion,
     ethanol_water_j_per_gk,
-    food_j_per_gk,
     freezing_point_c,
     ice_to_chill_g,
-    mixed_temp_c,
     syrup_j_per_gk,
     temp_after_melting_c,
 )
@@ -73,45 +70,11 @@ def test_heat_capacity_of_syrup(brix, capacity):
     assert syrup_j_per_gk(brix, 20) == pytest.approx(capacity, rel=0.03)
 
 
-# Kessler (1981), by water, carbohydrate, protein, fat, ash; whole milk is 3.85 and skim milk 3.98
-# to 4.02 in Geankoplis, table A.4-1.
-@pytest.mark.parametrize(
-    ("parts", "capacity"),
-    [
-        ((0.875, 0.048, 0.034, 0.036, 0.007), 3.846),
-        ((0.74, 0.038, 0.028, 0.188, 0.006), 3.516),
-        ((0.592, 0.03, 0.022, 0.35, 0.006), 3.152),
-    ],
-)
-def test_heat_capacity_of_milk_and_cream(parts, capacity):
-    assert food_j_per_gk(*parts) == pytest.approx(capacity, abs=0.005)
-
-
-def test_heat_capacity_of_skim_milk():
-    # Geankoplis A.4-1: 3.98 to 4.02; a dairy course gives 3.93 for milk in general.
-    assert food_j_per_gk(0.91, 0.05, 0.035, 0.001, 0.004) == pytest.approx(3.98, rel=0.03)
-
-
 def test_ice_constants():
     # IAPWS-06: 2.097 at 0 °C, 2.023 at -10 °C; melting 333.42. CRC via chemicals: 333.6 J/g.
     assert 2.023 <= ICE_J_PER_GK <= 2.097
     assert pytest.approx(333.42, abs=0.3) == MELTING_J_PER_G
     assert pytest.approx(Hfus("7732-18-5") / 18.015, abs=0.3) == MELTING_J_PER_G
-
-
-# Energy balance, worked by hand: portions (g, J/g K, °C) and the temperature together.
-@pytest.mark.parametrize(
-    ("portions", "together"),
-    [
-        ([Portion(100, 4.18, 90), Portion(50, 4.18, 20)], 66.67),
-        # Coffee with milk; with equal capacities it would be 65.0.
-        ([Portion(150, 4.18, 85), Portion(50, 3.85, 5)], 66.21),
-        # Coffee with 40 % spirit; with the mean capacity of 3.59 it would be 67.19.
-        ([Portion(120, 4.18, 80), Portion(37.92, 4.157, 20)], 65.65),
-    ],
-)
-def test_mixing_two_temperatures(portions, together):
-    assert mixed_temp_c(portions) == pytest.approx(together, abs=0.02)
 
 
 # Energy balance with L = 333.55 J/g, c = 4.18: J/K, from, to, ice at, g of ice melted.
@@ -140,8 +103,6 @@ def test_a_mixed_drink_stores_what_its_parts_store():
         lambda: ice_to_chill_g(400, 5, 10, ice_c=-5),
         lambda: temp_after_melting_c(400, 20, 10, ice_c=0.5),
         lambda: ice_to_chill_g(400, 20, 0, ice_c=-90),
-        lambda: mixed_temp_c([]),
-        lambda: mixed_temp_c([Portion(-1, 4, 20)]),
     ],
 )
 def test_impossible_heat_is_refused(wrong):

@@ -10,6 +10,7 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.alcohol import Pour, abv_percent_of, mass_fraction_of, mixed
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew, brewed
+from server.domain.glass.cooling import Thermometer, cooled_temp_c, fitted_cooling_per_min
 from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.library import library
 from server.domain.glass.liquid import mass_g, temp_c, total, volume_ml
@@ -19,14 +20,8 @@ from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.scaling import Batch, scaled_recipe
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.substance import Substance
-from server.domain.glass.unit import liquid_of
-from server.domain.routine.standing import (
-    Reading,
-    Stand,
-    cooled_temp_c,
-    fitted_cooling_per_min,
-    stood_temp_c,
-)
+from server.domain.routine.standing import Stand, stood_temp_c
+from tests.domain.shorthand import liquid_of
 
 ENTRIES = [entry for entry in library() if entry.substance.kind not in ("garnish", "ice")]
 WET = [entry for entry in ENTRIES if entry.substance.kind not in ("sugar", "acid", "salt")]
@@ -214,8 +209,8 @@ def test_standing_moves_towards_the_room_and_never_past_it(start, room, k, minut
 @LAW
 @given(st.floats(40, 95), st.floats(10, 30), st.floats(0.01, 0.1), st.floats(1, 30))
 def test_a_fit_returns_the_constant_it_was_made_with(start, room, k, minutes):
-    second = Reading(minutes, cooled_temp_c(start, room, k, minutes))
-    assert fitted_cooling_per_min(Reading(0, start), second, room) == pytest.approx(k, rel=1e-6)
+    second = Thermometer(minutes, cooled_temp_c(start, room, k, minutes))
+    assert fitted_cooling_per_min(Thermometer(0, start), second, room) == pytest.approx(k, rel=1e-6)
 
 
 @LAW

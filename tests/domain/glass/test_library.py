@@ -7,11 +7,11 @@ from server.domain.base.errors import NotFound
 from server.domain.glass.acid import AS_CITRIC
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Figure
-from server.domain.glass.library import found, groups, ingredient, library
+from server.domain.glass.library import groups, ingredient, library
 from server.domain.glass.liquid import mass_g, volume_ml
 from server.domain.glass.substance import DRY
-from server.domain.glass.unit import liquid_of
 from tests.domain.glass.recipes import line, recipe
+from tests.domain.shorthand import liquid_of
 
 FIGURES = ("abv", "sugar", "acid", "fat", "protein", "solids", "caffeine", "density", "ph",
            "temp_c", "piece_g")  # fmt: skip
@@ -81,7 +81,5 @@ def test_liqueurs_keep_the_law():
 
 
 def test_looking_up():
-    assert [entry.key for entry in found("JUICE lime")] == ["lime-juice"]
-    assert len(found("")) == len(library())
     with pytest.raises(NotFound):
         ingredient("unobtainium")

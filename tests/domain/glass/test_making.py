@@ -11,8 +11,8 @@ from server.domain.glass.liquid import mass_g, plain_water, temp_c, volume_ml
 from server.domain.glass.making import Case, doubt_of, step_change
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Step
 from server.domain.glass.substance import Substance
-from server.domain.glass.unit import liquid_of
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.domain.shorthand import liquid_of
 
 SPIRIT = Substance(kind="spirit", abv=Figure(40), sugar=Content(0), temp_c=Figure(20))
 WATER_20 = plain_water(200.0, temp_c=20.0)

@@ -8,7 +8,8 @@ from server.domain.glass.cautions import COLD_C, HOT_C, VERY_HOT_C
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import EMPTY, mass_g, volume_ml
 from server.domain.glass.substance import Substance
-from server.domain.glass.unit import Measure, liquid_of, measured
+from server.domain.glass.unit import Measure, measured
+from tests.domain.shorthand import liquid_of
 
 WATER = Substance(kind="water")
 

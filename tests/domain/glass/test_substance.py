@@ -9,7 +9,7 @@ from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import capacity_j_per_k, mass_g, volume_ml
 from server.domain.glass.substance import KINDS, SETTLED, Cost, Substance, coffee_of
-from server.domain.glass.unit import liquid_of
+from tests.domain.shorthand import liquid_of
 
 # Kessler (1981): whole milk by mass.
 MILK = Substance(

@@ -8,14 +8,13 @@ from server.domain.glass.alcohol import density_g_per_l as spirit_g_per_l
 from server.domain.glass.sugar import (
     SATURATION_BRIX_5_C,
     SATURATION_BRIX_20_C,
-    brix_of_g_per_litre,
     brix_of_mix,
     density_g_per_l,
     dissolved_ml,
-    g_per_litre,
     water_density_g_per_l,
     water_to_thin_g,
 )
+from tests.domain.shorthand import g_per_litre
 
 # ICUMSA SPS-4 (Bubnik et al., Sugar Technologists Manual, 1995, p. 164): Brix, density at 20 °C,
 # SG 20/20, g of sucrose per litre.
@@ -39,11 +38,6 @@ def test_density_follows_the_icumsa_table(brix, density, gravity, grams):
     assert density_g_per_l(brix) == pytest.approx(density, abs=0.1)
     assert density_g_per_l(brix) / density_g_per_l(0) == pytest.approx(gravity, abs=0.0001)
     assert g_per_litre(brix) == pytest.approx(grams, abs=0.1)
-
-
-@pytest.mark.parametrize("brix", [0, 5, 10, 50, 66.67, 80])
-def test_grams_per_litre_lead_back_to_brix(brix):
-    assert brix_of_g_per_litre(g_per_litre(brix)) == pytest.approx(brix, abs=1e-6)
 
 
 def test_weight_of_a_gallon_in_air():
@@ -135,7 +129,6 @@ def test_both_formulas_share_one_water():
         lambda: density_g_per_l(101),
         lambda: density_g_per_l(-1),
         lambda: density_g_per_l(50, 95),
-        lambda: brix_of_g_per_litre(1700),
         lambda: brix_of_mix(-1, 5),
         lambda: brix_of_mix(0, 0),
         lambda: water_to_thin_g(100, 50, 60),

@@ -1,11 +1,11 @@
 import pytest
 
 from server.domain.base.errors import NotFound
-from server.domain.risk.forecast import cut_advice, forecast, start_options, what_if
+from server.domain.risk.forecast import cut_advice, forecast, start_options
 from server.domain.risk.model import model_of
 from server.domain.risk.parts import Parts
-from server.domain.risk.what_if import Lengthen, StartAfter
 from server.domain.routine.estimate import Estimate
+from tests.domain.risk.changes import Lengthen, StartAfter, what_if
 from tests.domain.risk.plans import parts, process, segment, sheet
 
 
@@ -27,7 +27,8 @@ WAITING = parts(
 def advised(plan, rules, level=0.95):
     """The advice where cutting a segment is making it shorter as What if does."""
     model = model_of(plan)
-    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), SLOTS)
+    now = forecast(model, rules, SLOTS)
+    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), now)
 
 
 def shorter(model, segment_id, seconds):

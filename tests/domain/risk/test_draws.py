@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from server.domain.belief.believe import believe
 from server.domain.belief.history import PlannedPart, Run
 from server.domain.belief.scores import grid_probabilities
 from server.domain.risk.draws import row_of, slots_of, struck_rows
 from server.domain.risk.model import model_of
 from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import parts, segment
+from tests.domain.shorthand import believe
 
 SLOTS, WIDTH = 102_400, 1664
 RUNS = [Run({"a": 30.0, "b": 25.0}, incidents=("b",)), *[Run({"a": 30.0, "b": 10.0})] * 3]

@@ -9,15 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.belief.history import Run
-from server.domain.risk.forecast import QUICK, forecast, what_if
+from server.domain.risk.forecast import QUICK, forecast
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.outcome import QUANTILES
 from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import histogram, penalties
-from server.domain.risk.what_if import Lengthen, SetFallback, StartAfter, Swap
 from server.domain.routine.estimate import Estimate
+from tests.domain.risk.changes import Lengthen, SetFallback, StartAfter, Swap, what_if
 from tests.domain.risk.plans import parts, process, segment, sheet
 from tests.domain.strategies import rule_sheets
 

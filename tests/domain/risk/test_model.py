@@ -5,8 +5,8 @@ import pytest
 from server.domain.base.errors import InvalidInput
 from server.domain.belief.history import Run
 from server.domain.risk.model import model_of
-from server.domain.risk.what_if import AddHelper, Lengthen, Swap
 from server.domain.routine.estimate import Estimate
+from tests.domain.risk.changes import AddHelper, Lengthen, Swap
 from tests.domain.risk.plans import parts, process, segment
 
 SOME = parts(

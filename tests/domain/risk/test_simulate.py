@@ -12,15 +12,16 @@ from scipy import stats
 
 from server.domain.belief.history import Run
 from server.domain.belief.scores import GRID, grid_probabilities
-from server.domain.risk.draws import Draws, independent, rows_of
+from server.domain.risk.draws import Draws, rows_of
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import Parts, network_of
-from server.domain.risk.simulate import run_through, simulate, simulate_rows
+from server.domain.risk.simulate import run_through, simulate
 from server.domain.risk.times import schedule
 from server.domain.routine.estimate import Estimate
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities, parts, process, segment
+from tests.domain.shorthand import independent, simulate_rows
 
 SLOTS = 100_000
 

@@ -9,17 +9,18 @@ from scipy import stats
 
 from server.domain.belief.history import Run
 from server.domain.belief.scores import GRID, grid_probabilities
-from server.domain.risk.draws import Draws, independent
+from server.domain.risk.draws import Draws
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.passage import Passage
-from server.domain.risk.simulate import run_through, simulate_rows
+from server.domain.risk.simulate import run_through
 from server.domain.risk.simulate import simulate as simulated
 from server.domain.risk.trace import Chains
 from server.domain.routine.estimate import Estimate
 from tests.domain.risk.plans import activities, parts, process, segment
 from tests.domain.risk.test_simulate import random_plans
+from tests.domain.shorthand import independent, simulate_rows
 
 
 def drawn_from(*distributions):

@@ -126,3 +126,12 @@ def test_a_mark_alongside_comes_when_all_before_it_is_over_as_well():
 def test_where_nothing_runs_alongside_a_mark_comes_after_the_segments_own_duration(routine):
     durations = {each.id: each.duration.likely_s for each in routine.segments}
     assert mark_steps(routine.segments) == pytest.approx(durations)
+
+
+def test_a_mark_of_what_was_over_before_comes_with_the_mark_before_it():
+    segments = (
+        make_segment("pour", 30, lane="hands"),
+        make_segment("tell", 20, lane="voice", alongside=True),
+        make_segment("serve", 15),
+    )
+    assert mark_steps(segments) == {"pour": 30, "tell": 0, "serve": 15}

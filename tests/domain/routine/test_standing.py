@@ -7,24 +7,21 @@ from scipy.integrate import solve_ivp
 
 from server.domain.base.errors import CannotTell, InvalidInput
 from server.domain.glass.balance import balance
-from server.domain.glass.figures import Estimate, Figure, exactly
-from server.domain.glass.liquid import plain_water
-from server.domain.glass.vessel import Vessel, poured_temp_c
-from server.domain.routine.routine import Segment, Spread
-from server.domain.routine.standing import (
+from server.domain.glass.cooling import (
     USUAL_COOLING_PER_MIN,
-    Reading,
-    Stand,
+    Thermometer,
     cooled_temp_c,
-    drunk_temp_c,
     fitted_cooling,
     fitted_cooling_per_min,
     minutes_to_reach,
-    stand_between,
-    stood_temp_c,
-    temp_curve,
 )
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.liquid import plain_water
+from server.domain.glass.vessel import Vessel, poured_temp_c
+from server.domain.routine.routine import Segment, Spread
+from server.domain.routine.standing import Stand, stand_between, stood_temp_c, temp_curve
 from tests.domain.glass.recipes import line, recipe
+from tests.domain.shorthand import exactly
 
 # The law is linear, so that worked examples in °F can be used as they are printed.
 
@@ -32,7 +29,7 @@ from tests.domain.glass.recipes import line, recipe
 def test_constant_from_two_readings():
     # Hawkes, Precalculus, section 5.7 project: a mug at 205 °F in a room of 73 °F reads 161.9 °F
     # after 5 minutes; printed k = 0.079 per minute.
-    k = fitted_cooling_per_min(Reading(0, 205), Reading(5, 161.9), 73)
+    k = fitted_cooling_per_min(Thermometer(0, 205), Thermometer(5, 161.9), 73)
     assert k == pytest.approx(0.0791, abs=0.0005)
 
 
@@ -45,14 +42,14 @@ def test_cooling_table_of_a_mug():
 
 def test_time_to_cool_in_a_refrigerator():
     # OpenStax Precalculus 4.7, exponential models: 165 °F into 35 °F, 150 °F after 10 minutes.
-    k = fitted_cooling_per_min(Reading(0, 165), Reading(10, 150), 35)
+    k = fitted_cooling_per_min(Thermometer(0, 165), Thermometer(10, 150), 35)
     assert k == pytest.approx(0.01226, abs=0.00002)
     assert minutes_to_reach(165, 35, k, 70) == pytest.approx(107.0, abs=0.5)
 
 
 def test_time_until_coffee_is_served():
     # OpenStax Calculus vol. 1, section 6.8 (from memory): 200 °F in 70 °F, 180 °F after 2 minutes.
-    k = fitted_cooling_per_min(Reading(0, 200), Reading(2, 180), 70)
+    k = fitted_cooling_per_min(Thermometer(0, 200), Thermometer(2, 180), 70)
     reached = [minutes_to_reach(200, 70, k, target) for target in (175, 155)]
     assert reached == pytest.approx([2.56, 5.09], abs=0.02)
 
@@ -80,7 +77,9 @@ def test_usual_constants_are_a_wide_range():
 
 def test_a_fit_carries_the_error_of_the_thermometer():
     near, far = (
-        fitted_cooling(Reading(0, 65), Reading(minutes, 22 + 43 * math.exp(-0.04 * minutes)), 22)
+        fitted_cooling(
+            Thermometer(0, 65), Thermometer(minutes, 22 + 43 * math.exp(-0.04 * minutes)), 22
+        )
         for minutes in (3, 15)
     )
     assert near.value == pytest.approx(0.04)
@@ -90,10 +89,10 @@ def test_a_fit_carries_the_error_of_the_thermometer():
 @pytest.mark.parametrize(
     ("first", "second", "room"),
     [
-        (Reading(0, 60), Reading(0, 50), 20),
-        (Reading(0, 60), Reading(5, 61), 20),
-        (Reading(0, 60), Reading(5, 18), 20),
-        (Reading(0, 20), Reading(5, 20), 20),
+        (Thermometer(0, 60), Thermometer(0, 50), 20),
+        (Thermometer(0, 60), Thermometer(5, 61), 20),
+        (Thermometer(0, 60), Thermometer(5, 18), 20),
+        (Thermometer(0, 20), Thermometer(5, 20), 20),
     ],
 )
 def test_readings_that_show_no_cooling_are_refused(first, second, room):
@@ -103,7 +102,7 @@ def test_readings_that_show_no_cooling_are_refused(first, second, room):
 
 def test_a_fit_that_the_error_drowns_is_refused():
     with pytest.raises(InvalidInput):
-        fitted_cooling(Reading(0, 60), Reading(1, 59.5), 20)
+        fitted_cooling(Thermometer(0, 60), Thermometer(1, 59.5), 20)
 
 
 def test_a_temperature_not_on_the_way_is_refused():
@@ -192,12 +191,12 @@ def test_from_the_recipe_to_the_moment_it_is_drunk():
     served = balance(recipe(line("hot-water", "100 ml"), line("water", "50 ml"))).serve
     vessel = Vessel(material="glass", mass_g=100, cooling_per_min=Figure(0.05, 0.04, 0.06))
     liquid = plain_water(150 * 0.9982, temp_c=served.temp_c.value)
-    found = drunk_temp_c(liquid, served.temp_c, vessel, Figure(20), Stand(120, 180, 300))
+    warm = poured_temp_c(liquid, served.temp_c, vessel, Figure(20))
+    found = stood_temp_c(warm, Stand(120, 180, 300), Figure(20), vessel.cooling_per_min)
     poured = (625.9 * 66.67 + 84 * 20) / (625.9 + 84)
     assert served.temp_c.value == pytest.approx(66.67, abs=0.01)
     assert found.value == pytest.approx(20 + (poured - 20) * math.exp(-0.15), abs=0.05)
     assert found.low < found.value < found.high
-    assert drunk_temp_c(liquid, None, vessel, Figure(20), Stand(0, 0, 0)) is None
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,10 @@
+from dataclasses import replace
+
 import pytest
 
-from server.domain.claims.pace import learn_paces
+from server.domain.belief.words_pace import learn_paces
 from server.domain.whole.talk import planned_times, spoken_splits, voice_times, words_over
-from tests.factories import make_line, make_routine, make_segment
+from tests.factories import make_line, make_process, make_routine, make_segment
 
 PACES = learn_paces([])
 FIFTEEN = "One two three four five six seven eight nine ten eleven twelve thirteen more words."
@@ -32,6 +34,17 @@ def test_runs_tell_the_pace_by_the_words_of_their_own_plan():
     routine = make_routine(segments=(make_segment("s1", lane="voice", said="Shorter now."),))
     (split,) = spoken_splits(routine, [make_line(splits_s={"s1": 6.0})], {"run1": (then,)})
     assert (split.words, split.sentences, split.split_s) == (15, 1, 6.0)
+
+
+def test_the_time_spent_waiting_for_a_process_is_no_talk():
+    segments = (make_segment("s1", lane="hands"), make_segment("s2", lane="voice", said=FIFTEEN))
+    drip = make_process(after="s1", before="s2")
+    line = make_line(splits_s={"s1": 10.0, "s2": 26.0})
+    late = replace(line.summary, missed=(drip.id,), process_ms={drip.id: 20_000})
+    routine = make_routine(segments=segments, processes=(drip,))
+    (split,) = spoken_splits(routine, [replace(line, summary=late)], {"run1": segments})
+    # From 0:10 on it was waited for; ready at 0:30, and the talk over at 0:36.
+    assert split.split_s == 6.0
 
 
 @pytest.mark.parametrize("changes", [{"alongside": True}, {"helper": True, "lane": "hands"}])

@@ -7,14 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.claims.pace import costs, learn_pace
-from server.domain.risk.forecast import forecast, what_if
+from server.domain.belief.words_pace import learn_pace
+from server.domain.claims.pace import costs
+from server.domain.risk.forecast import forecast
 from server.domain.risk.model import model_of
 from server.domain.risk.network import Fallback
 from server.domain.risk.parts import parts_of
-from server.domain.risk.what_if import AddHelper, Lengthen, SetFallback, StartAfter, Swap
 from server.domain.routine.routine import Spread
 from server.domain.whole import tryouts
+from tests.domain.risk.changes import AddHelper, Lengthen, SetFallback, StartAfter, Swap, what_if
 from tests.factories import RULES, make_process, make_routine, make_segment
 
 PACE = learn_pace([])

@@ -105,6 +105,25 @@ def test_what_the_library_holds_of_allergens_is_never_shown_as_checked(client, p
     assert kept(client).drinks[0].ingredients[-1] == syrup
 
 
+def test_what_the_library_is_sure_of_and_leaves_open_outlives_its_form(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "9 ml", "library": "cream-liqueur-17"})
+    before = kept(client).drinks[0].ingredients[-1]
+    assert (before.substance.allergens, before.substance.allergens_open) == (("milk",), True)
+    address = f"{DRINK}/ingredients/{before.id}"
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-{before.id}")).sent_by(address)
+    client.post(address, data=shown)
+    assert kept(client).drinks[0].ingredients[-1] == before
+    client.post(address, data={**shown, "allergens_checked": "yes"})
+    substance = kept(client).drinks[0].ingredients[-1].substance
+    assert (substance.allergens, substance.allergens_open) == (("milk",), False)
+
+
+def test_a_tick_alone_does_not_say_that_there_are_no_others(client, path):
+    post_gin(client, kind="syrup", **{"allergen-nuts": "yes"})
+    substance = kept(client).drinks[0].ingredients[0].substance
+    assert (substance.allergens, substance.allergens_open) == (("nuts",), True)
+
+
 def test_a_short_form_leaves_the_properties_alone(client, path):
     client.post(f"{DRINK}/ingredients/i1", data={"amount": "50 ml", "name": "Gin"})
     assert kept(client).drinks[0].ingredients[0].substance == SPIRIT

@@ -8,6 +8,7 @@ from server.domain.base.amounts import Amount
 from server.domain.drift.goals import Goal
 from server.domain.glass.steps import Bring
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.rules import Criterion
 from server.store.goals import load_goal, set_goal
 from tests.factories import RULES, make_process, make_routine
 from tests.web.html import Page
@@ -36,33 +37,35 @@ FORMS = {
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
     "/runs/{run}": ("/runs/{run}", "notes"),
+    "/runs/{run}/points": ("/runs/{run}", "points-care"),
+    "/routines/r1/drift/sessions/{run}": (
+        "/routines/r1/drift/sessions?edit=session-{run}",
+        "venue",
+    ),
 }
 """Address that a form is sent to -> the page that holds it, and a field of it."""
 
 MINE, THEIRS = (
-    {"amount": "41 ml", "to_temp_c": "41", "runs": "4"},
-    {
-        "amount": "42 ml",
-        "to_temp_c": "42",
-        "runs": "5",
-    },
+    {"amount": "41 ml", "to_temp_c": "41", "runs": "4", "points-care": "4"},
+    {"amount": "42 ml", "to_temp_c": "42", "runs": "5", "points-care": "5"},
 )
 NO_GUARD = (
-    "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script", "/points",
+    "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script",
     "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
     "/routines",
-    "/restore", "/drift/sessions/", "/incidents/", "/claims/rows/",
+    "/restore", "/incidents/", "/claims/rows/",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own
-marks (the script); points and remarks are events of a log."""
+marks (the script); remarks are events of a log."""
 
 
 @pytest.fixture
 def run_id(client):
-    keep(client, ROUTINE, replace(RULES, notes="old"))
+    rules = replace(RULES, notes="old", criteria=(Criterion("care", "Care", 10.0),))
+    keep(client, ROUTINE, rules)
     with client.app.state.database.writing() as session:
         set_goal(session, "r1", Goal())
-    return keep_run(client, ROUTINE)
+    return keep_run(client, ROUTINE, rules=rules)
 
 
 def sent_by(client, page, action):
@@ -144,7 +147,7 @@ def test_every_form_that_changes_something_carries_its_marks(client, run_id):
             is_guarded = bool(form.cssselect("input[name=shown]"))
             seen |= {action} if is_guarded else set()
             is_free = action.endswith(NO_GUARD) or any(
-                f"{each}" in action for each in NO_GUARD[-4:]
+                f"{each}" in action for each in NO_GUARD[-3:]
             )
             assert is_guarded or is_free or action.startswith(("/music/", "/join")), action
     assert seen == {action.replace("{run}", run_id) for action in FORMS}

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from functools import cache
 from urllib.parse import urlsplit
 
 import pytest
@@ -107,6 +108,12 @@ EMPTY_PAGES = (
 )
 
 
+@cache
+def shown(demo, path):
+    """A page of the demo, asked for once: nobody changes it."""
+    return Page(demo.get(path))
+
+
 @pytest.mark.parametrize("path", [*PAGES, STAGE])
 def test_every_page_of_the_demo_is_answered(demo, path):
     answer = demo.get(path)
@@ -149,7 +156,7 @@ ADDRESSES = ("href", "src", "action", "srcset", "poster", "data", "formaction", 
 
 @pytest.mark.parametrize("path", [*PAGES, STAGE, *ERRORS[:2]])
 def test_no_page_names_another_host(demo, path):
-    page = Page(demo.get(path))
+    page = shown(demo, path)
     named = [value for each in page.all("*") for key, value in each.items() if key in ADDRESSES]
     assert [
         url for url in named if urlsplit(url).netloc or urlsplit(url).scheme not in ("", "data")
@@ -158,7 +165,7 @@ def test_no_page_names_another_host(demo, path):
 
 @pytest.mark.parametrize("path", [*PAGES, STAGE, *ERRORS[:2]])
 def test_no_page_holds_a_script_or_style_of_its_own(demo, path):
-    page = Page(demo.get(path))
+    page = shown(demo, path)
     scripts = [each for each in page.all("script") if each.get("type") != "application/json"]
     assert all(each.get("src") and not each.text for each in scripts)
     assert page.all("style, [style]") == []
@@ -168,7 +175,7 @@ def test_no_page_holds_a_script_or_style_of_its_own(demo, path):
 
 def test_every_page_finds_all_that_it_loads_and_links_to(demo):
     wanted = set()
-    for page in (Page(demo.get(path)) for path in PAGES):
+    for page in (shown(demo, path) for path in PAGES):
         wanted |= {each.get("src") for each in page.all("script[src]")}
         wanted |= {each.get("href") for each in page.all("link[href], a[href]")}
     answers = {url: demo.get(url).status_code for url in wanted if not url.startswith("#")}
@@ -177,13 +184,13 @@ def test_every_page_finds_all_that_it_loads_and_links_to(demo):
 
 @pytest.mark.parametrize("path", [*PAGES, STAGE])
 def test_every_id_on_a_page_is_there_once(demo, path):
-    ids = [each.get("id") for each in Page(demo.get(path)).all("[id]")]
+    ids = [each.get("id") for each in shown(demo, path).all("[id]")]
     assert sorted(ids) == sorted(set(ids))
 
 
 @pytest.mark.parametrize("path", [*PAGES, STAGE])
 def test_every_field_has_a_label_and_every_button_a_name(demo, path):
-    page = Page(demo.get(path))
+    page = shown(demo, path)
     labelled = {each.get("for") for each in page.all("label[for]")}
     inside = {each for label in page.all("label") for each in label.iterdescendants()}
     fields = page.all("input:not([type=hidden]), select, textarea")
@@ -194,14 +201,14 @@ def test_every_field_has_a_label_and_every_button_a_name(demo, path):
 
 @pytest.mark.parametrize("path", PAGES)
 def test_a_control_can_be_called_by_the_words_it_shows(demo, path):
-    named = Page(demo.get(path)).all("a[aria-label], button[aria-label]")
-    shown = {each.get("aria-label"): text_of(each) for each in named}
-    words = {name: text for name, text in shown.items() if re.search(r"\w", text)}
+    named = shown(demo, path).all("a[aria-label], button[aria-label]")
+    labels = {each.get("aria-label"): text_of(each) for each in named}
+    words = {name: text for name, text in labels.items() if re.search(r"\w", text)}
     assert [name for name, text in words.items() if text.lower() not in name.lower()] == []
 
 
 def test_a_page_about_a_routine_says_so_in_its_title(demo):
-    titles = {path: Page(demo.get(path)).text("head > title") for path in PAGES if ROUTINE in path}
+    titles = {path: shown(demo, path).text("head > title") for path in PAGES if ROUTINE in path}
     assert all(DEMO.routine.name in title for title in titles.values())
 
 

@@ -58,7 +58,7 @@ def stalled(client, method, path, kind, half):
 
         asking = asyncio.ensure_future(client.app(scope, receive, send))
         await is_stalled.wait()
-        is_free = not client.app.state.database.is_being_written
+        is_free = not client.app.state.database._write_lock.locked()
         asking.cancel()
         await asyncio.gather(asking, return_exceptions=True)
         return answers, is_free

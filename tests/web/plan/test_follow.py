@@ -22,6 +22,19 @@ def held(client, **query):
     return client.get(HELD, params={"segment": "s2", "span": 618, **query})
 
 
+def test_a_figure_that_fails_while_a_block_is_held_is_told(client, path, monkeypatch):
+    def fails(*_args, **_more):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("server.web.plan.outlook.Outlook.quick", fails)
+    answer = held(client, seconds=5)
+    assert answer.status_code == 200
+    assert answer.json() == {
+        "told": "The chance to finish in time cannot be told: "
+        "the app failed at it, and its log says how."
+    }
+
+
 def test_every_segment_is_a_block_to_scale_that_says_what_it_is(client, path):
     page = Page(client.get(f"{path}/plan"))
     blocks = page.all(".band[data-held] .block")

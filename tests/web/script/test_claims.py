@@ -71,6 +71,20 @@ def test_a_contradicted_amount_is_cured_in_the_recipe_at_one_touch(client, path)
     assert client.post(address, data={"cure": "make"}).status_code == 404
 
 
+def test_a_contradicted_strength_is_cured_at_one_touch_and_undone(client, path):
+    said = "The plum rum has 43 % vol."
+    client.post(SCRIPT, data={"said-s1": said})
+    wrong = row(claims(client), "43 % of Plum rum, 40 % vol")
+    cures = [each.text_content().strip() for each in wrong.cssselect(".row-actions button")]
+    assert cures == ["Say 40 %", "Make it 43 %"]
+    answer = client.post(f"{CLAIMS}/rows/{wrong.get('id')}/cure", data={"cure": "make"})
+    assert answer.status_code == 303
+    assert kept(client).drinks[0].ingredients[0].name == "Plum rum, 43 % vol"
+    client.post(f"{path}/undo", data={"back": "claims"})
+    assert kept(client).drinks[0].ingredients[0] == RUM
+    assert kept(client).segments[0].said == said
+
+
 def test_for_a_contradiction_cures_come_first_and_nothing_is_preset(client, path):
     wrong = row(claims(client), "40 ml of Plum rum, 40 % vol")
     actions = [

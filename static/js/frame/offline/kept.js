@@ -1,10 +1,11 @@
 // The stages that this device keeps, and what can be done with each while the server is away.
 
-import { fold, inOrder } from "../../run/fold.js";
+import { fold } from "../../run/fold.js";
 import { IndexedStore } from "../../run/indexed_store.js";
 import { LocalStore } from "../../run/local_store.js";
 import { heldByRun } from "../../run/rescue.js";
 import { addressOfNewRun, addressOfStage } from "../../run/run_data.js";
+import { inOrder } from "../../run/times.js";
 
 const OURS = /^ninefifty-/;
 

@@ -1,41 +1,17 @@
-"""Changes to try on a plan without saving them: each makes new parts of old ones.
+"""Changes made on the parts of a model themselves: what a tryout of the routine is held against."""
 
-All raise NotFound for an id that is not in the plan, and InvalidInput for a change that cannot be.
-"""
-
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from server.domain.base.errors import InvalidInput
+from server.domain.risk.forecast import FULL, forecast
 from server.domain.risk.network import Fallback
+from server.domain.risk.outcome import Forecast
 from server.domain.risk.parts import Parts, TimedSegment
-from server.domain.routine.edits import moved, part_of, put, without
+from server.domain.routine.edits import moved, part_of, put
 from server.domain.routine.estimate import around
 
 HELPER_SUFFIX = "-helper"
-
-
-@dataclass(frozen=True)
-class DropWords:
-    """Leave out words that take so many seconds; in `both` lanes only the voice gets shorter."""
-
-    segment_id: str
-    seconds: float
-
-    def made(self, parts: Parts) -> Parts:
-        """The parts with these words dropped."""
-        segment = part_of(parts.segments, self.segment_id)
-        if segment.lane == "hands":
-            raise InvalidInput.of("segment", f"Nothing is said in “{segment.name}”.")
-        if segment.lane == "both" and segment.voice_s is None:
-            raise InvalidInput.of(
-                "segment", f"How long the words of “{segment.name}” take is not known yet."
-            )
-        left_s = None if segment.voice_s is None else max(segment.voice_s - self.seconds, 0.0)
-        planned = segment.planned
-        if segment.lane == "voice":
-            planned = planned.changed_by(-self.seconds)
-        return _with(parts, replace(segment, voice_s=left_s, planned=planned))
 
 
 @dataclass(frozen=True)
@@ -59,18 +35,6 @@ class Lengthen:
 
 
 @dataclass(frozen=True)
-class MoveTo:
-    """Move a segment to another place in the order (an index, held within the list)."""
-
-    segment_id: str
-    to: int
-
-    def made(self, parts: Parts) -> Parts:
-        """The parts in the new order."""
-        return replace(parts, segments=moved(parts.segments, self.segment_id, self.to))
-
-
-@dataclass(frozen=True)
 class Swap:
     """Let two segments change places."""
 
@@ -83,21 +47,6 @@ class Swap:
         second = part_of(parts.segments, self.second_id)
         places = {first.id: second, second.id: first}
         return replace(parts, segments=tuple(places.get(each.id, each) for each in parts.segments))
-
-
-@dataclass(frozen=True)
-class Remove:
-    """Leave a segment out; no process may hang on it."""
-
-    segment_id: str
-
-    def made(self, parts: Parts) -> Parts:
-        """The parts without the segment."""
-        for process in parts.processes:
-            if self.segment_id in (process.after_id, process.before_id):
-                raise InvalidInput.of("segment", f"“{process.name}” hangs on this segment.")
-        rest = without(parts.segments, self.segment_id)
-        return replace(parts, segments=tuple(_unlinked(each, self.segment_id) for each in rest))
 
 
 @dataclass(frozen=True)
@@ -162,23 +111,8 @@ class StartAfter:
         return replace(parts, processes=put(parts.processes, changed))
 
 
-Change = DropWords | Lengthen | MoveTo | Swap | Remove | AddHelper | SetFallback | StartAfter
-
-
-def all_made(parts: Parts, changes: Iterable[Change]) -> Parts:
-    """The parts after all these changes, one upon the other."""
-    for change in changes:
-        parts = change.made(parts)
-    return parts
-
-
 def _with(parts: Parts, segment: TimedSegment) -> Parts:
     return replace(parts, segments=put(parts.segments, segment))
-
-
-def _unlinked(segment: TimedSegment, gone_id: str) -> TimedSegment:
-    kept = tuple(each for each in segment.after_ids if each != gone_id)
-    return replace(segment, after_ids=kept)
 
 
 def _place(parts: Parts, segment: TimedSegment) -> int:
@@ -191,3 +125,19 @@ def _needed(parts: Parts, segment_id: str, needed_by_id: str | None) -> Parts:
         return parts
     needing = part_of(parts.segments, needed_by_id)
     return _with(parts, replace(needing, after_ids=(*needing.after_ids, segment_id)))
+
+
+class BeforeAfter(NamedTuple):
+    """The forecast of a plan as it stands, and of the plan after a change."""
+
+    before: Forecast
+    after: Forecast
+
+
+def what_if(model, rules, changes, slots=FULL):
+    """Before and after some changes, with the same luck on both sides."""
+    parts = model.parts
+    for change in changes:
+        parts = change.made(parts)
+    after = forecast(model.changed(parts), rules, slots)
+    return BeforeAfter(forecast(model, rules, slots), after)

@@ -5,20 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.claims.pace import (
-    PAUSE_S,
-    PRIOR_WPM,
-    SENTENCE_WORDS,
-    SpokenSplit,
-    costs,
-    learn_pace,
-    learn_paces,
-    measure,
-    seconds_for,
-)
+from server.domain.belief.assumptions import Assumptions
+from server.domain.belief.words_pace import SpokenSplit, learn_pace, learn_paces
+from server.domain.claims.pace import PAUSE_S, SENTENCE_WORDS, costs, measure, seconds_for
 from tests.domain.base.test_words import GETTYSBURG, NORTH_WIND
 
 PRIOR = learn_pace([])
+PRIOR_WPM = Assumptions().pace_wpm
 
 
 def split(wpm, *, segment="s", words=90, lane="voice"):
@@ -100,6 +93,11 @@ def test_words_that_were_said_quicker_than_the_pace_have_the_time_they_took():
 
 def test_a_segment_whose_hands_set_the_time_has_no_pace_of_its_own():
     assert "s1" not in learn_paces([split(60, segment="s1", lane="both")]).own
+
+
+@pytest.mark.parametrize(("words", "teaches"), [(7, False), (8, True)])
+def test_a_split_teaches_from_eight_words_on(words, teaches):
+    assert (learn_pace([split(180, words=words)]) != PRIOR) is teaches
 
 
 @pytest.mark.parametrize(

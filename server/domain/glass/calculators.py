@@ -1,0 +1,266 @@
+"""Small questions at the bar, each worked out from a few numbers: what a page can ask by itself.
+
+A calculator names its fields with units and usual values and answers in plain words. Its answers
+come from the same functions as the numbers of a drink.
+
+>>> answered("thin-syrup", {"mass_g": 500, "from_brix": 66.7, "to_brix": 50}).words
+'Add 167 g of water: that makes 667 g at 50 Brix.'
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from server.domain.base.durations import format_clock
+from server.domain.base.errors import CannotTell, Fault, InvalidInput, NotFound, refuse_if
+from server.domain.glass.acid import (
+    JUICE_PH,
+    MILK_DEMAND_MOL_PER_L,
+    citric_mol_per_l,
+    citric_to_curdle_g,
+    juice_to_curdle_ml,
+)
+from server.domain.glass.alcohol import Pour, mixed, pearson_square, water_to_dilute_ml
+from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, minutes_to_reach
+from server.domain.glass.sugar import water_to_thin_g
+from server.domain.glass.syrup import Syrup, syrup_brix, syrup_warning, syrup_yield_ml
+
+Values = Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A number that a calculator asks for; `usual` stands in the field until it is changed."""
+
+    name: str
+    words: str
+    unit: str
+    usual: float
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came out: the figure that was asked for, in its unit, and in words; notes beside it."""
+
+    figure: float
+    unit: str
+    words: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Calculator:
+    """A question with its fields; `work_out` answers it from a value for each of them.
+
+    It raises CannotTell, or InvalidInput beside a field, where the values have no answer.
+    """
+
+    key: str
+    title: str
+    about: str
+    asked: tuple[Asked, ...]
+    work_out: Callable[[Values], Answer]
+    blamed: str
+    """The field beside which it is told that the values have no answer together."""
+
+    @property
+    def usual(self) -> dict[str, float]:
+        """Field -> the value that stands in it first."""
+        return {each.name: each.usual for each in self.asked}
+
+
+def calculator(key: str) -> Calculator:
+    """The calculator of that key. Raises NotFound."""
+    found = next((each for each in CALCULATORS if each.key == key), None)
+    if found is None:
+        raise NotFound("There is no such calculator.")
+    return found
+
+
+def answered(key: str, values: Values) -> Answer:
+    """What a calculator answers to these values. Raises NotFound.
+
+    Raises InvalidInput with a fault for each value beyond its limits, and where they have no
+    answer together.
+    """
+    asks = calculator(key)
+    refuse_if(
+        Fault(
+            each.name, f"{each.words} lies from {each.lowest:g} to {each.highest:,g} {each.unit}."
+        )
+        for each in asks.asked
+        if not each.lowest <= values[each.name] <= each.highest
+    )
+    try:
+        return asks.work_out(values)
+    except CannotTell as error:
+        raise InvalidInput.of(asks.blamed, error.message) from error
+    except InvalidInput as error:
+        names = {each.name for each in asks.asked}
+        raise InvalidInput(
+            Fault(each.field if each.field in names else asks.blamed, each.message)
+            for each in error.faults
+        ) from error
+
+
+def _told(value: float) -> str:
+    """A figure as one can measure it: whole from a hundred on, tenths below."""
+    return f"{value:,.0f}" if value >= 100 else f"{value:.1f}".removesuffix(".0")
+
+
+def _blended(values: Values) -> Answer:
+    strong, weak, wanted_ml = values["strong"], values["weak"], values["volume_ml"]
+    parts = pearson_square(strong, weak, values["target"])
+    strong_ml, weak_ml = (wanted_ml * part / sum(parts) for part in parts)
+    both = mixed([Pour(strong_ml, strong), Pour(weak_ml, weak)])
+    return Answer(
+        strong_ml,
+        "ml",
+        f"Pour {_told(strong_ml)} ml of the strong one and {_told(weak_ml)} ml of the weak one.",
+        (
+            f"The square leaves out that spirit and water shrink: by the table this gives "
+            f"{_told(both.volume_ml)} ml at {both.abv_percent:.1f} % vol.",
+        ),
+    )
+
+
+def _diluted(values: Values) -> Answer:
+    water_ml = water_to_dilute_ml(values["volume_ml"], values["from_abv"], values["to_abv"])
+    after = mixed([Pour(values["volume_ml"], values["from_abv"]), Pour(water_ml, 0.0)])
+    words = f"Add {_told(water_ml)} ml of water: that makes {_told(after.volume_ml)} ml"
+    return Answer(water_ml, "ml", f"{words} at {_told(after.abv_percent)} % vol.")
+
+
+def _thinned(values: Values) -> Answer:
+    water_g = water_to_thin_g(values["mass_g"], values["from_brix"], values["to_brix"])
+    words = f"Add {_told(water_g)} g of water: that makes {_told(values['mass_g'] + water_g)} g"
+    return Answer(water_g, "g", f"{words} at {_told(values['to_brix'])} Brix.")
+
+
+def _cooked(values: Values) -> Answer:
+    syrup = Syrup(
+        sugar=values["sugar"],
+        water=values["water"],
+        juice=values["juice"],
+        juice_brix=values["juice_brix"],
+    )
+    yield_ml = syrup_yield_ml(syrup)
+    words = f"That makes {_told(yield_ml)} ml of syrup at {_told(syrup_brix(syrup))} Brix."
+    notes = ("What boils off is not counted.", syrup_warning(syrup))
+    return Answer(yield_ml, "ml", words, tuple(note for note in notes if note))
+
+
+def _curdled(values: Values) -> Answer:
+    strength = citric_mol_per_l(10 * values["acid_percent"])
+    demand = MILK_DEMAND_MOL_PER_L
+    likely_ml, low_ml, high_ml = (
+        juice_to_curdle_ml(values["milk_ml"], strength, values["ph"], each)
+        for each in (demand.value, demand.least, demand.most)
+    )
+    powder_g = citric_to_curdle_g(values["milk_ml"])
+    return Answer(
+        likely_ml,
+        "ml",
+        f"About {_told(likely_ml)} ml of juice, {_told(low_ml)} to {_told(high_ml)} ml, takes the "
+        "milk to pH 4.6, where it curdles when cold.",
+        (
+            f"Citric acid powder: about {_told(powder_g)} g.",
+            "Warmth and spirit make it curdle sooner. Milk differs: measure the pH of yours.",
+        ),
+    )
+
+
+def _cooled(values: Values) -> Answer:
+    k = USUAL_COOLING_PER_MIN
+    own = values["per_min"]
+    likely, low, high = (
+        minutes_to_reach(values["from_c"], values["room_c"], each, values["to_c"])
+        for each in ((own,) * 3 if own else (k.value, k.most, k.least))
+    )
+    likely_clock, low_clock, high_clock = (format_clock(60 * each) for each in (likely, low, high))
+    words = f"After about {likely_clock} it is at {_told(values['to_c'])} °C"
+    if own:
+        return Answer(likely, "min", f"{words}.")
+    note = "Without a reading of your own vessel this is a wide guess: two readings narrow it."
+    return Answer(likely, "min", f"{words}; {low_clock} to {high_clock} are possible.", (note,))
+
+
+CALCULATORS = (
+    Calculator(
+        "blend",
+        "Two strengths into one",
+        "How much of a strong one and of a weak one give the strength aimed at (Pearson's square).",
+        (
+            Asked("strong", "Strong one", "% vol", 57.0, 0, 100),
+            Asked("weak", "Weak one", "% vol", 20.0, 0, 100),
+            Asked("target", "Aimed at", "% vol", 40.0, 0, 100),
+            Asked("volume_ml", "In all", "ml", 700.0, 1, 100_000),
+        ),
+        _blended,
+        "target",
+    ),
+    Calculator(
+        "weaken-spirit",
+        "Water to weaken a spirit",
+        "How much water takes a spirit down to a strength; that the two shrink is counted.",
+        (
+            Asked("volume_ml", "Spirit", "ml", 700.0, 1, 100_000),
+            Asked("from_abv", "Its strength", "% vol", 57.0, 0.1, 100),
+            Asked("to_abv", "Aimed at", "% vol", 40.0, 0.1, 100),
+        ),
+        _diluted,
+        "to_abv",
+    ),
+    Calculator(
+        "thin-syrup",
+        "Water to thin a syrup",
+        "How much water takes a syrup down to a Brix: grams of sugar in 100 g.",
+        (
+            Asked("mass_g", "Syrup", "g", 500.0, 1, 100_000),
+            Asked("from_brix", "Its sugar", "Brix", 66.7, 0.1, 100),
+            Asked("to_brix", "Aimed at", "Brix", 50.0, 0.1, 100),
+        ),
+        _thinned,
+        "to_brix",
+    ),
+    Calculator(
+        "syrup-yield",
+        "Yield of a syrup",
+        "How much syrup comes of sugar, water and juice, by mass: less than the volumes apart.",
+        (
+            Asked("sugar", "Sugar", "g", 500.0, 0, 100_000),
+            Asked("water", "Water", "g", 500.0, 0, 100_000),
+            Asked("juice", "Juice", "g", 0.0, 0, 100_000),
+            Asked("juice_brix", "Sugar of the juice", "Brix", 10.0, 0, 100),
+        ),
+        _cooked,
+        "sugar",
+    ),
+    Calculator(
+        "curdle-milk",
+        "Juice until milk curdles",
+        "How much sour juice brings cold milk to the point where it curdles.",
+        (
+            Asked("milk_ml", "Milk", "ml", 100.0, 1, 100_000),
+            Asked("acid_percent", "Acid of the juice, as citric", "g in 100 ml", 4.6, 0.1, 20),
+            Asked("ph", "pH of the juice", "", JUICE_PH, 1, 7),
+        ),
+        _curdled,
+        "acid_percent",
+    ),
+    Calculator(
+        "cool-down",
+        "Time until a temperature is reached",
+        "How long a drink stands until it has cooled, or warmed, to a temperature.",
+        (
+            Asked("from_c", "It starts at", "°C", 75.0, -20, 110),
+            Asked("to_c", "Aimed at", "°C", 55.0, -20, 110),
+            Asked("room_c", "Room", "°C", 21.0, -20, 60),
+            Asked("per_min", "Its vessel's constant, 0 if not known", "a minute", 0.0, 0, 2),
+        ),
+        _cooled,
+        "to_c",
+    ),
+)
+"""In the order in which a page shows them."""

@@ -1,0 +1,152 @@
+// Puts the run under way on the page. Decides nothing: what is shown comes from `view_state.js`.
+
+import { fillList, hide, note, write } from "../run/nodes.js";
+import { incidentButton, paintProcess, processRow, skipButton } from "./paint_rows.js";
+import { showSpoken } from "./spoken.js";
+import { INCIDENTS } from "../run/view_state.js";
+
+const REFUSED_SHOWN_MS = 2000;
+
+export class Painter {
+  #parts;
+  #refusedTimer = null;
+
+  constructor(parts) {
+    this.#parts = parts;
+    parts.incidents.replaceChildren(...INCIDENTS.map(incidentButton));
+  }
+
+  /** Shows one of the three views: waiting, running or closed. */
+  show(name) {
+    document.body.dataset.status = name;
+    // The frame of a call is of the run: it ends with it.
+    if (name !== "running") note(document.body, "call", "false");
+    for (const view of document.querySelectorAll("[data-view]")) {
+      view.hidden = view.dataset.view !== name;
+    }
+  }
+
+  /** `words` is how much of the talk is shown: first, full or none. */
+  running(view, words = "first") {
+    this.#clock(view);
+    this.#now(view.now);
+    this.#cues(view.now, words);
+    this.#processes(view);
+    this.#next(view.next);
+    this.#undo(view);
+    this.#call(view.call);
+  }
+
+  #clock(view) {
+    const parts = this.#parts;
+    write(parts.elapsed, view.main);
+    // As many figures, as wide: the sheet knows three widths of the clock.
+    note(parts.clock, "figures", String(view.main.replace(/\D/g, "").length));
+    write(parts["elapsed-is"], view.mainIs);
+    note(parts.clock, "main", view.mainIs === "elapsed" ? "elapsed" : "left");
+    write(parts["slot-name"], view.beside.name);
+    write(parts["slot-digits"], view.beside.digits);
+    write(parts["slot-word"], view.beside.word);
+    write(parts["pace-digits"], view.pace.digits);
+    write(parts["pace-word"], view.pace.word);
+    write(parts.finish, view.finish);
+    note(document.body, "phase", view.phase);
+    note(parts["pace-figure"], "pace", view.pace.word || "on");
+  }
+
+  #now(now) {
+    const parts = this.#parts;
+    write(parts.place, [now.place, ...now.about].filter(Boolean).join(" · "));
+    write(parts["now-name"], now.name);
+    hide(parts["now-left"], now.left === null);
+    write(parts["now-digits"], now.left?.digits ?? "");
+    write(parts["now-word"], now.left?.word ?? "");
+    note(parts.now, "over", String(now.left?.over ?? false));
+  }
+
+  #cues(now, words) {
+    const isFull = words === "full" && now.words !== "";
+    note(this.#parts.cues, "words", isFull ? "full" : words);
+    this.#cue("hands", now.hands);
+    this.#cue("said", isFull ? now.words : now.said);
+    this.#cue("ahead", now.ahead);
+    // What comes next takes the place of first words that were long said.
+    note(this.#parts.cues, "ahead", String(now.ahead !== "" && !isFull));
+    showSpoken(this.#parts, isFull ? now.spoken : null);
+  }
+
+  #processes({ processes, planB, lanes }) {
+    const list = this.#parts.processes;
+    fillList(list, processes, processRow, paintProcess);
+    hide(list, lanes === 0);
+    this.#cue("plan-b", planB);
+    note(list, "lanes", String(Math.min(lanes, 3)));
+  }
+
+  #next(next) {
+    const parts = this.#parts;
+    write(parts["next-word"], next.word);
+    write(parts["next-name"], next.name);
+    write(parts["next-length"], next.length);
+    note(parts.next, "finishes", String(next.finishes));
+    note(parts.next, "alone", String(next.alone));
+  }
+
+  #undo({ undo, done }) {
+    write(this.#parts["undo-done"], done);
+    write(this.#parts["undo-words"], undo ?? "");
+    this.#parts.undo.disabled = undo === null;
+  }
+
+  #call(call) {
+    hide(this.#parts.call, call === null);
+    write(this.#parts.call, call?.words ?? "");
+    note(document.body, "call", String(call !== null));
+  }
+
+  #cue(name, words) {
+    hide(this.#parts[`${name}-row`], words === "");
+    write(this.#parts[name], words);
+  }
+
+  /** The seconds of the count-in; null when there is none. */
+  countIn(seconds) {
+    const parts = this.#parts;
+    const isOn = seconds !== null;
+    hide(parts["count-in"], !isOn);
+    write(parts["count-in-digits"], String(seconds ?? ""));
+    // What lies behind the digits cannot be reached with Tab either.
+    for (const other of parts["count-in"].parentElement.children) {
+      if (other !== parts["count-in"]) other.inert = isOn;
+    }
+  }
+
+  /** Says for a moment that a press was not taken, and why. */
+  refused(words) {
+    const sign = this.#parts.refused;
+    clearTimeout(this.#refusedTimer);
+    write(sign, words);
+    hide(sign, false);
+    this.#refusedTimer = setTimeout(() => {
+      hide(sign, true);
+    }, REFUSED_SHOWN_MS);
+  }
+
+  /** Where the run can be skipped to. */
+  skips(skips) {
+    this.#parts["skip-ways"].replaceChildren(...skips.map(skipButton));
+  }
+
+  /** A short sign that a mark was taken; the colour of the whole area, for eyes that look away. */
+  flash() {
+    const area = this.#parts.touch;
+    area.classList.remove("marked");
+    void area.offsetWidth; // Lets the animation start anew.
+    area.classList.add("marked");
+  }
+
+  /** Lets a screen reader say it when it is done with what it says. */
+  say(words) {
+    write(this.#parts.spoken, words);
+  }
+}

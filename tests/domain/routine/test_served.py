@@ -1,0 +1,24 @@
+"""A serve from pouring to drinking, and the temperature that is named of it."""
+
+import pytest
+
+from server.domain.glass.balance import balance
+from server.domain.glass.vessel import Vessel
+from server.domain.routine.drink import Drink, Service
+from server.domain.routine.served import standing_of
+from tests.domain.glass.recipes import line, recipe
+from tests.factories import make_segment
+
+SEGMENTS = (make_segment("pour"), make_segment("serve"))
+
+
+@pytest.mark.parametrize(
+    ("stated_c", "agrees"), [(18.99, False), (19.01, True), (20.99, True), (21.01, False)]
+)
+def test_a_named_temperature_may_be_off_by_a_degree_of_the_thermometer(stated_c, agrees):
+    """Water at 20 °C in a room of 20 °C stays at that."""
+    served = Service(Vessel(mass_g=100), 20.0, stated_c, "pour", "serve")
+    worked_out = balance(recipe(line("water", "100 ml")))
+    found = standing_of(Drink("d", "Water", service=served), worked_out, SEGMENTS)
+    assert found.drunk.low == pytest.approx(20) == found.drunk.high
+    assert found.agrees is agrees

@@ -1,0 +1,239 @@
+"""The form of a value reads back as that value: of every form that shows something stored.
+
+The values are drawn from their types, so a field that a form forgets is missed here.
+"""
+
+import ast
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import assume, given, reject, settings
+
+from server.domain.base.errors import InvalidInput
+from server.domain.drift.goals import Goal
+from server.domain.glass.allergens import ALLERGENS
+from server.domain.glass.making import AnyStep
+from server.domain.glass.substance import Substance
+from server.domain.glass.vessel import Vessel
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.routine import Process, Routine, Segment
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.labels import Occasion
+from server.web.drift.goal_form import goal_from, goal_values
+from server.web.drinks.forms import (
+    drink_from,
+    drink_values,
+    ingredient_from,
+    ingredient_values,
+    step_from,
+    step_values,
+)
+from server.web.frame.forms import Typed
+from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
+from server.web.routines.details import _values as details_values
+from server.web.routines.details import _with_details
+from server.web.routines.pages import routine_from
+from server.web.routines.rule_sheets import _values as sheet_values
+from server.web.routines.rule_sheets import sheet_from
+from server.web.runs.occasion_form import occasion_from, occasion_values, offered_tags
+from tests.domain.drawn import drawn
+from tests.factories import RULES
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A form: its values, its texts, and how these are read where `before` is stored."""
+
+    kind: Any
+    texts: Callable[[Any], Mapping[str, str]]
+    read: Callable[[Typed, Any], Any]
+    can_be_typed: Callable[[Any], Any] = lambda value: value
+    """What the form can hold: it keeps an order of its own, or asks for what may be missing."""
+
+
+def ingredient_as_typed(part):
+    substance = part.substance
+    if substance is not None and substance.allergens is not None:
+        ticked = tuple(each for each in ALLERGENS if each in substance.allergens)
+        substance = replace(substance, allergens=ticked)
+    # It is brewed or cooked, not both; and of which nothing is known, of that nothing is kept.
+    return replace(
+        part,
+        syrup=None if part.brew else part.syrup,
+        after_step_id=part.after_step_id or None,
+        substance=None if substance == Substance() else substance,
+    )
+
+
+def drink_as_typed(drink):
+    vessel = drink.service.vessel
+    return replace(
+        drink, service=replace(drink.service, vessel=None if vessel == Vessel() else vessel)
+    )
+
+
+def process_as_typed(process):
+    return replace(
+        process,
+        after_segment_id=process.after_segment_id or "s1",
+        before_segment_id=process.before_segment_id or "s2",
+        readings=tuple(sorted(process.readings, key=lambda reading: reading.time_s)),
+    )
+
+
+def sheet_as_typed(sheet):
+    assume(all(call.words for call in sheet.time_calls))
+    names = {each.name.casefold() for each in sheet.criteria}
+    assume(len(names) == len(sheet.criteria))
+    return replace(sheet, time_calls=tuple(sorted(sheet.time_calls, key=lambda call: call.at_s)))
+
+
+def occasion_as_typed(occasion):
+    return replace(
+        occasion, tags=tuple(tag for tag in offered_tags([occasion]) if tag in occasion.tags)
+    )
+
+
+FORMS = {
+    "segment": Shown(Segment, _segment_values, lambda typed, was: segment_from(typed, was.id)),
+    "process": Shown(
+        Process,
+        _process_values,
+        lambda typed, was: process_from(typed, was.id),
+        process_as_typed,
+    ),
+    "drink": Shown(
+        Drink, drink_values, lambda typed, was: drink_from(typed, was.id, was), drink_as_typed
+    ),
+    "ingredient": Shown(
+        Ingredient,
+        ingredient_values,
+        lambda typed, was: ingredient_from(typed, was.id, was),
+        ingredient_as_typed,
+    ),
+    "step": Shown(AnyStep, step_values, lambda typed, was: step_from(typed, was.id, was)),
+    "rule sheet": Shown(
+        RuleSheet, sheet_values, lambda typed, was: sheet_from(typed, was.id), sheet_as_typed
+    ),
+    "details": Shown(
+        Routine,
+        details_values,
+        lambda typed, was: _with_details(was, routine_from(typed, was.id)),
+    ),
+    "goal": Shown(
+        Goal, lambda goal: goal_values(goal, RULES).values, lambda typed, _: goal_from(typed)
+    ),
+    "occasion": Shown(
+        Occasion,
+        lambda occasion: occasion_values(occasion, offered_tags([occasion])),
+        lambda typed, _: occasion_from(typed),
+        occasion_as_typed,
+    ),
+}
+WITH_A_LAW = {
+    "drift.goal_form.goal_values",
+    "drinks.forms.drink_values",
+    "drinks.forms.ingredient_values",
+    "drinks.forms.step_values",
+    "plan.forms._process_values",
+    "plan.forms._segment_values",
+    "routines.details._values",
+    "routines.rule_sheets._values",
+    "runs.occasion_form.occasion_values",
+}
+INSIDE_OF_THESE = {
+    "drinks.forms.library_values",
+    "drinks.pages._values",
+    "drinks.substance_form.making_values",
+    "drinks.substance_form.substance_values",
+    "plan.forms._reading_values",
+    "plan.forms._spread_values",
+    "plan.forms.plan_values",
+    "routines.criteria_form.criterion_values",
+}
+"""Texts that stand in one of those forms, or that choose which of them is shown."""
+
+OF_THE_LIBRARY = {"allergens_library"}
+"""It tells what the library said where a name of it was typed, which no drawn name is."""
+
+
+def stripped(value):
+    """A value as it can be typed: no blanks around its texts, a comma only between words."""
+    if isinstance(value, str):
+        return value.strip()
+    if isinstance(value, tuple):
+        found = [stripped(each) for each in value]
+        is_of_words = bool(found) and all(isinstance(each, str) for each in found)
+        words = [each.replace(",", "").strip() for each in found] if is_of_words else found
+        return tuple(dict.fromkeys(words)) if is_of_words else tuple(words)
+    if not is_dataclass(value):
+        return value
+    return replace(
+        value, **{each.name: stripped(getattr(value, each.name)) for each in fields(value)}
+    )
+
+
+def values_of(shown):
+    def typed(value):
+        try:
+            return shown.can_be_typed(stripped(value))
+        except InvalidInput:
+            return reject()
+
+    return drawn(shown.kind).map(typed)
+
+
+def read(shown, texts, was):
+    typed = Typed(texts)
+    value = shown.read(typed, was)
+    typed.check()
+    return value
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_a_form_that_nobody_touched_reads_back_as_its_value(name):
+    shown = FORMS[name]
+
+    @settings(max_examples=60)
+    @given(values_of(shown))
+    def reads_back(value):
+        assert read(shown, shown.texts(value), value) == value
+
+    reads_back()
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_no_text_of_a_form_can_be_left_out(name):
+    """Else the law above would not notice a field that is gone from the texts."""
+    shown = FORMS[name]
+    seen, missed = set(), set()
+
+    def is_missed(value, left_out):
+        texts = {**shown.texts(value), left_out: ""}
+        try:
+            return read(shown, texts, value) != value
+        except InvalidInput:
+            return True
+
+    @settings(max_examples=150, derandomize=True, database=None)
+    @given(values_of(shown))
+    def look(value):
+        names = set(shown.texts(value))
+        seen.update(names)
+        missed.update(each for each in names - missed if is_missed(value, each))
+
+    look()
+    assert seen - missed - OF_THE_LIBRARY == set()
+
+
+def test_every_form_of_the_app_is_held_to_the_law():
+    texts = {
+        f"{path.parent.name}.{path.stem}.{item.name}"
+        for path in Path("server/web").rglob("*.py")
+        for item in ast.parse(path.read_text()).body
+        if isinstance(item, ast.FunctionDef) and item.name.endswith("_values")
+    }
+    assert texts == WITH_A_LAW | INSIDE_OF_THESE
