@@ -342,8 +342,7 @@ def test_a_segment_that_takes_longer_run_after_run_is_the_first_thing_to_do(clie
     assert page.text("#first-title") == "1 Greet"
     assert "s longer for 3 runs." in page.text(".first-need .need")
     assert page.text("#segment-s1 .note.need").endswith("s longer")
-    sent = page.sent_by(f"{path}/plan/block")
-    client.post(f"{path}/plan/block", data=sent)
+    client.post(f"{path}/plan/block", data=dict(page.one(".first-need form").form_values()))
     planned = f"Plan 0:{kept(client).segments[0].duration.likely_s:.0f}"
     assert page.text(".first-need button") == planned
 
