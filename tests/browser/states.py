@@ -165,13 +165,15 @@ def figures(page: Page) -> None:
 
 def refuse_step(page: Page) -> None:
     """Ask for a step that is no number."""
+    page.locator("summary", has_text="Make a segment longer").click()
     page.get_by_label("Segment", exact=True).select_option(index=1)
-    press("Work it out", By_seconds="soon")(page)
+    press("Compare", By_seconds="soon")(page)
 
 
 def edit_first(page: Page) -> None:
     """Open the first segment and let it wait for the last."""
-    page.get_by_role("link", name="Edit").first.click()
+    page.locator(".plan-row a").first.click()
+    page.get_by_role("link", name="More of").click()
     choice = page.get_by_label("Waits for", exact=True)
     choice.select_option(choice.locator("option").last.inner_text())
 
@@ -247,6 +249,9 @@ STATES = {
     "words": State("{demo}/words?find=ripe+pear", open_all),
     "word refused": State("{set}/words", press("Add the word", A_kind_of="gravel")),
     "plan": State("{demo}/plan", figures),
+    "plan with a segment open": State("{demo}/plan?open=segment-seg-espresso", figures),
+    "plan with a process open": State("{demo}/plan?open=process-proc-drip", figures),
+    "plan explained": State("{demo}/plan", lambda page: page.locator(".legend > summary").click()),
     "segment woven among others": State("{demo}/plan?edit=segment-seg-cups"),
     "circle of links refused": State(
         "{set}/plan", lambda page: (edit_first(page), press("Save")(page))

@@ -93,7 +93,7 @@ def shorten(
     words = f"“{segment.name}” {format_duration(seconds)} shorter"
     if abs(takes_s - planned_s) >= SAME_S:
         words += f" than the {format_clock(takes_s)} it takes: planned for "
-        words += format_duration(shorter.duration.likely_s)
+        words += format_clock(shorter.duration.likely_s)
     over = words_over(shorter, paces, routine.language)
     if over:
         words += f", once about {over} of its words are cut too"
@@ -121,7 +121,7 @@ def swap(routine: Routine, first_id: str, second_id: str) -> Tryout:
 def reorder(order: Iterable[str]) -> Tryout:
     """Put all segments into this order of ids."""
     ids = tuple(order)
-    return Tryout("took over the proposed order", lambda before: in_order(before, ids))
+    return Tryout("used the proposed order", lambda before: in_order(before, ids))
 
 
 def in_order(routine: Routine, order: Iterable[str]) -> Routine:
@@ -163,8 +163,8 @@ def set_fallback(
     """Take a fallback after so long, not before a moment, at a cost. Raises NotFound."""
     process = part_of(routine.processes, process_id)
     words = (
-        f"fallback of “{process.name}” after waiting {format_duration(patience_s)}, "
-        f"not before {format_duration(by_s)}, at a cost of {format_duration(cost_s)}"
+        f"plan B of “{process.name}” after waiting {format_duration(patience_s)}, "
+        f"earliest {format_duration(by_s)}, takes {format_duration(cost_s)} longer"
     )
     return Tryout(words, _with_process(process_id, lambda now: replace(
         now,
@@ -178,7 +178,7 @@ def set_fallback(
 def wait_for(routine: Routine, process_id: str) -> Tryout:
     """Wait for a process however long it takes; what its fallback was is left out."""
     name = part_of(routine.processes, process_id).name
-    return Tryout(f"no fallback for “{name}”: wait for it", _with_process(process_id, lambda now: (
+    return Tryout(f"no plan B for “{name}”: wait for it", _with_process(process_id, lambda now: (
         replace(now, fallback="", patience_s=0.0, fallback_by_s=0.0, fallback_cost_s=0.0)
     )))  # fmt: skip
 

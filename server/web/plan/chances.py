@@ -53,9 +53,9 @@ def chances_of(forecast: Forecast, rules: RuleSheet, routine_id: str) -> tuple[C
                in_a_hundred(forecast.chance_inside)),
         Chance("target", f"By the target {format_clock(rules.target_s)}",
                in_a_hundred(forecast.chance_target)),
-        Chance("penalty", "Expected penalty", penalty(forecast)),
-        Chance("finish", "Half finish by", median_words(forecast)),
-        Chance("spread", "Four in five finish between", interval_words(forecast)),
+        Chance("penalty", "Points you risk", penalty(forecast)),
+        Chance("finish", "Typical finish", median_words(forecast)),
+        Chance("spread", "Most runs finish between", interval_words(forecast)),
     ]  # fmt: skip
     found += [
         Chance(f"ready-{each.id}", f"{each.name}: ready in time", in_a_hundred(each.chance_ready))
@@ -83,5 +83,5 @@ def told_of(next_run: NextRun, rules: RuleSheet, routine_id: str) -> Told:
 
 
 def penalty(forecast: Forecast) -> str:
-    """The expected penalty in points."""
+    """The points that are lost on average."""
     return f"{decimal(forecast.penalty, 1)} points"

@@ -94,8 +94,8 @@ def _later(forecast: Forecast) -> str:
     histogram = forecast.histogram
     if not histogram.later:
         return ""
-    share = percent(histogram.later / forecast.slots)
-    return f"{share} of all slots end later than {format_clock(histogram.end_s)}."
+    share = in_a_hundred(histogram.later / forecast.slots)
+    return f"{share} finish later than {format_clock(histogram.end_s)}."
 
 
 def _ticks(scale: _Across) -> tuple[Post, ...]:

@@ -8,22 +8,22 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import JSONResponse
 
-from server.domain.base.durations import format_duration
 from server.domain.base.errors import InvalidInput
-from server.domain.risk.saying import inside_words
 from server.domain.routine.edits import part_of
+from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.whole.tryouts import all_tried, lengthen, move
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import Context
 from server.web.frame.render import templates
 from server.web.frame.telling import told
-from server.web.plan.chances import chances_of, told_of
-from server.web.plan.finish_picture import finish_picture
-from server.web.plan.outlook import RISK, HeldOutlooks, Outlook
-from server.web.plan.tape import tape_of, timed_layout
+from server.web.plan.chances import told_of
+from server.web.plan.effect import effect_of
+from server.web.plan.followed import followed
+from server.web.plan.outlook import RISK, HeldOutlooks
+from server.web.plan.tape import tape_of
+from server.web.plan.view import headline_of, process_rows
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -36,25 +36,45 @@ Span = Annotated[float, Query(gt=0, le=1_000_000)]
 def chance(
     request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str
 ) -> Response:
-    """The figures beside the tape, over all slots."""
+    """The headline and the line beneath the tape, over all slots: they take a moment."""
     stored = load_routine(session, routine_id)
     rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     outlook = outlooks.of(session, stored, rules)
-    shown, untold = told(RISK, lambda: _chance(outlook))
-    context = {"routine": stored.routine, "untold": untold, **(shown or {})}
+    forecast, untold = told(RISK, lambda: outlook.full if stored.routine.segments else None)
+    placed = layout(stored.routine)
+    context = {
+        "routine": stored.routine,
+        "rules": rules,
+        "head": headline_of(outlook, placed, forecast, untold),
+        "tape": tape_of(stored.routine, outlook.model, rules, forecast, outlook.takes),
+        "processes": process_rows(placed, forecast),
+        "edit": "",
+        "swaps": True,
+    }
     return templates.TemplateResponse(
         request, "plan/_chance.html", context, headers={"Cache-Control": "no-store"}
     )
 
 
-def _chance(outlook: Outlook) -> Context:
-    return {
-        "forecast": outlook.full,
-        "chances": chances_of(outlook.full, outlook.rules, outlook.routine.id),
-        "told": told_of(outlook.next_run, outlook.rules, outlook.routine.id),
-        "picture": finish_picture(outlook.full, outlook.rules),
-        "model": outlook.model,
-    }
+@router.get("/effect/{segment_id}")
+def effect(
+    request: Request,
+    session: ReadSession,
+    outlooks: HeldOutlooks,
+    routine_id: str,
+    segment_id: str,
+) -> Response:
+    """What a segment planned as it is run would bring, and what one run as planned would."""
+    stored = load_routine(session, routine_id)
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+    outlook = outlooks.of(session, stored, rules)
+    shown, untold = told(RISK, lambda: effect_of(outlook, segment_id))
+    return templates.TemplateResponse(
+        request,
+        "plan/_effect.html",
+        {"effect": shown, "untold": untold},
+        headers={"Cache-Control": "no-store"},
+    )
 
 
 @router.get("/next")
@@ -91,24 +111,8 @@ def held(
         changed = _changed(stored.routine, segment, seconds, to)
     except InvalidInput as error:
         return JSONResponse({"told": error.message}, status_code=422)
-    shown, untold = told(RISK, lambda: _held(outlook, changed, segment, span))
+    shown, untold = told(RISK, lambda: followed(outlook, changed, segment, span).values)
     return JSONResponse(shown or {"told": untold})
-
-
-def _held(outlook: Outlook, changed: Routine, segment_id: str, span_s: float) -> dict[str, object]:
-    """Where everything lies with the segment changed, the figures, and both in words."""
-    rules, model = outlook.rules, outlook.changed(changed)
-    forecast = outlook.quick(model)
-    tape = tape_of(timed_layout(changed, model), model, rules, span_s)
-    lasts = part_of(changed.segments, segment_id)
-    place = [each.id for each in changed.segments].index(segment_id) + 1
-    inside = inside_words(forecast, rules.slot_s)
-    return {
-        "places": tape.places,
-        "figures": {each.id: each.value for each in chances_of(forecast, rules, changed.id)},
-        "seconds": lasts.duration.likely_s,
-        "told": f"{place}. {lasts.name}, {format_duration(lasts.duration.likely_s)}. {inside}.",
-    }
 
 
 def _changed(routine: Routine, segment_id: str, seconds: float, to: int | None) -> Routine:

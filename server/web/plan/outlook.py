@@ -18,7 +18,7 @@ from sqlmodel import Session
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Paces
-from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast
+from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast, start_options
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import Forecast
@@ -28,6 +28,7 @@ from server.domain.routine.plan import steps_to
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
+from server.domain.whole.takes import Takes, takes_of
 from server.domain.whole.talk import planned_times, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
@@ -38,7 +39,7 @@ from server.web.frame.local_zone import midnight_ms, today
 from server.web.frame.telling import told
 
 if TYPE_CHECKING:
-    from server.domain.risk.advice import CutAdvice
+    from server.domain.risk.advice import CutAdvice, StartOption
 
 MOST_OUTLOOKS = 16
 
@@ -80,6 +81,9 @@ class Outlook:
         self.rules = rules
         self.paces = paces
         self._lock = Lock()
+        self._past = tuple(each.line for each in past if each.line.counts)
+        self._advised: dict[float, CutAdvice] = {}
+        self._starts: dict[str, tuple[StartOption, ...]] = {}
         self.model = model_of(self._parts_of(routine), practice_of(routine, past), now_ms)
 
     def changed(self, routine: Routine, fitted: Collection[str] = ()) -> Model:
@@ -97,6 +101,29 @@ class Outlook:
     def expected_s(self) -> dict[str, float]:
         """Segment id -> how long it is expected to take, after the runs."""
         return {each.id: self.model.beliefs[each.id].median_s for each in self.routine.segments}
+
+    @property
+    def takes(self) -> dict[str, Takes]:
+        """Segment id -> how long it takes beside what is planned for it."""
+        words_s = voice_times(self.routine.segments, self.paces, self.routine.language)
+        return {
+            each.id: takes_of(
+                each.duration.likely_s,
+                self.model.estimates[each.id],
+                [
+                    line.summary.splits_ms[each.id] / 1000
+                    for line in self._past
+                    if each.id in line.summary.splits_ms
+                ],
+                words_s.get(each.id),
+            )
+            for each in self.routine.segments
+        }
+
+    @property
+    def known(self) -> Forecast | None:
+        """The forecast over all slots, where it was asked for before; it takes a moment."""
+        return self.__dict__.get("_full")
 
     @property
     def full(self) -> Forecast:
@@ -126,12 +153,27 @@ class Outlook:
         return self.changed(all_tried(self.routine, tryouts), fitted)
 
     def advice(self, level: float) -> "CutAdvice":
-        """What to cut to be inside the slot with the chance `level`: each as `tried` has it."""
+        """What to cut to be inside the slot with the chance `level`: each as `tried` has it.
+
+        Asked once, it is kept: it takes as long as all else on a page.
+        """
 
         def shorter(segment_id: str, seconds: float) -> Model:
             return self.tried([self.shortened(self.routine, segment_id, seconds)])
 
-        return cut_advice(self.model, self.rules, level, shorter, self.full)
+        now = self.full
+        with self._lock:
+            if level not in self._advised:
+                found = cut_advice(self.model, self.rules, level, shorter, now)
+                self._advised = {level: found}
+            return self._advised[level]
+
+    def starts(self, process_id: str) -> "tuple[StartOption, ...]":
+        """What an earlier start of a process is worth; kept once it was asked."""
+        with self._lock:
+            if process_id not in self._starts:
+                self._starts[process_id] = start_options(self.model, self.rules, process_id)
+            return self._starts[process_id]
 
     def expected_steps(self, routine: Routine) -> dict[str, ExpectedStep]:
         """Segment id -> its step from mark to mark, as expected after the runs.

@@ -1,13 +1,16 @@
-"""The plan: segments and parallel processes in the slot, edited in place."""
+"""The plan: segments and parallel processes in the slot, looked at and edited beside the tape."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
+from typing import Annotated
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
+from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
+from server.domain.risk.outcome import Forecast
 from server.domain.risk.processes import expected_processes
 from server.domain.routine.edits import (
     move_segment,
@@ -17,17 +20,16 @@ from server.domain.routine.edits import (
     remove_process,
     remove_segment,
 )
-from server.domain.routine.plan import Layout
-from server.domain.routine.plan import layout as plain_layout
-from server.domain.routine.routine import LANES, Process, Routine
-from server.domain.whole.process_time import WorkedOut, worked_out
+from server.domain.routine.plan import layout
+from server.domain.routine.routine import LANES, Routine
+from server.domain.whole.process_time import worked_out
 from server.domain.whole.talk import spoken_words
 from server.domain.whole.tryouts import all_tried, lengthen, move
 from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import (
     NEW,
-    Context,
     ContextOf,
     Edit,
     id_or_new,
@@ -39,6 +41,9 @@ from server.web.frame.editing import (
 from server.web.frame.forms import Form
 from server.web.frame.guard import Values
 from server.web.frame.render import page
+from server.web.frame.tape import drink_classes
+from server.web.frame.telling import told
+from server.web.plan.followed import Followed, followed
 from server.web.plan.forms import (
     link_names,
     plan_values,
@@ -46,8 +51,21 @@ from server.web.plan.forms import (
     reading_numbers,
     segment_from,
 )
-from server.web.plan.outlook import HeldOutlooks, Outlook, Outlooks
-from server.web.plan.tape import tape_of, timed_layout
+from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
+from server.web.plan.tape import tape_of
+from server.web.plan.view import (
+    PlanPage,
+    ProcessPanel,
+    ProcessRow,
+    Row,
+    SegmentPanel,
+    first_of,
+    headline_of,
+    process_panel,
+    process_rows,
+    rows_of,
+    segment_panel,
+)
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -56,11 +74,17 @@ LONGEST_STEP_S = 86_400.0
 
 @router.get("/plan")
 def plan_page(
-    request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str, edit: str = ""
+    request: Request,
+    session: ReadSession,
+    outlooks: HeldOutlooks,
+    routine_id: str,
+    edit: str = "",
+    looked_at: Annotated[str, Query(alias="open")] = "",
 ) -> Response:
     stored = load_routine(session, routine_id)
     form = start_of_form(edit, plan_values(stored.routine, edit))
-    return page(request, "plan", plan_context(session, stored, form, edit, outlooks))
+    context = plan_context(session, stored, form, edit, outlooks, looked_at)
+    return page(request, "plan", context)
 
 
 @router.post("/segments/{segment_id}")
@@ -95,13 +119,29 @@ def post_block(edit: Edit, outlooks: HeldOutlooks) -> Response:
     steps = [lengthen(routine, segment_id, seconds)] if seconds else []
     steps += [move(routine, segment_id, to)] if to != place else []
     label = ", ".join(step.words for step in steps) or f"changed “{name}”"
-    return edit.save(
+    # Asked before it is saved: what the runs have taught of the plan as it stands is at hand.
+    follow = _follower(edit, outlooks) if edit.typed.text("span") else None
+    answer = edit.save(
         lambda before: all_tried(before, steps),
         label,
         "plan",
         _showing("move", outlooks),
         stays=True,
     )
+    if follow is None or answer.status_code != 303:
+        return answer
+    shown, untold = told(RISK, lambda: follow(all_tried(routine, steps), segment_id).values)
+    return JSONResponse(shown or {"told": untold})
+
+
+def _follower(edit: Edit, outlooks: Outlooks) -> Callable[[Routine, str], Followed]:
+    """What tells a page that stays as it is what follows a change, on the scale it was drawn in."""
+    span_s = edit.typed.number("span", 1, 1_000_000)
+    edit.typed.check()
+    stored = load_routine(edit.session, edit.routine.id)
+    rules = load_rule_sheet(edit.session, stored.routine.rule_sheet_id)
+    outlook = outlooks.of(edit.session, stored, rules)
+    return lambda changed, segment_id: followed(outlook, changed, segment_id, span_s)
 
 
 @router.post("/segments/{segment_id}/delete")
@@ -133,7 +173,7 @@ def post_process_time(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Re
         found = worked_out(routine, process)
         if found is None:
             raise InvalidInput.of("readings", "There are no readings to work a time out from.")
-        return put_process(routine, _with_time(process, found))
+        return put_process(routine, replace(process, duration=found.spread))
 
     name = part_of(edit.routine.processes, process_id).name
     label = f"took over the time of “{name}”"
@@ -150,39 +190,74 @@ def post_process_delete(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> 
 
 
 def plan_context(
-    session: Session, stored: StoredRoutine, form: Form, edit: str, outlooks: Outlooks
-) -> Context:
-    """What the plan page shows; `edit` names the part whose form is open."""
+    session: Session,
+    stored: StoredRoutine,
+    form: Form,
+    edit: str,
+    outlooks: Outlooks,
+    looked_at: str = "",
+) -> PlanPage:
+    """What the plan page shows; `edit` names the part whose form is open, `looked_at` a part."""
     context = routine_context(session, stored, "plan")
     routine, rules = stored.routine, context["rules"]
     outlook = outlooks.of(session, stored, rules)
-    planned, placed = plain_layout(routine), timed_layout(routine, outlook.model)
-    return {
+    parts = _Parts.of(outlook, outlook.known)
+    is_new_segment = edit == f"segment-{NEW}"
+    return PlanPage(
         **context,
-        "layout": placed,
-        "planned_s": planned.total_s,
-        "planned": {each.segment.id: each for each in planned.segments},
-        "planned_processes": {each.process.id: each for each in planned.processes},
-        "spoken_words": {
-            each.id: spoken_words(each, routine.language) for each in routine.segments
-        },
-        "tape": tape_of(placed, outlook.model, rules),
-        "times": outlook.model.plan.times,
-        "process_times": {each.id: each for each in expected_processes(outlook.model)},
-        "longer_words": _longer_words(placed, outlook),
-        "pace": outlook.paces.common,
-        "measured": len(outlook.paces.own),
-        "untold": outlook.untold,
-        "worked_out": {each.id: _worked_out(routine, each) for each in routine.processes},
-        "edit": edit,
-        "form": form,
-        "empty_form": Form(),
-        "link_names": link_names(dict(form.values)),
-        "reading_numbers": reading_numbers(dict(form.values)),
-        "lanes": LANES,
-        "drink_names": {drink.id: drink.name for drink in routine.drinks},
-        "segment_names": {part.id: part.name for part in routine.segments},
-    }
+        head=headline_of(outlook, layout(routine), outlook.known, ""),
+        tape=tape_of(routine, outlook.model, rules, outlook.known, outlook.takes),
+        rows=parts.rows,
+        processes=parts.processes,
+        looked_at=None if edit else parts.panel(looked_at),
+        first=None if edit or looked_at else parts.first(),
+        edit=edit,
+        form=form,
+        quick=form if is_new_segment else Form(),
+        link_names=link_names(dict(form.values)),
+        reading_numbers=reading_numbers(dict(form.values)),
+        lanes=LANES,
+        drink_names={drink.id: drink.name for drink in routine.drinks},
+        segment_names={part.id: part.name for part in routine.segments},
+    )
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """The parts of a plan as lines, and each of them as a panel."""
+
+    outlook: Outlook
+    rows: tuple[Row, ...]
+    processes: tuple[ProcessRow, ...]
+
+    @classmethod
+    def of(cls, outlook: Outlook, forecast: Forecast | None) -> "_Parts":
+        routine = outlook.routine
+        placed = layout(routine)
+        rows = rows_of(placed, outlook.takes, drink_classes(routine))
+        return cls(outlook, rows, process_rows(placed, forecast))
+
+    def panel(self, name: str) -> SegmentPanel | ProcessPanel | None:
+        """The panel of "segment-…" or "process-…"; None for what is not here (any more)."""
+        parts = {f"segment-{each.id}": each for each in self.rows}
+        row = parts.get(name) or next(
+            (each for each in self.processes if f"process-{each.id}" == name), None
+        )
+        return None if row is None else self._panel_of(row)
+
+    def first(self) -> SegmentPanel | ProcessPanel | None:
+        """The panel of what needs the person first."""
+        row = first_of(self.rows, self.outlook.takes, self.processes)
+        return None if row is None else self._panel_of(row)
+
+    def _panel_of(self, row: Row | ProcessRow) -> SegmentPanel | ProcessPanel:
+        routine = self.outlook.routine
+        if isinstance(row, Row):
+            words = spoken_words(routine.segments[row.number - 1], routine.language)
+            return segment_panel(routine, self.outlook, row, self.outlook.takes[row.id], words)
+        times = {each.id: each for each in expected_processes(self.outlook.model)}
+        placed = {each.process.id: each for each in layout(routine).processes}
+        return process_panel(routine, row, placed[row.id], times.get(row.id))
 
 
 def _showing(edit: str, outlooks: Outlooks) -> ContextOf:
@@ -192,25 +267,3 @@ def _showing(edit: str, outlooks: Outlooks) -> ContextOf:
 def _shown_of(edit: str) -> Callable[[Routine], Values] | None:
     """What the form of that part starts with; None for a part still to be made."""
     return None if is_new(edit) else partial(plan_values, edit=edit)
-
-
-def _longer_words(placed: Layout, outlook: Outlook) -> list[str]:
-    """The segments whose words take longer than is planned for them."""
-    likely_s = outlook.model.parts.likely_s
-    return [
-        each.segment.name
-        for each in placed.segments
-        if likely_s[each.segment.id] > each.segment.duration.likely_s + 0.5
-    ]
-
-
-def _worked_out(routine: Routine, process: Process) -> WorkedOut | str | None:
-    """The time by the readings, or in words why there is none."""
-    try:
-        return worked_out(routine, process)
-    except InvalidInput as error:
-        return error.message
-
-
-def _with_time(process: Process, found: WorkedOut) -> Process:
-    return replace(process, duration=found.spread)

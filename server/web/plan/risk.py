@@ -1,35 +1,40 @@
 """The risk of a plan in full: what carries it, what to cut, when to start, in which order."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.numbers import write_number
-from server.domain.risk.forecast import propose_order, start_options
+from server.domain.belief.mishaps import Incidents
+from server.domain.risk.forecast import propose_order
 from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
 from server.domain.risk.processes import ProcessTimes, expected_processes
 from server.domain.routine.edits import part_of
 from server.domain.routine.estimate import Estimate
+from server.domain.routine.plan import Layout, layout
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.whole.talk import words_over
 from server.domain.whole.tryouts import reorder
 from server.store.routines import StoredRoutine, load_routine
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.editing import Edit, routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
-from server.web.plan.chances import chances_of, told_of
-from server.web.plan.finish_picture import finish_picture
+from server.web.plan.chances import Chance, Told, chances_of, told_of
+from server.web.plan.finish_picture import FinishPicture, finish_picture
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
+from server.web.plan.view import Headline, headline_of
 
 if TYPE_CHECKING:
     from server.domain.belief.believe import PartBelief
-    from server.domain.risk.advice import Cut
+    from server.domain.risk.advice import Cut, CutAdvice, StartOption
+    from server.domain.risk.optimise import Proposal
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -57,6 +62,47 @@ class ProcessRow:
     safe_after: str | None
 
 
+@dataclass(frozen=True)
+class CutLine:
+    """A cut as advised, and about how many words must go with it."""
+
+    cut: "Cut"
+    words: int
+
+
+@dataclass(frozen=True)
+class Reckoned:
+    """Everything that is worked out of a plan that has segments."""
+
+    head: Headline
+    told: Told
+    forecast: Forecast
+    day_share: float
+    incidents: Incidents
+    figures: tuple[Chance, ...]
+    picture: FinishPicture
+    shares: tuple[Share, ...]
+    processes: tuple[ProcessRow, ...]
+    advice: "CutAdvice"
+    cuts: tuple[CutLine, ...]
+    starts: "tuple[tuple[str, tuple[StartOption, ...]], ...]"
+    placed: Layout
+    movable: tuple[Segment, ...]
+    proposal: "Proposal | None"
+    names: dict[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class RiskPage(RoutinePage):
+    """The chances of a plan; `shown` is None where there is nothing to foretell."""
+
+    folder: ClassVar[str] = "risk"
+
+    shown: Reckoned | None
+    untold: str
+    form: Form
+
+
 @router.get("/risk")
 def risk_page(
     request: Request,
@@ -68,8 +114,8 @@ def risk_page(
 ) -> Response:
     stored = load_routine(session, routine_id)
     form, wanted = _level(level)
-    context = risk_context(session, stored, outlooks, wanted, bool(order))
-    return page(request, "risk", {**context, "form": form}, 422 if form.faults else 200)
+    shown = risk_context(session, stored, outlooks, form, wanted, proposing=bool(order))
+    return page(request, "risk", shown, 422 if form.faults else 200)
 
 
 @router.post("/order")
@@ -83,49 +129,60 @@ def post_order(edit: Edit, outlooks: HeldOutlooks) -> Response:
         except NotFound as error:
             raise InvalidInput.of("order", error.message) from error
 
-    def context(session: Session, stored: StoredRoutine, form: Form) -> Context:
-        found = risk_context(session, stored, outlooks, float(USUAL_LEVEL) / 100, proposing=False)
-        return {**found, "form": Form({"level": USUAL_LEVEL}, form.faults)}
+    def context(session: Session, stored: StoredRoutine, form: Form) -> RiskPage:
+        usual = Form({"level": USUAL_LEVEL}, form.faults)
+        return risk_context(session, stored, outlooks, usual, float(USUAL_LEVEL) / 100)
 
     return edit.save(change, reorder(order).words, "plan", context, refused_at="risk")
 
 
 def risk_context(
-    session: Session, stored: StoredRoutine, outlooks: Outlooks, level: float, proposing: bool
-) -> Context:
+    session: Session,
+    stored: StoredRoutine,
+    outlooks: Outlooks,
+    form: Form,
+    level: float,
+    *,
+    proposing: bool = False,
+) -> RiskPage:
     """What the page shows; `proposing` asks for an order as well."""
     context = routine_context(session, stored, "plan")
-    routine, rules = stored.routine, context["rules"]
-    outlook = outlooks.of(session, stored, rules)
-    if not routine.segments:
-        return {**context, "forecast": None, "part": "risk", "untold": ""}
-    shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
-    return {**context, "forecast": None, "part": "risk", "untold": untold, **(shown or {})}
+    shown, untold = None, ""
+    if stored.routine.segments:
+        outlook = outlooks.of(session, stored, context["rules"])
+        shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
+    return RiskPage(**context, shown=shown, untold=untold, form=form)
 
 
-def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Context:
+def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Reckoned:
     routine, rules = outlook.routine, outlook.rules
     model, forecast = outlook.model, outlook.full
     advice = outlook.advice(level)
-    return {
-        "model": model,
-        "forecast": forecast,
-        "chances": chances_of(forecast, rules, routine.id),
-        "told": told_of(outlook.next_run, rules, routine.id),
-        "picture": finish_picture(forecast, rules),
-        "shares": _shares(routine, model, forecast),
-        "processes": _processes(routine, model, forecast),
-        "advice": advice,
-        "cuts": [(each, _of_words(outlook, each)) for each in advice.cuts],
-        "starts": {
-            each.id: start_options(model, rules, each.id)
+    names = {each.id: each.name for each in routine.segments}
+    names |= {each.id: each.name for each in routine.processes}
+    placed = layout(routine)
+    return Reckoned(
+        head=headline_of(outlook, placed, forecast, ""),
+        told=told_of(outlook.next_run, rules, routine.id),
+        forecast=forecast,
+        day_share=model.told.day_share,
+        incidents=model.incidents,
+        figures=chances_of(forecast, rules, routine.id),
+        picture=finish_picture(forecast, rules),
+        shares=_shares(routine, model, forecast),
+        processes=_processes(routine, model, forecast),
+        advice=advice,
+        cuts=tuple(CutLine(each, _of_words(outlook, each)) for each in advice.cuts),
+        starts=tuple(
+            (names[each.id], outlook.starts(each.id))
             for each in model.parts.placed_processes
             if each.before_id is not None
-        },
-        "movable": [each for each in routine.segments if each.movable],
-        "proposal": _proposal(outlook) if proposing else None,
-        "segments": {each.id: each for each in routine.segments},
-    }
+        ),
+        placed=placed,
+        movable=tuple(each for each in routine.segments if each.movable),
+        proposal=_proposal(outlook) if proposing else None,
+        names=names,
+    )
 
 
 def _level(text: str) -> tuple[Form, float]:
@@ -138,7 +195,7 @@ def _level(text: str) -> tuple[Form, float]:
     return Form({"level": write_number(level)}), level / 100
 
 
-def _shares(routine: Routine, model: Model, forecast: Forecast) -> list[Share]:
+def _shares(routine: Routine, model: Model, forecast: Forecast) -> tuple[Share, ...]:
     """The segments, those that add most to the risk first."""
     risks = {each.id: each for each in forecast.segments}
     found = [
@@ -146,18 +203,18 @@ def _shares(routine: Routine, model: Model, forecast: Forecast) -> list[Share]:
               model.estimates[segment.id])
         for number, segment in enumerate(routine.segments, 1)
     ]  # fmt: skip
-    return sorted(found, key=lambda each: -each.risk.share)
+    return tuple(sorted(found, key=lambda each: -each.risk.share))
 
 
-def _processes(routine: Routine, model: Model, forecast: Forecast) -> list[ProcessRow]:
+def _processes(routine: Routine, model: Model, forecast: Forecast) -> tuple[ProcessRow, ...]:
     risks = {each.id: each for each in forecast.processes}
     names = {each.id: each.name for each in routine.segments}
     known = {each.id: each for each in routine.processes}
     times = expected_processes(model)
-    return [
+    return tuple(
         ProcessRow(known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or ""))
         for each in times
-    ]
+    )
 
 
 def _of_words(outlook: Outlook, cut: "Cut") -> int:
@@ -167,9 +224,6 @@ def _of_words(outlook: Outlook, cut: "Cut") -> int:
     return words_over(shorter, outlook.paces, outlook.routine.language)
 
 
-def _proposal(outlook: Outlook) -> Context:
-    routine = outlook.routine
-    movable = [each.id for each in routine.segments if each.movable]
-    found = propose_order(outlook.model, outlook.rules, movable)
-    return {"order": found.order, "moved": found.moved_ids, "before": found.before,
-            "after": found.after, "exhausted": found.exhausted}  # fmt: skip
+def _proposal(outlook: Outlook) -> "Proposal":
+    movable = [each.id for each in outlook.routine.segments if each.movable]
+    return propose_order(outlook.model, outlook.rules, movable)

@@ -1,7 +1,7 @@
 """The stage sheet: the plan on one page of paper, to be read at arm's length while practising."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
 from fastapi import APIRouter, Request, Response
 
@@ -15,6 +15,7 @@ from server.store.routines import load_routine
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 from server.web.plan.type_size import Row, largest_size_pt
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
@@ -44,14 +45,25 @@ class Line:
     """The segment or the process that the line is about."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class SheetPage(RoutinePage):
+    """The sheet; `size_pt` is the size of type in which it fills one page, None for none."""
+
+    folder: ClassVar[str] = "stage_sheet"
+
+    layout: Layout
+    lines: list[Line]
+    size_pt: float | None
+
+
 @router.get("/sheet")
 def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "plan")
     placed = plain_layout(stored.routine)
     lines = lines_of(stored.routine, placed, context["rules"])
-    shown = {"layout": placed, "lines": lines, "part": "sheet", "size_pt": size_of(lines)}
-    return page(request, "stage_sheet", {**context, **shown})
+    shown = SheetPage(**context, layout=placed, lines=lines, size_pt=size_of(lines))
+    return page(request, "stage_sheet", shown)
 
 
 def size_of(lines: list[Line]) -> float | None:
@@ -94,16 +106,16 @@ def cue_of(said: str, language: str) -> str:
 
 
 def fallback_words(process: Process) -> str:
-    """When the fallback is taken, and what it is; empty where it is waited for."""
+    """When plan B is used, and what it is; empty where it is waited for."""
     waits = []
     if process.patience_s:
         waits.append(f"after waiting {format_clock(process.patience_s)}")
     if process.fallback_by_s:
-        waits.append(f"not before {format_clock(process.fallback_by_s)}")
+        waits.append(f"earliest {format_clock(process.fallback_by_s)}")
     if not waits and not process.fallback:
         return ""
     when = ", ".join(["If not ready", *waits])
-    return f"{when}: {process.fallback or 'fall back'}"
+    return f"{when}: {process.fallback or 'plan B'}"
 
 
 def _process_lines(placed: PlacedProcess) -> list[Line]:

@@ -1,177 +1,111 @@
-"""The tape of the plan page: blocks that can be taken hold of, slack, and the critical chain."""
+"""The tape of the plan page: what holds up the finish, and beneath it how the plan is run."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from server.domain.base.durations import format_duration
+from server.domain.base.durations import format_clock, format_duration
 from server.domain.risk.model import Model
-from server.domain.risk.times import Times, schedule
-from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment
-from server.domain.routine.plan import layout as plain_layout
-from server.domain.routine.routine import LANES, Process, Routine, Spread
+from server.domain.risk.outcome import Forecast
+from server.domain.risk.times import Times
+from server.domain.routine.plan import Layout, layout
+from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.tape import NAMED, Piece, ProcessStrip, Scale, Tape, plan_tape, two_lines
-
-SHORTEST_SLACK_S = 0.5
-"""Slack below this is not worth a line."""
-
-
-@dataclass(frozen=True)
-class Block:
-    """A segment on the tape.
-
-    `row` is the lane it is drawn in ("both" fills two); `slack` is the stretch by which it may end
-    later, `more` the end of it that its words take beyond what is planned.
-    """
-
-    id: str
-    name: str
-    piece: Piece
-    row: str
-    said: str
-    seconds: float
-    critical: bool
-    slack: Piece | None
-    more: Piece | None
-
-
-@dataclass(frozen=True)
-class Bar:
-    """A parallel process on the tape."""
-
-    id: str
-    strip: ProcessStrip
-    critical: bool
+from server.domain.whole.takes import Takes
+from server.web.frame.lettering import Notch, side_by_side
+from server.web.frame.tape import Block, Line, Scale, Tape, plan_tape, span_of
 
 
 @dataclass(frozen=True)
 class PlanTape:
-    """The whole drawing; `with_helper` says whether there is a row for other hands."""
+    """The whole drawing; `line` is how the plan is run, None where that is not worked out yet."""
 
     base: Tape
-    blocks: tuple[Block, ...]
-    bars: tuple[Bar, ...]
-    with_helper: bool
+    line: Line | None
 
     @property
     def places(self) -> dict[str, list[float]]:
         """Id of a shape -> where it begins and how wide it is, in percent."""
-        found = {f"block-{each.id}": [each.piece.x, each.piece.width] for each in self.blocks}
-        for bar in self.bars:
-            strip = bar.strip
-            found[f"busy-{bar.id}"] = [strip.busy.x, strip.busy.width]
-            found[f"unsure-{bar.id}"] = [strip.unsure.x, strip.unsure.width]
+        found = {f"block-{each.id}": [each.x, each.width] for each in self.base.blocks}
+        for strip in self.base.processes:
+            found[f"busy-{strip.id}"] = [strip.busy.x, strip.busy.width]
+            found[f"unsure-{strip.id}"] = [strip.unsure.x, strip.unsure.width]
             if strip.due is not None:
-                found[f"due-{bar.id}"] = [strip.due.x]
+                found[f"due-{strip.id}"] = [strip.due.x]
+        if self.line is not None:
+            found |= {f"you-{each.label}": [each.x, each.width] for each in self.line.pieces}
+            if self.line.unsure is not None and self.line.typical is not None:
+                found["you-unsure"] = [self.line.unsure.x, self.line.unsure.width]
+                found["you-typical"] = [self.line.typical]
         return found
 
 
-def timed_layout(routine: Routine, model: Model) -> Layout:
-    """The plan with its words at the presenter's pace, and with waiting for what is late."""
-    times = model.plan.times
-    plain = plain_layout(routine)
-    segments = tuple(
-        PlacedSegment(each, times[each.id].start_s, times[each.id].end_s)
-        for each in routine.segments
-    )
-    return replace(
-        plain,
-        segments=segments,
-        processes=tuple(_placed(each, times) for each in routine.processes),
-        total_s=model.plan.finish_s,
-        total_low_s=_finish_s(routine, model, lambda spread: spread.least_s),
-        total_high_s=_finish_s(routine, model, lambda spread: spread.most_s),
-    )
-
-
-def _finish_s(routine: Routine, model: Model, lasts_s: Callable[[Spread], float]) -> float:
-    """When the plan is over where everything takes what `lasts_s` reads, words at their pace."""
-    # Where words take longer than planned the segment takes their time, whatever the hands do.
-    words_s = {
-        part.id: part.duration.likely_s
-        for part, each in zip(model.parts.segments, routine.segments, strict=True)
-        if part.duration.likely_s > each.duration.likely_s
-    }
-    durations_s = {
-        each.id: max(lasts_s(each.duration), words_s.get(each.id, 0.0)) for each in routine.segments
-    }
-    durations_s |= {each.id: lasts_s(each.duration) for each in routine.processes}
-    return schedule(model.network, durations_s).finish_s
-
-
 def tape_of(
-    placed: Layout, model: Model, rules: RuleSheet, span_s: float | None = None
+    routine: Routine,
+    model: Model,
+    rules: RuleSheet,
+    forecast: Forecast | None,
+    takes: Mapping[str, Takes],
+    span_s: float | None = None,
 ) -> PlanTape:
-    """The tape of a timed plan; `span_s` holds it to the scale of a tape already drawn."""
-    base = plan_tape(placed, rules, span_s)
-    scale = Scale(base.span_s)
+    """The tape of a plan; `span_s` holds it to the scale of a tape already drawn.
+
+    `takes` names the segments that take longer; `forecast` is what the line beneath rests on.
+    """
+    placed = layout(routine)
+    base = plan_tape(routine, placed, rules, span_s or _span_s(placed, model, rules))
     times = model.plan.times
-    blocks = tuple(
-        _block(number, each, times[each.segment.id], scale)
-        for number, each in enumerate(placed.segments, 1)
-    )
-    hung = [each for each in placed.processes if each.start_s is not None]
-    bars = tuple(
-        Bar(each.process.id, strip, times[each.process.id].critical)
-        for each, strip in zip(hung, base.processes, strict=True)
-    )
-    return PlanTape(base, blocks, bars, any(each.segment.helper for each in placed.segments))
+    blocks = tuple(_told(each, times[each.id]) for each in base.blocks)
+    strips = tuple(replace(each, critical=times[each.id].critical) for each in base.processes)
+    line = None
+    if forecast is not None and routine.segments:
+        line = line_of(model, forecast, takes, Scale(base.span_s))
+    return PlanTape(replace(base, blocks=blocks, processes=strips), line)
 
 
-def _block(number: int, placed: PlacedSegment, times: Times, scale: Scale) -> Block:
-    segment = placed.segment
-    piece = scale.piece(
-        placed.start_s, placed.end_s, str(number), _title(number, placed),
-        "odd" if number % 2 else "even",
+def line_of(model: Model, forecast: Forecast, takes: Mapping[str, Takes], scale: Scale) -> Line:
+    """How a plan is run: as expected after the runs, ending where half of all slots do.
+
+    Medians alone add up to less than that: slow days and mishaps go one way.
+    """
+    expected = model.expected
+    half_s, low_s, high_s = (forecast.quantile_s(each) for each in (0.5, 0.1, 0.9))
+    ratio = half_s / expected.finish_s if expected.finish_s > 0 else 1.0
+    ends_s = {each.id: expected.times[each.id].end_s * ratio for each in model.parts.segments}
+    pieces = tuple(
+        scale.piece(expected.times[each.id].start_s * ratio, ends_s[each.id], each.id, each.name)
+        for each in model.parts.segments
+    )
+    told = f"mostly {format_clock(low_s)} to {format_clock(high_s)}, typically "
+    typical = scale.at(half_s)
+    notches = [
+        Notch(scale.at(ends_s[each]), f"{takes[each].over_s:.0f} s longer", "")
+        for each in (part.id for part in model.parts.segments)
+        if each in takes and takes[each].has_grown
+    ]
+    typically = format_clock(half_s)
+    # The words at the right edge of the strip; where it is narrow only the time itself.
+    letters = dict.fromkeys(("small", "medium"), len(typically))
+    letters["wide"] = len(told) + len(typically)
+    return Line(
+        pieces,
+        scale.piece(low_s, high_s, "", f"most runs finish between {format_clock(low_s)} and "
+                    f"{format_clock(high_s)}"),
+        typical,
+        side_by_side(notches, 100.0, letters),
+        told,
+        typically,
     )  # fmt: skip
-    if piece.width >= NAMED:
-        piece = replace(piece, words=two_lines(segment.name))
-    planned_end_s = placed.start_s + segment.duration.likely_s
-    return Block(
-        id=segment.id,
-        name=segment.name,
-        piece=piece,
-        row="helper" if segment.helper else segment.lane,
-        said=_said(placed, times),
-        seconds=segment.duration.likely_s,
-        critical=times.critical,
-        slack=_stretch(scale, placed.end_s, placed.end_s + times.stretch_s, "may end later"),
-        more=_stretch(scale, planned_end_s, placed.end_s, "its words take longer than planned"),
-    )
 
 
-def _stretch(scale: Scale, start_s: float, end_s: float, words: str) -> Piece | None:
-    if end_s - start_s < SHORTEST_SLACK_S:
-        return None
-    return scale.piece(start_s, end_s, "", f"{words}: {format_duration(end_s - start_s)}")
+def _span_s(placed: Layout, model: Model, rules: RuleSheet) -> float:
+    """As much as the plan needs, and as it will run: known before the forecast is."""
+    ready_s = [each.ready_high_s or 0.0 for each in placed.processes]
+    return span_of(rules, placed.total_s, model.expected.finish_s, *ready_s)
 
 
-def _title(number: int, placed: PlacedSegment) -> str:
-    start, end = format_duration(placed.start_s), format_duration(placed.end_s)
-    return f"{number}. {placed.segment.name}, {start} to {end}"
-
-
-def _said(placed: PlacedSegment, times: Times) -> str:
-    """What a screen reader says of a block."""
-    lane = "a helper" if placed.segment.helper else LANES[placed.segment.lane].lower()
-    chain = "on the critical chain"
+def _told(block: Block, times: Times) -> Block:
+    """A block with whether it holds up the finish, and what a screen reader says of it."""
+    chain = "holds up the finish"
     if not times.critical:
-        chain = f"{format_duration(times.stretch_s)} of slack"
-    lasts, start = placed.segment.duration.likely_s, placed.start_s
-    return f"{format_duration(lasts)}, from {format_duration(start)}, {lane}, {chain}"
-
-
-def _placed(process: Process, times: Mapping[str, Times]) -> PlacedProcess:
-    due = times.get(process.before_segment_id or "")
-    due_s = None if due is None else due.arrival_s
-    own = times.get(process.id)
-    if own is None:
-        return PlacedProcess(process, None, None, None, None, due_s)
-    return PlacedProcess(
-        process=process,
-        start_s=own.start_s,
-        ready_low_s=own.start_s + process.duration.least_s,
-        ready_s=own.start_s + process.duration.likely_s,
-        ready_high_s=own.start_s + process.duration.most_s,
-        due_s=due_s,
-    )
+        chain = f"may take {format_duration(round(times.stretch_s, 1))} longer"
+    return replace(block, critical=times.critical, said=f"{block.said}, {chain}")

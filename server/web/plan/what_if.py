@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -9,7 +10,6 @@ from sqlmodel import Session
 from server.domain.base.errors import Fault, InvalidInput, NotFound
 from server.domain.base.numbers import read_whole
 from server.domain.claims.pace import Pace, Paces, costs
-from server.domain.risk.outcome import Forecast
 from server.domain.routine.routine import Routine, Segment
 from server.domain.whole.tryouts import (
     Tryout,
@@ -25,13 +25,15 @@ from server.domain.whole.tryouts import (
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import Context, Edit, routine_context
+from server.web.frame.editing import Edit, routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
+from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 from server.web.plan.chances import chances_of
 from server.web.plan.finish_picture import FinishPicture, finish_picture
 from server.web.plan.outlook import HeldOutlooks, Outlook, Outlooks
+from server.web.plan.tape import PlanTape, tape_of
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -50,10 +52,10 @@ _LEADS: dict[str, tuple[str, ...]] = {
 """Field that says what is changed -> what to say where it is empty, and the fields that need it."""
 
 _NOTHING = (
-    "Nothing is chosen yet. Choose a sentence, a segment or a process in at least one of the boxes."
+    "Nothing is chosen yet. Choose a sentence, a segment or a process on at least one of the lines."
 )
 
-LATE = {"wait": "wait for it, however long", "fall": "take the fallback"}
+LATE = {"wait": "wait for it, however long", "fall": "use plan B"}
 
 
 @dataclass(frozen=True)
@@ -68,12 +70,32 @@ class Beside:
 
 @dataclass(frozen=True)
 class Tried:
-    """What came of the changes."""
+    """What came of the changes: figures and both drawings on one scale."""
 
     words: list[str]
     figures: tuple[Beside, ...]
     before: FinishPicture
     after: FinishPicture
+    tape: PlanTape
+    share: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class WhatIfPage(RoutinePage):
+    """Changes to try; `tried` is None until something is chosen."""
+
+    folder: ClassVar[str] = "what_if"
+
+    form: Form
+    tried: Tried | None
+    tape: PlanTape
+    untold: str
+    fields: dict[str, str]
+    sentences: list[tuple[str, str]]
+    segment_names: list[tuple[str, str]]
+    with_hands: list[tuple[str, str]]
+    process_names: list[tuple[str, str]]
+    late: list[tuple[str, str]]
 
 
 @router.get("/what-if")
@@ -82,8 +104,8 @@ def what_if_page(
 ) -> Response:
     stored = load_routine(session, routine_id)
     form = Form(dict(request.query_params))
-    context = what_if_context(session, stored, form, outlooks)
-    return page(request, "what_if", context, 422 if context["form"].faults else 200)
+    shown = what_if_context(session, stored, form, outlooks)
+    return page(request, "what_if", shown, 422 if shown.form.faults else 200)
 
 
 @router.post("/what-if")
@@ -96,10 +118,10 @@ def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
     def change(routine: Routine) -> Routine:
         tryouts = tryouts_from(edit.typed, routine, outlook)
         if not tryouts:
-            raise InvalidInput.of("form", "Nothing was changed: there is nothing to take over.")
+            raise InvalidInput.of("form", "Nothing was changed: there is nothing to use.")
         return all_tried(routine, tryouts)
 
-    def context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+    def context(session: Session, stored: StoredRoutine, form: Form) -> WhatIfPage:
         return what_if_context(session, stored, form, outlooks)
 
     return edit.save(change, _label(edit.typed, stored.routine, outlook), "plan", context,
@@ -108,7 +130,7 @@ def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
 
 def what_if_context(
     session: Session, stored: StoredRoutine, form: Form, outlooks: Outlooks
-) -> Context:
+) -> WhatIfPage:
     """What the page shows: the form, and what comes of it where something was changed."""
     context = routine_context(session, stored, "plan")
     routine = stored.routine
@@ -118,23 +140,25 @@ def what_if_context(
         typed = form
         found, untold = told("What comes of these changes", lambda: _tried(typed, outlook))
         form, tried = found or (form, None)
-    return {
+    span_s = tried.tape.base.span_s if tried else None
+    forecast = outlook.full if tried else outlook.known
+    return WhatIfPage(
         **context,
-        "part": "what-if",
-        "form": form,
-        "tried": tried,
-        "untold": untold,
-        "fields": {name: form.value(name) for name in FIELDS if form.value(name)},
-        "sentences": _sentences(routine, outlook.paces),
-        "segment_names": [(each.id, each.name) for each in routine.segments],
-        "with_hands": [
+        form=form,
+        tried=tried,
+        tape=tape_of(routine, outlook.model, context["rules"], forecast, outlook.takes, span_s),
+        untold=untold,
+        fields={name: form.value(name) for name in FIELDS if form.value(name)},
+        sentences=_sentences(routine, outlook.paces),
+        segment_names=[(each.id, each.name) for each in routine.segments],
+        with_hands=[
             (each.id, each.name)
             for each in routine.segments
             if each.lane != "voice" and not each.helper
         ],
-        "process_names": [(each.id, each.name) for each in routine.processes],
-        "late": list(LATE.items()),
-    }
+        process_names=[(each.id, each.name) for each in routine.processes],
+        late=list(LATE.items()),
+    )
 
 
 def tryouts_from(typed: Typed, routine: Routine, outlook: Outlook) -> list[Tryout]:
@@ -221,22 +245,29 @@ def _tried(form: Form, outlook: Outlook) -> tuple[Form, Tried | None]:
             # The bare page asks for nothing; a form sent empty does.
             asked = any(name in form.values for name in FIELDS)
             return (Form(form.values, (Fault("form", _NOTHING),)) if asked else form), None
-        after = outlook.of(outlook.tried(tryouts))
+        return form, _side_by_side(tryouts, outlook)
     except InvalidInput as error:
         return Form(form.values, error.faults), None
-    words = [each.words for each in tryouts]
-    return form, _side_by_side(words, outlook, after)
 
 
-def _side_by_side(words: list[str], outlook: Outlook, after: Forecast) -> Tried:
+def _side_by_side(tryouts: list[Tryout], outlook: Outlook) -> Tried:
     before, rules, key = outlook.full, outlook.rules, outlook.routine.id
+    changed, model = all_tried(outlook.routine, tryouts), outlook.tried(tryouts)
+    after = outlook.of(model)
     pairs = {each.id: each for each in chances_of(after, rules, key)}
     figures = tuple(
         Beside(each.id, each.name, each.value, pairs[each.id].value if each.id in pairs else "–")
         for each in chances_of(before, rules, key)
     )
     pictures = finish_picture(before, rules, after), finish_picture(after, rules, before)
-    return Tried(words, figures, *pictures)
+    # The longer of both sets the scale, so that what moves is seen to move.
+    span_s = max(
+        tape_of(each, of, rules, None, {}).base.span_s
+        for each, of in ((outlook.routine, outlook.model), (changed, model))
+    )
+    tape = tape_of(changed, model, rules, after, {}, span_s)
+    words = [each.words for each in tryouts]
+    return Tried(words, figures, *pictures, tape, after.chance_inside)
 
 
 def _sentences(routine: Routine, paces: Paces) -> list[tuple[str, str]]:

@@ -42,8 +42,6 @@ RECENT_RUNS = 3
 MOST_JUDGED = 3
 """Grown segments whose cost in chance is worked out: each takes a forecast."""
 
-LONGER_S = 1.0
-
 
 @dataclass(frozen=True)
 class Standing:
@@ -140,26 +138,16 @@ def _about(routine: Routine, drink_id: str | None) -> str | None:
 
 
 def _grown(standing: Standing) -> Iterator[Grown]:
-    expected_s = standing.outlook.expected_s
-    splits = [line.summary.splits_ms for line in standing.counted]
-    found = []
-    for segment in standing.routine.segments:
-        planned_s = segment.duration.likely_s
-        runs = 0
-        for split in reversed(splits):
-            if split.get(segment.id, 0) / 1000 < planned_s + LONGER_S:
-                break
-            runs += 1
-        if runs > 1 and expected_s[segment.id] >= planned_s + LONGER_S:
-            found.append((segment, runs))
-    found.sort(key=lambda each: each[0].duration.likely_s - expected_s[each[0].id])
-    for place, (segment, runs) in enumerate(found):
+    takes = standing.outlook.takes
+    found = [each for each in standing.routine.segments if takes[each.id].has_grown]
+    found.sort(key=lambda each: -takes[each.id].over_s)
+    for place, segment in enumerate(found):
         yield Grown(
             segment.id,
             segment.name,
-            segment.duration.likely_s,
-            expected_s[segment.id],
-            runs,
+            takes[segment.id].planned_s,
+            takes[segment.id].takes_s,
+            takes[segment.id].longer_runs,
             _chance_lost(standing, segment) if place < MOST_JUDGED else 0.0,
             bool(segment.said),
         )
@@ -179,14 +167,11 @@ def _chance_lost(standing: Standing, segment: Segment) -> float:
 
 
 def _wordy(standing: Standing) -> Iterator[Wordy]:
-    routine, paces = standing.routine, standing.outlook.paces
-    measured = {each for line in standing.counted for each in line.summary.splits_ms}
-    voices_s = voice_times(routine.segments, paces, routine.language)
+    routine, paces, takes = standing.routine, standing.outlook.paces, standing.outlook.takes
     for segment in routine.segments:
-        voice_s = voices_s.get(segment.id, 0.0)
-        # What was measured tells more than its words: it is listed as longer, or is in order.
-        if segment.id in measured or voice_s < segment.duration.likely_s + LONGER_S:
+        if not takes[segment.id].words_over_s:
             continue
+        voice_s = takes[segment.id].words_s or 0.0
         too_many = words_over(segment, paces, routine.language)
         yield Wordy(segment.id, segment.name, segment.duration.likely_s, voice_s, too_many)
 

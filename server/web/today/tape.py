@@ -10,7 +10,15 @@ from server.domain.routine.plan import Layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.web.frame.tape import Post, ProcessStrip, Scale, drink_classes, plan_tape, span_of
+from server.web.frame.tape import (
+    Post,
+    ProcessStrip,
+    Scale,
+    drink_classes,
+    plan_tape,
+    span_of,
+    ticks,
+)
 
 NOTCHED_S = 3.0
 """A segment of the last run so much longer than planned is notched; only the longest is."""
@@ -89,11 +97,11 @@ def today_tape(
     ready_s = [each.ready_high_s or 0.0 for each in placed.processes]
     scale = Scale(span_of(rules, placed.total_s, last_s, *ready_s))
     kinds = drink_classes(routine)
-    base = plan_tape(placed, rules, scale.span_s)
+    base = plan_tape(routine, placed, rules, scale.span_s)
     ready = {each.name: in_a_hundred(each.chance_ready) for each in chances}
     return TodayTape(
         title=base.title,
-        ticks=base.ticks,
+        ticks=ticks(scale),
         end=scale.at(rules.slot_s),
         end_label=format_clock(rules.slot_s),
         target=scale.at(rules.target_s),

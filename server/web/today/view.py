@@ -228,7 +228,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
         "write words": f"{here}/script?open=segment-{at.get('segment', '')}",
         "cut words": f"{here}/script?open=segment-{at.get('segment', '')}",
         "learn words": f"/runs/{at.get('run', '')}",
-        "open process": f"{here}/plan?edit=process-{at.get('process', '')}",
+        "open process": f"{here}/plan?open=process-{at.get('process', '')}",
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",
         "choose rules": f"/rules/{at.get('sheet', '')}",

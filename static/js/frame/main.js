@@ -1,6 +1,7 @@
 // Connects the few behaviours that a page needs beyond forms and links.
 
 import { connectBlocks } from "../plan/blocks.js";
+import { connectPanel } from "../plan/panel.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
@@ -18,6 +19,7 @@ function connect() {
   connectSortables(document);
   connectScript(document);
   connectBlocks(document);
+  connectPanel(document);
   connectPrinting(document);
   connectTrack(document);
   connectPictures();

@@ -1,6 +1,8 @@
 // Blocks of the plan's tape: dragged by an edge to last longer, by the block to stand elsewhere,
 // and both by keyboard. While one is held the server says where everything lies and what the
-// chances are; letting go sends the form.
+// chances are; letting go sends the form. A block that is only touched opens beside the list.
+
+import { follow, giveBackTo, noted } from "./follow.js";
 
 const EDGE_PX = 14;
 const FINGER_PX = 24;
@@ -29,17 +31,8 @@ export function connectBlocks(root) {
 function grasp(tape, block) {
   const order = [...tape.querySelectorAll(".block")];
   const place = order.indexOf(block);
-  const places = new Map([...tape.querySelectorAll("[id]")].map((one) => [one.id, shape(one)]));
   const lasts = Number(block.getAttribute("aria-valuenow"));
-  return { block, order, place, to: place, seconds: 0, lasts, places, figures: figures() };
-}
-
-function shape(one) {
-  return [one.getAttribute("x") ?? one.getAttribute("x1"), one.getAttribute("width")];
-}
-
-function figures() {
-  return [...document.querySelectorAll("[data-figure]")].map((one) => [one, one.textContent]);
+  return { block, order, place, to: place, seconds: 0, lasts, ...noted(tape) };
 }
 
 // By pointer
@@ -92,8 +85,14 @@ function show(gap, at) {
 
 function drop(tape, block, event) {
   if (held?.block !== block || held.pointer?.id !== event.pointerId) return;
-  if (held.pointer.moved) save(tape);
-  else held = null;
+  if (held.pointer.moved) return save(tape);
+  held = null;
+  look(tape, block);
+}
+
+// The line of the list leads there: what is chosen on the tape is chosen in the list.
+function look(tape, block) {
+  tape.ownerDocument.getElementById(`look-segment-${block.dataset.segment}`)?.click();
 }
 
 // By keyboard
@@ -110,9 +109,10 @@ function press(tape, block, event) {
     held.to = Math.min(Math.max(held.to + later, 0), held.order.length - 1);
     block.classList.add("held");
     ask(tape);
-  } else if (event.key === "Enter" && held?.block === block) {
+  } else if (event.key === "Enter") {
     event.preventDefault();
-    save(tape);
+    if (held?.block === block) save(tape);
+    else look(tape, block);
   } else if (event.key === "Escape" && held?.block === block) {
     giveBack(tape);
   }
@@ -148,41 +148,17 @@ function paint(tape, asked, answer) {
   tape.ownerDocument.getElementById("tape-said").textContent =
     asked.pointer ? answer.told : `${answer.told} Enter saves, Escape takes it back.`;
   if (!answer.places) return;
-  tape.classList.add("followed");
-  const isDragged = (id) => asked.pointer && id === asked.block.id;
-  for (const [id, [x, width]] of Object.entries(answer.places)) {
-    if (!isDragged(id)) put(tape.querySelector(`[id="${id}"]`), x, width);
-  }
-  for (const [one] of asked.figures) {
-    one.textContent = answer.figures[one.dataset.figure] ?? one.textContent;
-  }
+  follow(tape, answer, asked.pointer ? asked.block.id : "");
   asked.block.setAttribute("aria-valuenow", answer.seconds);
   asked.block.setAttribute("aria-valuetext", answer.told);
 }
 
-function put(one, x, width) {
-  if (!one) return;
-  if (one.tagName === "line") {
-    one.setAttribute("x1", `${x}%`);
-    one.setAttribute("x2", `${x}%`);
-  } else {
-    one.setAttribute("x", `${x}%`);
-    one.setAttribute("width", `${width}%`);
-  }
-}
-
 function giveBack(tape) {
   if (!held) return;
-  const { block, places, figures: before } = held;
+  const { block } = held;
+  giveBackTo(tape, held);
   held = null;
-  for (const [id, [x, width]] of places) {
-    const one = tape.querySelector(`[id="${id}"]`);
-    if (x === null || id === "gap") continue;
-    put(one, parseFloat(x), parseFloat(width));
-  }
-  for (const [one, text] of before) one.textContent = text;
   block.classList.remove("held");
-  tape.classList.remove("followed");
   tape.querySelector("#gap").setAttribute("visibility", "hidden");
   tape.ownerDocument.getElementById("tape-said").textContent = "Taken back.";
 }

@@ -5,6 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.plan_page import delete, edit, line, look
+
 SEGMENTS = {"Greet": "0:20", "Pour": "1:10", "Serve": "0:30"}
 PLACES = ("Drinks", "Script", "Plan", "Runs", "Today")
 
@@ -133,11 +135,10 @@ def test_deleted_run_comes_back_by_undo(run):
 
 def test_runs_of_an_edited_routine_still_compare(run, routine_id):
     run.goto(f"/routines/{routine_id}/plan")
-    run.get_by_role("button", name="Delete Serve").click()
-    run.get_by_role("link", name="Edit Pour").click()
-    run.get_by_label("Name").fill("Pour slowly")
+    delete(run, "Serve")
+    edit(run, "Pour").get_by_label("Name").fill("Pour slowly")
     run.get_by_role("button", name="Save").click()
-    run.get_by_role("heading", name="2. Pour slowly").wait_for()
+    line(run, "Pour slowly").wait_for()
     run.goto(f"/routines/{routine_id}/runs?show=figures")
     levels = run.locator("[aria-labelledby=levels-title] table")
     assert "1:14.0" in levels.locator("tr", has_text="2. Pour slowly").inner_text()
@@ -192,14 +193,13 @@ def test_routine_is_built_changed_ordered_and_undone_without_script(plain_page):
         page.get_by_label("New segment").fill(name)
         page.get_by_label("Duration").fill(duration)
         page.get_by_role("button", name="Add segment").click()
-    page.get_by_role("button", name="Move Serve up").click()
-    expect(page.locator("ol.rows h3")).to_have_text(["1. Greet", "2. Serve", "3. Pour"])
-    page.get_by_role("link", name="Edit Serve").click()
-    page.get_by_label("Name").fill("Serve all")
+    look(page, "Serve").get_by_role("button", name="Earlier").click()
+    expect(page.locator(".plan-row .name")).to_have_text(["Greet", "Serve", "Pour"])
+    edit(page, "Serve").get_by_label("Name").fill("Serve all")
     page.get_by_role("button", name="Save").click()
-    expect(page.locator("ol.rows h3").nth(1)).to_have_text("2. Serve all")
+    expect(page.locator(".plan-row .name").nth(1)).to_have_text("Serve all")
     page.get_by_role("button", name="Undo").click()
-    expect(page.locator("ol.rows h3").nth(1)).to_have_text("2. Serve")
+    expect(page.locator(".plan-row .name").nth(1)).to_have_text("Serve")
 
 
 def test_refused_form_keeps_what_was_typed_without_script_too(plain_page, routine_id):

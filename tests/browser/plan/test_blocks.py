@@ -3,6 +3,8 @@
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.plan_page import lasts, look, names
+
 SEGMENTS = {"Greet": "1:00", "Grind": "2:00", "Brew": "3:00", "Serve": "2:00"}
 
 
@@ -23,15 +25,6 @@ def block(page, name):
     return page.get_by_role("slider", name=name)
 
 
-def lasts(page, name):
-    row = page.locator("ol.rows li", has=page.get_by_role("heading", name=name))
-    return row.locator(".lasts b")
-
-
-def names(page):
-    return [name.split(". ", 1)[1] for name in page.locator("ol.rows h3").all_inner_texts()]
-
-
 def width(page, name):
     return block(page, name).bounding_box()["width"]
 
@@ -49,7 +42,7 @@ def grab(page, name, *, edge=False):
 
 def test_dragging_the_edge_of_a_block_makes_the_segment_longer(plan):
     second_px = width(plan, "Grind") / 120
-    finish = plan.locator("[data-figure^='finish:']")
+    finish = plan.locator(".headline [data-figure^='finish:']")
     before = finish.inner_text()
     x, y = grab(plan, "Grind", edge=True)
     plan.mouse.move(x + 30 * second_px, y, steps=6)
@@ -69,7 +62,6 @@ def test_dragging_the_edge_moves_what_comes_behind_before_anything_is_saved(plan
         ".getBoundingClientRect().x > start + 40",
         arg=start,
     )
-    assert lasts(plan, "Grind").inner_text() == "2:00"
     plan.mouse.up()
 
 
@@ -78,15 +70,38 @@ def test_dragging_a_block_moves_the_segment(plan):
     _, y = grab(plan, "Greet")
     plan.mouse.move(target["x"] + target["width"] - 3, y, steps=6)
     plan.mouse.up()
-    expect(plan.locator("ol.rows h3").last).to_have_text("4. Greet")
+    expect(plan.locator(".plan-row .name").last).to_have_text("Greet")
     assert names(plan) == ["Grind", "Brew", "Serve", "Greet"]
 
 
-def test_a_click_on_a_block_changes_nothing(plan):
+def test_a_click_on_a_block_opens_its_segment_and_changes_nothing(plan):
     grab(plan, "Grind")
     plan.mouse.up()
+    expect(plan.locator("[data-panel] h2")).to_have_text("2 Grind")
+    plan.wait_for_url("**/plan?open=segment-*")
     assert lasts(plan, "Grind").inner_text() == "2:00"
     expect(plan.locator(".history")).to_contain_text("added “Serve”")
+    plan.go_back()
+    expect(plan.locator("[data-panel]")).to_have_count(0)
+
+
+def test_taps_on_seconds_are_followed_at_once_and_each_is_an_edit(plan):
+    panel = look(plan, "Grind")
+    for name in ("5 seconds more", "1 second more", "1 second more"):
+        panel.get_by_role("button", name=name).click()
+    expect(panel.locator("#nudged")).to_have_text("2:07")
+    expect(lasts(plan, "Grind")).to_have_text("2:07")
+    expect(plan.locator(".history")).to_contain_text("“Grind” 0:01 longer")
+    expect(panel.get_by_role("button", name="1 second more")).to_be_focused()
+    plan.get_by_role("button", name="Undo").click()
+    expect(lasts(plan, "Grind")).to_have_text("2:06")
+
+
+def test_a_segment_stays_open_while_it_is_moved(plan):
+    panel = look(plan, "Brew")
+    panel.get_by_role("button", name="Earlier").click()
+    expect(panel.get_by_role("heading", level=2)).to_have_text("2 Brew")
+    assert names(plan) == ["Greet", "Brew", "Grind", "Serve"]
 
 
 def test_arrow_keys_change_a_duration_and_enter_saves_it_with_the_focus_kept(plan):
@@ -105,30 +120,31 @@ def test_arrow_keys_move_a_segment_and_say_its_place(plan):
     plan.keyboard.press("ArrowUp")
     expect(plan.locator("#tape-said")).to_contain_text("2. Brew")
     plan.keyboard.press("Enter")
-    expect(plan.locator("ol.rows h3").nth(1)).to_have_text("2. Brew")
+    expect(plan.locator(".plan-row .name").nth(1)).to_have_text("Brew")
     assert names(plan) == ["Greet", "Brew", "Grind", "Serve"]
 
 
 def test_escape_takes_back_what_was_not_saved(plan):
     before = block(plan, "Brew").get_attribute("width")
-    figure = plan.locator("[data-figure^='finish:']").inner_text()
+    figure = plan.locator(".headline [data-figure^='finish:']").inner_text()
     block(plan, "Brew").focus()
     for _ in range(4):
         plan.keyboard.press("Shift+ArrowRight")
     expect(block(plan, "Brew")).to_have_attribute("aria-valuenow", "200")
     plan.keyboard.press("Escape")
     assert block(plan, "Brew").get_attribute("width") == before
-    assert plan.locator("[data-figure^='finish:']").inner_text() == figure
+    assert plan.locator(".headline [data-figure^='finish:']").inner_text() == figure
     assert lasts(plan, "Brew").inner_text() == "3:00"
 
 
 def test_a_change_is_tried_before_and_after_and_taken_over(page, routine):
     page.goto(f"{routine}/plan/what-if")
+    page.locator("summary", has_text="Make a segment longer").click()
     page.get_by_label("Segment", exact=True).select_option("Brew")
     page.get_by_label("By seconds").fill("-45")
-    page.get_by_role("button", name="Work it out").click()
-    expect(page.get_by_role("heading", name="Before and after")).to_be_visible()
-    page.get_by_role("button", name="Take over into the plan").click()
+    page.get_by_role("button", name="Compare").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text(" in 100 → ")
+    page.get_by_role("button", name="Use it").click()
     expect(lasts(page, "Brew")).to_have_text("2:15")
     page.get_by_role("button", name="Undo").click()
     expect(lasts(page, "Brew")).to_have_text("3:00")

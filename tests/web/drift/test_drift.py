@@ -60,7 +60,7 @@ def test_from_the_first_run_on_the_next_one_is_told_of_with_what_that_rests_on(c
     practise(client, *wandering(runs))
     page = page_of(client)
     labels = dict(zip(page.texts("#forecast dt"), page.texts("#forecast dd"), strict=True))
-    assert " and " in labels["Four in five finish between"]
+    assert " and " in labels["Most runs finish between"]
     assert labels["Finish within 10:00"].endswith(" in 100")
     assert "your plan counts for" in page.text("#forecast")
     assert page.text("#short-title + .bullets li").startswith(

@@ -154,7 +154,7 @@ def test_a_form_whose_commit_fails_is_answered_500_and_nothing_is_kept(spoilt):
     client, _ = spoilt
     answer = client.post("/routines/r1/segments/new", data={"name": "Pour", "likely": "60"})
     assert answer.status_code == 500
-    names = Page(client.get("/routines/r1/plan")).texts("li.row h3")
+    names = Page(client.get("/routines/r1/plan")).texts(".plan-row .name")
     assert len(names) == len(make_routine().segments)
 
 

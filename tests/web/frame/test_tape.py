@@ -5,9 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from server.domain.routine.drink import Drink
 from server.domain.routine.plan import layout
 from server.domain.routine.rules import TimeCall
-from server.web.frame.tape import MOST_TICKS, Scale, plan_tape, ticks, two_lines
+from server.web.frame.lettering import WIDTHS_PX, Notch, beside, room_of, side_by_side
+from server.web.frame.tape import MOST_TICKS, Scale, plan_tape, ticks
 from tests.domain.strategies import routines, rule_sheets
 from tests.factories import RULES, make_process, make_routine, make_segment
 
@@ -23,30 +25,42 @@ NEARLY = 0.01
 
 
 def tape_of(routine=ROUTINE, rules=RULES):
-    return plan_tape(layout(routine), rules)
+    return plan_tape(routine, layout(routine), rules)
 
 
 # The plan
 
 
 def test_a_piece_is_as_wide_as_it_is_long():
-    first, second, third = tape_of().hands
+    first, second, third = tape_of().blocks
     assert second.width == pytest.approx(2 * first.width, abs=NEARLY)
     assert second.x == pytest.approx(first.x + first.width, abs=NEARLY)
     assert third.x + third.width == pytest.approx(100 * 510 / (600 * 1.03), abs=NEARLY)
 
 
-def test_each_lane_shows_what_occupies_it():
-    tape = tape_of()
-    assert [piece.label for piece in tape.hands] == ["1", "2", "3"]
-    assert [piece.label for piece in tape.voice] == ["1", "3"]
+def test_a_block_lies_in_the_track_of_its_lane_and_a_helper_in_one_of_its_own():
+    helped = make_segment("s4", 60, lane="hands", helper=True)
+    blocks = tape_of(make_routine(segments=(*ROUTINE.segments, helped))).blocks
+    assert [each.row for each in blocks] == ["both", "hands", "both", "helper"]
+
+
+def test_a_block_has_the_tint_of_its_drink_by_the_order_of_drinks():
+    segments = (
+        make_segment("s1", drink_id="d2"),
+        make_segment("s2", drink_id="d1"),
+        make_segment("s3", drink_id=None),
+    )
+    drinks = tuple(Drink(each, f"Drink {each}") for each in ("d1", "d2"))
+    blocks = tape_of(make_routine(drinks=drinks, segments=segments)).blocks
+    assert [each.tint for each in blocks] == ["drink-2", "drink-1", "no-drink"]
 
 
 def test_calls_target_and_end_of_the_slot_stand_at_their_time():
-    places = {post.kind: post.x for post in tape_of(rules=CALLED).posts}
-    assert places["slot"] == pytest.approx(100 / 1.03, abs=NEARLY)
-    assert places["call"] == pytest.approx(places["slot"] / 2, abs=NEARLY)
-    assert places["target"] < places["slot"]
+    tape = tape_of(rules=CALLED)
+    (call,) = tape.calls
+    assert tape.end.x == pytest.approx(100 / 1.03, abs=NEARLY)
+    assert (call.x, call.label) == (pytest.approx(tape.end.x / 2, abs=NEARLY), "5 min")
+    assert tape.target.x < tape.end.x
 
 
 def test_what_runs_past_the_slot_is_marked_and_only_that():
@@ -59,18 +73,19 @@ def test_what_runs_past_the_slot_is_marked_and_only_that():
 @given(routines(), rule_sheets())
 def test_everything_lies_within_the_strip(routine, rules):
     tape = tape_of(routine, rules)
-    strips = [piece for each in tape.processes for piece in (each.busy, each.unsure, each.waiting)]
-    for piece in (*tape.hands, *tape.voice, *filter(None, strips)):
+    strips = [piece for each in tape.processes for piece in (each.busy, each.unsure)]
+    for piece in (*tape.blocks, *strips):
         assert 0 <= piece.x <= piece.x + piece.width <= 100 + NEARLY
         assert piece.width >= 0
-    assert all(0 <= post.x <= 100 for post in (*tape.posts, *tape.ticks))
+    assert all(0 <= notch.x <= 100 for notch in (*tape.calls, tape.target, tape.end))
 
 
 @given(routines())
 def test_pieces_of_a_lane_never_overlap(routine):
     tape = tape_of(routine)
-    for lane in (tape.hands, tape.voice):
-        assert all(one.x + one.width <= other.x + NEARLY for one, other in pairwise(lane))
+    for lane in ("hands", "voice"):
+        pieces = [each for each in tape.blocks if each.row in (lane, "both")]
+        assert all(one.x + one.width <= other.x + NEARLY for one, other in pairwise(pieces))
 
 
 @given(st.floats(1, 1e13))
@@ -90,14 +105,14 @@ def test_a_slot_of_ten_minutes_has_a_tick_for_each():
 
 
 @pytest.mark.parametrize(
-    ("likely_s", "late", "waits"),
-    [(200, False, True), (300, False, False), (301, True, False)],
+    ("likely_s", "late"),
+    [(200, False), (300, False), (301, True)],
     ids=["early", "just in time", "late"],
 )
-def test_a_process_shows_whether_it_waits_or_comes_late(likely_s, late, waits):
+def test_a_process_shows_whether_it_comes_late(likely_s, late):
     duration = replace(make_process().duration, likely_s=likely_s)
     (strip,) = tape_of(replace(ROUTINE, processes=(make_process(duration=duration),))).processes
-    assert (strip.late, strip.waiting is not None) == (late, waits)
+    assert strip.late == late
     assert strip.due.label == "needed 7:30"
 
 
@@ -115,16 +130,31 @@ def test_a_process_that_hangs_on_nothing_is_not_drawn():
     assert tape_of(loose).processes == ()
 
 
-# Names
+# Lettering
 
 
-@pytest.mark.parametrize(
-    ("name", "lines"),
-    [
-        ("Pour", ("Pour",)),
-        ("Greet the judges", ("Greet the", "judges")),
-        ("A very long-winded", ("A very", "long-winded")),
-    ],
-)
-def test_a_name_is_broken_into_lines_of_like_length(name, lines):
-    assert two_lines(name) == lines
+def test_what_has_no_room_is_lettered_from_the_next_width_on():
+    assert room_of(10, 4) == "from-medium"
+    assert room_of(50, 4) == "from-small"
+    assert room_of(1, 4) == "never"
+
+
+@given(st.lists(st.floats(0, 100), max_size=8))
+def test_words_of_notches_never_lie_upon_one_another(places):
+    notches = [Notch(x, "5 min", "") for x in places]
+    found = side_by_side(notches, 97, {name: 5 for name, _ in WIDTHS_PX})
+    names = [name for name, _ in WIDTHS_PX]
+    for name, px in WIDTHS_PX:
+        shown = sorted(
+            each.x * px / 100
+            for each in found
+            if each.room != "never"
+            and names.index(each.room.removeprefix("from-")) <= names.index(name)
+        )
+        assert all(later - earlier >= 5 * 8 for earlier, later in pairwise(shown))
+
+
+def test_words_that_begin_somewhere_keep_clear_of_those_that_end_elsewhere():
+    assert beside(10, 40, 60, 10, left=False) == "from-wide"
+    assert beside(10, 40, None, 0, left=False) == "from-medium"
+    assert beside(10, 80, 60, 10, left=False) == "never"

@@ -68,7 +68,7 @@ def test_what_lies_beyond_the_last_bar_is_told():
     told = finish_picture(
         replace(AROUND, slots=100, histogram=Histogram(500, 20, (99,), 0, 1)), RULES
     )
-    assert told.later == "1 % of all slots end later than 8:40."
+    assert told.later == "1 in 100 finish later than 8:40."
     whole = finish_picture(replace(AROUND, histogram=Histogram(500, 20, (99,))), RULES)
     assert whole.later == ""
 

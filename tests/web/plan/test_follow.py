@@ -37,40 +37,47 @@ def test_a_figure_that_fails_while_a_block_is_held_is_told(client, path, monkeyp
 
 def test_every_segment_is_a_block_to_scale_that_says_what_it_is(client, path):
     page = Page(client.get(f"{path}/plan"))
-    blocks = page.all("svg.block")
+    blocks = page.all(".band[data-held] .block")
     assert [block.get("id") for block in blocks] == ["block-s1", "block-s2", "block-s3"]
     first = blocks[0]
     assert float(first.get("width").rstrip("%")) == pytest.approx(100 * 60 / 618, abs=0.01)
     assert (first.get("role"), first.get("tabindex")) == ("slider", "0")
-    assert "1:00, from 0:00, hands and voice, on the critical chain" in first.get("aria-valuetext")
+    assert "1:00, from 0:00, hands and voice, holds up the finish" in first.get("aria-valuetext")
 
 
-def test_what_is_not_on_the_critical_chain_shows_its_slack(client):
+def test_what_does_not_hold_up_the_finish_says_how_much_longer_it_may_take(client):
     talk = make_segment("s2", 20, lane="voice", alongside=True)
     segments = (make_segment("s1", 60, lane="hands"), talk, "s3")
-    page = Page(client.get(f"{keep(client, make_routine(segments=segments))}/plan"))
-    assert "0:40 of slack" in page.one("#block-s2").get("aria-valuetext")
-    assert page.texts(".slack title") == ["may end later: 0:40"]
-    assert "0:40 of slack" in page.text("#segment-s2 .about")
-    assert not page.all("#block-s2.critical")
+    path = keep(client, make_routine(segments=segments))
+    page = Page(client.get(f"{path}/plan?open=segment-s2"))
+    assert "may take 0:40 longer" in page.one("#block-s2").get("aria-valuetext")
+    assert "may take 0:40 longer before it holds up the finish" in page.text("[data-panel]")
+    assert len(page.all("#block-s2 .seam")) == 0
+    assert len(page.all("#block-s1 .seam")) == 1
 
 
 def test_hands_that_talk_starts_with_may_last_longer_but_not_start_later(client):
     talk = make_segment("s2", 60, lane="voice", alongside=True)
     segments = (make_segment("s1", 20, lane="hands"), talk, "s3")
     page = Page(client.get(f"{keep(client, make_routine(segments=segments))}/plan"))
-    assert page.texts(".slack title") == ["may end later: 0:40"]
-    assert page.all("#block-s1.critical")
+    assert page.all("#block-s1 .seam")
 
 
-def test_words_that_take_longer_than_planned_lengthen_the_plan_and_are_told(client):
-    talk = make_segment("s1", 10, said=" ".join(["word"] * 145) + ".")
-    page = Page(client.get(f"{keep(client, make_routine(segments=(talk,)))}/plan"))
-    figures = dict(zip(page.texts(".figures dt"), page.texts(".figures dd"), strict=True))
-    assert figures["Planned"] == "0:10"
-    # 145 words at 145 words a minute, told by the pace of public talks.
-    assert figures["With words and waiting"].startswith("0:5")
-    assert "take longer than planned in: Segment s1" in page.text('[aria-label="The slot"]')
+def test_the_tracks_of_the_band_are_voice_above_and_hands_beneath(client):
+    lanes = (make_segment("s1", lane="voice"), make_segment("s2", lane="hands"), "s3")
+    page = Page(client.get(f"{keep(client, make_routine(segments=lanes))}/plan"))
+    bodies = [page.one(f"#block-{each} .body") for each in ("s1", "s2", "s3")]
+    assert [each.get("y") for each in bodies] == ["0", "36", "0"]
+    assert [each.get("height") for each in bodies] == ["34", "34", "70"]
+
+
+def test_how_it_is_run_lies_beneath_the_band_once_it_is_worked_out(client, path):
+    assert not Page(client.get(f"{path}/plan")).all(".ran-piece")
+    beneath = Page(client.get(f"{path}/plan/chance"))
+    assert beneath.one("#tape-under").get("hx-swap-oob") == "true"
+    assert [each.get("id") for each in beneath.all(".ran-piece")] == ["you-s1", "you-s2", "you-s3"]
+    assert beneath.text(".finish-label").startswith("mostly ")
+    assert "in time" in beneath.text(".due-label")
 
 
 def test_a_held_block_moves_everything_behind_it_and_the_figures(client, path):
@@ -138,27 +145,40 @@ def test_letting_go_where_a_circle_would_close_is_told_and_saves_nothing(client,
     assert [each.id for each in kept(client).segments] == ["s1", "s2", "s3"]
 
 
-def test_the_figures_beside_the_tape_are_loaded_after_it(client, path):
+def test_figures_that_are_followed_are_told_by_the_quick_answer(client, path):
+    client.get(f"{path}/plan/chance")
     page = Page(client.get(f"{path}/plan"))
-    source = page.one("#chance").get("hx-get")
-    beside = client.get(source)
-    assert beside.status_code == 200
-    assert "Finish within 10:00" in beside.text
-    assert "one performance in ten is quicker" in beside.text
+    places = ("#plan-head", ".plan-row:not(.of-process)", ".due-label")
+    shown = {
+        each.get("data-figure") for place in places for each in page.all(f"{place} [data-figure]")
+    }
+    assert len(shown) == 3 + 6 + 1
+    assert shown <= set(held(client).json()["figures"])
 
 
-def test_figures_that_follow_are_the_same_as_those_that_are_followed(client, path):
-    answer = held(client).json()
-    beside = client.get(f"{path}/plan/chance").text
-    assert all(f'data-figure="{each}"' in beside for each in answer["figures"])
+def test_letting_go_answers_what_follows_where_the_page_stays_as_it_is(client, path):
+    sent = {"segment": "s2", "seconds": "30", "to": "1", "span": "618"}
+    answer = client.post(f"{path}/plan/block", data=sent)
+    assert answer.status_code == 200
+    assert answer.json()["figures"]["planned:r1"] == "3:30"
+    assert answer.json()["figures"]["segment-start:s3"] == "2:30"
+    assert kept(client).segments[1].duration.likely_s == 90
+    assert answer.json()["figures"] == held(client).json()["figures"]
+
+
+@pytest.mark.parametrize("span", ["0", "wide", "-1"])
+def test_what_follows_on_no_scale_is_refused_and_nothing_is_saved(client, path, span):
+    sent = {"segment": "s2", "seconds": "30", "to": "1", "span": span}
+    assert client.post(f"{path}/plan/block", data=sent).status_code == 422
+    assert kept(client) == ROUTINE
 
 
 def test_runs_take_the_place_of_assumption(client, path):
-    first = client.get(f"{path}/plan/chance").text
+    first = client.get(f"{path}/plan/risk").text
     assert "Rests on your plan alone: no run counts yet." in first
     for _ in range(2):
         keep_run(client, ROUTINE)
-    text = client.get(f"{path}/plan/chance").text
+    text = client.get(f"{path}/plan/risk").text
     assert re.search(r"Rests on two runs; your plan counts for \d+ %\.", text)
 
 

@@ -16,6 +16,11 @@ def path(client):
     return keep(client)
 
 
+def looked_at(client, path, part):
+    """The plan with a part open beside it."""
+    return Page(client.get(f"{path}/plan?open={part}"))
+
+
 def segment_names(client):
     return [segment.name for segment in kept(client).segments]
 
@@ -73,10 +78,8 @@ def test_a_segment_goes_on_by_itself_only_where_that_is_ticked(client, path):
     typed = {"name": "Drain", "likely": "0:30", "lane": "hands"}
     client.post(SEGMENT, data=typed | {"auto_advance": "yes"})
     assert kept(client).segments[1].auto_advance is True
-    page = Page(client.get(f"{path}/plan"))
-    assert ["goes on by itself" in text for text in page.texts("li.row .about")] == [
-        False, True, False,
-    ]  # fmt: skip
+    told = [looked_at(client, path, f"segment-{each}") for each in ("s1", "s2", "s3")]
+    assert ["ends by itself" in each.text("[data-panel]") for each in told] == [False, True, False]
     (box,) = Page(client.get(f"{path}/plan?edit=segment-s2")).all("#f-auto_advance[checked]")
     assert box.get("name") == "auto_advance"
     client.post(SEGMENT, data=typed)
@@ -232,8 +235,9 @@ def test_a_move_to_no_place_is_told_and_changes_nothing(client, path, to):
 def test_a_process_that_lost_its_segment_asks_for_a_new_one(client):
     path = keep(client, make_routine(processes=(make_process(),)))
     client.post("/routines/r1/segments/s1/delete")
-    page = Page(client.get(f"{path}/plan"))
-    assert page.texts("#process-p1 strong") == ["starts after no segment: choose one"]
+    assert Page(client.get(f"{path}/plan")).text("#process-p1 .need") == "starts after no segment"
+    page = looked_at(client, path, "process-p1")
+    assert page.texts("[data-panel] strong") == ["starts after no segment: choose one"]
 
 
 def test_a_process_is_deleted_and_brought_back(client):
@@ -247,29 +251,113 @@ def test_a_process_is_deleted_and_brought_back(client):
 # What the page says
 
 
-def figures(page):
-    return dict(zip(page.texts(".figures.wide dt"), page.texts(".figures.wide dd"), strict=True))
+def beneath(client, path):
+    """The line beneath the headline, the forecast there."""
+    client.get(f"{path}/plan/chance")
+    return Page(client.get(f"{path}/plan")).text(".headline .about")
 
 
-def test_the_plan_is_held_against_slot_and_target(client):
+def test_the_first_line_answers_with_the_chance_the_plan_and_what_to_cut(client):
     path = keep(client, make_routine(segments=(make_segment("s1", 300), make_segment("s2", 285))))
-    shown = figures(Page(client.get(f"{path}/plan")))
-    assert (shown["Planned"], shown["Slot"], shown["Left in the slot"]) == ("9:45", "10:00", "0:15")
-    assert shown["Against target 9:50"] == "−5.0 s"
+    client.get(f"{path}/plan/chance")
+    page = Page(client.get(f"{path}/plan"))
+    assert page.text("h1").endswith(" in 100 finish within 10:00")
+    assert "planned 9:45, 0:15 to spare; as it will run " in page.text(".headline .about")
+    assert page.text(".plan-sure p").startswith("Cut ")
+
+
+def test_before_the_chance_is_worked_out_the_first_line_tells_of_the_plan(client, path):
+    page = Page(client.get(f"{path}/plan"))
+    assert page.text("h1") == "Planned 3:00 in a slot of 10:00"
+    assert page.one("#plan-head").get("hx-get") == f"{path}/plan/chance"
+    client.get(f"{path}/plan/chance")
+    assert Page(client.get(f"{path}/plan")).one("#plan-head").get("hx-get") is None
 
 
 def test_a_plan_longer_than_its_slot_says_by_how_much(client):
     path = keep(client, make_routine(segments=(make_segment("s1", 615),)))
     page = Page(client.get(f"{path}/plan"))
-    assert figures(page)["Over the slot"] == "0:15"
+    assert "0:15 too long" in page.text(".headline .about")
     assert page.all("svg.tape .overrun")
 
 
 def test_a_late_process_is_told_in_words(client):
     slow = make_process(after="s1", before="s2")
     path = keep(client, make_routine(processes=(slow,)))
+    page = looked_at(client, path, "process-p1")
+    assert page.texts("[data-panel] strong") == ["likely ready 1:20 too late."]
+    assert page.text("#process-p1 .need") == "1:20 too late"
+
+
+def test_an_empty_plan_starts_with_its_first_segment_in_focus(client):
+    page = Page(client.get(f"{keep(client, make_routine(segments=()))}/plan"))
+    assert page.text("h1") == "Nothing is planned yet"
+    assert page.one("#quick-name").get("autofocus") is not None
+
+
+# Beside the tape
+
+
+def test_what_is_open_is_marked_on_the_tape_and_in_the_list(client, path):
+    page = looked_at(client, path, "segment-s2")
+    assert page.text("[data-panel] h2") == "2 Segment s2"
+    assert page.one(".plan-row a[aria-current]").get("id") == "look-segment-s2"
+    assert page.one(".band .chosen").get("id") == "block-s2"
+
+
+@pytest.mark.parametrize("part", ["segment-gone", "process-gone", "segment-", "nonsense"])
+def test_what_is_no_longer_here_opens_nothing(client, path, part):
+    page = looked_at(client, path, part)
+    assert (page.status, page.all("[data-panel]")) == (200, [])
+    assert page.all("#quick-name")
+
+
+@pytest.mark.parametrize(("step", "lasts_s"), [("-5", 55), ("-1", 59), ("1", 61), ("5", 65)])
+def test_a_button_of_seconds_is_one_edit_that_can_be_undone(client, path, step, lasts_s):
+    page = looked_at(client, path, "segment-s2")
+    assert page.all(f'.nudge button[name="seconds"][value="{step}"]')
+    sent = {"segment": "s2", "to": "1", "seconds": step}
+    assert client.post(f"{path}/plan/block", data=sent).status_code == 303
+    assert kept(client).segments[1].duration.likely_s == lasts_s
+    client.post(f"{path}/undo")
+    assert kept(client) == make_routine()
+
+
+GREET = make_segment("s1", 40, name="Greet")
+LONGER = make_routine(segments=(GREET, "s2"))
+
+
+def practised(client, *times_s):
+    """A routine whose first segment took these times, one run after the other."""
+    path = keep(client, LONGER)
+    for number, took_s in enumerate(times_s):
+        log = make_events({"s1": took_s}, total_s=took_s + 60, prefix=f"n{number}")
+        keep_run(client, LONGER, log)
+    return path
+
+
+def test_a_segment_that_takes_longer_run_after_run_is_the_first_thing_to_do(client):
+    path = practised(client, 46, 47, 46)
     page = Page(client.get(f"{path}/plan"))
-    assert page.texts("#process-p1 strong") == ["likely ready 1:20 too late."]
+    assert page.text("#first-title") == "1 Greet"
+    assert "s longer for 3 runs." in page.text(".first-need .need")
+    assert page.text("#segment-s1 .note.need").endswith("s longer")
+    client.post(f"{path}/plan/block", data=dict(page.one(".first-need form").form_values()))
+    planned = f"Plan 0:{kept(client).segments[0].duration.likely_s:.0f}"
+    assert page.text(".first-need button") == planned
+
+
+@pytest.mark.parametrize("times_s", [(46, 47), (46, 47, 40), (41, 41, 41)])
+def test_few_runs_or_small_differences_ask_for_nothing(client, times_s):
+    page = Page(client.get(f"{practised(client, *times_s)}/plan"))
+    assert not page.all(".first-need, .note.need")
+
+
+def test_what_a_longer_plan_would_bring_is_told_beside_it(client):
+    path = practised(client, 46, 47, 46)
+    told = client.get(f"{path}/plan/effect/s1").text
+    assert told.startswith("Planned at 0:4")
+    assert "Done in 0:40 it would be" in told
 
 
 # Words against the plan
@@ -277,17 +365,12 @@ def test_a_late_process_is_told_in_words(client):
 TALK = make_segment("s1", 550, name="Talk", said="Please settle in now, dear judges. " * 260)
 
 
-def plan_figures(page):
-    return dict(zip(page.texts(".figures dt"), page.texts(".figures dd"), strict=True))
-
-
-def test_what_is_left_in_the_slot_counts_words_and_waiting(client):
-    figures = plan_figures(Page(client.get(f"{keep(client, make_routine(segments=(TALK,)))}/plan")))
-    total_s = parse_duration(figures["With words and waiting"])
-    assert total_s > 600
-    assert parse_duration(figures["Over the slot"]) == pytest.approx(total_s - 600, abs=0.11)
-    low, high = map(parse_duration, figures["From lowest to highest"].split(" – "))
-    assert low - 1 <= total_s <= high + 1
+def test_as_it_will_run_counts_the_words(client):
+    path = keep(client, make_routine(segments=(TALK,)))
+    told = beneath(client, path)
+    assert "planned 9:10, 0:50 to spare" in told
+    assert parse_duration(told.rpartition("as it will run ")[2]) > 600
+    assert "s of words over" in Page(client.get(f"{path}/plan")).text("#segment-s1 .note.need")
 
 
 def test_a_measured_segment_overrules_what_its_words_would_take(client):
@@ -296,13 +379,13 @@ def test_a_measured_segment_overrules_what_its_words_would_take(client):
     )
     routine = make_routine(segments=(welcome, "s2"))
     path = keep(client, routine)
-    assert "With words and waiting" in plan_figures(Page(client.get(f"{path}/plan")))
+    assert "words over" in Page(client.get(f"{path}/plan")).text("#segment-s1")
     for took_s in (36, 38, 37):
         keep_run(client, routine, make_events({"s1": took_s}, total_s=took_s + 60))
-    assert "With words and waiting" not in plan_figures(Page(client.get(f"{path}/plan")))
+    assert "words over" not in Page(client.get(f"{path}/plan")).text("#segment-s1")
     script = Page(client.get(f"{path}/script"))
     assert script.text("#reading-s1 .reading-sum b") == "0:37"
-    believed = Page(client.get(f"{path}/plan/risk")).text('div[aria-labelledby="share-title"]')
+    believed = Page(client.get(f"{path}/plan/risk")).text("#share-table")
     assert "– 0:37 –" in believed
 
 

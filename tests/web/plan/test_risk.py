@@ -3,7 +3,7 @@
 import pytest
 
 from tests.factories import make_process, make_routine, make_segment
-from tests.web.html import Page
+from tests.web.html import Page, text_of
 from tests.web.practice import practise
 from tests.web.shelf import keep, kept
 
@@ -27,16 +27,15 @@ def path(client):
 def test_the_seconds_to_cut_are_told_for_the_usual_level_and_for_ones_own(client, path):
     usual = Page(client.get(f"{path}/plan/risk"))
     own = Page(client.get(f"{path}/plan/risk?level=60"))
-    assert "95 times in a hundred" in usual.text('[aria-labelledby="cut-title"] .lead')
-    assert "60 times in a hundred" in own.text('[aria-labelledby="cut-title"] .lead')
+    assert "to be sure 95 times in 100" in usual.text("#cut-title")
+    assert "60 times in 100" in own.text("#cut-title")
     assert own.typed("level") == "60"
-    first = usual.texts('[aria-labelledby="cut-title"] tbody th')[0]
-    assert first == "Talk"
+    assert usual.texts("#cut .line-main bdi")[0] == "Talk"
 
 
 def test_a_plan_with_room_is_told_that_nothing_needs_to_be_cut(client):
     page = Page(client.get(f"{keep(client, make_routine())}/plan/risk"))
-    assert page.text('[aria-labelledby="cut-title"] .lead').startswith("Nothing")
+    assert page.text("#cut-title").startswith("Nothing to cut")
 
 
 HELD_BY_WORDS = make_routine(
@@ -50,19 +49,18 @@ LESS_THAN_PLANNED = {"splits": [150, 240, 235]}
 
 
 def cuts(page):
-    """Name -> seconds, words, chance and the address to try it, of each advised cut."""
-    rows = page.all('[aria-labelledby="cut-title"] tbody tr')
+    """Name -> what is told of each advised cut, and the address to try it."""
     return {
-        row.cssselect("th")[0].text_content(): (
-            *(cell.text_content() for cell in row.cssselect("td")[:3]),
+        row.cssselect("bdi")[0].text_content(): (
+            text_of(row.cssselect(".detail")[0]),
             row.cssselect("a")[0].get("href"),
         )
-        for row in rows
+        for row in page.all(".chance-folds .cut-lines > li")
     }
 
 
 def inside_after(page):
-    return page.texts('[aria-labelledby="tried-title"] tbody td:nth-child(3)')[0]
+    return page.text("h1").rpartition("→ ")[2]
 
 
 @pytest.mark.parametrize("runs", [0, 3], ids=["as planned", "after runs quicker than the plan"])
@@ -70,17 +68,19 @@ def test_an_advised_cut_brings_what_what_if_answers_for_it(client, runs):
     practise(client, *[LESS_THAN_PLANNED] * runs)
     advised = cuts(Page(client.get("/routines/r1/plan/risk")))
     assert advised
-    for _, _, chance, address in advised.values():
-        assert inside_after(Page(client.get(address))) == chance
+    for told, address in advised.values():
+        assert f"then {inside_after(Page(client.get(address)))} within 10:00" in told
 
 
 def test_a_cut_that_words_hold_says_how_many_must_go_and_so_does_what_if(client):
     path = keep(client, HELD_BY_WORDS)
     advised = cuts(Page(client.get(f"{path}/plan/risk")))
-    assert (advised["Talk"][1], advised["Build"][1]) == ("about 330", "–")
-    tried = Page(client.get(advised["Talk"][3]))
-    assert inside_after(tried) == advised["Talk"][2]
-    assert "once about 330 of its words are cut too" in tried.text(".bullets li")
+    told, address = advised["Talk"]
+    assert "about 330 words must go" in told
+    assert "words" not in advised["Build"][0]
+    tried = Page(client.get(address))
+    assert f"then {inside_after(tried)} within" in told
+    assert "once about 330 of its words are cut too" in tried.text(".headline .about")
 
 
 @pytest.mark.parametrize("level", ["100", "0", "sure", "", "nan"])
@@ -93,23 +93,28 @@ def test_a_level_that_cannot_be_is_told_beside_its_field(client, path, level):
 
 def test_each_process_says_when_it_must_start_and_what_an_earlier_start_is_worth(client, path):
     page = Page(client.get(f"{path}/plan/risk"))
-    assert page.texts('[aria-labelledby="ready-title"] tbody th')[:1] == ["Drip"]
+    assert page.texts("#ready-table tbody th") == ["Drip"]
     options = page.texts('[aria-label="What an earlier start is worth"] tbody th')
     assert options == ["Start as it is", "Wait for it", "Greet"]
 
 
-def test_every_segment_says_what_it_carries_and_how_much_is_assumed(client, path):
+def test_every_segment_says_what_of_the_doubt_is_its_own_and_what_that_rests_on(client, path):
     page = Page(client.get(f"{path}/plan/risk"))
-    table = page.one('div[aria-labelledby="share-title"]')
-    names = [each.text_content() for each in table.cssselect("tbody th")]
-    assert names[0] == "4. Talk"
-    assert len(names) == 5
-    assert "100 % 0 runs" in table.cssselect("tbody tr")[0].text_content()
+    names = page.texts("#share-table tbody th")
+    assert (names[0], len(names)) == ("4. Talk", 5)
+    assert page.texts("#share-table tbody tr:first-child td:last-child") == ["the plan"]
+    assert [each.rpartition("4 Talk")[1] for each in page.texts(".share-lines b")][:1] == ["4 Talk"]
+    assert len(page.all(".share-lines > li")) == 3
+
+
+def test_no_part_of_the_doubt_is_told_below_nought(client, path):
+    page = Page(client.get(f"{path}/plan/risk"))
+    assert not any("−" in each or "-" in each for each in page.texts("#share-table td"))
 
 
 def test_an_order_is_proposed_only_where_something_may_be_moved(client):
     page = Page(client.get(f"{keep(client, make_routine())}/plan/risk"))
-    assert "No segment may be moved" in page.text('[aria-labelledby="order-title"]')
+    assert "No segment may be moved" in page.text("#order")
 
 
 SLOW = make_routine(
@@ -131,7 +136,7 @@ def test_a_better_order_is_shown_with_its_gain_and_taken_over_as_one_edit(client
     order = page.typed("order", f"{path}/plan/order")
     assert client.post(f"{path}/plan/order", data={"order": order}).status_code == 303
     assert ",".join(each.id for each in kept(client).segments) == order != "s1,s2,s3,s4,s5"
-    assert "took over the proposed order" in Page(client.get(f"{path}/plan")).text(".history")
+    assert "used the proposed order" in Page(client.get(f"{path}/plan")).text(".history")
 
 
 @pytest.mark.parametrize("order", ["s1,s2", "s1,s2,s3,s4,gone", ""])
@@ -144,8 +149,15 @@ def test_an_order_of_a_plan_that_has_changed_meanwhile_is_refused(client, path, 
 
 def test_the_picture_of_the_finish_has_its_table(client, path):
     page = Page(client.get(f"{path}/plan/risk"))
-    table = dict(zip(page.texts(".finish td:first-child"), page.texts(".finish td + td"),
+    table = dict(zip(page.texts(".plain-table td:first-child"), page.texts(".plain-table td + td"),
                      strict=True))  # fmt: skip
-    figures = dict(zip(page.texts(".chance dt"), page.texts(".chance dd"), strict=True))
-    assert table["10:00"] == figures["Finish within 10:00"]
-    assert table["9:50"] == figures["By the target 9:50"]
+    assert table["10:00"] == page.text("[data-figure='inside:r1']")
+    assert table["9:50"] == page.text("[data-figure='target:r1']")
+
+
+def test_the_plan_is_held_against_slot_and_target(client):
+    path = keep(client, make_routine(segments=(make_segment("s1", 300), make_segment("s2", 285))))
+    page = Page(client.get(f"{path}/plan/risk"))
+    figures = dict(zip(page.texts(".plan-figures dt"), page.texts(".plan-figures dd"), strict=True))
+    assert (figures["Planned"], figures["Spare"]) == ("9:45", "0:15")
+    assert figures["Target 9:50"] == "5 s before the target"

@@ -44,7 +44,7 @@ def test_a_segment_says_what_to_hold_and_how_its_words_begin(sheet):
 
 def test_what_is_needed_says_when_and_how_to_fall_back(sheet):
     (need,) = sheet.texts(".need")
-    assert need.endswith("If not ready, after waiting 0:10, not before 2:10: The reserve.")
+    assert need.endswith("If not ready, after waiting 0:10, earliest 2:10: The reserve.")
 
 
 @pytest.mark.parametrize(

@@ -56,9 +56,11 @@ def test_links_and_lanes_are_told_in_the_list(client):
         make_segment("s3", helper=True, lane="hands", after_segment_ids=("s1",)),
         "s4",
     )
-    page = Page(client.get(f"{keep(client, make_routine(segments=woven))}/plan"))
-    assert "Voice only, alongside" in page.text("#segment-s2 .about")
-    assert "A helper’s hands, waits for Segment s1" in page.text("#segment-s3 .about")
+    path = keep(client, make_routine(segments=woven))
+    page = Page(client.get(f"{path}/plan?open=segment-s3"))
+    assert page.text("#segment-s2 .note") == "voice only, alongside"
+    assert page.text("#segment-s3 .note") == "a helper"
+    assert "a helper’s hands, at 1:30; waits for Segment s1" in page.text("[data-panel]")
 
 
 def test_a_fallback_is_kept_with_its_times(client, path):
@@ -67,8 +69,8 @@ def test_a_fallback_is_kept_with_its_times(client, path):
     (process,) = kept(client).processes
     times_s = (process.patience_s, process.fallback_by_s, process.fallback_cost_s)
     assert times_s == (10, 450, 8)
-    shown = Page(client.get(f"{path}/plan")).text("#process-p1")
-    assert "after waiting 0:10, not before 7:30, 0:08 longer: The reserve." in shown
+    shown = Page(client.get(f"{path}/plan?open=process-p1")).text("[data-panel]")
+    assert "after waiting 0:10, earliest 7:30, takes 0:08 longer: The reserve." in shown
 
 
 READ = {"read-at": "0:28", "read-ml": "40", "read-at-2": "1:12", "read-ml-2": "80"}
@@ -79,12 +81,13 @@ def test_readings_are_kept_and_the_time_they_give_is_taken_over_in_one_step(clie
     (process,) = kept(client).processes
     assert process.readings == (Reading(28, 40), Reading(72, 80))
     assert not process.falling_head
-    page = Page(client.get(f"{path}/plan"))
+    page = Page(client.get(f"{path}/plan?open=process-p1"))
     # 0.005 s/ml² and 0.5 s/ml, as in the law's own check: 300 s for 200 ml.
-    assert "200 ml take 5:00" in page.text("#process-p1 .worked-out")
+    assert "200 ml take 5:00" in page.text(".worked-out")
+    assert page.text(".worked-out button") == "Use 5:00"
     assert client.post(page.form(f"{PROCESS}/take-time").get("action")).status_code == 303
     assert kept(client).processes[0].duration.likely_s == 300
-    assert not Page(client.get(f"{path}/plan")).all(".worked-out button")
+    assert not Page(client.get(f"{path}/plan?open=process-p1")).all(".worked-out button")
 
 
 @pytest.mark.parametrize(
@@ -110,8 +113,8 @@ def test_a_wrong_reading_or_time_is_told_beside_its_field(client, path, typed, f
 def test_readings_that_contradict_themselves_are_kept_and_told_beside_the_process(client, path):
     faster = {**READ, "read-at": "1:00", "batch": "200"}
     assert client.post(PROCESS, data={**DRIP, **faster}).status_code == 303
-    page = Page(client.get(f"{path}/plan"))
-    assert "faster and faster" in page.text("#process-p1 .fault")
+    page = Page(client.get(f"{path}/plan?open=process-p1"))
+    assert "faster and faster" in page.text("[data-panel] .fault")
     assert Page(client.post(f"{PROCESS}/take-time")).status == 422
 
 
@@ -123,8 +126,8 @@ def test_there_is_no_time_to_take_over_without_readings(client, path):
 
 def test_a_process_says_when_it_must_be_started_and_how_long_its_product_stands(client):
     drip = make_process(before="s3", duration=Spread(40, 35, 50))
-    page = Page(client.get(f"{keep(client, make_routine(processes=(drip,)))}/plan"))
-    told = page.text("#process-p1")
+    path = keep(client, make_routine(processes=(drip,)))
+    told = Page(client.get(f"{path}/plan?open=process-p1")).text("[data-panel]")
     # Needed at 2:00 and started at 1:00: 40 s likely, 50 s at its slowest.
     assert "Start it by 1:20 at the latest, by 1:10 to be safe" in told
-    assert "If it takes its likely time its product then stands 0:20" in told
+    assert "If it takes its likely time it then waits ready for 0:20" in told

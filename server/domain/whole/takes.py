@@ -1,0 +1,74 @@
+"""How long each segment takes beside what is planned for it, and what of that needs somebody."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.routine.estimate import Estimate
+
+SAME_S = 0.5
+"""A run within so many seconds of the plan is not longer than it."""
+
+LEAST_OVER_S = 1.5
+"""Assumption, no source: less than two seconds, once rounded, is nothing to plan anew."""
+
+LEAST_RUNS = 3
+"""Assumption, no source: fewer runs in a row may all be longer by chance (one time in eight)."""
+
+
+@dataclass(frozen=True)
+class Takes:
+    """A segment's time in seconds: planned, and as the presenter is believed to take.
+
+    One in ten is quicker than `low_s`, one in ten slower than `high_s`. `runs` have measured it;
+    in the last `longer_runs` of them, one after the other, it took longer than planned. `words_s`
+    is what its words take, None where nothing is said.
+    """
+
+    planned_s: float
+    takes_s: float
+    low_s: float
+    high_s: float
+    runs: int
+    longer_runs: int
+    words_s: float | None
+
+    @property
+    def over_s(self) -> float:
+        """By how much it takes longer than planned; negative where it is quicker."""
+        return self.takes_s - self.planned_s
+
+    @property
+    def has_grown(self) -> bool:
+        """Whether run after run takes clearly longer than planned."""
+        return self.over_s >= LEAST_OVER_S and self.longer_runs >= LEAST_RUNS
+
+    @property
+    def words_over_s(self) -> float:
+        """By how much its words are longer than planned, 0 where they fit.
+
+        Where runs have measured the segment they say it better than its words.
+        """
+        if self.words_s is None or self.runs >= LEAST_RUNS:
+            return 0.0
+        over_s = self.words_s - self.planned_s
+        return over_s if over_s >= LEAST_OVER_S else 0.0
+
+
+def takes_of(
+    planned_s: float, believed: Estimate, splits_s: Sequence[float], words_s: float | None
+) -> Takes:
+    """What a segment takes; `splits_s` are its times in the runs that count, the latest last."""
+    longer = 0
+    for split_s in reversed(splits_s):
+        if split_s <= planned_s + SAME_S:
+            break
+        longer += 1
+    return Takes(
+        planned_s=planned_s,
+        takes_s=believed.likely_s,
+        low_s=believed.low_s,
+        high_s=believed.high_s,
+        runs=len(splits_s),
+        longer_runs=longer,
+        words_s=words_s,
+    )

@@ -1,0 +1,46 @@
+"""What a segment takes beside its plan, and when that asks for something."""
+
+import pytest
+
+from server.domain.routine.estimate import Estimate
+from server.domain.whole.takes import takes_of
+
+
+def takes(*splits_s, planned_s=40.0, believed_s=46.0, words_s=None):
+    believed = Estimate(believed_s - 2, believed_s, believed_s + 2)
+    return takes_of(planned_s, believed, splits_s, words_s)
+
+
+@pytest.mark.parametrize(
+    ("splits_s", "runs"),
+    [
+        ((), 0),
+        ((46, 46, 46), 3),
+        ((46, 40, 46, 46), 2),
+        ((46, 46, 40.5), 0),
+        ((46, 46, 40.6), 3),
+    ],
+)
+def test_only_the_last_runs_in_a_row_make_a_segment_longer(splits_s, runs):
+    assert takes(*splits_s).longer_runs == runs
+
+
+@pytest.mark.parametrize(
+    ("believed_s", "splits_s", "grown"),
+    [
+        (46, (46, 46, 46), True),
+        (46, (46, 46), False),
+        (41, (41, 41, 41), False),
+        (41.5, (41, 42, 42), True),
+        (38, (46, 46, 46), False),
+    ],
+)
+def test_a_segment_has_grown_by_clear_seconds_in_three_runs_or_not(believed_s, splits_s, grown):
+    assert takes(*splits_s, believed_s=believed_s).has_grown is grown
+
+
+def test_long_words_ask_for_something_until_runs_have_measured_them():
+    assert takes(words_s=44).words_over_s == 4
+    assert takes(words_s=41).words_over_s == 0
+    assert takes(words_s=None).words_over_s == 0
+    assert takes(41, 41, 41, words_s=44).words_over_s == 0
