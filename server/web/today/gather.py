@@ -1,5 +1,6 @@
 """What is open in a routine, gathered from its rooms for the list of what to do next."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -123,12 +124,17 @@ def _claims(standing: Standing) -> Iterator[OpenClaim]:
             id=row_id(row.key),
             state=state,
             word=row.word or row.label,
-            why=row.why[0] if row.why else "",
+            why=_short(row.why[0]) if row.why else "",
             drink=drinks.get(row.drink_id or "", ""),
             at_s=said.at_s if said else None,
             segment_id=said.segment_id if said else _about(routine, row.drink_id),
             cures=tuple((cure.id, cure.short) for cure in cures_of(row, routine) if cure.is_likely),
         )
+
+
+def _short(why: str) -> str:
+    """A reason without what it says in brackets: the ledger has it whole."""
+    return re.sub(r" \([^)]*\)", "", why)
 
 
 def _about(routine: Routine, drink_id: str | None) -> str | None:

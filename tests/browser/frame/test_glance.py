@@ -1,0 +1,66 @@
+"""Pages for a glance: how many screens each is high, and that nothing on it is small."""
+
+import pytest
+
+DEMO = "/routines/routine-demo"
+PAGES = {
+    "today": DEMO,
+    "drinks": f"{DEMO}/drinks",
+    "script": f"{DEMO}/script",
+    "claims": f"{DEMO}/claims",
+    "plan": f"{DEMO}/plan",
+    "chances": f"{DEMO}/plan/risk",
+    "runs": f"{DEMO}/runs",
+    "trends": f"{DEMO}/drift",
+    "a run": "/runs/run-demo-06",
+    "rehearse": f"{DEMO}/rehearse",
+}
+SCREENS = {(1280, 800): 1, (800, 1280): 2, (390, 844): 2}
+"""Size of the screen -> how many of them a page may be high with the demo."""
+
+HIGHER = {
+    ("today", 390): 2.3,
+    ("plan", 390): 2.15,
+    ("chances", 390): 2.55,
+    ("runs", 390): 2.2,
+}
+"""Page and width -> screens, where two do not hold what must be touched."""
+
+SMALLEST_PX = 16
+
+SMALL_TEXT = """
+(smallest) => {
+  const found = new Map();
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const part = texts.currentNode.parentElement;
+    const words = texts.currentNode.textContent.trim();
+    if (!words || part.closest(".visually-hidden, title, script, style, option")) continue;
+    if (!part.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue;
+    const size = parseFloat(getComputedStyle(part).fontSize);
+    if (size < smallest - 0.1) found.set(words.slice(0, 40), size);
+  }
+  return [...found].map(([words, size]) => `${words}: ${size}`);
+}
+"""
+
+
+@pytest.mark.parametrize("size", SCREENS, ids=lambda size: f"{size[0]} px")
+def test_every_page_is_for_a_glance(page, size):
+    width, screen = size
+    page.set_viewport_size({"width": width, "height": screen})
+    higher = {}
+    for name, path in PAGES.items():
+        page.goto(path)
+        page.wait_for_load_state("networkidle")
+        screens = page.evaluate("document.documentElement.scrollHeight") / screen
+        if screens > HIGHER.get((name, width), SCREENS[size]) + 0.01:
+            higher[name] = round(screens, 2)
+    assert higher == {}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_no_text_is_small(page, name):
+    page.goto(PAGES[name])
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate(SMALL_TEXT, SMALLEST_PX) == []
