@@ -76,7 +76,7 @@ class Half:
     """What is not known or odd, in a few words."""
     rows: tuple[PartRow, ...]
     added: tuple[AddedRow, ...]
-    picture: GlassPicture | None
+    drawing: GlassPicture | None
     is_warm: bool
     card: tuple[CardWord, ...]
     verdict: str
@@ -105,7 +105,7 @@ def half_of(
         lacking=_lacking(glass) if glass else "",
         rows=rows,
         added=added,
-        picture=_picture(glass, rows, added) if glass else None,
+        drawing=_picture(glass, rows, added) if glass else None,
         is_warm=bool(glass and (temp := _temp(glass)) and temp.value >= WARM_C),
         card=card,
         verdict=_verdict(card, said),

@@ -189,6 +189,12 @@ def post_process_delete(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> 
     )  # fmt: skip
 
 
+def _is_there(routine: Routine, edit: str) -> bool:
+    """Whether the part whose form is asked for is there still, or yet to be made."""
+    kind, _, part_id = edit.partition("-")
+    return kind not in ("segment", "process") or part_id in ("", NEW, *(each.id for each in parts))
+
+
 def plan_context(
     session: Session,
     stored: StoredRoutine,
@@ -202,6 +208,7 @@ def plan_context(
     routine, rules = stored.routine, context["rules"]
     outlook = outlooks.of(session, stored, rules)
     parts = _Parts.of(outlook, outlook.known)
+    edit = edit if _is_there(routine, edit) else ""
     is_new_segment = edit == f"segment-{NEW}"
     return PlanPage(
         **context,
