@@ -192,7 +192,8 @@ def post_process_delete(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> 
 def _is_there(routine: Routine, edit: str) -> bool:
     """Whether the part whose form is asked for is there still, or yet to be made."""
     kind, _, part_id = edit.partition("-")
-    known = {each.id for each in (*routine.segments, *routine.processes)} | {"", NEW}
+    known = {"", NEW, *(each.id for each in routine.segments)}
+    known |= {each.id for each in routine.processes}
     return kind not in ("segment", "process") or part_id in known
 
 
