@@ -202,7 +202,9 @@ STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
     "routine deleted": State("{gone}/details", press("Delete this routine", sign=".notice")),
-    "import refused": State("/", press("Import")),
+    "import refused": State(
+        "/", lambda page: (page.get_by_text("Import a routine").click(), press("Import")(page))
+    ),
     "today": State("{demo}"),
     "today without a segment": State("{bare}"),
     "details": State("{demo}/details"),
