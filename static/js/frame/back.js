@@ -20,6 +20,11 @@ export function connectBack(root) {
 
 function follow(root, ctx) {
   const url = new URL(ctx.response.raw.url);
+  // A change that leads to another place: go there whole, frame and address with it.
+  if (ctx.response.raw.redirected && url.pathname !== location.pathname) {
+    location.replace(url);
+    return;
+  }
   const isOpened = ctx.request.method === "GET" && OPEN.some((name) => url.searchParams.has(name));
   if (isOpened && root.querySelector("main :is(form.inline, [data-panel])")) open(url);
   else if (ctx.response.raw.ok) close();

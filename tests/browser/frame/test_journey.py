@@ -67,11 +67,12 @@ def build(page, by):
     """A routine of five segments of two minutes with a process beside them, from nothing."""
     page.get_by_label("Name", exact=True).fill("Two cups and a story")
     by.press(page.get_by_role("button", name="Create routine"))
+    by.press(page.get_by_role("link", name="Plan", exact=True))
     for number, name in enumerate(SEGMENTS):
         page.get_by_label("New segment").fill(name)
         page.get_by_label("Duration").fill("2m")
         by.press(page.get_by_role("button", name="Add segment"))
-        page.locator("ol.rows h3").nth(number).wait_for()
+        page.locator(".plan-row").nth(number).wait_for()
     by.press(page.get_by_role("link", name="Add a parallel process"))
     form = page.get_by_role("form", name="Parallel process")
     form.get_by_label("Name").fill("Cold drip")
@@ -79,13 +80,13 @@ def build(page, by):
     form.get_by_label("Starts after").select_option("Start the drip")
     form.get_by_label("Must be ready before").select_option("Serve")
     by.press(form.get_by_role("button", name="Save"))
-    page.get_by_role("heading", name="Cold drip").wait_for()
+    page.locator(".plan-row", has_text="Cold drip").wait_for()
 
 
 def go_to_stage(page, by, address):
-    by.press(page.get_by_role("link", name="Rehearse"))
+    by.press(page.get_by_role("link", name="Rehearse").first)
     page.clock.install(time=NOON)
-    by.press(page.get_by_role("button", name="Go to the stage"))
+    by.press(page.get_by_role("button", name="Open the stage"))
     page.wait_for_url("**/stage")
     stage = StagePage(page, address, page.url.split("/")[-2])
     stage.settle()
@@ -140,7 +141,8 @@ def test_routine_is_built_rehearsed_through_a_dead_server_and_compared(
 
     by.press(page.get_by_role("link", name="Look at this run"))
     expect(page.get_by_text("Cold drip: started 4:00")).to_contain_text("in time")
-    by.press(page.get_by_role("link", name="All runs"))
+    by.press(page.get_by_role("link", name="Runs", exact=True))
+    by.press(page.get_by_role("link", name="In figures"))
     expect(page.locator("#levels-title")).to_have_text("Segments over 1 counted run")
     row = page.locator("table.splits tbody tr")
     expect(row.locator("td").nth(1)).to_have_text(re.compile("^10:0[01]$"))

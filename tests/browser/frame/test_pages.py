@@ -189,6 +189,7 @@ def test_routine_is_built_changed_ordered_and_undone_without_script(plain_page):
     page.goto("/")
     page.get_by_label("Name", exact=True).fill("Plain set")
     page.get_by_role("button", name="Create routine").click()
+    page.get_by_role("link", name="Plan", exact=True).click()
     for name, duration in SEGMENTS.items():
         page.get_by_label("New segment").fill(name)
         page.get_by_label("Duration").fill(duration)
