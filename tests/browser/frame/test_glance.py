@@ -2,6 +2,9 @@
 
 import pytest
 
+from tests.browser.chromium import HOST
+from tests.real_server import RealServer
+
 DEMO = "/routines/routine-demo"
 PAGES = {
     "today": DEMO,
@@ -45,13 +48,22 @@ SMALL_TEXT = """
 """
 
 
+@pytest.fixture(scope="module")
+def untouched(tmp_path_factory):
+    """The address of an app whose demo no other test changes."""
+    running = RealServer(tmp_path_factory.mktemp("untouched") / "data")
+    running.start()
+    yield f"http://{HOST}:{running.port}"
+    running.stop()
+
+
 @pytest.mark.parametrize("size", SCREENS, ids=lambda size: f"{size[0]} px")
-def test_every_page_is_for_a_glance(page, size):
+def test_every_page_is_for_a_glance(page, untouched, size):
     width, screen = size
     page.set_viewport_size({"width": width, "height": screen})
     higher = {}
     for name, path in PAGES.items():
-        page.goto(path)
+        page.goto(f"{untouched}{path}")
         page.wait_for_load_state("networkidle")
         screens = page.evaluate("document.documentElement.scrollHeight") / screen
         if screens > HIGHER.get((name, width), SCREENS[size]) + 0.01:
@@ -60,7 +72,7 @@ def test_every_page_is_for_a_glance(page, size):
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_no_text_is_small(page, name):
-    page.goto(PAGES[name])
+def test_no_text_is_small(page, untouched, name):
+    page.goto(f"{untouched}{PAGES[name]}")
     page.wait_for_load_state("networkidle")
     assert page.evaluate(SMALL_TEXT, SMALLEST_PX) == []

@@ -96,7 +96,8 @@ def test_runs_print_on_few_sheets_one_of_them_on_its_side(page):
     pdf = page.pdf(format="A4", prefer_css_page_size=True)
     sizes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     turned = [float(width) > float(height) for width, height in sizes]
-    assert sorted(turned) == [False, False, True]
+    assert turned.count(True) == 1
+    assert len(turned) <= 4
 
 
 def test_each_drink_is_declared_on_a_page_of_its_own(page):
