@@ -10,7 +10,7 @@ def test_from_a_finished_run_one_goes_on_with_a_part(page, base_url, desk, serve
         stage.press("PageDown")
     stage.wait_until_sent()
     page.get_by_role("button", name="Again from here: Build").click()
-    page.wait_for_function("document.body.dataset.status === 'waiting'")
+    page.locator("body[data-status=waiting]").wait_for()
     assert stage.text("plan-words") == "Segments 3 to 4 of 4, planned 2:15"
     stage.run_id, stage._data = page.url.split("/")[-2], None
     for seconds in (0, 95, 45):
