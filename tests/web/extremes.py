@@ -24,8 +24,9 @@ SLOWEST_S = 20.0
 PLACES = (
     "plan", "plan/chance", "plan?edit=segment-s1", "plan/risk", "plan/risk?order=yes",
     "plan/what-if", "plan/what-if?longer=s1&seconds=-1", "plan/sheet", "script", "claims", "drinks",
-    "declaration", "rehearse", "runs", "runs?show=all", "runs/by-hand", "drift", "drift/compare",
-    "drift/sessions", "drift/report.json", "export.json", "splits.csv",
+    "declaration", "rehearse", "runs", "runs?show=all", "runs?show=sessions", "runs?show=figures",
+    "runs/by-hand", "drift", "drift/compare", "drift?open=report", "drift/report.json",
+    "export.json", "splits.csv",
 )  # fmt: skip
 
 

@@ -37,15 +37,15 @@ TALKS = st.lists(st.tuples(WORDS, st.sampled_from([" ", "\n", "\n\n", "\n \n\n",
 
 def is_all_of(parts, text):
     """Whether the parts hold every word of a text in its order, headings as names."""
-    left = text.split()
-    for part in parts:
-        for words in (part.said.split(), f"{part.name} {part.said}".split()):
-            if left[: len(words)] == words:
-                left = left[len(words) :]
-                break
-        else:
-            return False
-    return not left
+
+    def held(parts, left):
+        if not parts:
+            return not left
+        part, *rest = parts
+        both = part.said.split(), f"{part.name} {part.said}".split()
+        return any(left[: len(words)] == words and held(rest, left[len(words) :]) for words in both)
+
+    return held(list(parts), text.split())
 
 
 def written(talk):

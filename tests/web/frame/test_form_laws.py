@@ -145,6 +145,7 @@ WITH_A_LAW = {
     "runs.occasion_form.occasion_values",
 }
 INSIDE_OF_THESE = {
+    "runs.grouping.session_values",
     "drinks.forms.library_values",
     "drinks.pages._values",
     "drinks.substance_form.making_values",

@@ -94,7 +94,7 @@ def test_what_a_device_needs_first_is_answered_over_http(secure, path):
 def test_marks_of_a_page_that_was_opened_over_http_are_still_taken(secure):
     assert secure.get("/api/runs/nobody/events").status_code == 404
     typed = {"name": "Evening set", "rules": "rules-house"}
-    assert secure.post("/routines", data=typed).headers["location"].endswith("/plan")
+    assert secure.post("/routines", data=typed).headers["location"].startswith("/routines/")
 
 
 def test_a_foreign_name_is_refused_and_not_led_anywhere(secure):

@@ -48,8 +48,8 @@ def test_the_stage_of_a_part_has_its_segments_and_their_numbers(client, run_id):
 
 def test_lists_of_runs_say_which_part_a_run_was_of(client, path, run_id):
     finish(client, run_id)
-    (row,) = Page(client.get(f"{path}/runs")).all("table tbody tr:has(th a)")
-    assert "part: 2 to 3" in row.text_content()
+    for show in ("", "?show=figures"):
+        assert "part: 2 to 3" in Page(client.get(f"{path}/runs{show}")).text("main")
     assert "part: 2 to 3" in Page(client.get(f"/runs/{run_id}")).text("main")
 
 
@@ -58,7 +58,7 @@ def test_a_part_is_counted_among_no_runs_though_its_splits_are(client, path, run
     with client.app.state.database.reading() as session:
         assert tally_runs(session)["r1"].counted == 0
         assert load_run(session, run_id).line.splits_count
-    for place in ("runs", "plan", "plan/risk", "drift", "drift/sessions"):
+    for place in ("runs", "plan", "plan/risk", "drift", "runs?show=sessions"):
         assert client.get(f"{path}/{place}").status_code == 200, place
 
 

