@@ -145,6 +145,8 @@ WITH_A_LAW = {
     "runs.occasion_form.occasion_values",
 }
 INSIDE_OF_THESE = {
+    "drinks.lines._line_values",
+    "drinks.pages._part_values",
     "runs.grouping.session_values",
     "drinks.forms.library_values",
     "drinks.pages._values",
