@@ -1,9 +1,9 @@
 """Which entry of the library a written name means: exactly, nearly, or perhaps.
 
->>> best_match("fresh lemon juice").entry.key, best_match("gin", abv_percent=44.0).entry.key
+>>> matches("fresh lemon juice")[0].entry.key, matches("gin", abv_percent=44.0)[0].entry.key
 ('lemon-juice', 'gin-45')
->>> best_match("coconut water") is None
-True
+>>> any(match.is_sure for match in matches("coconut water"))
+False
 """
 
 import re
@@ -74,12 +74,6 @@ class Match:
     def is_sure(self) -> bool:
         """Whether it may be proposed without being asked for."""
         return self.score >= SURE
-
-
-def best_match(name: str, abv_percent: float | None = None) -> Match | None:
-    """The entry that `name` surely means; None where none does."""
-    found = matches(name, abv_percent)
-    return found[0] if found and found[0].is_sure else None
 
 
 def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:

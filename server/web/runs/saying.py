@@ -8,7 +8,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import ComparedRun
 from server.domain.runs.labels import ALONE, WATCHED
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import apart, decimal, run_name
+from server.web.frame.filters import apart, decimal
 
 
 def headline(runs: Sequence[ComparedRun]) -> str:
@@ -65,11 +65,6 @@ def about(line: RunLine) -> str:
     """Name or venue and company, for a line that has its day beside it; "" without any."""
     with_whom = company(line) if company(line) != ALONE else ""
     return ", ".join(filter(None, (line.label or line.occasion.venue, with_whom)))
-
-
-def said_name(line: RunLine) -> str:
-    """What a run is called in a sentence: its name in quotation marks, or its day."""
-    return f"“{line.label}”" if line.label else run_name(line)
 
 
 def earlier_words(number_of: int) -> str:
