@@ -12,7 +12,7 @@ from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.routine import LANGUAGES, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
-from server.web.script.check import checked
+from server.web.drinks.checked import checked
 
 AFTER_S = 1.5
 """How long after the start: the first page has been asked for and answered by then."""

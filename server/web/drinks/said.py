@@ -2,16 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import partial
 from typing import TYPE_CHECKING
 
 from server.domain.base.amounts import Amount
-from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.store.database import refuse_while_writing
-from server.web.drinks.view import glass_words
-from server.web.frame.telling import told
+from server.web.drinks.checked import checked
 
 if TYPE_CHECKING:
     from server.domain.claims.cures import Cure
@@ -50,41 +46,13 @@ def said_of(routine: Routine, rules: RuleSheet) -> Said:
     """What the script says of the drinks; nothing where it cannot be checked."""
     if not routine.drinks or not any(segment.said.strip() for segment in routine.segments):
         return Said()
-    refuse_while_writing("Words are checked")
-    found, _ = told("What the script claims", lambda: _ledger(routine, rules))
-    return Said(has_words=True) if found is None else _said(found, routine)
+    return _said(checked(routine, rules).ledger, routine)
 
 
 def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "Row | None":
     """The claim that contradicts the recipe's amount of that ingredient."""
-    rows = _ledger(routine, rules).rows
+    rows = checked(routine, rules).ledger.rows
     return next((row for row in rows if _contradicts(row) == ingredient_id), None)
-
-
-def _ledger(routine: Routine, rules: RuleSheet) -> "Ledger":
-    # Loaded with the first check: the start does without.
-    from server.domain.claims.cases import case_of
-    from server.domain.claims.glass_facts import facts_of_glass, tastings
-    from server.domain.claims.ledger import ledger
-
-    # A drink whose glass cannot be told is checked without it.
-    found = [
-        told(
-            glass_words(drink),
-            partial(facts_of_glass, drink, routine.segments, routine.standard_drink),
-        )[0]
-        for drink in routine.drinks
-        if drink.ingredients
-    ]
-    case = case_of(
-        Plan(routine, rules),
-        facts=[facts for facts in found if facts],
-        tastings=tastings(routine),
-        declare_all=rules.declare_all,
-        own_words=routine.own_words,
-        corrections=routine.corrections,
-    )
-    return ledger(case)
 
 
 def _said(found: "Ledger", routine: Routine) -> Said:

@@ -12,12 +12,13 @@ from server.domain.claims.ledger import Unnamed
 from server.domain.routine.own_words import Verdict
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, load_routine
+from server.web.drinks.checked import checked
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
-from server.web.script.check import UNCHECKED, checked
+from server.web.script.check import UNCHECKED
 from server.web.script.claims_view import (
     NO_DRINK,
     NOTES,

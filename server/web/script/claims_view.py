@@ -10,7 +10,8 @@ from server.domain.claims.finds import KINDS, MOMENTS
 from server.domain.claims.rows import Row
 from server.domain.claims.sayings import Saying
 from server.domain.routine.routine import Routine
-from server.web.script.check import UNCHECKED, WORDS, Badge, Checked, badge, badge_key, badge_of
+from server.web.drinks.checked import Checked
+from server.web.script.check import UNCHECKED, WORDS, Badge, badge, badge_key, badge_of
 from server.web.script.check import row_id as id_of_row
 from server.web.script.check import sentence_id as id_of_sentence
 

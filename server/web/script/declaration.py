@@ -11,13 +11,13 @@ from server.domain.glass.steps import Bring, Ice
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
+from server.web.drinks.checked import checked
 from server.web.drinks.forms import STEPS
 from server.web.drinks.view import Glass, told_glass
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
-from server.web.script.check import checked
 
 router = APIRouter(prefix="/routines/{routine_id}")
 

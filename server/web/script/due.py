@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from server.domain.claims.due import due_claims
 from server.domain.routine.plan import Plan
+from server.web.drinks.checked import checked
 from server.web.frame.telling import told
-from server.web.script.check import checked
 
 # Reading a script takes longer than everything else on the stage's page, and a frozen plan is
 # asked for with each load of it. A key stands for one content for ever.

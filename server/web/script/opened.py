@@ -12,8 +12,9 @@ from server.domain.claims.pace import Paces, costs
 from server.domain.claims.rows import Row
 from server.domain.routine.edits import part_of
 from server.domain.routine.routine import Routine, Segment
+from server.web.drinks.checked import Checked
 from server.web.drinks.view import Glass, told_glass
-from server.web.script.check import Checked, row_id, sentence_id
+from server.web.script.check import row_id, sentence_id
 from server.web.script.claims_view import Line, held_amount, line_of
 
 FILL = 0.8

@@ -13,13 +13,14 @@ from server.domain.belief.words_pace import learn_paces
 from server.domain.routine.own_words import Verdict
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, edit_routine, load_routine
+from server.web.drinks.checked import checked
 from server.web.frame.dependencies import ReadSession, TypedForm
 from server.web.frame.editing import Edit, Editor, routine_context
 from server.web.frame.filters import apart
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see, templates
 from server.web.frame.shown import RoutinePage
-from server.web.script.check import checked, with_texts
+from server.web.script.check import with_texts
 from server.web.script.corrections import VERDICTS
 from server.web.script.opened import OpenClaim, OpenSentence, open_claim, open_sentence
 from server.web.script.saving import (

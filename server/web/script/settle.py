@@ -15,8 +15,9 @@ from server.domain.claims.edits import (
 from server.domain.claims.rows import Row
 from server.domain.routine.routine import Routine
 from server.store.rule_sheets import load_rule_sheet
+from server.web.drinks.checked import checked
 from server.web.frame.editing import ContextOf, Edit, Editor
-from server.web.script.check import checked, claim_of
+from server.web.script.check import claim_of
 from server.web.script.claims import MISSED, ledger_page
 from server.web.script.claims_view import line_of
 from server.web.script.corrections import correction_from, missed_claim, places_meant

@@ -32,10 +32,11 @@ from server.domain.whole.talk import voice_times, words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
 from server.web.drift.goal_form import Aim
+from server.web.drinks.checked import Checked
 from server.web.frame.filters import clock, short_day
 from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlook
-from server.web.script.check import Checked, row_id
+from server.web.script.check import row_id
 
 RECENT_RUNS = 3
 """Runs whose remarks are still listed."""

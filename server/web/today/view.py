@@ -20,6 +20,7 @@ from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
 from server.web.drift.goal_form import Aim, aim
+from server.web.drinks.checked import checked
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import clock_ms, short_day
 from server.web.frame.forms import Form
@@ -27,7 +28,6 @@ from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 from server.web.plan.chances import Told, told_of
 from server.web.plan.outlook import RISK, Outlook, Outlooks
-from server.web.script.check import checked
 from server.web.today.gather import Standing, goal_words, open_of
 from server.web.today.tape import TodayTape, today_tape
 

@@ -7,9 +7,9 @@ from server.domain.runs.events import event_document
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import create_run, load_run
+from server.web.drinks.checked import checked
 from server.web.frame.dependencies import HeldDatabase, WriteSession
 from server.web.frame.render import page
-from server.web.script.check import checked
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 
 
