@@ -33,6 +33,10 @@ class Cure:
     short: str
     is_likely: bool = True
 
+    def label(self, name: str) -> str:
+        """What taking it is called among the last changes; `name` is what it cures."""
+        return f"{self.words[0].lower()}{self.words[1:]} for “{name}”"
+
 
 def cures_of(row: Row, routine: Routine) -> tuple[Cure, ...]:
     """What settles a contradicted number at one touch; nothing for other claims.

@@ -161,8 +161,7 @@ def post_ingredient_cure(edit: Edit, drink_id: str, ingredient_id: str) -> Respo
     if row is None:
         raise NotFound("This contradiction is settled already. Load the page again.")
     cure_id = edit.typed.text("cure")
-    words = cure_named(row, routine, cure_id).words
-    label = f"{words[0].lower()}{words[1:]} for “{name}”"
+    label = cure_named(row, routine, cure_id).label(name)
     return _saved(edit, lambda routine: cure_named(row, routine, cure_id).routine, label)
 
 

@@ -5,12 +5,10 @@ from functools import partial
 
 from fastapi import APIRouter, Response
 
-from server.domain.claims.cures import cure_named
 from server.domain.claims.edits import (
     add_corrections,
     put_on_card,
     remove_correction,
-    take_off_card,
 )
 from server.domain.claims.rows import Row
 from server.domain.routine.routine import Routine
@@ -22,6 +20,7 @@ from server.web.script.claims import MISSED, ledger_page
 from server.web.script.claims_view import line_of
 from server.web.script.corrections import correction_from, missed_claim, places_meant
 from server.web.script.pages import script_page_of
+from server.web.script.settling import cured, put_on, taken_off
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -43,32 +42,19 @@ def post_correction(edit: Edit, claim_id: str) -> Response:
 def post_cure(edit: Edit, claim_id: str) -> Response:
     """Settle a contradicted amount: in the script, or in the recipe."""
     row = _row(edit, claim_id)
-    cure_id = edit.typed.text("cure")
-    words = cure_named(row, edit.routine, cure_id).words
-    label = f"{words[0].lower()}{words[1:]} for “{row.label}”"
-    return _settled(edit, lambda routine: cure_named(row, routine, cure_id).routine, label)
+    return _settled(edit, *cured(row, edit.routine, edit.typed.text("cure")))
 
 
 @router.post("/claims/rows/{claim_id}/list")
 def post_to_card(edit: Edit, claim_id: str) -> Response:
     """Put a flavour that is said on the card of its drink."""
-    row = _row(edit, claim_id)
-    return _settled(
-        edit,
-        lambda routine: put_on_card(routine, [(row.drink_id or "", row.word)]),
-        f"put “{row.word}” on the card",
-    )
+    return _settled(edit, *put_on(_row(edit, claim_id)))
 
 
 @router.post("/claims/rows/{claim_id}/unlist")
 def post_off_card(edit: Edit, claim_id: str) -> Response:
     """Take a flavour that nobody says off the card of its drink."""
-    row = _row(edit, claim_id)
-    return _settled(
-        edit,
-        lambda routine: take_off_card(routine, row.drink_id or "", row.word),
-        f"took “{row.word}” off the card",
-    )
+    return _settled(edit, *taken_off(_row(edit, claim_id)))
 
 
 @router.post("/claims/list-all")
