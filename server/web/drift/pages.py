@@ -8,10 +8,10 @@ from starlette.concurrency import run_in_threadpool
 from server.domain.base.errors import InvalidInput
 from server.store.goals import load_goal, set_goal, undo_goal
 from server.store.routines import change_of, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.web.drift.asked import AskedOfTrends
 from server.web.drift.goal_form import goal_from, goal_values
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
-from server.web.frame.editing import routine_context
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.local_zone import today
 from server.web.frame.page_cache import PageCache
@@ -69,7 +69,8 @@ def post_goal(
     now: Values = {}
     try:
         with held.writing() as session:
-            rules = routine_context(session, load_routine(session, routine_id), "runs")["rules"]
+            routine = load_routine(session, routine_id).routine
+            rules = load_rule_sheet(session, routine.rule_sheet_id)
             now = goal_values(load_goal(session, routine_id).now, rules).values
             typed = merged(typed, now)
             set_goal(session, routine_id, goal_from(typed))

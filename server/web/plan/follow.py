@@ -45,7 +45,7 @@ def chance(
     context = {
         "routine": stored.routine,
         "rules": rules,
-        "head": headline_of(outlook, placed, forecast, untold),
+        "head": headline_of(outlook, placed, untold, with_chance=forecast is not None),
         "tape": tape_of(stored.routine, outlook.model, rules, forecast, outlook.takes),
         "processes": process_rows(placed, forecast),
         "edit": "",

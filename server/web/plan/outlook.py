@@ -102,7 +102,7 @@ class Outlook:
         """Segment id -> how long it is expected to take, after the runs."""
         return {each.id: self.model.beliefs[each.id].median_s for each in self.routine.segments}
 
-    @property
+    @cached_property
     def takes(self) -> dict[str, Takes]:
         """Segment id -> how long it takes beside what is planned for it."""
         words_s = voice_times(self.routine.segments, self.paces, self.routine.language)

@@ -214,7 +214,7 @@ def plan_context(
     is_new_segment = edit == f"segment-{NEW}"
     return PlanPage(
         **context,
-        head=headline_of(outlook, layout(routine), outlook.known, ""),
+        head=headline_of(outlook, layout(routine), "", with_chance=outlook.known is not None),
         tape=tape_of(routine, outlook.model, rules, outlook.known, outlook.takes),
         rows=parts.rows,
         processes=parts.processes,

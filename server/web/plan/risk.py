@@ -162,7 +162,7 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Reckoned:
     names |= {each.id: each.name for each in routine.processes}
     placed = layout(routine)
     return Reckoned(
-        head=headline_of(outlook, placed, forecast, ""),
+        head=headline_of(outlook, placed, "", with_chance=True),
         told=told_of(outlook.next_run, rules, routine.id),
         forecast=forecast,
         day_share=model.told.day_share,

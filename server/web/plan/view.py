@@ -16,7 +16,7 @@ from server.domain.whole.process_time import WorkedOut, worked_out
 from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
-from server.web.plan.chances import told_of
+from server.web.plan.chances import Told, told_of
 from server.web.plan.outlook import Outlook
 from server.web.plan.tape import PlanTape
 
@@ -26,12 +26,12 @@ SURE = 0.95
 
 @dataclass(frozen=True)
 class HeadChance:
-    """The chance in the headline: as words, as a share, and what to cut to be sure."""
+    """The chance in a first line: as words, as a share, and what to cut to be sure."""
 
-    inside: str
+    told: Told
     rest: str
+    """The sentence of the chance without its figure."""
     share: float
-    finish: str
     cut_s: float
     spare_s: float
 
@@ -140,18 +140,23 @@ class PlanPage(RoutinePage):
     segment_names: Mapping[str, str]
 
 
-def headline_of(
-    outlook: Outlook, placed: Layout, forecast: Forecast | None, untold: str
-) -> Headline:
-    """The headline; `untold` says why there is no chance."""
-    chance = None
-    if forecast is not None and outlook.routine.segments:
-        told = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
-        over_s = forecast.quantile_s(SURE) - outlook.rules.slot_s
-        chance = HeadChance(
-            told.inside, told.sentence.removeprefix(told.inside), forecast.chance_inside,
-            told.finish, max(over_s, 0.0), max(-over_s, 0.0),
-        )  # fmt: skip
+def head_chance(outlook: Outlook) -> HeadChance:
+    """The chance as the first line of a page has it, worked out over all slots."""
+    full = outlook.full
+    told = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
+    over_s = full.quantile_s(SURE) - outlook.rules.slot_s
+    return HeadChance(
+        told=told,
+        rest=told.sentence.removeprefix(told.inside),
+        share=full.chance_inside,
+        cut_s=max(over_s, 0.0),
+        spare_s=max(-over_s, 0.0),
+    )
+
+
+def headline_of(outlook: Outlook, placed: Layout, untold: str, *, with_chance: bool) -> Headline:
+    """The headline, with the chance where that is worked out; `untold` says why there is none."""
+    chance = head_chance(outlook) if with_chance and outlook.routine.segments else None
     return Headline(
         placed.total_s,
         outlook.rules.slot_s - placed.total_s,

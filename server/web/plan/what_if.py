@@ -24,6 +24,7 @@ from server.domain.whole.tryouts import (
 )
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import Edit, routine_context
 from server.web.frame.forms import Form, Typed
@@ -112,7 +113,7 @@ def what_if_page(
 def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
     """Take the changes over into the plan, all as one edit."""
     stored = load_routine(edit.session, edit.routine.id)
-    rules = routine_context(edit.session, stored, "plan")["rules"]
+    rules = load_rule_sheet(edit.session, stored.routine.rule_sheet_id)
     outlook = outlooks.of(edit.session, stored, rules)
 
     def change(routine: Routine) -> Routine:

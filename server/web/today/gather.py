@@ -10,7 +10,7 @@ from sqlmodel import Session
 from server.demo import demo_file
 from server.domain.claims.backing import State
 from server.domain.claims.cures import cures_of
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import TO_SETTLE, Row
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
@@ -28,7 +28,7 @@ from server.domain.whole.open_things import (
     Unheard,
     Wordy,
 )
-from server.domain.whole.talk import voice_times, words_over
+from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
 from server.web.drift.goal_form import Aim
@@ -78,7 +78,7 @@ def open_of(session: Session, standing: Standing, aim: Aim | None) -> Open:
         runs=tuple(_pending(standing.runs)),
         rules_invented=is_invented(standing.rules),
         rule_sheet_id=standing.rules.id,
-        goal=None if aim is None else GoalAhead(goal_words(aim.goal), aim.progress.left),
+        goal=None if aim is None else GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
         spare_s=_spare_s(standing) if routine.segments else None,
     )
@@ -95,29 +95,26 @@ def _shipped_rules() -> RuleSheet:
     return demo_file().rules
 
 
-def goal_words(goal: Goal) -> str:
+def aimed_at(goal: Goal) -> str:
     """A goal in words: "3 in a row, 9:40 to 9:58"."""
     runs = f"{goal.runs} in a row" if goal.in_a_row and goal.runs > 1 else counted(goal.runs, "run")
     return f"{runs}, {clock(goal.low_s)} to {clock(goal.high_s)}"
 
 
-def state_of(row: Row, routine: Routine) -> State | None:
+def state_of(row: Row) -> State | None:
     """How a claim is to be settled; None where it is in order, or cannot be checked."""
-    if not row.is_checked:
+    # Only a word of a drink can be put on its card; numbers stand on no card.
+    is_homeless = not (row.word and row.drink_id and row.kind == "descriptor")
+    if not row.is_checked or (row.state == "unplanned" and is_homeless):
         return None
-    if row.state == "unplanned":
-        # A word of a drink can be put on its card; numbers stand on no card.
-        return row.state if row.word and row.drink_id and row.kind == "descriptor" else None
-    return (
-        row.state if row.is_open and row.state in ("contradicted", "unbacked", "unsaid") else None
-    )
+    return row.state if row.state in TO_SETTLE else None
 
 
 def _claims(standing: Standing) -> Iterator[OpenClaim]:
     routine = standing.routine
     drinks = {drink.id: drink.name for drink in routine.drinks}
     for row in standing.found.ledger.rows:
-        state = state_of(row, routine)
+        state = state_of(row)
         if state is None:
             continue
         said = row.sayings[0] if row.sayings else None
@@ -163,7 +160,7 @@ def _grown(standing: Standing) -> Iterator[Grown]:
 def _chance_lost(standing: Standing, segment: Segment) -> float:
     """By how much the chance would be greater were a segment done as planned."""
     outlook = standing.outlook
-    over_s = outlook.expected_s[segment.id] - segment.duration.likely_s
+    over_s = outlook.takes[segment.id].over_s
 
     def lost() -> float:
         shorter = outlook.tried([outlook.shortened(standing.routine, segment.id, over_s)])
@@ -176,24 +173,20 @@ def _chance_lost(standing: Standing, segment: Segment) -> float:
 def _wordy(standing: Standing) -> Iterator[Wordy]:
     routine, paces, takes = standing.routine, standing.outlook.paces, standing.outlook.takes
     for segment in routine.segments:
-        if not takes[segment.id].words_over_s:
-            continue
-        voice_s = takes[segment.id].words_s or 0.0
-        too_many = words_over(segment, paces, routine.language)
-        yield Wordy(segment.id, segment.name, segment.duration.likely_s, voice_s, too_many)
+        found = takes[segment.id]
+        if found.words_s is not None and found.words_over_s:
+            too_many = words_over(segment, paces, routine.language)
+            yield Wordy(segment.id, segment.name, found.planned_s, found.words_s, too_many)
 
 
 def _spare_s(standing: Standing) -> float | None:
     """The planned time of what is spoken, less what its words take."""
-    routine = standing.routine
-    voices_s = voice_times(routine.segments, standing.outlook.paces, routine.language)
-    if not voices_s:
-        return None
-    return sum(
-        each.duration.likely_s - voices_s[each.id]
-        for each in routine.segments
-        if each.id in voices_s
-    )
+    spare_s = [
+        each.planned_s - each.words_s
+        for each in standing.outlook.takes.values()
+        if each.words_s is not None
+    ]
+    return sum(spare_s) if spare_s else None
 
 
 def _unheard(line: RunLine) -> Unheard | None:

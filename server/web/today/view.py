@@ -7,7 +7,7 @@ from urllib.parse import quote
 
 from sqlmodel import Session
 
-from server.domain.base.durations import format_apart, format_clock
+from server.domain.base.durations import format_apart
 from server.domain.base.text import with_capital
 from server.domain.routine.plan import layout
 from server.domain.routine.rules import RuleSheet
@@ -26,12 +26,10 @@ from server.web.frame.filters import clock_ms, short_day
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
-from server.web.plan.chances import Told, told_of
-from server.web.plan.outlook import RISK, Outlook, Outlooks
-from server.web.today.gather import Standing, goal_words, open_of
+from server.web.plan.outlook import RISK, Outlooks
+from server.web.plan.view import HeadChance, head_chance
+from server.web.today.gather import Standing, aimed_at, open_of
 from server.web.today.tape import TodayTape, today_tape
-
-SURE = 0.95
 
 LATEST_TRIES = 3
 
@@ -62,15 +60,6 @@ class LastRun:
     total: str
     words: str
     about: str
-
-
-@dataclass(frozen=True)
-class Chance:
-    """The next run: what is told of it, its share of slots, and what would make it sure."""
-
-    told: Told
-    share: float
-    advice: str
 
 
 @dataclass(frozen=True)
@@ -120,7 +109,7 @@ class TodayPage(RoutinePage):
 
     folder: ClassVar[str] = "today"
     last: LastRun | None
-    chance: Chance | None
+    chance: HeadChance | None
     untold: tuple[str, ...]
     tape: TodayTape
     lines: tuple[Line, ...]
@@ -148,7 +137,7 @@ def today_page(
     open_ = open_of(session, standing, goal)
     counted = standing.counted
     last = counted[-1] if counted else None
-    chance, untold = told(RISK, lambda: _chance(outlook)) if routine.segments else (None, "")
+    chance, untold = told(RISK, lambda: head_chance(outlook)) if routine.segments else (None, "")
     full = outlook.full if chance else None
     planned = layout(routine)
     return TodayPage(
@@ -192,19 +181,7 @@ def _way(goal: Aim, runs: Sequence[RunLine]) -> Way:
         Try(each.run_id, clock_ms(totals_ms[each.run_id]), each.met, each.words)
         for each in reversed(goal.attempts[:LATEST_TRIES])
     )
-    return Way(with_capital(goal_words(goal.goal)), tries, goal.progress.left)
-
-
-def _chance(outlook: Outlook) -> Chance:
-    full = outlook.full
-    shown = told_of(outlook.next_run, outlook.rules, outlook.routine.id)
-    needed_s = full.quantile_s(SURE) - outlook.rules.slot_s
-    advice = (
-        f"Cut {format_clock(needed_s)} to be sure 95 times in 100."
-        if round(needed_s) > 0
-        else "Sure 95 times in 100."
-    )
-    return Chance(shown, full.chance_inside, advice)
+    return Way(with_capital(aimed_at(goal.goal)), tries, goal.progress.left)
 
 
 def _line(step: Step, routine_id: str) -> Line:
