@@ -35,11 +35,7 @@ def strip_of(routine: Routine, rules: RuleSheet) -> Strip:
     kinds = drink_classes(routine)
     return Strip(
         tuple(
-            Stretch(
-                scale.at(each.start_s),
-                round(scale.at(each.end_s) - scale.at(each.start_s), 3),
-                kinds[each.segment.id],
-            )
+            Stretch(*scale.stretch(each.start_s, each.end_s), kinds[each.segment.id])
             for each in placed.segments
         ),
         scale.at(rules.slot_s),

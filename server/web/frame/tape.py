@@ -14,9 +14,6 @@ from server.domain.routine.rules import RuleSheet, TimeCall
 from server.web.frame.lettering import WIDTHS_PX, Notch, beside, room_of, side_by_side
 from server.web.frame.ticks import round_moments
 
-SLIM = 3.2
-"""Percent of the strip below which a piece has no room for its number on a small screen."""
-
 MOST_TICKS = 20
 """Ticks that a tape can bear; a run that was left open over night would have hundreds."""
 
@@ -33,7 +30,6 @@ class Piece:
     width: float
     label: str
     title: str
-    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -137,11 +133,14 @@ class Scale:
         """Where a moment lies, in percent."""
         return round(100 * min(max(seconds, 0.0), self.span_s) / self.span_s, 3)
 
-    def piece(self, start_s: float, end_s: float, label: str, title: str, kind: str = "") -> Piece:
-        """A stretch from one moment to another."""
+    def stretch(self, start_s: float, end_s: float) -> tuple[float, float]:
+        """Where a stretch from one moment to another begins, and how wide it is, in percent."""
         x = self.at(start_s)
-        width = round(self.at(end_s) - x, 3)
-        return Piece(x, width, label, title, f"{kind} slim" if width < SLIM else kind)
+        return x, round(self.at(end_s) - x, 3)
+
+    def piece(self, start_s: float, end_s: float, label: str, title: str) -> Piece:
+        """A stretch from one moment to another."""
+        return Piece(*self.stretch(start_s, end_s), label, title)
 
 
 def span_of(rules: RuleSheet, planned_s: float, *ends_s: float) -> float:
@@ -222,14 +221,6 @@ def _left(call: TimeCall, rules: RuleSheet) -> str:
     return f"{left_s} s" if left_s < 60 else format_clock(left_s)
 
 
-def posts(rules: RuleSheet, scale: Scale) -> tuple[Post, ...]:
-    """Time calls, target and slot end."""
-    calls = [Post(scale.at(call.at_s), call.words, "call") for call in rules.time_calls]
-    target = Post(scale.at(rules.target_s), f"target {format_clock(rules.target_s)}", "target")
-    end = Post(scale.at(rules.slot_s), f"slot {format_clock(rules.slot_s)}", "slot")
-    return (*calls, target, end)
-
-
 def ticks(scale: Scale) -> tuple[Post, ...]:
     """A tick for every full minute, or for every so many where that would be too many."""
     moments = round_moments(0, scale.span_s, MOST_TICKS, 60)
@@ -238,8 +229,7 @@ def ticks(scale: Scale) -> tuple[Post, ...]:
 
 def _block(number: int, placed: PlacedSegment, tint: str, scale: Scale) -> Block:
     segment = placed.segment
-    x = scale.at(placed.start_s)
-    width = round(scale.at(placed.end_s) - x, 3)
+    x, width = scale.stretch(placed.start_s, placed.end_s)
     lasts = format_clock(segment.duration.likely_s)
     start, end = format_clock(placed.start_s), format_clock(placed.end_s)
     return Block(

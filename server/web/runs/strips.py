@@ -168,8 +168,7 @@ class StripMaker:
         ]
         found = []
         for first_s, last_s, fell in parts:
-            x = self._scale.at(first_s)
-            width = round(self._scale.at(last_s) - x, 3)
+            x, width = self._scale.stretch(first_s, last_s)
             if width > 0:
                 found.append(Block(x, width, kind, title, fell))
         return found

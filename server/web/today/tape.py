@@ -121,8 +121,7 @@ def today_tape(
 
 
 def _block(scale: Scale, start_s: float, end_s: float, kind: str, number: int, name: str) -> Block:
-    x = scale.at(start_s)
-    width = round(scale.at(end_s) - x, 3)
+    x, width = scale.stretch(start_s, end_s)
     word = name.split()[0].rstrip(",;:") if name.split() else ""
     fits = width * PX > len(word) * LETTER_PX + BESIDE_PX
     label = str(number) if width * PX > 24 else ""
@@ -171,9 +170,8 @@ def _drinks(
                 stretches.append([each.start_s, each.end_s])
         if stretches:
             start_s, end_s = max(stretches, key=lambda each: each[1] - each[0])
-            x = scale.at(start_s)
             kind = kinds[about[0].segment.id]
-            found.append(DrinkName(x, round(scale.at(end_s) - x, 3), drink.name, kind))
+            found.append(DrinkName(*scale.stretch(start_s, end_s), drink.name, kind))
     return found
 
 
