@@ -3,19 +3,19 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
-from starlette.concurrency import run_in_threadpool
+from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
 from server.store.goals import load_goal, set_goal, undo_goal
-from server.store.routines import change_of, load_routine
+from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.drift.asked import AskedOfTrends
 from server.web.drift.goal_form import goal_from, goal_values
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.frame.guard import Values, merged, refused
+from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
-from server.web.frame.page_cache import PageCache
-from server.web.frame.render import page, see, wants_body
+from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 
 # Whatever needs NumPy is imported where it is used: the app starts without it.
@@ -26,35 +26,19 @@ router = APIRouter(prefix="/routines/{routine_id}/drift")
 @router.get("")
 async def drift_page(
     request: Request,
-    held: HeldDatabase,
+    look: Look,
     outlooks: HeldOutlooks,
-    now_ms: NowMs,
-    routine_id: str,
     asked: Annotated[AskedOfTrends, Depends()],
 ) -> Response:
-    # As dear as the runs page, and as seldom new: kept until the routine changes or the day does.
-    pages: PageCache = request.app.state.pages
-    day = today(now_ms)
-    place = ("drift", routine_id, day, asked, wants_body(request))
-    writes = held.writes
+    # As dear as the runs page, and as seldom new.
+    def make(session: Session, stored: StoredRoutine) -> Response:
+        from server.web.drift.trends_page import trends_page_of
 
-    def look() -> Response:
-        with held.reading() as session:
+        shown = trends_page_of(session, stored, outlooks, look.day, asked)
+        return page(request, "drift", shown, 422 if asked.faults else 200)
 
-            def make() -> Response:
-                from server.web.drift.trends_page import trends_page_of
-
-                stored = load_routine(session, routine_id)
-                shown = trends_page_of(session, stored, outlooks, day, asked)
-                return page(request, "drift", shown, 422 if asked.faults else 200)
-
-            if asked.faults:  # What was refused is not kept.
-                return make()
-
-            return pages.answer(request, place, make, change_of(session, routine_id), writes)
-
-    standing = pages.standing(request, place, writes)
-    return await run_in_threadpool(look) if standing is None else standing
+    # What was refused is not kept.
+    return await look.answered(("drift", asked), make, keep=not asked.faults)
 
 
 @router.post("/goal")

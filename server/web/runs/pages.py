@@ -3,14 +3,13 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
-from starlette.concurrency import run_in_threadpool
+from sqlmodel import Session
 
 from server.store.annotating import restore_run
-from server.store.routines import change_of, load_routine
-from server.web.frame.dependencies import HeldDatabase, NowMs, WriteSession
-from server.web.frame.local_zone import today
-from server.web.frame.page_cache import PageCache
-from server.web.frame.render import page, see, wants_body
+from server.store.routines import StoredRoutine
+from server.web.frame.dependencies import WriteSession
+from server.web.frame.kept_pages import Look
+from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.listing import Asked, runs_page_of
 from server.web.runs.place import runs_url
@@ -20,30 +19,13 @@ router = APIRouter()
 
 @router.get("/routines/{routine_id}/runs")
 async def runs_page(
-    request: Request,
-    held: HeldDatabase,
-    outlooks: HeldOutlooks,
-    now_ms: NowMs,
-    routine_id: str,
-    asked: Annotated[Asked, Depends()],
+    request: Request, look: Look, outlooks: HeldOutlooks, asked: Annotated[Asked, Depends()]
 ) -> Response:
-    # Hundreds of runs make a large page that seldom changes: kept until the routine or the
-    # day does, and answered without a question or a thread while nothing at all was written.
-    pages: PageCache = request.app.state.pages
-    place = ("runs", routine_id, today(now_ms), asked, wants_body(request))
-    writes = held.writes
+    # Hundreds of runs make a large page that seldom changes.
+    def make(session: Session, stored: StoredRoutine) -> Response:
+        return page(request, "runs", runs_page_of(session, stored, outlooks, asked))
 
-    def look() -> Response:
-        with held.reading() as session:
-
-            def make() -> Response:
-                stored = load_routine(session, routine_id)
-                return page(request, "runs", runs_page_of(session, stored, outlooks, asked))
-
-            return pages.answer(request, place, make, change_of(session, routine_id), writes)
-
-    standing = pages.standing(request, place, writes)
-    return await run_in_threadpool(look) if standing is None else standing
+    return await look.answered(("runs", asked), make)
 
 
 @router.post("/runs/{run_id}/restore")

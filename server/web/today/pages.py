@@ -3,22 +3,21 @@
 from functools import partial
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
+from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.patterns import MOST_DRINKS, with_pattern
 from server.domain.routine.routine import Routine
 from server.store.annotating import exclude_run
 from server.store.ids import new_id
-from server.store.routines import change_of, load_routine
+from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.settled import settle_remark, unsettle_remark
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
+from server.web.frame.dependencies import TypedForm, WriteSession
 from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
-from server.web.frame.local_zone import today
-from server.web.frame.page_cache import PageCache
-from server.web.frame.render import page, see, wants_body
+from server.web.frame.kept_pages import Look
+from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.today.acts import change_named
 from server.web.today.view import today_page
@@ -28,28 +27,16 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @router.get("")
 async def get_today(
-    request: Request, held: HeldDatabase, outlooks: HeldOutlooks, now_ms: NowMs,
-    routine_id: str, settled: str = "",
-) -> Response:  # fmt: skip
-    # It joins all rooms and is looked at most: kept until the routine changes, or the day, by
-    # which a break is counted.
-    pages: PageCache = request.app.state.pages
-    place = ("today", routine_id, settled, wants_body(request), today(now_ms))
-    writes = held.writes
+    request: Request, look: Look, outlooks: HeldOutlooks, settled: str = ""
+) -> Response:
+    # It joins all rooms and is looked at most.
     run_id, _, remark_id = settled.partition(".")
+    done = (run_id, remark_id) if remark_id else None
 
-    def look() -> Response:
-        with held.reading() as session:
+    def make(session: Session, stored: StoredRoutine) -> Response:
+        return page(request, "today", today_page(session, stored, Form(), outlooks, done))
 
-            def make() -> Response:
-                stored = load_routine(session, routine_id)
-                done = (run_id, remark_id) if remark_id else None
-                return page(request, "today", today_page(session, stored, Form(), outlooks, done))
-
-            return pages.answer(request, place, make, change_of(session, routine_id), writes)
-
-    standing = pages.standing(request, place, writes)
-    return await run_in_threadpool(look) if standing is None else standing
+    return await look.answered(("today", settled), make)
 
 
 @router.post("/today")

@@ -1,0 +1,54 @@
+"""Pages of a routine that are dear and seldom new: kept until the routine changes, or the day."""
+
+from collections.abc import Callable, Hashable
+from typing import Annotated
+
+from fastapi import Depends, Request, Response
+from sqlmodel import Session
+from starlette.concurrency import run_in_threadpool
+
+from server.store.routines import StoredRoutine, change_of, load_routine
+from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.local_zone import today
+from server.web.frame.page_cache import PageCache
+from server.web.frame.render import wants_body
+
+Make = Callable[[Session, StoredRoutine], Response]
+
+
+class RoutineLook:
+    """One look at a page of a routine. A break is counted in days: so the day is part of it."""
+
+    def __init__(
+        self, request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str
+    ) -> None:
+        self._request = request
+        self._held = held
+        self._routine_id = routine_id
+        self.day = today(now_ms)
+
+    async def answered(self, asked: Hashable, make: Make, *, keep: bool = True) -> Response:
+        """The page that was `asked` for, made only if it is not kept; `make` draws it.
+
+        While nothing at all was written it is answered without a question or a thread.
+        """
+        pages: PageCache = self._request.app.state.pages
+        place = (asked, self._routine_id, self.day, wants_body(self._request))
+        writes = self._held.writes
+
+        def look() -> Response:
+            with self._held.reading() as session:
+
+                def drawn() -> Response:
+                    return make(session, load_routine(session, self._routine_id))
+
+                if not keep:
+                    return drawn()
+                stamp = change_of(session, self._routine_id)
+                return pages.answer(self._request, place, drawn, stamp, writes)
+
+        standing = pages.standing(self._request, place, writes)
+        return await run_in_threadpool(look) if standing is None else standing
+
+
+Look = Annotated[RoutineLook, Depends()]
