@@ -55,3 +55,11 @@ def links(network):
 
 def estimates(network):
     return {each: Estimate(*row[1:]) for each, row in network.items()}
+
+
+def mean_s(estimate):
+    """The three-point mean of a duration, (low + 4 likely + high) / 6, by which these were worked.
+
+    Malcolm, Roseboom, Clark and Fazar, Operations Research 7, 1959.
+    """
+    return (estimate.low_s + 4 * estimate.likely_s + estimate.high_s) / 6

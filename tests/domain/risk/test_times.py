@@ -6,14 +6,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.risk.network import Activity, Fallback, Need, build
-from server.domain.risk.pert import mean_s
 from server.domain.risk.times import schedule
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities
 
 
 def worked(network):
-    durations = {each: mean_s(known) for each, known in published.estimates(network).items()}
+    durations = {
+        each: published.mean_s(known) for each, known in published.estimates(network).items()
+    }
     return schedule(activities(published.links(network)), durations)
 
 
