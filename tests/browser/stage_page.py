@@ -151,6 +151,14 @@ class StagePage:
             arg=[name, text],
         )
 
+    def until_text(self, name: str, text: str) -> None:
+        """Wait until a part shows just this; the clock moves with it, so that frames are drawn."""
+        for _ in range(100):
+            if self.text(name) == text:
+                return
+            self.catch_up()
+        raise AssertionError(f"{name} never said {text!r}, but {self.text(name)!r}")
+
     def wait_until_sent(self) -> None:
         """Wait for the sign that the server has every mark; the clock moves for the retries."""
         for _ in range(40):
