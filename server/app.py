@@ -27,6 +27,7 @@ from server.web.frame.moved import ToHttps
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
+from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
@@ -86,6 +87,7 @@ def create_app(settings: Settings) -> FastAPI:
     if settings.https:
         app.state.https_port = settings.https_port
         app.add_middleware(ToHttps, certificates=settings.certificate_folder)
+    app.add_middleware(Shelf, folder=ROOT / "static")
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

@@ -18,8 +18,8 @@ window.Audio = new Proxy(Audio, { construct: (Made, given) => {
   return player;
 } });
 """
-# A browser lets a fresh page sound only after a press. Whatever a test asks of a page counts as one,
-# so the rule is kept here by what is pressed.
+# A browser lets a fresh page sound only after a press. Whatever a test asks of a page counts as
+# one, so the rule is kept here by what is pressed.
 PRESS_FIRST = """
 let isPressed = false;
 for (const kind of ["pointerdown", "keydown"]) {
