@@ -50,7 +50,10 @@ def load_frame(session: Session, key: str) -> Frame:
     if key not in _frames:
         if len(_frames) >= FRAMES_KEPT:
             _frames.clear()
-        plan = load_plan(session, key)
-        planned_s = layout(plan.routine).total_s
-        _frames[key] = Frame(outline_of(plan.routine), planned_s, plan.part)
+        _frames[key] = frame_of(load_plan(session, key))
     return _frames[key]
+
+
+def frame_of(plan: Plan) -> Frame:
+    """The frame of a plan."""
+    return Frame(outline_of(plan.routine), layout(plan.routine).total_s, plan.part)

@@ -19,6 +19,9 @@ from server.store.tables import RevisionRow, RoutineRow
 
 REVISIONS_KEPT = 200
 
+STAGED = 0
+"""The head of a routine that is only on its way in: it has no revision, so nothing shows it."""
+
 _TOUCH = (
     update(RoutineRow)
     .where(col(RoutineRow.id) == bindparam("routine"))
@@ -68,6 +71,8 @@ def load_routine(session: Session, routine_id: str) -> StoredRoutine:
             .where(col(RevisionRow.number).between(row.head - 1, row.head + 1))
         )
     }
+    if row.head not in labels:
+        raise NotFound("There is no such routine.")
     label, document = labels[row.head]
     return StoredRoutine(
         routine=from_json(Routine, document),
@@ -88,12 +93,21 @@ def change_of(session: Session, routine_id: str) -> int:
 
 def create_routine(session: Session, routine: Routine, now_ms: int) -> None:
     """Keep a new routine, at the top of the list. Raises Conflict if its id is taken."""
-    if session.get(RoutineRow, routine.id) is not None:
+    row = session.get(RoutineRow, routine.id)
+    if row is not None and row.head != STAGED:
         raise Conflict("A routine with this id is here already.")
     first = session.exec(select(func.min(RoutineRow.position))).one()
-    session.add(RoutineRow(id=routine.id, position=(first or 0) - 1, head=1))
+    row = row or RoutineRow(id=routine.id, position=0, head=STAGED)
+    row.position, row.head = (first or 0) - 1, 1
+    session.add(row)
     session.flush()
     _put_revision(session, routine, 1, "created", now_ms)
+
+
+def stage_routine(session: Session, routine_id: str) -> None:
+    """Keep the place of a routine, unseen, while its runs come in before it."""
+    session.add(RoutineRow(id=routine_id, position=0, head=STAGED))
+    session.flush()
 
 
 def edit_routine(
@@ -166,7 +180,8 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
     # The deleted ones are counted on with the others, so that they keep their places among them.
-    rows = list(session.exec(select(RoutineRow).order_by(col(RoutineRow.position))))
+    settled = select(RoutineRow).where(col(RoutineRow.head) != STAGED)
+    rows = list(session.exec(settled.order_by(col(RoutineRow.position))))
     rows.remove(row)
     listed = [index for index, each in enumerate(rows) if each.deleted_ms is None]
     rows.insert((*listed, len(rows))[max(0, min(to, len(listed)))], row)

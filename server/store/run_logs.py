@@ -11,7 +11,7 @@ from server.domain.runs.events import Event
 from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
-from server.store.plans import load_frame
+from server.store.plans import Frame, load_frame
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -49,13 +49,17 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 
 def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
     """Store what lists of runs show of a run's state."""
-    frame = load_frame(session, plan_key)
+    derived = derived_of(state, load_frame(session, plan_key))
+    session.connection().execute(_DERIVED, {"run_id": run_id, **derived})
+
+
+def derived_of(state: RunState, frame: Frame) -> dict[str, object]:
+    """The columns of a run that follow from its state."""
     doubt = doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s)
     summary = summarise(state, frame.outline)
     if frame.part is not None:
         summary, doubt = replace(summary, part=frame.part, part_doubt=doubt), "part"
-    derived = {
-        "run_id": run_id,
+    return {
         "status": state.status,
         "started_ms": state.started_wall_ms,
         "total_ms": state.total_ms,
@@ -63,7 +67,6 @@ def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> Non
         "summary": to_json(summary),
         "derived": DERIVATION,
     }
-    session.connection().execute(_DERIVED, derived)
 
 
 @lru_cache(maxsize=16_384)
