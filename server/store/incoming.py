@@ -15,7 +15,7 @@ from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import RunRecord, to_json
 from server.store.plans import Frame
 from server.store.run_logs import derived_of
-from server.store.run_rows import new_row
+from server.store.run_rows import columns_of
 from server.store.tables import EventRow, RunRow
 
 MOST_ROWS = 2000
@@ -57,8 +57,8 @@ def lots(
     lot = Lot()
     for record in records:
         state = Folding(frames[record.plan_key].outline, reversed(record.events)).state()
-        row = new_row(routine_id, record).model_dump()
-        lot.runs.append(row | derived_of(state, frames[record.plan_key]))
+        derived = derived_of(state, frames[record.plan_key])
+        lot.runs.append(columns_of(routine_id, record) | derived)
         for event in record.events:
             if lot.size >= MOST_ROWS:
                 yield lot

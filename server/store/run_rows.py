@@ -24,18 +24,22 @@ LINE_NAMES = tuple(each.name for each in fields(RunLine))
 
 def new_row(routine_id: str, record: RunRecord) -> RunRow:
     """The row of a run without its events, from which the rest is derived."""
-    return RunRow(
-        id=record.id,
-        routine_id=routine_id,
-        plan_key=record.plan_key,
-        created_ms=record.created_ms,
-        source=record.source,
-        label=record.label,
-        notes=record.notes,
-        excluded=record.excluded,
-        summary=to_json(RunSummary({}, {})),
-        occasion=occasion_text(record.occasion),
-    )
+    return RunRow(**columns_of(routine_id, record), summary=to_json(RunSummary({}, {})))
+
+
+def columns_of(routine_id: str, record: RunRecord) -> dict[str, Any]:
+    """The columns of a run that its record says; the rest is derived from its events."""
+    return {
+        "id": record.id,
+        "routine_id": routine_id,
+        "plan_key": record.plan_key,
+        "created_ms": record.created_ms,
+        "source": record.source,
+        "label": record.label,
+        "notes": record.notes,
+        "excluded": record.excluded,
+        "occasion": occasion_text(record.occasion),
+    }
 
 
 def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
