@@ -19,7 +19,6 @@ from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
-from server.store.runs import run_records
 from server.store.staged import clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
@@ -30,14 +29,10 @@ _one_import = Lock()
 """Two imports of one file at once would each find its ids free."""
 
 
-def export_file(session: Session, routine_id: str) -> RoutineFile:
-    """The document of a routine, its rule sheet, its runs and their plans. Raises NotFound."""
-    file = export_head(session, routine_id)
-    return replace(file, runs=tuple(run_records(session, routine_id)))
-
-
 def export_head(session: Session, routine_id: str) -> RoutineFile:
-    """The same without the runs, which can be read one after the other. Raises NotFound."""
+    """The document of a routine, its rule sheet and the plans of its runs; the runs themselves are
+    read one after the other by `run_records`. Raises NotFound.
+    """
     routine = load_routine(session, routine_id).routine
     keys = sorted(set(plan_keys(session, routine_id).values()))
     return RoutineFile(

@@ -5,11 +5,12 @@ from sqlmodel import func, select
 
 from server.domain.base.errors import NotFound
 from server.store import files, incoming
-from server.store.files import export_file, import_in_turns
+from server.store.files import import_in_turns
 from server.store.routines import list_routines, load_routine
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
 from server.store.staged import clear_unfinished
 from server.store.tables import EventRow, RoutineRow, RunRow
+from tests.exported import export_file
 from tests.factories import NOW_MS, RULES, make_events, make_file
 
 LOGS = [make_events({"s1": 61.0}, total_s=180.0, prefix=f"r{number}-") for number in range(30)]

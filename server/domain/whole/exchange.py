@@ -6,7 +6,7 @@ that says so; a value out of range is refused with the place it stands in.
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
@@ -130,11 +130,6 @@ def parse_file(content: bytes) -> RoutineFile:
         place = "" if first.field == "file" else f"At {first.field}: "
         more = f" ({len(error.faults) - 1} more)" if len(error.faults) > 1 else ""
         raise InvalidInput.of("file", f"{place}{first.message}{more}") from error
-
-
-def write_file(file: RoutineFile) -> str:
-    """The JSON text of an exported routine."""
-    return "".join(file_pieces(replace(file, runs=()), file.runs))
 
 
 def file_pieces(file: RoutineFile, runs: Iterable[RunRecord]) -> Iterator[str]:

@@ -28,9 +28,9 @@ from server.domain.whole.exchange import (
     parse_events,
     parse_file,
     to_json,
-    write_file,
 )
 from tests.domain.drawn import drawn, reached
+from tests.exported import write_file
 
 RULES = RuleSheet("x", "House")
 ROUTINE = Routine("r", "Mine", "x", segments=(Segment("s1", "Start", Spread(60)),))

@@ -7,8 +7,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from server.demo import demo_file
-from server.domain.whole.exchange import LARGEST_FILE, parse_file, write_file
+from server.domain.whole.exchange import LARGEST_FILE, parse_file
 from server.store.routines import list_routines
+from tests.exported import write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_routine, make_segment
 from tests.web.conftest import app_in
 from tests.web.html import Page
