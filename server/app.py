@@ -8,6 +8,7 @@ from fastapi import FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
+from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
@@ -70,10 +71,13 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
+        app.state.nightly = Nightly(settings)
+        app.state.nightly.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
+        app.state.nightly.end()
         warming.cancel()
         database.close()
 

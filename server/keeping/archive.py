@@ -163,6 +163,12 @@ def _passed_on(source: IO[bytes], target: IO[bytes] | None) -> Held:
     return Held(size, digest.hexdigest())
 
 
+def hash_of(path: Path) -> Held:
+    """Size and hash of a file. Raises OSError."""
+    with path.open("rb") as source:
+        return _passed_on(source, None)
+
+
 def read_archive(file: Path) -> Contents:
     """What a backup holds, every byte of it held to its hash. Raises Trouble and OSError."""
     with _opened(file) as archive:

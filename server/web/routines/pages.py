@@ -41,7 +41,8 @@ class RoutineLine:
 
 @router.get("/")
 def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    return page(request, "home", home_context(session, deleted))
+    context = home_context(session, deleted)
+    return page(request, "home", context | {"backup_trouble": request.app.state.nightly.trouble})
 
 
 @router.post("/routines")
@@ -104,6 +105,7 @@ def home_context(
         "languages": LANGUAGES,
         "form": form or Form({"language": "en"}),
         "import_faults": (),
+        "backup_trouble": None,
     }
 
 
