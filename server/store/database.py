@@ -175,6 +175,8 @@ def _engine(path: Path, begin: str) -> Engine:
     def _prepare(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401
         # The driver would open transactions by itself, and never as we want them.
         connection.isolation_level = None
+        # A flipped bit in a text is one odd letter, not a page that fails.
+        connection.text_factory = _text
         for pragma in (
             "journal_mode=WAL",
             "synchronous=FULL",
@@ -196,6 +198,10 @@ def _engine(path: Path, begin: str) -> Engine:
             connection.rollback()
 
     return engine
+
+
+def _text(stored: bytes) -> str:
+    return stored.decode("utf-8", "replace")
 
 
 def _last_step(migrations: Path) -> str | None:

@@ -13,8 +13,9 @@ from sqlmodel import Session, col, delete, func, select, update
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
-from server.domain.whole.exchange import from_json, to_json
+from server.domain.whole.exchange import to_json
 from server.store.ids import new_id
+from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
 REVISIONS_KEPT = 200
@@ -44,7 +45,10 @@ class StoredRoutine:
 
 
 def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
-    """The routines in the person's order; with `deleted`, the deleted ones, latest first."""
+    """The routines in the person's order; with `deleted`, the deleted ones, latest first.
+
+    One that cannot be read is not among them: `damaged_routines` tells of it.
+    """
     gone = col(RoutineRow.deleted_ms)
     statement = (
         select(RevisionRow.document)
@@ -52,7 +56,8 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
         .where(gone.is_not(None) if deleted else gone.is_(None))
         .order_by(gone.desc() if deleted else col(RoutineRow.position))
     )
-    return [from_json(Routine, document) for document in session.exec(statement)]
+    read = (readable(Routine, document, "a list") for document in session.exec(statement))
+    return [routine for routine in read if routine is not None]
 
 
 def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> list[Routine]:
@@ -75,7 +80,7 @@ def load_routine(session: Session, routine_id: str) -> StoredRoutine:
         raise NotFound("There is no such routine.")
     label, document = labels[row.head]
     return StoredRoutine(
-        routine=from_json(Routine, document),
+        routine=_routine_in(document, routine_id),
         change=row.change,
         undo_label=label if row.head - 1 in labels else None,
         redo_label=labels[row.head + 1][0] if row.head + 1 in labels else None,
@@ -212,7 +217,17 @@ def _revision(session: Session, routine_id: str, number: int) -> Routine:
     row = session.get(RevisionRow, (routine_id, number))
     if row is None:
         raise NotFound("This state of the routine is no longer kept.")
-    return from_json(Routine, row.document)
+    return _routine_in(row.document, routine_id)
+
+
+def _routine_in(document: str, routine_id: str) -> Routine:
+    routine = readable(Routine, document, routine_id)
+    if routine is None:
+        raise Conflict(
+            "This state of the routine cannot be read: it was damaged on the disk. The page of all "
+            "routines has the last state that can be."
+        )
+    return routine
 
 
 def _put_revision(session: Session, routine: Routine, number: int, label: str, now_ms: int) -> None:
@@ -231,6 +246,7 @@ def _move_head(session: Session, routine_id: str, by: int, otherwise: str) -> No
     row = _row(session, routine_id)
     if session.get(RevisionRow, (routine_id, row.head + by)) is None:
         raise Conflict(otherwise)
+    _revision(session, routine_id, row.head + by)
     row.head += by
     row.change += 1
     session.add(row)

@@ -9,7 +9,8 @@ from server.domain.runs.about import About, taken_over
 from server.domain.runs.events import Event
 from server.domain.runs.labels import NOTHING_SAID, Occasion
 from server.domain.runs.summary import RunLine, RunSummary
-from server.domain.whole.exchange import RunRecord, from_json, to_json
+from server.domain.whole.exchange import RunRecord, to_json
+from server.store.readable import readable
 from server.store.tables import RunRow
 
 LINE_COLUMNS = (
@@ -62,7 +63,7 @@ def line_of(columns: Mapping[Any, Any]) -> RunLine:
     return RunLine(
         **{
             **columns,
-            "summary": from_json(RunSummary, columns["summary"]),
+            "summary": readable(RunSummary, columns["summary"]) or RunSummary({}, {}),
             "occasion": occasion_of(columns["occasion"]),
         }
     )
@@ -91,4 +92,4 @@ def occasion_text(occasion: Occasion) -> str | None:
 def occasion_of(text: str | None) -> Occasion:
     """The occasion in a column."""
     # Hundreds of runs share a few occasions.
-    return NOTHING_SAID if text is None else from_json(Occasion, text)
+    return (None if text is None else readable(Occasion, text)) or NOTHING_SAID

@@ -16,11 +16,12 @@ from server.domain.runs.about import about_of
 from server.domain.runs.events import MOST_EVENTS, MOST_IN_BATCH, Event
 from server.domain.runs.run import RunState, fold, outline_of
 from server.domain.runs.summary import RunLine
-from server.domain.whole.exchange import RunRecord, Source, from_json, to_json
+from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
+from server.store.readable import readable
 from server.store.routines import touch_routine
 from server.store.run_logs import Arrival, derive, event_of, events_of
 from server.store.run_rows import (
@@ -203,8 +204,8 @@ def segment_names(session: Session, routine_id: str) -> dict[str, str]:
     )
     names: dict[str, str] = {}
     for document in session.exec(statement):
-        segments = from_json(Plan, document).routine.segments
-        names |= {segment.id: segment.name for segment in segments}
+        plan = readable(Plan, document, routine_id)
+        names |= {segment.id: segment.name for segment in plan.routine.segments} if plan else {}
     return names
 
 

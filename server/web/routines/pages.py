@@ -11,6 +11,7 @@ from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
+from server.store.damaged import damaged_routines, go_back_to_readable
 from server.store.ids import new_id
 from server.store.routines import (
     copy_routine,
@@ -76,6 +77,13 @@ def post_restore(session: WriteSession, routine_id: str) -> Response:
     return see("/")
 
 
+@router.post("/routines/{routine_id}/readable")
+def post_readable(session: WriteSession, routine_id: str) -> Response:
+    """Go back to the last state of a damaged routine that can be read."""
+    go_back_to_readable(session, routine_id)
+    return see(f"/routines/{routine_id}/plan")
+
+
 @router.post("/routines/{routine_id}/move")
 def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
     move_routine(session, routine_id, typed.position())
@@ -100,6 +108,7 @@ def home_context(
     return {
         "lines": lines,
         "gone": gone,
+        "damaged": damaged_routines(session, [line.routine.id for line in lines]),
         "just_deleted": next((routine for routine in gone if routine.id == deleted), None),
         "sheets": list_rule_sheets(session),
         "languages": LANGUAGES,
