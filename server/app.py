@@ -1,7 +1,6 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
-import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -9,10 +8,10 @@ from fastapi import FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
+from server.keeping.nightly import Nightly
+from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
-from server.store.first_time import furnish
-from server.store.run_logs import derive_again
 from server.store.tracks import TrackShelf
 from server.warm_up import warm_up_soon
 from server.web.drift import files as drift_files
@@ -58,26 +57,28 @@ ROUTERS = (
 )  # fmt: skip
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """The app over the database of `settings`, brought up to date, with the demo if asked for."""
+def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
+    """The app over the database of `settings`, brought up to date, with the demo if asked for.
+
+    `opened` is that database where it was opened already: then it is closed here all the same.
+    """
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        database = Database(settings.database_file)
-        database.migrate()
-        with database.writing() as session:
-            furnish(session, time.time_ns() // 1_000_000, settings.demo)
-            derive_again(session)
+        database = opened or open_database(settings)
         TrackShelf(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
+        app.state.nightly = Nightly(settings)
+        app.state.nightly.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
+        app.state.nightly.end()
         warming.cancel()
         database.close()
 
