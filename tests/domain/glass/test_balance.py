@@ -235,12 +235,16 @@ def test_a_temperature_that_is_not_known_is_left_out_and_named():
 
 def test_mixing_temperatures_by_heat_capacity():
     # 120 g of coffee at 80 °C and 37.92 g of 40 % spirit at 20 °C give 65.65 °C (4.18 and 4.157
-    # J/g K); with the mean capacity of the spirit's parts it would be 67.19.
+    # J/g K); with the mean capacity of the spirit's parts it would be 67.19. That the two warm each
+    # other while they mix, by a degree or more (see test_mixing_heat), comes on top.
     coffee = Substance(kind="water", temp_c=Figure(80))
     found = balance(
         recipe(own_line("coffee", "120 g", coffee), own_line("spirit", "37.92 g", spirit(40)))
     )
-    assert found.batch.temp_c.value == pytest.approx(65.65, abs=0.1)
+    cool = Substance(kind="water", temp_c=Figure(20))
+    plain = balance(recipe(own_line("coffee", "120 g", coffee), own_line("cool", "37.71 g", cool)))
+    assert plain.batch.temp_c.value == pytest.approx(65.65, abs=0.1)
+    assert 1.0 < found.batch.temp_c.value - 65.65 < 1.6
 
 
 def test_cost_is_counted_from_the_pack_and_gaps_are_named():
