@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
+from server.domain.base.durations import format_clock
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.brew import Brewed, brewed
+from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
@@ -74,26 +75,33 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
-        return _brew_note(brewed(part.brew))
+        return _brew_note(part.brew)
     if part.syrup is not None:
         return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
     return ""
 
 
-def _brew_note(cup: Brewed) -> str:
+def _brew_note(brew: Brew) -> str:
+    cup = brewed(brew)
+    ratio = "beverage to coffee" if cup.kind == "espresso" else "water to coffee"
     known = (
         ("", cup.dose_g, 1, "g of coffee"),
         ("", cup.water_g, 0, "g of water"),
-        ("1 to ", cup.ratio, 1, ""),
-        ("gives ", cup.beverage_ml, 0, "ml"),
+        ("1 : ", cup.ratio, 1, ratio),
+        ("gives ", cup.beverage_g, 0, "g"),
+        ("which is ", cup.beverage_ml, 0, "ml"),
         ("strength ", cup.tds_percent, 2, "%"),
         ("extraction ", cup.extraction_percent, 1, "%"),
     )
     parts = [
         f"{before}{estimate(each, digits, unit)}" for before, each, digits, unit in known if each
     ]
+    how = [
+        f"at {brew.water_c:g} °C" if brew.water_c is not None else "",
+        f"in {format_clock(brew.time_s)}" if brew.time_s else "",
+    ]
     missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
-    return ", ".join([*parts, missing])
+    return ", ".join([*parts, " ".join([cup.kind, *filter(None, how)]), missing])
 
 
 def shown_numbers() -> list[Number]:
