@@ -8,6 +8,7 @@ from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
+from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import syrup_brix
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
@@ -18,6 +19,10 @@ from server.web.frame.telling import told
 
 SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
 """Numbers that stand in the sentences beside the table, or would only repeat it."""
+
+
+LEAST_ABV = 2.0
+"""From this strength on a refractometer is a Brix or so off."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +44,8 @@ class Glass:
     rows: tuple[Row, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
+    refractometer: Estimate | None
+    """What a refractometer shows where alcohol misleads it, °Bx."""
 
 
 def glass_words(drink: Drink) -> str:
@@ -69,7 +76,17 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         rows=tuple(_rows(worked_out)),
         standing=standing,
         cautions=cautions(worked_out, standing.drunk),
+        refractometer=_refractometer(worked_out),
     )
+
+
+def _refractometer(worked_out: Balance) -> Estimate | None:
+    serve = worked_out.serve
+    abv, mass, volume = serve.abv_percent, serve.mass_g, serve.volume_ml
+    if not (abv and mass and volume and abv.value >= LEAST_ABV and volume.value > 0):
+        return None
+    shown = refractometer_brix(abv.value, 1000 * mass.value / volume.value)
+    return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)
 
 
 def making_note(part: Ingredient) -> str:
