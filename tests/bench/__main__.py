@@ -7,7 +7,7 @@ figures belong to the machine and to whatever else it does. `clock` takes ten re
 import argparse
 import importlib
 
-from tests.bench.figures import Figure, table
+from tests.bench.figures import HEAD, Figure, Told, table
 
 BENCHES = {
     "runs": ("tests.bench.runs_page", "the runs page with 300 runs of 40 segments"),
@@ -17,6 +17,7 @@ BENCHES = {
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drift": ("tests.bench.drift", "what many runs say, and the page of it"),
+    "truth": ("tests.bench.truth", "every computed figure beside what was published of it"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "risk": ("tests.bench.risk", "the risk of running over"),
@@ -40,10 +41,15 @@ def main() -> None:
         parser.error(f"there is no bench called {', '.join(sorted(unknown))}; there are: {listed}")
     for name in options.names or [name for name in BENCHES if name != "clock"]:
         print(f"{BENCHES[name][1]}:", flush=True)
-        print(table(measured(name, quick=options.quick)), flush=True)
+        print(table(measured(name, quick=options.quick), head_of(name)), flush=True)
 
 
-def measured(name: str, *, quick: bool) -> list[Figure]:
+def head_of(name: str) -> tuple[str, ...]:
+    """The columns of one bench: its own where it has any."""
+    return getattr(importlib.import_module(BENCHES[name][0]), "HEAD", HEAD)
+
+
+def measured(name: str, *, quick: bool) -> list[Told]:
     """The figures of one bench."""
     if name == "clock":
         return clock_error(60.0 if quick else 600.0)

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
 
 @dataclass(frozen=True)
@@ -33,10 +34,17 @@ class Figure:
 HEAD = ("what", "ours", "unit", "peer", "ratio", "aim")
 
 
-def table(figures: Iterable[Figure]) -> str:
+class Told(Protocol):
+    """What a bench found, whatever its columns."""
+
+    def cells(self) -> tuple[str, ...]:
+        """It as a row of the table."""
+
+
+def table(figures: Iterable[Told], head: tuple[str, ...] = HEAD) -> str:
     """The figures as lines of aligned text."""
-    rows = [HEAD, *(figure.cells() for figure in figures)]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(HEAD))]
+    rows = [head, *(figure.cells() for figure in figures)]
+    widths = [max(len(row[column]) for row in rows) for column in range(len(head))]
     return "\n".join(_line(row, widths) for row in rows)
 
 
@@ -47,7 +55,7 @@ def percentile(values: Iterable[float], percent: float) -> float:
 
 
 def _line(row: tuple[str, ...], widths: list[int]) -> str:
-    texts = (0, len(HEAD) - 1)
+    texts = (0, len(widths) - 1)
     padded = [
         cell.ljust(width) if column in texts or column == 2 else cell.rjust(width)
         for column, (cell, width) in enumerate(zip(row, widths, strict=True))

@@ -21,6 +21,7 @@ from server.domain.base.text import (
     name_faults,
 )
 from server.domain.glass.brew import Brew
+from server.domain.glass.figures import Figure
 from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
@@ -29,6 +30,8 @@ from server.domain.glass.vessel import Vessel
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
 USUAL_ROOM_C = 21.0
+ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source="common practice, no source")
+"""A room that nobody measured."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,13 @@ class Service:
     """The temperature that the presenter names."""
     poured_segment_id: Id | None = None
     drunk_segment_id: Id | None = None
+    over_ice: bool = False
+    """Whether it stands over ice until it is drunk: then it stays cold and thins."""
+
+    @property
+    def room(self) -> Figure:
+        """The room's temperature: as it was given, or with how far rooms differ."""
+        return ROOMS_C if self.room_c == USUAL_ROOM_C else Figure(self.room_c)
 
     def __post_init__(self) -> None:
         faults = []
