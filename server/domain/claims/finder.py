@@ -11,7 +11,6 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
-from typing import TypeVar
 
 from server.domain.base.languages import stem, supported
 from server.domain.base.words import Sentence, Token, sentences_of, tokens_of
@@ -23,8 +22,9 @@ from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
-from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
+from server.domain.claims.spoken.reading import Spoken
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -33,9 +33,6 @@ MOST_FINDS = 1000
 
 MOST_CHARACTERS = 100_000
 """So much text is read; ten minutes are ten thousand characters."""
-
-Placed = TypeVar("Placed", Mention, Quantity)
-
 
 @dataclass(frozen=True)
 class _Read:
@@ -97,14 +94,14 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
 
 def _finds_in(read: _Read, most: int) -> list[Find]:
     mentions = mentions_in(read.tokens, read.lexicon)
-    quantities = quantities_in(read.tokens, read.lexicon.language)
+    spoken = Spoken(read.tokens, read.lexicon.language)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []
     for sentence in read.sentences:
         first = bisect_right(firsts, sentence.start - 1)
         end = bisect_right(firsts, sentence.end - 1)
         inside = _within(mentions, first, end)
-        counted = _within(quantities, first, end)
+        counted = spoken.of((first, end), inside) if spoken.has_any((first, end)) else []
         if inside or counted:
             found += _sentence_finds(read, sentence, (first, end), inside, counted)
         if len(found) >= most:
@@ -112,7 +109,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
     return found[:most]
 
 
-def _within(parts: Sequence[Placed], first: int, end: int) -> list[Placed]:
+def _within(parts: Sequence[Mention], first: int, end: int) -> list[Mention]:
     """Those of ordered parts that lie in a stretch of tokens, whole."""
     begin = bisect_left(parts, first, key=lambda part: part.first)
     stop = bisect_left(parts, end, key=lambda part: part.first)
@@ -140,7 +137,8 @@ def _sentence_finds(
     ]
     for quantity in quantities:
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            found.append(_quantity_find(read, sentence, quantity, owners.get(quantity)))
+            find = _quantity_find(read, sentence, quantity, owners.get(quantity))
+            found.append(_with_pair(read, find, quantity, mentions))
     found = [replace(find, sentence_words=sentence_words) for find in found]
     return sorted(found, key=lambda find: (find.start, find.end))
 
@@ -177,6 +175,24 @@ def _quantity_find(
         bound=quantity.bound,
         ingredient_ids=() if owner is None else _candidates(owner, read.own_ingredients),
         is_slip=quantity.is_slip,
+    )
+
+
+def _with_pair(
+    read: _Read, find: Find, quantity: Quantity, mentions: Sequence[Mention]
+) -> Find:
+    """A ratio with the two ingredients it is of: those named behind it, else before it."""
+    if quantity.kind != "ratio":
+        return find
+    named = [one for one in mentions if one.ingredient_ids]
+    behind = [one for one in named if one.first >= quantity.first][:2]
+    before = [one for one in named if one.end <= quantity.first][-2:]
+    pair = behind if len(behind) == 2 or not before else before
+    ids = [_candidates(one, read.own_ingredients) for one in pair]
+    return replace(
+        find,
+        ingredient_ids=ids[0] if ids else (),
+        against=ids[1] if len(ids) > 1 else (),
     )
 
 

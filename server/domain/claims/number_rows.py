@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
+from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (
@@ -13,6 +14,7 @@ from server.domain.claims.compare_numbers import (
     temperature_judged,
     time_judged,
 )
+from server.domain.claims.compare_recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
@@ -23,7 +25,7 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
     rows: dict[str, Row] = {}
     sayings: dict[str, list[Saying]] = {}
     for number, find in enumerate(finds):
-        if find.kind in ("descriptor", "ingredient"):
+        if find.kind in ("descriptor", "ingredient", "free", "only"):
             continue
         owners = find.ingredient_ids or _named_before(finds, number)
         judgement = _number_judged(case, find, owners, timetable)
@@ -90,7 +92,15 @@ def _number_judged(
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
     if find.kind == "amount":
-        return amount_judged(find, drinks, owners, case.tolerance, facts)
+        behind = timetable.passages[find.segment_id].text[find.end : find.sentence_end]
+        near = " ".join(token.norm for token in tokens_of(behind)[:4])
+        of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
+        judged = amount_judged(find, drinks, owners, case.tolerance, facts)
+        return judged if of_brew is None or judged.state == "backed" else of_brew
+    if find.kind == "ratio":
+        return ratio_judged(find, drinks, sentence, case.tolerance)
+    if find.kind == "count":
+        return count_judged(find, drinks)
     if find.kind == "temperature":
         return temperature_judged(find, sentence, facts, case.tolerance)
     if find.kind == "strength":
@@ -110,4 +120,8 @@ def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:
         return said_amount(replace(find, unit=f"°{find.unit}"))
     if find.kind == "serves":
         return f"{low:g} serves"
+    if find.kind == "ratio":
+        return f"{low:g} to {high:g}"
+    if find.kind == "count":
+        return f"{low:g} {find.unit}s"
     return said_amount(find) + of_what
