@@ -65,3 +65,11 @@ def _distance(
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")
     away = right - left + COMMA * len([mark for mark in gaps if mark in ",:"])
     return 0 if names_it and right - left <= 3 else away
+
+
+def pair_of(ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
+    """The ingredients that a ratio is of: the two named next behind it, else those before it."""
+    named = [one for one in mentions if one.ingredient_ids]
+    behind = [one for one in named if one.first >= ratio.first][:2]
+    before = [one for one in named if one.end <= ratio.first][-2:]
+    return behind if len(behind) == 2 or not before else before

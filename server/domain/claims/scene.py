@@ -33,6 +33,10 @@ class Scene:
     mentions: Sequence[Mention]
     measured: frozenset[int]
     listed: frozenset[str]
+    names: frozenset[str] = frozenset()
+    """The single words that ingredients are called by."""
+    text: str = ""
+    """The passage as it was written."""
 
 
 class Reader:
@@ -82,6 +86,8 @@ class Reader:
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
+        if word == "top" and self._word(at - 1) == "on":
+            return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
             return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):

@@ -1,0 +1,163 @@
+"""Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
+
+from server.domain.claims.adjectives import TEMPERATURES, AdjectiveReader
+from server.domain.claims.lexicon import LITERAL_FAMILIES
+from server.domain.claims.mentions import Mention
+from server.domain.claims.scene import Cue
+
+_PLURAL_FAMILIES = ("fruit", "larder", "spice", "garden", "hearth")
+_JOINTS = ("and", "or", "it", "is", "it's", "the", "a", "some", "as", "with", "plus")
+_FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", "also", "really",
+          "then", "now", "slowly", "gently")  # fmt: skip
+
+
+class ThingReader(AdjectiveReader):
+    """Tells flavours from the things, names and acts that share their words."""
+
+    def _plays(self, mention: Mention) -> bool:
+        """ "the almond lingers", "pear lifts it": a flavour that does something by itself."""
+        entry = mention.descriptor
+        if entry is None or entry.family in LITERAL_FAMILIES:
+            return False
+        if not (entry.is_listed or entry.word in self.scene.listed or not entry.needs_company):
+            return False
+        at = mention.end
+        while self._word(at) in _FAINT and at - mention.end < 3 and not self._is_clause_end(at):
+            at += 1
+        word = self._word(at)
+        if self._is_clause_end(at) or word is None:
+            return False
+        is_louder = at > mention.end and word in ("louder", "there", "clear", "present", "stronger")
+        return (word in self.cues.plays and not self._is_made(at)) or is_louder
+
+    def _is_made(self, at: int) -> bool:
+        """ "comes from", "comes in at": of the ingredient."""
+        return self._word(at + 1) in ("from", "in", "at", "out") and self._word(at + 2) != "the"
+
+    def _is_name(self, mention: Mention) -> bool:
+        """ "I call it the Smoked Letter": part of a proper name."""
+        if not self._is_capital(mention.first) or mention.first == self.scene.first:
+            return self._is_named(mention)
+        beside = (mention.first - 1, mention.end)
+        return any(self._is_capital(at) and at != self.scene.first for at in beside)
+
+    def _is_capital(self, at: int) -> bool:
+        if not self.scene.first <= at < self.scene.end or not self.scene.text:
+            return False
+        token = self.tokens[at]
+        said = self.scene.text[token.start : token.end]
+        return said[:1].isupper() and not said.isupper()
+
+    def _is_named(self, mention: Mention) -> bool:
+        """ "a drink called honey road": right behind the word that names it."""
+        near = [self._before(mention, steps) for steps in (1, 2, 3)]
+        named = [at for at, word in enumerate(near) if word in self.cues.naming]
+        small = ("it", "the", "a", "this", "is")
+        return bool(named) and all(word in small for word in near[: named[0]])
+
+    def _is_wished(self, mention: Mention) -> bool:
+        """ "everyone wants smoke", "must have smoke": said of no glass."""
+        at = mention.first - 1
+        while self._word(at) in ("a", "some", "the", "have", "be", "more", "of", "that", "taste"):
+            at -= 1
+        if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
+            return False
+        return self._word(at - 1) not in ("i", "you", "you'll", "we")
+
+    def _is_break_between(self, at: int, first: int) -> bool:
+        return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
+
+    def _is_act(self, mention: Mention) -> bool:
+        """ "the lantern smokes", "sugar preserves the fruit", "I zest an orange"."""
+        entry, word = mention.descriptor, self.words[mention.end - 1]
+        if entry is None or mention.end - mention.first > 1:
+            return False
+        after, before = self._after(mention), self._before(mention, 1)
+        if word in ("rounds", "mellows", "smooths", "softens", "freshens"):
+            return True
+        if word in self.cues.softens_off and after in ("off", "out", "over"):
+            return True
+        ends = entry.family in LITERAL_FAMILIES or word.endswith(("s", "st", "ed", "zest"))
+        if after in self.cues.determiners and after != "a" and before is not None and ends:
+            return word.endswith("s") or before in ("i", "we", "they", "to")
+        if word == "smokes" and self._is_clause_end(mention.end):
+            return True
+        return before in ("i", "we", "they", "he", "she") and (
+            entry.word in ("roast", "toast", "orange zest") or word in ("roast", "zest", "spice")
+        )
+
+    def _is_thing(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "limes in crates", "a crate of lemons", "the foam": things, said of no taste."""
+        entry, word = mention.descriptor, self.words[mention.end - 1]
+        if entry is None:
+            return False
+        if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
+            return True
+        before = self._before(mention, 1)
+        if word in ("foam", "froth", "fire", "burn", "crema") and before in (
+            *self.cues.owners, "a", "an",
+        ):  # fmt: skip
+            return True
+        is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
+        is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
+        if not is_plural or entry.family not in _PLURAL_FAMILIES or cue is Cue.TASTE:
+            return False
+        return word not in self.scene.listed and not self._is_like(mention)
+
+    def _is_held(self, mention: Mention) -> bool:
+        """ "it holds almonds", "there is milk in it": what is declared is part of the recipe."""
+        return self._before(mention, 1) in ("holds", "hold", "contains", "contain") and bool(
+            mention.ingredient_ids
+        )
+
+    def _is_literal_adjective(self, mention: Mention) -> bool:
+        """ "bitter" is said of the taste, though the recipe has bitters."""
+        entry = mention.descriptor
+        word = self.words[mention.first]
+        return (
+            entry is not None
+            and entry.family in LITERAL_FAMILIES
+            and mention.end - mention.first == 1
+            and (entry.literal == word or entry.word == word)
+            and word not in self.scene.names
+        )
+
+    def _is_listed_with_things(self, mention: Mention) -> bool:
+        """ "coffee, spirit, honey": beside what can only be an ingredient, it is one too."""
+        place = self.scene.mentions.index(mention)
+        for other in self.scene.mentions[max(0, place - 1) : place + 2]:
+            if other is mention or not other.is_only_ingredient:
+                continue
+            left, right = sorted((mention, other), key=lambda one: one.first)
+            between = self.words[left.end : right.first]
+            gaps = {token.gap for token in self.tokens[left.end : right.first + 1]}
+            if all(word in _JOINTS for word in between) and not gaps & {";", ":"}:
+                return True
+        return False
+
+    def _is_kind(self, mention: Mention) -> bool:
+        """ "it's a clean coffee", "not a gentle honey": what it is, not what it tastes of."""
+        if not mention.ingredient_ids or not self._is_clause_end(mention.end):
+            return False
+        at = mention.first - 1
+        if self._word(at) in ("a", "an", "this"):
+            return True
+        return self._word(at - 1) in ("a", "an") and self._word(at) not in (
+            "hint", "note", "touch", "bit", "lot", "little", "trace", "tiny", "light",
+        )  # fmt: skip
+
+    def _is_of_an_ingredient(self, mention: Mention) -> bool:
+        """ "the cream is cold": warmth that is said of an ingredient, not of the drink."""
+        entry = mention.descriptor
+        is_warmth = entry is not None and entry.word in (*TEMPERATURES, "cooling")
+        if not is_warmth:
+            return False
+        at = self._past_degree(mention.first)
+        while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
+            at -= 1
+        if at == mention.first - 1:
+            return False
+        things = ("ice", "water", "kettle", "glass", "glasses", "cup", "cups", "room", "shaker", "tin")
+        if self._word(at) in things:
+            return True
+        return any(one.end == at + 1 and one.ingredient_ids for one in self.scene.mentions)
