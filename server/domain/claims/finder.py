@@ -14,7 +14,7 @@ from itertools import accumulate
 
 from server.domain.base.languages import stem, supported
 from server.domain.base.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.claims.attach import attached, pair_of
+from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
@@ -132,7 +132,10 @@ def _sentence_finds(
     busy = {at for quantity in quantities for at in range(quantity.first, quantity.end)}
     busy |= {at for one in absences for at in range(one.first, one.end) if one.word != ONLY}
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
-    owners = attached(read.tokens, quantities, mentions)
+    owners = dict(attached(read.tokens, quantities, mentions))
+    for quantity in quantities:
+        if quantity.kind == "temperature":
+            owners[quantity] = whose_warmth(read.tokens, first, quantity, mentions)
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]

@@ -70,6 +70,8 @@ class Reader:
         word, before = self.words[at], self._word(at - 1)
         if word == "of" and before in ("think", "thinking"):
             return True
+        if word == "like" and before in ("bit", "little", "tastes", "taste", "smells", "drinks"):
+            return True
         if word == "note" and (before == "please" or self._word(at + 1) == "that"):
             return False
         by_hand = word in ("bring", "give", "finish") and before in ("i", "i'll")

@@ -60,9 +60,20 @@ class ThingReader(AdjectiveReader):
         at = mention.first - 1
         while self._word(at) in ("a", "some", "the", "have", "be", "more", "of", "that", "taste"):
             at -= 1
+        if self._is_supposed():
+            return True
         if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
             return False
         return self._word(at - 1) not in ("i", "you", "you'll", "we")
+
+    def _is_supposed(self) -> bool:
+        """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
+        sentence = self.words[self.scene.first : self.scene.end]
+        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
+        if not would:
+            return False
+        likes = any(sentence[at + 1 : at + 2] == ["like"] for at in would)
+        return "if" in sentence or (likes and sentence[0] == "you")
 
     def _is_break_between(self, at: int, first: int) -> bool:
         return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
@@ -94,15 +105,20 @@ class ThingReader(AdjectiveReader):
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return True
         before = self._before(mention, 1)
-        if word in ("foam", "froth", "fire", "burn", "crema") and before in (
-            *self.cues.owners, "a", "an",
-        ):  # fmt: skip
+        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
             return True
         is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
         is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
         if not is_plural or entry.family not in _PLURAL_FAMILIES or cue is Cue.TASTE:
             return False
-        return word not in self.scene.listed and not self._is_like(mention)
+        if word in self.scene.listed or self._is_like(mention):
+            return False
+        if self._after(mention) in ("in", "from", "at", "are", "were", "by", "on", "that"):
+            return True
+        # "it's cherries", "like plums", a list of them: said of a taste.
+        before = self._before(mention, 1)
+        is_list = any(one.end == mention.first for one in self.scene.mentions)
+        return not (before is None or is_list or before in self.cues.copulas or before == "like")
 
     def _is_held(self, mention: Mention) -> bool:
         """ "it holds almonds", "there is milk in it": what is declared is part of the recipe."""

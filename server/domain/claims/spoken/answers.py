@@ -84,6 +84,10 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     if end >= len(tokens) or not set(tokens[end].gap) & set(_STOPS):
         return None
     reply = _sentence(tokens, end)
+    stop = end + len(reply)
+    if stop < len(tokens) and "?" in tokens[stop].gap:
+        # "Do you notice the walnut? No?" asks on.
+        return None
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
         return _answer(reply) or _none_of_it(reply)
     return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None

@@ -49,7 +49,7 @@ def mended(
         spent.add(number.first)
         held.pop(first, None)
         if after is not None and quantity is not None and after.first not in inside:
-            if takes_back or after.first - end <= FARTHEST:
+            if takes_back or (denied and after.first - end <= FARTHEST):
                 held[after.first] = _instead(quantity, number, after)
                 inside[after.first] = after.first
     kept = tuple(sorted(held.values(), key=lambda quantity: quantity.first))
