@@ -130,6 +130,8 @@ def _distance(
     gaps = "".join(tokens[at].gap for at in range(left, min(right + 1, len(tokens))))
     if set(gaps) & set(".!?;()"):
         return REACH + 1
+    if quantity.kind == "strength" and forwards and right - left > 2:
+        return REACH + 1
     # "of" right behind the amount names what it is of.
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")
     away = right - left + COMMA * len([mark for mark in gaps if mark in ",:"])

@@ -88,6 +88,10 @@ class _Judge(ThingReader):
             return Role.NOTHING
         if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
             return named
+        if self._is_simile(mention, cue) or self._is_treated(mention, cue):
+            return Role.NOTHING
+        if self._is_kind(mention) or self._is_caution(mention) or self._is_introduced(mention):
+            return named
         if self._is_source(mention):
             return named
         if sure:
@@ -134,7 +138,7 @@ class _Judge(ThingReader):
         before = self._before(mention, 1)
         if entry is None:
             return False
-        if cue is not Cue.TASTE and (self._is_listed_with_things(mention) or self._is_kind(mention)):
+        if cue is not Cue.TASTE and self._is_listed_with_things(mention):
             return False
         if cue is Cue.TASTE:
             # "this coffee, because of its taste": a cue behind it speaks of something else.

@@ -103,6 +103,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
         end = bisect_right(firsts, sentence.end - 1)
         inside = _within(mentions, first, end)
         counted = spoken.of((first, end), inside) if spoken.has_any((first, end)) else []
+        spoken.note((first, end), inside)
         absent = absences_in(read.tokens, (first, end), read.lexicon.language)
         if inside or counted or absent:
             found += _sentence_finds(read, sentence, (first, end), inside, counted, absent)

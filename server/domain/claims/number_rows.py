@@ -18,6 +18,7 @@ from server.domain.claims.compare_recipes import brew_mass_judged, count_judged,
 from server.domain.claims.finds import Find
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.routine.drink import Drink
 
 
 def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
@@ -96,6 +97,8 @@ def _number_judged(
         near = " ".join(token.norm for token in tokens_of(behind)[:4])
         of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts)
+        if judged.state == "contradicted" and not find.ingredient_ids and not near.startswith("of "):
+            judged = _of_another(find, drinks, case, judged)
         return judged if of_brew is None or judged.state == "backed" else of_brew
     if find.kind == "ratio":
         return ratio_judged(find, drinks, sentence, case.tolerance)
@@ -108,6 +111,14 @@ def _number_judged(
     if find.kind == "time":
         return time_judged(find, sentence, case.times, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
+
+
+def _of_another(find: Find, drinks: Sequence[Drink], case: Case, judged: Judgement) -> Judgement:
+    """An amount that names nothing and does not fit what was named last: it may be of another."""
+    other = amount_judged(find, drinks, (), case.tolerance)
+    if other.state != "backed":
+        return judged
+    return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
 
 
 def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:

@@ -79,7 +79,9 @@ class Reader:
 
     def _is_guest_cue(self, at: int) -> bool:
         """ "you get", "you will also find", never "the water can find"."""
-        if self.words[at] not in self.cues.taste_of_guests:
+        if self.words[at] == "find" and "i" in self.words[max(self.scene.first, at - 3) : at]:
+            return True
+        if self.words[at] not in self.cues.taste_of_guests or self._word(at + 1) == "had":
             return False
         at -= 1
         while self._word(at) in self.cues.helping:

@@ -3,12 +3,16 @@
 from server.domain.claims.adjectives import TEMPERATURES, AdjectiveReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
+from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.scene import Cue
 
 _PLURAL_FAMILIES = ("fruit", "larder", "spice", "garden", "hearth")
 _JOINTS = ("and", "or", "it", "is", "it's", "the", "a", "some", "as", "with", "plus")
 _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", "also", "really",
           "then", "now", "slowly", "gently")  # fmt: skip
+
+
+_CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
 
 
 class ThingReader(AdjectiveReader):
@@ -103,7 +107,7 @@ class ThingReader(AdjectiveReader):
         if entry is None:
             return False
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
-            return True
+            return "like" not in (self._before(mention, 3), self._before(mention, 4))
         before = self._before(mention, 1)
         if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
             return True
@@ -140,16 +144,63 @@ class ThingReader(AdjectiveReader):
 
     def _is_listed_with_things(self, mention: Mention) -> bool:
         """ "coffee, spirit, honey": beside what can only be an ingredient, it is one too."""
-        place = self.scene.mentions.index(mention)
-        for other in self.scene.mentions[max(0, place - 1) : place + 2]:
-            if other is mention or not other.is_only_ingredient:
-                continue
-            left, right = sorted((mention, other), key=lambda one: one.first)
-            between = self.words[left.end : right.first]
-            gaps = {token.gap for token in self.tokens[left.end : right.first + 1]}
-            if all(word in _JOINTS for word in between) and not gaps & {";", ":"}:
-                return True
+        mentions = self.scene.mentions
+        place = mentions.index(mention)
+        for steps in (1, -1):
+            at = place
+            while 0 <= at + steps < len(mentions) and self._are_joined(at, at + steps):
+                at += steps
+                if mentions[at].is_only_ingredient:
+                    return True
         return False
+
+    def _are_joined(self, one: int, other: int) -> bool:
+        """Whether two mentions stand in one list, with nothing but small words between them."""
+        left, right = (self.scene.mentions[at] for at in sorted((one, other)))
+        between = self.words[left.end : right.first]
+        gaps = {token.gap for token in self.tokens[left.end : right.first + 1]}
+        return all(word in _JOINTS for word in between) and not gaps & {";", ":"}
+
+    def _is_introduced(self, mention: Mention) -> bool:
+        """ "Honey is from buckwheat", "And lime. Twenty.", "you have had coffee"."""
+        at, after = mention.end, self._after(mention)
+        if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
+            return True
+        if self._before(mention, 1) == "had":
+            return True
+        follows = self.scene.end < len(self.tokens) and at == self.scene.end
+        is_short = mention.first - self.scene.first <= 2
+        return follows and is_short and self._begins_number(self.scene.end)
+
+    def _begins_number(self, at: int) -> bool:
+        token = self.tokens[at]
+        return token.is_number or is_cardinal(token.norm, "en")
+
+    def _is_caution(self, mention: Mention) -> bool:
+        """ "if you have a problem with milk": what people must not have."""
+        entry = mention.descriptor
+        sentence = self.words[self.scene.first : self.scene.end]
+        return (
+            entry is not None
+            and entry.family in ("larder", "brewed")
+            and not _CAUTIONS.isdisjoint(sentence)
+        )
+
+    def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "sour like a lemon": what it is likened to is not in it."""
+        entry = mention.descriptor
+        is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
+        return is_like and cue is not Cue.TASTE and entry is not None
+
+    def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "malted on a floor", "smoked over beech": what was done to it."""
+        word = self.words[mention.end - 1]
+        return (
+            word.endswith("ed")
+            and mention.end - mention.first == 1
+            and cue is not Cue.TASTE
+            and self._after(mention) in ("on", "over", "in", "by", "with", "for", "before", "at")
+        )
 
     def _is_kind(self, mention: Mention) -> bool:
         """ "it's a clean coffee", "not a gentle honey": what it is, not what it tastes of."""

@@ -18,6 +18,7 @@ from importlib.resources import files
 
 from server.domain.base.languages import supported
 from server.domain.base.words import Token
+from server.domain.claims.cues import english
 from server.domain.claims.mentions import Mention
 
 ONLY = "only"
@@ -190,7 +191,7 @@ def is_of_recipe(
     """Whether "nothing but …" is said of what went in: "you taste nothing but lime" is not."""
     near = words[max(0, absence.first - 4) : absence.first]
     tastes = {"taste", "find", "get", "smell", "notice", "expect", "perceive", "notes"} & set(near)
-    if tastes:
+    if tastes or not english().story.isdisjoint(words[max(0, absence.first - 20) : absence.first]):
         return False
     if words[absence.end - 1] == "else":
         goes_on = {"goes", "go", "in", "inside", "added"} & set(words[absence.end : absence.end + 4])

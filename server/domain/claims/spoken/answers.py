@@ -21,9 +21,9 @@ LONGEST_QUESTION = 8
 LONGEST_ANSWER = 7
 _A_LITTLE = ("little", "bit", "touch", "hint", "tiny")
 _GRADED = ("too", "very", "really", "quite", "that", "so", "much", "overly")
-_ABSENT = ("absent", "missing", "gone", "nowhere", "banned", "out")
+_ABSENT = ("absent", "missing", "nowhere")
 _COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
-_THERE = ("there", "here", "present", "in", "part", "allowed", "invited", "what", "among")
+_THERE = ("there", "here", "present", "part", "among")
 _STOPS = ".!?\n…"
 
 
@@ -89,8 +89,17 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
         # "Do you notice the walnut? No?" asks on.
         return None
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
-        return _answer(reply) or _none_of_it(reply)
+        return _answer(_clause(tokens, end)) or _none_of_it(reply)
     return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None
+
+
+def _clause(tokens: Sequence[Token], at: int) -> list[str]:
+    """The words up to the next pause."""
+    words = [tokens[at].norm]
+    while at + 1 < len(tokens) and not tokens[at + 1].gap.strip("-'") and len(words) < 9:
+        at += 1
+        words.append(tokens[at].norm)
+    return words
 
 
 def _sentence(tokens: Sequence[Token], at: int) -> list[str]:
@@ -113,6 +122,8 @@ def _answer(reply: Sequence[str]) -> Answer | None:
     if reply[0] == "not" and len(reply) > 1 and reply[1] in _GRADED:
         return "some"
     if reply[0] in ("oh", "of") and reply[1:2] not in (["yes"], ["course"]):
+        return None
+    if tuple(reply[:2]) in (("not", "yet"), ("never", "mind"), ("not", "only"), ("no", "problem")):
         return None
     found = ANSWERS.get(reply[0])
     # "No one …", "Nothing else …", "Very few …" begin a sentence of their own.
@@ -142,4 +153,6 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
         return None
     waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects"}
     is_open = not any(token.gap for token in tokens[sentence + 1 : first + 1])
-    return "lacks" if is_open and waits & set(words) else None
+    behind = {word for token in tokens[first : first + 14] for word in token.norm.split("'")}
+    turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
+    return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None

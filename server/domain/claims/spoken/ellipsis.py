@@ -59,6 +59,8 @@ class Bare:
     mentions: Sequence[Mention]
     carried: Quantity | None
     """The last amount of the sentences before."""
+    is_named_before: bool
+    """Whether the sentence before is a short one that ends with an ingredient: "And lime."."""
     lang: Language
 
 
@@ -128,6 +130,7 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | N
     source = _lender(bare, later, number)
     if source is None:
         carries = named and bare.carried is not None and _is_fragment(bare, number)
+        carries = carries or (_is_after_name(bare, number) or _is_on_scale(bare, number))
         return _with_unit(bare, number, bare.carried) if carries and bare.carried else None
     if not _may_stand(bare, number):
         return None
@@ -243,6 +246,17 @@ def _ends(bare: Bare, number: Number) -> bool:
     """Whether a clause ends behind it, or goes on with a small word."""
     after = _norms(bare, number.end, 1)
     return not after or (after[0] in _GOES_ON and after[0] not in ("of", "more"))
+
+
+def _is_after_name(bare: Bare, number: Number) -> bool:
+    """ "And lime. Twenty, no more.": a number that begins the sentence behind a name."""
+    return bare.is_named_before and number.first == bare.first and not _norms(bare, number.end, 1)
+
+
+def _is_on_scale(bare: Bare, number: Number) -> bool:
+    """ "until the scale says three hundred"."""
+    near = {token.norm for token in bare.tokens[max(bare.first, number.first - 4) : number.first]}
+    return "scale" in near and _ends(bare, number)
 
 
 def _is_fragment(bare: Bare, number: Number) -> bool:

@@ -34,6 +34,7 @@ class Spoken:
         self.quantities: Sequence[Quantity] = kept.quantities
         self.numbers = [each for each in self.numbers if each.first not in kept.spent]
         self.carried: Quantity | None = None
+        self.named = -1
 
     def has_any(self, span: tuple[int, int]) -> bool:
         """Whether a sentence (first token, end) may hold a quantity at all."""
@@ -53,12 +54,18 @@ class Spoken:
         bare = [number for number in numbers if number.first not in busy]
         if bare:
             sentence = Bare(
-                self.tokens, *span, bare, found, mentions, self.carried, self.lang
+                self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
+                self.lang,
             )  # fmt: skip
             found = sorted([*found, *elliptic(sentence)], key=lambda quantity: quantity.first)
         amounts = [quantity for quantity in found if quantity.kind == "amount"]
         self.carried = amounts[-1] if amounts else self.carried
         return found
+
+    def note(self, span: tuple[int, int], mentions: Sequence[Mention]) -> None:
+        """Keep in mind whether a sentence is a short one that ends with an ingredient."""
+        ends = any(one.end == span[1] and one.ingredient_ids for one in mentions)
+        self.named = span[1] if ends and span[1] - span[0] <= 4 else -1
 
 
 _WITHOUT_NUMBER = frozenset(
