@@ -21,6 +21,11 @@ class AdjectiveReader(Reader):
             return False
         if self._is_warm_thing(mention) or self._is_of_colour(mention):
             return False
+        if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
+            # "It is a sour at heart": a kind of drink.
+            return False
+        if (self._before(mention, 2), self._before(mention, 1)) in (("have", "it"), ("like", "it")):
+            return self._before(mention, 3) != "i" or "rather" in self.words[self.scene.first :]
         if self._stands_before_mention(mention):
             return cue is Cue.TASTE or self._before(mention, 1) not in self.cues.owners
         if not self._ends_well(mention):
@@ -97,6 +102,9 @@ class AdjectiveReader(Reader):
         ):
             at -= 1
         subject = self._word(at)
+        if subject is not None and subject.endswith("n't"):
+            # "What it isn't is heavy."
+            return True
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
         return is_mention or subject in self.cues.subjects or subject in self.cues.tasting_nouns
 

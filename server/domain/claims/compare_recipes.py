@@ -145,7 +145,9 @@ def brew_mass_judged(
         return None
     scale = 1000.0 if find.unit == "kg" else 1.0
     said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
-    named = [each for each in masses if _is_of(each, near)]
+    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
+    named = [each for each in masses if side == set(each.about)]
+    named = named or [each for each in masses if _is_of(each, near)]
     named = named or [each for each in masses if _is_of(each, sentence)]
     for number in named or masses:
         slack = tolerance.amount_ratio * number.high

@@ -71,6 +71,8 @@ class _Judge(ThingReader):
         cue = self._cue_before(run[0].first)
         if cue is None and self._has_cue_behind(run[-1].end):
             cue = Cue.TASTE
+        if cue is None and self._is_worked(run[-1].end):
+            cue = Cue.ACTION
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
         return [

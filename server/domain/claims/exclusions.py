@@ -16,7 +16,7 @@ RESTING = frozenset(
 PEOPLE = frozenset({"i", "i'm", "i've", "my", "me", "he", "she", "his", "her"})
 FARM = frozenset(
     "farm farmer farmers cherries harvest harvested picking picked mill beds tables patio parchment "
-    "dried drying crop orchard".split()
+    "dried drying crop orchard roaster roasted roasting roast crack depulp anaerobic anaerobically".split()
 )  # fmt: skip
 MAKING = frozenset(
     "shake shaken shakes stir stirred brew brewed brews brewing steep steeps steeped infuse infuses "
@@ -87,7 +87,7 @@ def _is_duration_claim(
         return False
     if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
         return False
-    if "instead" in after or (words & FARM and quantity.low >= 3_600):
+    if "instead" in after or (words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})):
         return False
     if words & TRAVEL and not words & MAKING:
         return False

@@ -90,6 +90,11 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     found = _TURNS.get((before, word))
     if found is not None and not (word == "than" and tokens[at - 2].norm == "more"):
         return found
+    if word == "is" and (before.endswith("n't") or before == "not"):
+        # "What it isn't is heavy."
+        return "lacks"
+    if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
+        return "lacks"
     if word in _FAINT and not (after in ("there", "begun")):
         return "some"
     cues = english()

@@ -16,6 +16,7 @@ from server.domain.claims.compare_numbers import (
 )
 from server.domain.claims.compare_recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.finds import Find
+from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
 from server.domain.routine.drink import Drink
@@ -94,7 +95,7 @@ def _number_judged(
     facts = facts_for(case, drinks)
     if find.kind == "amount":
         behind = timetable.passages[find.segment_id].text[find.end : find.sentence_end]
-        near = " ".join(token.norm for token in tokens_of(behind)[:4])
+        near = _near_words(behind, case.language)
         of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts)
         if judged.state == "contradicted" and not find.ingredient_ids and not near.startswith("of "):
@@ -111,6 +112,16 @@ def _number_judged(
     if find.kind == "time":
         return time_judged(find, sentence, case.times, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
+
+
+def _near_words(text: str, language: str) -> str:
+    """The first words behind a number, up to the next one: what it is of."""
+    words: list[str] = []
+    for token in tokens_of(text)[:4]:
+        if token.is_number or is_cardinal(token.norm, language):
+            break
+        words.append(token.norm)
+    return " ".join(words)
 
 
 def _of_another(find: Find, drinks: Sequence[Drink], case: Case, judged: Judgement) -> Judgement:

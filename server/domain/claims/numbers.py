@@ -97,7 +97,9 @@ def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | N
     if token.norm in lang.point:
         return _decimals_at(tokens, at, lang)
     if token.norm in lang.fractions:
-        return _fraction_at(tokens, at, lang)
+        # "Third, fifteen millilitres": an ordinal, no part of anything.
+        is_ordinal = token.norm == "third" and at + 1 < len(tokens) and tokens[at + 1].gap
+        return None if is_ordinal else _fraction_at(tokens, at, lang)
     if token.norm in lang.counts:
         return Number(at, _past(tokens, at + 1, lang.of), lang.counts[token.norm])
     if token.norm in lang.articles and at + 1 < len(tokens):

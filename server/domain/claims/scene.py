@@ -108,6 +108,15 @@ class Reader:
                 return True
         return False
 
+    def _is_worked(self, at: int) -> bool:
+        """ "allspice and clove, simmered …": what is done to them stands behind them."""
+        return (
+            at < self.scene.end
+            and self.tokens[at].gap == ","
+            and self.words[at] in self.cues.action
+            and self.words[at].endswith("ed")
+        )
+
     def _is_clause_end(self, at: int) -> bool:
         return at >= self.scene.end or bool(self.tokens[at].gap.strip("-'’\"”"))
 

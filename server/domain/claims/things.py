@@ -36,6 +36,8 @@ class ThingReader(AdjectiveReader):
 
     def _is_made(self, at: int) -> bool:
         """ "comes from", "comes in at": of the ingredient."""
+        if self._word(at) not in ("comes", "come"):
+            return False
         return self._word(at + 1) in ("from", "in", "at", "out") and self._word(at + 2) != "the"
 
     def _is_name(self, mention: Mention) -> bool:
@@ -106,6 +108,8 @@ class ThingReader(AdjectiveReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
+        if word.endswith("'s") or self._is_brewed_thing(mention):
+            return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return "like" not in (self._before(mention, 3), self._before(mention, 4))
         before = self._before(mention, 1)
@@ -123,6 +127,15 @@ class ThingReader(AdjectiveReader):
         before = self._before(mention, 1)
         is_list = any(one.end == mention.first for one in self.scene.mentions)
         return not (before is None or is_list or before in self.cues.copulas or before == "like")
+
+    def _is_brewed_thing(self, mention: Mention) -> bool:
+        """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""
+        entry = mention.descriptor
+        if entry is None or entry.family != "brewed" or not mention.ingredient_ids:
+            return False
+        if entry.is_listed or entry.word in self.scene.listed or self._is_like(mention):
+            return False
+        return self._before(mention, 1) not in ("of", "like", "and", "or", "no", None)
 
     def _is_held(self, mention: Mention) -> bool:
         """ "it holds almonds", "there is milk in it": what is declared is part of the recipe."""
@@ -164,13 +177,19 @@ class ThingReader(AdjectiveReader):
     def _is_introduced(self, mention: Mention) -> bool:
         """ "Honey is from buckwheat", "And lime. Twenty.", "you have had coffee"."""
         at, after = mention.end, self._after(mention)
+        if after in ("goes", "go"):
+            return True
         if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
             return True
         if self._before(mention, 1) == "had":
             return True
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
-        return follows and is_short and self._begins_number(self.scene.end)
+        if not follows or not is_short:
+            return False
+        begins = self.words[self.scene.end]
+        opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
+        return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
 
     def _begins_number(self, at: int) -> bool:
         token = self.tokens[at]
@@ -219,6 +238,10 @@ class ThingReader(AdjectiveReader):
         is_warmth = entry is not None and entry.word in (*TEMPERATURES, "cooling")
         if not is_warmth:
             return False
+        if any(one.end == mention.first and one.is_only_ingredient for one in self.scene.mentions):
+            return self._is_clause_end(mention.end)
+        if (self._after(mention), self._word(mention.end + 1)) in (("in", "here"), ("out", "there")):
+            return True
         at = self._past_degree(mention.first)
         while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
             at -= 1

@@ -33,6 +33,9 @@ CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
     "taxonomy", "plain", "talks",
 )  # fmt: skip
+PRACTICE = ("practice", "practice_talks")
+"""Classes that were written later, after the first tuning, and are open throughout."""
+
 BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")
 
 
@@ -98,7 +101,7 @@ def read(name):
                 talk = []
             drink_id, _, code = line[2:].partition(" ")
             language = code or "en"
-        elif name == "talks":
+        elif name.endswith("talks"):
             talk.append(line)
         elif line.strip():
             found.append(parsed(line, drink_id, language))

@@ -104,6 +104,53 @@ SHRUB = Drink(
     ("plum", "clove", "sparkling"),
 )  # fmt: skip
 
+SIGNAL = Drink(
+    "signal",
+    "Signal Box",
+    1,
+    (
+        _part(
+            "espresso", "Espresso", 36, "ml", ("cherry", "cocoa"),
+            Substance("coffee", caffeine=Content(200.0)), brew=Brew(dose_g=18, beverage_g=36),
+        ),
+        _part(
+            "oat", "Oat drink", 100, "ml", (),
+            Substance("other", abv=Figure(0.0), allergens=("gluten",)),
+        ),
+        _part("hazel", "Hazelnut syrup", 15, "ml", ("hazelnut",), _syrup(("nuts",))),
+        _part(
+            "nib", "Cocoa nib tincture, 40 % vol", 5, "ml", ("cocoa nib",),
+            Substance("spirit", abv=Figure(40.0), sugar=Content(0.0), allergens=()),
+        ),
+    ),
+    ("dark chocolate", "hazelnut", "cherry", "creamy"),
+    steps=(Agitate("shake-box", "shake"),),
+)  # fmt: skip
+
+TERRACE = Drink(
+    "terrace",
+    "Tin Terrace",
+    2,
+    (
+        _part(
+            "rum", "Pot still rum, 40 % vol", 120, "ml", ("molasses", "banana"),
+            Substance("spirit", abv=Figure(40.0), sugar=Content(0.0), allergens=()),
+        ),
+        _part(
+            "pine", "Pineapple juice", 90, "ml", ("pineapple",),
+            Substance("juice", sugar=Content(10.0), acid=Content(0.8), allergens=()),
+        ),
+        _part(
+            "lime", "Lime juice", 40, "ml", ("lime",),
+            Substance("juice", sugar=Content(1.7), acid=Content(6.0), allergens=()),
+        ),
+        _part("spice", "Allspice syrup", 30, "ml", ("clove", "cinnamon"), _syrup()),
+        _part("nutmeg", "Nutmeg, grated", 2, "piece", ("nutmeg",)),
+    ),
+    ("pineapple", "clove", "molasses", "nutmeg"),
+    steps=(Agitate("shake-tin", "shake"),),
+)  # fmt: skip
+
 ABROAD = {
     "de": (("Tee", "Limettensaft", "Mandelsirup"), ("Limette", "Mandel"), ("tee", "limette")),
     "fr": (("Thé vert", "Jus de citron vert", "Sirop d'amande"), ("citron vert", "amande"),
@@ -132,7 +179,7 @@ def _abroad(code):
     )
 
 
-DRINKS = {drink.id: drink for drink in (QUAY, FERRY, SHRUB, *map(_abroad, ABROAD))}
+DRINKS = {drink.id: drink for drink in (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD))}
 
 TIMES = (
     KnownNumber("time", "the slot", 600.0, 600.0, about=("slot",)),

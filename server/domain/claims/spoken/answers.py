@@ -13,7 +13,7 @@ ANSWERS: dict[str, Answer] = {
     "yes": "has", "very": "has", "always": "has", "certainly": "has", "absolutely": "has",
     "definitely": "has", "oh": "has", "plenty": "has", "of": "has", "sure": "has",
     "barely": "some", "slightly": "some", "somewhat": "some", "scarcely": "some", "faintly": "some",
-    "almost": "some",
+    "almost": "some", "less": "some", "more": "has",
 }  # fmt: skip
 """First word of an answer -> what it makes of the question."""
 
@@ -22,6 +22,7 @@ LONGEST_ANSWER = 7
 _A_LITTLE = ("little", "bit", "touch", "hint", "tiny")
 _GRADED = ("too", "very", "really", "quite", "that", "so", "much", "overly")
 _ABSENT = ("absent", "missing", "nowhere")
+_LOW = ("low", "mild", "minimal", "restrained", "faint", "slight", "subdued", "gentle")
 _COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
 _THERE = ("there", "here", "present", "part", "among")
 _STOPS = ".!?\n…"
@@ -54,6 +55,8 @@ def _copula(tokens: Sequence[Token], end: int) -> Answer | None:
     if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in _COPULAS:
         return None
     after = [token.norm for token in tokens[end + 1 : end + 3]]
+    if after[:1] and after[0] in _LOW and not tokens[end].norm.endswith("n't"):
+        return "some"
     ends = end + 1 >= len(tokens) or bool(tokens[end + 1].gap)
     if tokens[end].norm.endswith("n't"):
         return "lacks" if ends or after[:1] and after[0] in _THERE else None
