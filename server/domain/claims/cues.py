@@ -29,6 +29,14 @@ class Cues:
     after_adjective: Set
     determiners: Set
     owners: Set
+    removes: Set
+    takes: Set
+    softens: Set
+    softens_off: Set
+    plays: Set
+    containers: Set
+    wishes: Set
+    naming: Set
     lookalikes: Set
     moments: Mapping[str, Set]
     heard: Mapping[str, str]

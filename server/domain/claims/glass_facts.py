@@ -99,6 +99,11 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
     if mixed is not None and mixed.is_whole:
         yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+    for part in drink.ingredients:
+        own = None if part.substance is None else part.substance.temp_c
+        if own is not None:
+            label = f"for {part.name} in the recipe"
+            yield KnownNumber("temperature", label, own.least, own.most, part.id)
 
 
 def _strengths(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
