@@ -8,10 +8,11 @@ import itertools
 import math
 from statistics import fmean
 
+from server.domain.base.student import t_quantile
 from server.domain.drift import changes, groups, learning, level, moves, trend
 from server.domain.drift.analysis import MOST_CHARTED
 from server.domain.drift.control import D2, D4, EWMA_WEIGHT, WIDTH_SIGMA
-from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank, t_quantile
+from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank
 from server.domain.drift.together import CLIP_SIGMA, SHARE_RUNS
 
 

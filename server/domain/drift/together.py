@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from server.domain.drift.laws import Array, normal_quantile, t_quantile, two_sided_p
+from server.domain.base.student import t_quantile
+from server.domain.drift.laws import Array, normal_quantile, two_sided_p
 from server.domain.drift.multiplicity import adjusted
 from server.domain.drift.ranks import shared_ranks
 

@@ -6,7 +6,7 @@ import pytest
 import statsmodels.api
 from scipy import stats
 
-from server.domain.drift.laws import t_quantile
+from server.domain.base.student import t_quantile
 from server.domain.drift.together import CLIP_SIGMA, together, variance_shares
 from tests.domain.drift.histories import LAWS
 
