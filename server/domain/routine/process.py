@@ -10,12 +10,11 @@ from server.domain.base.errors import refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Name, Text
+from server.domain.glass.steps import TempC
 from server.domain.routine.planned import Spread
 from server.domain.routine.reading import Reading
 
 MOST_READINGS = 12
-
-TempC = Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")]
 
 
 _FIELDS = {
