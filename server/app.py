@@ -12,8 +12,8 @@ from fastapi.staticfiles import StaticFiles
 from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
+from server.store.media import MediaFolder
 from server.store.run_logs import derive_again
-from server.store.tracks import TrackShelf
 from server.warm_up import warm_up_soon
 from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
@@ -67,7 +67,7 @@ def create_app(settings: Settings) -> FastAPI:
         with database.writing() as session:
             furnish(session, time.time_ns() // 1_000_000, settings.demo)
             derive_again(session)
-        TrackShelf(settings.music_dir).clear()
+        MediaFolder(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
