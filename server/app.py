@@ -12,7 +12,7 @@ from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
-from server.store.tracks import TrackShelf
+from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
 from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
@@ -66,7 +66,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
-        TrackShelf(settings.music_dir).clear()
+        MediaFolder(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()

@@ -41,7 +41,7 @@ class Cues:
     moments: Mapping[str, Set]
     heard: Mapping[str, str]
     ordinary: Set
-    """Words that are never a slip of another: all of the above."""
+    """Words that are never a slip of another: all of the above and lookalikes of flavours."""
 
 
 @cache
@@ -54,4 +54,4 @@ def english() -> Cues:
     lookalikes = frozenset(tables.pop("lookalikes")["words"])
     sets = {name: frozenset(words) for name, words in tables.items()}
     ordinary = lookalikes.union(*sets.values())
-    return Cues(**sets, lookalikes=lookalikes, moments=moments, heard=heard, ordinary=ordinary)
+    return Cues(**sets, moments=moments, heard=heard, ordinary=ordinary)

@@ -57,7 +57,6 @@ class Ledger:
     dismissed: tuple[Find, ...]
     resting: tuple[Correction, ...]
     note: str
-    demands_all_named: bool
 
     def marks(self, segment_id: str) -> tuple[Mark, ...]:
         """The marks in a segment's text, in order."""
@@ -74,7 +73,7 @@ class Ledger:
         return sum(row.state == state for row in self.rows)
 
 
-NOTHING_CLAIMED = Ledger((), (), (), (), note="", demands_all_named=False)
+NOTHING_CLAIMED = Ledger((), (), (), (), note="")
 """The ledger of a script that cannot be checked."""
 
 
@@ -101,7 +100,6 @@ def ledger(case: Case) -> Ledger:
         dismissed=corrected.dismissed,
         resting=corrected.resting,
         note=" ".join(filter(None, ("" if is_all else TOO_MUCH, support_note(case.language)))),
-        demands_all_named=case.declare_all,
     )
 
 

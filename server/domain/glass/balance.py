@@ -66,7 +66,6 @@ class StepNote:
     step_id: str
     kind: str
     added_g: float
-    behind_g: float
     behind_ml: float
     temp_c: float | None
     sureness: str
@@ -163,7 +162,6 @@ def _note(taken: Taken) -> StepNote:
         step_id=step.id,
         kind=step.kind,
         added_g=mass_g(change.added),
-        behind_g=mass_g(change.behind),
         behind_ml=volume_ml(change.behind),
         temp_c=temp_c(change.after),
         sureness=doubt_of(step).words,

@@ -13,7 +13,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, LONG_TEXT
+from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
@@ -50,8 +50,8 @@ class RunRecord:
     plan_key: str
     created_ms: Annotated[int, Field(ge=0, le=2**53)]
     source: Source = "stage"
-    label: Annotated[str, Field(max_length=LINE)] = ""
-    notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
+    label: Line = ""
+    notes: Text = ""
     excluded: bool | None = None
     occasion: Occasion = NOTHING_SAID
     events: tuple[Event, ...] = ()
