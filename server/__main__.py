@@ -6,6 +6,7 @@ import os
 import socket
 import sqlite3
 import sys
+import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -17,12 +18,14 @@ from server.settings import SETTINGS, Setting, Settings, read_settings
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open]
+       ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
+  let-me-in   print a link that makes one device yours, also while the app runs
   backup      copy the database to FILE, also while the app runs
   test        install what the tests need, a browser included, then run every gate
   lock        write the lock files anew from pyproject.toml (needs uv)
@@ -32,12 +35,14 @@ COMMANDS = """commands:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Do what the command line says. Leaves with a sentence where that cannot be done."""
     options = vars(_parser().parse_args(arguments))
-    target = options.pop("file", None)
+    target, is_invited = options.pop("file", None), options.pop("let_me_in", False)
     try:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
-    if target is None:
+    if is_invited:
+        let_me_in(settings)
+    elif target is None:
         serve(settings)
     else:
         back_up(settings, target)
@@ -87,6 +92,28 @@ def listen(host: str, port: int, another: str = "./run --port 8001") -> socket.s
         if error.errno == errno.EACCES:
             sys.exit(f"Port {port} is kept for the system. Choose one above 1023.")
         sys.exit(f"NINEFIFTY_HOST is “{host}”: this machine has no such address.")
+
+
+def let_me_in(settings: Settings) -> None:
+    """Print a link that lets one device in; the app may run meanwhile, under the same settings."""
+    file = settings.database_file
+    if not file.exists():
+        sys.exit(f"There is nothing to be let in to: {file} does not exist. Start the app first.")
+
+    from server.announce import invitation, lan_address
+    from server.store.database import Database
+    from server.store.devices import invite
+
+    database = Database(file)
+    try:
+        database.migrate()
+        with database.writing() as session:
+            secret = invite(session, "mine", time.time_ns() // 1_000_000)
+    except sqlite3.Error as error:
+        sys.exit(f"{file} cannot be written: {error}.")
+    finally:
+        database.close()
+    print(invitation(settings, secret, lan_address(), colour=sys.stdout.isatty()))
 
 
 def back_up(settings: Settings, target: Path) -> None:
@@ -155,7 +182,14 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help=f"{_row('https').help} (NINEFIFTY_HTTPS=yes)",
     )
+    parser.add_argument(
+        "--open",
+        action="store_true",
+        help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
+    )
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
+    lost.set_defaults(let_me_in=True)
     backup = commands.add_parser("backup", parents=[where], argument_default=argparse.SUPPRESS)
     backup.add_argument("file", type=Path, metavar="FILE", help="A file that does not exist yet.")
     return parser

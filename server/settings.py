@@ -38,6 +38,7 @@ class Settings:
     https: bool = False
     https_port: int = 8443
     recording_mb: int = 250
+    open: bool = False
 
     @property
     def database_file(self) -> Path:
@@ -180,6 +181,13 @@ SETTINGS = (
         "250",
         _megabytes,
         "Largest recording of a run, in MB; 0 switches recording off.",
+    ),
+    Setting(
+        "open",
+        "NINEFIFTY_OPEN",
+        "no",
+        _yes_no,
+        "Whether everybody who reaches the app may do everything, without being let in.",
     ),
 )
 """The table, in the order it is documented."""

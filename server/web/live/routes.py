@@ -19,6 +19,7 @@ from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.dependencies import HeldDatabase
+from server.web.frame.door import watch_cookie
 from server.web.live.bus import Follower, Frame, LiveBus
 
 router = APIRouter(prefix="/api/runs/{run_id}")
@@ -49,14 +50,9 @@ async def live_bus(request: Request) -> LiveBus:
 HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
-def cookie_of(run_id: str) -> str:
-    """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
-    return f"ninefifty-watch-{run_id}"
-
-
 async def admitted(request: Request, database: HeldDatabase, run_id: str) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
-    token = request.cookies.get(cookie_of(run_id), "")
+    token = request.cookies.get(watch_cookie(run_id), "")
     return await run_in_threadpool(_watcher, database, run_id, token)
 
 
@@ -80,6 +76,7 @@ async def _following(
 
 @router.get("/live")
 async def get_live(
+    request: Request,
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
     database: HeldDatabase,
@@ -91,6 +88,8 @@ async def get_live(
     # both is told apart by its rev.
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
+    # Shut out in between? Who follows from now on is let go of when that happens.
+    await admitted(request, database, run_id)
     frames = [_mark(arrival) for arrival in past]
     stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
