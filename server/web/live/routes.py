@@ -18,7 +18,7 @@ from server.store.database import Database, after_commit
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.dependencies import HeldDatabase
+from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import watch_cookie
 from server.web.live.bus import Follower, Frame, LiveBus
 
@@ -50,10 +50,10 @@ async def live_bus(request: Request) -> LiveBus:
 HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
-async def admitted(request: Request, database: HeldDatabase, run_id: str) -> Watcher:
+async def admitted(request: Request, database: HeldDatabase, now_ms: NowMs, run_id: str) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
     token = request.cookies.get(watch_cookie(run_id), "")
-    return await run_in_threadpool(_watcher, database, run_id, token)
+    return await run_in_threadpool(_watcher, database, run_id, token, now_ms)
 
 
 Admitted = Annotated[Watcher, Depends(admitted)]
@@ -80,6 +80,7 @@ async def get_live(
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
     database: HeldDatabase,
+    now_ms: NowMs,
     run_id: str,
     after: Annotated[int, Query(ge=0, le=HIGHEST_REV)] = 0,
     last_event_id: Annotated[str, Header()] = "",
@@ -89,7 +90,7 @@ async def get_live(
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
     # Shut out in between? Who follows from now on is let go of when that happens.
-    await admitted(request, database, run_id)
+    await admitted(request, database, now_ms, run_id)
     frames = [_mark(arrival) for arrival in past]
     stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
@@ -141,10 +142,10 @@ def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Append
         after_commit(session, lambda: bus.publish(run_id, frames))
 
 
-def _watcher(database: Database, run_id: str, token: str) -> Watcher:
+def _watcher(database: Database, run_id: str, token: str, now_ms: int) -> Watcher:
     with database.reading() as session:
         require_run(session, run_id)
-        watcher = watcher_with(session, run_id, token, _server_ms())
+        watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
         raise NotAdmitted("This run is not open to you. Ask the presenter for the code.")
     return watcher
