@@ -33,7 +33,3 @@ def owner_cookies(host: str) -> list[dict[str, object]]:
 def as_owner(host: str) -> dict[str, object]:
     """What makes a browser context the owner's device under a name."""
     return {"storage_state": {"cookies": owner_cookies(host), "origins": []}}
-
-
-STRANGER = {"storage_state": {"cookies": [], "origins": []}}
-"""What makes a context a device that was never let in."""

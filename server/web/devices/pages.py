@@ -154,6 +154,6 @@ def _shown(
         form=form,
         taken=taken,
         code=code,
-        minutes_left=0 if code is None else max(1, (code.expires_ms - now_ms) // 60_000),
+        minutes_left=0 if code is None else -((now_ms - code.expires_ms) // 60_000),
         address=address_for_others(request),
     )

@@ -15,7 +15,7 @@ if (carried) {
   history.replaceState(null, "", location.pathname);
   const [field, sent] = carried.length > LONGEST_CODE ? [link.secret, link] : [form.code, form];
   field.value = carried;
-  sent.submit();
+  sent.requestSubmit();
 }
 
 async function forgetStages() {
