@@ -9,10 +9,10 @@ from pathlib import Path
 from server.settings import DATABASE_NAME
 from server.store.database import Database
 from server.store.devices import let_in
-from server.web.frame.door import COOKIE
+from server.web.frame.cookies import DEVICE
 
 TOKEN = "the-secret-of-the-device-that-tests-use"
-COOKIES = {f"{COOKIE}-80": TOKEN}
+COOKIES = {f"{DEVICE}-80": TOKEN}
 
 
 def let_owner_in(data: Path) -> None:
@@ -25,7 +25,7 @@ def let_owner_in(data: Path) -> None:
 
 def owner_cookies(host: str) -> list[dict[str, object]]:
     """The cookies of the owner's device under a name, as Playwright takes them."""
-    cookie = {"name": f"{COOKIE}-80", "value": TOKEN, "domain": host, "path": "/"}
+    cookie = {"name": f"{DEVICE}-80", "value": TOKEN, "domain": host, "path": "/"}
     kept = {"expires": time.time() + 86_400, "httpOnly": True, "secure": False, "sameSite": "Lax"}
     return [cookie | kept]
 

@@ -7,8 +7,9 @@ from server.domain.base.rights import Role
 from server.store.database import Database
 from server.store.devices import let_in, take_invitation
 from server.web.devices.naming import device_name
+from server.web.frame.cookies import keep_token, tokens_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
-from server.web.frame.door import Asker, Door, HeldAsker, HeldDoor, keep_token, tokens_of
+from server.web.frame.door import Asker, Door, HeldAsker, HeldDoor
 from server.web.frame.errors import door_page
 from server.web.frame.render import see
 from server.web.frame.throttle import HeldTurn

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from hmac import compare_digest
 from typing import Annotated
 
-from fastapi import Depends, Request, Response
+from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAdmitted, NotAllowed
@@ -21,15 +21,12 @@ from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
+from server.web.frame.cookies import cookie_of, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
 _log = logging.getLogger(__name__)
-
-COOKIE = "ninefifty-device"
-COOKIE_LASTS_S = 400 * 24 * 3600
-"""As long as a browser keeps any (RFC 6265bis, 5.5)."""
 
 HERE = "here"
 """The key of all browsers on this machine itself."""
@@ -143,36 +140,9 @@ def is_here(request: Request) -> bool:
     return is_only_here(peer) and is_only_here(request.url.hostname or "")
 
 
-def tokens_of(request: Request) -> list[str]:
-    """The secrets of devices that a request shows, those over https first."""
-    found = [
-        (not name.startswith("__Host-"), value)
-        for name, value in request.cookies.items()
-        if name.removeprefix("__Host-").startswith(COOKIE)
-    ]
-    return [value for _, value in sorted(found) if value]
-
-
-def keep_token(request: Request, answer: Response, token: str) -> None:
-    """Have the browser keep the secret of its device."""
-    # Cookies do not tell ports apart: two apps on one machine would take each other's.
-    is_secure = request.url.scheme == "https"
-    port = request.url.port or (443 if is_secure else 80)
-    name = f"{'__Host-' if is_secure else ''}{COOKIE}-{port}"
-    answer.set_cookie(
-        name, token, max_age=COOKIE_LASTS_S, path="/", httponly=True, samesite="lax",
-        secure=is_secure,
-    )  # fmt: skip
-
-
-def watch_cookie(run_id: str) -> str:
-    """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
-    return f"ninefifty-watch-{run_id}"
-
-
 async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | None:
     run_id = request.path_params.get("run_id", "")
-    token = request.cookies.get(watch_cookie(run_id), "") if run_id else ""
+    token = cookie_of(request, watch_cookie(run_id)) if run_id else ""
     if not token:
         return None
     return await run_in_threadpool(_watcher, held, run_id, token, now_ms)

@@ -22,6 +22,7 @@ from server.domain.base.errors import (
     TooMany,
 )
 from server.store.disk import ERRORS, disk_trouble
+from server.web.frame.cookies import tokens_of
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.security import HEADERS
@@ -133,7 +134,7 @@ def door_page(
 ) -> Response:
     """The one page that a device meets that is not let in: it asks to be, or to join a run."""
     shown = page(request, "door", {"form": Form({"code": "", "to": "/"} | values, faults)}, status)
-    if any("ninefifty-device" in name for name in request.cookies):
+    if tokens_of(request):
         # What an earlier visit left in the browser's own cache. Marks are kept elsewhere.
         shown.headers["Clear-Site-Data"] = '"cache"'
     return shown

@@ -18,8 +18,8 @@ from server.store.database import Database, after_commit
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
+from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
-from server.web.frame.door import watch_cookie
 from server.web.live.bus import Follower, Frame, LiveBus
 
 router = APIRouter(prefix="/api/runs/{run_id}")
@@ -52,7 +52,7 @@ HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 async def admitted(request: Request, database: HeldDatabase, now_ms: NowMs, run_id: str) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
-    token = request.cookies.get(watch_cookie(run_id), "")
+    token = cookie_of(request, watch_cookie(run_id))
     return await run_in_threadpool(_watcher, database, run_id, token, now_ms)
 
 

@@ -9,8 +9,8 @@ from server.domain.base.errors import Fault, InvalidInput, TooMany
 from server.domain.runs.joining import PASS_LASTS_MS, read_name
 from server.store.database import after_commit
 from server.store.watchers import admit, run_to_join
+from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
-from server.web.frame.door import watch_cookie
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.throttle import HeldTurn, Turn
@@ -25,7 +25,7 @@ YEAR_S = 365 * 24 * 3600
 
 @router.get("")
 def join_page(request: Request, code: str = "") -> Response:
-    name = unquote(request.cookies.get(NAME_COOKIE, ""))
+    name = unquote(cookie_of(request, NAME_COOKIE))
     return page(request, "join", {"form": Form({"code": code[:40], "name": name})})
 
 
@@ -42,7 +42,7 @@ def post_join(
         turn.require()
         with held.writing() as session:
             run_id, name = _read(session, bus, typed, now_ms, turn)
-            before = request.cookies.get(watch_cookie(run_id), "")
+            before = cookie_of(request, watch_cookie(run_id))
             watcher, token = admit(session, run_id, name, now_ms, before)
             after_commit(session, lambda: bus.end_pass(run_id, watcher.key))
     except (InvalidInput, TooMany) as error:
@@ -51,18 +51,8 @@ def post_join(
         form = Form(typed.values, faults)
         return page(request, "join", {"form": form}, 422 if is_typed else 429)
     answer = see(f"/runs/{run_id}/watch")
-    is_secure = request.url.scheme == "https"
-    answer.set_cookie(
-        watch_cookie(run_id),
-        token,
-        max_age=PASS_LASTS_MS // 1000,
-        httponly=True,
-        samesite="lax",
-        secure=is_secure,
-    )
-    answer.set_cookie(
-        NAME_COOKIE, quote(name), max_age=YEAR_S, httponly=True, samesite="lax", secure=is_secure
-    )
+    keep(request, answer, watch_cookie(run_id), token, PASS_LASTS_MS // 1000)
+    keep(request, answer, NAME_COOKIE, quote(name), YEAR_S)
     return answer
 
 

@@ -11,7 +11,7 @@ from server.domain.base.rights import may
 from server.settings import Settings
 from server.store.devices import let_in
 from server.store.watchers import admit
-from server.web.frame.door import COOKIE, watch_cookie
+from server.web.frame.cookies import DEVICE, watch_cookie
 from server.web.frame.rights import NEEDS
 from tests.factories import NOW_MS, make_routine
 from tests.web.conftest import ORIGIN, app_in
@@ -75,7 +75,7 @@ REFUSING = [row for row in ROUTES if NEEDS.get(row) != "anyone"]
 def test_a_stranger_is_turned_away_from_every_route_that_is_not_anyones(ask, row):
     turned_away = 303 if row.endswith("/watch") else 403
     assert ask(row, {}) == turned_away
-    assert ask(row, {f"{COOKIE}-80": "guessed", f"__Host-{COOKIE}-443": "x"}) == turned_away
+    assert ask(row, {f"{DEVICE}-80": "guessed", f"__Host-{DEVICE}-443": "x"}) == turned_away
 
 
 @pytest.fixture(scope="module")
@@ -101,7 +101,7 @@ def test_a_pass_to_watch_opens_no_other_run(ask, owner, watcher):
 def helper(owner):
     with owner.app.state.database.writing() as session:
         _, token = let_in(session, "helper", "Phone", NOW_MS)
-    return {f"{COOKIE}-80": token}
+    return {f"{DEVICE}-80": token}
 
 
 @pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS[row] == "own"])

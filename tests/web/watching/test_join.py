@@ -114,6 +114,14 @@ def test_the_pass_is_out_of_reach_of_scripts_and_is_stored_nowhere(client, coach
     assert token.encode() not in kept
 
 
+def test_over_https_a_pass_is_bound_to_the_host(client, coach, run_id):
+    code, coach.base_url = open_run(client, run_id), "https://tablet.lan"
+    coach.headers["Origin"] = "https://tablet.lan"
+    cookies = join(coach, code).headers.get_list("set-cookie")
+    assert all(each.startswith("__Host-") and "Secure" in each.split("; ") for each in cookies)
+    assert coach.get(f"/runs/{run_id}/watch").status_code == 200
+
+
 def test_a_pass_admits_to_its_own_run_only(client, coach, run_id):
     other_id = keep_run(client, make_routine(), events=())
     join(coach, open_run(client, run_id))
