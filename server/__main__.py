@@ -18,13 +18,15 @@ if TYPE_CHECKING:
     from server.https.keeper import Keeper
     from server.keeping.alone import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
+       ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run restore [--data DIR] FILE
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
+  let-me-in   print a link that makes one device yours, also while the app runs
   backup      copy everything that is kept to FILE, also while the app runs
   restore     bring FILE back; what is there now is moved aside, not lost
   test        install what the tests need, a browser included, then run every gate
@@ -43,11 +45,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit("\n".join(fault.message for fault in error.faults))
     # Imported here and below, so that help and faults in the settings are answered at once, and
     # help before anything is installed.
+    from server.inviting import let_me_in
     from server.keeping.commands import back_up, bring_back
     from server.keeping.trouble import Trouble
 
     try:
         match command:
+            case "let-me-in":
+                let_me_in(settings)
             case "backup":
                 back_up(settings, file)
             case "restore":
@@ -166,12 +171,19 @@ def _parser() -> argparse.ArgumentParser:
         help=f"{_row('https').help} (NINEFIFTY_HTTPS=yes)",
     )
     parser.add_argument(
+        "--open",
+        action="store_true",
+        help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
+    )
+    parser.add_argument(
         "--new",
         dest="anew",
         action="store_true",
         help="Begin with a new database where the old one is missing or cannot be used.",
     )
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
+    lost.set_defaults(command="let-me-in")
     for name, what in (
         ("backup", "A file that does not exist yet."),
         ("restore", "A backup, or a database that an older version copied."),

@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
@@ -14,12 +14,15 @@ from server.settings import Settings
 from server.store.database import Database
 from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
+from server.web.devices import enter
+from server.web.devices import pages as devices
 from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
 from server.web.drift import versus as drift_compare
 from server.web.drinks import batch, calculators, lines, versions
 from server.web.drinks import pages as drinks
 from server.web.frame import offline, trust
+from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.limits import SizeLimit
 from server.web.frame.moved import ToHttps
@@ -52,7 +55,7 @@ ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
-    drift_files, run_sessions, plan_time, trust, offline, recordings, watchers,
+    drift_files, run_sessions, plan_time, trust, offline, enter, devices, recordings, watchers,
     join, watch, live, remarks,
 )  # fmt: skip
 
@@ -82,8 +85,16 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         warming.cancel()
         database.close()
 
-    app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
+    # Every route stands behind the door, also one that is added here and in no table yet.
+    app = FastAPI(
+        title="Ninefifty",
+        lifespan=lifespan,
+        openapi_url=None,
+        dependencies=[Depends(require_right)],
+    )
     app.state.settings = settings
+    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
+    app.state.door = Door(is_open=settings.open, trusts_here=not settings.public_url)
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port

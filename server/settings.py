@@ -41,6 +41,7 @@ class Settings:
     https_port: int = 8443
     recording_mb: int = 250
     backups: int = 7
+    open: bool = False
 
     @property
     def database_file(self) -> Path:
@@ -202,6 +203,13 @@ SETTINGS = (
         "7",
         _copies,
         "How many nightly backups are kept in the data folder; 0 makes none.",
+    ),
+    Setting(
+        "open",
+        "NINEFIFTY_OPEN",
+        "no",
+        _yes_no,
+        "Whether everybody who reaches the app may do everything, without being let in.",
     ),
 )
 """The table, in the order it is documented."""

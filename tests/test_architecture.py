@@ -114,8 +114,8 @@ DOMAIN_ROOMS = (
     "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "live", "routines", "drinks", "script", "plan", "runs", "stage", "watching", "drift",
-    "today",
+    "frame", "devices", "live", "routines", "drinks", "script", "plan", "runs", "stage", "watching",
+    "drift", "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""
 

@@ -212,3 +212,34 @@ def tables(path):
     names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
     connection.close()
     return sorted(names)
+
+
+def recordings_with(address, link):
+    """The status of a page of the owner's, in a new browser on the network that opens a link."""
+    headers = {"Host": "tablet.lan", "Origin": "http://tablet.lan"}
+    with httpx.Client(base_url=address, headers=headers) as browser:
+        # Browsers keep what stands behind "#"; the page sends it on.
+        browser.post("/in/link", data={"secret": link.rpartition("#")[2]})
+        return browser.get("/recordings").status_code
+
+
+def test_a_stranger_on_the_network_is_turned_away_until_a_link_lets_it_in(app):
+    data, said = app
+    address = address_in(said)
+    assert recordings_with(address, "made up") == 403
+    told = run("--port", 8000, "let-me-in", "--data", data).stdout
+    link = re.search(r"http://\S+/in#\S+", told)[0]
+    assert recordings_with(address, link) == 200
+    assert recordings_with(address, link) == 403
+
+
+def test_without_a_database_there_is_nothing_to_be_let_in_to(tmp_path):
+    ended = run("let-me-in", "--data", tmp_path)
+    assert (ended.returncode, "Start the app first" in ended.stderr) == (1, True)
+
+
+def test_an_open_door_is_told_at_the_start(tmp_path):
+    with started("--port", 0, "--no-demo", "--open", "--data", tmp_path) as (_, said):
+        assert "THE DOOR IS OPEN" in said
+        assert "/in#" not in said
+        assert recordings_with(address_in(said), "made up") == 200

@@ -20,6 +20,7 @@ from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_url,
 )
 from tests.browser.watch import Watch
+from tests.owner import as_owner
 from tests.real_server import RealServer
 
 LAPTOP = {"width": 1280, "height": 800}
@@ -41,6 +42,12 @@ def browser_type_launch_args(browser_type_launch_args):
         "executable_path": find_chromium(),
         "args": list(ARGUMENTS),
     }
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args):
+    """Every context is the owner's device, unless a test says otherwise."""
+    return browser_context_args | as_owner(HOST)
 
 
 @pytest.fixture(scope="session")
