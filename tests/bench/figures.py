@@ -1,7 +1,7 @@
 """What a bench found, as a table that says what it is measured against."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 
@@ -30,14 +30,21 @@ class Figure:
         return self.what, _short(self.value), self.unit, peer, ratio, self.aim
 
 
+Row = tuple[str, ...]
+
 HEAD = ("what", "ours", "unit", "peer", "ratio", "aim")
 
 
 def table(figures: Iterable[Figure]) -> str:
     """The figures as lines of aligned text."""
-    rows = [HEAD, *(figure.cells() for figure in figures)]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(HEAD))]
-    return "\n".join(_line(row, widths) for row in rows)
+    return aligned(HEAD, [figure.cells() for figure in figures], texts=(0, 2, len(HEAD) - 1))
+
+
+def aligned(head: Row, rows: Sequence[Row], texts: Collection[int]) -> str:
+    """Rows under their head, one line each; the columns in `texts` begin at the left."""
+    lines = [head, *rows]
+    widths = [max(len(row[column]) for row in lines) for column in range(len(head))]
+    return "\n".join(_line(row, widths, texts) for row in lines)
 
 
 def percentile(values: Iterable[float], percent: float) -> float:
@@ -46,10 +53,9 @@ def percentile(values: Iterable[float], percent: float) -> float:
     return ordered[max(0, math.ceil(len(ordered) * percent / 100) - 1)]
 
 
-def _line(row: tuple[str, ...], widths: list[int]) -> str:
-    texts = (0, len(HEAD) - 1)
+def _line(row: Row, widths: list[int], texts: Collection[int]) -> str:
     padded = [
-        cell.ljust(width) if column in texts or column == 2 else cell.rjust(width)
+        cell.ljust(width) if column in texts else cell.rjust(width)
         for column, (cell, width) in enumerate(zip(row, widths, strict=True))
     ]
     return "  ".join(padded).rstrip()
