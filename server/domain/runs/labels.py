@@ -6,6 +6,7 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault
+from server.domain.base.ids import Id
 from server.domain.base.text import LINE, line_faults
 
 USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
@@ -14,6 +15,7 @@ USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
 ALONE, WATCHED = "alone", "coach"
 
 LONGEST_TAG = 40
+MOST_LEFT_OUT = 500
 MOST_TAGS = 12
 
 Tag = Annotated[str, Field(min_length=1, max_length=LONGEST_TAG)]
@@ -21,12 +23,17 @@ Tag = Annotated[str, Field(min_length=1, max_length=LONGEST_TAG)]
 
 @dataclass(frozen=True)
 class Occasion:
-    """Where a run was made, and what kind of run it was, as the person wrote it."""
+    """Where a run was made, what kind of run it was, and which of its splits shall not count.
+
+    `left_out` holds the segments whose split was odd, as the person says: no figure of a segment is
+    made of it, while the run and its finish count as they do.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     venue: Annotated[str, Field(max_length=LINE)] = ""
     tags: Annotated[tuple[Tag, ...], Field(max_length=MOST_TAGS)] = ()
+    left_out: Annotated[tuple[Id, ...], Field(max_length=MOST_LEFT_OUT)] = ()
 
 
 NOTHING_SAID = Occasion()
