@@ -108,7 +108,8 @@ def let_a_coach_in(walk: Walk) -> None:
 
 
 def find_the_oldest_open_point(walk: Walk) -> None:
-    walk.press("remarks open")
+    walk.press("Runs", exact=True)
+    walk.press("Open remarks")
     walk.see(walk.page.locator("#remarks li"))
 
 
