@@ -61,7 +61,7 @@ def settle_a_contradiction(walk: Walk) -> None:
 
 def cut_ten_seconds(walk: Walk) -> None:
     walk.press("Where?")
-    walk.press("0:10", exact=True)
+    walk.press("Where cutting 10 s helps most")
     walk.press("Try it:")
     walk.press("Use it")
 
@@ -110,7 +110,7 @@ def let_a_coach_in(walk: Walk) -> None:
 def find_the_oldest_open_point(walk: Walk) -> None:
     walk.press("Runs", exact=True)
     walk.press("Open remarks")
-    walk.see(walk.page.locator("#remarks li"))
+    walk.see(walk.page.locator(".open-remarks li"))
 
 
 TASKS = (
