@@ -39,8 +39,8 @@ from server.web.plan.outlook import Outlooks
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
+from server.web.runs import open_remarks, paper, plan_time, recordings, remarks, review
 from server.web.runs import pages as compare
-from server.web.runs import paper, plan_time, recordings, remarks, review
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
@@ -56,7 +56,7 @@ ROUTERS = (
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, run_sessions, plan_time, trust, offline, enter, devices, recordings, watchers,
-    join, watch, live, remarks,
+    join, watch, live, remarks, open_remarks,
 )  # fmt: skip
 
 

@@ -60,13 +60,11 @@ def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
 
 def line_of(columns: Mapping[Any, Any]) -> RunLine:
     """The line of a list from `LINE_COLUMNS`."""
-    return RunLine(
-        **{
-            **columns,
-            "summary": readable(RunSummary, columns["summary"]) or RunSummary({}, {}),
-            "occasion": occasion_of(columns["occasion"]),
-        }
-    )
+    summary = readable(RunSummary, columns["summary"]) or RunSummary({}, {})
+    occasion = occasion_of(columns["occasion"])
+    if occasion.left_out:
+        summary = summary.without(occasion.left_out)
+    return RunLine(**{**columns, "summary": summary, "occasion": occasion})
 
 
 def line_of_row(row: RunRow) -> RunLine:

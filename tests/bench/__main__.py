@@ -1,7 +1,8 @@
 """python -m tests.bench [NAME ...] [--quick]: measures, and prints a table of figures and ratios.
 
 Each bench measures the app and a peer in the same run, in turns. Trust the ratios; the absolute
-figures belong to the machine and to whatever else it does. `clock` takes ten real minutes.
+figures belong to the machine and to whatever else it does. `clock` takes ten real minutes. `paths`
+counts clicks, pages and pixels instead.
 """
 
 import argparse
@@ -25,6 +26,7 @@ BENCHES = {
         "tests.bench.forecast",
         "the next run foretold, and changes told, beside simple rules",
     ),
+    "paths": ("tests.bench.paths", "ten tasks of a presenter, as ways through the pages"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 
@@ -41,7 +43,16 @@ def main() -> None:
         parser.error(f"there is no bench called {', '.join(sorted(unknown))}; there are: {listed}")
     for name in options.names or [name for name in BENCHES if name != "clock"]:
         print(f"{BENCHES[name][1]}:", flush=True)
-        print(table(measured(name, quick=options.quick), head_of(name)), flush=True)
+        print(printed(name, quick=options.quick), flush=True)
+
+
+def printed(name: str, *, quick: bool) -> str:
+    """The table of one bench."""
+    if name == "paths":
+        from tests.bench import paths
+
+        return paths.printed(quick)
+    return table(measured(name, quick=quick), head_of(name))
 
 
 def head_of(name: str) -> tuple[str, ...]:

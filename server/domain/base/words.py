@@ -117,7 +117,10 @@ def sentences_of(text: str, language: str = "en") -> list[Sentence]:
         before = text[max(0, match.start() - 12) : match.start()]
         if match.group()[0] == "." and _is_abbreviation(before, short):
             # "No. 4" counts; "Bitter? No. Silky?" answers.
-            if not before.lower().endswith("no") or text[match.end() : match.end() + 2][-1:].isdigit():
+            if (
+                not before.lower().endswith("no")
+                or text[match.end() : match.end() + 2][-1:].isdigit()
+            ):
                 continue
         _keep(found, text, start, match.end())
         start = match.end()

@@ -72,9 +72,7 @@ def _size(amount: Amount) -> tuple[str, float] | None:
     return ("mass", amount.mass_g) if amount.mass_g is not None else (amount.unit, amount.value)
 
 
-def _own_ratios(
-    parts: Iterable[Ingredient], words: frozenset[str]
-) -> Iterable[tuple[str, float]]:
+def _own_ratios(parts: Iterable[Ingredient], words: frozenset[str]) -> Iterable[tuple[str, float]]:
     """What a brew or a syrup is made in, as one number: dose to water, sugar to water."""
     for part in parts:
         if part.brew is not None:

@@ -73,8 +73,10 @@ def _is_served(
         "night", "day", "week", "month", "year", "shift",
     ):  # fmt: skip
         return False
-    return said not in ("people", "guests") or bool({"for", "between"} & set(before)) or bool(
-        words & {"serve", "serves", "serving"}
+    return (
+        said not in ("people", "guests")
+        or bool({"for", "between"} & set(before))
+        or bool(words & {"serve", "serves", "serving"})
     )
 
 
@@ -87,7 +89,9 @@ def _is_duration_claim(
         return False
     if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
         return False
-    if "instead" in after or (words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})):
+    if "instead" in after or (
+        words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})
+    ):
         return False
     if words & TRAVEL and not words & MAKING:
         return False

@@ -35,6 +35,7 @@ MOST_FINDS = 1000
 MOST_CHARACTERS = 100_000
 """So much text is read; ten minutes are ten thousand characters."""
 
+
 @dataclass(frozen=True)
 class _Read:
     """A passage taken apart."""
@@ -169,9 +170,7 @@ def _word_find(
     return replace(
         bare,
         word=mention.descriptor.word,
-        polarity=polarity(
-            read.tokens, mention.first, span[0], read.lexicon.language, mention.end
-        ),
+        polarity=polarity(read.tokens, mention.first, span[0], read.lexicon.language, mention.end),
         moment=_moment(read, span, mention),
         is_slip=mention.is_slip,
     )
@@ -220,9 +219,7 @@ def _of_ratios(quantities: Sequence[Quantity], mentions: Sequence[Mention]) -> l
     return [one for ratio in ratios for one in pair_of(ratio, mentions)]
 
 
-def _with_pair(
-    read: _Read, find: Find, quantity: Quantity, mentions: Sequence[Mention]
-) -> Find:
+def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[Mention]) -> Find:
     """A ratio with the two ingredients it is of."""
     if quantity.kind != "ratio":
         return find

@@ -240,14 +240,28 @@ class ThingReader(AdjectiveReader):
             return False
         if any(one.end == mention.first and one.is_only_ingredient for one in self.scene.mentions):
             return self._is_clause_end(mention.end)
-        if (self._after(mention), self._word(mention.end + 1)) in (("in", "here"), ("out", "there")):
+        if (self._after(mention), self._word(mention.end + 1)) in (
+            ("in", "here"),
+            ("out", "there"),
+        ):
             return True
         at = self._past_degree(mention.first)
         while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
             at -= 1
         if at == mention.first - 1:
             return False
-        things = ("ice", "water", "kettle", "glass", "glasses", "cup", "cups", "room", "shaker", "tin")
+        things = (
+            "ice",
+            "water",
+            "kettle",
+            "glass",
+            "glasses",
+            "cup",
+            "cups",
+            "room",
+            "shaker",
+            "tin",
+        )
         if self._word(at) in things:
             return True
         return any(one.end == at + 1 and one.ingredient_ids for one in self.scene.mentions)

@@ -6,6 +6,7 @@ from typing import Annotated
 from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault
+from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Length, limit_faults
 from server.domain.base.text import Line
 
@@ -15,6 +16,7 @@ USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
 ALONE, WATCHED = "alone", "coach"
 
 LONGEST_TAG = 40
+MOST_LEFT_OUT = 500
 MOST_TAGS = 12
 
 Tag = Annotated[str, Length(LONGEST_TAG, required=True)]
@@ -22,12 +24,19 @@ Tag = Annotated[str, Length(LONGEST_TAG, required=True)]
 
 @dataclass(frozen=True)
 class Occasion:
-    """Where a run was made, and what kind of run it was, as the person wrote it."""
+    """Where a run was made, what kind of run it was, and which of its splits shall not count.
+
+    `left_out` holds the segments whose split was odd, as the person says: no figure of a segment is
+    made of it, while the run and its finish count as they do.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     venue: Line = ""
     tags: Annotated[tuple[Tag, ...], AtMost(MOST_TAGS, "Keep it to {} tags a run.")] = ()
+    left_out: Annotated[
+        tuple[Id, ...], AtMost(MOST_LEFT_OUT, "Leave out {} splits of a run at most.")
+    ] = ()
 
 
 NOTHING_SAID = Occasion()

@@ -40,7 +40,9 @@ def counts_in(
     busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     counted = (
-        _counted(tokens, span, number, words, lang) for number in numbers if number.first not in busy
+        _counted(tokens, span, number, words, lang)
+        for number in numbers
+        if number.first not in busy
     )
     return [quantity for quantity in counted if quantity is not None]
 

@@ -32,7 +32,9 @@ _ARTICLES = frozenset(
     "the a an my our this that your each der die das dem den meinem la le les el los las il lo gli "
     "i o os as".split()
 )  # fmt: skip
-_IS = frozenset("is are at was goes stands comes sits ist sind est sont es son è sono é são".split())
+_IS = frozenset(
+    "is are at was goes stands comes sits ist sind est sont es son è sono é são".split()
+)
 _SHARED = frozenset("in out for each per all altogether total pro je pour por para".split())
 _TAKES = frozenset(
     "get gets makes make is have so just only take takes use add with then and to says reads "
@@ -68,7 +70,9 @@ def elliptic(bare: Bare) -> list[Quantity]:
     """The quantities that bare numbers of a sentence stand for, in order."""
     found: list[Quantity] = []
     for number in reversed(bare.numbers):
-        quantity = _below_zero(bare, number) or _strength(bare, number) or _lent(bare, found, number)
+        quantity = (
+            _below_zero(bare, number) or _strength(bare, number) or _lent(bare, found, number)
+        )
         if quantity is not None:
             found.insert(0, quantity)
     return _as_ranges(bare, found)
@@ -191,9 +195,7 @@ def _is_shared(bare: Bare, number: Number, source: Quantity) -> bool:
     return before in _TO and _ends(bare, number)
 
 
-def _next_in_list(
-    bare: Bare, later: Sequence[Quantity], number: Number
-) -> Quantity | None:
+def _next_in_list(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | None:
     """The quantity that a list of numbers runs into: "sixty, forty and twenty millilitres"."""
     at = number.end
     if at < bare.end and bare.tokens[at].norm in ("and", "und", "et", "y", "e"):
