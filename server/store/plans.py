@@ -1,12 +1,13 @@
 """Plans as runs froze them: content under a key that is made of it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sqlmodel import Session, select
 
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.plan import Part, Plan, layout
 from server.domain.routine.plan_key import plan_key
+from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.run import Outline, outline_of
@@ -31,7 +32,11 @@ _frames: dict[str, Frame] = {}
 
 
 def freeze_plan(session: Session, plan: Plan) -> str:
-    """Keep a plan and return its key; an equal plan is kept only once."""
+    """Keep a plan and return its key; an equal plan is kept only once.
+
+    What is packed, made and bought beforehand is no part of it: runs of one plan stay together.
+    """
+    plan = replace(plan, routine=replace(plan.routine, preparation=NOTHING_PREPARED))
     key = plan_key(plan)
     if session.get(PlanRow, key) is None:
         session.add(PlanRow(key=key, document=to_json(plan)))

@@ -20,6 +20,7 @@ from server.domain.routine.lanes import Lane as Lane
 from server.domain.routine.network import Cycle, first_cycle
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.planned import Spread as Spread
+from server.domain.routine.preparing import NOTHING_PREPARED, Preparation
 from server.domain.routine.process import Process as Process
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
@@ -122,6 +123,8 @@ class Routine:
         tuple[Correction, ...], AtMost(MOST_CORRECTIONS, "A routine holds at most {} corrections.")
     ] = ()
     """What the presenter said about claims that were found or missed in the script."""
+    preparation: Preparation = NOTHING_PREPARED
+    """What is packed, made and bought before the stage; no run freezes it."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
