@@ -37,7 +37,6 @@ class Cues:
     containers: Set
     wishes: Set
     naming: Set
-    lookalikes: Set
     moments: Mapping[str, Set]
     heard: Mapping[str, str]
     ordinary: Set
