@@ -9,10 +9,13 @@ from fastapi import Request, Response
 from sqlmodel import Session
 
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
-from server.domain.glass.cautions import Caution, judge_cautions
+from server.domain.glass.balance import Balance
+from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import judge_cautions
 from server.domain.glass.library import LibraryEntry, groups, library
 from server.domain.glass.substance import Kind
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_routine
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine
@@ -112,6 +115,7 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
     halves = _chosen(every, look)
     is_all = halves == every
     span_s = span_of(context["rules"], placed.total_s)
+    hazards = hazards_of_routine(routine)
     return DrinksPage(
         **context,
         headline=headline_of(every, said, routine),
@@ -123,8 +127,8 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
         form=form,
         figures=_figures(halves),
         curves={h.drink.id: curve_of(h.glass, placed, span_s) for h in halves if h.glass},
-        judge_cautions=judge_cautions([half.glass.balance for half in every if half.glass]),
-        care=_care(halves),
+        judge_cautions=(*hazards, *judge_cautions(_balances(every))),
+        care=_care(hazards, halves),
         library=library(),
         library_groups=groups(),
         allergens=ALLERGEN_WORDS,
@@ -266,15 +270,12 @@ def _figures(halves: Sequence[Half]) -> tuple[FigureRow, ...]:
     return tuple(FigureRow(each, tuple(table.get(each) for table in tables)) for each in labels)
 
 
-def _care(halves: Sequence[Half]) -> str:
+def _balances(halves: Sequence[Half]) -> list[Balance]:
+    return [half.glass.balance for half in halves if half.glass]
+
+
+def _care(hazards: Sequence[Caution], halves: Sequence[Half]) -> str:
     """What to take care of, in a few words; who decides stands beside it."""
-    codes = {caution.code for half in halves if half.glass for caution in half.glass.cautions}
-    said = [
-        "contains alcohol" if "ethanol" in codes else "",
-        "hot enough to scald" if codes & {"scald", "very_hot"} else "",
-        "keep it cold or hot" if "holding" in codes else "",
-        "much caffeine" if "caffeine" in codes else "",
-        "may curdle" if "curdling" in codes else "",
-        "allergens to declare" if "allergens" in codes else "",
-    ]
-    return ", ".join(filter(None, said))
+    of_drinks = [each for half in halves if half.glass for each in half.glass.cautions]
+    shorts = dict.fromkeys(each.short for each in (*hazards, *of_drinks))
+    return ", ".join(filter(None, shorts))

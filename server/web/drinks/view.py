@@ -4,12 +4,14 @@ from dataclasses import dataclass
 
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.brew import Brewed, brewed
-from server.domain.glass.cautions import Caution, cautions
+from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
 from server.domain.glass.syrup import syrup_brix
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.domain.routine.served import Standing, standing_of
 from server.web.frame.filters import estimate
@@ -67,7 +69,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         balance=worked_out,
         rows=tuple(_rows(worked_out)),
         standing=standing,
-        cautions=cautions(worked_out, standing.drunk),
+        cautions=(*hazards_of_drink(drink), *cautions(worked_out, standing.drunk)),
     )
 
 

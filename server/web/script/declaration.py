@@ -6,9 +6,11 @@ from typing import ClassVar
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.caution import Caution
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Bring, Ice
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
 from server.web.drinks.checked import checked
@@ -41,6 +43,8 @@ class Sheet:
     glass: Glass | None
     untold: str
     """Why nothing can be said of its glass; "" where it can."""
+    hazards: tuple[Caution, ...]
+    """What can hurt in it although no figure shows it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,6 +79,7 @@ def sheet_of(drink: Drink, routine: Routine) -> Sheet:
         steps=tuple(_step_words(step) for step in drink.steps),
         glass=glass,
         untold=untold,
+        hazards=hazards_of_drink(drink),
     )
 
 

@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from server.domain.glass.balance import balance
-from server.domain.glass.cautions import DEFER, cautions, judge_cautions
+from server.domain.glass.caution import DEFER
+from server.domain.glass.cautions import cautions, judge_cautions
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -90,6 +91,37 @@ def test_milk_and_egg_are_held_cold_or_hot():
 def test_raw_egg_has_an_advisory():
     # FDA Food Code 3-603.11 (from memory) and 3-401.11: 63 °C for 15 s.
     assert "63 °C for 15 seconds" in said(recipe(line("whole-egg", "1 piece")))["raw_egg"]
+
+
+def test_pasteurised_egg_is_kept_cold_but_not_called_raw():
+    words = said(recipe(line("egg-white", "1 piece", name="Egg white, pasteurised")))
+    assert "holding" in words
+    assert "raw_egg" not in words
+
+
+def test_one_raw_egg_beside_a_pasteurised_one_is_told():
+    mixed = recipe(
+        line("egg-white", "1 piece", name="Pasteurised white"), line("egg-yolk", "1 piece")
+    )
+    assert "raw_egg" in said(mixed)
+
+
+@pytest.mark.parametrize("kind", ["liqueur", "other"])
+def test_a_liqueur_of_unknown_strength_holds_alcohol(kind):
+    words = said(recipe(own_line("Herb liqueur", "20 ml", kind=kind), line("water", "60 ml")))
+    assert "Holds alcohol, nobody knows how much" in words["ethanol"]
+    assert "Herb liqueur" in words["ethanol"]
+    assert "without alcohol" in words["ethanol"]
+
+
+def test_a_bare_line_called_like_a_spirit_holds_alcohol():
+    assert "ethanol" in said(recipe(own_line("Rum", "40 ml")))
+    assert "ethanol" in said(recipe(own_line("House liqueur, green", "40 ml")))
+
+
+@pytest.mark.parametrize("name", ["Rumble berry", "Wine vinegar", "Alcohol-free spirit"])
+def test_a_bare_line_called_like_no_drink_holds_none(name):
+    assert "ethanol" not in said(recipe(own_line(name, "40 ml")))
 
 
 def test_much_caffeine_is_told_with_its_range():

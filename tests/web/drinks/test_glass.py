@@ -11,7 +11,7 @@ from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
-from tests.factories import make_routine
+from tests.factories import make_routine, make_segment
 from tests.web.html import Page, text_of
 from tests.web.shelf import keep, kept
 
@@ -321,3 +321,12 @@ def test_the_demo_warns_of_what_its_drinks_can_do_and_says_once_who_decides(demo
 def test_the_demo_names_temperatures_that_its_glasses_hold(demo):
     said = Page(demo.get("/routines/routine-demo/drinks")).texts(".big-figures dt")
     assert sum(each.endswith(": fits") for each in said) == 2
+
+
+def test_a_hazard_in_the_words_stands_in_the_care_of_the_page(client):
+    fog = make_segment("s1", hands="Dry ice into the bowl.")
+    page = Page(
+        client.get(f"{keep(client, make_routine(segments=(fog,), drinks=ROUTINE.drinks))}/drinks")
+    )
+    assert page.text(".care summary").startswith("Take care: dry ice, contains alcohol")
+    assert "Dry ice (hands in “Segment s1”): it burns" in page.texts(".care li")[0]

@@ -66,3 +66,9 @@ def test_a_drink_that_is_still_empty_is_declared_as_such(client):
 def test_a_routine_without_drinks_has_nothing_to_declare(client):
     keep(client)
     assert Page(client.get(SHEET)).text("h1") == "No drink to declare yet"
+
+
+def test_what_can_hurt_in_a_drink_is_declared(client):
+    tonic = Ingredient("tonic", "Tonic water", Amount(400, "ml"))
+    shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, tonic))).text(".declared")
+    assert "Quinine (Tonic water): say that it is in the drink" in shown
