@@ -16,6 +16,7 @@ from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt
 from server.domain.glass.balance import Balance
 from server.domain.glass.caution import Caution, caution_of
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
 from server.domain.glass.library_match import matches
 from server.domain.glass.parcel import Parcel
@@ -44,7 +45,9 @@ NO_SAFE_AMOUNT = (
     "known to be safe."
 )
 
-_PASTEURISED = re.compile(r"pasteuri[sz]|pasteuris[eé]|pasteurizad|pastori[zs]z?at")
+_PASTEURISED = re.compile(
+    r"(?<!\w)(?<!not )(?<!nicht )(?<!non )(?<!no )(?<!não )(?:pasteuri[sz]|pastori[sz])"
+)
 """The word on a carton of egg, in the languages of the talk."""
 
 
@@ -122,11 +125,12 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
     if ethanol_g is None or ethanol_g.high < 0.5:
         return
     per_drink_g = STANDARD_DRINK_G[like.definition]
-    drinks = ethanol_g.value / per_drink_g
+    drinks = ethanol_g.times(1 / per_drink_g)
+    told = f"{drinks.value:.{carried_digits(drinks.low, drinks.high, 1)}f}"
     least = "at least " if ethanol_g.lacks else "about "
     yield caution_of(
         "ethanol",
-        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({drinks:.1f} standard drinks of "
+        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({told} standard drinks of "
         f"{per_drink_g:.0f} g). {NO_SAFE_AMOUNT}",
         "contains alcohol",
     )
@@ -221,11 +225,13 @@ def _curdling(balance: Balance) -> Iterator[Caution]:
     found = balance.curdling
     if found is None or found.verdict == "unlikely from acid alone":
         return
+    digits = carried_digits(found.ph_low, found.ph_high, 1)
+    likely, low, high = (f"{each:.{digits}f}" for each in (found.ph, found.ph_low, found.ph_high))
     words = "will curdle the milk" if found.verdict == "will curdle" else "may curdle the milk"
     yield caution_of(
         "curdling",
-        f"The acid {words}: test it. Estimated pH {found.ph:.1f} ({found.ph_low:.1f} to "
-        f"{found.ph_high:.1f}; casein falls out at 4.6). Warmth and spirit help it along; measure "
-        "your own milk.",
+        f"The acid {words}: test it. Estimated pH about {likely} ({low} to {high}; casein "
+        "falls out at 4.6), from a buffering of milk that is remembered, not looked up. Warmth and "
+        "spirit help it along; measure your own milk.",
         "may curdle",
     )

@@ -12,7 +12,7 @@ from typing import Annotated, Literal, NamedTuple
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault, refuse_if
-from server.domain.glass.figures import Content, Figure
+from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.substance import Substance
 from server.domain.glass.sugar import (
     GRANULATED_G_PER_ML,
@@ -89,6 +89,13 @@ def syrup_brix(syrup: Syrup) -> float:
     return brix_of_mix(dry_g + juice_sugar_g, water_g + juice_g - juice_sugar_g)
 
 
+def syrup_range(syrup: Syrup) -> Estimate:
+    """The same with how sure it is: dry sugar by volume is filled more or less loosely (ours)."""
+    brix = syrup_brix(syrup)
+    spread = 1.5 if syrup.by == "volume" else 0.2
+    return Estimate(brix, max(0.0, brix - spread), min(100.0, brix + spread))
+
+
 def syrup_yield_ml(syrup: Syrup) -> float:
     """Volume (20 °C) of the finished syrup; less than that of sugar and water apart."""
     return 1000 * sum(syrup_masses(syrup)) / density_g_per_l(syrup_brix(syrup))
@@ -97,15 +104,12 @@ def syrup_yield_ml(syrup: Syrup) -> float:
 def syrup_substance(syrup: Syrup, base: Substance | None = None) -> Substance:
     """The syrup as an ingredient. What `base` says besides (temperature, cost, allergens) stays."""
     masses = syrup_masses(syrup)
-    brix = syrup_brix(syrup)
     acid_g = 100 * masses.juice_g * syrup.juice_acid_percent / 100 / sum(masses)
-    spread = 1.5 if syrup.by == "volume" else 0.2
+    sugar = syrup_range(syrup)
     return replace(
         base or Substance(kind="syrup", temp_c=Figure(20.0)),
         kind="syrup",
-        sugar=Content(
-            brix, max(0.0, brix - spread), min(100.0, brix + spread), "recipe", per="100 g"
-        ),
+        sugar=Content(sugar.value, sugar.low, sugar.high, "recipe", per="100 g"),
         acid=Content(acid_g, source="recipe", per="100 g"),
     )
 

@@ -5,6 +5,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
@@ -209,10 +210,15 @@ def _temp(glass: Glass) -> Estimate | None:
     return standing.drunk or standing.poured or glass.balance.serve.temp_c
 
 
+def _number(value: Estimate, most: int) -> str:
+    """A number with the decimals that its range carries."""
+    return decimal(value.value, carried_digits(value.low, value.high, most))
+
+
 def _big(value: Estimate | None, digits: int, unit: str) -> str:
     if value is None:
         return "–"
-    return f"{'≥ ' if value.lacks else ''}{decimal(value.value, digits)} {unit}"
+    return f"{'≥ ' if value.lacks else ''}{_number(value, digits)} {unit}"
 
 
 def _line(glass: Glass) -> str:
@@ -220,8 +226,9 @@ def _line(glass: Glass) -> str:
     serve = glass.balance.serve
     said = [_sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)]
     if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
-        number = decimal(serve.standard_drinks.value, 1)
-        said.append(f"{number} standard drink{'' if number == '1.0' else 's'}")
+        number = _number(serve.standard_drinks, 1)
+        is_one = number in ("1", "1.0")
+        said.append(f"{number} standard drink{'' if is_one else 's'}")
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
         said.append(f"{decimal(serve.caffeine_mg.value)} mg caffeine")
     said += glass.balance.allergens or ([] if glass.balance.allergens_unknown else ["no allergens"])
@@ -232,7 +239,7 @@ def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estima
     if sugar is None or acid is None:
         return "" if sugar is None else f"Sugar {decimal(sugar.value)} g/l"
     least = "≥ " if sugar.lacks or acid.lacks else ""
-    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {decimal(acid.value, 1)} g/l"
+    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {_number(acid, 1)} g/l"
     if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
         return amounts
     return f"{amounts}: {decimal(ratio.value)} to 1"

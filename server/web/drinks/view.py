@@ -8,7 +8,7 @@ from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
-from server.domain.glass.syrup import syrup_brix
+from server.domain.glass.syrup import syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
@@ -78,7 +78,7 @@ def making_note(part: Ingredient) -> str:
     if part.brew is not None:
         return _brew_note(brewed(part.brew))
     if part.syrup is not None:
-        return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
+        return f"cooked to {estimate(syrup_range(part.syrup), 1, 'Brix')}"
     return ""
 
 

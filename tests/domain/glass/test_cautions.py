@@ -99,6 +99,13 @@ def test_pasteurised_egg_is_kept_cold_but_not_called_raw():
     assert "raw_egg" not in words
 
 
+@pytest.mark.parametrize(
+    "name", ["Unpasteurised egg white", "Egg, not pasteurised", "Eiweiß, nicht pasteurisiert"]
+)
+def test_egg_that_is_not_pasteurised_is_called_raw(name):
+    assert "raw_egg" in said(recipe(line("egg-white", "1 piece", name=name)))
+
+
 def test_one_raw_egg_beside_a_pasteurised_one_is_told():
     mixed = recipe(
         line("egg-white", "1 piece", name="Pasteurised white"), line("egg-yolk", "1 piece")
@@ -135,6 +142,13 @@ def test_milk_and_acid_are_to_be_tested_where_they_may_curdle():
     text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
     assert "may curdle the milk: test it" in text
     assert "measure your own milk" in text
+
+
+def test_a_ph_has_no_decimals_that_its_range_does_not_carry():
+    # Milk takes 0.045 to 0.065 mol of acid a litre, lime holds 40 to 75 g/l: a pH of a unit or so.
+    text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
+    assert "Estimated pH about 5 (4 to 5; casein falls out at 4.6)" in text
+    assert "remembered" in text
 
 
 def test_cream_in_coffee_is_no_cause_for_a_caution():
