@@ -226,12 +226,12 @@ def _curdling(balance: Balance) -> Iterator[Caution]:
     if found is None or found.verdict == "unlikely from acid alone":
         return
     digits = carried_digits(found.ph_low, found.ph_high, 1)
-    likely, low, high = (f"{each:.{digits}f}" for each in (found.ph, found.ph_low, found.ph_high))
+    low, high = (f"{each:.{digits}f}" for each in (found.ph_low, found.ph_high))
     words = "will curdle the milk" if found.verdict == "will curdle" else "may curdle the milk"
     yield caution_of(
         "curdling",
-        f"The acid {words}: test it. Estimated pH about {likely} ({low} to {high}; casein "
-        "falls out at 4.6), from a buffering of milk that is remembered, not looked up. Warmth and "
-        "spirit help it along; measure your own milk.",
+        f"The acid {words}: test it. The pH may come to {low} to {high}; casein falls out at "
+        "4.6. How milk buffers is remembered, not looked up: no nearer than that. Warmth and spirit "
+        "help it along; measure your own milk.",
         "may curdle",
     )

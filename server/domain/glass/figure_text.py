@@ -48,19 +48,19 @@ def format_figure(figure: Figure) -> str:
     )
 
 
-STEPS_CARRIED = 5
-"""A range may be so many steps of the last place wide; wider, and that place says nothing (ours:
-about what a half-width rounded to one significant digit leaves, GUM 7.2.6)."""
+STEPS_CARRIED = 10
+"""A range may be so many steps of the last place wide; wider, and that place says nothing. With ten
+the ends of a range still differ once the place is dropped."""
 
 
 def carried_digits(low: float, high: float, most: int) -> int:
     """How many decimals, at most `most`, a number known from `low` to `high` carries.
 
-    >>> carried_digits(4.3, 4.7, 1), carried_digits(3.9, 4.7, 1), carried_digits(13.0, 13.0, 1)
+    >>> carried_digits(17.6, 18.4, 1), carried_digits(17.2, 18.4, 1), carried_digits(13.0, 13.0, 1)
     (1, 0, 1)
     """
     digits = most
-    # A hair more, so that 4.3 to 4.8 counts as the five tenths that it is.
+    # A hair more, so that 4.3 to 5.3 counts as the ten tenths that it is.
     while digits > 0 and (high - low) * 10**digits > STEPS_CARRIED + 1e-6:
         digits -= 1
     return digits

@@ -1,5 +1,6 @@
 """Cautions: when they are said, what they name, who decides."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -144,11 +145,11 @@ def test_milk_and_acid_are_to_be_tested_where_they_may_curdle():
     assert "measure your own milk" in text
 
 
-def test_a_ph_has_no_decimals_that_its_range_does_not_carry():
-    # Milk takes 0.045 to 0.065 mol of acid a litre, lime holds 40 to 75 g/l: a pH of a unit or so.
+def test_a_ph_is_told_as_a_range_only():
+    # Milk takes 0.045 to 0.065 mol of acid a litre (remembered), lime holds 40 to 75 g/l.
     text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
-    assert "Estimated pH about 5 (4 to 5; casein falls out at 4.6)" in text
-    assert "remembered" in text
+    assert re.search(r"pH may come to \d\.\d to \d\.\d; casein falls out at 4\.6", text)
+    assert "remembered, not looked up" in text
 
 
 def test_cream_in_coffee_is_no_cause_for_a_caution():
