@@ -231,7 +231,7 @@ def _curdling(balance: Balance) -> Iterator[Caution]:
     yield caution_of(
         "curdling",
         f"The acid {words}: test it. The pH may come to {low} to {high}; casein falls out at "
-        "4.6. How milk buffers is remembered, not looked up: no nearer than that. Warmth and spirit "
-        "help it along; measure your own milk.",
+        "4.6. How milk buffers is remembered, not looked up: no nearer than that. Warmth and "
+        "spirit help it along; measure your own milk.",
         "may curdle",
     )
