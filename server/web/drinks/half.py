@@ -22,11 +22,23 @@ _SHORT = re.compile(r"[,;(]")
 
 @dataclass(frozen=True)
 class BigFigure:
-    """A figure to act on, what stands beside it, and whether it needs the person."""
+    """A figure to act on, what stands beside it, and whether it needs the person.
 
+    `name` is the figure's own, for what it was made of.
+    """
+
+    name: str
     figure: str
     beside: str
     needs: bool = False
+
+
+@dataclass(frozen=True)
+class LinePart:
+    """A piece of the line beneath the big figures; `name` is "" where it is no figure."""
+
+    name: str
+    words: str
 
 
 @dataclass(frozen=True)
@@ -72,7 +84,7 @@ class Half:
     glass: Glass | None
     untold: str
     figures: tuple[BigFigure, ...]
-    line: str
+    line: tuple[LinePart, ...]
     lacking: str
     """What is not known or odd, in a few words."""
     rows: tuple[PartRow, ...]
@@ -102,7 +114,7 @@ def half_of(
         glass=glass,
         untold=untold,
         figures=_figures(glass) if glass else (),
-        line=_line(glass) if glass else "",
+        line=_line(glass) if glass else (),
         lacking=_lacking(glass) if glass else "",
         rows=rows,
         added=added,
@@ -185,8 +197,8 @@ def _figures(glass: Glass) -> tuple[BigFigure, ...]:
     serve, vessel = glass.balance.serve, glass.drink.service.vessel
     where = f"in a {vessel.name}" if vessel and vessel.name else "a serve"
     return (
-        BigFigure(_big(serve.volume_ml, 0, "ml"), where),
-        BigFigure(_big(serve.abv_percent, 1, "%"), "alcohol"),
+        BigFigure("volume_ml", _big(serve.volume_ml, 0, "ml"), where),
+        BigFigure("abv_percent", _big(serve.abv_percent, 1, "%"), "alcohol"),
         _warmth(glass),
     )
 
@@ -197,12 +209,15 @@ def _warmth(glass: Glass) -> BigFigure:
     figure = _big(_temp(glass), 0, "°C")
     if stated_c is not None and standing.drunk is not None:
         if standing.agrees:
-            return BigFigure(figure, f"you say {stated_c:g}: fits")
+            return BigFigure("drunk_c", figure, f"you say {stated_c:g}: fits")
         low, high = decimal(standing.drunk.low), decimal(standing.drunk.high)
-        return BigFigure(figure, f"you say {stated_c:g}, it is {low} to {high}", needs=True)
+        beside = f"you say {stated_c:g}, it is {low} to {high}"
+        return BigFigure("drunk_c", figure, beside, needs=True)
     if standing.drunk is not None:
-        return BigFigure(figure, "when drunk")
-    return BigFigure(figure, "when poured" if standing.poured else "as mixed")
+        return BigFigure("drunk_c", figure, "when drunk")
+    if standing.poured is not None:
+        return BigFigure("poured_c", figure, "when poured")
+    return BigFigure("temp_c", figure, "as mixed")
 
 
 def _temp(glass: Glass) -> Estimate | None:
@@ -221,18 +236,25 @@ def _big(value: Estimate | None, digits: int, unit: str) -> str:
     return f"{'≥ ' if value.lacks else ''}{_number(value, digits)} {unit}"
 
 
-def _line(glass: Glass) -> str:
+def _line(glass: Glass) -> tuple[LinePart, ...]:
     """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
     serve = glass.balance.serve
-    said = [_sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)]
+    sweet = _sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)
+    ratio_name = "sugar_to_acid" if serve.sugar_to_acid else "sugar_g_per_l"
+    said = [LinePart(ratio_name, sweet)]
     if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
         number = _number(serve.standard_drinks, 1)
         is_one = number in ("1", "1.0")
-        said.append(f"{number} standard drink{'' if is_one else 's'}")
+        words = f"{number} standard drink{'' if is_one else 's'}"
+        said.append(LinePart("standard_drinks", words))
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
-        said.append(f"{decimal(serve.caffeine_mg.value)} mg caffeine")
-    said += glass.balance.allergens or ([] if glass.balance.allergens_unknown else ["no allergens"])
-    return " · ".join(filter(None, said))
+        words = f"{decimal(serve.caffeine_mg.value)} mg caffeine"
+        said.append(LinePart("caffeine_mg", words))
+    known = glass.balance.allergens
+    if not known and not glass.balance.allergens_unknown:
+        said.append(LinePart("", "no allergens"))
+    said += [LinePart("", each) for each in known]
+    return tuple(each for each in said if each.words)
 
 
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:

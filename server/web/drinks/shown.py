@@ -15,6 +15,7 @@ from server.domain.glass.cautions import judge_cautions
 from server.domain.glass.library import LibraryEntry, groups, library
 from server.domain.glass.substance import Kind
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.explained import Explained
 from server.domain.routine.named_hazards import hazards_of_routine
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
@@ -29,6 +30,7 @@ from server.web.drinks.kinds import (
     first_fields,
     first_step_fields,
 )
+from server.web.drinks.origin import ORIGIN, origin_in
 from server.web.drinks.said import Said, said_of
 from server.web.drinks.serving import FIELD, Serving, serving_of
 from server.web.drinks.substance_form import MAKINGS, Making
@@ -69,6 +71,8 @@ class Opened:
     first: tuple[str, ...] = ()
     """The fields that are seen first."""
     rest: tuple[str, ...] = ()
+    origin: Explained | None = None
+    """What a figure was made of."""
 
 
 @dataclass(frozen=True)
@@ -185,6 +189,8 @@ def _concerned(halves: Sequence[Half], look: Look) -> Half | None:
     """The drink that the open thing is of."""
     kind, _, part_id = (look.edit or look.open).partition("-")
     part_id = part_id.removeprefix("new-")
+    if kind == ORIGIN:
+        part_id = part_id.partition(".")[2]
     for half in halves:
         drink = half.drink
         parts = {each.id for each in drink.ingredients} if kind == "ingredient" else set()
@@ -222,6 +228,9 @@ def _opened(routine: Routine, halves: Sequence[Half], look: Look) -> Opened | No
     here = Opened(kind, drink.name, side, drink, half.number)
     if kind == "lines":
         return replace(here, title="Paste a recipe")
+    if kind == ORIGIN:
+        found = origin_in(half, part_id.partition(".")[0])
+        return replace(here, title=found.number.words, origin=found) if found else None
     if kind == "drink":
         return here
     if part_id == drink.id:

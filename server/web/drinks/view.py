@@ -25,6 +25,7 @@ SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g",
 class Row:
     """A figure of the balance for all serves and for one; `lacks` names what is not counted."""
 
+    name: str
     label: str
     batch: str
     serve: str
@@ -114,4 +115,6 @@ def _rows(worked_out: Balance) -> list[Row]:
 def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return Row(number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks)
+    return Row(
+        number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
+    )
