@@ -7,7 +7,7 @@ false. What a step of making does to texture is common practice, no source.
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
+from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
@@ -57,6 +57,7 @@ def facts_of_glass(
     standing = standing_of(drink, worked_out, segments)
     numbers = (
         *_temperatures(drink, worked_out, standing),
+        *_steeped(drink),
         *_strengths(drink, worked_out),
         *_volumes(worked_out),
     )
@@ -101,6 +102,15 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
     if mixed is not None and mixed.is_whole:
         yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+
+
+def _steeped(drink: Drink) -> Iterator[KnownNumber]:
+    """How warm each infusion stood."""
+    for part in drink.ingredients:
+        warmth_c = part.ahead.steeped_c if part.ahead else None
+        if warmth_c is not None:
+            label = f"for steeping {part.name}"
+            yield KnownNumber("temperature", label, warmth_c, warmth_c, part.id, STEEPING)
 
 
 def _strengths(drink: Drink, worked_out: Balance) -> Iterator[KnownNumber]:

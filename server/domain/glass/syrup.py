@@ -23,25 +23,38 @@ from server.domain.glass.sugar import (
     density_g_per_l,
 )
 
+SyrupBy = Literal["mass", "volume", "grams"]
+
+USUAL_HELD_G_PER_G = Figure(1.0, 0.3, 2.5, source="common practice, no source")
+"""Syrup kept by what is strained out: soft fruit gives juice back, dry husks and tea swell."""
+
 Parts = Annotated[float, Field(ge=0, le=100_000)]
 
 
 @dataclass(frozen=True)
 class Syrup:
-    """A syrup's recipe in parts; evaporation and what does not dissolve are neglected."""
+    """A syrup's recipe, in parts or in grams; evaporation is neglected.
+
+    `solids` (fruit, leaves, husks) are strained out again and keep some of the syrup. In grams
+    (`by` "grams", parts by mass with a size) it also says how much one cooking yields.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     sugar: Parts
     water: Parts = 0.0
     juice: Parts = 0.0
-    by: Literal["mass", "volume"] = "mass"
+    by: SyrupBy = "mass"
     bulk_g_per_ml: float = GRANULATED_G_PER_ML
     """What a millilitre of the dry sugar weighs; only asked by volume."""
     juice_brix: float = 10.0
     """Sugar of the juice, g in 100 g."""
     juice_acid_percent: float = 0.0
     """Acid of the juice, g in 100 g as citric acid."""
+    solids: Parts = 0.0
+    """What is steeped or cooked in it and strained out, by mass."""
+    held_g_per_g: Annotated[float, Field(ge=0, le=10)] | None = None
+    """Grams of syrup that a gram of it keeps; None for what is usual."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -49,7 +62,7 @@ class Syrup:
     def _faults(self) -> list[Fault]:
         faults = [
             Fault(name, "Parts of a syrup are 0 or more.")
-            for name in ("sugar", "water", "juice")
+            for name in ("sugar", "water", "juice", "solids")
             if not 0 <= getattr(self, name) <= 100_000
         ]
         if not faults and (self.sugar == 0 or self.water + self.juice == 0):
@@ -60,7 +73,14 @@ class Syrup:
             faults.append(Fault("juice_brix", "Sugar lies between 0 and 100 Brix."))
         if not 0 <= self.juice_acid_percent <= 100:
             faults.append(Fault("juice_acid_percent", "Acid lies between 0 and 100 g in 100 g."))
+        if self.held_g_per_g is not None and not 0 <= self.held_g_per_g <= 10:
+            faults.append(Fault("held_g_per_g", "A gram of solids keeps 0 to 10 g of syrup."))
         return faults
+
+    @property
+    def held(self) -> Figure:
+        """Grams of syrup that a gram of the solids keeps: as weighed, or as is usual."""
+        return USUAL_HELD_G_PER_G if self.held_g_per_g is None else Figure(self.held_g_per_g)
 
 
 class SyrupMasses(NamedTuple):
@@ -73,7 +93,7 @@ class SyrupMasses(NamedTuple):
 
 def syrup_masses(syrup: Syrup) -> SyrupMasses:
     """Grams of sugar, water and juice for the parts (by volume: parts in ml)."""
-    if syrup.by == "mass":
+    if syrup.by != "volume":
         return SyrupMasses(syrup.sugar, syrup.water, syrup.juice)
     return SyrupMasses(
         syrup.sugar * syrup.bulk_g_per_ml,
@@ -97,8 +117,22 @@ def syrup_range(syrup: Syrup) -> Estimate:
 
 
 def syrup_yield_ml(syrup: Syrup) -> float:
-    """Volume (20 °C) of the finished syrup; less than that of sugar and water apart."""
+    """Volume (20 °C) of the finished syrup, before anything is strained out; less than that of
+    sugar and water apart."""
     return 1000 * sum(syrup_masses(syrup)) / density_g_per_l(syrup_brix(syrup))
+
+
+def strained_yield_ml(syrup: Syrup) -> Estimate:
+    """What comes through the sieve, where there are solids; else the whole.
+
+    The solids keep their share by mass. Nothing comes through where they keep all of it.
+    """
+    whole_g, whole_ml = sum(syrup_masses(syrup)), syrup_yield_ml(syrup)
+    likely, low, high = (
+        whole_ml * max(0.0, 1 - held * syrup.solids / whole_g)
+        for held in (syrup.held.value, syrup.held.most, syrup.held.least)
+    )
+    return Estimate(likely, low, high)
 
 
 def syrup_substance(syrup: Syrup, base: Substance | None = None) -> Substance:

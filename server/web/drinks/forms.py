@@ -15,6 +15,8 @@ from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
 from server.web.drinks.substance_form import (
+    ahead_from,
+    ahead_values,
     brew_from,
     making_values,
     substance_from,
@@ -75,6 +77,7 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     brew = brew_from(typed) if is_full else before.brew if before else None
     cooked = before.syrup if before else None
     syrup = syrup_from(typed, cooked) if is_full else cooked
+    ahead = ahead_from(typed) if is_full else before.ahead if before else None
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,
@@ -85,6 +88,7 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
             brew=brew,
             syrup=syrup,
             after_step_id=typed.choice("after"),
+            ahead=ahead,
         )
     )
 
@@ -129,6 +133,7 @@ def ingredient_values(part: Ingredient) -> dict[str, str]:
         "after": part.after_step_id or "",
         **substance_values(part.substance, entry_named(part.name)),
         **making_values(part.brew, part.syrup),
+        **ahead_values(part.ahead),
     }
 
 

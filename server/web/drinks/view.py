@@ -8,7 +8,7 @@ from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
-from server.domain.glass.syrup import syrup_range
+from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
@@ -59,6 +59,12 @@ def told_making(part: Ingredient) -> str:
     return note or why
 
 
+def told_parts(part: Ingredient) -> str:
+    """What it is made of, or that it cannot be told; "" for what is bought."""
+    parts, why = told(f"What “{part.name}” is made of", lambda: made_of(part))
+    return parts or why
+
+
 def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     """The computed side of a drink's card; None for a drink without ingredients."""
     if not drink.ingredients:
@@ -74,13 +80,42 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     )
 
 
+def made_of(part: Ingredient) -> str:
+    """What goes into what is made at home, for a declaration; "" for what is bought."""
+    said = [part.ahead.words if part.ahead else ""]
+    if part.brew is not None:
+        cup = brewed(part.brew)
+        known = ((cup.dose_g, "g of ground coffee"), (cup.water_g, "g of water"))
+        said.insert(0, ", ".join(estimate(each, 0, unit) for each, unit in known if each))
+    if part.syrup is not None:
+        said.insert(0, _syrup_parts(part.syrup))
+    return "; ".join(filter(None, said))
+
+
+def _syrup_parts(syrup: Syrup) -> str:
+    unit = "g of" if syrup.by == "grams" else f"by {syrup.by} of"
+    solids = "fruit, leaves or husks, strained out"
+    parts = ((syrup.sugar, "sugar"), (syrup.water, "water"), (syrup.juice, "juice"))
+    named = [f"{number:g} {unit} {what}" for number, what in (*parts, (syrup.solids, solids))
+             if number]  # fmt: skip
+    return ", ".join(named)
+
+
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
         return _brew_note(brewed(part.brew))
     if part.syrup is not None:
-        return f"cooked to {estimate(syrup_range(part.syrup), 1, 'Brix')}"
+        return _syrup_note(part.syrup)
     return ""
+
+
+def _syrup_note(syrup: Syrup) -> str:
+    said = f"cooked to {estimate(syrup_range(syrup), 1, 'Brix')}"
+    if syrup.by != "grams":
+        return said
+    strained = " after straining" if syrup.solids else ""
+    return f"{said}, gives {estimate(strained_yield_ml(syrup), 0, 'ml')}{strained}"
 
 
 def _brew_note(cup: Brewed) -> str:

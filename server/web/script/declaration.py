@@ -15,7 +15,7 @@ from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
 from server.web.drinks.checked import checked
 from server.web.drinks.forms import STEPS
-from server.web.drinks.view import Glass, told_glass
+from server.web.drinks.view import Glass, told_glass, told_parts
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
@@ -26,9 +26,10 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @dataclass(frozen=True)
 class DeclaredPart:
-    """An ingredient: its amount for all serves, and for one."""
+    """An ingredient: its amount for all serves, and for one; of what it is made at home."""
 
     name: str
+    made_of: str
     in_all: Amount
     each: Amount
 
@@ -85,7 +86,7 @@ def sheet_of(drink: Drink, routine: Routine) -> Sheet:
 
 def _declared(part: Ingredient, serves: int) -> DeclaredPart:
     each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
-    return DeclaredPart(part.name, part.amount, each)
+    return DeclaredPart(part.name, told_parts(part), part.amount, each)
 
 
 def _step_words(step: AnyStep) -> str:

@@ -330,3 +330,21 @@ def test_a_hazard_in_the_words_stands_in_the_care_of_the_page(client):
     )
     assert page.text(".care summary").startswith("Take care: dry ice, contains alcohol")
     assert "Dry ice (hands in “Segment s1”): it burns" in page.texts(".care li")[0]
+
+
+def test_a_syrup_by_grams_says_what_one_cooking_yields(client, path):
+    form = {"making": "syrup", "syrup_by": "grams", "syrup_sugar": "100", "syrup_water": "100",
+            "syrup_solids": "100", "syrup_held": "1"}  # fmt: skip
+    post_gin(client, name="Plum syrup", kind="syrup", abv="", sugar="", **form)
+    assert kept(client).drinks[0].ingredients[0].syrup.solids == 100
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
+    assert "cooked to 50.0 Brix (49.8–50.2), gives 81 ml after straining" in shown
+
+
+def test_a_batch_made_ahead_is_kept_with_its_infusion(client, path):
+    post_gin(client, made="700 ml", steeped_h="18", steeped_c="20")
+    ahead = kept(client).drinks[0].ingredients[0].ahead
+    assert (ahead.made, ahead.steeped_h, ahead.steeped_c) == (Amount(700, "ml"), 18, 20)
+    answer = post_gin(client, made="much", steeped_h="0")
+    assert answer.status_code == 422
+    assert kept(client).drinks[0].ingredients[0].ahead == ahead
