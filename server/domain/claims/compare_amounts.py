@@ -156,7 +156,7 @@ def _fit_of_making(find: Find, part: Ingredient, tolerance: Tolerance) -> str | 
 
 
 def _in_the_making(part: Ingredient) -> Iterator[tuple[Amount, str]]:
-    if part.ahead is not None and part.ahead.made is not None:
+    if part.ahead.made is not None:
         made = part.ahead.made
         used = _written(part.amount)
         yield made, f"{_written(made)} of {part.name} is made at a time, {used} of it is used"

@@ -113,7 +113,7 @@ STEEPING = ("steeped", "steeping", "steeps", "infused", "infuses", "macerated", 
 def _steepings(drink: Drink) -> Iterator[KnownNumber]:
     """How long each infusion of a drink steeped, in s."""
     for part in drink.ingredients:
-        hours = part.ahead.steeped_h if part.ahead else None
+        hours = part.ahead.steeped_h
         if hours is not None:
             label = f"steeping {part.name}"
             yield KnownNumber("time", label, hours * 3600, hours * 3600, part.id, STEEPING)

@@ -107,7 +107,7 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
 def _steeped(drink: Drink) -> Iterator[KnownNumber]:
     """How warm each infusion stood."""
     for part in drink.ingredients:
-        warmth_c = part.ahead.steeped_c if part.ahead else None
+        warmth_c = part.ahead.steeped_c
         if warmth_c is not None:
             label = f"for steeping {part.name}"
             yield KnownNumber("temperature", label, warmth_c, warmth_c, part.id, STEEPING)

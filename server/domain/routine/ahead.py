@@ -45,3 +45,7 @@ class Ahead:
         warmth = "" if self.steeped_c is None else f" at {self.steeped_c:g} °C"
         steeped = f"steeped{hours}{warmth}" if hours or warmth else ""
         return ", ".join(filter(None, (made, steeped)))
+
+
+NOTHING_AHEAD = Ahead()
+"""Nothing of it is done before the slot, as far as is said."""

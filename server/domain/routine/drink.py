@@ -25,7 +25,7 @@ from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
-from server.domain.routine.ahead import Ahead
+from server.domain.routine.ahead import NOTHING_AHEAD, Ahead
 
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
@@ -51,7 +51,7 @@ class Ingredient:
     brew: Brew | None = None
     syrup: Syrup | None = None
     after_step_id: str | None = None
-    ahead: Ahead | None = None
+    ahead: Ahead = NOTHING_AHEAD
 
     def __post_init__(self) -> None:
         refuse_if([*name_faults(self.name), *word_faults(self.descriptors, "descriptors")])

@@ -13,6 +13,7 @@ from server.domain.glass.library import LibraryEntry, entry_named, ingredient
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
+from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
 from server.web.drinks.substance_form import (
     ahead_from,
@@ -77,7 +78,7 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     brew = brew_from(typed) if is_full else before.brew if before else None
     cooked = before.syrup if before else None
     syrup = syrup_from(typed, cooked) if is_full else cooked
-    ahead = ahead_from(typed) if is_full else before.ahead if before else None
+    ahead = ahead_from(typed) if is_full else before.ahead if before else NOTHING_AHEAD
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,

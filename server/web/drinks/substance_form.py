@@ -18,7 +18,7 @@ from server.domain.glass.figures import Basis, Content, Figure
 from server.domain.glass.library import LibraryEntry
 from server.domain.glass.substance import KINDS, Cost, Kind, Substance
 from server.domain.glass.syrup import Syrup, SyrupBy
-from server.domain.routine.ahead import LONGEST_STEEP_H, Ahead
+from server.domain.routine.ahead import LONGEST_STEEP_H, NOTHING_AHEAD, Ahead
 from server.web.frame.forms import Typed
 
 T = TypeVar("T")
@@ -123,22 +123,20 @@ def substance_values(substance: Substance | None, named: LibraryEntry | None) ->
     return texts
 
 
-def ahead_from(typed: Typed) -> Ahead | None:
-    """What was done before the slot; None where nothing is said of that."""
+def ahead_from(typed: Typed) -> Ahead:
+    """What was done before the slot."""
     text = typed.text("made")
     made = typed.take(lambda: parse_amount(text, "made"), None) if text else None
     hours = typed.optional_number("steeped_h", 0, LONGEST_STEEP_H)
     warmth_c = typed.optional_number("steeped_c", -80, 110)
-    ahead = typed.take(lambda: Ahead(made, hours, warmth_c), Ahead())
-    return None if ahead == Ahead() else ahead
+    return typed.take(lambda: Ahead(made, hours, warmth_c), NOTHING_AHEAD)
 
 
-def ahead_values(ahead: Ahead | None) -> dict[str, str]:
+def ahead_values(ahead: Ahead) -> dict[str, str]:
     """The texts with which its fields start."""
-    known = ahead or Ahead()
-    numbers = {"steeped_h": known.steeped_h, "steeped_c": known.steeped_c}
+    numbers = {"steeped_h": ahead.steeped_h, "steeped_c": ahead.steeped_c}
     texts = {name: "" if n is None else write_number(n) for name, n in numbers.items()}
-    return {"made": str(known.made) if known.made else "", **texts}
+    return {"made": str(ahead.made) if ahead.made else "", **texts}
 
 
 def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:

@@ -82,7 +82,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
 
 def made_of(part: Ingredient) -> str:
     """What goes into what is made at home, for a declaration; "" for what is bought."""
-    said = [part.ahead.words if part.ahead else ""]
+    said = [part.ahead.words]
     if part.brew is not None:
         cup = brewed(part.brew)
         known = ((cup.dose_g, "g of ground coffee"), (cup.water_g, "g of water"))
