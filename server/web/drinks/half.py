@@ -35,10 +35,15 @@ class BigFigure:
 
 @dataclass(frozen=True)
 class LinePart:
-    """A piece of the line beneath the big figures; `name` is "" where it is no figure."""
+    """A piece of the line beneath the big figures: its figure `name` stands between two texts.
+
+    `name` is "" where it is no figure.
+    """
 
     name: str
     words: str
+    before: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -240,21 +245,23 @@ def _line(glass: Glass) -> tuple[LinePart, ...]:
     """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
     serve = glass.balance.serve
     sweet = _sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)
-    ratio_name = "sugar_to_acid" if serve.sugar_to_acid else "sugar_g_per_l"
-    said = [LinePart(ratio_name, sweet)]
+    before, colon, ratio = sweet.rpartition(": ")
+    name = "sugar_to_acid" if colon else "sugar_g_per_l"
+    said = [LinePart(name, ratio.removeprefix("Sugar "), f"{before}{colon}" or "Sugar ")]
+    said = said if sweet else []
     if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
         number = _number(serve.standard_drinks, 1)
         is_one = number in ("1", "1.0")
-        words = f"{number} standard drink{'' if is_one else 's'}"
-        said.append(LinePart("standard_drinks", words))
+        after = f" standard drink{'' if is_one else 's'}"
+        said.append(LinePart("standard_drinks", number, after=after))
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
-        words = f"{decimal(serve.caffeine_mg.value)} mg caffeine"
-        said.append(LinePart("caffeine_mg", words))
+        words = f"{decimal(serve.caffeine_mg.value)} mg"
+        said.append(LinePart("caffeine_mg", words, after=" caffeine"))
     known = glass.balance.allergens
     if not known and not glass.balance.allergens_unknown:
         said.append(LinePart("", "no allergens"))
     said += [LinePart("", each) for each in known]
-    return tuple(each for each in said if each.words)
+    return tuple(said)
 
 
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
