@@ -10,6 +10,7 @@ from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.glass.figure_text import carried_digits
 from server.domain.routine.drink import Drink
 
 OF_MAKING = frozenset(
@@ -138,7 +139,8 @@ def _judged(
 
 def _value(number: KnownNumber, unit: str) -> str:
     source = "computed " if number.is_of_the_glass else ""
-    return f"{source}{_range(round(number.low, 1), round(number.high, 1))} {unit}"
+    digits = carried_digits(number.low, number.high, 1)
+    return f"{source}{_range(round(number.low, digits), round(number.high, digits))} {unit}"
 
 
 def _range(low: float, high: float) -> str:

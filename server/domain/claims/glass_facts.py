@@ -7,7 +7,7 @@ false. What a step of making does to texture is common practice, no source.
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tasting
+from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
@@ -56,6 +56,7 @@ def facts_of_glass(
     standing = standing_of(drink, worked_out, segments)
     numbers = (
         *_temperatures(drink, worked_out, standing),
+        *_steeped(drink),
         *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
     )
@@ -104,6 +105,15 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
         if own is not None:
             label = f"for {part.name} in the recipe"
             yield KnownNumber("temperature", label, own.least, own.most, part.id)
+
+
+def _steeped(drink: Drink) -> Iterator[KnownNumber]:
+    """How warm each infusion stood."""
+    for part in drink.ingredients:
+        warmth_c = part.ahead.steeped_c
+        if warmth_c is not None:
+            label = f"for steeping {part.name}"
+            yield KnownNumber("temperature", label, warmth_c, warmth_c, part.id, STEEPING)
 
 
 def _strengths(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:

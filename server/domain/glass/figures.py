@@ -24,7 +24,10 @@ TYPICAL = "typical"
 
 @dataclass(frozen=True)
 class Figure:
-    """A property that went in: the value to reckon with, its range where known, its source."""
+    """A property that went in: the value to reckon with, its range where known, its source.
+
+    `low` and `high` are what nine in ten lie between, as far as the source or the trade tells.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 

@@ -1,11 +1,12 @@
 """The library of ordinary ingredients that a drink can start from: generic names, no brands.
 
 Each property says where it comes from: a publication, a definition, or "typical", which means
-usual and not looked up. Nothing in it has a cost; that is the person's own.
+usual and not looked up. A range is meant to hold nine in ten of what is sold or squeezed under that
+name, and holds what the named sources say. Nothing in it has a cost; that is the person's own.
 
 >>> lime = ingredient("lime-juice")
 >>> lime.substance.acid.value, lime.substance.acid.source[:9]
-(4.586, 'Penniston')
+(5.5, 'between P')
 """
 
 from dataclasses import dataclass, replace

@@ -21,6 +21,7 @@ from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
+from server.domain.routine.ahead import NOTHING_AHEAD, Ahead
 
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
@@ -35,8 +36,9 @@ Words = Annotated[tuple[Name, ...], AtMost(MOST_WORDS, "At most {} descriptors f
 class Ingredient:
     """An amount of something in a drink, what it is made of, and what it brings to the glass.
 
-    `brew` and `syrup` say how it is made where it is made for this drink; `after_step_id` names
-    the step after which it goes in, None for what is there from the start.
+    `brew` and `syrup` say how it is made where it is made for this drink, `ahead` what of it was
+    done before the slot; `after_step_id` names the step after which it goes in, None for what is
+    there from the start.
     """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
@@ -49,6 +51,7 @@ class Ingredient:
     brew: Brew | None = None
     syrup: Syrup | None = None
     after_step_id: str | None = None
+    ahead: Ahead = NOTHING_AHEAD
 
     def __post_init__(self) -> None:
         refuse_if([*limit_faults(self), *_word_faults(self.descriptors)])

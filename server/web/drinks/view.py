@@ -5,13 +5,15 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_clock
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.brew import Brew, brewed
-from server.domain.glass.cautions import Caution, cautions
+from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
 from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
-from server.domain.glass.syrup import syrup_brix
+from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.domain.routine.served import Standing, standing_of
 from server.web.frame.filters import estimate
@@ -29,6 +31,7 @@ LEAST_ABV = 2.0
 class Row:
     """A figure of the balance for all serves and for one; `lacks` names what is not counted."""
 
+    name: str
     label: str
     batch: str
     serve: str
@@ -64,6 +67,12 @@ def told_making(part: Ingredient) -> str:
     return note or why
 
 
+def told_parts(part: Ingredient) -> str:
+    """What it is made of, or that it cannot be told; "" for what is bought."""
+    parts, why = told(f"What “{part.name}” is made of", lambda: made_of(part))
+    return parts or why
+
+
 def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     """The computed side of a drink's card; None for a drink without ingredients."""
     if not drink.ingredients:
@@ -75,7 +84,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         balance=worked_out,
         rows=tuple(_rows(worked_out)),
         standing=standing,
-        cautions=cautions(worked_out, standing.drunk),
+        cautions=(*hazards_of_drink(drink), *cautions(worked_out, standing.drunk)),
         refractometer=_refractometer(worked_out),
     )
 
@@ -89,13 +98,42 @@ def _refractometer(worked_out: Balance) -> Estimate | None:
     return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)
 
 
+def made_of(part: Ingredient) -> str:
+    """What goes into what is made at home, for a declaration; "" for what is bought."""
+    said = [part.ahead.words]
+    if part.brew is not None:
+        cup = brewed(part.brew)
+        known = ((cup.dose_g, "g of ground coffee"), (cup.water_g, "g of water"))
+        said.insert(0, ", ".join(estimate(each, 0, unit) for each, unit in known if each))
+    if part.syrup is not None:
+        said.insert(0, _syrup_parts(part.syrup))
+    return "; ".join(filter(None, said))
+
+
+def _syrup_parts(syrup: Syrup) -> str:
+    unit = "g of" if syrup.by == "grams" else f"by {syrup.by} of"
+    solids = "fruit, leaves or husks, strained out"
+    parts = ((syrup.sugar, "sugar"), (syrup.water, "water"), (syrup.juice, "juice"))
+    named = [f"{number:g} {unit} {what}" for number, what in (*parts, (syrup.solids, solids))
+             if number]  # fmt: skip
+    return ", ".join(named)
+
+
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
         return _brew_note(part.brew)
     if part.syrup is not None:
-        return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
+        return _syrup_note(part.syrup)
     return ""
+
+
+def _syrup_note(syrup: Syrup) -> str:
+    said = f"cooked to {estimate(syrup_range(syrup), 1, 'Brix')}"
+    if syrup.by != "grams":
+        return said
+    strained = " after straining" if syrup.solids else ""
+    return f"{said}, gives {estimate(strained_yield_ml(syrup), 0, 'ml')}{strained}"
 
 
 def _brew_note(brew: Brew) -> str:
@@ -137,4 +175,6 @@ def _rows(worked_out: Balance) -> list[Row]:
 def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return Row(number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks)
+    return Row(
+        number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
+    )
