@@ -176,6 +176,12 @@ def temp_c(liquid: Liquid) -> float | None:
     return apart_c + freed_j(liquid, apart_c) / capacity_j_per_k(liquid, apart_c)
 
 
+def mixing_k(liquid: Liquid) -> float:
+    """By how much its ethanol and water warmed each other as they were poured together."""
+    mixed_c = temp_c(liquid)
+    return 0.0 if mixed_c is None else mixed_c - liquid.heat_j / liquid.heat_j_per_k
+
+
 def freed_j(liquid: Liquid, at_c: float) -> float:
     """Heat that its parts set free (below 0: take up) as they mix at a temperature."""
     cool_j, warm_j, hot_j = _own_excess_j(liquid)

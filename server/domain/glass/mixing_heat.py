@@ -6,8 +6,8 @@ alike. Outside these temperatures its nearest value is used. Below about 15 % vo
 runs away from what is measured (it has a root of the mole fraction in it): there the heat of
 solution of ethanol in much water bounds it. What sugar frees is not counted.
 
->>> round(excess_j_per_g(0.333, 25.0), 1)
--35.7
+>>> [round(each, 1) for each in excesses_j_per_g(0.333)]
+[-35.7, -10.5, 8.2]
 """
 
 import math
@@ -48,18 +48,11 @@ Three = tuple[float, float, float]
 _Terms = tuple[float, float, float, float, float, float]
 
 
-def excess_j_per_mol(ethanol_mole_fraction: float, temp_c: float) -> float:
-    """Enthalpy of a mixture beyond that of its parts (below 0: mixing them sets heat free)."""
-    return _excess(ethanol_mole_fraction, _terms(temp_c))
-
-
-def excess_j_per_g(ethanol_fraction: float, temp_c: float) -> float:
-    """The same for a gram of a mixture, by mass fraction of ethanol."""
-    return _per_g(ethanol_fraction, _terms(temp_c))
-
-
 def excesses_j_per_g(ethanol_fraction: float) -> Three:
-    """The excess at each of AT_C."""
+    """Enthalpy of a gram of a mixture beyond that of its parts, at each of AT_C.
+
+    Below 0 where mixing sets heat free; by mass fraction of ethanol.
+    """
     cool, warm, hot = (_per_g(ethanol_fraction, terms) for terms in _AT)
     return cool, warm, hot
 
