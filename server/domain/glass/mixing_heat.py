@@ -11,6 +11,7 @@ solution of ethanol in much water bounds it. What sugar frees is not counted.
 """
 
 import math
+from functools import lru_cache
 
 from server.domain.glass.figures import Figure
 
@@ -48,13 +49,17 @@ Three = tuple[float, float, float]
 _Terms = tuple[float, float, float, float, float, float]
 
 
+@lru_cache(maxsize=1024)
 def excesses_j_per_g(ethanol_fraction: float) -> Three:
     """Enthalpy of a gram of a mixture beyond that of its parts, at each of AT_C.
 
     Below 0 where mixing sets heat free; by mass fraction of ethanol.
     """
-    cool, warm, hot = (_per_g(ethanol_fraction, terms) for terms in _AT)
-    return cool, warm, hot
+    ethanol_mol = ethanol_fraction / _ETHANOL_G_PER_MOL
+    both_mol = ethanol_mol + (1 - ethanol_fraction) / _WATER_G_PER_MOL
+    x = ethanol_mol / both_mol
+    cool, warm, hot = _AT
+    return _excess(x, cool) * both_mol, _excess(x, warm) * both_mol, _excess(x, hot) * both_mol
 
 
 def between(values: Three, temp_c: float) -> float:
@@ -82,10 +87,4 @@ def _excess(x: float, terms: _Terms) -> float:
     return max(fitted, min(in_much_water, 0.0) * x)
 
 
-def _per_g(ethanol_fraction: float, terms: _Terms) -> float:
-    ethanol_mol = ethanol_fraction / _ETHANOL_G_PER_MOL
-    both_mol = ethanol_mol + (1 - ethanol_fraction) / _WATER_G_PER_MOL
-    return _excess(ethanol_mol / both_mol, terms) * both_mol
-
-
-_AT = tuple(map(_terms, AT_C))
+_AT = (_terms(AT_C[0]), _terms(AT_C[1]), _terms(AT_C[2]))
