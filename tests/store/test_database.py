@@ -183,3 +183,25 @@ def test_what_failed_to_be_written_is_never_told(database):
     with pytest.raises(RuntimeError):
         write_in_vain(database, told)
     assert told == []
+
+
+def log_of(database):
+    """Bytes of the write-ahead log."""
+    return database.path.with_name(f"{database.path.name}-wal").stat().st_size
+
+
+def test_sqlite_never_puts_the_log_away_by_itself(database):
+    for begin in (database.reading, database.writing):
+        with begin() as session:
+            assert pragma(session, "wal_autocheckpoint") == 0
+
+
+def test_the_log_is_put_away_under_the_write_lock_before_it_grows_long(database):
+    longest = 0
+    for number in range(400):
+        with database.writing() as session:
+            save_rule_sheet(session, replace(RULES, id=f"sheet-{number}"))
+        longest = max(longest, log_of(database))
+    # 400 writes take some 16 MB; put away after 128, the log is begun anew.
+    assert longest == log_of(database)
+    assert longest < 8_000_000
