@@ -111,11 +111,13 @@ def _drinks(session: Session, routine: Routine, since_ms: int) -> list[DeletedTh
 
 def _lost_drinks(session: Session, routine_id: str, since_ms: int) -> dict[str, tuple[Drink, int]]:
     """Drink id -> the drink as a state before its deletion has it, and when it was deleted."""
-    head = session.get_one(RoutineRow, routine_id).head
+    row = session.get(RoutineRow, routine_id)
+    if row is None:
+        return {}
     deletions = session.exec(
         select(RevisionRow.number, RevisionRow.saved_ms)
         .where(RevisionRow.routine_id == routine_id)
-        .where(RevisionRow.number <= head)
+        .where(RevisionRow.number <= row.head)
         .where(RevisionRow.saved_ms >= since_ms)
         .where(col(RevisionRow.label).startswith("deleted “"))
         .order_by(col(RevisionRow.number))

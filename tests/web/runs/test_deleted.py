@@ -124,3 +124,9 @@ def test_a_deleted_recording_can_be_gone_at_once(client, run_id, tmp_path):
 def test_only_a_deleted_recording_can_be_gone_at_once(client, run_id):
     client.post("/recordings/take-1/forget")
     assert client.get("/recordings/take-1").content == SOUND
+
+
+def test_a_drink_that_nobody_deleted_cannot_be_brought_back(client, run_id):
+    for routine_id in ("r1", "nobody"):
+        answer = client.post(f"/routines/{routine_id}/deleted-drinks/d1/restore")
+        assert answer.status_code == 404
