@@ -131,9 +131,9 @@ def get_chapters(session: ReadSession, recording_id: str) -> Response:
 
 @router.post("/recordings/{recording_id}/delete")
 def post_delete(
-    request: Request, session: WriteSession, folder: Folder, now_ms: NowMs, recording_id: str
+    request: Request, session: WriteSession, now_ms: NowMs, recording_id: str
 ) -> Response:
-    run_id = delete_recording(session, folder, recording_id, now_ms)
+    run_id = delete_recording(session, recording_id, now_ms)
     to_list = "list" in request.query_params
     return see("/recordings" if to_list else f"/runs/{run_id}")
 
