@@ -91,7 +91,7 @@ def leave_a_split_out(walk: Walk) -> None:
 
 def enter_a_run_from_paper(walk: Walk) -> None:
     walk.press("Runs", exact=True)
-    walk.press("Enter a run by hand")
+    walk.click(walk.page.locator(".run-by-hand"))
     page = walk.page
     if not page.locator("[name^=time-]:focus").count():
         walk.click(page.locator("[name^=time-]"))
