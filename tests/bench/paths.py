@@ -61,7 +61,7 @@ def settle_a_contradiction(walk: Walk) -> None:
 
 def cut_ten_seconds(walk: Walk) -> None:
     walk.press("Where?")
-    walk.press("Where cutting 10 s helps most")
+    walk.press("0:10: where")
     walk.press("Try it:")
     walk.press("Use it")
 
