@@ -122,8 +122,7 @@ def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
 
 
 def test_a_pasted_recipe_does_not_go_unasked(page):
-    page.goto("/routines/routine-demo/drinks")
-    page.get_by_role("link", name="Paste a recipe").first.click()
+    page.goto(f"{DEMO}?open=lines-drink-lamp")
     page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")
     page.get_by_role("link", name="Script", exact=True).click()
     question = page.get_by_role("dialog", name="What you typed here is not saved yet.")
