@@ -136,13 +136,19 @@ def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
     assert page.locator(".own-notes", has_text="Did not press").is_visible()
 
 
-def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
+def printed_drift(page):
+    """The drift page as it is printed; returns the width of the sheet in px."""
     page.goto(PAGES["drift"])
     page.locator("[data-picture] svg").first.wait_for()
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
     width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
     page.set_viewport_size({"width": width, "height": height})
+    return width
+
+
+def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
+    width = printed_drift(page)
     pictures = page.locator(".picture .drawing svg")
     boxes = [each.bounding_box() for each in pictures.all()]
     assert len(boxes) == page.locator("[data-picture]").count()
@@ -159,12 +165,7 @@ LETTERING_PT = """
 
 
 def test_lettering_of_pictures_can_be_read_on_paper(page):
-    page.goto(PAGES["drift"])
-    page.locator("[data-picture] svg").first.wait_for()
-    page.evaluate("dispatchEvent(new Event('beforeprint'))")
-    page.emulate_media(media="print")
-    width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
-    page.set_viewport_size({"width": width, "height": height})
+    printed_drift(page)
     sizes = page.evaluate(LETTERING_PT, PT_PER_CSS_PX)
     assert len(sizes) > 50
     assert min(sizes) >= SMALLEST_LETTERING_PT
