@@ -98,9 +98,10 @@ def days_of(table: Timetable, tints: Mapping[str, str], now_s: float) -> tuple[D
 
 def _scale(table: Timetable) -> tuple[float, float]:
     """From which second of the day to which all that is done by hand lies; to whole hours."""
-    begins = [_of_day(each.start_s) for each in (*table.placed, *table.legs)]
-    ends = [begin + each.task.hands_s for begin, each in zip(begins, table.placed, strict=False)]
-    ends += [_of_day(table.stage_s)]
+    begins = [_of_day(each.start_s) for each in table.placed]
+    ends = [begin + each.task.hands_s for begin, each in zip(begins, table.placed, strict=True)]
+    begins += [_of_day(leg.start_s) for leg in table.legs]
+    ends.append(_of_day(table.stage_s))
     first, last = min([*begins, _of_day(table.stage_s)]), max([*ends, *begins])
     return first // 3600 * 3600, min(DAY_S, -(-(last + 1) // 3600) * 3600)
 
