@@ -38,7 +38,10 @@ class Hour:
 
 @dataclass(frozen=True)
 class Line:
-    """A task of the timetable as a line of the list."""
+    """A task of the timetable as a line of the list.
+
+    `begins` is its latest begin, `not_before` the earliest at which it still keeps.
+    """
 
     id: str
     number: int
@@ -215,23 +218,18 @@ def _hours(tape: _Scale, scale: tuple[float, float]) -> Iterator[Hour]:
     step = 1 if last - first <= 8 else 2 if last - first <= 16 else 4
     for hour in range(first, last + 1, step):
         share = (hour - first) / max(1, last - first)
-        if share <= 0.97:
+        if share <= 0.93:
             yield Hour(100 * share, f"{hour}:00")
 
 
 def _line(
     placed: Placed, numbers: Mapping[str, int], tints: Mapping[str, str], now_s: float
 ) -> Line:
-    not_before = ""
-    if placed.earliest_s is not None and not placed.spoils_s:
-        not_before = moment_words(placed.earliest_s)
     note = ""
     if placed.spoils_s:
         note = f"has to keep {format_span(placed.spoils_s)} longer than it does"
     elif now_s > placed.start_s:
         note = f"should have begun {format_span(now_s - placed.start_s)} ago"
-    elif placed.earliest_s is not None and placed.earliest_s <= now_s:
-        note = "can begin now"
     return Line(
         id=placed.task.id,
         number=numbers[placed.task.id],
@@ -240,9 +238,17 @@ def _line(
         begins=clock_words(placed.start_s),
         takes=_takes(placed),
         ready=_ready(placed),
-        not_before=not_before,
+        not_before=_not_before(placed, now_s),
         note=note,
     )
+
+
+def _not_before(placed: Placed, now_s: float) -> str:
+    """From when it still keeps; nothing where that is past, or never comes."""
+    if placed.earliest_s is None or placed.spoils_s or placed.earliest_s <= now_s:
+        return ""
+    is_same = at(placed.start_s).date() == at(placed.earliest_s).date()
+    return clock_words(placed.earliest_s) if is_same else moment_words(placed.earliest_s)
 
 
 def _ready(placed: Placed) -> str:

@@ -14,6 +14,9 @@ from server.web.frame.shown import RoutinePage
 from server.web.prepare.days import at, day_words
 from server.web.prepare.kit_view import short_name, tints_of
 
+LONG_DAYS = 30
+"""What keeps longer than this may be bought at any time."""
+
 
 @dataclass(frozen=True)
 class Row:
@@ -127,7 +130,9 @@ def _of_days(good: Good, stage: date | None) -> list[str]:
         parts.append("fresh for every run")
     if good.closed_days is not None and stage is not None:
         days = days_to_buy(good, stage)
-        if days.earliest is not None and days.earliest < days.latest:
+        if good.closed_days > LONG_DAYS:
+            span = f"by {day_words(days.latest)}"
+        elif days.earliest is not None and days.earliest < days.latest:
             span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
         else:
             span = f"on {day_words(days.latest)}"
