@@ -11,6 +11,9 @@ import segno
 from server.settings import Settings
 
 EVERY_INTERFACE = ("0.0.0.0", "::")  # noqa: S104  # compared with, not listened on
+LETS_IN = "                              (whoever opens this may do everything: show it to nobody)"
+OPEN_DOOR = """THE DOOR IS OPEN (--open). Everybody on this network can read, change and delete
+everything here, listen to recordings and delete them for good, and finish a run on stage."""
 DOCUMENTATION_ADDRESS = "192.0.2.1"  # RFC 5737: belongs to nobody
 
 
@@ -54,20 +57,56 @@ def tablet_url(settings: Settings, port: int, lan: str | None, scheme: str = "ht
 
 
 def announcement(
-    settings: Settings, port: int, lan: str | None, *, colour: bool, trust: Trust | None = None
+    settings: Settings,
+    port: int,
+    lan: str | None,
+    *,
+    colour: bool,
+    trust: Trust | None = None,
+    secret: str = "",
 ) -> str:
     """The whole text, QR code included; `colour` where the terminal understands it, `trust` where
-    `port` serves https.
+    `port` serves https. Whoever opens an address with the `secret` is let in as the owner.
     """
     scheme = "https" if trust else "http"
-    here = f"\n  Ninefifty on this machine   {local_url(settings, port, scheme)}\n"
+    # Behind a proxy nobody is known to be on this machine itself.
+    own = letting_in(local_url(settings, port, scheme), secret if settings.public_url else "")
+    here = f"\n  Ninefifty on this machine   {own}\n"
+    if settings.open:
+        here = f"\n{_in_red(OPEN_DOOR, colour=colour)}\n{here}"
     kept = f"  Data are kept in {settings.data_dir}. Stop with Ctrl+C.\n"
     elsewhere = tablet_url(settings, port, lan, scheme)
     first = _first_time(settings, trust, lan) if trust else ""
     if elsewhere is None:
         return f"{here}  {_why_only_here(settings)}\n{first}{kept}"
-    tablet = f"  On a tablet or phone        {elsewhere}   (scan to open)\n"
-    return f"{here}{tablet}{first}\n{qr_code(elsewhere, colour=colour)}\n{kept}"
+    link = letting_in(elsewhere, "" if settings.open else secret)
+    tablet = f"  On a tablet or phone        {link}   (scan to open)\n"
+    if link != elsewhere:
+        tablet += f"{LETS_IN}\n"
+    return f"{here}{tablet}{first}\n{qr_code(link, colour=colour)}\n{kept}"
+
+
+def invitation(settings: Settings, secret: str, lan: str | None, *, colour: bool) -> str:
+    """What `./run let-me-in` says: where one device is let in, within a while."""
+    scheme = "https" if settings.https else "http"
+    port = settings.https_port if settings.https else settings.port
+    elsewhere = tablet_url(settings, port, lan, scheme)
+    link = letting_in(elsewhere or local_url(settings, port, scheme), secret)
+    return (
+        f"\n  Let one device in, within 15 minutes: open   {link}\n\n"
+        f"{qr_code(link, colour=colour)}\n"
+        "  It is yours from then on. A lost one is taken out on its Devices page.\n"
+    )
+
+
+def letting_in(url: str, secret: str) -> str:
+    """The address that lets in whoever opens it; browsers keep what follows "#" to themselves."""
+    return f"{url}/in#{secret}" if secret else url
+
+
+def _in_red(text: str, *, colour: bool) -> str:
+    lines = [f"  {line}" for line in text.splitlines()]
+    return "\n".join(f"\033[31;1m{line}\033[0m" if colour else line for line in lines)
 
 
 def qr_code(url: str, *, colour: bool) -> str:

@@ -1,26 +1,28 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
-import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
+from server.keeping.nightly import Nightly
+from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
-from server.store.first_time import furnish
-from server.store.run_logs import derive_again
-from server.store.tracks import TrackShelf
+from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
+from server.web.devices import enter
+from server.web.devices import pages as devices
 from server.web.drift import files as drift_files
 from server.web.drift import pages as drift
 from server.web.drift import versus as drift_compare
 from server.web.drinks import batch, calculators, lines, versions
 from server.web.drinks import pages as drinks
 from server.web.frame import offline, trust
+from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.limits import SizeLimit
 from server.web.frame.moved import ToHttps
@@ -39,8 +41,8 @@ from server.web.prepare import prep, shopping
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
+from server.web.runs import open_remarks, paper, plan_time, recordings, remarks, review
 from server.web.runs import pages as compare
-from server.web.runs import paper, plan_time, recordings, remarks, review
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
@@ -56,36 +58,46 @@ ROUTERS = (
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     kit, prep, shopping,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
-    drift_files, run_sessions, plan_time, trust, offline, recordings, watchers,
-    join, watch, live, remarks,
+    drift_files, run_sessions, plan_time, trust, offline, enter, devices, recordings, watchers,
+    join, watch, live, remarks, open_remarks,
 )  # fmt: skip
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """The app over the database of `settings`, brought up to date, with the demo if asked for."""
+def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
+    """The app over the database of `settings`, brought up to date, with the demo if asked for.
+
+    `opened` is that database where it was opened already: then it is closed here all the same.
+    """
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        database = Database(settings.database_file)
-        database.migrate()
-        with database.writing() as session:
-            furnish(session, time.time_ns() // 1_000_000, settings.demo)
-            derive_again(session)
-        TrackShelf(settings.music_dir).clear()
+        database = opened or open_database(settings)
+        MediaFolder(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
+        app.state.nightly = Nightly(settings)
+        app.state.nightly.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
+        app.state.nightly.end()
         warming.cancel()
         database.close()
 
-    app = FastAPI(title="Ninefifty", lifespan=lifespan, docs_url=None, redoc_url=None)
+    # Every route stands behind the door, also one that is added here and in no table yet.
+    app = FastAPI(
+        title="Ninefifty",
+        lifespan=lifespan,
+        openapi_url=None,
+        dependencies=[Depends(require_right)],
+    )
     app.state.settings = settings
+    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
+    app.state.door = Door(is_open=settings.open, trusts_here=not settings.public_url)
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port

@@ -53,7 +53,14 @@ class AnnouncedServer(Server):
     def say(self, port: int, trust: Trust | None) -> None:
         """Print the announcement of what a port serves."""
         colour = sys.stdout.isatty()
-        text = announcement(self._settings, port, lan_address(), colour=colour, trust=trust)
+        text = announcement(
+            self._settings,
+            port,
+            lan_address(),
+            colour=colour,
+            trust=trust,
+            secret=self._state.door.link_secret,
+        )
         print(text, flush=True)
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:

@@ -10,8 +10,10 @@ from tempfile import TemporaryDirectory
 
 from server.settings import DATABASE_NAME
 from server.store.database import Database
+from server.store.devices import let_in
 from server.store.first_time import furnish
 from tests.factories import NOW_MS
+from tests.owner import TOKEN
 
 
 @cache
@@ -24,6 +26,7 @@ def _furnished(demo: bool) -> bytes:
     def fill(database):
         with database.writing() as session:
             furnish(session, NOW_MS, demo)
+            let_in(session, "mine", "Tablet of the tests", NOW_MS, token=TOKEN)
 
     return _made(fill)
 

@@ -9,6 +9,7 @@ import time
 from pathlib import Path
 
 from server.settings import ROOT, SETTINGS
+from tests.owner import let_owner_in
 
 SLOWEST_START_S = 90
 LOOK_EVERY_S = 0.02
@@ -60,6 +61,7 @@ class RealServer:
             assert self._process.poll() is None, "the server ended:\n" + self.log()
             assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()
             time.sleep(LOOK_EVERY_S)
+        let_owner_in(self._data)
 
     def launch(self) -> None:
         """Start it, and return at once."""

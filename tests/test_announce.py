@@ -94,3 +94,25 @@ def test_the_drawing_is_the_code_of_the_address():
 def test_in_colour_the_ground_is_white_whatever_the_terminal():
     lines = qr_code("http://tablet.lan", colour=True).splitlines()
     assert all(line.startswith("  \033[97;40m") and line.endswith("\033[0m") for line in lines)
+
+
+def test_the_code_of_the_tablet_carries_the_secret_and_says_what_it_is_good_for():
+    text = announcement(Settings(), 8000, LAN, colour=False, secret="s3cret")
+    assert f"http://{LAN}:8000/in#s3cret " in text
+    assert qr_code(f"http://{LAN}:8000/in#s3cret", colour=False) in text
+    assert "may do everything" in text
+    assert "http://localhost:8000\n" in text
+
+
+def test_behind_a_proxy_this_machine_too_is_let_in_by_a_link():
+    proxied = Settings(public_url="https://bar.example")
+    text = announcement(proxied, 8000, LAN, colour=False, secret="s3cret")
+    assert "http://localhost:8000/in#s3cret\n" in text
+    assert "https://bar.example/in#s3cret " in text
+
+
+def test_an_open_door_says_in_red_what_others_can_do():
+    text = announcement(replace(Settings(), open=True), 8000, LAN, colour=True, secret="s3cret")
+    red = [line for line in text.splitlines() if line.startswith("\033[31;1m")]
+    assert "Everybody on this network can read, change and delete" in red[0]
+    assert "s3cret" not in text

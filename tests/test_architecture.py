@@ -115,7 +115,8 @@ DOMAIN_ROOMS = (
     "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "live", "routines", "drinks", "script", "plan", "prepare", "runs", "stage", "watching",
+    "frame", "devices", "live", "routines", "drinks", "script", "plan", "prepare", "runs", "stage",
+    "watching",
     "drift", "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""

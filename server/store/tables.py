@@ -165,7 +165,10 @@ class JoinCodeRow(SQLModel, table=True):
 
 
 class WatcherRow(SQLModel, table=True):
-    """One who joined a run; of the token that admits them only the hash is kept."""
+    """One who joined a run; of the token that admits them only the hash is kept.
+
+    `key` stays the same where the same browser joins again, which ends the pass before.
+    """
 
     __tablename__ = "watcher"
 
@@ -174,6 +177,49 @@ class WatcherRow(SQLModel, table=True):
     name: str
     joined_ms: int = Field(sa_type=BigInteger)
     expires_ms: int = Field(sa_type=BigInteger)
+    key: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
+    ended_ms: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class DeviceRow(SQLModel, table=True):
+    """A device that was let in; of the secret in its cookie only the hash is kept.
+
+    `key` stays the same where a device that was taken out is let in again: so what it marked
+    meanwhile is still its own.
+    """
+
+    __tablename__ = "device"
+
+    token_hash: str = Field(primary_key=True)
+    key: str = Field(index=True)
+    role: str
+    name: str
+    let_in_ms: int = Field(sa_type=BigInteger)
+    used_ms: int = Field(sa_type=BigInteger)
+    taken_ms: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class InvitationRow(SQLModel, table=True):
+    """A link that lets in one device, printed in the terminal; only the hash of its secret."""
+
+    __tablename__ = "invitation"
+
+    secret_hash: str = Field(primary_key=True)
+    role: str
+    expires_ms: int = Field(sa_type=BigInteger)
+
+
+class LogDeviceRow(SQLModel, table=True):
+    """Whose a device's name in the log of a run is: the key of the first who wrote under it.
+
+    The run may be one that is yet to come from a device that was away.
+    """
+
+    __tablename__ = "log_device"
+
+    run_id: str = Field(primary_key=True)
+    device_id: str = Field(primary_key=True)
+    key: str
 
 
 class PackedRow(SQLModel, table=True):

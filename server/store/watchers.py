@@ -2,15 +2,19 @@
 
 import secrets
 from dataclasses import dataclass
-from hashlib import sha256
 from hmac import compare_digest
 
+from sqlalchemy import ColumnElement, update
 from sqlmodel import Session, col, delete, select
 
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS, join_code, read_code
+from server.store.devices import hash_of
 from server.store.runs import require_run
 from server.store.tables import JoinCodeRow, RunRow, WatcherRow
+
+REMEMBERED_MS = 30 * 24 * 3_600_000
+"""So long after its end a pass still tells who joins again: their remarks of then are theirs."""
 
 
 @dataclass(frozen=True)
@@ -24,11 +28,13 @@ class JoinCode:
 
 @dataclass(frozen=True)
 class Watcher:
-    """One who joined a run; `key` tells them from others of the same name."""
+    """One who joined a run; `key` tells them from others of the same name, and stays the same when
+    the same browser joins again. `names` are all it joined under."""
 
     key: str
     name: str
     joined_ms: int
+    names: tuple[str, ...] = ()
 
 
 def open_to_watchers(session: Session, run_id: str, now_ms: int) -> JoinCode:
@@ -41,14 +47,16 @@ def open_to_watchers(session: Session, run_id: str, now_ms: int) -> JoinCode:
     row.code = _unused_code(session)
     row.expires_ms = now_ms + CODE_LASTS_MS
     session.add(row)
-    session.exec(delete(WatcherRow).where(col(WatcherRow.expires_ms) <= now_ms))
+    long_ago_ms = now_ms - REMEMBERED_MS
+    session.exec(delete(WatcherRow).where(col(WatcherRow.expires_ms) <= long_ago_ms))
     return JoinCode(run_id, row.code, row.expires_ms)
 
 
-def close_to_watchers(session: Session, run_id: str) -> None:
+def close_to_watchers(session: Session, run_id: str, now_ms: int) -> None:
     """Let nobody in any more, and shut out those who were let in."""
     session.exec(delete(JoinCodeRow).where(col(JoinCodeRow.run_id) == run_id))
-    session.exec(delete(WatcherRow).where(col(WatcherRow.run_id) == run_id))
+    standing = _standing(run_id)
+    session.exec(update(WatcherRow).where(*standing).values(ended_ms=now_ms))
 
 
 def code_of(session: Session, run_id: str, now_ms: int) -> JoinCode | None:
@@ -73,34 +81,52 @@ def run_to_join(session: Session, typed: str, now_ms: int) -> str:
     return found[0].run_id
 
 
-def admit(session: Session, run_id: str, name: str, now_ms: int) -> str:
-    """Admit one more to a run; returns the token to be shown from now on, which is kept nowhere."""
+def admit(
+    session: Session, run_id: str, name: str, now_ms: int, before: str = ""
+) -> tuple[Watcher, str]:
+    """Admit one to a run; returns who it is and the token to be shown, which is kept nowhere.
+
+    `before` is the token that the same browser showed for this run: that pass ends.
+    """
     token = secrets.token_urlsafe(24)
-    session.add(
-        WatcherRow(
-            token_hash=_hash(token),
-            run_id=run_id,
-            name=name,
-            joined_ms=now_ms,
-            expires_ms=now_ms + PASS_LASTS_MS,
-        )
+    earlier = session.get(WatcherRow, hash_of(before)) if before else None
+    is_known = earlier is not None and earlier.run_id == run_id
+    key = earlier.key if earlier is not None and is_known else secrets.token_urlsafe(9)
+    if is_known:
+        of_them = (*_standing(run_id), col(WatcherRow.key) == key)
+        session.exec(update(WatcherRow).where(*of_them).values(ended_ms=now_ms))
+    row = WatcherRow(
+        token_hash=hash_of(token),
+        run_id=run_id,
+        name=name,
+        joined_ms=now_ms,
+        expires_ms=now_ms + PASS_LASTS_MS,
+        key=key,
     )
-    return token
+    session.add(row)
+    return Watcher(key, name, now_ms), token
 
 
 def watcher_with(session: Session, run_id: str, token: str, now_ms: int) -> Watcher | None:
     """Who shows this token; None where it does not admit to the run, or no longer."""
-    row = session.get(WatcherRow, _hash(token))
-    if row is None or row.run_id != run_id or row.expires_ms <= now_ms:
+    row = session.get(WatcherRow, hash_of(token)) if token else None
+    if row is None or row.run_id != run_id:
         return None
-    return Watcher(row.token_hash, row.name, row.joined_ms)
+    if row.expires_ms <= now_ms or row.ended_ms is not None:
+        return None
+    same = select(WatcherRow.name).where(WatcherRow.run_id == run_id, WatcherRow.key == row.key)
+    return Watcher(row.key, row.name, row.joined_ms, tuple(session.exec(same)))
 
 
 def who_joined(session: Session, run_id: str) -> list[Watcher]:
-    """All who joined a run, in order of time."""
-    chosen = select(WatcherRow).where(WatcherRow.run_id == run_id)
+    """All who joined a run and were not shut out, in order of time."""
+    chosen = select(WatcherRow).where(*_standing(run_id))
     rows = session.exec(chosen.order_by(col(WatcherRow.joined_ms), WatcherRow.name))
-    return [Watcher(row.token_hash, row.name, row.joined_ms) for row in rows]
+    return [Watcher(row.key, row.name, row.joined_ms) for row in rows]
+
+
+def _standing(run_id: str) -> tuple[ColumnElement[bool], ...]:
+    return col(WatcherRow.run_id) == run_id, col(WatcherRow.ended_ms).is_(None)
 
 
 def _codes(session: Session) -> list[JoinCodeRow]:
@@ -114,8 +140,3 @@ def _unused_code(session: Session) -> str:
     while code in taken:
         code = join_code(secrets.choice)
     return code
-
-
-def _hash(token: str) -> str:
-    # A token of 192 random bits needs neither salt nor stretching.
-    return sha256(token.encode()).hexdigest()

@@ -23,6 +23,7 @@ from playwright.sync_api import Page, sync_playwright
 from server.bootstrap import find_chromium
 from tests.browser.desk import Desk
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import as_owner
 from tests.real_server import RealServer
 
 HOST = "tablet.lan"
@@ -72,7 +73,7 @@ def errors_ms(seconds: float, *, reload: bool = False) -> list[tuple[float, floa
                 executable_path=find_chromium(),
                 args=["--no-sandbox", f"--host-resolver-rules=MAP {HOST} 127.0.0.1"],
             )
-            return _run(browser.new_page(), server, seconds, reload=reload)
+            return _run(browser.new_page(**as_owner(HOST)), server, seconds, reload=reload)
         finally:
             server.stop()
 

@@ -40,7 +40,9 @@ def measure(quick: bool) -> Iterator[Figure]:
                 ours, theirs = [], []
                 for _ in range(TURNS):
                     ours += _to_followers(server, marks)
-                    theirs += asyncio.run(_latencies(peer_port, "/live", "", "/echo", marks))
+                    theirs += asyncio.run(
+                        _latencies(peer_port, "/live", [""] * MOST_WATCHING, "/echo", marks)
+                    )
         finally:
             server.stop()
     for percent in (50, 99):
@@ -55,19 +57,28 @@ def _to_followers(server: RealServer, marks: int) -> list[float]:
         run_id = desk.send_form(f"/routines/{ROUTINE_ID}/rehearse").split("/")[2]
         page = desk.post(f"/runs/{run_id}/watchers").text
         code = page.split('id="code">', 1)[1].split("<", 1)[0]
-        joined = httpx.post(
-            f"{server.url}/join",
-            data={"code": code, "name": "Ada"},
-            headers={"Origin": server.url},
-            verify=False,
-        )
-    cookie = "; ".join(f"{name}={value}" for name, value in joined.cookies.items())
+    cookies = [_joined(server, code) for _ in range(MOST_WATCHING)]
     path = f"/api/runs/{run_id}"
-    return asyncio.run(_latencies(server.port, f"{path}/live", cookie, f"{path}/events", marks))
+    return asyncio.run(_latencies(server.port, f"{path}/live", cookies, f"{path}/events", marks))
 
 
-async def _latencies(port: int, live: str, cookie: str, target: str, marks: int) -> list[float]:
-    followers = [await _follow(port, f"{live}?device=d{n}", cookie) for n in range(MOST_WATCHING)]
+def _joined(server: RealServer, code: str) -> str:
+    """The cookies of one more who joined: a pass is for one, not for all."""
+    answer = httpx.post(
+        f"{server.url}/join",
+        data={"code": code, "name": "Ada"},
+        headers={"Origin": server.url},
+        verify=False,
+    )
+    return "; ".join(f"{name}={value}" for name, value in answer.cookies.items())
+
+
+async def _latencies(
+    port: int, live: str, cookies: list[str], target: str, marks: int
+) -> list[float]:
+    followers = [
+        await _follow(port, f"{live}?device=d{n}", cookie) for n, cookie in enumerate(cookies)
+    ]
     poster = await asyncio.open_connection(HOST, port)
     found: list[float] = []
     # The start comes first and is not counted: it finds fifty connections still being made.

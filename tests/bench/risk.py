@@ -138,7 +138,7 @@ def dragged_ms(moves: int) -> tuple[list[float], list[float]]:
     On the wall, and of the processor: the machine may be shared.
     """
     with TemporaryDirectory() as folder:
-        app = create_app(Settings(data_dir=Path(folder), demo=True))
+        app = create_app(Settings(data_dir=Path(folder), demo=True, open=True))
         with TestClient(app, base_url="http://tablet.lan") as client:
             routine = demo_file().routine
             path = f"/routines/{routine.id}/plan/held"

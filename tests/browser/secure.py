@@ -14,10 +14,11 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from server.bootstrap import find_chromium
 from tests.browser.chromium import ARGUMENTS, HOST
 from tests.browser.desk import Desk
+from tests.owner import as_owner
 from tests.real_server import RealServer
 
 MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
-SLOWEST_ACTION_MS = 8000
+SLOWEST_ACTION_MS = 20_000
 
 
 @pytest.fixture(scope="session")
@@ -67,7 +68,7 @@ def secure_browser(playwright, secure_options):
 def secure_page(secure_browser, secure_url, watch):
     """A page on the app over https."""
     context = secure_browser.new_context(
-        base_url=secure_url, viewport={"width": 1280, "height": 800}
+        base_url=secure_url, viewport={"width": 1280, "height": 800}, **as_owner(HOST)
     )
     context.set_default_timeout(SLOWEST_ACTION_MS)
     watch.listen(context)

@@ -15,6 +15,7 @@ from server.bootstrap import find_chromium
 from tests.browser.chromium import ARGUMENTS, HOST
 from tests.browser.desk import Desk
 from tests.browser.states import STATES, State, laid_out
+from tests.owner import as_owner
 from tests.real_server import RealServer
 
 SIZES = ((1280, 800), (800, 1280), (360, 640))
@@ -47,6 +48,7 @@ def main() -> None:
                 context = browser.new_context(
                     viewport={"width": width, "height": height},
                     base_url=f"http://{HOST}:{server.port}",
+                    **as_owner(HOST),
                 )
                 for line in looked_at(context.new_page(), states, places, options):
                     print(f"{line} at {width} px", flush=True)

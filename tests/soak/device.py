@@ -8,9 +8,10 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, BrowserType, Error, Page
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import ARGUMENTS
+from tests.browser.chromium import ARGUMENTS, HOST
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import TAKES_QUICK_PRESSES
+from tests.owner import owner_cookies
 
 GUARD_S = 0.33
 """This device is set to take one action again after 300 ms, the shortest that the stage offers;
@@ -68,6 +69,7 @@ class Device:
         self._context = self._browser_type.launch_persistent_context(
             self._profile, executable_path=find_chromium(), args=list(ARGUMENTS)
         )
+        self._context.add_cookies(owner_cookies(HOST))
         self._context.on("dialog", lambda dialog: dialog.accept())
         self._context.add_init_script(TAKES_QUICK_PRESSES)
         self._context.add_init_script(MOVED_CLOCK)

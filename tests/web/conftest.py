@@ -8,6 +8,7 @@ from server.settings import Settings
 from server.web.frame.dependencies import _now_ms
 from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS
+from tests.owner import COOKIES
 from tests.prepared import put_furnished
 
 ORIGIN = "http://tablet.lan"
@@ -15,7 +16,7 @@ ORIGIN = "http://tablet.lan"
 
 @contextmanager
 def app_in(folder, *, demo=False, **settings):
-    """A browser on the app that keeps its data in `folder`; redirects are not followed."""
+    """The owner's browser on the app over `folder`; redirects are not followed."""
     put_furnished(folder, demo)
     app = create_app(Settings(data_dir=folder, demo=demo, **settings))
     app.dependency_overrides[_now_ms] = lambda: NOW_MS
@@ -23,6 +24,7 @@ def app_in(folder, *, demo=False, **settings):
         app,
         base_url=ORIGIN,
         headers={"Origin": ORIGIN},
+        cookies=COOKIES,
         follow_redirects=False,
         raise_server_exceptions=False,
     ) as client:

@@ -9,10 +9,11 @@
       TooLarge         it is more than may be sent
       NoRoom           it cannot be written: the disk is too full for it, or read-only
       NotAdmitted      one must be let in first
+        NotAllowed     one is let in, but not for this
       TooMany          others, or earlier tries, have used up what there is
 
 Each says in one sentence what to do next. The web layer turns them into 422, 424, 404, 410, 409,
-413, 507, 403 and 429. A page is never lost to CannotTell: it says so in the figure's place.
+413, 507, 403 (both) and 429. A page is never lost to CannotTell: it says so in the figure's place.
 """
 
 from collections.abc import Iterable, Iterator
@@ -93,6 +94,12 @@ class NotAdmitted(DomainError):
     """One must be let in first."""
 
     code = "not_admitted"
+
+
+class NotAllowed(NotAdmitted):
+    """The device was let in, but not for this."""
+
+    code = "not_allowed"
 
 
 class TooMany(DomainError):

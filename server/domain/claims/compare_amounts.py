@@ -6,7 +6,7 @@ the rounded 30 ml (NIST SP 430 rounds the fluid ounce of labels to 30 ml). Dashe
 drops have no exact size: against ml they are the range of common practice.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.amounts import (
@@ -141,7 +141,32 @@ def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
         return f"the recipe has {_written(part.ingredient.amount)} of {name} in all."
     if any(_meets(find, said, _per_serve(held, serves), tolerance) for said, held in pairs):
         return f"the recipe has {_recipe(part)} of {name}."
+    return _fit_of_making(find, part.ingredient, tolerance)
+
+
+def _fit_of_making(find: Find, part: Ingredient, tolerance: Tolerance) -> str | None:
+    """How it fits what is made ahead at a time, or what goes into a syrup by grams."""
+    for amount, words in _in_the_making(part):
+        for low, high in _values(find):
+            for said in _readings(low, high, find.unit):
+                held = _readings_of(amount)
+                if any(said[0] == h[0] and _meets(find, said, h, tolerance) for h in held):
+                    return f"{words}."
     return None
+
+
+def _in_the_making(part: Ingredient) -> Iterator[tuple[Amount, str]]:
+    if part.ahead.made is not None:
+        made = part.ahead.made
+        used = _written(part.amount)
+        yield made, f"{_written(made)} of {part.name} is made at a time, {used} of it is used"
+    syrup = part.syrup
+    if syrup is not None and syrup.by == "grams":
+        for name in ("sugar", "water", "juice", "solids"):
+            grams = getattr(syrup, name)
+            if grams > 0:
+                what = "fruit, leaves or husks" if name == "solids" else name
+                yield Amount(grams, "g"), f"{grams:g} g of {what} go into {part.name}"
 
 
 def _values(find: Find) -> list[tuple[float, float]]:

@@ -5,7 +5,7 @@ they only get a form that claims can be held against.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from server.domain.claims.quantities import QuantityKind
@@ -102,7 +102,21 @@ def plan_times(plan: Plan) -> tuple[KnownNumber, ...]:
         least_s, most_s = process.duration.least_s, process.duration.most_s
         name, about = f"“{process.name}”", (process.name,)
         found.append(KnownNumber("time", name, least_s, most_s, about=about, process_id=process.id))
+    found += [each for drink in plan.routine.drinks for each in _steepings(drink)]
     return tuple(found)
+
+
+STEEPING = ("steeped", "steeping", "steeps", "infused", "infuses", "macerated", "rested", "rests")
+"""Beside one of these a time or a temperature is that of an infusion."""
+
+
+def _steepings(drink: Drink) -> Iterator[KnownNumber]:
+    """How long each infusion of a drink steeped, in s."""
+    for part in drink.ingredients:
+        hours = part.ahead.steeped_h
+        if hours is not None:
+            label = f"steeping {part.name}"
+            yield KnownNumber("time", label, hours * 3600, hours * 3600, part.id, STEEPING)
 
 
 def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:

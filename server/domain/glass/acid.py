@@ -139,14 +139,17 @@ def curdling(
     pours: Sequence[AcidPour],
     demand: Figure = MILK_DEMAND_MOL_PER_L,
     eased: bool = False,
+    ends: tuple[Sequence[AcidPour], Sequence[AcidPour]] | None = None,
 ) -> Curdling:
-    """What the acid does to the milk, over the whole range of its buffering.
+    """What the acid does to the milk, over the whole range of its buffering and of the acid.
 
-    `eased` says that the drink is warm or holds spirit: then milk curdles at a higher pH.
+    `eased` says that the drink is warm or holds spirit: then milk curdles at a higher pH. `ends`
+    are the pours at their weakest and at their strongest, where how acid they are is a range.
     """
-    likely, low, high = (
-        ph_of_milk_with(milk_ml, pours, each) for each in (demand.value, demand.least, demand.most)
-    )
+    weakest, strongest = ends or (pours, pours)
+    likely = ph_of_milk_with(milk_ml, pours, demand.value)
+    low = ph_of_milk_with(milk_ml, strongest, demand.least)
+    high = ph_of_milk_with(milk_ml, weakest, demand.most)
     unlikely_ph = UNLIKELY_EASED_PH if eased else UNLIKELY_PH
     return Curdling(likely, low, high, _verdict(low, high, unlikely_ph))
 

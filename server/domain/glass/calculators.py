@@ -20,7 +20,8 @@ from server.domain.glass.acid import (
     juice_to_curdle_ml,
 )
 from server.domain.glass.alcohol import Pour, mixed, pearson_square, water_to_dilute_ml
-from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, minutes_to_reach
+from server.domain.glass.cooling import minutes_to_reach, usual_cooling_per_min
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.sugar import water_to_thin_g
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_warning, syrup_yield_ml
 
@@ -104,9 +105,9 @@ def answered(key: str, values: Values) -> Answer:
         ) from error
 
 
-def _told(value: float) -> str:
-    """A figure as one can measure it: whole from a hundred on, tenths below."""
-    return f"{value:,.0f}" if value >= 100 else f"{value:.1f}".removesuffix(".0")
+def _told(value: float, digits: int = 1) -> str:
+    """A figure as one can measure it: whole from a hundred on, at most tenths below."""
+    return f"{value:,.0f}" if value >= 100 else f"{value:.{digits}f}".removesuffix(".0")
 
 
 def _blended(values: Values) -> Answer:
@@ -158,11 +159,13 @@ def _curdled(values: Values) -> Answer:
         juice_to_curdle_ml(values["milk_ml"], strength, values["ph"], each)
         for each in (demand.value, demand.least, demand.most)
     )
+    digits = carried_digits(low_ml, high_ml, 1)
+    likely, low, high = (_told(each, digits) for each in (likely_ml, low_ml, high_ml))
     powder_g = citric_to_curdle_g(values["milk_ml"])
     return Answer(
         likely_ml,
         "ml",
-        f"About {_told(likely_ml)} ml of juice, {_told(low_ml)} to {_told(high_ml)} ml, takes the "
+        f"About {likely} ml of juice, {low} to {high} ml, takes the "
         "milk to pH 4.6, where it curdles when cold.",
         (
             f"Citric acid powder: about {_told(powder_g)} g.",
@@ -172,7 +175,7 @@ def _curdled(values: Values) -> Answer:
 
 
 def _cooled(values: Values) -> Answer:
-    k = USUAL_COOLING_PER_MIN
+    k = usual_cooling_per_min(values["drink_ml"])
     own = values["per_min"]
     likely, low, high = (
         minutes_to_reach(values["from_c"], values["room_c"], each, values["to_c"])
@@ -257,6 +260,7 @@ CALCULATORS = (
             Asked("from_c", "It starts at", "°C", 75.0, -20, 110),
             Asked("to_c", "Aimed at", "°C", 55.0, -20, 110),
             Asked("room_c", "Room", "°C", 21.0, -20, 60),
+            Asked("drink_ml", "In the cup", "ml", 200.0, 1, 10_000),
             Asked("per_min", "Its vessel's constant, 0 if not known", "a minute", 0.0, 0, 2),
         ),
         _cooled,

@@ -9,21 +9,18 @@ agree); preferred drinking temperature 60 °C, SD 8.3 (Lee and O'Mahony 2002); E
 4102 (2015: caffeine, 200 mg at once). On alcohol: public-health consensus, no single source.
 """
 
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt
 from server.domain.glass.balance import Balance
+from server.domain.glass.caution import Caution, caution_of
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
-
-Code = Literal[
-    "ethanol", "strength", "scald", "very_hot", "holding", "raw_egg", "allergens", "caffeine",
-    "curdling",
-]  # fmt: skip
-
-DEFER = "Local codes and licensed practice decide."
+from server.domain.glass.library_match import matches
+from server.domain.glass.parcel import Parcel
+from server.domain.glass.substance import Kind
 
 STRONG_ABV = 30.0
 """From here a drink is called strong (ours: stronger than any wine, near a spirit)."""
@@ -33,13 +30,25 @@ SCALDS_C = 60.0
 COLD_C, HOT_C = 5.0, 57.0
 SINGLE_CAFFEINE_MG = 200.0
 
+ALCOHOLIC: frozenset[Kind] = frozenset({"spirit", "liqueur", "wine", "beer", "bitters"})
+"""Kinds that hold alcohol whether or not its strength is known."""
 
-@dataclass(frozen=True)
-class Caution:
-    """One caution: what it is about, and the words for it, ending with who decides."""
+_CALLED_ALCOHOL = re.compile(
+    r"^(?!.*\b(?:free|non|without|zero)\b)[^,(]*\b"
+    r"(?:liqueur|likör|licor|liquore|schnapps|spirit|wine|amaro|vermouth|aperitif|tincture)s?"
+    r"(?=\s*(?:[,(]|$))"
+)
+"""What a name ends with says what it is: a house liqueur, but no wine vinegar."""
 
-    code: Code
-    words: str
+NO_SAFE_AMOUNT = (
+    "Have a serve without alcohol ready: for pregnancy, driving and many medicines no amount is "
+    "known to be safe."
+)
+
+_PASTEURISED = re.compile(
+    r"(?<!\w)(?<!not )(?<!nicht )(?<!non )(?<!no )(?<!não )(?:pasteuri[sz]|pastori[sz])"
+)
+"""The word on a carton of egg, in the languages of the talk."""
 
 
 def cautions(balance: Balance, served_c: Estimate | None = None) -> tuple[Caution, ...]:
@@ -76,28 +85,54 @@ def _sum(estimates: Sequence[Estimate]) -> Estimate:
     )
 
 
-def _caution(code: Code, words: str) -> Caution:
-    return Caution(code, f"{words} {DEFER}")
-
-
 def _alcohol(balance: Balance) -> Iterator[Caution]:
     abv = balance.serve.abv_percent
-    yield from _ethanol(balance.serve.ethanol_g, balance, "One serve")
+    found = tuple(_ethanol(balance.serve.ethanol_g, balance, "One serve"))
+    yield from found or _unknown_alcohol(balance)
     if abv is not None and abv.value >= STRONG_ABV:
-        yield _caution("strength", f"This is strong: about {abv.value:.0f} % vol. Serve it small.")
+        yield caution_of(
+            "strength", f"This is strong: about {abv.value:.0f} % vol. Serve it small."
+        )
+
+
+def _unknown_alcohol(balance: Balance) -> Iterator[Caution]:
+    """Where nothing is known but that there is alcohol, that is said; unknown is never none."""
+    names = [parcel.name for parcel in balance.parcels if _is_of_unknown_strength(parcel)]
+    if names:
+        yield caution_of(
+            "ethanol",
+            f"Holds alcohol, nobody knows how much: the strength of {', '.join(names)} is not "
+            f"given. {NO_SAFE_AMOUNT}",
+            "contains alcohol",
+        )
+
+
+def _is_of_unknown_strength(parcel: Parcel) -> bool:
+    if parcel.substance.abv is not None:
+        return False
+    if parcel.substance.kind in ALCOHOLIC:
+        return True
+    if not parcel.substance.lacks("abv"):
+        return False
+    # Nothing is known of it but its name: what ordinary thing is called so?
+    if _CALLED_ALCOHOL.search(parcel.name.casefold()):
+        return True
+    likely = matches(parcel.name)
+    return any(each.is_sure and each.entry.substance.kind in ALCOHOLIC for each in likely[:1])
 
 
 def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Caution]:
     if ethanol_g is None or ethanol_g.high < 0.5:
         return
     per_drink_g = STANDARD_DRINK_G[like.definition]
-    drinks = ethanol_g.value / per_drink_g
+    drinks = ethanol_g.times(1 / per_drink_g)
+    told = f"{drinks.value:.{carried_digits(drinks.low, drinks.high, 1)}f}"
     least = "at least " if ethanol_g.lacks else "about "
-    yield _caution(
+    yield caution_of(
         "ethanol",
-        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({drinks:.1f} standard drinks of "
-        f"{per_drink_g:.0f} g). Have a serve without alcohol ready: for pregnancy, driving and "
-        "many medicines no amount is known to be safe.",
+        f"{who} holds {least}{ethanol_g.value:.0f} g of alcohol ({told} standard drinks of "
+        f"{per_drink_g:.0f} g). {NO_SAFE_AMOUNT}",
+        "contains alcohol",
     )
 
 
@@ -107,16 +142,18 @@ def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
     # Heated to 60 °C comes out of the sums as 59.999…: that scalds as well.
     hottest_c = round(max(handled, default=0.0), 6)
     if hottest_c >= SCALDS_C:
-        yield _caution(
+        yield caution_of(
             "scald",
             f"Liquid at {hottest_c:.0f} °C scalds: 5 seconds at 60 °C, 2 at 65 °C and 1 at 69 °C "
             "burn deep.",
+            "hot enough to scald",
         )
     if served_c is not None and served_c.high > VERY_HOT_C:
-        yield _caution(
+        yield caution_of(
             "very_hot",
             f"It may be drunk at {served_c.high:.0f} °C. Above 65 °C counts as very hot (IARC "
             "2016); most people like 52 to 68 °C.",
+            "hot enough to scald",
         )
 
 
@@ -126,45 +163,61 @@ def _perishable(balance: Balance) -> Iterator[Caution]:
     milk = "dairy" in kinds or "milk" in balance.allergens
     if milk or egg:
         what = " and ".join(name for name, there in (("milk", milk), ("egg", egg)) if there)
-        yield _caution(
+        yield caution_of(
             "holding",
             f"Holds {what}: keep it at 5 °C or below, or at 57 °C or above; in between use or "
             "discard within 4 hours, marked with the time. Clarified milk is still milk.",
+            "keep it cold or hot",
         )
-    if egg:
-        yield _caution(
+    if egg and not _is_pasteurised(balance):
+        yield caution_of(
             "raw_egg",
             "Egg may be raw here: tell guests, use pasteurised egg for anyone at risk. Raw shell "
             "egg is held safe after 63 °C for 15 seconds.",
+            "egg may be raw",
         )
+
+
+def _is_pasteurised(balance: Balance) -> bool:
+    """Whether all the egg says of itself that it is."""
+    eggs = [
+        parcel
+        for parcel in balance.parcels
+        if parcel.substance.kind == "egg" or "eggs" in (parcel.allergens or ())
+    ]
+    return all(_PASTEURISED.search(parcel.name.casefold()) for parcel in eggs)
 
 
 def _allergens(balance: Balance) -> Iterator[Caution]:
     if balance.allergens:
         listed = "; ".join(ALLERGEN_WORDS[allergen] for allergen in balance.allergens)
-        yield _caution("allergens", f"Declare: {listed}.")
+        yield caution_of("allergens", f"Declare: {listed}.", "allergens to declare")
     for parcel in balance.parcels:
         exempt = perhaps_exempt(parcel.substance.kind, parcel.allergens or ())
         if exempt:
-            yield _caution(
+            yield caution_of(
                 "allergens",
                 f"{parcel.name}: {' and '.join(exempt)} as ticked. What it was distilled from is "
                 "exempt (Regulation (EU) No 1169/2011, Annex II); what was steeped or washed in "
                 "it is not.",
+                "allergens to declare",
             )
     if balance.allergens_unknown:
         names = ", ".join(balance.allergens_unknown)
-        yield _caution(
-            "allergens", f"Not known whether these hold allergens: {names}. Read the label."
+        yield caution_of(
+            "allergens",
+            f"Not known whether these hold allergens: {names}. Read the label.",
+            "allergens to declare",
         )
 
 
 def _caffeine(caffeine_mg: Estimate | None, who: str) -> Iterator[Caution]:
     if caffeine_mg is not None and caffeine_mg.high > SINGLE_CAFFEINE_MG:
-        yield _caution(
+        yield caution_of(
             "caffeine",
             f"{who} may hold {caffeine_mg.low:.0f} to {caffeine_mg.high:.0f} mg of caffeine; up "
             "to 200 mg at once raises no concern for healthy adults (EFSA 2015).",
+            "much caffeine",
         )
 
 
@@ -172,10 +225,13 @@ def _curdling(balance: Balance) -> Iterator[Caution]:
     found = balance.curdling
     if found is None or found.verdict == "unlikely from acid alone":
         return
+    digits = carried_digits(found.ph_low, found.ph_high, 1)
+    low, high = (f"{each:.{digits}f}" for each in (found.ph_low, found.ph_high))
     words = "will curdle the milk" if found.verdict == "will curdle" else "may curdle the milk"
-    yield _caution(
+    yield caution_of(
         "curdling",
-        f"The acid {words}: test it. Estimated pH {found.ph:.1f} ({found.ph_low:.1f} to "
-        f"{found.ph_high:.1f}; casein falls out at 4.6). Warmth and spirit help it along; measure "
-        "your own milk.",
+        f"The acid {words}: test it. The pH may come to {low} to {high}; casein falls out at "
+        "4.6. How milk buffers is remembered, not looked up: no nearer than that. Warmth and "
+        "spirit help it along; measure your own milk.",
+        "may curdle",
     )

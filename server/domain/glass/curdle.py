@@ -1,6 +1,7 @@
 """Milk and acid in one drink: which lines bring which, and what comes of it."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 from server.domain.glass.acid import (
     CASEIN_PH,
@@ -10,8 +11,11 @@ from server.domain.glass.acid import (
     citric_mol_per_l,
     curdling,
 )
+from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import Liquid, temp_c
 from server.domain.glass.parcel import Parcel
+
+End = Literal["value", "least", "most"]
 
 MILK_PROTEIN_G_PER_ML = 0.035
 """Protein of whole milk; cream and the like buffer as much as milk with their protein."""
@@ -26,13 +30,16 @@ OTHER_PH = 3.2
 def curdling_in(parcels: Sequence[Parcel], end: Liquid) -> Curdling | None:
     """What the acid of a drink does to its milk; None where one of the two is missing."""
     milk_ml = sum(_milk_ml(parcel) for parcel in parcels if _is_milk(parcel))
-    pours = [pour for parcel in parcels if not _is_milk(parcel) for pour in _acid(parcel)]
-    if milk_ml <= 0 or not pours:
+    likely, weakest, strongest = (
+        [pour for each in parcels if not _is_milk(each) for pour in _acid(each, end)]
+        for end in ("value", "least", "most")
+    )
+    if milk_ml <= 0 or not likely:
         return None
     warmth_c = temp_c(end)
     # Heated to 40 °C comes out of the sums as 39.999…: that is warm as well.
     eased = end.ethanol_g > 0 or (warmth_c is not None and round(warmth_c, 6) >= WARM_C)
-    return curdling(milk_ml, pours, eased=eased)
+    return curdling(milk_ml, likely, eased=eased, ends=(weakest, strongest))
 
 
 def _is_milk(parcel: Parcel) -> bool:
@@ -46,16 +53,25 @@ def _milk_ml(parcel: Parcel) -> float:
     return parcel.liquid.protein_g / MILK_PROTEIN_G_PER_ML
 
 
-def _acid(parcel: Parcel) -> list[AcidPour]:
+def _acid(parcel: Parcel, end: End) -> list[AcidPour]:
+    """The acid that a line brings, with as much of it as is likely, at the least or at the most."""
     liquid, substance = parcel.liquid, parcel.substance
-    if liquid.acid_g <= 0:
+    acid_g = liquid.acid_g * _share_of(substance.acid, end)
+    if acid_g <= 0:
         return []
     if substance.kind == "acid" and substance.ph is None:
         # A powder has given off nothing yet: as good as no volume, as good as undissociated.
-        return [AcidPour(1e-6, citric_mol_per_l(1e9 * liquid.acid_g), 0.5)]
+        return [AcidPour(1e-6, citric_mol_per_l(1e9 * acid_g), 0.5)]
     usual = JUICE_PH if substance.kind == "juice" else OTHER_PH
     ph = substance.ph.value if substance.ph else usual
     if ph > CASEIN_PH:
         # What is itself above casein's point (coffee, tea) cannot bring milk down to it.
         return []
-    return [AcidPour(liquid.apart_ml, citric_mol_per_l(1000 * liquid.acid_g / liquid.apart_ml), ph)]
+    return [AcidPour(liquid.apart_ml, citric_mol_per_l(1000 * acid_g / liquid.apart_ml), ph)]
+
+
+def _share_of(acid: Figure | None, end: End) -> float:
+    if acid is None or acid.value <= 0:
+        return 1.0
+    share: float = getattr(acid, end) / acid.value
+    return share

@@ -1,5 +1,8 @@
 """Figures as people type and read them: a value, a range, or a value with its range.
 
+A computed number is read with no decimals that its range does not carry: `carried_digits` is asked
+wherever one is written.
+
 >>> parse_figure("38–42")
 Figure(value=40.0, low=38.0, high=42.0, source='')
 >>> format_figure(Figure(4.6, 3.9, 5.3)), format_figure(Figure(40.0))
@@ -43,6 +46,24 @@ def format_figure(figure: Figure) -> str:
     return (
         f"{write_number(figure.value)} ({write_number(figure.least)}–{write_number(figure.most)})"
     )
+
+
+STEPS_CARRIED = 10
+"""A range may be so many steps of the last place wide; wider, and that place says nothing. With ten
+the ends of a range still differ once the place is dropped."""
+
+
+def carried_digits(low: float, high: float, most: int) -> int:
+    """How many decimals, at most `most`, a number known from `low` to `high` carries.
+
+    >>> carried_digits(17.6, 18.4, 1), carried_digits(17.2, 18.4, 1), carried_digits(13.0, 13.0, 1)
+    (1, 0, 1)
+    """
+    digits = most
+    # A hair more, so that 4.3 to 5.3 counts as the ten tenths that it is.
+    while digits > 0 and (high - low) * 10**digits > STEPS_CARRIED + 1e-6:
+        digits -= 1
+    return digits
 
 
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:

@@ -17,7 +17,7 @@ from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure
 from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
 from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
-from server.domain.glass.syrup import Syrup, syrup_substance, syrup_warning
+from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_substance, syrup_warning
 from server.domain.glass.unit import (
     NAMES,
     Composition,
@@ -27,6 +27,9 @@ from server.domain.glass.unit import (
     poured,
     unit_of,
 )
+
+MELT = "melt"
+"""What an unknown is about where it is the ice that an ingredient melts."""
 
 
 class Part(Protocol):
@@ -174,8 +177,8 @@ def _lacking(name: str, substance: Substance) -> Iterator[Unknown]:
 
 def _notices(part: Part, liquid: Liquid) -> Iterator[str]:
     """What is odd about a line that is cooked or brewed for this drink."""
-    if part.syrup is not None and (warning := syrup_warning(part.syrup)):
-        yield f"{part.name}: {warning}"
+    if part.syrup is not None:
+        yield from _syrup_notices(part.name, part.syrup, liquid.apart_ml)
     if part.brew is None:
         return
     cup = brewed(part.brew)
@@ -185,6 +188,14 @@ def _notices(part: Part, liquid: Liquid) -> Iterator[str]:
     if made_ml is not None and liquid.apart_ml > made_ml.high * 1.02:
         yields = f"{made_ml.value:.0f} ml"
         yield f"{part.name}: one brew yields about {yields}; the recipe takes more."
+
+
+def _syrup_notices(name: str, syrup: Syrup, taken_ml: float) -> Iterator[str]:
+    if warning := syrup_warning(syrup):
+        yield f"{name}: {warning}"
+    made = strained_yield_ml(syrup)
+    if syrup.by == "grams" and taken_ml > made.high * 1.02:
+        yield f"{name}: one cooking yields about {made.value:.0f} ml; the recipe takes more."
 
 
 def _doubts(part: Part, substance: Substance) -> Iterator[Unknown]:

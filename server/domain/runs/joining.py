@@ -28,9 +28,9 @@ MOST_WATCHING = 50
 _LONGEST_TYPED = 40
 
 
-def join_code(choose: Callable[[str], str]) -> str:
+def join_code(choose: Callable[[str], str], length: int = CODE_LENGTH) -> str:
     """A new code; `choose` picks one sign of a text at random."""
-    return "".join(choose(ALPHABET) for _ in range(CODE_LENGTH))
+    return "".join(choose(ALPHABET) for _ in range(length))
 
 
 def read_code(text: str) -> str:

@@ -13,8 +13,11 @@ from server.domain.glass.library import LibraryEntry, entry_named, ingredient
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.vessel import Material, Vessel
+from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
 from server.web.drinks.substance_form import (
+    ahead_from,
+    ahead_values,
     brew_from,
     making_values,
     substance_from,
@@ -75,6 +78,7 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     brew = brew_from(typed) if is_full else before.brew if before else None
     cooked = before.syrup if before else None
     syrup = syrup_from(typed, cooked) if is_full else cooked
+    ahead = ahead_from(typed) if is_full else before.ahead if before else NOTHING_AHEAD
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,
@@ -85,6 +89,7 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
             brew=brew,
             syrup=syrup,
             after_step_id=typed.choice("after"),
+            ahead=ahead,
         )
     )
 
@@ -112,6 +117,7 @@ def drink_values(drink: Drink) -> dict[str, str]:
         "stated": _number(service.stated_c),
         "poured": service.poured_segment_id or "",
         "drunk": service.drunk_segment_id or "",
+        "over_ice": "yes" if service.over_ice else "",
         "vessel": vessel.name,
         "material": vessel.material,
         "mass_g": _number(vessel.mass_g),
@@ -129,6 +135,7 @@ def ingredient_values(part: Ingredient) -> dict[str, str]:
         "after": part.after_step_id or "",
         **substance_values(part.substance, entry_named(part.name)),
         **making_values(part.brew, part.syrup),
+        **ahead_values(part.ahead),
     }
 
 
@@ -205,6 +212,7 @@ def _service(typed: Typed, before: Drink | None) -> Service:
         stated_c=typed.optional_number("stated", -80, 110),
         poured_segment_id=typed.choice("poured"),
         drunk_segment_id=typed.choice("drunk"),
+        over_ice=typed.ticked("over_ice"),
     )
 
 

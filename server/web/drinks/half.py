@@ -5,6 +5,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass
 
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
@@ -21,11 +22,28 @@ _SHORT = re.compile(r"[,;(]")
 
 @dataclass(frozen=True)
 class BigFigure:
-    """A figure to act on, what stands beside it, and whether it needs the person."""
+    """A figure to act on, what stands beside it, and whether it needs the person.
 
+    `name` is the figure's own, for what it was made of.
+    """
+
+    name: str
     figure: str
     beside: str
     needs: bool = False
+
+
+@dataclass(frozen=True)
+class LinePart:
+    """A piece of the line beneath the big figures: its figure `name` stands between two texts.
+
+    `name` is "" where it is no figure.
+    """
+
+    name: str
+    words: str
+    before: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -71,7 +89,7 @@ class Half:
     glass: Glass | None
     untold: str
     figures: tuple[BigFigure, ...]
-    line: str
+    line: tuple[LinePart, ...]
     lacking: str
     """What is not known or odd, in a few words."""
     rows: tuple[PartRow, ...]
@@ -101,7 +119,7 @@ def half_of(
         glass=glass,
         untold=untold,
         figures=_figures(glass) if glass else (),
-        line=_line(glass) if glass else "",
+        line=_line(glass) if glass else (),
         lacking=_lacking(glass) if glass else "",
         rows=rows,
         added=added,
@@ -184,8 +202,8 @@ def _figures(glass: Glass) -> tuple[BigFigure, ...]:
     serve, vessel = glass.balance.serve, glass.drink.service.vessel
     where = f"in a {vessel.name}" if vessel and vessel.name else "a serve"
     return (
-        BigFigure(_big(serve.volume_ml, 0, "ml"), where),
-        BigFigure(_big(serve.abv_percent, 1, "%"), "alcohol"),
+        BigFigure("volume_ml", _big(serve.volume_ml, 0, "ml"), where),
+        BigFigure("abv_percent", _big(serve.abv_percent, 1, "%"), "alcohol"),
         _warmth(glass),
     )
 
@@ -196,12 +214,15 @@ def _warmth(glass: Glass) -> BigFigure:
     figure = _big(_temp(glass), 0, "°C")
     if stated_c is not None and standing.drunk is not None:
         if standing.agrees:
-            return BigFigure(figure, f"you say {stated_c:g}: fits")
+            return BigFigure("drunk_c", figure, f"you say {stated_c:g}: fits")
         low, high = decimal(standing.drunk.low), decimal(standing.drunk.high)
-        return BigFigure(figure, f"you say {stated_c:g}, it is {low} to {high}", needs=True)
+        beside = f"you say {stated_c:g}, it is {low} to {high}"
+        return BigFigure("drunk_c", figure, beside, needs=True)
     if standing.drunk is not None:
-        return BigFigure(figure, "when drunk")
-    return BigFigure(figure, "when poured" if standing.poured else "as mixed")
+        return BigFigure("drunk_c", figure, "when drunk")
+    if standing.poured is not None:
+        return BigFigure("poured_c", figure, "when poured")
+    return BigFigure("temp_c", figure, "as mixed")
 
 
 def _temp(glass: Glass) -> Estimate | None:
@@ -209,30 +230,48 @@ def _temp(glass: Glass) -> Estimate | None:
     return standing.drunk or standing.poured or glass.balance.serve.temp_c
 
 
+def _number(value: Estimate, most: int) -> str:
+    """A number with the decimals that its range carries."""
+    return decimal(value.value, carried_digits(value.low, value.high, most))
+
+
 def _big(value: Estimate | None, digits: int, unit: str) -> str:
     if value is None:
         return "–"
-    return f"{'≥ ' if value.lacks else ''}{decimal(value.value, digits)} {unit}"
+    return f"{_SIGNS[value.bound]}{_number(value, digits)} {unit}"
 
 
-def _line(glass: Glass) -> str:
+_SIGNS = {"": "", "at least": "≥ ", "at most": "≤ "}
+
+
+def _line(glass: Glass) -> tuple[LinePart, ...]:
     """Sugar to acid, standard drinks, caffeine, allergens: in one line."""
     serve = glass.balance.serve
-    said = [_sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)]
+    sweet = _sweet_and_sour(serve.sugar_g_per_l, serve.acid_g_per_l, serve.sugar_to_acid)
+    before, colon, ratio = sweet.rpartition(": ")
+    name = "sugar_to_acid" if colon else "sugar_g_per_l"
+    said = [LinePart(name, ratio.removeprefix("Sugar "), f"{before}{colon}" or "Sugar ")]
+    said = said if sweet else []
     if serve.standard_drinks and serve.standard_drinks.value >= LEAST_ADDED_G:
-        number = decimal(serve.standard_drinks.value, 1)
-        said.append(f"{number} standard drink{'' if number == '1.0' else 's'}")
+        number = _number(serve.standard_drinks, 1)
+        is_one = number in ("1", "1.0")
+        after = f" standard drink{'' if is_one else 's'}"
+        said.append(LinePart("standard_drinks", number, after=after))
     if serve.caffeine_mg and serve.caffeine_mg.value >= 0.5:
-        said.append(f"{decimal(serve.caffeine_mg.value)} mg caffeine")
-    said += glass.balance.allergens or ([] if glass.balance.allergens_unknown else ["no allergens"])
-    return " · ".join(filter(None, said))
+        words = f"{decimal(serve.caffeine_mg.value)} mg"
+        said.append(LinePart("caffeine_mg", words, after=" caffeine"))
+    known = glass.balance.allergens
+    if not known and not glass.balance.allergens_unknown:
+        said.append(LinePart("", "no allergens"))
+    said += [LinePart("", each) for each in known]
+    return tuple(said)
 
 
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
     if sugar is None or acid is None:
         return "" if sugar is None else f"Sugar {decimal(sugar.value)} g/l"
-    least = "≥ " if sugar.lacks or acid.lacks else ""
-    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {decimal(acid.value, 1)} g/l"
+    least = _SIGNS[sugar.bound or acid.bound]
+    amounts = f"Sugar {least}{decimal(sugar.value)} to acid {_number(acid, 1)} g/l"
     if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
         return amounts
     return f"{amounts}: {decimal(ratio.value)} to 1"

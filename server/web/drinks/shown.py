@@ -9,10 +9,15 @@ from fastapi import Request, Response
 from sqlmodel import Session
 
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
-from server.domain.glass.cautions import Caution, judge_cautions
+from server.domain.glass.balance import Balance
+from server.domain.glass.brew_balance import BrewKind
+from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import judge_cautions
 from server.domain.glass.library import LibraryEntry, groups, library
 from server.domain.glass.substance import Kind
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.explained import Explained
+from server.domain.routine.named_hazards import hazards_of_routine
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine
@@ -26,9 +31,10 @@ from server.web.drinks.kinds import (
     first_fields,
     first_step_fields,
 )
+from server.web.drinks.origin import ORIGIN, origin_in
 from server.web.drinks.said import Said, said_of
 from server.web.drinks.serving import FIELD, Serving, serving_of
-from server.web.drinks.substance_form import MAKINGS, Making
+from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
 from server.web.drinks.view import Row, told_glass, told_making
 from server.web.frame.editing import ContextOf, Editor, routine_context
@@ -66,6 +72,8 @@ class Opened:
     first: tuple[str, ...] = ()
     """The fields that are seen first."""
     rest: tuple[str, ...] = ()
+    origin: Explained | None = None
+    """What a figure was made of."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +106,7 @@ class DrinksPage(RoutinePage):
     allergens: Mapping[Allergen, str]
     kind_words: Mapping[Kind, str]
     makings: Mapping[Making, str]
+    brew_kinds: Mapping[BrewKind, str]
     materials: tuple[str, ...]
     step_kinds: Mapping[str, str]
     segment_names: Mapping[str, str]
@@ -112,6 +121,7 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
     halves = _chosen(every, look)
     is_all = halves == every
     span_s = span_of(context["rules"], placed.total_s)
+    hazards = hazards_of_routine(routine)
     return DrinksPage(
         **context,
         headline=headline_of(every, said, routine),
@@ -123,13 +133,14 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
         form=form,
         figures=_figures(halves),
         curves={h.drink.id: curve_of(h.glass, placed, span_s) for h in halves if h.glass},
-        judge_cautions=judge_cautions([half.glass.balance for half in every if half.glass]),
-        care=_care(halves),
+        judge_cautions=(*hazards, *judge_cautions(_balances(every))),
+        care=_care(hazards, halves),
         library=library(),
         library_groups=groups(),
         allergens=ALLERGEN_WORDS,
         kind_words=KIND_WORDS,
         makings=MAKINGS,
+        brew_kinds=BREW_WORDS,
         materials=MATERIALS,
         step_kinds=STEPS,
         segment_names={part.id: part.name for part in routine.segments},
@@ -181,6 +192,8 @@ def _concerned(halves: Sequence[Half], look: Look) -> Half | None:
     """The drink that the open thing is of."""
     kind, _, part_id = (look.edit or look.open).partition("-")
     part_id = part_id.removeprefix("new-")
+    if kind == ORIGIN:
+        part_id = part_id.partition(".")[2]
     for half in halves:
         drink = half.drink
         parts = {each.id for each in drink.ingredients} if kind == "ingredient" else set()
@@ -218,6 +231,9 @@ def _opened(routine: Routine, halves: Sequence[Half], look: Look) -> Opened | No
     here = Opened(kind, drink.name, side, drink, half.number)
     if kind == "lines":
         return replace(here, title="Paste a recipe")
+    if kind == ORIGIN:
+        found = origin_in(half, part_id.partition(".")[0])
+        return replace(here, title=found.number.words, origin=found) if found else None
     if kind == "drink":
         return here
     if part_id == drink.id:
@@ -266,15 +282,12 @@ def _figures(halves: Sequence[Half]) -> tuple[FigureRow, ...]:
     return tuple(FigureRow(each, tuple(table.get(each) for table in tables)) for each in labels)
 
 
-def _care(halves: Sequence[Half]) -> str:
+def _balances(halves: Sequence[Half]) -> list[Balance]:
+    return [half.glass.balance for half in halves if half.glass]
+
+
+def _care(hazards: Sequence[Caution], halves: Sequence[Half]) -> str:
     """What to take care of, in a few words; who decides stands beside it."""
-    codes = {caution.code for half in halves if half.glass for caution in half.glass.cautions}
-    said = [
-        "contains alcohol" if "ethanol" in codes else "",
-        "hot enough to scald" if codes & {"scald", "very_hot"} else "",
-        "keep it cold or hot" if "holding" in codes else "",
-        "much caffeine" if "caffeine" in codes else "",
-        "may curdle" if "curdling" in codes else "",
-        "allergens to declare" if "allergens" in codes else "",
-    ]
-    return ", ".join(filter(None, said))
+    of_drinks = [each for half in halves if half.glass for each in half.glass.cautions]
+    shorts = dict.fromkeys(each.short for each in (*hazards, *of_drinks))
+    return ", ".join(filter(None, shorts))

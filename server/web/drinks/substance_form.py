@@ -5,28 +5,38 @@ keeps the source it came with; one that was typed has none, it is the person's o
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields
 from typing import Any, Literal, TypeVar, get_args
 
 from server.domain.base.amounts import parse_amount
+from server.domain.base.durations import write_duration
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.numbers import write_number
 from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew
+from server.domain.glass.brew_balance import BREW_KINDS, QUANTITIES, BrewKind
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Basis, Content, Figure
 from server.domain.glass.library import LibraryEntry
 from server.domain.glass.substance import KINDS, Cost, Kind, Substance
-from server.domain.glass.syrup import Syrup
+from server.domain.glass.syrup import Syrup, SyrupBy
+from server.domain.routine.ahead import LONGEST_STEEP_H, NOTHING_AHEAD, Ahead
 from server.web.frame.forms import Typed
 
 T = TypeVar("T")
 
 FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
-CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
+CONTENTS = ("sugar", "carbohydrate", "acid", "fat", "protein", "solids", "caffeine")
 BASES: tuple[Basis, ...] = get_args(Basis)
+SYRUP_PARTS = ("sugar", "water", "juice", "solids")
+SYRUP_WAYS: tuple[SyrupBy, ...] = get_args(SyrupBy)
 _UNASKED = ("bulk_g_per_ml", "juice_brix", "juice_acid_percent")
-BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
+BREW_NUMBERS = tuple(QUANTITIES)
+BREW_WORDS: dict[BrewKind, str] = {
+    "drip": "drip: filter, pour-over",
+    "immersion": "immersion: steeped, then parted",
+    "espresso": "espresso",
+}
+"""Kind of brew -> the words for it."""
 
 FILLED = "library_filled"
 """The field that names the entry of the library whose values the browser has put into the form."""
@@ -76,7 +86,14 @@ def brew_from(typed: Typed) -> Brew | None:
     bean: Literal["arabica", "robusta"] = (
         "robusta" if typed.text("bean") == "robusta" else "arabica"
     )
-    return typed.take(lambda: Brew(**numbers, bean=bean), None)
+    drip: BrewKind = "drip"
+    kind = typed.chosen("brew_kind", BREW_KINDS, drip)
+    water_c, time_s = typed.optional_number("water_c", 0, 100), typed.optional_duration("brew_time")
+
+    def brew() -> Brew:
+        return Brew(**numbers, bean=bean, kind=kind, water_c=water_c, time_s=time_s or None)
+
+    return typed.take(lambda: _renamed(brew, {"time_s": "brew_time", "kind": "brew_kind"}), None)
 
 
 def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
@@ -87,11 +104,12 @@ def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
     if typed.text("making") != "syrup":
         return None
     parts = {
-        name: typed.optional_number(f"syrup_{name}", 0, 100_000) or 0.0
-        for name in ("sugar", "water", "juice")
+        name: typed.optional_number(f"syrup_{name}", 0, 100_000) or 0.0 for name in SYRUP_PARTS
     }
-    by: Literal["mass", "volume"] = "volume" if typed.text("syrup_by") == "volume" else "mass"
-    return typed.take(lambda: _syrup(parts, by, before), None)
+    held = typed.optional_number("syrup_held", 0, 10)
+    by_mass: SyrupBy = "mass"
+    by = typed.chosen("syrup_by", SYRUP_WAYS, by_mass)
+    return typed.take(lambda: _syrup(parts, by, held, before), None)
 
 
 def substance_values(substance: Substance | None, named: LibraryEntry | None) -> dict[str, str]:
@@ -119,18 +137,35 @@ def substance_values(substance: Substance | None, named: LibraryEntry | None) ->
     return texts
 
 
+def ahead_from(typed: Typed) -> Ahead:
+    """What was done before the slot."""
+    text = typed.text("made")
+    made = typed.take(lambda: parse_amount(text, "made"), None) if text else None
+    hours = typed.optional_number("steeped_h", 0, LONGEST_STEEP_H)
+    warmth_c = typed.optional_number("steeped_c", -80, 110)
+    return typed.take(lambda: Ahead(made, hours, warmth_c), NOTHING_AHEAD)
+
+
+def ahead_values(ahead: Ahead) -> dict[str, str]:
+    """The texts with which its fields start."""
+    numbers = {"steeped_h": ahead.steeped_h, "steeped_c": ahead.steeped_c}
+    texts = {name: "" if n is None else write_number(n) for name, n in numbers.items()}
+    return {"made": str(ahead.made) if ahead.made else "", **texts}
+
+
 def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
     """The texts with which the fields of brew and syrup start."""
     making = "brew" if brew else "syrup" if syrup else "given"
     texts = {"making": making, "bean": brew.bean if brew else "arabica"}
-    for name in BREW_NUMBERS:
+    for name in (*BREW_NUMBERS, "water_c"):
         number = getattr(brew, name, None)
         texts[name] = "" if number is None else write_number(number)
+    texts["brew_kind"] = brew.kind if brew else "drip"
+    texts["brew_time"] = write_duration(brew.time_s) if brew and brew.time_s else ""
     if syrup is not None:
-        texts |= {
-            f"syrup_{part}": write_number(getattr(syrup, part))
-            for part in ("sugar", "water", "juice")
-        }
+        texts |= {f"syrup_{part}": write_number(getattr(syrup, part)) for part in SYRUP_PARTS}
+        held = syrup.held_g_per_g
+        texts["syrup_held"] = "" if held is None else write_number(held)
     texts["syrup_by"] = syrup.by if syrup else "mass"
     return texts
 
@@ -199,11 +234,11 @@ def _cost(typed: Typed) -> Cost | None:
 
 
 def _syrup(
-    parts: Mapping[str, float], by: Literal["mass", "volume"], before: Syrup | None
+    parts: Mapping[str, float], by: SyrupBy, held: float | None, before: Syrup | None
 ) -> Syrup:
-    names = {name: f"syrup_{name}" for name in parts}
+    names = {"held_g_per_g": "syrup_held"} | {name: f"syrup_{name}" for name in parts}
     kept = {} if before is None else {name: getattr(before, name) for name in _UNASKED}
-    return _renamed(lambda: Syrup(**parts, by=by, **kept), names)
+    return _renamed(lambda: Syrup(**parts, by=by, held_g_per_g=held, **kept), names)
 
 
 def _renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:

@@ -5,7 +5,9 @@ from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
-from server.domain.glass.readout import Comparison, comparisons
+from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figures import Estimate
+from server.domain.glass.readout import Comparison, Number, comparisons
 from server.domain.routine.drink import Drink
 from server.store.routines import load_routine
 from server.web.drinks.view import Glass, shown_numbers, told_glass
@@ -98,10 +100,17 @@ def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
 def _pair(compared: Comparison) -> FigurePair:
     number, change = compared.number, "–"
     if compared.difference is not None:
-        sign = "+" if round(compared.difference, number.decimals) > 0 else ""
+        digits = min(_carried(compared.first, number), _carried(compared.second, number))
+        sign = "+" if round(compared.difference, digits) > 0 else ""
         doubt = "" if compared.is_clear else ", within doubt"
-        change = f"{sign}{decimal(compared.difference, number.decimals)}{doubt}"
+        change = f"{sign}{decimal(compared.difference, digits)}{doubt}"
     left, right = (
         estimate(each, number.decimals, number.unit) for each in (compared.first, compared.second)
     )
     return FigurePair(number.words, left, right, change)
+
+
+def _carried(value: Estimate | None, number: Number) -> int:
+    if value is None:
+        return number.decimals
+    return carried_digits(value.low, value.high, number.decimals)

@@ -2,14 +2,18 @@
 
 from dataclasses import dataclass
 
+from server.domain.base.durations import format_clock
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.brew import Brewed, brewed
-from server.domain.glass.cautions import Caution, cautions
+from server.domain.glass.brew import Brew, brewed
+from server.domain.glass.caution import Caution
+from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
-from server.domain.glass.syrup import syrup_brix
+from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
+from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.domain.routine.served import Standing, standing_of
 from server.web.frame.filters import estimate
@@ -19,10 +23,15 @@ SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g",
 """Numbers that stand in the sentences beside the table, or would only repeat it."""
 
 
+LEAST_ABV = 2.0
+"""From this strength on a refractometer is a Brix or so off."""
+
+
 @dataclass(frozen=True)
 class Row:
     """A figure of the balance for all serves and for one; `lacks` names what is not counted."""
 
+    name: str
     label: str
     batch: str
     serve: str
@@ -38,6 +47,8 @@ class Glass:
     rows: tuple[Row, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
+    refractometer: Estimate | None
+    """What a refractometer shows where alcohol misleads it, °Bx."""
 
 
 def glass_words(drink: Drink) -> str:
@@ -56,6 +67,12 @@ def told_making(part: Ingredient) -> str:
     return note or why
 
 
+def told_parts(part: Ingredient) -> str:
+    """What it is made of, or that it cannot be told; "" for what is bought."""
+    parts, why = told(f"What “{part.name}” is made of", lambda: made_of(part))
+    return parts or why
+
+
 def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     """The computed side of a drink's card; None for a drink without ingredients."""
     if not drink.ingredients:
@@ -67,33 +84,79 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         balance=worked_out,
         rows=tuple(_rows(worked_out)),
         standing=standing,
-        cautions=cautions(worked_out, standing.drunk),
+        cautions=(*hazards_of_drink(drink), *cautions(worked_out, standing.drunk)),
+        refractometer=_refractometer(worked_out),
     )
+
+
+def _refractometer(worked_out: Balance) -> Estimate | None:
+    serve = worked_out.serve
+    abv, mass, volume = serve.abv_percent, serve.mass_g, serve.volume_ml
+    if not (abv and mass and volume and abv.value >= LEAST_ABV and volume.value > 0):
+        return None
+    shown = refractometer_brix(abv.value, 1000 * mass.value / volume.value)
+    return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)
+
+
+def made_of(part: Ingredient) -> str:
+    """What goes into what is made at home, for a declaration; "" for what is bought."""
+    said = [part.ahead.words]
+    if part.brew is not None:
+        cup = brewed(part.brew)
+        known = ((cup.dose_g, "g of ground coffee"), (cup.water_g, "g of water"))
+        said.insert(0, ", ".join(estimate(each, 0, unit) for each, unit in known if each))
+    if part.syrup is not None:
+        said.insert(0, _syrup_parts(part.syrup))
+    return "; ".join(filter(None, said))
+
+
+def _syrup_parts(syrup: Syrup) -> str:
+    unit = "g of" if syrup.by == "grams" else f"by {syrup.by} of"
+    solids = "fruit, leaves or husks, strained out"
+    parts = ((syrup.sugar, "sugar"), (syrup.water, "water"), (syrup.juice, "juice"))
+    named = [f"{number:g} {unit} {what}" for number, what in (*parts, (syrup.solids, solids))
+             if number]  # fmt: skip
+    return ", ".join(named)
 
 
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
-        return _brew_note(brewed(part.brew))
+        return _brew_note(part.brew)
     if part.syrup is not None:
-        return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
+        return _syrup_note(part.syrup)
     return ""
 
 
-def _brew_note(cup: Brewed) -> str:
+def _syrup_note(syrup: Syrup) -> str:
+    said = f"cooked to {estimate(syrup_range(syrup), 1, 'Brix')}"
+    if syrup.by != "grams":
+        return said
+    strained = " after straining" if syrup.solids else ""
+    return f"{said}, gives {estimate(strained_yield_ml(syrup), 0, 'ml')}{strained}"
+
+
+def _brew_note(brew: Brew) -> str:
+    cup = brewed(brew)
+    ratio = "beverage to coffee" if cup.kind == "espresso" else "water to coffee"
     known = (
         ("", cup.dose_g, 1, "g of coffee"),
         ("", cup.water_g, 0, "g of water"),
-        ("1 to ", cup.ratio, 1, ""),
-        ("gives ", cup.beverage_ml, 0, "ml"),
+        ("1 : ", cup.ratio, 1, ratio),
+        ("gives ", cup.beverage_g, 0, "g"),
+        ("which is ", cup.beverage_ml, 0, "ml"),
         ("strength ", cup.tds_percent, 2, "%"),
         ("extraction ", cup.extraction_percent, 1, "%"),
     )
     parts = [
         f"{before}{estimate(each, digits, unit)}" for before, each, digits, unit in known if each
     ]
+    how = [
+        f"at {brew.water_c:g} °C" if brew.water_c is not None else "",
+        f"in {format_clock(brew.time_s)}" if brew.time_s else "",
+    ]
     missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
-    return ", ".join([*parts, missing])
+    return ", ".join([*parts, " ".join([cup.kind, *filter(None, how)]), missing])
 
 
 def shown_numbers() -> list[Number]:
@@ -112,4 +175,6 @@ def _rows(worked_out: Balance) -> list[Row]:
 def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return Row(number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks)
+    return Row(
+        number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
+    )

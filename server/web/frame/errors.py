@@ -4,7 +4,7 @@ import logging
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, PlainTextResponse
 from starlette.exceptions import HTTPException
 
 from server.domain.base.errors import (
@@ -16,12 +16,15 @@ from server.domain.base.errors import (
     InvalidInput,
     NoRoom,
     NotAdmitted,
+    NotAllowed,
     NotFound,
     TooLarge,
     TooMany,
 )
 from server.store.disk import ERRORS, disk_trouble
-from server.web.frame.render import page
+from server.web.frame.cookies import tokens_of
+from server.web.frame.forms import Form
+from server.web.frame.render import page, see
 from server.web.frame.security import HEADERS
 
 _log = logging.getLogger(__name__)
@@ -35,6 +38,7 @@ STATUS: dict[type[DomainError], int] = {
     TooLarge: 413,
     NoRoom: 507,
     NotAdmitted: 403,
+    NotAllowed: 403,
     TooMany: 429,
 }
 
@@ -55,12 +59,16 @@ HTTP_WORDS = {
     404: "There is no page at this address.",
     405: "This page takes no such request.",
     415: "A form is read here as UTF-8 only. Nothing was changed.",
-    413: "That is too large. A routine’s file may have 5 MB, music 64 MB, all else 1 MB.",
+    413: "That is too large. A routine’s file may have 32 MB, music 64 MB, all else 1 MB.",
 }
 
 
 def install_error_answers(app: FastAPI) -> None:
     """Answer each kind of error in words, never with a bare status."""
+
+    @app.exception_handler(NotAdmitted)
+    def _shut(request: Request, error: NotAdmitted) -> Response:
+        return turned_away(request, error)
 
     @app.exception_handler(DomainError)
     def _domain(request: Request, error: DomainError) -> Response:
@@ -99,6 +107,41 @@ def install_error_answers(app: FastAPI) -> None:
         # Nobody knows what state the failure left the connection in.
         response.headers["Connection"] = "close"
         return response
+
+
+def turned_away(request: Request, error: NotAdmitted) -> Response:
+    """What is shown to a device that may not have what it asks for.
+
+    A page that is open stays as it is, with all that was typed into it, and says so.
+    """
+    if request.url.path.startswith("/api/") or isinstance(error, NotAllowed):
+        is_part = "hx-request" in request.headers
+        refused = answer(request, 403, error.code, error.message)
+        return _said(error.message) if is_part else refused
+    if "hx-request" in request.headers:
+        return _said(error.message)
+    if request.scope["route"].path == "/runs/{run_id}/watch":
+        return see("/join")
+    asked = request.url.path if request.method == "GET" else "/"
+    return door_page(request, {"to": asked}, status=403)
+
+
+def door_page(
+    request: Request,
+    values: dict[str, str],
+    faults: tuple[Fault, ...] = (),
+    status: int = 200,
+) -> Response:
+    """The one page that a device meets that is not let in: it asks to be, or to join a run."""
+    shown = page(request, "door", {"form": Form({"code": "", "to": "/"} | values, faults)}, status)
+    if tokens_of(request):
+        # What an earlier visit left in the browser's own cache. Marks are kept elsewhere.
+        shown.headers["Clear-Site-Data"] = '"cache"'
+    return shown
+
+
+def _said(message: str) -> Response:
+    return PlainTextResponse(message, 403, {"HX-Reswap": "none"})
 
 
 def answer(

@@ -12,6 +12,7 @@ from server.domain.base.durations import (
     format_signed,
 )
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
+from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
 from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
@@ -101,11 +102,13 @@ def decimal(value: float, digits: int = 0) -> str:
 
 
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
-    """A computed quantity with its range where it has one; "at least" where parts are missing."""
+    """A computed quantity with its range where it has one; "at least" (or "at most", where what
+    is missing would make it smaller) where parts are missing."""
     if value is None:
         return "–"
+    digits = carried_digits(value.low, value.high, digits)
     number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
-    least = "at least " if value.lacks else ""
+    least = f"{value.bound} " if value.bound else ""
     spread = f" ({low}–{high})" if low != high else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
 

@@ -18,6 +18,9 @@ MOST_WAITING = 64
 the database when there is room again: nobody slow fills the memory, or holds up the others."""
 
 
+MOST_OF_ONE_PASS = 3
+"""Pages that one who joined has open at a time: all places are not for one of them."""
+
 HEARD_WITHIN_S = 12.0
 """A device counts as watching while it was heard within so long. Its page says every 4 s that it is
 there; the presenter's asks every 2 s; so one that was lost is gone from sight within 15 s."""
@@ -34,12 +37,18 @@ class Frame:
 Message = Sequence[Frame]
 
 
+def key_of(device: str) -> str:
+    """The key of the pass that a device follows on; it stands before the dot."""
+    return device.partition(".")[0]
+
+
 class Follower:
     """One device that follows a run; `device` stays the same when it connects again."""
 
     def __init__(self, name: str, device: str, heard_s: float) -> None:
         self.name = name
         self.device = device
+        self.key = key_of(device)
         self.heard_s = heard_s
         self._queue: asyncio.Queue[Message | None] = asyncio.Queue(MOST_WAITING + 1)
 
@@ -99,16 +108,25 @@ class LiveBus:
                 "Ask somebody to close their page."
             )
 
+    def end_pass(self, run_id: str, key: str) -> None:
+        """Let go of all that follow a run on one pass; from any thread."""
+        if not self._closed:
+            self._loop.call_soon_threadsafe(self._end_of, run_id, key)
+
     @contextmanager
     def following(self, run_id: str, name: str, device: str) -> Iterator[Follower]:
         """Follow a run inside the block. Raises TooMany where no more can.
 
         An earlier connection of the same device ends: it may be one whose network is gone, and
-        nobody knows yet. Where all places are taken, the one that is silent longest makes room.
+        nobody knows yet. One pass holds few, and of those the oldest makes room. Where all places
+        are taken, the one that is silent longest does.
         """
         for earlier in self._of(run_id):
             if earlier.device == device:
                 self._let_go(run_id, earlier)
+        of_pass = [each for each in self._of(run_id) if each.key == key_of(device)]
+        for oldest in of_pass[: len(of_pass) - MOST_OF_ONE_PASS + 1]:
+            self._let_go(run_id, oldest)
         self.require_room(run_id)
         if len(self._of(run_id)) >= self._most:
             self._let_go(run_id, min(self._of(run_id), key=lambda each: each.heard_s))
@@ -145,6 +163,11 @@ class LiveBus:
     def _end(self, run_id: str) -> None:
         for follower in self._of(run_id):
             self._let_go(run_id, follower)
+
+    def _end_of(self, run_id: str, key: str) -> None:
+        for follower in self._of(run_id):
+            if follower.key == key:
+                self._let_go(run_id, follower)
 
     def _is_silent(self, follower: Follower) -> bool:
         return self._now_s() - follower.heard_s > HEARD_WITHIN_S

@@ -18,7 +18,8 @@ from server.store.database import Database, after_commit
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.dependencies import HeldDatabase
+from server.web.frame.cookies import cookie_of, watch_cookie
+from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.live.bus import Follower, Frame, LiveBus
 
 router = APIRouter(prefix="/api/runs/{run_id}")
@@ -49,15 +50,10 @@ async def live_bus(request: Request) -> LiveBus:
 HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
-def cookie_of(run_id: str) -> str:
-    """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
-    return f"ninefifty-watch-{run_id}"
-
-
-async def admitted(request: Request, database: HeldDatabase, run_id: str) -> Watcher:
+async def admitted(request: Request, database: HeldDatabase, now_ms: NowMs, run_id: str) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
-    token = request.cookies.get(cookie_of(run_id), "")
-    return await run_in_threadpool(_watcher, database, run_id, token)
+    token = cookie_of(request, watch_cookie(run_id))
+    return await run_in_threadpool(_watcher, database, run_id, token, now_ms)
 
 
 Admitted = Annotated[Watcher, Depends(admitted)]
@@ -80,9 +76,11 @@ async def _following(
 
 @router.get("/live")
 async def get_live(
+    request: Request,
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
     database: HeldDatabase,
+    now_ms: NowMs,
     run_id: str,
     after: Annotated[int, Query(ge=0, le=HIGHEST_REV)] = 0,
     last_event_id: Annotated[str, Header()] = "",
@@ -91,6 +89,8 @@ async def get_live(
     # both is told apart by its rev.
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
+    # Shut out in between? Who follows from now on is let go of when that happens.
+    await admitted(request, database, now_ms, run_id)
     frames = [_mark(arrival) for arrival in past]
     stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
@@ -142,10 +142,10 @@ def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Append
         after_commit(session, lambda: bus.publish(run_id, frames))
 
 
-def _watcher(database: Database, run_id: str, token: str) -> Watcher:
+def _watcher(database: Database, run_id: str, token: str, now_ms: int) -> Watcher:
     with database.reading() as session:
         require_run(session, run_id)
-        watcher = watcher_with(session, run_id, token, _server_ms())
+        watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
         raise NotAdmitted("This run is not open to you. Ask the presenter for the code.")
     return watcher

@@ -1,5 +1,6 @@
 """One run: looked at, named and noted, its remarks and points; deleted and brought back."""
 
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -12,6 +13,7 @@ from server.store.ids import new_id
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
@@ -29,13 +31,16 @@ def run_page(
     request: Request,
     session: ReadSession,
     settings: HeldSettings,
+    asker: HeldAsker,
     run_id: str,
     asked: Annotated[AskedOfRun, Depends()],
 ) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "review", review_page_of(session, run, settings, asked))
+    shown = review_page_of(session, run, settings, asked)
+    # What was recorded is for the owner to hear.
+    return page(request, "review", shown if asker.role == "mine" else replace(shown, heard=[]))
 
 
 @router.post("")

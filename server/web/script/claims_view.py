@@ -104,6 +104,12 @@ class Touch:
     words: str
 
 
+ORIGINS: dict[str, str] = {
+    "temperature": "drunk_c", "strength": "abv_percent", "amount": "volume_ml",
+}  # fmt: skip
+"""Kind of claim -> the figure of the glass that it is held against with no ingredient beside it."""
+
+
 @dataclass(frozen=True)
 class Line:
     """A claim of the ledger as the page shows it."""
@@ -139,6 +145,15 @@ class Line:
     def ingredient_id(self) -> str | None:
         """The ingredient that its number is held against, or that gives most of it."""
         return self.row.backings[0].ingredient_id if self.row.backings else None
+
+    @property
+    def origin(self) -> str:
+        """The figure of its drink's glass that it is held against; "" where it is none."""
+        row = self.row
+        if not (row.drink_id and row.is_checked) or self.ingredient_id:
+            return ""
+        name = ORIGINS.get(row.kind, "")
+        return f"{name}.{row.drink_id}" if name else ""
 
     @property
     def can_be_listed(self) -> bool:

@@ -6,14 +6,16 @@ from typing import ClassVar
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.caution import Caution
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Bring, Ice
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
 from server.web.drinks.checked import checked
 from server.web.drinks.forms import STEPS
-from server.web.drinks.view import Glass, told_glass
+from server.web.drinks.view import Glass, told_glass, told_parts
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
@@ -24,9 +26,10 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @dataclass(frozen=True)
 class DeclaredPart:
-    """An ingredient: its amount for all serves, and for one."""
+    """An ingredient: its amount for all serves, and for one; of what it is made at home."""
 
     name: str
+    made_of: str
     in_all: Amount
     each: Amount
 
@@ -41,6 +44,8 @@ class Sheet:
     glass: Glass | None
     untold: str
     """Why nothing can be said of its glass; "" where it can."""
+    hazards: tuple[Caution, ...]
+    """What can hurt in it although no figure shows it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,12 +80,13 @@ def sheet_of(drink: Drink, routine: Routine) -> Sheet:
         steps=tuple(_step_words(step) for step in drink.steps),
         glass=glass,
         untold=untold,
+        hazards=hazards_of_drink(drink),
     )
 
 
 def _declared(part: Ingredient, serves: int) -> DeclaredPart:
     each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
-    return DeclaredPart(part.name, part.amount, each)
+    return DeclaredPart(part.name, told_parts(part), part.amount, each)
 
 
 def _step_words(step: AnyStep) -> str:

@@ -21,6 +21,7 @@ from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_run
 from server.store.tracks import Track, track_of
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
 from server.web.live.routes import HeldBus, tell_followers
@@ -28,6 +29,7 @@ from server.web.plan.outlook import ExpectedStep, HeldOutlooks, Outlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
 from server.web.stage.devices import Heard
+from server.web.stage.own_names import require_own
 
 router = APIRouter()
 _log = logging.getLogger(__name__)
@@ -43,7 +45,7 @@ DeviceId = Annotated[str, Query(max_length=64, pattern=r"^[A-Za-z0-9_-]*$")]
 
 @router.get("/runs/{run_id}/stage")
 def stage_page(
-    request: Request, session: ReadSession, outlooks: HeldOutlooks, run_id: str
+    request: Request, session: ReadSession, outlooks: HeldOutlooks, asker: HeldAsker, run_id: str
 ) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
@@ -55,7 +57,8 @@ def stage_page(
         "try_out": False,
         "routine": run.plan.routine,
         "untold": due_in(run.record.plan_key, run.plan).untold,
-        "recording_mb": request.app.state.settings.recording_mb,
+        # A helper makes no recordings.
+        "recording_mb": request.app.state.settings.recording_mb if asker.role == "mine" else 0,
         "last_segment": next((each.id for each in reversed(run.plan.routine.segments)), ""),
         "venues": known_venues(list_occasions(session, run.routine_id)),
         "data_json": Markup(script_safe(data)),  # noqa: S704  (see script_safe)
@@ -89,11 +92,16 @@ def try_page(request: Request, session: ReadSession, routine_id: str) -> Respons
 
 @router.get("/api/runs/{run_id}/events")
 def get_events(
-    request: Request, session: ReadSession, now_ms: NowMs, run_id: str, device: DeviceId = ""
+    request: Request,
+    session: ReadSession,
+    now_ms: NowMs,
+    asker: HeldAsker,
+    run_id: str,
+    device: DeviceId = "",
 ) -> Response:
     known = arrivals(session, run_id)
     heard: Heard = request.app.state.heard
-    if device:
+    if device and asker.role is not None:
         heard.note(run_id, device, now_ms)
     return JSONResponse(
         {
@@ -107,9 +115,16 @@ def get_events(
 
 @router.post("/api/runs/{run_id}/events")
 def post_events(
-    session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str, body: Body
+    session: WriteSession,
+    bus: HeldBus,
+    now_ms: NowMs,
+    run_id: str,
+    body: Body,
+    asker: HeldAsker,
 ) -> Response:
-    appended = append_events(session, run_id, parse_events(body), now_ms)
+    events = parse_events(body)
+    require_own(session, run_id, events, asker)
+    appended = append_events(session, run_id, events, now_ms)
     tell_followers(session, bus, run_id, appended)
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)

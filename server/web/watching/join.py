@@ -7,13 +7,15 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput, TooMany
 from server.domain.runs.joining import PASS_LASTS_MS, read_name
+from server.store.database import after_commit
 from server.store.watchers import admit, run_to_join
+from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
-from server.web.frame.throttle import Throttle
+from server.web.frame.throttle import HeldTurn, Turn
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus, cookie_of
+from server.web.live.routes import HeldBus
 
 router = APIRouter(prefix="/join")
 
@@ -23,50 +25,46 @@ YEAR_S = 365 * 24 * 3600
 
 @router.get("")
 def join_page(request: Request, code: str = "") -> Response:
-    name = unquote(request.cookies.get(NAME_COOKIE, ""))
+    name = unquote(cookie_of(request, NAME_COOKIE))
     return page(request, "join", {"form": Form({"code": code[:40], "name": name})})
 
 
 @router.post("")
 def post_join(
-    request: Request, held: HeldDatabase, bus: HeldBus, now_ms: NowMs, typed: TypedForm
+    request: Request,
+    held: HeldDatabase,
+    bus: HeldBus,
+    now_ms: NowMs,
+    typed: TypedForm,
+    turn: HeldTurn,
 ) -> Response:
     try:
-        _require_patience(request)
+        turn.require()
         with held.writing() as session:
-            run_id, name = _read(request, session, bus, typed, now_ms)
-            token = admit(session, run_id, name, now_ms)
+            run_id, name = _read(session, bus, typed, now_ms, turn)
+            before = cookie_of(request, watch_cookie(run_id))
+            watcher, token = admit(session, run_id, name, now_ms, before)
+            after_commit(session, lambda: bus.end_pass(run_id, watcher.key))
     except (InvalidInput, TooMany) as error:
         is_typed = isinstance(error, InvalidInput)
         faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
         form = Form(typed.values, faults)
         return page(request, "join", {"form": form}, 422 if is_typed else 429)
     answer = see(f"/runs/{run_id}/watch")
-    is_secure = request.url.scheme == "https"
-    answer.set_cookie(
-        cookie_of(run_id),
-        token,
-        max_age=PASS_LASTS_MS // 1000,
-        httponly=True,
-        samesite="lax",
-        secure=is_secure,
-    )
-    answer.set_cookie(
-        NAME_COOKIE, quote(name), max_age=YEAR_S, httponly=True, samesite="lax", secure=is_secure
-    )
+    keep(request, answer, watch_cookie(run_id), token, PASS_LASTS_MS // 1000)
+    keep(request, answer, NAME_COOKIE, quote(name), YEAR_S)
     return answer
 
 
-def _read(
-    request: Request, session: Session, bus: LiveBus, typed: Typed, now_ms: int
-) -> tuple[str, str]:
+def _read(session: Session, bus: LiveBus, typed: Typed, now_ms: int, turn: Turn) -> tuple[str, str]:
     """The run and the name; a wrong code counts against the address it comes from."""
     name = typed.take(lambda: read_name(typed.text("name")), "")
     try:
         run_id = run_to_join(session, typed.text("code"), now_ms)
+        turn.was_right()
     except InvalidInput as error:
-        if typed.text("code"):
-            _wrong_codes(request).spend(_address(request))
+        if not typed.text("code"):
+            turn.was_right()
         for fault in error.faults:
             typed.fault(fault.field, fault.message)
         run_id = ""
@@ -75,21 +73,5 @@ def _read(
     return run_id, name
 
 
-def _require_patience(request: Request) -> None:
-    wait_s = _wrong_codes(request).wait_s(_address(request))
-    if wait_s > 0:
-        seconds = max(1, round(wait_s))
-        raise TooMany(f"Too many wrong codes came from here. Try again in {seconds} s.")
-
-
 def _at_code(error: TooMany) -> Fault:
     return Fault("code", error.message)
-
-
-def _wrong_codes(request: Request) -> Throttle:
-    held: Throttle = request.app.state.wrong_codes
-    return held
-
-
-def _address(request: Request) -> str:
-    return request.client.host if request.client else ""

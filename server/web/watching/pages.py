@@ -8,10 +8,10 @@ from markupsafe import Markup
 from server.domain.runs.events import INCIDENTS
 from server.store.runs import StoredRun, load_run
 from server.store.watchers import Watcher, watcher_with
+from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.errors import answer
 from server.web.frame.render import see, templates
-from server.web.live.routes import cookie_of
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
 from server.web.stage.pages import expected_steps, script_safe, stage_data
 
@@ -25,7 +25,7 @@ def watch_page(
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    token = request.cookies.get(cookie_of(run_id), "")
+    token = cookie_of(request, watch_cookie(run_id))
     watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
         return see("/join")

@@ -1,14 +1,12 @@
 """The presenter's side of watching: opens a run to others, by a code to type or to scan."""
 
-import io
-from ipaddress import ip_address
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
-from server.settings import Settings
+from server.store.database import after_commit
 from server.store.routines import load_routine
 from server.store.runs import StoredRun, load_run
 from server.store.watchers import (
@@ -21,6 +19,7 @@ from server.store.watchers import (
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.editing import Context, routine_context
 from server.web.frame.errors import answer
+from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see, templates
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
@@ -52,7 +51,9 @@ def code_image(request: Request, session: ReadSession, now_ms: NowMs, run_id: st
     url = join_url(request, code.code) if code else None
     if url is None:
         raise NotFound("This run has no code to scan just now.")
-    return Response(_qr_svg(url), media_type="image/svg+xml", headers={"Cache-Control": "no-store"})
+    return Response(
+        qr_svg(url, "Join"), media_type="image/svg+xml", headers={"Cache-Control": "no-store"}
+    )
 
 
 @router.post("")
@@ -62,26 +63,15 @@ def post_open(session: WriteSession, now_ms: NowMs, run_id: str) -> Response:
 
 
 @router.post("/close")
-def post_close(session: WriteSession, bus: HeldBus, run_id: str) -> Response:
-    close_to_watchers(session, run_id)
-    bus.end(run_id)
+def post_close(session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str) -> Response:
+    close_to_watchers(session, run_id, now_ms)
+    after_commit(session, lambda: bus.end(run_id))
     return see(f"/runs/{run_id}/watchers")
 
 
 def join_url(request: Request, code: str = "") -> str | None:
-    """The address others open to join; None where no other device can reach this one.
-
-    It is the one the presenter uses, unless that leads every device to itself.
-    """
-    settings: Settings = request.app.state.settings
-    base = settings.public_url
-    if not base and not _is_only_here(request.url.hostname or ""):
-        base = f"{request.url.scheme}://{request.url.netloc}"
-    if not base:
-        # Imported here: it brings what draws QR codes, which the app need not load to start.
-        from server.announce import lan_address, tablet_url
-
-        base = tablet_url(settings, request.url.port or 80, lan_address()) or ""
+    """The address others open to join; None where no other device can reach this one."""
+    base = address_for_others(request)
     query = f"?{urlencode({'code': code})}" if code else ""
     return f"{base}/join{query}" if base else None
 
@@ -108,18 +98,3 @@ def _present(session: Session, bus: LiveBus, run_id: str) -> Context:
 
 def _hours_left(code: JoinCode, now_ms: int) -> int:
     return max(1, round((code.expires_ms - now_ms) / 3_600_000))
-
-
-def _qr_svg(url: str) -> bytes:
-    import segno
-
-    drawn = io.BytesIO()
-    segno.make(url, micro=False).save(drawn, kind="svg", scale=8, light="#ffffff", title="Join")
-    return drawn.getvalue()
-
-
-def _is_only_here(host: str) -> bool:
-    try:
-        return ip_address(host).is_loopback
-    except ValueError:
-        return host == "localhost"

@@ -49,6 +49,10 @@ document.addEventListener("htmx:error", () => {
 });
 document.addEventListener("htmx:response:error", (event) => {
   const { status } = event.detail.ctx.response.raw;
+  if (status === 403) {
+    showTrouble(`${event.detail.ctx.text} What you typed is still here.`);
+    return;
+  }
   if (status >= 500) {
     showTrouble("Something went wrong in the app. What you typed is still here: try again.");
   } else if (status === 413) {

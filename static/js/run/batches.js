@@ -6,12 +6,13 @@ import { answerTo, posted } from "./answer.js";
 const MOST_IN_BATCH = 200;
 
 const TROUBLE = new Map([
+  [403, "shut"],
   [404, "unknown"],
   [410, "gone"],
   [422, "refused"],
 ]);
 
-/** What an answer of the server says is the matter: null, "offline", "unknown", "gone", "refused". */
+/** What an answer of the server says is the matter: null, "offline", "shut", "unknown", "gone", "refused". */
 export function troubleOf({ ok, status }) {
   return ok ? null : (TROUBLE.get(status) ?? "offline");
 }

@@ -8,6 +8,8 @@ import { rescueOthers } from "./rescue.js";
 import { unsentWords } from "./signs.js";
 
 const TRY_AGAIN_MS = 15_000;
+// What may pass by itself: the server comes back, or the device is let in again.
+const AGAIN = new Set(["offline", "shut"]);
 
 const note = document.getElementById("unsent");
 const words = note.querySelector("p");
@@ -27,7 +29,7 @@ async function deliver() {
   unsent = left.flat();
   isBusy = false;
   paint();
-  if (unsent.some(({ trouble }) => trouble === "offline")) timer = setTimeout(deliver, TRY_AGAIN_MS);
+  if (unsent.some(({ trouble }) => AGAIN.has(trouble))) timer = setTimeout(deliver, TRY_AGAIN_MS);
 }
 
 function paint() {

@@ -10,7 +10,7 @@ const SETTLED_MS = 6 * 3_600_000;
 /**
  * Sends what this device holds of runs other than `runId`; deletes what is acknowledged of runs
  * that are over. Resolves to what the server still lacks: [{ runId, events, trouble }], where
- * trouble is "offline", "unknown", "gone" or "refused".
+ * trouble is "offline", "shut", "unknown", "gone" or "refused".
  */
 export async function rescueOthers(local, indexed, nowMs, { runId = null, urlOf = eventsUrl } = {}) {
   const unsent = [];

@@ -9,7 +9,8 @@ const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 10_000;
 
 /**
- * `state` is { trouble, message, refused }: trouble is null, "offline", "unknown" (the server does
+ * `state` is { trouble, message, refused }: trouble is null, "offline", "shut" (this device is not, or no
+ * longer, let in; it is tried again), "unknown" (the server does
  * not know this run), "gone" (the run was deleted) or "refused" (some events were not taken).
  */
 export class Sender {

@@ -5,6 +5,7 @@ import { counted } from "./words.js";
 const KEPT = "The marks of this run stay on this device.";
 
 const NOTICES = {
+  shut: () => `This device is no longer let in. ${KEPT} They are sent once it is let in again.`,
   gone: () => `This run was deleted on the server. ${KEPT}`,
   unknown: () => `The server does not know this run. ${KEPT}`,
   refused: ({ refused, message }) =>
@@ -28,6 +29,7 @@ export function signsOf({ unsent, kept, sender, wake, isStored, musicState, isTr
 }
 
 const WHY = {
+  shut: "this device is not let in",
   gone: "it was deleted there",
   unknown: "the server does not know it",
   refused: "the server refused them",

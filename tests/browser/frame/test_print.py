@@ -4,7 +4,9 @@ import re
 
 import pytest
 
+from tests.browser.chromium import HOST
 from tests.browser.thorough import all_but, some
+from tests.owner import as_owner
 
 DEMO = "/routines/routine-demo"
 PAGES = {
@@ -51,7 +53,7 @@ A4_MM = (210, 297)
 @pytest.fixture(scope="module")
 def printer(browser, base_url):
     """How many sheets a page takes; one window prints them all."""
-    context = browser.new_context(base_url=base_url)
+    context = browser.new_context(base_url=base_url, **as_owner(HOST))
     page = context.new_page()
 
     def sheets(path, paper):

@@ -6,10 +6,12 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.axe import barred_by_axe
+from tests.browser.chromium import HOST
 from tests.browser.frame.test_accessibility import bars
 from tests.browser.frame.test_offline import wait_until
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import owner_cookies
 
 TAKES = """() => new Promise((resolve, reject) => {
   const request = indexedDB.open("ninefifty-recordings", 1);
@@ -216,7 +218,7 @@ def test_a_finish_that_is_taken_back_goes_on_in_a_second_take(stage, secure_desk
     expect(stage.part("recording-sign")).to_have_text("● recording sound")
     stage.page.wait_for_timeout(1500)
     stage.page.keyboard.press("PageDown")
-    for _ in range(100):
+    for _ in range(400):
         if secure_desk.get(f"/runs/{stage.run_id}").text.count("data-player") == 2:
             break
         stage.page.wait_for_timeout(50)
@@ -230,6 +232,7 @@ def test_a_browser_that_is_killed_costs_seconds_and_the_rest_is_sent(
     """Killed as by a dead battery: no page says goodbye."""
     run_id = new_run(secure_desk)
     context = playwright.chromium.launch_persistent_context(tmp_path, **secure_options)
+    context.add_cookies(owner_cookies(HOST))
     stage = StagePage(context.new_page(), secure_url, run_id).open(driven=False)
     choose(stage, "sound")
     stage.page.keyboard.press("PageDown")

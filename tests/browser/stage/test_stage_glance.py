@@ -10,8 +10,10 @@ from math import atan, degrees
 
 import pytest
 
+from tests.browser.chromium import HOST
 from tests.browser.conftest import SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage
+from tests.owner import as_owner
 
 # CSS px, mm of the longer edge, and mm from the eye: a ten-inch tablet of 16:10 (217 mm x 136 mm)
 # lying and standing, one of 4:3 (197 mm x 148 mm), a phone (116 mm x 65 mm).
@@ -48,7 +50,7 @@ HEIGHT = """([name, letter]) => {
 @pytest.fixture(scope="module")
 def running(browser, base_url, desk):
     """The demo a while after its middle: four seconds late, and a process that is soon needed."""
-    context = browser.new_context()
+    context = browser.new_context(**as_owner(HOST))
     context.set_default_timeout(SLOWEST_ACTION_MS)
     run_id = desk.send_form("/routines/routine-demo/rehearse").split("/")[2]
     stage = StagePage(context.new_page(), base_url, run_id).open()

@@ -8,10 +8,12 @@ import httpx
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.chromium import HOST
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import owner_cookies
 
 WIPE_LOCAL = "localStorage.clear()"
 WIPE_INDEXED = """() => new Promise((resolve) => {
@@ -246,6 +248,7 @@ def test_browser_killed_outright_has_kept_the_marks_of_a_moment_ago(
 
     def launch():
         context = browser_type.launch_persistent_context(profile, **browser_type_launch_args)
+        context.add_cookies(owner_cookies(HOST))
         context.route("**/api/**", lambda route: route.abort())
         return context, StagePage(context.pages[0], base_url, run_id).open(driven=False)
 

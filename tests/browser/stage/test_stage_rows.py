@@ -2,8 +2,10 @@
 
 import pytest
 
+from tests.browser.chromium import HOST
 from tests.browser.conftest import SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import as_owner
 
 SIZES = {
     "tablet": (1280, 800),
@@ -69,7 +71,7 @@ def test_nothing_moves_when_a_process_begins_or_ends(page, base_url, desk, size)
 @pytest.fixture(scope="module")
 def crowded(browser, base_url, desk):
     """The demo late in its run: a process is needed, plan B and the row of claims are shown."""
-    context = browser.new_context()
+    context = browser.new_context(**as_owner(HOST))
     context.set_default_timeout(SLOWEST_ACTION_MS)
     run_id = desk.send_form(f"{DEMO}/rehearse").split("/")[2]
     stage = StagePage(context.new_page(), base_url, run_id).open()

@@ -26,6 +26,15 @@ def spirit(abv):
     )
 
 
+LEMON = own_line("lemon", "20 ml", kind="juice", sugar=Content(2.52, per="100 g"),
+                 acid=Content(4.8, 4.418, 5.182), temp_c=Figure(5), allergens=())  # fmt: skip
+"""As assayed by Penniston et al., J. Endourol. 22, 567 (2008): 48.0 g/l, SD 3.82."""
+
+LIME = own_line("lime", "20 ml", kind="juice", sugar=Content(1.69, per="100 g"), ph=Figure(2.2),
+                acid=Content(4.586), temp_c=Figure(5), allergens=())  # fmt: skip
+"""From there as well: 45.86 g/l."""
+
+
 def test_an_empty_drink_is_refused():
     with pytest.raises(CannotTell, match="empty drink"):
         balance(recipe())
@@ -95,7 +104,7 @@ def test_the_order_of_mixing_does_not_matter():
 
 def test_sugar_and_acid():
     # ICUMSA: 12.30 g in 20 ml of 50 Brix; Penniston et al. 2008: 48.0 g/l in lemon juice.
-    found = balance(recipe(line("syrup-1-1", "20 ml"), line("lemon-juice", "20 ml"))).batch
+    found = balance(recipe(line("syrup-1-1", "20 ml"), LEMON)).batch
     assert found.sugar_g.value == pytest.approx(12.30 + 0.52, abs=0.02)
     assert found.acid_g.value == pytest.approx(0.96, abs=0.005)
     assert found.sugar_to_acid.value == pytest.approx(13.35, abs=0.05)
@@ -109,12 +118,25 @@ def test_brix_is_grams_in_a_hundred():
     assert found.sugar_g_per_l.value == pytest.approx(614.8, abs=0.5)
 
 
+# USDA food composition data (SR28), kcal in 100 g of beer (5 % vol) and white table wine (13 %).
+@pytest.mark.parametrize(("key", "abv", "kcal"), [("lager-5", 5, 43), ("white-wine-12", 13, 82)])
+def test_what_is_left_of_the_must_feeds_too(key, abv, kcal):
+    kept = replace(line(key, "100 ml").substance, abv=Figure(abv))
+    found = balance(recipe(own_line(key, "100 ml", kept))).batch.energy_kcal
+    assert found.value == pytest.approx(kcal, abs=2)
+    assert found.is_whole
+
+
+def test_energy_is_the_least_where_nobody_knows_the_rest_of_a_beer():
+    beer = Substance(kind="beer", abv=Figure(5), sugar=Content(0.3), acid=Content(0.2))
+    found = balance(recipe(own_line("beer", "100 ml", beer))).batch.energy_kcal
+    assert (found.bound, found.lacks) == ("at least", ("beer",))
+
+
 def test_calories_follow_the_eu_factors():
     # Regulation (EU) No 1169/2011, Annex XIV: ethanol 7, sugar 4, acid 3, protein 4, fat 9 kcal/g.
     found = balance(recipe(own_line("spirit", "45 ml", spirit(40)))).batch
     assert found.energy_kcal.value == pytest.approx(14.206 * 7, abs=0.1)
-    wine = balance(recipe(line("white-wine-12", "100 ml"))).batch
-    assert wine.energy_kcal.value == pytest.approx(66 + 0.3 * 4 + 0.55 * 3, abs=0.5)
     milk = liquid_of(line("whole-milk", "100 ml").substance, Amount(100, "g"))
     assert energy_kcal(milk) == pytest.approx(4 * 4.8 + 4 * 3.4 + 9 * 3.6, rel=0.01)
 
@@ -169,8 +191,9 @@ def test_doubtful_amounts_move_against_each_other():
 
 def test_a_doubt_stays_with_the_ingredient_that_goes_in_late():
     shake = Agitate("s", "shake", Figure(25.0))
-    juice = line("lemon-juice", "20 ml", after="s")
-    found = balance(recipe(line("gin-40", "60 ml"), juice, steps=[shake])).batch
+    juice = replace(LEMON, after_step_id="s")
+    gin = own_line("gin", "60 ml", spirit(40))
+    found = balance(recipe(gin, juice, steps=[shake])).batch
     assert found.acid_g.high == pytest.approx(0.96 + 0.0764, abs=1e-4)
     assert not found.ethanol_g.is_range
     assert found.volume_ml.high - found.volume_ml.low < 0.01
@@ -235,12 +258,16 @@ def test_a_temperature_that_is_not_known_is_left_out_and_named():
 
 def test_mixing_temperatures_by_heat_capacity():
     # 120 g of coffee at 80 °C and 37.92 g of 40 % spirit at 20 °C give 65.65 °C (4.18 and 4.157
-    # J/g K); with the mean capacity of the spirit's parts it would be 67.19.
+    # J/g K); with the mean capacity of the spirit's parts it would be 67.19. That the two warm each
+    # other while they mix, by a degree or more (see test_mixing_heat), comes on top.
     coffee = Substance(kind="water", temp_c=Figure(80))
     found = balance(
         recipe(own_line("coffee", "120 g", coffee), own_line("spirit", "37.92 g", spirit(40)))
     )
-    assert found.batch.temp_c.value == pytest.approx(65.65, abs=0.1)
+    cool = Substance(kind="water", temp_c=Figure(20))
+    plain = balance(recipe(own_line("coffee", "120 g", coffee), own_line("cool", "37.71 g", cool)))
+    assert plain.batch.temp_c.value == pytest.approx(65.65, abs=0.1)
+    assert 1.0 < found.batch.temp_c.value - 65.65 < 1.6
 
 
 def test_cost_is_counted_from_the_pack_and_gaps_are_named():
@@ -297,7 +324,8 @@ def test_shaking_without_a_temperature_still_dilutes():
 
 
 def test_shaking_shows_in_strength_and_its_range():
-    shaken = balance(recipe(line("gin-40", "100 ml"), steps=[Agitate("s", "shake")])).batch
+    gin = own_line("gin", "100 ml", spirit(40))
+    shaken = balance(recipe(gin, steps=[Agitate("s", "shake")])).batch
     assert shaken.abv_percent.value == pytest.approx(40 / 1.3, abs=0.1)
     assert shaken.abv_percent.low == pytest.approx(40 / 1.45, abs=0.15)
     assert shaken.abv_percent.high == pytest.approx(40 / 1.20, abs=0.15)
@@ -305,7 +333,7 @@ def test_shaking_shows_in_strength_and_its_range():
 
 def test_milk_and_acid_in_one_drink_are_weighed_against_each_other():
     # The stoichiometric model: 20 ml of lime in 100 ml of milk give pH 4.49 (4.3 to 4.7).
-    found = balance(recipe(line("whole-milk", "100 ml"), line("lime-juice", "20 ml"))).curdling
+    found = balance(recipe(line("whole-milk", "100 ml"), LIME)).curdling
     assert found.ph == pytest.approx(4.49, abs=0.06)
     assert found.verdict == "may curdle"
     assert balance(recipe(line("whole-milk", "100 ml"))).curdling is None
@@ -315,13 +343,13 @@ def test_milk_and_acid_in_one_drink_are_weighed_against_each_other():
     ("degrees", "verdict"), [(39.9, "unlikely from acid alone"), (40.0, "may curdle")]
 )
 def test_warmth_eases_curdling_from_forty_degrees_on(degrees, verdict):
-    lines = line("whole-milk", "100 ml"), line("lime-juice", "5 ml")
+    lines = line("whole-milk", "100 ml"), replace(LIME, amount=Amount(5, "ml"))
     found = balance(recipe(*lines, steps=[Bring("w", "heat", degrees)])).curdling
     assert found.verdict == verdict
 
 
 def test_spirit_and_warmth_ease_curdling():
-    little = line("lime-juice", "5 ml")
+    little = replace(LIME, amount=Amount(5, "ml"))
     cold = balance(recipe(line("whole-milk", "100 ml"), little))
     strong = balance(recipe(line("whole-milk", "100 ml"), little, line("gin-40", "20 ml")))
     warm = balance(recipe(line("whole-milk", "100 ml"), little, steps=[Bring("s", "heat", 70)]))
@@ -329,10 +357,20 @@ def test_spirit_and_warmth_ease_curdling():
     assert strong.curdling.verdict == warm.curdling.verdict == "may curdle"
 
 
+def test_what_the_acid_may_be_widens_the_ph():
+    # Lime between 40 and 75 g/l: the strongest in the least buffered milk is the lowest pH.
+    milk = line("whole-milk", "100 ml")
+    one, other = (
+        balance(recipe(milk, each)).curdling for each in (LIME, line("lime-juice", "20 ml"))
+    )
+    assert other.ph_low < one.ph_low - 0.2
+    assert other.ph_high > one.ph_high + 0.05
+
+
 def test_milk_of_unknown_protein_buffers_by_its_volume():
     # The stoichiometric model: 4.49 for 20 ml of lime in 100 ml.
     plain = own_line("milk", "100 ml", kind="dairy", sugar=Content(4.8), acid=Content(0))
-    found = balance(recipe(plain, line("lime-juice", "20 ml"))).curdling
+    found = balance(recipe(plain, LIME)).curdling
     assert found.ph == pytest.approx(4.49, abs=0.03)
 
 

@@ -1,11 +1,13 @@
 """Cautions: when they are said, what they name, who decides."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from server.domain.glass.balance import balance
-from server.domain.glass.cautions import DEFER, cautions, judge_cautions
+from server.domain.glass.caution import DEFER
+from server.domain.glass.cautions import cautions, judge_cautions
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.steps import Bring, Filter
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -92,6 +94,44 @@ def test_raw_egg_has_an_advisory():
     assert "63 °C for 15 seconds" in said(recipe(line("whole-egg", "1 piece")))["raw_egg"]
 
 
+def test_pasteurised_egg_is_kept_cold_but_not_called_raw():
+    words = said(recipe(line("egg-white", "1 piece", name="Egg white, pasteurised")))
+    assert "holding" in words
+    assert "raw_egg" not in words
+
+
+@pytest.mark.parametrize(
+    "name", ["Unpasteurised egg white", "Egg, not pasteurised", "Eiweiß, nicht pasteurisiert"]
+)
+def test_egg_that_is_not_pasteurised_is_called_raw(name):
+    assert "raw_egg" in said(recipe(line("egg-white", "1 piece", name=name)))
+
+
+def test_one_raw_egg_beside_a_pasteurised_one_is_told():
+    mixed = recipe(
+        line("egg-white", "1 piece", name="Pasteurised white"), line("egg-yolk", "1 piece")
+    )
+    assert "raw_egg" in said(mixed)
+
+
+@pytest.mark.parametrize("kind", ["liqueur", "other"])
+def test_a_liqueur_of_unknown_strength_holds_alcohol(kind):
+    words = said(recipe(own_line("Herb liqueur", "20 ml", kind=kind), line("water", "60 ml")))
+    assert "Holds alcohol, nobody knows how much" in words["ethanol"]
+    assert "Herb liqueur" in words["ethanol"]
+    assert "without alcohol" in words["ethanol"]
+
+
+def test_a_bare_line_called_like_a_spirit_holds_alcohol():
+    assert "ethanol" in said(recipe(own_line("Rum", "40 ml")))
+    assert "ethanol" in said(recipe(own_line("House liqueur, green", "40 ml")))
+
+
+@pytest.mark.parametrize("name", ["Rumble berry", "Wine vinegar", "Alcohol-free spirit"])
+def test_a_bare_line_called_like_no_drink_holds_none(name):
+    assert "ethanol" not in said(recipe(own_line(name, "40 ml")))
+
+
 def test_much_caffeine_is_told_with_its_range():
     # EFSA Journal 13(5), 4102 (2015): 200 mg at once.
     assert "200 mg" in said(recipe(line("espresso", "90 ml")))["caffeine"]
@@ -103,6 +143,13 @@ def test_milk_and_acid_are_to_be_tested_where_they_may_curdle():
     text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
     assert "may curdle the milk: test it" in text
     assert "measure your own milk" in text
+
+
+def test_a_ph_is_told_as_a_range_only():
+    # Milk takes 0.045 to 0.065 mol of acid a litre (remembered), lime holds 40 to 75 g/l.
+    text = said(recipe(line("whole-milk", "100 ml"), line("lime-juice", "15 ml")))["curdling"]
+    assert re.search(r"pH may come to \d\.\d to \d\.\d; casein falls out at 4\.6", text)
+    assert "remembered, not looked up" in text
 
 
 def test_cream_in_coffee_is_no_cause_for_a_caution():

@@ -8,6 +8,7 @@ from server.domain.glass.balance import balance
 from server.domain.glass.recipe import Line
 from server.domain.glass.syrup import (
     Syrup,
+    strained_yield_ml,
     syrup_brix,
     syrup_substance,
     syrup_warning,
@@ -48,6 +49,33 @@ def test_a_syrup_by_volume_is_less_sure():
     assert "crystallise" in syrup_warning(Syrup(3, 1))
     assert "fridge" in syrup_warning(Syrup(2, 1))
     assert syrup_warning(Syrup(1, 1)) == ""
+
+
+def test_what_is_strained_out_keeps_its_share():
+    # By mass balance: 100 g of fruit that keep a gram each of 200 g leave half of 162.6 ml.
+    syrup = Syrup(100, 100, solids=100, held_g_per_g=1.0, by="grams")
+    assert strained_yield_ml(syrup).value == pytest.approx(81.3, abs=0.2)
+    assert syrup_brix(syrup) == pytest.approx(50.0)
+
+
+def test_how_much_solids_keep_is_a_range_until_weighed():
+    guessed = strained_yield_ml(Syrup(500, 500, solids=100, by="grams"))
+    assert guessed.low < guessed.value < guessed.high < syrup_yield_ml(Syrup(500, 500))
+    weighed = strained_yield_ml(Syrup(500, 500, solids=100, held_g_per_g=0.8, by="grams"))
+    assert not weighed.is_range
+
+
+def test_solids_that_keep_everything_leave_nothing():
+    assert strained_yield_ml(Syrup(10, 10, solids=100, held_g_per_g=2)).value == 0.0
+
+
+def test_a_cooking_that_is_too_small_is_told_in_grams_only():
+    def notices(by):
+        line = Line("s", "syrup", Amount(500, "ml"), syrup=Syrup(100, 100, by=by))
+        return balance(recipe(line)).notices
+
+    assert "one cooking yields about 163 ml; the recipe takes more" in notices("grams")[0]
+    assert notices("mass") == ()
 
 
 def test_a_drink_counts_the_syrup_cooked_for_it():

@@ -11,7 +11,7 @@ from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Ingredient, Service
-from tests.factories import make_routine
+from tests.factories import make_routine, make_segment
 from tests.web.html import Page, text_of
 from tests.web.shelf import keep, kept
 
@@ -68,7 +68,7 @@ def test_a_drink_without_ingredients_says_what_to_do(client, path):
 def test_an_ingredient_named_as_in_the_library_takes_its_properties(client, path):
     client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "name": "lime juice, fresh"})
     added = kept(client).drinks[0].ingredients[-1]
-    assert (added.substance.kind, added.substance.acid.value) == ("juice", 4.586)
+    assert (added.substance.kind, added.substance.acid.value) == ("juice", 5.5)
 
 
 def test_an_ingredient_can_be_given_a_library_entry_later(client, path):
@@ -185,6 +185,30 @@ def test_a_brew_is_worked_out_beside_its_ingredient(client, path):
     # 36 g x 10 % / 18 g = 20.0 % (mass balance of extraction).
     said = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
     assert "extraction 20.0 %" in said
+
+
+def test_an_espresso_is_told_as_coffee_judges_say_it(client, path):
+    post_gin(client, kind="coffee", abv="", making="brew", brew_kind="espresso", dose_g="18",
+             beverage_g="36", water_c="93", brew_time="0:28")  # fmt: skip
+    assert kept(client).drinks[0].ingredients[0].brew == Brew(
+        dose_g=18, beverage_g=36, kind="espresso", water_c=93.0, time_s=28.0
+    )
+    said = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
+    assert "1 : 2.0 beverage to coffee" in said
+    assert "espresso at 93 °C in 0:28" in said
+    assert "of water" not in said
+
+
+def test_a_serve_that_stands_over_ice_says_what_it_takes_up(client, path):
+    vodka = {"amount": "50 ml", "library": "vodka-40"}
+    for part in ("i1", "i2"):
+        client.post(f"{DRINK}/ingredients/{part}/delete")
+    client.post(f"{DRINK}/ingredients/new", data=vodka)
+    first, last = (segment.id for segment in (ROUTINE.segments[0], ROUTINE.segments[-1]))
+    form = {"name": "Tide", "serves": "1", "poured": first, "drunk": last, "over_ice": "yes"}
+    client.post(DRINK, data=form)
+    assert kept(client).drinks[0].service.over_ice
+    assert "Over ice" in all_figures(client, path).text(".panel")
 
 
 def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
@@ -321,3 +345,30 @@ def test_the_demo_warns_of_what_its_drinks_can_do_and_says_once_who_decides(demo
 def test_the_demo_names_temperatures_that_its_glasses_hold(demo):
     said = Page(demo.get("/routines/routine-demo/drinks")).texts(".big-figures dt")
     assert sum(each.endswith(": fits") for each in said) == 2
+
+
+def test_a_hazard_in_the_words_stands_in_the_care_of_the_page(client):
+    fog = make_segment("s1", hands="Dry ice into the bowl.")
+    page = Page(
+        client.get(f"{keep(client, make_routine(segments=(fog,), drinks=ROUTINE.drinks))}/drinks")
+    )
+    assert page.text(".care summary").startswith("Take care: dry ice, contains alcohol")
+    assert "Dry ice (hands in “Segment s1”): it burns" in page.texts(".care li")[0]
+
+
+def test_a_syrup_by_grams_says_what_one_cooking_yields(client, path):
+    form = {"making": "syrup", "syrup_by": "grams", "syrup_sugar": "100", "syrup_water": "100",
+            "syrup_solids": "100", "syrup_held": "1"}  # fmt: skip
+    post_gin(client, name="Plum syrup", kind="syrup", abv="", sugar="", **form)
+    assert kept(client).drinks[0].ingredients[0].syrup.solids == 100
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
+    assert "cooked to 50.0 Brix (49.8–50.2), gives 81 ml after straining" in shown
+
+
+def test_a_batch_made_ahead_is_kept_with_its_infusion(client, path):
+    post_gin(client, made="700 ml", steeped_h="18", steeped_c="20")
+    ahead = kept(client).drinks[0].ingredients[0].ahead
+    assert (ahead.made, ahead.steeped_h, ahead.steeped_c) == (Amount(700, "ml"), 18, 20)
+    answer = post_gin(client, made="much", steeped_h="0")
+    assert answer.status_code == 422
+    assert kept(client).drinks[0].ingredients[0].ahead == ahead

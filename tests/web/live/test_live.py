@@ -3,7 +3,7 @@
 import json
 import threading
 import time
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 
 import httpx
 import pytest
@@ -228,22 +228,49 @@ def test_a_page_says_that_it_is_there_and_hears_how_many_are(desk, coach):
     assert refused.status_code == 403
 
 
+def crowd_of(server, desk, coach):
+    """As many who joined, each on a pass of their own, as can watch; their streams are open."""
+    code = code_of(desk, coach.path.split("/")[3])
+    limits = httpx.Limits(max_connections=MOST_WATCHING + 5)
+    crowd = httpx.Client(
+        base_url=server.url, headers={"Origin": server.url}, limits=limits, verify=False
+    )
+    opened = []
+    for number in range(MOST_WATCHING):
+        crowd.cookies.clear()
+        crowd.post("/join", data={"code": code, "name": f"Watcher {number}"})
+        opened.append(crowd.send(crowd.build_request("GET", coach.path), stream=True))
+    return crowd, opened
+
+
+def code_of(desk, run_id):
+    page = desk.get(f"/runs/{run_id}/watchers").text
+    return page.split('id="code">', 1)[1].split("<", 1)[0]
+
+
+def test_one_pass_holds_three_streams_and_the_oldest_makes_room(coach):
+    with ExitStack() as held:
+        streams = [held.enter_context(coach.live(f"page{n}")) for n in range(4)]
+        assert streams[0].next("mark") is None
+        assert [stream.next()[0] for stream in streams[1:]] == ["ping"] * 3
+
+
+def test_joining_again_ends_the_stream_of_the_pass_before(desk, coach, run_id):
+    with coach.live() as stream:
+        stream.next("ping")
+        coach.client.post("/join", data={"code": code_of(desk, run_id), "name": "Ada"})
+        assert stream.next("mark") is None
+
+
 def test_a_device_too_many_is_refused_in_words_and_gets_in_when_another_goes(
     server, desk, coach, run_id
 ):
-    limits = httpx.Limits(max_connections=MOST_WATCHING + 5)
-    crowd = httpx.Client(
-        base_url=server.url, cookies=coach.client.cookies, limits=limits, verify=False
-    )
-    opened = [
-        crowd.send(crowd.build_request("GET", coach.path, params={"device": f"d{n}"}), stream=True)
-        for n in range(MOST_WATCHING)
-    ]
+    crowd, opened = crowd_of(server, desk, coach)
     assert {answer.status_code for answer in opened} == {200}
-    refused = crowd.get(coach.path, params={"device": "late"})
+    refused = coach.client.get(coach.path, params={"device": "late"})
     assert refused.status_code == 429
     assert refused.json()["error"]["message"].startswith("50 devices watch this run already")
-    assert crowd.get(f"/api/runs/{run_id}/watching").status_code == 429
+    assert coach.client.get(f"/api/runs/{run_id}/watching").status_code == 429
     opened.pop().close()
     wait_until(lambda: watching(desk, run_id) == MOST_WATCHING - 1)
     with coach.live("late") as stream:
@@ -254,17 +281,8 @@ def test_a_device_too_many_is_refused_in_words_and_gets_in_when_another_goes(
 
 
 def test_joining_is_refused_too_while_the_run_is_full(server, desk, coach, run_id):
-    limits = httpx.Limits(max_connections=MOST_WATCHING + 5)
-    crowd = httpx.Client(
-        base_url=server.url, cookies=coach.client.cookies, limits=limits, verify=False
-    )
-    opened = [
-        crowd.send(crowd.build_request("GET", coach.path, params={"device": f"d{n}"}), stream=True)
-        for n in range(MOST_WATCHING)
-    ]
-    page = desk.get(f"/runs/{run_id}/watchers").text
-    code = page.split('id="code">', 1)[1].split("<", 1)[0]
-    answer = desk.post("/join", data={"code": code, "name": "Ben"})
+    crowd, opened = crowd_of(server, desk, coach)
+    answer = desk.post("/join", data={"code": code_of(desk, run_id), "name": "Ben"})
     assert answer.status_code == 429
     assert "50 devices watch this run already" in answer.text
     for each in opened:

@@ -4,6 +4,8 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Ice
 from server.domain.glass.substance import Substance
+from server.domain.glass.syrup import Syrup
+from server.domain.routine.ahead import Ahead
 from server.domain.routine.drink import Drink, Ingredient
 from tests.factories import make_routine, make_segment
 from tests.web.html import Page
@@ -66,3 +68,19 @@ def test_a_drink_that_is_still_empty_is_declared_as_such(client):
 def test_a_routine_without_drinks_has_nothing_to_declare(client):
     keep(client)
     assert Page(client.get(SHEET)).text("h1") == "No drink to declare yet"
+
+
+def test_what_can_hurt_in_a_drink_is_declared(client):
+    tonic = Ingredient("tonic", "Tonic water", Amount(400, "ml"))
+    shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, tonic))).text(".declared")
+    assert "Quinine (Tonic water): say that it is in the drink" in shown
+
+
+def test_what_is_made_at_home_opens_down_to_its_parts(client):
+    cordial = Ingredient(
+        "c", "Ginger cordial", Amount(120, "ml"), syrup=Syrup(500, 400, solids=250, by="grams"),
+        ahead=Ahead(Amount(700, "ml"), 18),
+    )  # fmt: skip
+    shown = kept_sheet(client, drink=Drink("d1", "Dusk", 4, (RUM, cordial))).text(".declared")
+    assert "500 g of sugar, 400 g of water, 250 g of fruit, leaves or husks, strained out" in shown
+    assert "700 ml made at a time, steeped for 18 h" in shown

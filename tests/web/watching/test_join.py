@@ -9,11 +9,12 @@ from hashlib import sha256
 import pytest
 from fastapi.testclient import TestClient
 
+from server.domain.base.errors import TooMany
 from server.domain.runs.events import event_document
 from server.domain.runs.joining import CODE_LASTS_MS, PASS_LASTS_MS
 from server.store.watchers import who_joined
 from server.web.frame.dependencies import _now_ms
-from server.web.frame.throttle import TRIES
+from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN
@@ -113,6 +114,14 @@ def test_the_pass_is_out_of_reach_of_scripts_and_is_stored_nowhere(client, coach
     assert token.encode() not in kept
 
 
+def test_over_https_a_pass_is_bound_to_the_host(client, coach, run_id):
+    code, coach.base_url = open_run(client, run_id), "https://tablet.lan"
+    coach.headers["Origin"] = "https://tablet.lan"
+    cookies = join(coach, code).headers.get_list("set-cookie")
+    assert all(each.startswith("__Host-") and "Secure" in each.split("; ") for each in cookies)
+    assert coach.get(f"/runs/{run_id}/watch").status_code == 200
+
+
 def test_a_pass_admits_to_its_own_run_only(client, coach, run_id):
     other_id = keep_run(client, make_routine(), events=())
     join(coach, open_run(client, run_id))
@@ -188,20 +197,33 @@ def test_a_closed_run_lets_nobody_in_and_shuts_out_who_was(client, coach, run_id
     assert refusal(join(coach, code))[0] == 422
 
 
-def test_who_guesses_is_slowed_down_though_the_next_code_were_right(client, coach, run_id):
+def test_a_right_code_opens_though_many_wrong_ones_came_from_the_same_address(
+    client, coach, run_id
+):
     code = open_run(client, run_id)
     for _ in range(TRIES):
         join(coach, "AAAAAA")
+    assert join(coach, code).status_code == 303
+
+
+def test_where_too_many_wait_to_try_a_code_one_is_told_to_come_again(client, coach, run_id):
+    code = open_run(client, run_id)
+    throttle = Throttle(tries=0, clock=lambda: 0.0)
+    client.app.state.wrong_codes = throttle
+    while True:
+        try:
+            throttle.turn("testclient")
+        except TooMany:
+            break
     status, message = refusal(join(coach, code))
-    assert status == 429
-    assert message.startswith("Too many wrong codes came from here. Try again in")
+    assert (status, message[:14]) == (429, "Too many try c")
 
 
 def test_marks_are_taken_from_an_address_that_guessed(client, coach, run_id):
-    for _ in range(2 * TRIES):
+    for _ in range(TRIES):
         join(coach, "AAAAAA")
     body = {"events": [event_document(event) for event in make_events({"s1": 61})]}
-    assert coach.post(f"/api/runs/{run_id}/events", json=body).status_code == 200
+    assert client.post(f"/api/runs/{run_id}/events", json=body).status_code == 200
 
 
 @pytest.fixture

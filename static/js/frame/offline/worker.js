@@ -110,7 +110,7 @@ async function keep(url, answer) {
     await cache.delete(url);
     await cache.put(url, answer);
     await forgetOldest(cache);
-  } else if (answer.status === 404 || answer.status === 410) {
+  } else if ([403, 404, 410].includes(answer.status)) {
     await cache.delete(url);
   }
 }

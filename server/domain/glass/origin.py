@@ -1,0 +1,210 @@
+"""Where a figure of a glass comes from: its formula with its source, and what went in with theirs.
+
+>>> said_source("typical; 8.8 in a food table"), said_source("")
+(Source('typical, no source; 8.8 in a food table', True), Source('as you gave it', False))
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from server.domain.base.amounts import BAR_MEASURES_ML, Amount
+from server.domain.base.numbers import write_number
+from server.domain.glass.balance import Balance
+from server.domain.glass.figures import TYPICAL, Content, Figure
+from server.domain.glass.making import ICE_SPREAD, AnyStep
+from server.domain.glass.parcel import Parcel, Part
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+
+RANGE_MEANS = "A range is meant to hold nine in ten."
+
+_BY_TABLES = "OIML R 22 for spirit and water, ICUMSA SPS-4 for sugar"
+_MIXED = "Energy balance; heat capacities by CoolProp's fits and Kessler (1981)"
+
+
+class Source(NamedTuple):
+    """Where a value comes from, in words, and whether it should rather be measured."""
+
+    words: str
+    is_unsure: bool
+
+    def __repr__(self) -> str:
+        return f"Source({self.words!r}, {self.is_unsure!r})"
+
+
+class Input(NamedTuple):
+    """A value that went into a figure: of what, what it says, how much, and where from."""
+
+    of: str
+    about: str
+    told: str
+    source: Source
+
+
+class Formula(NamedTuple):
+    """How a figure is worked out, who says so, and which properties it reads."""
+
+    words: str
+    source: str
+    reads: tuple[str, ...]
+
+
+class Origin(NamedTuple):
+    """What a figure was made of."""
+
+    formula: Formula
+    inputs: tuple[Input, ...]
+
+
+FORMULAS: dict[str, Formula] = {
+    "volume_ml": Formula(
+        "The mass of everything in it, by the density of such a mixture at 20 °C", _BY_TABLES,
+        ("abv", "sugar", "density", "piece_g"),
+    ),
+    "mass_g": Formula("Volume by density, part for part", _BY_TABLES, ("abv", "sugar", "density")),
+    "abv_percent": Formula(
+        "Alcohol by volume: the volume its alcohol would have alone, in 100 of the drink at 20 °C, "
+        "with the contraction of alcohol and water", _BY_TABLES, ("abv", "sugar"),
+    ),
+    "ethanol_g": Formula(
+        "Volume × strength × 0.789 g/ml", "OIML R 22", ("abv",),
+    ),
+    "standard_drinks": Formula(
+        "Grams of alcohol by the grams of a standard drink",
+        "10 g: WHO, AUDIT manual; 14 g: NIAAA; 10 ml: NHS", ("abv",),
+    ),
+    "sugar_g_per_l": Formula(
+        "Grams of sugar of all parts, in a litre of the drink", _BY_TABLES, ("sugar",)
+    ),
+    "brix": Formula(
+        "Grams of sugar in 100 g of the drink; a refractometer reads otherwise with alcohol",
+        "ICUMSA SPS-4", ("sugar",),
+    ),
+    "acid_g_per_l": Formula(
+        "Grams of acid of all parts, counted as citric, in a litre of the drink",
+        "Molar masses and protons", ("acid",),
+    ),
+    "sugar_to_acid": Formula("Grams of sugar for one of acid", "Arithmetic", ("sugar", "acid")),
+    "energy_kcal": Formula(
+        "7 kcal for a gram of alcohol, 9 of fat, 4 of sugar and of protein, 3 of acid",
+        "Regulation (EU) No 1169/2011, Annex XIV",
+        ("abv", "sugar", "carbohydrate", "fat", "protein", "acid"),
+    ),
+    "caffeine_mg": Formula("Volume × caffeine, part for part", "Arithmetic", ("caffeine",)),
+    "cost": Formula("Amount by the price of a pack", "Arithmetic", ("cost",)),
+    "temp_c": Formula("What all parts come to together", _MIXED, ("temp_c",)),
+}  # fmt: skip
+"""Figure -> how it is worked out."""
+
+_ABOUT = {
+    "abv": ("strength", "% vol"),
+    "sugar": ("sugar", "g"),
+    "acid": ("acid, as citric", "g"),
+    "fat": ("fat", "g"),
+    "protein": ("protein", "g"),
+    "carbohydrate": ("other carbohydrate", "g"),
+    "caffeine": ("caffeine", "mg"),
+    "density": ("density", "g/ml"),
+    "temp_c": ("temperature", "°C"),
+    "piece_g": ("one piece", "g"),
+}
+
+_AS_WORKED_OUT = {"brew": "worked out from its brew", "recipe": "worked out from its recipe"}
+
+
+def said_source(source: str) -> Source:
+    """A source as a person reads it, and whether measuring would be better."""
+    first, _, rest = source.partition(";")
+    if not source:
+        return Source("as you gave it", False)
+    if "from memory" in source:
+        return Source(source if "measure" in source else f"{source}: measure your own", True)
+    if first.split()[0] == TYPICAL:
+        place = first.removeprefix(TYPICAL).strip()
+        words = f"typical{f' {place}' if place else ''}, no source"
+        return Source(f"{words};{rest}" if rest else words, True)
+    if "no source" in source:
+        return Source(source, True)
+    return Source(_AS_WORKED_OUT.get(source, source), False)
+
+
+def origin_in_glass(
+    worked_out: Balance, parts: Sequence[Part], steps: Sequence[AnyStep], name: str
+) -> Origin:
+    """What a figure of a drink's glass was made of; `name` is one of FORMULAS."""
+    formula = FORMULAS[name]
+    lines = zip(parts, worked_out.parcels, strict=True)
+    inputs = [each for part, parcel in lines for each in _of_part(part, parcel, formula.reads)]
+    if name != "cost":
+        inputs += [each for step in steps for each in _of_step(step, name)]
+    return Origin(formula, tuple(inputs))
+
+
+def _of_part(part: Part, parcel: Parcel, reads: tuple[str, ...]) -> Iterator[Input]:
+    measure = _of_measure(part.amount)
+    read = [each for name in reads for each in _of_property(part, parcel, name)]
+    if read and measure:
+        yield Input(part.name, f"one {part.amount.unit}", *measure)
+    yield from read
+
+
+def _of_measure(amount: Amount) -> tuple[str, Source] | None:
+    """How large a bar measure is taken to be."""
+    if amount.unit not in BAR_MEASURES_ML:
+        return None
+    low_ml, high_ml = BAR_MEASURES_ML[amount.unit]
+    size = write_number(low_ml) if low_ml == high_ml else f"{low_ml:g} to {high_ml:g}"
+    return f"{size} ml", Source("common practice, no source", True)
+
+
+def _of_property(part: Part, parcel: Parcel, name: str) -> Iterator[Input]:
+    of = f"{part.amount.words} {part.name}"
+    if name == "cost":
+        cost = parcel.substance.cost
+        if cost is not None:
+            yield Input(of, "price", f"{cost.price:g} for {cost.amount.words}", said_source(""))
+        return
+    about, unit = _ABOUT[name]
+    figure: Figure | None = getattr(parcel.substance, name, None)
+    if figure is not None and (figure.most != 0 or name == "temp_c"):
+        yield Input(of, about, f"{_told(figure)} {_unit(figure, unit)}", _source(figure))
+    elif figure is None and any(unknown.about == name for unknown in parcel.unknowns):
+        yield Input(of, about, "not known", Source("left out", True))
+
+
+def _told(figure: Figure) -> str:
+    """A value with its range, to the four digits that anyone reads."""
+    likely, low, high = (f"{each:.4g}" for each in (figure.value, figure.least, figure.most))
+    return f"{likely} ({low}–{high})" if figure.is_range else likely
+
+
+def _unit(figure: Figure, unit: str) -> str:
+    return f"{unit} in {figure.per}" if isinstance(figure, Content) else unit
+
+
+def _source(figure: Figure) -> Source:
+    return said_source(figure.source)
+
+
+def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
+    """What a step adds or leaves behind, where the figure hangs on it."""
+    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(step, Filter):
+        return
+    match step:
+        case Ice():
+            yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
+            spread = f"{_told(ICE_SPREAD)} times the energy balance"
+            yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
+        case Agitate():
+            of = "Stirring with ice" if step.kind == "stir" else "Shaking with ice"
+            told = f"{_told(step.dilution)} % of the volume"
+            yield Input(of, "dilution", told, _source(step.dilution))
+        case Filter() | Bring():
+            lost = step.loss_percent
+            of = "Filtering" if isinstance(step, Filter) else "Heating"
+            if isinstance(step, Filter) and step.recovered_ml is not None:
+                told = f"{_told(step.recovered_ml)} ml"
+                yield Input(of, "comes through", told, _source(step.recovered_ml))
+            elif lost is not None:
+                yield Input(of, "stays behind", f"{_told(lost)} %", _source(lost))
+        case _:
+            return

@@ -1,0 +1,42 @@
+"""What of a routine can hurt although no figure shows it: read in recipes, hands and words."""
+
+from collections.abc import Iterable, Iterator
+
+from server.domain.glass.caution import Caution
+from server.domain.glass.hazards import Written, hazards_in, part_written
+from server.domain.routine.drink import Drink
+from server.domain.routine.process import Process
+from server.domain.routine.routine import Routine, Segment
+
+
+def hazards_of_drink(drink: Drink) -> tuple[Caution, ...]:
+    """What the names of its ingredients and its method bring."""
+    return hazards_in([*_drink_written(drink)])
+
+
+def hazards_of_routine(routine: Routine) -> tuple[Caution, ...]:
+    """What drinks, segments and parallel processes bring, each hazard once."""
+    return hazards_in(
+        [
+            *(each for drink in routine.drinks for each in _drink_written(drink)),
+            *_segments_written(routine.segments),
+            *(each for process in routine.processes for each in _process_written(process)),
+        ]
+    )
+
+
+def _drink_written(drink: Drink) -> Iterator[Written]:
+    yield from (part_written(part, drink.serves) for part in drink.ingredients)
+    yield Written("act", f"method of “{drink.name}”", drink.method)
+
+
+def _segments_written(segments: Iterable[Segment]) -> Iterator[Written]:
+    for segment in segments:
+        yield Written("act", f"hands in “{segment.name}”", segment.hands)
+        yield Written("act", f"segment “{segment.name}”", segment.name)
+        yield Written("said", f"words of “{segment.name}”", segment.said)
+
+
+def _process_written(process: Process) -> Iterator[Written]:
+    yield Written("act", f"“{process.name}”", process.name)
+    yield Written("act", f"plan B of “{process.name}”", process.fallback)

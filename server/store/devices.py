@@ -1,0 +1,173 @@
+"""Devices that were let in, the links that let one in, and whose a name in a run's log is."""
+
+import secrets
+from collections.abc import Collection
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import cast
+
+from sqlalchemy.dialects.sqlite import insert
+from sqlmodel import Session, col, delete, select
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.rights import Role
+from server.domain.base.text import line_faults
+from server.store.tables import DeviceRow, InvitationRow, LogDeviceRow
+
+LINK_LASTS_MS = 15 * 60_000
+"""A link from the terminal is for the device beside it."""
+
+FORGOTTEN_AFTER_MS = 400 * 24 * 3_600_000
+"""As long as a browser keeps a cookie (RFC 6265bis, 5.5)."""
+
+
+@dataclass(frozen=True)
+class Device:
+    """A device that was let in; `key` tells it from others of the same name."""
+
+    key: str
+    role: Role
+    name: str
+    let_in_ms: int
+    used_ms: int
+
+
+def let_in(
+    session: Session, role: Role, name: str, now_ms: int, before: str = "", token: str = ""
+) -> tuple[Device, str]:
+    """Let a device in; returns it and the secret for its cookie, which is kept nowhere here.
+
+    `before` is the secret it showed until now: it stays the same device, and that one ends.
+    """
+    secret = token or secrets.token_urlsafe(32)
+    earlier = session.get(DeviceRow, hash_of(before)) if before else None
+    key = secrets.token_urlsafe(9) if earlier is None else earlier.key
+    if earlier is not None:
+        session.delete(earlier)
+    row = DeviceRow(
+        token_hash=hash_of(secret),
+        key=key,
+        role=role,
+        name=name if earlier is None else earlier.name,
+        let_in_ms=now_ms,
+        used_ms=now_ms,
+    )
+    session.add(row)
+    gone = col(DeviceRow.taken_ms) < now_ms - FORGOTTEN_AFTER_MS
+    session.exec(delete(DeviceRow).where(gone))
+    return _device(row), secret
+
+
+def device_with(session: Session, token: str) -> Device | None:
+    """The device that shows this secret; None where none does, or it was taken out."""
+    row = session.get(DeviceRow, hash_of(token)) if token else None
+    return None if row is None or row.taken_ms is not None else _device(row)
+
+
+def list_devices(session: Session) -> list[Device]:
+    """All devices that are let in, the one used last first."""
+    rows = session.exec(
+        select(DeviceRow)
+        .where(col(DeviceRow.taken_ms).is_(None))
+        .order_by(col(DeviceRow.used_ms).desc(), DeviceRow.name)
+    )
+    return [_device(row) for row in rows]
+
+
+def take_out(session: Session, key: str, now_ms: int) -> Device:
+    """Let a device in no longer; it can be brought back. Raises NotFound."""
+    row = _row(session, key)
+    row.taken_ms = row.taken_ms or now_ms
+    session.add(row)
+    return _device(row)
+
+
+def bring_back(session: Session, key: str) -> Device:
+    """Let a device in again that was taken out. Raises NotFound."""
+    row = _row(session, key)
+    row.taken_ms = None
+    session.add(row)
+    return _device(row)
+
+
+def device_named(session: Session, key: str) -> Device:
+    """A device, taken out or not. Raises NotFound."""
+    return _device(_row(session, key))
+
+
+def rename_device(session: Session, key: str, name: str) -> None:
+    """Call a device something else. Raises NotFound, and InvalidInput for no name or a long one."""
+    if not name:
+        raise InvalidInput.of("name", "Give the device a name.")
+    faults = line_faults(name, "name")
+    if faults:
+        raise InvalidInput(faults)
+    row = _row(session, key)
+    row.name = name
+    session.add(row)
+
+
+def note_use(session: Session, key: str, now_ms: int) -> None:
+    """Remember when a device was used."""
+    row = session.exec(select(DeviceRow).where(DeviceRow.key == key)).first()
+    if row is not None:
+        row.used_ms = max(row.used_ms, now_ms)
+        session.add(row)
+
+
+def invite(session: Session, role: Role, now_ms: int) -> str:
+    """A secret that lets one device in, for a while; it is kept nowhere here."""
+    secret = secrets.token_urlsafe(16)
+    session.exec(delete(InvitationRow).where(col(InvitationRow.expires_ms) <= now_ms))
+    lasts_ms = now_ms + LINK_LASTS_MS
+    session.add(InvitationRow(secret_hash=hash_of(secret), role=role, expires_ms=lasts_ms))
+    return secret
+
+
+def take_invitation(session: Session, secret: str, now_ms: int) -> Role | None:
+    """What a secret lets in as, once; None where it does not, or no longer."""
+    row = session.get(InvitationRow, hash_of(secret))
+    if row is None or row.expires_ms <= now_ms:
+        return None
+    session.delete(row)
+    return cast(Role, row.role)
+
+
+def owners_of(session: Session, run_id: str, device_ids: Collection[str]) -> dict[str, str]:
+    """Whose these names in a run's log are: name -> key, without those that are nobody's yet."""
+    rows = session.exec(
+        select(LogDeviceRow)
+        .where(LogDeviceRow.run_id == run_id)
+        .where(col(LogDeviceRow.device_id).in_(device_ids))
+    )
+    return {row.device_id: row.key for row in rows}
+
+
+def keep_names(session: Session, run_id: str, device_ids: Collection[str], key: str) -> None:
+    """From now on these names in a run's log are those of `key`, where they are nobody's yet."""
+    rows = [{"run_id": run_id, "device_id": each, "key": key} for each in sorted(device_ids)]
+    if rows:
+        session.connection().execute(insert(LogDeviceRow).on_conflict_do_nothing(), rows)
+
+
+def names_of(session: Session, run_id: str, key: str) -> set[str]:
+    """The names in a run's log that are those of `key`."""
+    chosen = select(LogDeviceRow.device_id).where(LogDeviceRow.run_id == run_id)
+    return set(session.exec(chosen.where(LogDeviceRow.key == key)))
+
+
+def hash_of(secret: str) -> str:
+    """What is kept of a secret."""
+    # Of at least 128 random bits: it needs neither salt nor stretching.
+    return sha256(secret.encode()).hexdigest()
+
+
+def _row(session: Session, key: str) -> DeviceRow:
+    row = session.exec(select(DeviceRow).where(DeviceRow.key == key)).first()
+    if row is None:
+        raise NotFound("There is no such device.")
+    return row
+
+
+def _device(row: DeviceRow) -> Device:
+    return Device(row.key, cast(Role, row.role), row.name, row.let_in_ms, row.used_ms)

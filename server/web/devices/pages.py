@@ -1,0 +1,159 @@
+"""The devices that are let in: listed, called something else, taken out; and letting one in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.rights import ROLES, Role
+from server.store.database import after_commit
+from server.store.devices import (
+    Device,
+    bring_back,
+    device_named,
+    list_devices,
+    rename_device,
+    take_out,
+)
+from server.web.frame.codes import DeviceCode
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.door import HERE, Asker, Door, HeldAsker, HeldDoor
+from server.web.frame.forms import Form
+from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.reach import address_for_others, qr_svg
+from server.web.frame.render import page, see
+from server.web.frame.shown import Page
+
+router = APIRouter(prefix="/devices")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DevicesPage(Page):
+    """The devices that are let in."""
+
+    folder: ClassVar[str] = "device_list"
+
+    devices: Sequence[Device]
+    roles: dict[Role, str]
+    own_key: str
+    is_here: bool
+    is_open: bool
+    edit: str
+    form: Form
+    taken: Device | None
+    """The one just taken out, which can be brought back."""
+    code: DeviceCode | None
+    minutes_left: int
+    address: str | None
+
+
+@router.get("")
+def devices_page(
+    request: Request,
+    session: ReadSession,
+    door: HeldDoor,
+    asker: HeldAsker,
+    now_ms: NowMs,
+    edit: str = "",
+    taken: str = "",
+) -> Response:
+    devices = list_devices(session)
+    form = opened({"name": next((each.name for each in devices if each.key == edit), "")})
+    out = None
+    if taken and taken not in {each.key for each in devices}:
+        out = device_named(session, taken)
+    return page(
+        request, "device_list", _shown(request, door, asker, now_ms, devices, edit, form, out)
+    )
+
+
+@router.post("/code")
+def post_code(door: HeldDoor, now_ms: NowMs, typed: TypedForm) -> Response:
+    role = typed.text("role")
+    if role not in ROLES:
+        raise InvalidInput.of("role", "Choose whether it is yours or a helper’s.")
+    door.codes.make(role, now_ms)
+    return see("/devices")
+
+
+@router.post("/code/close")
+def post_close(door: HeldDoor) -> Response:
+    door.codes.close()
+    return see("/devices")
+
+
+@router.get("/code.svg")
+def code_image(request: Request, door: HeldDoor, now_ms: NowMs) -> Response:
+    code, address = door.codes.standing(now_ms), address_for_others(request)
+    if code is None or address is None:
+        raise NotFound("There is no code to scan just now.")
+    image = qr_svg(f"{address}/in#{code.code}", "Let a device in")
+    return Response(image, media_type="image/svg+xml", headers={"Cache-Control": "no-store"})
+
+
+@router.post("/{key}")
+def post_name(
+    request: Request,
+    held: HeldDatabase,
+    door: HeldDoor,
+    asker: HeldAsker,
+    now_ms: NowMs,
+    key: str,
+    typed: TypedForm,
+) -> Response:
+    now: Values = {}
+    try:
+        with held.writing() as session:
+            now = opened({"name": device_named(session, key).name}).values
+            typed = merged(typed, now)
+            rename_device(session, key, typed.text("name"))
+    except InvalidInput as error:
+        form = refused(typed, error, now)
+        with held.reading() as session:
+            devices = list_devices(session)
+        shown = _shown(request, door, asker, now_ms, devices, key, form)
+        return page(request, "device_list", shown, 422)
+    door.forget()
+    return see("/devices")
+
+
+@router.post("/{key}/take")
+def post_take(session: WriteSession, door: HeldDoor, now_ms: NowMs, key: str) -> Response:
+    take_out(session, key, now_ms)
+    after_commit(session, door.forget)
+    return see(f"/devices?taken={key}")
+
+
+@router.post("/{key}/back")
+def post_back(session: WriteSession, door: HeldDoor, key: str) -> Response:
+    bring_back(session, key)
+    after_commit(session, door.forget)
+    return see("/devices")
+
+
+def _shown(
+    request: Request,
+    door: Door,
+    asker: Asker,
+    now_ms: int,
+    devices: Sequence[Device],
+    edit: str,
+    form: Form,
+    taken: Device | None = None,
+) -> DevicesPage:
+    code = door.codes.standing(now_ms)
+    return DevicesPage(
+        devices=devices,
+        roles=ROLES,
+        own_key=asker.key,
+        is_here=asker.key == HERE,
+        is_open=door.is_open,
+        edit=edit,
+        form=form,
+        taken=taken,
+        code=code,
+        minutes_left=0 if code is None else -((now_ms - code.expires_ms) // 60_000),
+        address=address_for_others(request),
+    )

@@ -1,0 +1,46 @@
+"""What browsers are given to keep: out of reach of scripts, bound to this host alone over https."""
+
+from fastapi import Request, Response
+
+DEVICE = "ninefifty-device"
+DEVICE_LASTS_S = 400 * 24 * 3600
+"""As long as a browser keeps any (RFC 6265bis, 5.5)."""
+
+OVER_HTTPS = "__Host-"
+"""Before a name: no other host and no page over http can set it."""
+
+
+def keep(request: Request, answer: Response, name: str, value: str, lasts_s: int) -> None:
+    """Have the browser keep a value under a name."""
+    is_secure = request.url.scheme == "https"
+    name = OVER_HTTPS + name if is_secure else name
+    answer.set_cookie(
+        name, value, max_age=lasts_s, path="/", httponly=True, samesite="lax", secure=is_secure
+    )
+
+
+def cookie_of(request: Request, name: str) -> str:
+    """What was kept under a name, over https or over http; "" for nothing."""
+    return request.cookies.get(OVER_HTTPS + name) or request.cookies.get(name, "")
+
+
+def keep_token(request: Request, answer: Response, token: str) -> None:
+    """Have the browser keep the secret of its device."""
+    # Cookies do not tell ports apart: two apps on one machine would take each other's.
+    port = request.url.port or (443 if request.url.scheme == "https" else 80)
+    keep(request, answer, f"{DEVICE}-{port}", token, DEVICE_LASTS_S)
+
+
+def tokens_of(request: Request) -> list[str]:
+    """The secrets of devices that a request shows, those over https first."""
+    found = [
+        (not name.startswith(OVER_HTTPS), value)
+        for name, value in request.cookies.items()
+        if name.removeprefix(OVER_HTTPS).startswith(DEVICE)
+    ]
+    return [value for _, value in sorted(found) if value]
+
+
+def watch_cookie(run_id: str) -> str:
+    """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
+    return f"ninefifty-watch-{run_id}"

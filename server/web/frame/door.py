@@ -1,0 +1,183 @@
+"""Who asks, and whether they may have what they ask for: the door that every route stands behind.
+
+A browser on this machine itself is the owner's, and so is whoever shows the secret of a device in
+a cookie; `rights` says what each address asks for. With `--open` everybody is the owner.
+"""
+
+import asyncio
+import logging
+import secrets
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+from hmac import compare_digest
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.concurrency import run_in_threadpool
+
+from server.domain.base.errors import NotAdmitted, NotAllowed
+from server.domain.base.rights import Need, Role, may
+from server.store.database import Database
+from server.store.devices import Device, device_with, hash_of, note_use
+from server.store.watchers import Watcher, watcher_with
+from server.web.frame.codes import DeviceCodes
+from server.web.frame.cookies import cookie_of, tokens_of, watch_cookie
+from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.reach import is_only_here
+from server.web.frame.rights import need_of
+
+_log = logging.getLogger(__name__)
+
+HERE = "here"
+"""The key of all browsers on this machine itself."""
+
+FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
+"""Headers by which a proxy tells that it asks for somebody else."""
+
+NOTE_USE_EVERY_MS = 10 * 60_000
+MOST_KNOWN = 1000
+
+SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
+HELPS_ONLY = (
+    "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
+    "owner’s."
+)
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
+
+    role: Role | None
+    key: str = ""
+    """Whose they are from now on; "" where nobody is told apart."""
+    device: Device | None = None
+    watcher: Watcher | None = None
+    """Who they watch the run in question as, where their device is not let in."""
+    keys: frozenset[str] = frozenset()
+    """All that the names of this browser may be kept under: let in later, it stays who it was."""
+
+
+class Door:
+    """What the app knows of who may come in, beside what the database keeps."""
+
+    def __init__(self, *, is_open: bool, trusts_here: bool) -> None:
+        self.is_open = is_open
+        self.trusts_here = trusts_here
+        # In the address that the terminal prints. It is good until the app stops.
+        self.link_secret = secrets.token_urlsafe(16)
+        self.codes = DeviceCodes()
+        # Hash of its secret -> device, so that a page need not ask the database first.
+        self._known: OrderedDict[str, Device] = OrderedDict()
+        self.changes = 0
+
+    def opens_to(self, secret: str) -> bool:
+        """Whether a secret is that of the link in the terminal."""
+        return compare_digest(secret.encode(), self.link_secret.encode())
+
+    def known(self, token: str) -> Device | None:
+        """The device with this secret, if it came lately."""
+        return self._known.get(hash_of(token))
+
+    def learn(self, token: str, device: Device, changes: int) -> None:
+        """Remember a device that the database knew when there had been so many changes."""
+        if changes != self.changes:
+            return
+        self._known[hash_of(token)] = device
+        while len(self._known) > MOST_KNOWN:
+            self._known.popitem(last=False)
+
+    def forget(self) -> None:
+        """Ask the database about every device anew: one of them changed."""
+        self.changes += 1
+        self._known.clear()
+
+
+async def held_door(request: Request) -> Door:
+    """The door of this app."""
+    door: Door = request.app.state.door
+    return door
+
+
+HeldDoor = Annotated[Door, Depends(held_door)]
+
+
+async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
+    device = await _device(request, door, held, now_ms)
+    if door.is_open:
+        return Asker("mine", device=device)
+    watcher = await _watches(request, held, now_ms)
+    is_owners = door.trusts_here and is_here(request)
+    keys = [device.key] if device else []
+    keys += [HERE] if is_owners else []
+    keys += [watcher.key] if watcher else []
+    role = "mine" if is_owners else device.role if device else None
+    asked_by_watcher = watcher if role is None else None
+    return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys))
+
+
+HeldAsker = Annotated[Asker, Depends(_asker)]
+
+
+async def require_right(request: Request, asker: HeldAsker) -> None:
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
+    need: Need = need_of(request.method, request.scope["route"].path)
+    if may(need, asker.role, watches=asker.watcher is not None):
+        return
+    if asker.role is None:
+        raise NotAdmitted(SHUT)
+    raise NotAllowed(HELPS_ONLY)
+
+
+def is_here(request: Request) -> bool:
+    """Whether a browser on this machine asks, under a name that leads only here.
+
+    What a proxy forwards comes from this machine too: it is told by its headers, or by its name.
+    """
+    if any(name in request.headers for name in FORWARDED):
+        return False
+    peer = request.client.host if request.client else ""
+    return is_only_here(peer) and is_only_here(request.url.hostname or "")
+
+
+async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | None:
+    run_id = request.path_params.get("run_id", "")
+    token = cookie_of(request, watch_cookie(run_id)) if run_id else ""
+    if not token:
+        return None
+    return await run_in_threadpool(_watcher, held, run_id, token, now_ms)
+
+
+async def _device(request: Request, door: Door, held: Database, now_ms: int) -> Device | None:
+    for token in tokens_of(request):
+        changes = door.changes
+        device = door.known(token)
+        if device is None:
+            device = await run_in_threadpool(_stored, held, token)
+        if device is not None:
+            is_due = now_ms - device.used_ms >= NOTE_USE_EVERY_MS
+            door.learn(token, replace(device, used_ms=now_ms) if is_due else device, changes)
+            if is_due:
+                # Without keeping it waiting.
+                asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
+            return device
+    return None
+
+
+def _note(held: Database, device: Device, now_ms: int) -> None:
+    """Remember when a device was used."""
+    try:
+        with held.writing() as session:
+            note_use(session, device.key, now_ms)
+    except Exception:
+        _log.exception("When a device was used could not be kept.")
+
+
+def _stored(held: Database, token: str) -> Device | None:
+    with held.reading() as session:
+        return device_with(session, token)
+
+
+def _watcher(held: Database, run_id: str, token: str, now_ms: int) -> Watcher | None:
+    with held.reading() as session:
+        return watcher_with(session, run_id, token, now_ms)

@@ -1,0 +1,109 @@
+"""Every address and what it asks of whoever asks for it: the one table of rights.
+
+An address that stands in no row asks for the owner's device; `tests/web/devices/test_rights.py`
+fails on a route without one, and tries all of them as a stranger, a watcher and a helper.
+"""
+
+from server.domain.base.rights import Need
+
+ROUTINE = "/routines/{routine_id}"
+DRINK = ROUTINE + "/drinks/{drink_id}"
+RUN = "/runs/{run_id}"
+API_RUN = "/api/runs/{run_id}"
+
+_ANYONE = (
+    "GET /healthz", "GET /sw.js", "GET /offline",
+    "GET /trust", "GET /trust/ninefifty-authority.crt", "GET /trust/ninefifty-authority.pem",
+    "GET /in", "POST /in", "POST /in/link", "GET /join", "POST /join",
+)  # fmt: skip
+
+_WATCH = (
+    f"GET {RUN}/watch", f"GET {API_RUN}/events", f"POST {API_RUN}/events",
+    f"GET {API_RUN}/live", f"GET {API_RUN}/watching", f"POST {API_RUN}/watching",
+)  # fmt: skip
+
+_HELP = (
+    # Looking at what there is.
+    "GET /", "GET /calculators", "GET /rules", "GET /rules/{sheet_id}",
+    "GET /schema/routine-1.json",
+    f"GET {ROUTINE}", f"GET {ROUTINE}/details", f"GET {ROUTINE}/drinks",
+    f"GET {ROUTINE}/library/{{key}}", f"GET {DRINK}/batch", f"GET {ROUTINE}/drinks/compare",
+    f"GET {ROUTINE}/declaration", f"GET {ROUTINE}/script", f"GET {ROUTINE}/claims",
+    f"GET {ROUTINE}/script/paste", f"GET {ROUTINE}/words", f"GET {ROUTINE}/plan",
+    f"GET {ROUTINE}/plan/chance", f"GET {ROUTINE}/plan/effect/{{segment_id}}",
+    f"GET {ROUTINE}/plan/next", f"GET {ROUTINE}/plan/held", f"GET {ROUTINE}/plan/risk",
+    f"GET {ROUTINE}/plan/what-if", f"GET {ROUTINE}/plan/without", f"GET {ROUTINE}/plan/sheet",
+    f"GET {ROUTINE}/runs", f"GET {ROUTINE}/runs/by-hand", f"GET {ROUTINE}/drift",
+    f"GET {ROUTINE}/drift/compare", f"GET {ROUTINE}/drift/sessions", f"GET {RUN}",
+    # Rehearsing, and letting others watch.
+    f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
+    f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",
+    f"POST {RUN}/end", f"POST {RUN}/go-on",
+    f"GET {RUN}/watchers", f"GET {RUN}/watchers/now", f"GET {RUN}/watchers/code.svg",
+    f"POST {RUN}/watchers", f"POST {RUN}/watchers/close",
+)  # fmt: skip
+
+_OWN = (
+    # Routines, and what is in them.
+    "POST /routines", f"POST {ROUTINE}/copy", f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore",
+    f"POST {ROUTINE}/move", f"POST {ROUTINE}/today", f"POST {ROUTINE}/pattern",
+    f"POST {ROUTINE}/remarks/settle", f"POST {ROUTINE}/remarks/unsettle",
+    f"POST {ROUTINE}/counting", f"POST {ROUTINE}/details", f"POST {ROUTINE}/undo",
+    f"POST {ROUTINE}/redo",
+    f"POST {DRINK}", f"POST {DRINK}/copy", f"POST {DRINK}/move", f"POST {DRINK}/delete",
+    f"POST {DRINK}/ingredients/{{ingredient_id}}",
+    f"POST {DRINK}/ingredients/{{ingredient_id}}/move",
+    f"POST {DRINK}/ingredients/{{ingredient_id}}/delete",
+    f"POST {DRINK}/ingredients/{{ingredient_id}}/cure",
+    f"POST {DRINK}/steps/{{step_id}}", f"POST {DRINK}/steps/{{step_id}}/move",
+    f"POST {DRINK}/steps/{{step_id}}/delete", f"POST {DRINK}/lines",
+    f"POST {ROUTINE}/script", f"POST {ROUTINE}/script/check",
+    f"POST {ROUTINE}/claims/rows/{{claim_id}}", f"POST {ROUTINE}/claims/rows/{{claim_id}}/cure",
+    f"POST {ROUTINE}/claims/rows/{{claim_id}}/list",
+    f"POST {ROUTINE}/claims/rows/{{claim_id}}/unlist", f"POST {ROUTINE}/claims/list-all",
+    f"POST {ROUTINE}/claims/missed", f"POST {ROUTINE}/corrections/{{correction_id}}/delete",
+    f"POST {ROUTINE}/script/paste", f"POST {ROUTINE}/script/paste/save",
+    f"POST {ROUTINE}/words/new", f"POST {ROUTINE}/words/delete",
+    f"POST {ROUTINE}/segments/{{segment_id}}", f"POST {ROUTINE}/segments/{{segment_id}}/move",
+    f"POST {ROUTINE}/plan/block", f"POST {ROUTINE}/segments/{{segment_id}}/delete",
+    f"POST {ROUTINE}/processes/{{process_id}}",
+    f"POST {ROUTINE}/processes/{{process_id}}/take-time",
+    f"POST {ROUTINE}/processes/{{process_id}}/delete",
+    f"POST {ROUTINE}/plan/order", f"POST {ROUTINE}/plan/what-if",
+    "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
+    "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
+    "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
+    # Runs: what is said of them, and whether they stay.
+    f"POST {ROUTINE}/runs/counting", f"POST {RUN}/counting", f"POST {RUN}", f"POST {RUN}/points",
+    f"POST {RUN}/incidents/{{incident_id}}", f"POST {RUN}/delete", f"POST {RUN}/restore",
+    f"POST {RUN}/remarks/{{event_id}}/delete", f"POST {RUN}/remarks/{{event_id}}/restore",
+    f"POST {ROUTINE}/runs/by-hand", f"POST {ROUTINE}/runs/sessions/{{key}}",
+    f"POST {ROUTINE}/runs/plan-time", f"POST {ROUTINE}/runs/plan-time/undo",
+    f"POST {ROUTINE}/drift/goal", f"POST {ROUTINE}/drift/goal/delete",
+    f"POST {ROUTINE}/drift/goal/undo",
+    # Everything as a file.
+    "POST /import", f"GET {ROUTINE}/export.json", f"GET {ROUTINE}/splits.csv",
+    f"GET {ROUTINE}/drift/report.json", f"GET {ROUTINE}/drift/{{table}}.csv",
+    # Recordings.
+    f"POST {API_RUN}/recordings", "PUT /api/recordings/{recording_id}/parts/{number}",
+    "GET /recordings", "GET /recordings/{recording_id}", "HEAD /recordings/{recording_id}",
+    "GET /recordings/{recording_id}/chapters.vtt", "POST /recordings/{recording_id}/delete",
+    # Who is let in.
+    "GET /devices", "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
+    "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",
+)  # fmt: skip
+
+_ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
+    ("anyone", _ANYONE),
+    ("watch", _WATCH),
+    ("help", _HELP),
+    ("own", _OWN),
+)
+
+NEEDS: dict[str, Need] = {row: need for need, rows in _ROWS for row in rows}
+"""Method and path of a route -> what it asks for. Files under /static are anyone's."""
+
+
+def need_of(method: str, path: str) -> Need:
+    """What a route asks for; one that stands in no row is the owner's alone."""
+    return NEEDS.get(f"{method} {path}", "own")
