@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from server.domain.glass.steps import Filter
 from server.domain.prepare.naming import words_of
+from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Makes
 from server.domain.routine.routine import Routine
@@ -64,4 +65,5 @@ def _of(drink: Drink) -> Iterator[Proposal]:
 def _is_made(part: Ingredient) -> bool:
     if part.brew is not None:
         return False
-    return part.syrup is not None or bool(_MADE & words_of(part.name))
+    is_ahead = part.syrup is not None or part.ahead != NOTHING_AHEAD
+    return is_ahead or bool(_MADE & words_of(part.name))

@@ -32,15 +32,14 @@ class Leg:
 
 @dataclass(frozen=True)
 class Placed:
-    """A task with its latest begin. `used_s` is when its result is used for the last time.
+    """A task with its latest begin.
 
-    `earliest_s` is the earliest begin at which it still keeps until then, None where it keeps for
-    good; where that lies after the latest begin it does not keep.
+    `earliest_s` is the earliest begin at which it still keeps until it is used for the last time,
+    None where it keeps for good; where that lies after the latest begin it does not keep.
     """
 
     task: Task
     start_s: float
-    used_s: float
     earliest_s: float | None
 
     @property
@@ -185,7 +184,7 @@ def _placed(task: Task, tasks: Sequence[Task], starts: Times, stage_s: float) ->
     earliest_s = None
     if task.keeps_s is not None:
         earliest_s = used_s - task.keeps_s - task.hands_s - task.alone_s
-    return Placed(task, starts[task.id], used_s, earliest_s)
+    return Placed(task, starts[task.id], earliest_s)
 
 
 def _legs(journey: Journey, stage_s: float, set_up_s: float, arrive_s: float) -> Iterator[Leg]:

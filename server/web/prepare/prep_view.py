@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from server.domain.glass.cautions import DEFER
+from server.domain.glass.caution import DEFER
 from server.domain.prepare.ahead import Proposal
 from server.domain.prepare.spans import format_span
 from server.domain.prepare.timetable import (
