@@ -17,7 +17,7 @@ from server.domain.base.durations import LAST_MS
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
-from server.domain.base.text import LINE, Name, line_faults, name_faults
+from server.domain.base.text import Line, Name
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
 Where = Literal["home", "there"]
@@ -32,7 +32,6 @@ LONGEST_TASK_S = 90 * 86_400.0
 """A task beyond three months is a slip of the keyboard."""
 
 Span = Annotated[float, Between(0, LONGEST_TASK_S, "Up to 90 days.")]
-Line = Annotated[str, Field(max_length=LINE)]
 Days = Annotated[int, Between(0, 3650, "Between 0 and 3,650 days.")]
 Hour = Annotated[int, Between(0, 24, "Hours of the day go from 0 to 24.")]
 Count = Annotated[int, Between(0, 1000, "Between 0 and 1,000 runs.")]
@@ -52,13 +51,7 @@ class Thing:
     segment_ids: Uses = ()
 
     def __post_init__(self) -> None:
-        refuse_if(
-            [
-                *name_faults(self.name),
-                *line_faults(self.how_many, "how_many"),
-                *limit_faults(self, segment_ids="uses"),
-            ]
-        )
+        refuse_if(limit_faults(self, segment_ids="uses"))
 
 
 @dataclass(frozen=True)
@@ -87,11 +80,8 @@ class Task:
     ingredient_id: Id | None = None
 
     def __post_init__(self) -> None:
-        faults = [*name_faults(self.name), *line_faults(self.shares, "shares")]
         fields = {"hands_s": "hands", "alone_s": "alone", "keeps_s": "keeps"}
-        refuse_if(
-            [*faults, *limit_faults(self, **fields, keeps_at_c="keeps_at", after_task_ids="after")]
-        )
+        refuse_if(limit_faults(self, **fields, keeps_at_c="keeps_at", after_task_ids="after"))
 
 
 @dataclass(frozen=True)
@@ -133,8 +123,7 @@ class Good:
     """Whether it is there already, or made from other things."""
 
     def __post_init__(self) -> None:
-        faults = name_faults(self.name)
-        refuse_if([*faults, *limit_faults(self, closed_days="closed", opened_days="opened")])
+        refuse_if(limit_faults(self, closed_days="closed", opened_days="opened"))
 
 
 @dataclass(frozen=True)
