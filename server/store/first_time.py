@@ -1,11 +1,18 @@
 """What a new database holds: a rule sheet to change, and the demo routine where it is wanted."""
 
+from dataclasses import replace
+from datetime import datetime, timedelta
+
 from sqlmodel import Session, select
 
 from server.demo import demo_file
+from server.domain.whole.exchange import RoutineFile
 from server.store.files import import_file
 from server.store.rule_sheets import save_rule_sheet
 from server.store.tables import RoutineRow, RuleSheetRow
+
+DAYS_BEFORE = 4
+"""So many days before the stage the demo begins."""
 
 
 def furnish(session: Session, now_ms: int, demo: bool) -> None:
@@ -23,4 +30,14 @@ def furnish(session: Session, now_ms: int, demo: bool) -> None:
     if not has_rules:
         save_rule_sheet(session, file.rules)
     if demo and not has_routine:
-        import_file(session, file, now_ms)
+        import_file(session, _before_its_stage(file, now_ms), now_ms)
+
+
+def _before_its_stage(file: RoutineFile, now_ms: int) -> RoutineFile:
+    """The demo some days before its presenter is on stage: at 14:20, on the server's clock."""
+    day = datetime.fromtimestamp(now_ms / 1000).astimezone() + timedelta(days=DAYS_BEFORE)
+    stage = datetime(day.year, day.month, day.day, 14, 20).astimezone()
+    given = file.routine.preparation
+    journey = replace(given.journey, stage_ms=round(stage.timestamp() * 1000))
+    prepared = replace(given, journey=journey)
+    return replace(file, routine=replace(file.routine, preparation=prepared))

@@ -21,6 +21,7 @@ BENCHES = {
     "truth": ("tests.bench.truth", "every computed figure beside what was published of it"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
+    "prepare": ("tests.bench.prepare", "what to pack, to make and to buy"),
     "risk": ("tests.bench.risk", "the risk of running over"),
     "forecast": (
         "tests.bench.forecast",

@@ -279,6 +279,12 @@ STATES = {
     "quick segment refused": State("{set}/plan", press("Add segment", Duration="soon")),
     "process edited": State("{demo}/plan?edit=process-proc-drip"),
     "process refused": State("{set}/plan?edit=process-new", press("Save", Likely="1")),
+    "kit": State("{demo}/prepare"),
+    "kit with a thing open": State("{demo}/prepare?open=tool:thermometer"),
+    "kit with a form": State("{demo}/prepare?edit=thing-new"),
+    "made ahead": State("{demo}/prep"),
+    "made ahead with a task open": State("{demo}/prep?edit=task-task-cordial"),
+    "shopping": State("{demo}/shopping"),
     "plan over the slot": State(
         "{set}/plan", press("Add segment", sign=".overrun", New_segment="Wait", Duration="20m")
     ),

@@ -31,23 +31,24 @@ def telling_words(name: str) -> frozenset[str]:
     ['brandy', 'pear']
     """
     head = re.split(r"[,(;]", name, maxsplit=1)[0]
-    words = _words(head)
+    words = words_of(head)
     telling = {word for word in words if len(word) >= _FEWEST_LETTERS} - _SAY_NOTHING
     return frozenset(telling or words - _SAY_NOTHING or words)
 
 
 def spoken_in(segment: Segment) -> frozenset[str]:
     """The words of what hands do and voice says in a segment, and of its name, as singulars."""
-    return _words(f"{segment.name} {segment.hands} {segment.said}")
+    return words_of(f"{segment.name} {segment.hands} {segment.said}")
 
 
 def handled_in(segment: Segment) -> frozenset[str]:
     """The words of what hands do in a segment, and of its name, as singulars."""
-    return _words(f"{segment.name} {segment.hands}")
+    return words_of(f"{segment.name} {segment.hands}")
 
 
 @lru_cache(maxsize=1024)
-def _words(text: str) -> frozenset[str]:
+def words_of(text: str) -> frozenset[str]:
+    """The words of a text, each as a singular."""
     return frozenset(_singular(word) for word in _WORD.findall(text.casefold()))
 
 

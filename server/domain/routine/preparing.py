@@ -16,7 +16,8 @@ from server.domain.base.amounts import Amount
 from server.domain.base.durations import LAST_MS
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, Name, line_faults, name_faults
+from server.domain.base.limits import AtMost, Between, limit_faults
+from server.domain.base.text import Line, Name
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
 Where = Literal["home", "there"]
@@ -30,9 +31,11 @@ MOST_USES = 40
 LONGEST_TASK_S = 90 * 86_400.0
 """A task beyond three months is a slip of the keyboard."""
 
-Span = Annotated[float, Field(ge=0, le=LONGEST_TASK_S)]
-Line = Annotated[str, Field(max_length=LINE)]
-Days = Annotated[int, Field(ge=0, le=3650)]
+Span = Annotated[float, Between(0, LONGEST_TASK_S, "Up to 90 days.")]
+Days = Annotated[int, Between(0, 3650, "Between 0 and 3,650 days.")]
+Hour = Annotated[int, Between(0, 24, "Hours of the day go from 0 to 24.")]
+Count = Annotated[int, Between(0, 1000, "Between 0 and 1,000 runs.")]
+Uses = Annotated[tuple[Id, ...], AtMost(MOST_USES, "At most {} segments fit here.")]
 
 
 @dataclass(frozen=True)
@@ -45,10 +48,10 @@ class Thing:
     name: Name
     how_many: Line = ""
     kind: ThingKind = "tool"
-    segment_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_USES)] = ()
+    segment_ids: Uses = ()
 
     def __post_init__(self) -> None:
-        refuse_if([*name_faults(self.name), *line_faults(self.how_many, "how_many")])
+        refuse_if(limit_faults(self, segment_ids="uses"))
 
 
 @dataclass(frozen=True)
@@ -66,8 +69,10 @@ class Task:
     hands_s: Span = 0.0
     alone_s: Span = 0.0
     keeps_s: Span | None = None
-    keeps_at_c: Annotated[float, Field(ge=-80, le=110)] | None = None
-    after_task_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_TASKS)] = ()
+    keeps_at_c: (
+        Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")] | None
+    ) = None
+    after_task_ids: Annotated[tuple[Id, ...], AtMost(MOST_TASKS, "At most {} tasks fit here.")] = ()
     where: Where = "home"
     shares: Line = ""
     makes: Makes = "other"
@@ -75,17 +80,8 @@ class Task:
     ingredient_id: Id | None = None
 
     def __post_init__(self) -> None:
-        faults = [*name_faults(self.name), *line_faults(self.shares, "shares")]
-        for field, span_s in (
-            ("hands", self.hands_s),
-            ("alone", self.alone_s),
-            ("keeps", self.keeps_s),
-        ):
-            if span_s is not None and not 0 <= span_s <= LONGEST_TASK_S:
-                faults.append(Fault(field, "Up to 90 days."))
-        if self.keeps_at_c is not None and not -80 <= self.keeps_at_c <= 110:
-            faults.append(Fault("keeps_at", "A temperature lies between −80 and 110 °C."))
-        refuse_if(faults)
+        fields = {"hands_s": "hands", "alone_s": "alone", "keeps_s": "keeps"}
+        refuse_if(limit_faults(self, **fields, keeps_at_c="keeps_at", after_task_ids="after"))
 
 
 @dataclass(frozen=True)
@@ -95,14 +91,14 @@ class Size:
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     amount: Amount
-    price: Annotated[float, Field(ge=0, le=1_000_000)] | None = None
+    price: (
+        Annotated[float, Between(0, 1_000_000, "A price lies between 0 and 1,000,000.")] | None
+    ) = None
 
     def __post_init__(self) -> None:
-        faults = []
+        faults = limit_faults(self, price="sizes")
         if self.amount.value <= 0:
             faults.append(Fault("sizes", "A pack holds more than nothing."))
-        if self.price is not None and not 0 <= self.price <= 1_000_000:
-            faults.append(Fault("sizes", "A price lies between 0 and 1,000,000."))
         refuse_if(faults)
 
 
@@ -118,7 +114,7 @@ class Good:
 
     id: Id
     name: Name
-    sizes: Annotated[tuple[Size, ...], Field(max_length=MOST_SIZES)] = ()
+    sizes: Annotated[tuple[Size, ...], AtMost(MOST_SIZES, "At most {} sizes fit here.")] = ()
     per_run: Amount | None = None
     closed_days: Days | None = None
     opened_days: Days | None = None
@@ -127,13 +123,7 @@ class Good:
     """Whether it is there already, or made from other things."""
 
     def __post_init__(self) -> None:
-        faults = name_faults(self.name)
-        if len(self.sizes) > MOST_SIZES:
-            faults.append(Fault("sizes", f"At most {MOST_SIZES} sizes fit here."))
-        for field, days in (("closed", self.closed_days), ("opened", self.opened_days)):
-            if days is not None and not 0 <= days <= 3650:
-                faults.append(Fault(field, "Between 0 and 3,650 days."))
-        refuse_if(faults)
+        refuse_if(limit_faults(self, closed_days="closed", opened_days="opened"))
 
 
 @dataclass(frozen=True)
@@ -146,24 +136,16 @@ class Journey:
     travel_s: Span = 0.0
     set_up_s: Span = 0.0
     waiting_s: Span = 0.0
-    from_hour: Annotated[int, Field(ge=0, le=23)] = 7
+    from_hour: Hour = 7
     """From this hour of the day hands are at work ..."""
-    to_hour: Annotated[int, Field(ge=1, le=24)] = 22
+    to_hour: Hour = 22
     """... and up to this one."""
 
     def __post_init__(self) -> None:
-        faults = []
-        if not (0 <= self.from_hour <= 23 and 1 <= self.to_hour <= 24):
-            faults.append(Fault("to_hour", "Hours of the day go from 0 to 24."))
-        elif self.from_hour >= self.to_hour:
+        faults = limit_faults(self, travel_s="travel", set_up_s="set_up", waiting_s="waiting")
+        if self.from_hour >= self.to_hour:
             faults.append(Fault("to_hour", f"The day ends before it begins at {self.from_hour}."))
-        for field in ("travel", "set_up", "waiting"):
-            if not 0 <= getattr(self, f"{field}_s") <= LONGEST_TASK_S:
-                faults.append(Fault(field, "Up to 90 days."))
         refuse_if(faults)
-
-
-Count = Annotated[int, Field(ge=0, le=1000)]
 
 
 @dataclass(frozen=True)
@@ -172,15 +154,17 @@ class Preparation:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    reserve_percent: Annotated[float, Field(ge=0, le=500)] = 10.0
+    reserve_percent: Annotated[float, Between(0, 500, "A reserve lies between 0 and 500 %.")] = 10.0
     """So much more of every ingredient than the slot's serves take."""
-    spare_glasses: Annotated[int, Field(ge=0, le=100)] = 1
-    left_out: Annotated[tuple[Line, ...], Field(max_length=MOST_THINGS)] = ()
+    spare_glasses: Annotated[int, Between(0, 100, "Between 0 and 100 spare ones.")] = 1
+    left_out: Annotated[
+        tuple[Line, ...], AtMost(MOST_THINGS, "At most {} things can be left out.")
+    ] = ()
     """Keys of things that the recipes ask for and the person does without."""
-    things: Annotated[tuple[Thing, ...], Field(max_length=MOST_THINGS)] = ()
-    tasks: Annotated[tuple[Task, ...], Field(max_length=MOST_TASKS)] = ()
+    things: Annotated[tuple[Thing, ...], AtMost(MOST_THINGS, "At most {} things fit here.")] = ()
+    tasks: Annotated[tuple[Task, ...], AtMost(MOST_TASKS, "At most {} tasks fit here.")] = ()
     journey: Journey = Journey()
-    goods: Annotated[tuple[Good, ...], Field(max_length=MOST_GOODS)] = ()
+    goods: Annotated[tuple[Good, ...], AtMost(MOST_GOODS, "At most {} goods fit here.")] = ()
     practice_runs: Count = 6
     dress_runs: Count = 1
     events: Count = 1
@@ -189,21 +173,10 @@ class Preparation:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = []
-        if not 0 <= self.reserve_percent <= 500:
-            faults.append(Fault("reserve", "A reserve lies between 0 and 500 %."))
-        if not 0 <= self.spare_glasses <= 100:
-            faults.append(Fault("spare", "Between 0 and 100 spare ones."))
-        for field in ("practice_runs", "dress_runs", "events"):
-            if not 0 <= getattr(self, field) <= 1000:
-                faults.append(Fault(field, "Between 0 and 1,000 runs."))
-        for words, parts, most in (
-            ("things", self.things, MOST_THINGS),
-            ("tasks", self.tasks, MOST_TASKS),
-            ("goods", self.goods, MOST_GOODS),
-        ):
-            if len(parts) > most:
-                faults.append(Fault("name", f"At most {most} {words} fit here."))
+        faults = limit_faults(
+            self, reserve_percent="reserve", spare_glasses="spare", left_out="key",
+            things="name", tasks="name", goods="name",
+        )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]
         if len(set(ids)) < len(ids):

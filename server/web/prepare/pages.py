@@ -47,6 +47,7 @@ from server.web.prepare.kit_view import (
     panel_of,
     warnings_of,
 )
+from server.web.prepare.prep_view import MADE
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -83,6 +84,8 @@ def post_tick(
     tick(session, routine_id, occasion, key, packed=typed.ticked("packed"))
     if "application/json" in request.headers.get("accept", ""):
         return Response(status_code=204)
+    if occasion == MADE:
+        return see(f"/routines/{routine_id}/prep")
     return see(_address(routine_id, occasion))
 
 

@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.plan_page import delete, edit, line, look
 
 SEGMENTS = {"Greet": "0:20", "Pour": "1:10", "Serve": "0:30"}
-PLACES = ("Drinks", "Script", "Plan", "Runs", "Today")
+PLACES = ("Drinks", "Script", "Plan", "Prepare", "Runs", "Today")
 
 
 @pytest.fixture

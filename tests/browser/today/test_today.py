@@ -6,7 +6,9 @@ import pytest
 from playwright.sync_api import expect
 
 DEMO = "/routines/routine-demo"
-PLACES = {"t": "Today", "d": "Drinks", "s": "Script", "p": "Plan", "r": "Runs"}
+PLACES = {
+    "t": "Today", "d": "Drinks", "s": "Script", "p": "Plan", "k": "Prepare", "r": "Runs",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("key", PLACES)

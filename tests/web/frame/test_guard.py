@@ -8,6 +8,7 @@ from server.domain.base.amounts import Amount
 from server.domain.drift.goals import Goal
 from server.domain.glass.steps import Bring
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.preparing import Good, Preparation, Task, Thing
 from server.domain.routine.rules import Criterion
 from server.store.goals import load_goal, set_goal
 from tests.factories import RULES, make_process, make_routine
@@ -25,6 +26,11 @@ ROUTINE = make_routine(
             steps=(Bring("st1", "heat", 60.0),),
         ),
     ),
+    preparation=Preparation(
+        things=(Thing("t1", "Tongs"),),
+        tasks=(Task("t2", "Syrup", 60.0),),
+        goods=(Good("g1", "Honey"),),
+    ),
 )
 PLAN, DRINKS = "/routines/r1/plan?edit=", "/routines/r1/drinks?edit="
 FORMS = {
@@ -33,6 +39,12 @@ FORMS = {
     "/routines/r1/drinks/d1": (DRINKS + "drink-d1", "method"),
     "/routines/r1/drinks/d1/ingredients/i1": (DRINKS + "ingredient-i1", "amount"),
     "/routines/r1/drinks/d1/steps/st1": (DRINKS + "step-st1", "to_temp_c"),
+    "/routines/r1/prepare/things/t1": ("/routines/r1/prepare?edit=thing-t1", "how_many"),
+    "/routines/r1/prepare/reserve": ("/routines/r1/prepare?edit=reserve", "spare"),
+    "/routines/r1/prep/tasks/t2": ("/routines/r1/prep?edit=task-t2", "shares"),
+    "/routines/r1/prep/journey": ("/routines/r1/prep?edit=journey", "from_hour"),
+    "/routines/r1/shopping/goods/g1": ("/routines/r1/shopping?edit=good-g1", "name"),
+    "/routines/r1/shopping/runs": ("/routines/r1/shopping?edit=runs", "dress_runs"),
     "/routines/r1/details": ("/routines/r1/details", "notes"),
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
@@ -46,14 +58,31 @@ FORMS = {
 """Address that a form is sent to -> the page that holds it, and a field of it."""
 
 MINE, THEIRS = (
-    {"amount": "41 ml", "to_temp_c": "41", "runs": "4", "points-care": "4"},
-    {"amount": "42 ml", "to_temp_c": "42", "runs": "5", "points-care": "5"},
+    {
+        "amount": "41 ml",
+        "to_temp_c": "41",
+        "runs": "4",
+        "points-care": "4",
+        "spare": "4",
+        "from_hour": "4",
+        "dress_runs": "4",
+    },
+    {
+        "amount": "42 ml",
+        "to_temp_c": "42",
+        "runs": "5",
+        "points-care": "5",
+        "spare": "5",
+        "from_hour": "5",
+        "dress_runs": "5",
+    },
 )
 NO_GUARD = (
     "/new", "/move", "/delete", "/copy", "/undo", "/redo", "/block", "/script",
     "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
     "/routines",
-    "/restore", "/plan-time", "/incidents/", "/claims/rows/",
+    "/restore", "/plan-time", "/incidents/", "/claims/rows/", "/ticks", "/anew", "/as-before",
+    "/left-out",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own
 marks (the script); remarks are events of a log."""

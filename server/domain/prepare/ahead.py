@@ -1,0 +1,69 @@
+"""What could be made ahead, read off the recipes: proposals, which the person times."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from server.domain.glass.steps import Filter
+from server.domain.prepare.naming import words_of
+from server.domain.routine.ahead import NOTHING_AHEAD
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.preparing import Makes
+from server.domain.routine.routine import Routine
+
+_MADE = frozenset(
+    ("batch", "bitter", "cordial", "foam", "infusion", "oleo", "reduction", "shrub", "solution",
+     "syrup", "tincture")
+)  # fmt: skip
+"""Words of names (English, as singulars) that say that something was made beforehand."""
+
+COLD_GLASS_C = 15.0
+_ON_ICE = ("stir", "shake", "ice")
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """Something that could be a task: what it makes, of which drink and ingredient."""
+
+    name: str
+    makes: Makes
+    drink_id: str | None = None
+    ingredient_id: str | None = None
+
+    @property
+    def key(self) -> str:
+        """Names it in an address."""
+        return ".".join((self.makes, self.drink_id or "", self.ingredient_id or ""))
+
+
+def proposals(routine: Routine) -> tuple[Proposal, ...]:
+    """What could be made ahead and is no task yet, in the order of the drinks."""
+    known = {
+        (task.makes, task.drink_id, task.ingredient_id)
+        for task in routine.preparation.tasks
+        if task.makes != "other"
+    }
+    found = dict.fromkeys(each for drink in routine.drinks for each in _of(drink))
+    return tuple(
+        each for each in found if (each.makes, each.drink_id, each.ingredient_id) not in known
+    )
+
+
+def _of(drink: Drink) -> Iterator[Proposal]:
+    for part in drink.ingredients:
+        if _is_made(part):
+            name = part.name.split(",")[0].split("(")[0].strip()
+            yield Proposal(f"Make {name[:1].lower()}{name[1:]}", "ingredient", drink.id, part.id)
+    if any(isinstance(step, Filter) and step.curd for step in drink.steps):
+        yield Proposal(f"Clarify {drink.name}", "clear", drink.id)
+    vessel = drink.service.vessel
+    if vessel and vessel.temp_c is not None and vessel.temp_c < COLD_GLASS_C:
+        yield Proposal(f"Chill each {vessel.name or 'glass'}", "glasses", drink.id)
+    if any(step.kind in _ON_ICE for step in drink.steps):
+        yield Proposal("Freeze the ice", "ice")
+
+
+def _is_made(part: Ingredient) -> bool:
+    if part.brew is not None:
+        return False
+    is_ahead = part.syrup is not None or part.ahead != NOTHING_AHEAD
+    return is_ahead or bool(_MADE & words_of(part.name))

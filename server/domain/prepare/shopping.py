@@ -1,0 +1,187 @@
+"""The shopping: what to buy for so many runs, in packs as they are sold, and when.
+
+Amounts are those of the kit, reserve included, for every run; made things are bought as what they
+are made from, which the person gives.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from server.domain.base.amounts import Amount
+from server.domain.prepare.kit import needs_per_run
+from server.domain.prepare.naming import key_of
+from server.domain.prepare.packs import Packs, cheapest
+from server.domain.routine.preparing import Good, Size
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+
+
+@dataclass(frozen=True)
+class Bought:
+    """How something is bought: how many of each size, what is left over, what it costs.
+
+    `cost` is None where no price is known; `unpriced` says that sizes without one were passed over.
+    """
+
+    packs: tuple[tuple[int, Size], ...]
+    left_over: Amount
+    cost: float | None
+    unpriced: bool
+    is_sure: bool
+
+
+@dataclass(frozen=True)
+class Item:
+    """Something to buy: how much in all, how it is bought, and why it cannot be told how.
+
+    `good` is None where the person has not yet said how it is sold.
+    """
+
+    key: str
+    name: str
+    per_run: tuple[Amount, ...]
+    needed: tuple[Amount, ...]
+    good: Good | None
+    bought: Bought | None
+    why: str
+    drink_ids: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Days:
+    """From which day to which something is bought for the stage; None where it keeps."""
+
+    earliest: date | None
+    latest: date
+
+
+@dataclass(frozen=True)
+class Shopping:
+    """All that is bought for the runs, what is there already, and what it costs in all."""
+
+    items: tuple[Item, ...]
+    not_bought: tuple[Item, ...]
+    runs: int
+    cost: float
+
+    @property
+    def cost_per_run(self) -> float | None:
+        """What a run costs; None for no runs."""
+        return self.cost / self.runs if self.runs else None
+
+
+def shopping_of(routine: Routine, rules: RuleSheet) -> Shopping:
+    """What to buy for the practice runs, dress runs and events that are planned."""
+    given = routine.preparation
+    runs = given.practice_runs + given.dress_runs + given.events
+    goods = {key_of("ingredient", good.name): good for good in given.goods}
+    items = []
+    for need in needs_per_run(routine, rules):
+        good = goods.pop(need.key, None) or _from_cost(need.key, need.name, need.parts)
+        items.append(_item(need.key, need.name, need.amounts, need.drink_ids, good, runs))
+    for key, good in goods.items():
+        amounts = (good.per_run,) if good.per_run else ()
+        items.append(_item(key, good.name, amounts, (), good, runs))
+    bought = tuple(each for each in items if not (each.good and each.good.not_bought))
+    return Shopping(
+        items=bought,
+        not_bought=tuple(each for each in items if each.good and each.good.not_bought),
+        runs=runs,
+        cost=sum(each.bought.cost or 0.0 for each in bought if each.bought),
+    )
+
+
+def days_to_buy(good: Good, stage: date) -> Days:
+    """On which days it is bought for the stage: so that it keeps, and at the latest the day
+    before; what keeps not even a day is bought on the day itself."""
+    if good.closed_days is None:
+        return Days(None, stage - timedelta(days=1))
+    latest = stage if good.closed_days < 1 else stage - timedelta(days=1)
+    return Days(stage - timedelta(days=good.closed_days), latest)
+
+
+def _from_cost(key: str, name: str, parts: Sequence[object]) -> Good | None:
+    """A price that stands in the recipe already is the price of a pack."""
+    for part in parts:
+        cost = getattr(getattr(part, "substance", None), "cost", None)
+        if cost is not None:
+            return Good("from-recipe", name, (Size(cost.amount, cost.price),))
+    return None
+
+
+def _item(
+    key: str,
+    name: str,
+    per_run: tuple[Amount, ...],
+    drink_ids: tuple[str, ...],
+    good: Good | None,
+    runs: int,
+) -> Item:
+    needed = tuple(_times(amount, runs) for amount in per_run)
+    bought, why = None, ""
+    if good is None or not good.sizes:
+        why = "" if good and good.not_bought else "Say how it is sold."
+    elif not per_run:
+        why = "Say how much of it a run takes."
+    elif len(per_run) > 1:
+        why = "The recipes count it in different ways: give one of them another unit."
+    elif runs and per_run[0].value:
+        bought, why = _bought(per_run[0], good, runs)
+    return Item(key, name, per_run, needed, good, bought, why, drink_ids)
+
+
+def _bought(per_run: Amount, good: Good, runs: int) -> tuple[Bought | None, str]:
+    """The packs for all runs; of what is bought fresh, those of one run as often as there are."""
+    unit, one_run = _measure(per_run)
+    fitting = [size for size in good.sizes if _measure(size.amount)[0] == unit]
+    if not fitting:
+        return None, f"A run takes {per_run.words}: give the packs in such a unit too."
+    priced = [size for size in fitting if size.price is not None]
+    sizes = priced or fitting
+    # Without any price the packs that leave least over are the best that can be told.
+    worths = [
+        (content, content if size.price is None else size.price)
+        for size in sizes
+        for content in [_measure(size.amount)[1]]
+    ]
+    times = runs if good.each_run else 1
+    packs = cheapest(one_run if good.each_run else one_run * runs, worths)
+    over = packs.holds * times - one_run * runs
+    return (
+        Bought(
+            packs=tuple(
+                (count * times, size)
+                for count, size in zip(packs.counts, sizes, strict=True)
+                if count
+            ),
+            left_over=Amount(_tidy(over), unit),
+            cost=_cost(packs, times) if priced else None,
+            unpriced=bool(priced) and len(priced) < len(fitting),
+            is_sure=packs.is_sure,
+        ),
+        "",
+    )
+
+
+def _cost(packs: Packs, times: int) -> float:
+    return round(packs.cost * times, 2)
+
+
+def _tidy(value: float) -> float:
+    return min(max(0.0, round(value, 1)), 100_000.0)
+
+
+def _measure(amount: Amount) -> tuple[str, float]:
+    """Volumes in ml, masses in g, what is counted in its own unit."""
+    if amount.volume_ml is not None and amount.unit not in ("dash", "drop", "barspoon"):
+        return "ml", amount.volume_ml
+    if amount.mass_g is not None:
+        return "g", amount.mass_g
+    return amount.unit, amount.value
+
+
+def _times(amount: Amount, times: int) -> Amount:
+    unit, value = _measure(amount)
+    return replace(amount, value=min(math.ceil(round(value * times, 6)), 100_000), unit=unit)

@@ -1,0 +1,53 @@
+"""Spans of minutes, hours and days, as people write them of work in a kitchen.
+
+>>> parse_span("20 min"), parse_span("1 h 30"), parse_span("3 days"), parse_span("1.5 h")
+(1200.0, 5400.0, 259200.0, 5400.0)
+>>> format_span(1200), format_span(5400), format_span(266400), format_span(0)
+('20 min', '1 h 30 min', '3 days 2 h', '0 min')
+"""
+
+import re
+
+from server.domain.base.errors import InvalidInput
+from server.domain.base.numbers import PATTERN, read_number
+from server.domain.routine.preparing import LONGEST_TASK_S
+
+DAY_S, HOUR_S, MINUTE_S = 86_400.0, 3600.0, 60.0
+
+_SPAN = re.compile(
+    rf"(?:(?P<d>{PATTERN})\s*d(?:ays?)?)?\s*"
+    rf"(?:(?P<h>{PATTERN})\s*h(?:ours?|rs?)?)?\s*"
+    rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?)?)?",
+    re.IGNORECASE,
+)
+
+
+def parse_span(text: str, field: str) -> float:
+    """The seconds meant by "20 min", "1 h 30 min" or "3 days"; a bare number is minutes.
+
+    Raises InvalidInput on `field`; on "1:30" too, which could be minutes or hours.
+    """
+    typed = text.strip()
+    match = _SPAN.fullmatch(typed)
+    if not typed or match is None:
+        raise InvalidInput.of(field, "Write it as 20 min, 1 h 30 min or 3 days.")
+    sizes = (("d", DAY_S), ("h", HOUR_S), ("m", MINUTE_S))
+    span_s = sum(size_s * read_number(match[name] or "0", field) for name, size_s in sizes)
+    if span_s > LONGEST_TASK_S:
+        raise InvalidInput.of(field, "Up to 90 days.")
+    return span_s
+
+
+def format_span(span_s: float) -> str:
+    """A span in its two largest units, to the minute; days from two days on."""
+    minutes = round(abs(span_s) / MINUTE_S)
+    days, rest = divmod(minutes, 1440) if minutes >= 2880 else (0, minutes)
+    hours, rest = divmod(rest, 60)
+    if days:
+        rest = 0
+    parts = (
+        (days, "days"),
+        (hours, "h"),
+        (rest, "min"),
+    )
+    return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"

@@ -1,0 +1,114 @@
+"""What is made ahead: tasks from the moment on stage backwards, day by day."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.prepare.ahead import proposals
+from server.domain.prepare.timetable import without_task
+from server.domain.routine.edits import part_of, put
+from server.domain.routine.preparing import Task
+from server.domain.routine.routine import Routine
+from server.store.packing import ticks_of
+from server.store.routines import StoredRoutine, load_routine
+from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.editing import (
+    Edit,
+    Editor,
+    id_or_new,
+    is_new,
+    label_of_save,
+    routine_context,
+    start_of_form,
+)
+from server.web.frame.forms import Form
+from server.web.frame.render import page
+from server.web.prepare.prep_forms import (
+    JOURNEY,
+    WHERE,
+    journey_from,
+    prep_values,
+    task_from,
+    with_journey,
+)
+from server.web.prepare.prep_view import MADE, PrepPage, shown_of
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+PLACE = "prep"
+
+
+@router.get("/prep")
+def prep_page(
+    request: Request, session: ReadSession, now_ms: NowMs, routine_id: str, edit: str = ""
+) -> Response:
+    stored = load_routine(session, routine_id)
+    offered = proposals(stored.routine)
+    known = {f"task-{each.id}" for each in stored.routine.preparation.tasks}
+    known |= {f"task-new-{each.key}" for each in offered} | {JOURNEY, "task-new"}
+    edit = edit if edit in known else ""
+    values = prep_values(stored.routine, edit, offered) if edit else {}
+    form = Form(values) if edit.startswith("task-new") else start_of_form(edit, values)
+    return page(request, PLACE, prep_context(session, stored, form, edit, now_ms))
+
+
+@router.post("/prep/journey")
+def post_journey(edit: Edit) -> Response:
+    def change(routine: Routine) -> Routine:
+        return with_journey(routine, journey_from(edit.typed, edit.now_ms))
+
+    return _saved(edit, change, "changed when the stage is", JOURNEY)
+
+
+@router.post("/prep/tasks/{task_id}")
+def post_task(edit: Edit, task_id: str) -> Response:
+    def change(routine: Routine) -> Routine:
+        tasks = routine.preparation.tasks
+        task = task_from(edit.typed, id_or_new(tasks, task_id))
+        return _with_tasks(routine, put(tasks, task))
+
+    label = label_of_save(task_id, edit.typed.text("name"))
+    return _saved(edit, change, label, f"task-{task_id}")
+
+
+@router.post("/prep/tasks/{task_id}/delete")
+def post_task_delete(edit: Edit, task_id: str) -> Response:
+    name = part_of(edit.routine.preparation.tasks, task_id).name
+
+    def change(routine: Routine) -> Routine:
+        return _with_tasks(routine, without_task(routine.preparation.tasks, task_id))
+
+    return _saved(edit, change, f"deleted “{name}”")
+
+
+def prep_context(
+    session: Session, stored: StoredRoutine, form: Form, edit: str, now_ms: int
+) -> PrepPage:
+    """What the page of what is made ahead shows; `edit` names the open form."""
+    routine = stored.routine
+    done = {key for key, is_done in ticks_of(session, routine.id, MADE).items() if is_done}
+    shown = shown_of(routine, done, now_ms / 1000)
+    return PrepPage(
+        **routine_context(session, stored, PLACE),
+        shown=shown,
+        proposals=proposals(routine),
+        edit=edit,
+        form=form,
+        where=WHERE,
+    )
+
+
+def _with_tasks(routine: Routine, tasks: tuple[Task, ...]) -> Routine:
+    return replace(routine, preparation=replace(routine.preparation, tasks=tasks))
+
+
+def _saved(
+    edit: Editor, change: Callable[[Routine], Routine], label: str, form: str = ""
+) -> Response:
+    """Save and show the page, the form open again where it was refused."""
+    against = partial(prep_values, edit=form) if form and not is_new(form) else None
+    showing = partial(prep_context, edit=form, now_ms=edit.now_ms)
+    return edit.save(change, label, PLACE, showing, against=against)

@@ -1,0 +1,106 @@
+"""The shopping: what to buy for so many runs, and how each thing is sold."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.text import LINE
+from server.domain.prepare.shopping import shopping_of
+from server.domain.routine.edits import part_of, put, without
+from server.domain.routine.routine import Routine
+from server.store.routines import StoredRoutine, load_routine
+from server.web.frame.dependencies import ReadSession
+from server.web.frame.editing import (
+    Edit,
+    Editor,
+    id_or_new,
+    is_new,
+    label_of_save,
+    routine_context,
+    start_of_form,
+)
+from server.web.frame.forms import Form
+from server.web.frame.render import page
+from server.web.prepare.shopping_forms import GOOD, RUNS, good_from, shopping_values, with_runs
+from server.web.prepare.shopping_view import (
+    ShoppingPage,
+    beneath_of,
+    headline_of,
+    rows_of,
+)
+
+router = APIRouter(prefix="/routines/{routine_id}")
+
+PLACE = "shopping"
+
+
+@router.get("/shopping")
+def shopping_page(
+    request: Request, session: ReadSession, routine_id: str, edit: str = "", name: str = ""
+) -> Response:
+    stored = load_routine(session, routine_id)
+    known = {f"{GOOD}{each.id}" for each in stored.routine.preparation.goods}
+    edit = edit if edit in known | {RUNS, f"{GOOD}new"} else ""
+    values = shopping_values(stored.routine, edit, name[:LINE]) if edit else {}
+    form = start_of_form(edit, values)
+    return page(request, PLACE, shopping_context(session, stored, form, edit))
+
+
+@router.post("/shopping/runs")
+def post_runs(edit: Edit) -> Response:
+    def change(routine: Routine) -> Routine:
+        return replace(routine, preparation=with_runs(edit.typed, routine.preparation))
+
+    return _saved(edit, change, "changed how many runs are bought for", RUNS)
+
+
+@router.post("/shopping/goods/{good_id}")
+def post_good(edit: Edit, good_id: str) -> Response:
+    def change(routine: Routine) -> Routine:
+        given = routine.preparation
+        good = good_from(edit.typed, id_or_new(given.goods, good_id))
+        return replace(routine, preparation=replace(given, goods=put(given.goods, good)))
+
+    label = label_of_save(good_id, edit.typed.text("name"))
+    return _saved(edit, change, label, f"{GOOD}{good_id}")
+
+
+@router.post("/shopping/goods/{good_id}/delete")
+def post_good_delete(edit: Edit, good_id: str) -> Response:
+    name = part_of(edit.routine.preparation.goods, good_id).name
+
+    def change(routine: Routine) -> Routine:
+        given = routine.preparation
+        return replace(routine, preparation=replace(given, goods=without(given.goods, good_id)))
+
+    return _saved(edit, change, f"deleted “{name}”")
+
+
+def shopping_context(
+    session: Session, stored: StoredRoutine, form: Form, edit: str
+) -> ShoppingPage:
+    """What the page of the shopping shows; `edit` names the open form."""
+    context = routine_context(session, stored, PLACE)
+    routine = stored.routine
+    shopping = shopping_of(routine, context["rules"])
+    stage_ms = routine.preparation.journey.stage_ms
+    stage_s = None if stage_ms is None else stage_ms / 1000
+    return ShoppingPage(
+        **context,
+        headline=headline_of(shopping),
+        beneath=beneath_of(shopping, routine.preparation),
+        rows=rows_of(shopping.items, routine, stage_s),
+        made=rows_of(shopping.not_bought, routine, None),
+        edit=edit,
+        form=form,
+    )
+
+
+def _saved(
+    edit: Editor, change: Callable[[Routine], Routine], label: str, form: str = ""
+) -> Response:
+    against = partial(shopping_values, edit=form) if form and not is_new(form) else None
+    return edit.save(change, label, PLACE, partial(shopping_context, edit=form), against=against)

@@ -1,0 +1,144 @@
+"""What the page of the shopping shows."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from server.domain.base.numbers import write_number
+from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
+from server.domain.routine.preparing import Good, Preparation, Size
+from server.domain.routine.routine import Routine
+from server.web.frame.forms import Form
+from server.web.frame.shown import RoutinePage
+from server.web.prepare.days import at, day_words
+from server.web.prepare.kit_view import short_name, tints_of
+
+LONG_DAYS = 30
+"""What keeps longer than this may be bought at any time."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """Something to buy as one line; `edit` opens how it is sold, `new_name` for what is not yet."""
+
+    name: str
+    whole_name: str
+    tint: str
+    buy: str
+    detail: str
+    need: str
+    edit: str
+    new_name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShoppingPage(RoutinePage):
+    """The shopping of a routine."""
+
+    folder: ClassVar[str] = "shopping"
+
+    headline: str
+    beneath: str
+    rows: tuple[Row, ...]
+    made: tuple[Row, ...]
+    edit: str
+    form: Form
+
+
+def headline_of(shopping: Shopping) -> str:
+    """The answer of the page in one line."""
+    count = len(shopping.items)
+    if not count:
+        return "Nothing to buy yet"
+    words = f"{count} thing{'s' if count != 1 else ''} to buy"
+    return f"{words}, {money(shopping.cost)} in all" if shopping.cost else words
+
+
+def beneath_of(shopping: Shopping, given: Preparation) -> str:
+    """For how many runs it is, and what one costs."""
+    counts = (
+        (given.practice_runs, "practice run", "practice runs"),
+        (given.dress_runs, "dress run", "dress runs"),
+        (given.events, "event", "events"),
+    )
+    parts = [f"{number} {one if number == 1 else many}" for number, one, many in counts if number]
+    if not parts:
+        return "For no runs: say how many are planned."
+    each = shopping.cost_per_run
+    return f"For {', '.join(parts)}" + (f": {money(each)} a run" if each else "")
+
+
+def rows_of(items: tuple[Item, ...], routine: Routine, stage_s: float | None) -> tuple[Row, ...]:
+    """Things to buy, those first of which something must still be said."""
+    tints = tints_of(routine)
+    stage = None if stage_s is None else at(stage_s).date()
+    rows = [_row(item, tints, stage) for item in items]
+    return tuple(sorted(rows, key=lambda row: not row.need))
+
+
+def money(value: float) -> str:
+    """A sum in whatever currency the person keeps: 12.50."""
+    return f"{value:,.2f}"
+
+
+def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> Row:
+    good = item.good
+    is_kept = good is not None and good.id != "from-recipe"
+    amounts = " + ".join(each.words for each in item.needed)
+    parts = [f"{amounts} needed"] if item.needed else []
+    if item.bought is not None:
+        parts += _of_packs(item.bought)
+    if good is not None and item.bought is not None:
+        parts += _of_days(good, stage)
+    return Row(
+        name=short_name(item.name),
+        whole_name=item.name,
+        tint=" ".join(tints[each] for each in item.drink_ids) or "no-drink",
+        buy=" + ".join(f"{count} × {_size(size)}" for count, size in _packs(item.bought)),
+        detail="; ".join(parts),
+        need=item.why,
+        edit=f"good-{good.id}" if good is not None and is_kept else "good-new",
+        new_name="" if is_kept else item.name,
+    )
+
+
+def _packs(bought: Bought | None) -> tuple[tuple[int, Size], ...]:
+    return bought.packs if bought is not None else ()
+
+
+def _size(size: Size) -> str:
+    return f"{write_number(size.amount.value)} {size.amount.words.split(' ', 1)[1]}"
+
+
+def _of_packs(bought: Bought) -> list[str]:
+    parts = [f"{bought.left_over.words} left over"] if bought.left_over.value else []
+    if bought.cost is not None:
+        parts.append(money(bought.cost))
+    else:
+        parts.append("no price known")
+    if bought.unpriced:
+        parts.append("a size without a price is passed over")
+    if not bought.is_sure:
+        parts.append("may go cheaper")
+    return parts
+
+
+def _of_days(good: Good, stage: date | None) -> list[str]:
+    parts = []
+    if good.each_run:
+        parts.append("fresh for every run")
+    if good.closed_days is not None and stage is not None:
+        days = days_to_buy(good, stage)
+        if good.closed_days > LONG_DAYS:
+            span = f"by {day_words(days.latest)}"
+        elif days.earliest is not None and days.earliest < days.latest:
+            span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
+        else:
+            span = f"on {day_words(days.latest)}"
+        parts.append(f"for the stage {span}")
+    elif good.closed_days is not None:
+        parts.append(f"keeps {good.closed_days} days closed")
+    if good.opened_days is not None:
+        parts.append(f"opened {good.opened_days} days")
+    return parts
