@@ -81,7 +81,7 @@ def watch(page: Page) -> None:
     if not page.locator("#code").count():
         page.get_by_role("button", name="Open to watchers").click()
     code = page.locator("#code").inner_text()
-    page.goto(f"/join?code={code}")
+    page.goto(f"/join#{code}")
     page.get_by_label("Your name").fill("Ada")
     page.get_by_role("button", name="Watch").click()
     # Where no presenter is there, it takes a while until the page says so.
