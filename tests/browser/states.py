@@ -293,6 +293,7 @@ STATES = {
     "run with incident": State("{run}"),
     "run with recording": State("{heard}"),
     "recording about to be deleted": State("{heard}?edit={recording}"),
+    "devices": State("/devices"),
     "recordings": State("/recordings"),
     "recordings, one about to be deleted": State("/recordings?edit={recording}"),
     "run refused": State("{run}", press("Save", Name_of_this_run=LONG)),
