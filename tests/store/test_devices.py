@@ -20,7 +20,7 @@ def test_secrets_are_long_and_never_the_same(session):
 
 def test_a_device_let_in_anew_shows_a_new_secret_and_the_old_one_ends(session):
     device, old = let_in(session, "helper", "Tablet", NOW_MS)
-    again, new = let_in(session, "mine", "iPad", NOW_MS + 1, before=old)
+    again, new = let_in(session, "mine", "iPad", NOW_MS + 1, before=["of another app", old])
     assert (again.key, again.name, again.role) == (device.key, "Tablet", "mine")
     assert device_with(session, old) is None
     assert device_with(session, new) == again
