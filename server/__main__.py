@@ -1,14 +1,13 @@
-"""`python -m server`, or `./run`: reads the settings, then starts the app or backs it up."""
+"""`python -m server`, or `./run`: reads the settings, then starts the app or does what is asked."""
 
 import argparse
 import errno
 import os
 import socket
-import sqlite3
 import sys
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,16 +16,19 @@ from server.settings import SETTINGS, Setting, Settings, read_settings
 
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
+    from server.keeping.alone import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
+       ./run restore [--data DIR] FILE
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
   let-me-in   print a link that makes one device yours, also while the app runs
-  backup      copy the database to FILE, also while the app runs
+  backup      copy everything that is kept to FILE, also while the app runs
+  restore     bring FILE back; what is there now is moved aside, not lost
   test        install what the tests need, a browser included, then run every gate
   lock        write the lock files anew from pyproject.toml (needs uv)
 """
@@ -35,32 +37,66 @@ COMMANDS = """commands:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Do what the command line says. Leaves with a sentence where that cannot be done."""
     options = vars(_parser().parse_args(arguments))
-    target, is_invited = options.pop("file", None), options.pop("let_me_in", False)
+    command, file = options.pop("command", None), options.pop("file", None)
+    anew = options.pop("anew", False)
     try:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
-    if is_invited:
-        let_me_in(settings)
-    elif target is None:
-        serve(settings)
-    else:
-        back_up(settings, target)
+    # Imported here and below, so that help and faults in the settings are answered at once, and
+    # help before anything is installed.
+    from server.inviting import let_me_in
+    from server.keeping.commands import back_up, bring_back
+    from server.keeping.trouble import Trouble
+
+    try:
+        match command:
+            case "let-me-in":
+                let_me_in(settings)
+            case "backup":
+                back_up(settings, file)
+            case "restore":
+                bring_back(settings, file)
+            case _:
+                serve(settings, anew)
+    except Trouble as trouble:
+        sys.exit(str(trouble))
 
 
-def serve(settings: Settings) -> None:
-    """Serve the app until it is stopped."""
+def serve(settings: Settings, anew: bool = False) -> None:
+    """Serve the app until it is stopped; `anew` over a new database where none can be used.
+
+    Raises Trouble.
+    """
+    from server.keeping.alone import alone_with
+    from server.keeping.damage import begin_anew, require_usable
+    from server.keeping.private import keep_private
+
+    keep_private(settings.data_dir)
     _require_folder(settings.data_dir)
+    with alone_with(settings.data_dir) as hold:
+        if anew and (aside := begin_anew(settings, datetime.now())):
+            print(f"What was there before is kept in {aside}.", flush=True)
+        if not anew:
+            require_usable(settings)
+        _serve(settings, hold)
+
+
+def _serve(settings: Settings, hold: "FolderHold") -> None:
     listener = listen(settings.host, settings.port)
     # One person's pages gain nothing from more threads in numpy, and lose time to them.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-    # Imported here, so that help and faults in the settings are answered at once.
+    from server.announce import local_url
     from server.app import create_app
+    from server.keeping.opening import open_database
     from server.serving import run
 
     door, keeper = _https(settings) if settings.https else (None, None)
-    run(create_app(settings), settings, listener, door, keeper)
+    app = create_app(settings, open_database(settings))
+    port, scheme = (door or listener).getsockname()[1], "https" if door else "http"
+    hold.say_where(local_url(settings, port, scheme))
+    run(app, settings, listener, door, keeper)
 
 
 def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":
@@ -86,59 +122,11 @@ def listen(host: str, port: int, another: str = "./run --port 8001") -> socket.s
     except OSError as error:
         if error.errno == errno.EADDRINUSE:
             sys.exit(
-                f"Port {port} is taken, perhaps by a Ninefifty that runs already. "
-                f"Choose another one, such as: {another}"
+                f"Port {port} is taken by another program. Choose another one, such as: {another}"
             )
         if error.errno == errno.EACCES:
             sys.exit(f"Port {port} is kept for the system. Choose one above 1023.")
         sys.exit(f"NINEFIFTY_HOST is “{host}”: this machine has no such address.")
-
-
-def let_me_in(settings: Settings) -> None:
-    """Print a link that lets one device in; the app may run meanwhile, under the same settings."""
-    file = settings.database_file
-    if not file.exists():
-        sys.exit(f"There is nothing to be let in to: {file} does not exist. Start the app first.")
-
-    from server.announce import invitation, lan_address
-    from server.store.database import Database
-    from server.store.devices import invite
-
-    database = Database(file)
-    try:
-        database.migrate()
-        with database.writing() as session:
-            secret = invite(session, "mine", time.time_ns() // 1_000_000)
-    except sqlite3.Error as error:
-        sys.exit(f"{file} cannot be written: {error}.")
-    finally:
-        database.close()
-    print(invitation(settings, secret, lan_address(), colour=sys.stdout.isatty()))
-
-
-def back_up(settings: Settings, target: Path) -> None:
-    """Copy the database to a new file; the app may run meanwhile."""
-    source = settings.database_file
-    if not source.exists():
-        sys.exit(f"There is nothing to back up: {source} does not exist.")
-    if target.exists():
-        sys.exit(f"{target} exists already, and a backup replaces nothing. Choose another name.")
-
-    from server.store.database import Database
-
-    unfinished = target.with_name(target.name + ".unfinished")
-    try:
-        unfinished.touch()
-        Database(source).backup(unfinished)
-        unfinished.replace(target)
-    except OSError as error:
-        sys.exit(f"{target} cannot be written: {error.strerror}.")
-    except sqlite3.Error as error:
-        sys.exit(f"{source} cannot be copied: {error}.")
-    print(f"Backed up {source} to {target}.")
-    recordings = settings.recordings_folder
-    if recordings.is_dir() and any(recordings.iterdir()):
-        print(f"Recordings are not in it: copy the folder {recordings} as well.")
 
 
 def _require_folder(folder: Path) -> None:
@@ -187,11 +175,22 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
     )
+    parser.add_argument(
+        "--new",
+        dest="anew",
+        action="store_true",
+        help="Begin with a new database where the old one is missing or cannot be used.",
+    )
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
     lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
-    lost.set_defaults(let_me_in=True)
-    backup = commands.add_parser("backup", parents=[where], argument_default=argparse.SUPPRESS)
-    backup.add_argument("file", type=Path, metavar="FILE", help="A file that does not exist yet.")
+    lost.set_defaults(command="let-me-in")
+    for name, what in (
+        ("backup", "A file that does not exist yet."),
+        ("restore", "A backup, or a database that an older version copied."),
+    ):
+        each = commands.add_parser(name, parents=[where], argument_default=argparse.SUPPRESS)
+        each.add_argument("file", type=Path, metavar="FILE", help=what)
+        each.set_defaults(command=name)
     return parser
 
 

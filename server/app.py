@@ -1,7 +1,6 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
-import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -9,11 +8,11 @@ from fastapi import Depends, FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
+from server.keeping.nightly import Nightly
+from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
-from server.store.first_time import furnish
-from server.store.run_logs import derive_again
-from server.store.tracks import TrackShelf
+from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
 from server.web.devices import enter
 from server.web.devices import pages as devices
@@ -30,17 +29,19 @@ from server.web.frame.moved import ToHttps
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
+from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
+from server.web.prepare import pages as kit
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
+from server.web.runs import open_remarks, paper, plan_time, recordings, remarks, review
 from server.web.runs import pages as compare
-from server.web.runs import paper, plan_time, recordings, remarks, review
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
@@ -53,33 +54,36 @@ from server.web.watching import pages as watch
 
 ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
-    claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
+    claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, kit,
+    rehearse,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, run_sessions, plan_time, trust, offline, enter, devices, recordings, watchers,
-    join, watch, live, remarks,
+    join, watch, live, remarks, open_remarks,
 )  # fmt: skip
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """The app over the database of `settings`, brought up to date, with the demo if asked for."""
+def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
+    """The app over the database of `settings`, brought up to date, with the demo if asked for.
+
+    `opened` is that database where it was opened already: then it is closed here all the same.
+    """
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        database = Database(settings.database_file)
-        database.migrate()
-        with database.writing() as session:
-            furnish(session, time.time_ns() // 1_000_000, settings.demo)
-            derive_again(session)
-        TrackShelf(settings.music_dir).clear()
+        database = opened or open_database(settings)
+        MediaFolder(settings.music_dir).clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
+        app.state.nightly = Nightly(settings)
+        app.state.nightly.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
+        app.state.nightly.end()
         warming.cancel()
         database.close()
 
@@ -97,6 +101,7 @@ def create_app(settings: Settings) -> FastAPI:
     if settings.https:
         app.state.https_port = settings.https_port
         app.add_middleware(ToHttps, certificates=settings.certificate_folder)
+    app.add_middleware(Shelf, folder=ROOT / "static")
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     install_error_answers(app)
     for module in ROUTERS:

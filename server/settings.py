@@ -18,6 +18,8 @@ ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
 CERTIFICATES_NAME = "https"
 RECORDINGS_NAME = "recordings"
+MUSIC_NAME = "music"
+BACKUPS_NAME = "backups"
 
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
@@ -38,6 +40,7 @@ class Settings:
     https: bool = False
     https_port: int = 8443
     recording_mb: int = 250
+    backups: int = 7
     open: bool = False
 
     @property
@@ -48,7 +51,7 @@ class Settings:
     @property
     def music_dir(self) -> Path:
         """The folder of the tracks."""
-        return self.data_dir / "music"
+        return self.data_dir / MUSIC_NAME
 
     @property
     def certificate_folder(self) -> Path:
@@ -59,6 +62,11 @@ class Settings:
     def recordings_folder(self) -> Path:
         """Where recordings of runs are kept."""
         return self.data_dir / RECORDINGS_NAME
+
+    @property
+    def backups_folder(self) -> Path:
+        """Where the copies are kept that the app makes by itself."""
+        return self.data_dir / BACKUPS_NAME
 
     @property
     def known_hosts(self) -> tuple[str, ...]:
@@ -97,6 +105,13 @@ def _megabytes(text: str) -> int:
     if size < 0:
         raise ValueError("give a whole number of MB, or 0 to take no recordings")
     return size
+
+
+def _copies(text: str) -> int:
+    count = int(text) if re.fullmatch(r"[0-9]{1,3}", text) else -1
+    if count < 0:
+        raise ValueError("give a whole number of copies to keep, or 0 to make none")
+    return count
 
 
 def _interface(text: str) -> str:
@@ -181,6 +196,13 @@ SETTINGS = (
         "250",
         _megabytes,
         "Largest recording of a run, in MB; 0 switches recording off.",
+    ),
+    Setting(
+        "backups",
+        "NINEFIFTY_BACKUPS",
+        "7",
+        _copies,
+        "How many nightly backups are kept in the data folder; 0 makes none.",
     ),
     Setting(
         "open",

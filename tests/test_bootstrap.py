@@ -208,12 +208,20 @@ def test_a_named_chromium_that_is_missing_is_not_replaced_by_another(tmp_path, m
     assert find_chromium() is None
 
 
-@pytest.mark.parametrize("name", ["chromium", "chromium-browser", "google-chrome"])
+@pytest.mark.parametrize("name", ["chromium-headless-shell", "chromium", "google-chrome"])
 def test_chromium_is_found_under_its_usual_names(tmp_path, monkeypatch, name):
     program(tmp_path / name)
     monkeypatch.setenv("PATH", str(tmp_path))
     monkeypatch.delenv("CHROMIUM", raising=False)
     assert find_chromium() == str(tmp_path / name)
+
+
+def test_browser_without_windows_comes_before_the_whole_one(tmp_path, monkeypatch):
+    shell = program(tmp_path / "chromium-headless-shell")
+    program(tmp_path / "chromium")
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.delenv("CHROMIUM", raising=False)
+    assert find_chromium() == str(shell)
 
 
 def test_a_missing_chromium_is_fetched_and_found(tmp_path, monkeypatch):

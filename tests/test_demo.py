@@ -18,8 +18,9 @@ from server.domain.claims.due import due_claims
 from server.domain.claims.ledger import ledger
 from server.domain.routine.plan import Plan, layout
 from server.domain.runs.run import fold, outline_of
-from server.domain.whole.exchange import LARGEST_FILE, parse_file, write_file
+from server.domain.whole.exchange import LARGEST_FILE, parse_file
 from server.domain.whole.process_time import worked_out
+from tests.exported import write_file
 
 FILE = demo_file()
 ROUTINE = FILE.routine

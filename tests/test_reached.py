@@ -16,3 +16,13 @@ def test_what_nothing_names_is_told(tmp_path, monkeypatch):
     )
     monkeypatch.setattr(reached, "SERVER", tmp_path)
     assert [each.rpartition(".")[2] for each in reached.unreached()] == ["called_by_idle", "idle"]
+
+
+def test_a_field_that_is_only_filled_is_told(tmp_path, monkeypatch):
+    (tmp_path / "web").mkdir()
+    (tmp_path / "web" / "pages.py").write_text(
+        "@dataclass\nclass Shown:\n    read: int\n    untold_ml: int\n\n"
+        "@router.get('')\ndef page():\n    return Shown(read=1, untold_ml=2).read\n"
+    )
+    monkeypatch.setattr(reached, "SERVER", tmp_path)
+    assert [each.rpartition(".")[2] for each in reached.unreached()] == ["untold_ml"]

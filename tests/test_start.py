@@ -16,6 +16,8 @@ import pytest
 from server.settings import ROOT, SETTINGS
 
 SLOWEST_STOP_S = 10
+FULL_AT_BYTES = 20_000
+"""How long a file may get: to SQLite that is a disk that is full."""
 
 
 def run(*arguments, **variables):
@@ -72,21 +74,60 @@ def test_a_new_database_holds_the_demo(app):
     assert "demo" in httpx.get(address_in(said)).text.lower()
 
 
-def test_a_backup_says_that_recordings_are_not_in_it(app, tmp_path):
+def test_a_backup_can_be_taken_while_it_runs_and_brought_back(app, tmp_path):
     data, _ = app
-    (data / "recordings").mkdir()
-    (data / "recordings" / "a").touch()
-    told = run("backup", "--data", data, tmp_path / "tuesday.db").stdout.splitlines()
-    (data / "recordings" / "a").unlink()
-    assert told[1:] == [f"Recordings are not in it: copy the folder {data}/recordings as well."]
+    told = run("backup", "--data", data, tmp_path / "monday.zip")
+    assert told.stdout.startswith(f"Backed up {data} to {tmp_path}/monday.zip: the database, ")
+    assert [path.name for path in tmp_path.iterdir()] == ["monday.zip"]
+    back = run("restore", "--data", tmp_path / "again", tmp_path / "monday.zip")
+    assert (back.returncode, back.stderr) == (0, "")
+    assert tables(tmp_path / "again" / "ninefifty.db") == tables(data / "ninefifty.db") != []
 
 
-def test_a_backup_can_be_taken_while_it_runs(app, tmp_path):
+def test_nothing_that_is_kept_can_be_read_by_others_on_the_machine(app, tmp_path):
     data, _ = app
-    told = run("backup", "--data", data, tmp_path / "monday.db")
-    assert told.stdout == f"Backed up {data}/ninefifty.db to {tmp_path}/monday.db.\n"
-    assert tables(tmp_path / "monday.db") == tables(data / "ninefifty.db") != []
-    assert [path.name for path in tmp_path.iterdir()] == ["monday.db"]
+    run("backup", "--data", data, tmp_path / "monday.zip")
+    files = [tmp_path / "monday.zip", data, *data.rglob("*")]
+    assert [path for path in files if path.stat().st_mode & 0o077] == []
+
+
+def test_a_second_start_on_the_same_data_is_refused_with_the_address_of_the_first(app):
+    data, said = app
+    told = run("--port", 0, "--data", data)
+    assert (told.returncode, told.stdout) == (1, "")
+    assert f"open {address_in(said)}, or stop that one first" in told.stderr
+
+
+def test_nothing_is_restored_under_a_running_app(app, tmp_path):
+    data, said = app
+    run("backup", "--data", data, tmp_path / "monday.zip")
+    told = run("restore", "--data", data, tmp_path / "monday.zip")
+    assert (told.returncode, address_in(said) in told.stderr) == (1, True)
+
+
+def test_a_start_on_a_damaged_database_says_so_in_sentences(tmp_path):
+    (tmp_path / "ninefifty.db").write_text("no database " * 100)
+    told = run("--port", 0, "--data", tmp_path)
+    assert (told.returncode, "Traceback" in told.stderr) == (1, False)
+    assert "is no database: it begins with the text" in told.stderr
+
+
+def test_a_start_on_a_full_disk_says_so_in_sentences(tmp_path):
+    limited = ["prlimit", f"--fsize={FULL_AT_BYTES}", *command("--port", 0, "--data", tmp_path)]
+    told = subprocess.run(limited, capture_output=True, text=True, env=clean({}), check=False)
+    assert (told.returncode, "Traceback" in told.stderr) == (1, False)
+    assert "it may be full" in told.stderr
+    with started("--port", 0, "--data", tmp_path) as (_, said):
+        assert "demo" in httpx.get(address_in(said)).text.lower()
+
+
+def test_recordings_without_their_database_are_asked_about_before_a_new_one_begins(tmp_path):
+    (tmp_path / "recordings").mkdir()
+    (tmp_path / "recordings" / "ab").write_text("sound")
+    told = run("--port", 0, "--data", tmp_path)
+    assert (told.returncode, "Yet beside it lie 1 recording" in told.stderr) == (1, True)
+    with started("--port", 0, "--data", tmp_path, "--new", "--no-demo") as (_, said):
+        assert httpx.get(address_in(said)).status_code == 200
 
 
 def test_a_backup_replaces_nothing(app, tmp_path):
@@ -108,7 +149,7 @@ def test_a_database_that_cannot_be_read_is_not_passed_off_as_a_backup(tmp_path):
     (tmp_path / "ninefifty.db").write_text("no database " * 100)
     told = run("backup", "--data", tmp_path, tmp_path / "monday.db")
     assert told.returncode == 1
-    assert told.stderr == f"{tmp_path}/ninefifty.db cannot be copied: file is not a database.\n"
+    assert told.stderr.startswith(f"{tmp_path}/ninefifty.db is damaged, so this would be no backup")
     assert not (tmp_path / "monday.db").exists()
 
 

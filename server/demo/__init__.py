@@ -23,6 +23,7 @@ from pathlib import Path
 
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
+from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.routine.routine import Routine
 from server.domain.runs.events import Event, Kind, Verdict
 from server.domain.runs.labels import NOTHING_SAID, Occasion
@@ -82,7 +83,7 @@ def demo_file() -> RoutineFile:
     sheets = from_json(_Sheets, (_FOLDER / "runs.json").read_bytes())
     return replace(
         file,
-        plans={_PLAN_KEY: Plan(file.routine, file.rules)},
+        plans={_PLAN_KEY: Plan(replace(file.routine, preparation=NOTHING_PREPARED), file.rules)},
         goal=_GOAL,
         runs=tuple(_record(file.routine, sheets, sheet) for sheet in sheets.runs),
     )

@@ -1,6 +1,7 @@
 """What a failed write says of the disk, in words for the person."""
 
 import errno
+import sqlite3
 
 from sqlalchemy.exc import OperationalError
 
@@ -31,9 +32,10 @@ _OF_SQLITE = {13: FULL, 8: READ_ONLY, 14: READ_ONLY, 10: FAILING}
 def disk_trouble(error: BaseException | None) -> NoRoom | None:
     """The refusal of what failed because nothing can be written; None where that was not it."""
     words = None
-    if isinstance(error, OperationalError):
+    if isinstance(error, OperationalError | sqlite3.Error):
+        told = error.orig if isinstance(error, OperationalError) else error
         # The low byte is the primary code, the rest says more of it.
-        words = _OF_SQLITE.get(getattr(error.orig, "sqlite_errorcode", 0) & 0xFF)
+        words = _OF_SQLITE.get(getattr(told, "sqlite_errorcode", 0) & 0xFF)
     elif isinstance(error, OSError):
         words = _OF_SYSTEM.get(error.errno or 0)
     return NoRoom(words) if words else None

@@ -1,68 +1,133 @@
 """A routine with its runs, out of the database into one document and back in."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from threading import Lock
 from typing import Literal
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import RoutineFile
+from server.store.database import Database
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
-from server.store.plans import freeze_plan
-from server.store.routines import create_routine, load_routine
+from server.store.incoming import Lot, lots
+from server.store.plans import frame_of, freeze_plan, load_plan
+from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
-from server.store.runs import export_runs, import_run
+from server.store.run_columns import plan_keys
+from server.store.staged import clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
+_IDS_AT_ONCE = 500
+
+_one_import = Lock()
+"""Two imports of one file at once would each find its ids free."""
 
 
-def export_file(session: Session, routine_id: str) -> RoutineFile:
-    """The document of a routine, its rule sheet, its runs and their plans. Raises NotFound."""
+def export_head(session: Session, routine_id: str) -> RoutineFile:
+    """The document of a routine, its rule sheet and the plans of its runs; the runs themselves are
+    read one after the other by `run_records`. Raises NotFound.
+    """
     routine = load_routine(session, routine_id).routine
-    plans, runs = export_runs(session, routine_id)
-    rules = load_rule_sheet(session, routine.rule_sheet_id)
+    keys = sorted(set(plan_keys(session, routine_id).values()))
     return RoutineFile(
         format=_FORMAT,
         version=1,
         routine=routine,
-        rules=rules,
-        plans=plans,
-        runs=runs,
+        rules=load_rule_sheet(session, routine.rule_sheet_id),
+        plans={key: load_plan(session, key) for key in keys},
         goal=load_goal(session, routine_id).now,
     )
 
 
 def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
-    """Keep a routine with its runs and return it.
+    """Keep a routine with its runs and return it, all in one transaction.
 
     Ids are kept, so that a file that comes back to an empty database is the same again. Where the
     routine or one of its runs is here already, the import becomes a second one with new ids. A
     rule sheet that is here with other content is left alone and the file's becomes a new one.
     """
-    if _is_here(session, file):
-        sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
-        kept = {sheet.id for sheet in sheets}
-        kept |= {each.id for sheet in sheets for each in sheet.criteria}
-        file = with_new_ids(file, new_id, keep=kept)
+    file = _with_free_ids(session, file)
+    stage_routine(session, file.routine.id)
+    keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
+    for lot in _lots(file, keys, now_ms):
+        lot.put(session)
+    return _finish(session, file, now_ms)
+
+
+def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routine:
+    """The same, in short transactions with room for others between them.
+
+    Nothing shows any of it before the last one; of an import that fails, nothing stays. One that
+    a power cut ends is taken out at the next start.
+    """
+    with _one_import:
+        with database.reading() as session:
+            file = _with_free_ids(session, file)
+        routine_id = file.routine.id
+        with database.writing() as session:
+            stage_routine(session, routine_id)
+        try:
+            _bring_in(database, file, now_ms)
+            with database.writing() as session:
+                return _finish(session, file, now_ms)
+        except BaseException:
+            _take_out(database, routine_id)
+            raise
+
+
+def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> None:
+    keys = {}
+    for key, plan in file.plans.items():
+        with database.writing() as session:
+            keys[key] = freeze_plan(session, plan)
+    for lot in _lots(file, keys, now_ms):
+        with database.writing() as session:
+            lot.put(session)
+
+
+def _take_out(database: Database, routine_id: str) -> None:
+    more = True
+    while more:
+        with database.writing() as session:
+            more = clear_some(session, routine_id)
+
+
+def _lots(file: RoutineFile, keys: dict[str, str], now_ms: int) -> Iterator[Lot]:
+    frames = {keys[key]: frame_of(plan) for key, plan in file.plans.items()}
+    runs = (replace(run, plan_key=keys[run.plan_key]) for run in file.runs)
+    return lots(runs, file.routine.id, frames, now_ms)
+
+
+def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     file = _with_rule_sheet(session, file)
     create_routine(session, file.routine, now_ms)
-    session.flush()
-    keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
-    for run in file.runs:
-        import_run(session, file.routine.id, replace(run, plan_key=keys[run.plan_key]), now_ms)
     if file.goal is not None:
         set_goal(session, file.routine.id, file.goal)
     return file.routine
 
 
+def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
+    if not _is_here(session, file):
+        return file
+    sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
+    kept = {sheet.id for sheet in sheets}
+    kept |= {each.id for sheet in sheets for each in sheet.criteria}
+    return with_new_ids(file, new_id, keep=kept)
+
+
 def _is_here(session: Session, file: RoutineFile) -> bool:
     if session.get(RoutineRow, file.routine.id) is not None:
         return True
-    return any(session.get(RunRow, run.id) is not None for run in file.runs)
+    ids = [run.id for run in file.runs]
+    some = (ids[first : first + _IDS_AT_ONCE] for first in range(0, len(ids), _IDS_AT_ONCE))
+    known = (select(RunRow.id).where(col(RunRow.id).in_(each)).limit(1) for each in some)
+    return any(session.exec(query).first() is not None for query in known)
 
 
 def _with_rule_sheet(session: Session, file: RoutineFile) -> RoutineFile:

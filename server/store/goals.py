@@ -6,7 +6,8 @@ from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
-from server.domain.whole.exchange import from_json, to_json
+from server.domain.whole.exchange import to_json
+from server.store.readable import readable
 from server.store.routines import touch_routine
 from server.store.tables import RoutineRow
 
@@ -22,7 +23,8 @@ class KeptGoal:
 def load_goal(session: Session, routine_id: str) -> KeptGoal:
     """The goal of a routine. Raises NotFound."""
     text = _row(session, routine_id).goal
-    return KeptGoal() if text is None else from_json(KeptGoal, text)
+    kept = None if text is None else readable(KeptGoal, text, routine_id)
+    return kept or KeptGoal()
 
 
 def set_goal(session: Session, routine_id: str, goal: Goal | None) -> None:

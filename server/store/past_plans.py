@@ -6,7 +6,7 @@ from sqlmodel import Session, col, select
 
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Segment
-from server.domain.whole.exchange import from_json
+from server.store.readable import readable
 from server.store.run_columns import plan_keys
 from server.store.tables import PlanRow
 
@@ -37,6 +37,7 @@ def _loaded(session: Session, keys: set[str]) -> dict[str, tuple[Segment, ...]]:
     if len(_segments) + len(keys) > PLANS_KEPT:
         _segments.clear()
     rows = session.exec(select(PlanRow.key, PlanRow.document).where(col(PlanRow.key).in_(keys)))
-    found = {key: from_json(Plan, document).routine.segments for key, document in rows}
+    read = {key: readable(Plan, document, key) for key, document in rows}
+    found = {key: plan.routine.segments if plan else () for key, plan in read.items()}
     _segments.update(found)
     return found

@@ -1,15 +1,19 @@
 """Plans as runs froze them: content under a key that is made of it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sqlmodel import Session
+from sqlmodel import Session, select
 
-from server.domain.base.errors import NotFound
+from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.plan import Part, Plan, layout
 from server.domain.routine.plan_key import plan_key
+from server.domain.routine.preparing import NOTHING_PREPARED
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
 from server.domain.runs.run import Outline, outline_of
-from server.domain.whole.exchange import from_json, to_json
-from server.store.tables import PlanRow
+from server.domain.whole.exchange import to_json
+from server.store.readable import readable
+from server.store.tables import PlanRow, RevisionRow, RuleSheetRow
 
 FRAMES_KEPT = 64
 
@@ -28,7 +32,11 @@ _frames: dict[str, Frame] = {}
 
 
 def freeze_plan(session: Session, plan: Plan) -> str:
-    """Keep a plan and return its key; an equal plan is kept only once."""
+    """Keep a plan and return its key; an equal plan is kept only once.
+
+    What is packed, made and bought beforehand is no part of it: runs of one plan stay together.
+    """
+    plan = replace(plan, routine=replace(plan.routine, preparation=NOTHING_PREPARED))
     key = plan_key(plan)
     if session.get(PlanRow, key) is None:
         session.add(PlanRow(key=key, document=to_json(plan)))
@@ -37,11 +45,29 @@ def freeze_plan(session: Session, plan: Plan) -> str:
 
 
 def load_plan(session: Session, key: str) -> Plan:
-    """The plan under a key. Raises NotFound."""
+    """The plan under a key. Raises NotFound, and Conflict where it was damaged on the disk."""
     row = session.get(PlanRow, key)
     if row is None:
         raise NotFound("The plan of this run is missing.")
-    return from_json(Plan, row.document)
+    plan = readable(Plan, row.document, key) or _from_history(session, key)
+    if plan is None:
+        raise Conflict(
+            "The plan that this run was run against cannot be read: it was damaged on the disk. "
+            "A backup has it: ./run restore, on the computer that keeps the app."
+        )
+    return plan
+
+
+def _from_history(session: Session, key: str) -> Plan | None:
+    """The plan of that key as some state of a routine still holds it: its key is its content."""
+    sheets = [readable(RuleSheet, each) for each in session.exec(select(RuleSheetRow.document))]
+    for document in session.exec(select(RevisionRow.document)):
+        routine = readable(Routine, document)
+        plans = (Plan(routine, rules) for rules in sheets if routine and rules)
+        found = next((plan for plan in plans if plan_key(plan) == key), None)
+        if found is not None:
+            return found
+    return None
 
 
 def load_frame(session: Session, key: str) -> Frame:
@@ -50,7 +76,10 @@ def load_frame(session: Session, key: str) -> Frame:
     if key not in _frames:
         if len(_frames) >= FRAMES_KEPT:
             _frames.clear()
-        plan = load_plan(session, key)
-        planned_s = layout(plan.routine).total_s
-        _frames[key] = Frame(outline_of(plan.routine), planned_s, plan.part)
+        _frames[key] = frame_of(load_plan(session, key))
     return _frames[key]
+
+
+def frame_of(plan: Plan) -> Frame:
+    """The frame of a plan."""
+    return Frame(outline_of(plan.routine), layout(plan.routine).total_s, plan.part)

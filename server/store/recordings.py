@@ -13,11 +13,9 @@ from sqlmodel import Session, col, select
 from server.domain.base.errors import Conflict, Gone, InvalidInput, NotFound, TooLarge
 from server.domain.base.ids import Id
 from server.domain.base.media import HEAD_BYTES, Kind, container_of, media_type
-from server.store.media import MediaFolder
+from server.store.media import MB, MediaFolder
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
-
-MB = 1024 * 1024
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,15 @@ from sqlmodel import Session, col, delete, func, select, update
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
-from server.domain.whole.exchange import from_json, to_json
+from server.domain.whole.exchange import to_json
 from server.store.ids import new_id
+from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
 REVISIONS_KEPT = 200
+
+STAGED = 0
+"""The head of a routine that is only on its way in: it has no revision, so nothing shows it."""
 
 _TOUCH = (
     update(RoutineRow)
@@ -41,7 +45,10 @@ class StoredRoutine:
 
 
 def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
-    """The routines in the person's order; with `deleted`, the deleted ones, latest first."""
+    """The routines in the person's order; with `deleted`, the deleted ones, latest first.
+
+    One that cannot be read is not among them: `damaged_routines` tells of it.
+    """
     gone = col(RoutineRow.deleted_ms)
     statement = (
         select(RevisionRow.document)
@@ -49,7 +56,8 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
         .where(gone.is_not(None) if deleted else gone.is_(None))
         .order_by(gone.desc() if deleted else col(RoutineRow.position))
     )
-    return [from_json(Routine, document) for document in session.exec(statement)]
+    read = (readable(Routine, document, "a list") for document in session.exec(statement))
+    return [routine for routine in read if routine is not None]
 
 
 def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> list[Routine]:
@@ -68,9 +76,11 @@ def load_routine(session: Session, routine_id: str) -> StoredRoutine:
             .where(col(RevisionRow.number).between(row.head - 1, row.head + 1))
         )
     }
+    if row.head not in labels:
+        raise NotFound("There is no such routine.")
     label, document = labels[row.head]
     return StoredRoutine(
-        routine=from_json(Routine, document),
+        routine=_routine_in(document, routine_id),
         change=row.change,
         undo_label=label if row.head - 1 in labels else None,
         redo_label=labels[row.head + 1][0] if row.head + 1 in labels else None,
@@ -88,12 +98,21 @@ def change_of(session: Session, routine_id: str) -> int:
 
 def create_routine(session: Session, routine: Routine, now_ms: int) -> None:
     """Keep a new routine, at the top of the list. Raises Conflict if its id is taken."""
-    if session.get(RoutineRow, routine.id) is not None:
+    row = session.get(RoutineRow, routine.id)
+    if row is not None and row.head != STAGED:
         raise Conflict("A routine with this id is here already.")
     first = session.exec(select(func.min(RoutineRow.position))).one()
-    session.add(RoutineRow(id=routine.id, position=(first or 0) - 1, head=1))
+    row = row or RoutineRow(id=routine.id, position=0, head=STAGED)
+    row.position, row.head = (first or 0) - 1, 1
+    session.add(row)
     session.flush()
     _put_revision(session, routine, 1, "created", now_ms)
+
+
+def stage_routine(session: Session, routine_id: str) -> None:
+    """Keep the place of a routine, unseen, while its runs come in before it."""
+    session.add(RoutineRow(id=routine_id, position=0, head=STAGED))
+    session.flush()
 
 
 def edit_routine(
@@ -166,7 +185,8 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
     # The deleted ones are counted on with the others, so that they keep their places among them.
-    rows = list(session.exec(select(RoutineRow).order_by(col(RoutineRow.position))))
+    settled = select(RoutineRow).where(col(RoutineRow.head) != STAGED)
+    rows = list(session.exec(settled.order_by(col(RoutineRow.position))))
     rows.remove(row)
     listed = [index for index, each in enumerate(rows) if each.deleted_ms is None]
     rows.insert((*listed, len(rows))[max(0, min(to, len(listed)))], row)
@@ -197,7 +217,17 @@ def _revision(session: Session, routine_id: str, number: int) -> Routine:
     row = session.get(RevisionRow, (routine_id, number))
     if row is None:
         raise NotFound("This state of the routine is no longer kept.")
-    return from_json(Routine, row.document)
+    return _routine_in(row.document, routine_id)
+
+
+def _routine_in(document: str, routine_id: str) -> Routine:
+    routine = readable(Routine, document, routine_id)
+    if routine is None:
+        raise Conflict(
+            "This state of the routine cannot be read: it was damaged on the disk. The page of all "
+            "routines has the last state that can be."
+        )
+    return routine
 
 
 def _put_revision(session: Session, routine: Routine, number: int, label: str, now_ms: int) -> None:
@@ -216,6 +246,7 @@ def _move_head(session: Session, routine_id: str, by: int, otherwise: str) -> No
     row = _row(session, routine_id)
     if session.get(RevisionRow, (routine_id, row.head + by)) is None:
         raise Conflict(otherwise)
+    _revision(session, routine_id, row.head + by)
     row.head += by
     row.change += 1
     session.add(row)

@@ -4,14 +4,15 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sqlalchemy import bindparam
-from sqlmodel import Session, col, select, update
+from sqlmodel import Session, col, func, select, update
 
 from server.domain.runs.counting import doubt_of
 from server.domain.runs.events import Event
 from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
-from server.store.plans import load_frame
+from server.store.plans import Frame, load_frame
+from server.store.readable import readable
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -37,9 +38,12 @@ class Arrival:
 
 
 def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
-    """What arrived for a run after the event with this rev, in order."""
+    """What arrived for a run after the event with this rev, in order.
+
+    A mark that was damaged on the disk is left out: it must not close the run to all others.
+    """
     rows = session.connection().execute(_ARRIVED, {"run_id": run_id, "rev": rev})
-    return [Arrival(row.rev, row.document, row.received_ms) for row in rows]
+    return [Arrival(row.rev, row.document, row.received_ms) for row in rows if _event(row.document)]
 
 
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
@@ -49,13 +53,17 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 
 def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
     """Store what lists of runs show of a run's state."""
-    frame = load_frame(session, plan_key)
+    derived = derived_of(state, load_frame(session, plan_key))
+    session.connection().execute(_DERIVED, {"run_id": run_id, **derived})
+
+
+def derived_of(state: RunState, frame: Frame) -> dict[str, object]:
+    """The columns of a run that follow from its state."""
     doubt = doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s)
     summary = summarise(state, frame.outline)
     if frame.part is not None:
         summary, doubt = replace(summary, part=frame.part, part_doubt=doubt), "part"
-    derived = {
-        "run_id": run_id,
+    return {
         "status": state.status,
         "started_ms": state.started_wall_ms,
         "total_ms": state.total_ms,
@@ -63,19 +71,24 @@ def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> Non
         "summary": to_json(summary),
         "derived": DERIVATION,
     }
-    session.connection().execute(_DERIVED, derived)
+
+
+def event_of(document: str) -> Event:
+    """The event in a stored document."""
+    return _event(document) or from_json(Event, document)
 
 
 @lru_cache(maxsize=16_384)
-def event_of(document: str) -> Event:
-    """The event in a stored document."""
+def _event(document: str) -> Event | None:
     # A run is looked at again and again by those who watch it.
-    return from_json(Event, document)
+    return readable(Event, document)
 
 
 def derive_again(session: Session) -> int:
-    """Derive anew what an older version derived; returns how many runs that were."""
-    older = select(RunRow.id, RunRow.plan_key).where(RunRow.derived < DERIVATION)
+    """Derive anew what an older version derived, and what was damaged; how many runs that were."""
+    whole = func.json_valid(RunRow.summary) == 1
+    is_old = (col(RunRow.derived) < DERIVATION) | ~whole
+    older = select(RunRow.id, RunRow.plan_key).where(is_old)
     found = session.exec(older).all()
     for run_id, plan_key in found:
         outline = load_frame(session, plan_key).outline

@@ -9,7 +9,8 @@ from server.domain.runs.about import About, taken_over
 from server.domain.runs.events import Event
 from server.domain.runs.labels import NOTHING_SAID, Occasion
 from server.domain.runs.summary import RunLine, RunSummary
-from server.domain.whole.exchange import RunRecord, from_json, to_json
+from server.domain.whole.exchange import RunRecord, to_json
+from server.store.readable import readable
 from server.store.tables import RunRow
 
 LINE_COLUMNS = (
@@ -24,18 +25,22 @@ LINE_NAMES = tuple(each.name for each in fields(RunLine))
 
 def new_row(routine_id: str, record: RunRecord) -> RunRow:
     """The row of a run without its events, from which the rest is derived."""
-    return RunRow(
-        id=record.id,
-        routine_id=routine_id,
-        plan_key=record.plan_key,
-        created_ms=record.created_ms,
-        source=record.source,
-        label=record.label,
-        notes=record.notes,
-        excluded=record.excluded,
-        summary=to_json(RunSummary({}, {})),
-        occasion=occasion_text(record.occasion),
-    )
+    return RunRow(**columns_of(routine_id, record), summary=to_json(RunSummary({}, {})))
+
+
+def columns_of(routine_id: str, record: RunRecord) -> dict[str, Any]:
+    """The columns of a run that its record says; the rest is derived from its events."""
+    return {
+        "id": record.id,
+        "routine_id": routine_id,
+        "plan_key": record.plan_key,
+        "created_ms": record.created_ms,
+        "source": record.source,
+        "label": record.label,
+        "notes": record.notes,
+        "excluded": record.excluded,
+        "occasion": occasion_text(record.occasion),
+    }
 
 
 def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
@@ -55,13 +60,11 @@ def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
 
 def line_of(columns: Mapping[Any, Any]) -> RunLine:
     """The line of a list from `LINE_COLUMNS`."""
-    return RunLine(
-        **{
-            **columns,
-            "summary": from_json(RunSummary, columns["summary"]),
-            "occasion": occasion_of(columns["occasion"]),
-        }
-    )
+    summary = readable(RunSummary, columns["summary"]) or RunSummary({}, {})
+    occasion = occasion_of(columns["occasion"])
+    if occasion.left_out:
+        summary = summary.without(occasion.left_out)
+    return RunLine(**{**columns, "summary": summary, "occasion": occasion})
 
 
 def line_of_row(row: RunRow) -> RunLine:
@@ -87,4 +90,4 @@ def occasion_text(occasion: Occasion) -> str | None:
 def occasion_of(text: str | None) -> Occasion:
     """The occasion in a column."""
     # Hundreds of runs share a few occasions.
-    return NOTHING_SAID if text is None else from_json(Occasion, text)
+    return (None if text is None else readable(Occasion, text)) or NOTHING_SAID

@@ -1,6 +1,6 @@
 """Runs: frozen plans, appended events, and what is derived from them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,11 +16,12 @@ from server.domain.runs.about import about_of
 from server.domain.runs.events import MOST_EVENTS, MOST_IN_BATCH, Event
 from server.domain.runs.run import RunState, fold, outline_of
 from server.domain.runs.summary import RunLine
-from server.domain.whole.exchange import RunRecord, Source, from_json, to_json
+from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
+from server.store.readable import readable
 from server.store.routines import touch_routine
 from server.store.run_logs import Arrival, derive, event_of, events_of
 from server.store.run_rows import (
@@ -85,15 +86,6 @@ def create_run_of(session: Session, plan: Plan, now_ms: int, source: Source = "s
     key = freeze_plan(session, plan)
     _add_run(session, plan.routine.id, RunRecord(run_id, key, now_ms, source))
     return run_id
-
-
-def import_run(session: Session, routine_id: str, record: RunRecord, now_ms: int) -> None:
-    """Keep a run that comes from a file, with its events; its plan is frozen already."""
-    _add_run(session, routine_id, record)
-    if record.events:
-        # As many as a file has: it was a run once, and is not to be cut.
-        # What the log says of the run was taken when it was new; the record has the last word.
-        _append(session, record.id, record.events, now_ms, most=len(record.events))
 
 
 def append_events(
@@ -212,22 +204,20 @@ def segment_names(session: Session, routine_id: str) -> dict[str, str]:
     )
     names: dict[str, str] = {}
     for document in session.exec(statement):
-        segments = from_json(Plan, document).routine.segments
-        names |= {segment.id: segment.name for segment in segments}
+        plan = readable(Plan, document, routine_id)
+        names |= {segment.id: segment.name for segment in plan.routine.segments} if plan else {}
     return names
 
 
-def export_runs(session: Session, routine_id: str) -> tuple[dict[str, Plan], tuple[RunRecord, ...]]:
-    """All runs of a routine that are not deleted, with their events and their plans by key."""
+def run_records(session: Session, routine_id: str) -> Iterator[RunRecord]:
+    """All runs of a routine that are not deleted, with their events, read one after the other."""
     rows = session.exec(
         select(RunRow)
         .where(RunRow.routine_id == routine_id)
         .where(col(RunRow.deleted_ms).is_(None))
         .order_by(col(RunRow.created_ms), RunRow.id)
     ).all()
-    keys = sorted({row.plan_key for row in rows})
-    plans = {key: load_plan(session, key) for key in keys}
-    return plans, tuple(record_of(row, events_of(session, row.id)) for row in rows)
+    return (record_of(row, events_of(session, row.id)) for row in rows)
 
 
 def _add_run(session: Session, routine_id: str, record: RunRecord) -> None:

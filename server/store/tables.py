@@ -220,3 +220,18 @@ class LogDeviceRow(SQLModel, table=True):
     run_id: str = Field(primary_key=True)
     device_id: str = Field(primary_key=True)
     key: str
+
+
+class PackedRow(SQLModel, table=True):
+    """A thing of a routine's kit that was ticked for an occasion, or done of what is made ahead.
+
+    `before` is whether it was packed the time before, so that it can be packed as last time.
+    """
+
+    __tablename__ = "packed"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    occasion: str = Field(primary_key=True)
+    key: str = Field(primary_key=True)
+    packed: bool = False
+    before: bool = False

@@ -1,13 +1,14 @@
 """python -m tests.bench [NAME ...] [--quick]: measures, and prints a table of figures and ratios.
 
 Each bench measures the app and a peer in the same run, in turns. Trust the ratios; the absolute
-figures belong to the machine and to whatever else it does. `clock` takes ten real minutes.
+figures belong to the machine and to whatever else it does. `clock` takes ten real minutes. `paths`
+counts clicks, pages and pixels instead.
 """
 
 import argparse
 import importlib
 
-from tests.bench.figures import Figure, table
+from tests.bench.figures import HEAD, Figure, Told, table
 
 BENCHES = {
     "runs": ("tests.bench.runs_page", "the runs page with 300 runs of 40 segments"),
@@ -17,6 +18,7 @@ BENCHES = {
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drift": ("tests.bench.drift", "what many runs say, and the page of it"),
+    "truth": ("tests.bench.truth", "every computed figure beside what was published of it"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "risk": ("tests.bench.risk", "the risk of running over"),
@@ -24,6 +26,7 @@ BENCHES = {
         "tests.bench.forecast",
         "the next run foretold, and changes told, beside simple rules",
     ),
+    "paths": ("tests.bench.paths", "ten tasks of a presenter, as ways through the pages"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }
 
@@ -40,10 +43,24 @@ def main() -> None:
         parser.error(f"there is no bench called {', '.join(sorted(unknown))}; there are: {listed}")
     for name in options.names or [name for name in BENCHES if name != "clock"]:
         print(f"{BENCHES[name][1]}:", flush=True)
-        print(table(measured(name, quick=options.quick)), flush=True)
+        print(printed(name, quick=options.quick), flush=True)
 
 
-def measured(name: str, *, quick: bool) -> list[Figure]:
+def printed(name: str, *, quick: bool) -> str:
+    """The table of one bench."""
+    if name == "paths":
+        from tests.bench import paths
+
+        return paths.printed(quick)
+    return table(measured(name, quick=quick), head_of(name))
+
+
+def head_of(name: str) -> tuple[str, ...]:
+    """The columns of one bench: its own where it has any."""
+    return getattr(importlib.import_module(BENCHES[name][0]), "HEAD", HEAD)
+
+
+def measured(name: str, *, quick: bool) -> list[Told]:
     """The figures of one bench."""
     if name == "clock":
         return clock_error(60.0 if quick else 600.0)

@@ -76,14 +76,14 @@ def check(drift: Drift, peer) -> None:
         close((ours.trend.slope_s, ours.trend.low_s, ours.trend.high_s), theirs["trend"][:3])
         close(ours.move.trend.slope_s, theirs["move"][0][0])
         close([change.at for change in ours.changes], theirs["changes"])
-        close(ours.charts.individuals.center_s, theirs["charts"][0])
-        close(ours.charts.ewma.values_s, [value for value, _ in theirs["charts"][4]])
+        center, _, _, smoothed = theirs["charts"]
+        close(ours.charts.individuals.center_s, center)
+        beyond = [n for n, (mean, half) in enumerate(smoothed) if abs(mean - center) > half]
+        close(list(ours.charts.creeping), beyond)
         if ours.learning and ours.learning.believed:
             close(ours.learning.time_s(1), theirs["learning"][1] + theirs["learning"][2], 1e-3)
     for share, theirs in zip(drift.together.shares, peer["together"][0], strict=True):
         close((share.share, share.low, share.high), theirs, 1e-6)
-    for (i, j), theirs in peer["together"][1].items():
-        close(drift.together.correlations[i][j], theirs, 1e-6)
     differences = [drift.pairs[0].total, *(each.difference for each in drift.pairs[0].segments)]
     for ours, theirs in zip(differences, peer["pairs"], strict=True):
         close((ours.shift_s, ours.low_s, ours.high_s), theirs[:3])

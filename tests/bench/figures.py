@@ -1,8 +1,9 @@
 """What a bench found, as a table that says what it is measured against."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 
 @dataclass(frozen=True)
@@ -30,14 +31,29 @@ class Figure:
         return self.what, _short(self.value), self.unit, peer, ratio, self.aim
 
 
+Row = tuple[str, ...]
+
 HEAD = ("what", "ours", "unit", "peer", "ratio", "aim")
 
 
-def table(figures: Iterable[Figure]) -> str:
+class Told(Protocol):
+    """What a bench found, whatever its columns."""
+
+    def cells(self) -> tuple[str, ...]:
+        """It as a row of the table."""
+
+
+def table(figures: Iterable[Told], head: tuple[str, ...] = HEAD) -> str:
     """The figures as lines of aligned text."""
-    rows = [HEAD, *(figure.cells() for figure in figures)]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(HEAD))]
-    return "\n".join(_line(row, widths) for row in rows)
+    rows = [figure.cells() for figure in figures]
+    return aligned(head, rows, texts=(0, 2, len(head) - 1))
+
+
+def aligned(head: Row, rows: Sequence[Row], texts: Collection[int]) -> str:
+    """Rows under their head, one line each; the columns in `texts` begin at the left."""
+    lines = [head, *rows]
+    widths = [max(len(row[column]) for row in lines) for column in range(len(head))]
+    return "\n".join(_line(row, widths, texts) for row in lines)
 
 
 def percentile(values: Iterable[float], percent: float) -> float:
@@ -46,10 +62,9 @@ def percentile(values: Iterable[float], percent: float) -> float:
     return ordered[max(0, math.ceil(len(ordered) * percent / 100) - 1)]
 
 
-def _line(row: tuple[str, ...], widths: list[int]) -> str:
-    texts = (0, len(HEAD) - 1)
+def _line(row: Row, widths: list[int], texts: Collection[int]) -> str:
     padded = [
-        cell.ljust(width) if column in texts or column == 2 else cell.rjust(width)
+        cell.ljust(width) if column in texts else cell.rjust(width)
         for column, (cell, width) in enumerate(zip(row, widths, strict=True))
     ]
     return "  ".join(padded).rstrip()

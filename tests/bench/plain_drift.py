@@ -8,10 +8,11 @@ import itertools
 import math
 from statistics import fmean
 
+from server.domain.base.student import t_quantile
 from server.domain.drift import changes, groups, learning, level, moves, trend
 from server.domain.drift.analysis import MOST_CHARTED
-from server.domain.drift.control import D2, D4, EWMA_WEIGHT, WIDTH_SIGMA
-from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank, t_quantile
+from server.domain.drift.control import D2, EWMA_WEIGHT, WIDTH_SIGMA
+from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank
 from server.domain.drift.together import CLIP_SIGMA, SHARE_RUNS
 
 
@@ -139,13 +140,12 @@ def charts(times):
     center, step = fmean(times), fmean(ranges)
     sigma = step / D2
     signals = [n for n, time in enumerate(times) if abs(time - center) > WIDTH_SIGMA * sigma]
-    ranged = [n for n, each in enumerate(ranges, 1) if each > D4 * step]
     smoothed, value, weight = [], center, EWMA_WEIGHT
     for n, time in enumerate(times, 1):
         value = weight * time + (1 - weight) * value
         half = math.sqrt(weight / (2 - weight) * (1 - (1 - weight) ** (2 * n)))
         smoothed.append((value, WIDTH_SIGMA * sigma * half))
-    return center, step, signals, ranged, smoothed
+    return center, step, signals, smoothed
 
 
 def curve(times, numbers):

@@ -6,6 +6,7 @@ a page complains of, and any request to another host, fails the test it happened
 """
 
 import pytest
+from playwright.sync_api import expect
 
 from server.bootstrap import find_chromium
 from tests.browser.chromium import ARGUMENTS, HOST
@@ -23,7 +24,10 @@ from tests.owner import as_owner
 from tests.real_server import RealServer
 
 LAPTOP = {"width": 1280, "height": 800}
-SLOWEST_ACTION_MS = 5000
+SLOWEST_ACTION_MS = 20_000
+"""How long a test waits for what must come: no measure of speed, for any machine may be busy."""
+
+expect.set_options(timeout=SLOWEST_ACTION_MS)
 
 
 def pytest_collection_modifyitems(items):

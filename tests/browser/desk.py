@@ -29,10 +29,10 @@ class Desk(httpx.Client):
         return routine_id
 
     def send_form(self, path: str, **fields: str) -> str:
-        """Post a form; returns the path it led to."""
-        answer = self.post(path, data=fields)
-        assert answer.status_code == 200, f"{path} answered {answer.status_code}: {answer.text}"
-        return urlsplit(str(answer.url)).path
+        """Post a form; returns the path it leads to, without drawing that page."""
+        answer = self.post(path, data=fields, follow_redirects=False)
+        assert answer.is_redirect, f"{path} answered {answer.status_code}: {answer.text}"
+        return urlsplit(answer.headers["location"]).path
 
     def ids(self, routine_id: str, kind: str = "segments") -> dict[str, str]:
         """Name -> id of the routine's segments, drinks or processes."""

@@ -18,7 +18,7 @@ from tests.owner import as_owner
 from tests.real_server import RealServer
 
 MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
-SLOWEST_ACTION_MS = 8000
+SLOWEST_ACTION_MS = 20_000
 
 
 @pytest.fixture(scope="session")

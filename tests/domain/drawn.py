@@ -18,6 +18,7 @@ from pydantic.fields import FieldInfo
 
 from server.domain.base.amounts import UNITS, Amount
 from server.domain.base.errors import InvalidInput
+from server.domain.base.limits import Limit
 from server.domain.drift.goals import Goal
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
@@ -56,7 +57,7 @@ def reached(hint: Any) -> set[type]:
 def _of(hint: Any, limits: list[Any]) -> st.SearchStrategy[Any]:
     origin, args = get_origin(hint), get_args(hint)
     if origin is Annotated:
-        more = [item for note in args[1:] if isinstance(note, FieldInfo) for item in note.metadata]
+        more = [item for note in args[1:] for item in _stated(note)]
         return _of(args[0], [*limits, *more])
     if origin is Literal:
         return st.sampled_from(args)
@@ -69,6 +70,10 @@ def _of(hint: Any, limits: list[Any]) -> st.SearchStrategy[Any]:
     if is_dataclass(hint):
         return _built(hint)
     return _PLAIN[hint](limits)
+
+
+def _stated(note: Any) -> Any:
+    return note.metadata if isinstance(note, FieldInfo) else note if isinstance(note, Limit) else ()
 
 
 def _none_first(hint: Any) -> bool:

@@ -9,10 +9,10 @@ from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
 from server.domain.runs.labels import Occasion
-from server.domain.whole.exchange import RoutineFile, parse_file, write_file
+from server.domain.whole.exchange import RoutineFile, parse_file
 from server.store.annotating import delete_run
 from server.store.database import Database
-from server.store.files import export_file, import_file
+from server.store.files import import_file
 from server.store.routines import delete_routine, list_routines, load_routine
 from server.store.rule_sheets import (
     delete_rule_sheet,
@@ -22,6 +22,7 @@ from server.store.rule_sheets import (
 )
 from server.store.runs import freeze_plan, list_runs, load_run
 from tests.domain.drawn import drawn
+from tests.exported import export_file, write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_process, make_routine
 
 

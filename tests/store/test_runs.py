@@ -16,7 +16,8 @@ from server.domain.runs.run import fold, outline_of
 from server.domain.runs.summary import RunSummary, summarise
 from server.domain.whole.exchange import RunRecord
 from server.store.annotating import annotate_run, delete_run, exclude_run, restore_run, set_occasion
-from server.store.plans import freeze_plan
+from server.store.incoming import lots
+from server.store.plans import frame_of, freeze_plan
 from server.store.routines import change_of, create_routine, edit_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.run_columns import list_occasions, tally_runs
@@ -25,7 +26,6 @@ from server.store.runs import (
     Appended,
     append_events,
     create_run,
-    import_run,
     list_runs,
     load_run,
     segment_names,
@@ -163,8 +163,11 @@ def test_a_full_log_takes_no_more_but_acknowledges_what_it_has(session, run_id):
 
 
 def test_a_longer_log_from_a_file_is_taken_whole(session, routine):
-    record = RunRecord("long", freeze_plan(session, Plan(routine, RULES)), NOW_MS, "stage")
-    import_run(session, "r1", replace(record, events=tuple(notes(0, MOST_EVENTS + 1))), NOW_MS)
+    plan = Plan(routine, RULES)
+    key = freeze_plan(session, plan)
+    record = RunRecord("long", key, NOW_MS, events=tuple(notes(0, MOST_EVENTS + 1)))
+    for lot in lots([record], "r1", {key: frame_of(plan)}, NOW_MS):
+        lot.put(session)
     assert len(load_run(session, "long").record.events) == MOST_EVENTS + 1
 
 

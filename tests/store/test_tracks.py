@@ -4,21 +4,23 @@ import signal
 
 import pytest
 
-from server.domain.base.audio import WAVE
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import InvalidInput, NoRoom, NotFound, TooLarge
 from server.store import tracks
+from server.store.media import KEPT_FREE, MediaFolder
 from server.store.routines import change_of
-from server.store.tracks import Track, TrackShelf, load_track, remove_track, set_track, track_of
+from server.store.tracks import Track, load_track, remove_track, set_track, take_track, track_of
 from tests.domain.base.test_audio import wav
 
 TRACK = Track("k1", "Tide.wav", "audio/wav", 1644)
 
 
 @pytest.fixture
-def shelf(tmp_path):
-    shelf = TrackShelf(tmp_path / "music")
-    shelf.refuse_without_room(0)
-    return shelf
+def folder(tmp_path):
+    return MediaFolder(tmp_path / "music")
+
+
+def take(folder, content):
+    return take_track(folder, io.BytesIO(content), "Tide.wav")
 
 
 @pytest.fixture
@@ -36,60 +38,54 @@ def kept_files(tmp_path):
     return sorted(file.name for file in (tmp_path / "music").iterdir())
 
 
-def test_a_track_is_kept_whole_under_a_name_that_says_nothing(shelf, tmp_path):
+def test_a_track_is_kept_whole_under_a_name_that_says_nothing(folder, tmp_path):
     content = wav(0.5)
-    key, kind, size = shelf.put(io.BytesIO(content))
-    assert (kind, size) == (WAVE, len(content))
-    assert kept_files(tmp_path) == [key]
-    assert shelf.path(key).read_bytes() == content
+    track = take(folder, content)
+    assert (track.name, track.media_type, track.size) == ("Tide.wav", "audio/wav", len(content))
+    assert kept_files(tmp_path) == [track.key]
+    assert folder.path(track.key).read_bytes() == content
 
 
-def test_two_tracks_never_share_a_name(shelf):
-    assert len({shelf.put(io.BytesIO(wav()))[0] for _ in range(20)}) == 20
+def test_two_tracks_never_share_a_name(folder):
+    assert len({take(folder, wav()).key for _ in range(20)}) == 20
 
 
-def test_what_is_no_sound_is_refused_and_leaves_nothing(shelf, tmp_path):
+def test_what_is_no_sound_is_refused_and_leaves_nothing(folder, tmp_path):
     with pytest.raises(InvalidInput, match=r"no sound file. Choose MP3, M4A"):
-        shelf.put(io.BytesIO(b"<!doctype html>"))
-    assert kept_files(tmp_path) == []
+        take(folder, b"<!doctype html>")
+    assert not (tmp_path / "music").exists()
 
 
-def test_what_is_too_large_is_refused_and_leaves_nothing(shelf, tmp_path, monkeypatch):
+def test_what_is_too_large_is_refused_and_leaves_nothing(folder, tmp_path, monkeypatch):
     monkeypatch.setattr(tracks, "MOST_BYTES", 100)
-    with pytest.raises(InvalidInput, match="A track may have"):
-        shelf.put(io.BytesIO(wav()))
+    with pytest.raises(TooLarge, match="A track may have"):
+        take(folder, wav())
     assert kept_files(tmp_path) == []
 
 
-def test_a_track_of_just_the_limit_is_taken(shelf, monkeypatch):
+def test_a_track_of_just_the_limit_is_taken(folder, monkeypatch):
     monkeypatch.setattr(tracks, "MOST_BYTES", len(wav()))
-    assert shelf.put(io.BytesIO(wav()))[2] == len(wav())
+    assert take(folder, wav()).size == len(wav())
 
 
-def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(shelf, tmp_path, small_disk):
-    with pytest.raises(InvalidInput, match="disk of the computer is full"):
-        shelf.put(io.BytesIO(wav(5)))
+def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(folder, tmp_path, small_disk):
+    with pytest.raises(NoRoom, match="disk of the computer that keeps the app is full"):
+        take(folder, wav(5))
     assert kept_files(tmp_path) == []
 
 
-def test_what_a_crash_left_of_an_upload_is_cleared_and_nothing_else(shelf, tmp_path):
-    key, _, _ = shelf.put(io.BytesIO(wav()))
+def test_what_a_crash_left_of_an_upload_is_cleared_and_nothing_else(folder, tmp_path):
+    key = take(folder, wav()).key
     (tmp_path / "music" / "0123.part").write_bytes(b"RIFF")
-    shelf.clear()
+    folder.clear()
     assert kept_files(tmp_path) == [key]
 
 
-def test_room_for_marks_is_never_given_to_music(shelf, monkeypatch):
-    free = tracks.ROOM_LEFT + 1000
-    monkeypatch.setattr(tracks.shutil, "disk_usage", lambda _: Free(free))
-    shelf.refuse_without_room(1000)
-    with pytest.raises(InvalidInput, match="full"):
-        shelf.refuse_without_room(1001)
-
-
-class Free:
-    def __init__(self, free):
-        self.free = free
+def test_room_for_marks_is_never_given_to_music(tmp_path):
+    folder = MediaFolder(tmp_path / "music", lambda _: KEPT_FREE + 1000)
+    folder.require_room(1000)
+    with pytest.raises(NoRoom, match="too full"):
+        folder.require_room(1001)
 
 
 def test_a_routine_has_one_track_and_the_old_one_is_named_for_deleting(session, routine):

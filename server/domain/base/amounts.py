@@ -19,9 +19,10 @@ from fractions import Fraction
 from typing import Annotated
 from unicodedata import numeric
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
+from server.domain.base.limits import Between, limit_faults
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
 FLUID_OUNCE_ML = 231 * 16.387064 / 128
@@ -73,11 +74,16 @@ _SPELLINGS = {
 
 _GLYPHS = {0.5: "½", 1 / 3: "⅓", 2 / 3: "⅔", 0.25: "¼", 0.75: "¾", 0.125: "⅛"}
 
+FRACTION_SIGNS = "½⅓⅔¼¾⅛⅜⅝⅞"
+
 _NUMBER = re.compile(
     r"\s*(?:(?P<whole>\d+)\s+)?(?P<num>\d+)\s*[/⁄]\s*(?P<den>\d+)"
-    r"|\s*(?P<lead>\d+)?\s*(?P<glyph>[½⅓⅔¼¾⅛⅜⅝⅞])"
+    rf"|\s*(?P<lead>\d+)?\s*(?P<glyph>[{FRACTION_SIGNS}])"
     rf"|\s*(?P<decimal>{PATTERN})"
 )
+
+
+_SIZE = Between(0, 100_000, "An amount lies between 0 and 100,000.")
 
 
 @dataclass(frozen=True)
@@ -86,13 +92,11 @@ class Amount:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    value: Annotated[float, Field(ge=0, le=100_000)]
+    value: Annotated[float, _SIZE]
     unit: str
 
     def __post_init__(self) -> None:
-        faults = []
-        if not 0 <= self.value <= 100_000:
-            faults.append(Fault("amount", "An amount lies between 0 and 100,000."))
+        faults = limit_faults(self, value="amount")
         if self.unit not in UNITS and not _is_own(self.unit):
             faults.append(Fault("amount", unknown_unit(self.unit)))
         refuse_if(faults)
@@ -152,10 +156,7 @@ def parse_amount(text: str, field: str = "amount") -> Amount:
     match = _NUMBER.match(typed)
     if match is None:
         raise InvalidInput.of(field, "Start with a number, for example 45 ml.")
-    try:
-        value = _number(match.groupdict(), field)
-    except (OverflowError, ValueError):  # hundreds of digits
-        raise InvalidInput.of(field, "An amount lies between 0 and 100,000.") from None
+    value = _number(match, field)
     spelt = typed[match.end() :].strip().rstrip(".").lower()
     if not spelt:
         raise InvalidInput.of(field, f"Say {write_number(value)} of what: ml, oz, g, dash, piece …")
@@ -163,6 +164,17 @@ def parse_amount(text: str, field: str = "amount") -> Amount:
     if unit is None:
         raise InvalidInput.of(field, unknown_unit(spelt))
     return Amount(value, unit)
+
+
+def read_quantity(text: str, field: str = "amount") -> float:
+    """The number alone that `text` is: "45", "7,5", "1 1/2", "1½".
+
+    Raises InvalidInput on `field` for what is no such number, and for what could be two.
+    """
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise InvalidInput.of(field, "Give a number.")
+    return _number(match, field)
 
 
 def _number_text(value: float) -> str:
@@ -207,7 +219,14 @@ def _singular(word: str) -> str:
     return word if word.endswith("ss") else word.removesuffix("s")
 
 
-def _number(parts: dict[str, str | None], field: str) -> float:
+def _number(match: re.Match[str], field: str) -> float:
+    try:
+        return _value_of(match.groupdict(), field)
+    except (OverflowError, ValueError):  # hundreds of digits
+        raise InvalidInput.of(field, _SIZE.words) from None
+
+
+def _value_of(parts: dict[str, str | None], field: str) -> float:
     if parts["den"] is not None:
         if int(parts["den"]) == 0:
             raise InvalidInput.of(field, "A fraction cannot have 0 below the line.")

@@ -12,12 +12,16 @@ import math
 import re
 from decimal import Decimal
 from functools import partial
+from typing import Annotated
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.limits import Between
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
 LONGEST_S = 24 * 3600.0
 """A duration beyond a day is a slip of the keyboard, not a plan (a rest of 12 h must fit)."""
+
+Seconds = Annotated[float, Between(0, LONGEST_S, "A duration lies between 0:00 and a day.")]
 
 LONGEST_MS = round(LONGEST_S * 1000)
 """The same in ms: no split of a run lasts longer, and no sleep of a device within it."""

@@ -48,6 +48,15 @@ class Language:
     amounts: Mapping[str, Words]
     durations: Mapping[str, Words]
     about: Mapping[Bound, Words]
+    """Phrases that hedge the number behind them."""
+    behind: Mapping[Bound, Words]
+    """Phrases that bound the number before them."""
+    compared: Mapping[str, Words]
+    """Comparatives by the side they bound from ("more", "less"), and "than"."""
+    ratio_join: Words
+    equal_parts: Words
+    mends: Words
+    """What stands between a number and the one that is meant instead: "forty, no, fifty"."""
 
     @property
     def has_number_words(self) -> bool:

@@ -43,7 +43,7 @@ def container_of(head: bytes) -> Container | None:
         return "wav"
     if head[:4] == b"fLaC":
         return "flac"
-    return "mp3" if head[:3] == b"ID3" or is_mp3_frame(head) else None
+    return "mp3" if head[:3] == b"ID3" or _is_mp3_frame(head) else None
 
 
 def media_type(container: Container, kind: Kind) -> str | None:
@@ -65,7 +65,7 @@ def _is_box(head: bytes) -> bool:
     return len(head) >= 12 and size >= 12 and size % 4 == 0
 
 
-def is_mp3_frame(head: bytes) -> bool:
+def _is_mp3_frame(head: bytes) -> bool:
     """Whether a file begins with a frame of MPEG audio, layer III (ISO/IEC 11172-3, 2.4.1.3)."""
     # 11 set bits, then MPEG version, layer III, bit rate and sample rate that exist.
     if len(head) < 4 or head[0] != 0xFF or head[1] & 0xE0 != 0xE0:

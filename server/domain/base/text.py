@@ -2,9 +2,8 @@
 
 from typing import Annotated
 
-from pydantic import Field
-
 from server.domain.base.errors import Fault
+from server.domain.base.limits import Length
 
 LINE = 120
 """Longest one-line text (names, words of a time call), in characters."""
@@ -12,29 +11,29 @@ LINE = 120
 LONG_TEXT = 20_000
 """Longest text of several lines (what is said, notes), in characters."""
 
-Name = Annotated[str, Field(min_length=1, max_length=LINE)]
-Text = Annotated[str, Field(max_length=LONG_TEXT)]
+Name = Annotated[str, Length(LINE, required=True)]
+Line = Annotated[str, Length(LINE)]
+Text = Annotated[str, Length(LONG_TEXT)]
 
 
 def name_faults(name: str, field: str = "name") -> list[Fault]:
     """What is wrong with a required one-line name; empty when nothing is."""
-    if not name.strip():
-        return [Fault(field, "Give it a name.")]
-    return line_faults(name, field)
+    return _faults(Length(LINE, required=True), name, field)
 
 
 def line_faults(text: str, field: str) -> list[Fault]:
     """The fault of a one-line text that is too long; empty when it fits."""
-    if len(text) > LINE:
-        return [Fault(field, f"Keep it to {LINE} characters; this has {len(text)}.")]
-    return []
+    return _faults(Length(LINE), text, field)
 
 
 def long_text_faults(text: str, field: str) -> list[Fault]:
     """The fault of a longer text that is too long; empty when it fits."""
-    if len(text) > LONG_TEXT:
-        return [Fault(field, f"Keep it to {LONG_TEXT:,} characters; this has {len(text):,}.")]
-    return []
+    return _faults(Length(LONG_TEXT), text, field)
+
+
+def _faults(length: Length, text: str, field: str) -> list[Fault]:
+    words = length.misfit(text)
+    return [Fault(field, words)] if words else []
 
 
 def with_capital(text: str) -> str:

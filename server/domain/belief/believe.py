@@ -15,12 +15,12 @@ from math import exp, sqrt
 import numpy as np
 
 from server.domain.base.durations import LONGEST_S
+from server.domain.base.student import t_quantile
 from server.domain.belief import shared_pace
 from server.domain.belief.assumptions import Assumptions
 from server.domain.belief.history import Plan, PlannedPart, Run, in_order
 from server.domain.belief.levels import Now
 from server.domain.belief.mishaps import Incidents, incidents_ahead
-from server.domain.belief.scores import student_quantile
 from server.domain.belief.shape import MOST_HIGHS, PLAN_FREEDOM, lean, scales, shared
 from server.domain.belief.state import (
     State,
@@ -63,7 +63,7 @@ class PartBelief:
     @property
     def estimate(self) -> Estimate:
         """The belief as low, likely and high, to be shown beside the plan's."""
-        nine_in_ten = student_quantile(0.9, self.freedom)
+        nine_in_ten = t_quantile(0.9, self.freedom)
         return Estimate(
             self.median_s * exp(-self.low_scale * nine_in_ten),
             self.median_s,

@@ -37,11 +37,13 @@ def practice_of(routine: Routine, past: Sequence[PastRun]) -> tuple[Run, ...]:
 def _run(routine: Routine, past: PastRun) -> Run:
     line = past.line
     segments = past.segments or routine.segments
+    # With a split left out the whole took what nobody takes to be usual.
+    is_usual = line.counts and not line.occasion.left_out
     return Run(
         durations_s=durations_s(segments, routine.processes, line),
         planned_s=past.planned_s,
         incidents=places_of(segments, line),
-        total_s=line.total_ms / 1000 if line.counts and line.total_ms is not None else None,
+        total_s=line.total_ms / 1000 if is_usual and line.total_ms is not None else None,
         at_ms=moment_ms(line),
         id=line.id,
         whole=line.counts,

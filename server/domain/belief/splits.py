@@ -8,6 +8,8 @@ plan that the run was made with:
   on stage can mark at its end.
 * A segment that waited for a late process began when that was ready. Where a fallback may have
   been taken instead, the split is left out.
+* A split that the person left out tells nothing; what comes after it begins at its mark all the
+  same.
 """
 
 from collections.abc import Mapping, Sequence
@@ -40,6 +42,7 @@ def durations_s(
         starts_ms[segment.id], end_ms = start_ms, ends_ms.get(segment.id)
         together = end_ms is None or before_ms is None or end_ms - before_ms < TOGETHER_MS
         is_told = not segment.helper and not (segment.alongside and together)
+        is_told = is_told and segment.id not in line.occasion.left_out
         if start_ms is not None and end_ms is not None and end_ms >= start_ms and is_told:
             found[segment.id] = (end_ms - start_ms) / 1000
         before_ms = end_ms

@@ -15,14 +15,29 @@ class AdjectiveReader(Reader):
     def _adjective_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
         after = self._after(mention)
         if after in self.cues.tasting_nouns:
-            return True
+            # "turns a thin drink into a silky one": what it was before.
+            return self._before(mention, 2) not in ("turns", "turn", "turned")
+        if self._before(mention, 1) in ("is", "there's") and self._is_light_of_day(mention):
+            return False
         if self._is_warm_thing(mention) or self._is_of_colour(mention):
             return False
+        if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
+            # "It is a sour at heart": a kind of drink.
+            return False
+        if (self._before(mention, 2), self._before(mention, 1)) in (("have", "it"), ("like", "it")):
+            return self._before(mention, 3) != "i" or "rather" in self.words[self.scene.first :]
         if self._stands_before_mention(mention):
             return cue is Cue.TASTE or self._before(mention, 1) not in self.cues.owners
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_light_of_day(self, mention: Mention) -> bool:
+        """ "there is light": seen, not felt."""
+        there = "there" in (self._before(mention, 2), self._before(mention, 1))
+        return self.words[mention.first] == "light" and (
+            there or self._before(mention, 1) == "there's"
+        )
 
     def _is_warm_thing(self, mention: Mention) -> bool:
         """ "hot tea", "a warm jug": the temperature of a thing, not of the drink."""
@@ -87,6 +102,9 @@ class AdjectiveReader(Reader):
         ):
             at -= 1
         subject = self._word(at)
+        if subject is not None and subject.endswith("n't"):
+            # "What it isn't is heavy."
+            return True
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
         return is_mention or subject in self.cues.subjects or subject in self.cues.tasting_nouns
 

@@ -2,10 +2,13 @@
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
 from server.domain.base.words import Token
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
+
+Placed = TypeVar("Placed", Quantity, Mention)
 
 REACH = 7
 """Most tokens between an amount and the ingredient it is of."""
@@ -33,11 +36,79 @@ def attached(
     ) if named and counted else []  # fmt: skip
     owners: dict[Quantity, Mention | None] = dict.fromkeys(counted)
     given: set[tuple[int, str]] = set()
+    for quantity, mention in _in_step(tokens, counted, named):
+        owners[quantity] = mention
+        given.add((mention.first, quantity.kind))
     for _, _, place, quantity, mention in pairs:
         if owners[quantity] is None and (place, quantity.kind) not in given:
             owners[quantity] = mention
             given.add((place, quantity.kind))
     return owners
+
+
+def _in_step(
+    tokens: Sequence[Token], counted: Sequence[Quantity], named: Sequence[Mention]
+) -> list[tuple[Quantity, Mention]]:
+    """ "sixty, forty and twenty millilitres of tea, gin and lime", "gin and lime: 40 and 20 ml": as
+    many names as amounts, one for each in their order.
+    """
+    amounts, names = _lists(tokens, counted), _lists(tokens, named)
+    found: list[tuple[Quantity, Mention]] = []
+    for several in amounts:
+        beside = (
+            group
+            for group in names
+            if len(group) == len(several) > 1
+            and (
+                0 <= group[0].first - several[-1].end <= 2
+                or 0 <= several[0].first - group[-1].end <= 3
+            )
+        )
+        group = next(beside, None)
+        if group is not None:
+            found += zip(several, group, strict=True)
+    return found
+
+
+def _lists(tokens: Sequence[Token], parts: Sequence[Placed]) -> list[list[Placed]]:
+    """Parts grouped into lists: those with nothing but a comma, "and" or "the" between them."""
+    lists: list[list[Placed]] = []
+    for part in parts:
+        between = tokens[lists[-1][-1].end : part.first] if lists else ()
+        gaps = (
+            {token.gap for token in tokens[lists[-1][-1].end : part.first + 1]} if lists else set()
+        )
+        small = all(token.norm in ("and", "the", "und", "et", "y", "e") for token in between)
+        if lists and len(between) <= 2 and small and gaps <= {"", ","}:
+            lists[-1].append(part)
+        else:
+            lists.append([part])
+    return lists
+
+
+THINGS = frozenset(
+    "water kettle glass glasses cup cups room freezer fridge oven machine ice bath plate tray milk "
+    "shaker jug steam cellar it drink drinks you judges steeped brewed infused heated cooled boiled "
+    "steep brew infuse heat roasted toast roast toasted blanch temperature".split()
+)  # fmt: skip
+"""A temperature nearer to one of these is its, or that of making, not an ingredient's."""
+
+
+def whose_warmth(
+    tokens: Sequence[Token], first: int, quantity: Quantity, mentions: Sequence[Mention]
+) -> Mention | None:
+    """The ingredient that a temperature is of: the one named last before it in its clause, or
+    right behind it ("six degrees for the cream"); None where it is of something else.
+    """
+    named = {at: one for one in mentions if one.ingredient_ids for at in range(one.first, one.end)}
+    for at in range(quantity.first - 1, max(first, quantity.first - REACH - 3) - 1, -1):
+        if set(tokens[at + 1].gap) & set(".!?;:"):
+            break
+        if at in named and not (tokens[at].norm in THINGS and named[at].end - named[at].first == 1):
+            return named[at]
+        if tokens[at].norm in THINGS:
+            return None
+    return None
 
 
 def _near(quantity: Quantity, named: Sequence[Mention]) -> Sequence[Mention]:
@@ -61,7 +132,17 @@ def _distance(
     gaps = "".join(tokens[at].gap for at in range(left, min(right + 1, len(tokens))))
     if set(gaps) & set(".!?;()"):
         return REACH + 1
+    if quantity.kind == "strength" and forwards and right - left > 2:
+        return REACH + 1
     # "of" right behind the amount names what it is of.
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")
     away = right - left + COMMA * len([mark for mark in gaps if mark in ",:"])
     return 0 if names_it and right - left <= 3 else away
+
+
+def pair_of(ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
+    """The ingredients that a ratio is of: the two named next behind it, else those before it."""
+    named = [one for one in mentions if one.ingredient_ids]
+    behind = [one for one in named if one.first >= ratio.first][:2]
+    before = [one for one in named if one.end <= ratio.first][-2:]
+    return behind if len(behind) == 2 or not before else before

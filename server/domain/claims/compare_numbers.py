@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from server.domain.base.durations import format_duration
+from server.domain.base.languages import stem
 from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
@@ -29,6 +30,9 @@ def temperature_judged(
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     known = _known(facts, "temperature")
     words = _words(sentence)
+    if find.ingredient_ids:
+        meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
+        return _judged(find, said, spoken, meant, slack, "°C", known)
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:
         meant = [number for number in known if number.is_of_the_glass]
@@ -73,20 +77,27 @@ def time_judged(
     """
     said = (find.low or 0.0, find.high or 0.0)
     spoken = spoken_duration(*said)
-    words = _words(sentence)
-    # "Under ten minutes" is met by much: the nearest is what is meant.
-    for number in sorted(known, key=lambda number: abs(number.high - said[1])):
+    words = {stem(word, "en") for word in _words(sentence)}
+    named = [n for n in known if _content(n.about) & words]
+    # "Under ten minutes" is met by much: what is named is meant, else the nearest.
+    meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
+    for number in sorted(meant, key=lambda number: abs(number.high - said[1])):
         slack = tolerance.time_ratio * number.high
         if within(find, said, (number.low, number.high), slack):
             why = f"You say {spoken}; {number.label} takes {_duration(number)}."
             return Judgement("backed", why)
-    named = [n for n in known if _content(n.about) & words]
     if named:
         why = f"You say {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
         return Judgement("contradicted", why, held=named[0])
     return Judgement(
         "unbacked", f"You say {spoken}; nothing in the plan takes that long.", is_checked=False
     )
+
+
+def _is_close(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
+    """Whether a bound is itself what is planned: "under ten minutes" of a slot of ten."""
+    slack = max(tolerance.about_ratio, tolerance.time_ratio) * number.high
+    return number.low - slack <= said[1] <= number.high + slack
 
 
 def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
@@ -148,8 +159,8 @@ def _words(text: str) -> frozenset[str]:
 
 
 def _content(names: Sequence[str]) -> set[str]:
-    """The telling words of names: four letters or more."""
-    return {word for name in names for word in _words(name) if len(word) >= 4}
+    """The stems of the telling words of names: four letters or more."""
+    return {stem(word, "en") for name in names for word in _words(name) if len(word) >= 4}
 
 
 def _duration(number: KnownNumber) -> str:

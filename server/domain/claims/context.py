@@ -9,11 +9,11 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
-from server.domain.claims.adjectives import AdjectiveReader
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
+from server.domain.claims.things import ThingReader
 
 LONGEST_LINK = 7
 """Most small words between two words of one list."""
@@ -66,11 +66,13 @@ def _is_linked(scene: Scene, left: Mention, right: Mention, cues: Cues) -> bool:
     return not set(gaps) & set(";:()") and all(token.norm in cues.links for token in between)
 
 
-class _Judge(AdjectiveReader):
+class _Judge(ThingReader):
     def run_roles(self, run: Sequence[Mention]) -> list[Role]:
         cue = self._cue_before(run[0].first)
         if cue is None and self._has_cue_behind(run[-1].end):
             cue = Cue.TASTE
+        if cue is None and self._is_worked(run[-1].end):
+            cue = Cue.ACTION
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
         return [
@@ -84,6 +86,14 @@ class _Judge(AdjectiveReader):
             return Role.INGREDIENT
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
             return Role.NOTHING
+        if self._is_name(mention) or self._is_wished(mention):
+            return Role.NOTHING
+        if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
+            return named
+        if self._is_simile(mention, cue) or self._is_treated(mention, cue):
+            return Role.NOTHING
+        if self._is_kind(mention) or self._is_caution(mention) or self._is_introduced(mention):
+            return named
         if self._is_source(mention):
             return named
         if sure:
@@ -101,23 +111,24 @@ class _Judge(AdjectiveReader):
             return False
         if entry.family in LITERAL_FAMILIES:
             return self._ends_well(mention) or self._before(mention, 1) in ("a", "an", "and")
+        # "no cream and no sugar": without another flavour denied, that is what is left out.
         negated = self._before(mention, 1) in ("no", "without")
-        return not (negated and entry.family in ("larder", "brewed"))
+        return not (negated and entry.family in ("larder", "brewed") and mention.ingredient_ids)
 
     def _stands_alone(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a mention is a claim whatever stands beside it in its list."""
         entry = mention.descriptor
         if entry is None or cue is Cue.ACTION or mention.first in self.scene.measured:
             return False
-        if self._is_like(mention):
+        if self._is_like(mention) or self._plays(mention):
             return True
-        if mention.ingredient_ids:
+        if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
         if cue is None and self.is_story:
             return False
         if not entry.needs_company:
             return True
-        if self._is_verb(mention):
+        if self._is_verb(mention) or self._is_of_an_ingredient(mention):
             return False
         if entry.family in LITERAL_FAMILIES:
             return self._adjective_is_claim(mention, cue)
@@ -129,6 +140,8 @@ class _Judge(AdjectiveReader):
         before = self._before(mention, 1)
         if entry is None:
             return False
+        if cue is not Cue.TASTE and self._is_listed_with_things(mention):
+            return False
         if cue is Cue.TASTE:
             # "this coffee, because of its taste": a cue behind it speaks of something else.
             return before not in self.cues.owners or self._cue_before(mention.first) is cue
@@ -138,6 +151,8 @@ class _Judge(AdjectiveReader):
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""
         before = self._before(mention, 1)
+        if before == "from" and self._before(mention, 2) in ("far", "away", "free"):
+            return False
         return (self._before(mention, 2) if before in self.cues.owners else before) == "from"
 
     def _is_like(self, mention: Mention) -> bool:

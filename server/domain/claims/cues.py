@@ -29,11 +29,18 @@ class Cues:
     after_adjective: Set
     determiners: Set
     owners: Set
-    lookalikes: Set
+    removes: Set
+    takes: Set
+    softens: Set
+    softens_off: Set
+    plays: Set
+    containers: Set
+    wishes: Set
+    naming: Set
     moments: Mapping[str, Set]
     heard: Mapping[str, str]
     ordinary: Set
-    """Words that are never a slip of another: all of the above."""
+    """Words that are never a slip of another: all of the above and lookalikes of flavours."""
 
 
 @cache
@@ -46,4 +53,4 @@ def english() -> Cues:
     lookalikes = frozenset(tables.pop("lookalikes")["words"])
     sets = {name: frozenset(words) for name, words in tables.items()}
     ordinary = lookalikes.union(*sets.values())
-    return Cues(**sets, lookalikes=lookalikes, moments=moments, heard=heard, ordinary=ordinary)
+    return Cues(**sets, moments=moments, heard=heard, ordinary=ordinary)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from server.domain.base.words import Token
+from server.domain.claims.cues import english
 from server.domain.claims.quantities import Quantity
 
 TURNING = frozenset({"turn", "turned", "turning", "rotate", "rotated", "angle", "turns"})
@@ -13,7 +14,25 @@ RESTING = frozenset(
     }
 )  # fmt: skip
 PEOPLE = frozenset({"i", "i'm", "i've", "my", "me", "he", "she", "his", "her"})
+FARM = frozenset(
+    "farm farmer farmers cherries harvest harvested picking picked mill beds tables patio parchment "
+    "dried drying crop orchard roaster roasted roasting roast crack depulp anaerobic anaerobically".split()
+)  # fmt: skip
+MAKING = frozenset(
+    "shake shaken shakes stir stirred brew brewed brews brewing steep steeps steeped infuse infuses "
+    "infused rest rests rested stand stands chill chilled freeze boil boils simmer cook cooks heat "
+    "blend bloom blooms wait sip drink taste serve keep keeps hold holds last lasts strain pour "
+    "foam churn whip cool aged age matured macerate slot clock".split()
+)  # fmt: skip
+TRAVEL = frozenset(
+    "boat train bus crossing journey ferry river walk drive road flight ship captain shift".split()
+)
+SERVING = frozenset("serve serves serving makes make making made enough for between pour".split())
 YEAR_S = 31_557_600
+DAY_S = 86_400
+MOST_SERVED = 100
+LEAST_STORE_G = 5.0
+"""Kilograms, or tens of litres, from which an amount is a store, not a recipe's."""
 
 
 def is_claimed(
@@ -27,19 +46,60 @@ def is_claimed(
         return True
     words = {token.norm for token in tokens[sentence[0] : sentence[1]]}
     after = [token.norm for token in tokens[quantity.end : min(quantity.end + 3, sentence[1])]]
+    before = [token.norm for token in tokens[max(sentence[0], quantity.first - 3) : quantity.first]]
+    if {"could", "would"} & set(before) and "have" in before:
+        return False
     if quantity.kind == "temperature":
         return not words & TURNING
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":
-        return _is_duration_claim(quantity, words, after)
+        return _is_duration_claim(quantity, words, before, after)
+    if quantity.kind == "serves":
+        said = tokens[quantity.end - 1].norm
+        return _is_served(quantity, said, words, before, after)
+    if quantity.kind == "amount":
+        return not (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
     return True
 
 
-def _is_duration_claim(quantity: Quantity, words: set[str], after: Sequence[str]) -> bool:
-    if "ago" in after or "years old" in " ".join(after):
+def _is_served(
+    quantity: Quantity, said: str, words: set[str], before: Sequence[str], after: Sequence[str]
+) -> bool:
+    """ "three hundred cups a night", "forty people work at the mill" serve nobody here."""
+    if quantity.low > MOST_SERVED:
+        return False
+    if after[:1] in (["a"], ["per"], ["every"]) and after[1:2] and after[1] in (
+        "night", "day", "week", "month", "year", "shift",
+    ):  # fmt: skip
+        return False
+    return (
+        said not in ("people", "guests")
+        or bool({"for", "between"} & set(before))
+        or bool(words & {"serve", "serves", "serving"})
+    )
+
+
+def _is_duration_claim(
+    quantity: Quantity, words: set[str], before: Sequence[str], after: Sequence[str]
+) -> bool:
+    if {"ago", "away", "later", "earlier"} & set(after) or "years old" in " ".join(after):
+        return False
+    if after[:1] and after[0] in ("from", "before", "by"):
+        return False
+    if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
+        return False
+    if "instead" in after or (
+        words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})
+    ):
+        return False
+    if words & TRAVEL and not words & MAKING:
+        return False
+    if quantity.low == DAY_S and not words & (RESTING | MAKING):
         return False
     if quantity.low >= YEAR_S / 12 and (not words & RESTING or (words & PEOPLE and "old" in words)):
+        return False
+    if quantity.low >= 7 * DAY_S and words & english().story:
         return False
     # "One second, please", "just a minute": courtesy, not a duration.
     return not (

@@ -11,20 +11,21 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
-from typing import TypeVar
 
 from server.domain.base.languages import stem, supported
 from server.domain.base.words import Sentence, Token, sentences_of, tokens_of
-from server.domain.claims.attach import attached
+from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
+from server.domain.claims.free.absences import ONLY, Absence, absences_in, is_of_recipe
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
-from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
+from server.domain.claims.spoken.reading import Spoken
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -33,8 +34,6 @@ MOST_FINDS = 1000
 
 MOST_CHARACTERS = 100_000
 """So much text is read; ten minutes are ten thousand characters."""
-
-Placed = TypeVar("Placed", Mention, Quantity)
 
 
 @dataclass(frozen=True)
@@ -97,22 +96,24 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
 
 def _finds_in(read: _Read, most: int) -> list[Find]:
     mentions = mentions_in(read.tokens, read.lexicon)
-    quantities = quantities_in(read.tokens, read.lexicon.language)
+    spoken = Spoken(read.tokens, read.lexicon.language)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []
     for sentence in read.sentences:
         first = bisect_right(firsts, sentence.start - 1)
         end = bisect_right(firsts, sentence.end - 1)
         inside = _within(mentions, first, end)
-        counted = _within(quantities, first, end)
-        if inside or counted:
-            found += _sentence_finds(read, sentence, (first, end), inside, counted)
+        counted = spoken.of((first, end), inside) if spoken.has_any((first, end)) else []
+        spoken.note((first, end), inside)
+        absent = absences_in(read.tokens, (first, end), read.lexicon.language)
+        if inside or counted or absent:
+            found += _sentence_finds(read, sentence, (first, end), inside, counted, absent)
         if len(found) >= most:
             break
     return found[:most]
 
 
-def _within(parts: Sequence[Placed], first: int, end: int) -> list[Placed]:
+def _within(parts: Sequence[Mention], first: int, end: int) -> list[Mention]:
     """Those of ordered parts that lie in a stretch of tokens, whole."""
     begin = bisect_left(parts, first, key=lambda part: part.first)
     stop = bisect_left(parts, end, key=lambda part: part.first)
@@ -125,14 +126,27 @@ def _sentence_finds(
     span: tuple[int, int],
     mentions: Sequence[Mention],
     quantities: Sequence[Quantity],
+    absences: Sequence[Absence],
 ) -> list[Find]:
     first, end = span
     sentence_words = _stems(read, first, end)
+    absent = _absence_finds(read, sentence, absences, mentions)
     busy = {at for quantity in quantities for at in range(quantity.first, quantity.end)}
+    busy |= {at for one in absences for at in range(one.first, one.end) if one.word != ONLY}
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
-    owners = attached(read.tokens, quantities, mentions)
-    measured = frozenset(mention.first for mention in owners.values() if mention is not None)
-    scene = Scene(read.tokens, read.words, first, end, mentions, measured, read.listed)
+    owners = dict(attached(read.tokens, quantities, mentions))
+    for quantity in quantities:
+        if quantity.kind == "temperature":
+            owners[quantity] = whose_warmth(read.tokens, first, quantity, mentions)
+    held = [mention for mention in owners.values() if mention is not None]
+    if any(find.kind == "only" for find in absent):
+        held += [mention for mention in mentions if mention.ingredient_ids]
+    held += _of_ratios(quantities, mentions)
+    measured = frozenset(mention.first for mention in held)
+    scene = Scene(
+        read.tokens, read.words, first, end, mentions, measured, read.listed,
+        read.lexicon.names, read.passage.text,
+    )  # fmt: skip
     found = [
         _word_find(read, sentence, span, mention, role)
         for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)
@@ -140,8 +154,9 @@ def _sentence_finds(
     ]
     for quantity in quantities:
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            found.append(_quantity_find(read, sentence, quantity, owners.get(quantity)))
-    found = [replace(find, sentence_words=sentence_words) for find in found]
+            find = _quantity_find(read, sentence, quantity, owners.get(quantity))
+            found.append(_with_pair(read, find, quantity, mentions))
+    found = [replace(find, sentence_words=sentence_words) for find in (*found, *absent)]
     return sorted(found, key=lambda find: (find.start, find.end))
 
 
@@ -155,7 +170,7 @@ def _word_find(
     return replace(
         bare,
         word=mention.descriptor.word,
-        polarity=polarity(read.tokens, mention.first, span[0], read.lexicon.language),
+        polarity=polarity(read.tokens, mention.first, span[0], read.lexicon.language, mention.end),
         moment=_moment(read, span, mention),
         is_slip=mention.is_slip,
     )
@@ -177,6 +192,42 @@ def _quantity_find(
         bound=quantity.bound,
         ingredient_ids=() if owner is None else _candidates(owner, read.own_ingredients),
         is_slip=quantity.is_slip,
+    )
+
+
+def _absence_finds(
+    read: _Read, sentence: Sentence, absences: Sequence[Absence], mentions: Sequence[Mention]
+) -> list[Find]:
+    found = []
+    for absence in absences:
+        before = [one for one in mentions if one.ingredient_ids and one.end <= absence.first]
+        if absence.word == "sugar" and before:
+            # "The cream has no sugar in it": said of an ingredient.
+            continue
+        bare = _bare(read, sentence, "free", absence.first, absence.end)
+        if absence.word != ONLY:
+            found.append(replace(bare, word=absence.word, polarity="lacks"))
+        elif is_of_recipe(read.words, absence, mentions):
+            named = [_candidates(one, read.own_ingredients) for one in mentions]
+            ids = tuple(dict.fromkeys(one for group in named for one in group))
+            found.append(replace(bare, kind="only", ingredient_ids=ids))
+    return found
+
+
+def _of_ratios(quantities: Sequence[Quantity], mentions: Sequence[Mention]) -> list[Mention]:
+    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
+    return [one for ratio in ratios for one in pair_of(ratio, mentions)]
+
+
+def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[Mention]) -> Find:
+    """A ratio with the two ingredients it is of."""
+    if quantity.kind != "ratio":
+        return find
+    ids = [_candidates(one, read.own_ingredients) for one in pair_of(quantity, mentions)]
+    return replace(
+        find,
+        ingredient_ids=ids[0] if ids else (),
+        against=ids[1] if len(ids) > 1 else (),
     )
 
 

@@ -8,8 +8,9 @@ from server.domain.base.languages import Bound
 from server.domain.claims.negation import Polarity
 
 FindKind = Literal[
-    "descriptor", "amount", "temperature", "strength", "time", "serves", "ingredient"
-]
+    "descriptor", "amount", "temperature", "strength", "time", "serves", "ratio", "count", "free",
+    "only", "ingredient",
+]  # fmt: skip
 Moment = Literal["aroma", "sip", "finish", "later", ""]
 
 KINDS: dict[FindKind, str] = {
@@ -19,6 +20,10 @@ KINDS: dict[FindKind, str] = {
     "strength": "Strength",
     "time": "Time",
     "serves": "Serves",
+    "ratio": "Ratio",
+    "count": "Count",
+    "free": "Free of",
+    "only": "Nothing but",
     "ingredient": "Ingredient named",
 }
 """Kind of a find -> the words that name it on a page."""
@@ -75,6 +80,8 @@ class Find:
     also: tuple[float, ...] = ()
     bound: Bound = "exactly"
     ingredient_ids: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+    """The other ingredients of a ratio: "gin to lime"."""
     is_slip: bool = False
     is_corrected: bool = False
 

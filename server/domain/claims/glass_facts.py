@@ -11,10 +11,9 @@ from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tast
 from server.domain.claims.quantities import QuantityKind
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.figures import Estimate
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice
-from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import place_segments
 from server.domain.routine.routine import Routine, Segment
@@ -57,7 +56,7 @@ def facts_of_glass(
     standing = standing_of(drink, worked_out, segments)
     numbers = (
         *_temperatures(drink, worked_out, standing),
-        *_strengths(drink, worked_out),
+        *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
     )
     return GlassFacts(drink.id, numbers, tuple(_effects(drink)))
@@ -89,22 +88,29 @@ def _until_s(segments: Sequence[Segment], drink: Drink) -> float | None:
 
 
 def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
-    service = drink.service
     drunk, poured, mixed = standing.drunk, standing.poured, worked_out.batch.temp_c
     if drunk is not None and drunk.is_whole:
         yield _known("temperature", "when the judges drink", drunk)
         until = Stand(0.0, LATER_S, LATER_S)
-        cooling = (service.vessel or Vessel()).cooling_per_min
-        later = stood_temp_c(drunk, until, Figure(service.room_c), cooling)
+        warms = not standing.over_ice
+        later = stood_temp_c(drunk, until, drink.service.room, standing.cooling) if warms else drunk
         yield _known("temperature", "in the ten minutes after it is served", later, LATER)
     if poured is not None and poured.is_whole:
         yield _known("temperature", "when it is poured", poured, WHEN_POURED)
     if mixed is not None and mixed.is_whole:
         yield _known("temperature", "as mixed, by computation", mixed, WHEN_MIXED)
+    for part in drink.ingredients:
+        own = None if part.substance is None else part.substance.temp_c
+        if own is not None:
+            label = f"for {part.name} in the recipe"
+            yield KnownNumber("temperature", label, own.least, own.most, part.id)
 
 
-def _strengths(drink: Drink, worked_out: Balance) -> Iterator[KnownNumber]:
+def _strengths(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
     strength = worked_out.serve.abv_percent
+    if standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
+        drunk = standing.over_ice.abv_percent
+        yield _known("strength", "when the judges drink, over ice", drunk)
     if strength is not None and strength.is_whole:
         yield _known("strength", "in the glass", strength)
         if any(isinstance(step, Ice | Agitate) for step in drink.steps):

@@ -12,6 +12,7 @@ from server.domain.claims.backing import State
 from server.domain.claims.corrections import apply
 from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find
+from server.domain.claims.free.rows import free_rows
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.number_rows import number_rows
 from server.domain.claims.planned import clashes
@@ -56,7 +57,6 @@ class Ledger:
     dismissed: tuple[Find, ...]
     resting: tuple[Correction, ...]
     note: str
-    demands_all_named: bool
 
     def marks(self, segment_id: str) -> tuple[Mark, ...]:
         """The marks in a segment's text, in order."""
@@ -73,7 +73,7 @@ class Ledger:
         return sum(row.state == state for row in self.rows)
 
 
-NOTHING_CLAIMED = Ledger((), (), (), (), note="", demands_all_named=False)
+NOTHING_CLAIMED = Ledger((), (), (), (), note="")
 """The ledger of a script that cannot be checked."""
 
 
@@ -86,7 +86,11 @@ def ledger(case: Case) -> Ledger:
     taxonomy = taxonomy_for(supported(case.language).code, case.own_words)
     timetable = Timetable.of(case.passages, case.segments, case.tastings)
     told = with_drinks(corrected.finds, case.passages, case.drinks, case.language)
-    rows = [*word_rows(case, told, taxonomy, timetable), *number_rows(case, told, timetable)]
+    rows = [
+        *word_rows(case, told, taxonomy, timetable),
+        *number_rows(case, told, timetable),
+        *free_rows(case, told, timetable),
+    ]
     rows = _with_clashes(rows, taxonomy)
     order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
     rows.sort(key=lambda row: _place(row, order))
@@ -96,7 +100,6 @@ def ledger(case: Case) -> Ledger:
         dismissed=corrected.dismissed,
         resting=corrected.resting,
         note=" ".join(filter(None, ("" if is_all else TOO_MUCH, support_note(case.language)))),
-        demands_all_named=case.declare_all,
     )
 
 

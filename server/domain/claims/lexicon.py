@@ -65,6 +65,8 @@ class Lexicon:
     """Stem of each one-word form -> its place in `entries`."""
     by_initial: Mapping[str, Mapping[str, int]] = field(default_factory=dict, repr=False)
     """First letter -> the longer one-word forms as spelt -> their places, to compare slips with."""
+    names: frozenset[str] = frozenset()
+    """The single words that ingredients are called by, as they are spelt."""
     slips: dict[str, int | None] = field(default_factory=dict, repr=False, compare=False)
     """What was found out about words that are no form: each is compared once."""
 
@@ -111,6 +113,9 @@ def _compiled(
         letters=letters,
         automaton=AhoCorasick(patterns, matchkind=MatchKind.LeftmostLongest) if patterns else None,
         singles=singles,
+        names=frozenset(
+            alias for _, name, _ in names for alias in aliases(name) if " " not in alias
+        ),
         by_initial=_by_initial(taxonomy, phrases, singles),
     )
 

@@ -1,4 +1,8 @@
-"""Whether a claim says that something is there, is not there, or is there within bounds."""
+"""Whether a claim says that something is there, is not there, or is there within bounds.
+
+What is denied before a word ("no smoke", "anything but thin", "removes the bitterness"), behind it
+("the smoke is not") or in the answer to it ("Smoky? Hardly.") counts alike.
+"""
 
 from collections.abc import Sequence
 from functools import cache
@@ -6,39 +10,132 @@ from typing import Literal
 
 from server.domain.base.languages import supported
 from server.domain.base.words import Token
+from server.domain.claims.spoken.answers import answered
+from server.domain.claims.cues import english
 
 Polarity = Literal["has", "lacks", "some"]
 
-REACH = 6
+REACH = 7
 """How many tokens behind a negator its word may stand."""
 
-_NOT_A_DENIAL = ("only", "just", "doubt", "miss", "wonder", "matter", "longer", "problem")
+_NOT_A_DENIAL = (
+    "only", "just", "doubt", "miss", "missing", "mistaking", "mistake", "escaping", "escape",
+    "denying", "deny", "wonder", "matter", "longer", "problem", "without", "shortage", "lack",
+    "hiding", "secret", "forget", "one", "merely", "simply",
+)  # fmt: skip
 """Behind "no", "not" or "don't" these deny nothing of the flavour: "not only sweet"."""
 
+_TURNS: dict[tuple[str, str], Polarity] = {
+    ("anything", "but"): "lacks", ("far", "from"): "lacks", ("rather", "than"): "lacks",
+    ("instead", "of"): "lacks", ("nothing", "like"): "lacks", ("nothing", "of"): "lacks",
+    ("nothing", "but"): "has", ("hardly", "any"): "some", ("hardly", "a"): "some",
+    ("scarcely", "any"): "some", ("next", "to"): "has", ("almost", "no"): "some",
+    ("barely", "any"): "some", ("place", "of"): "lacks", ("devoid", "of"): "lacks",
+    ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
+    ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
+    ("practically", "no"): "some", ("virtually", "no"): "some",
+}  # fmt: skip
+"""Two words that decide how what follows them is claimed."""
 
-def polarity(tokens: Sequence[Token], first: int, sentence: int, language: str = "en") -> Polarity:
-    """How the word at `first` is claimed, in the sentence that starts at token `sentence`."""
+_FAINT = ("barely", "scarcely")
+
+_MADE_TO = ("want", "ask", "tell", "expect", "need", "like", "let", "wanted")
+"""Before "you": "I don't want you to think of chocolate" still denies."""
+
+
+def polarity(
+    tokens: Sequence[Token],
+    first: int,
+    sentence: int,
+    language: str = "en",
+    end: int | None = None,
+) -> Polarity:
+    """How the words from `first` to `end` are claimed, in the sentence that starts at `sentence`."""
+    if language == "en":
+        told = answered(tokens, first, first + 1 if end is None else end, sentence)
+        if told is not None:
+            return told
+    return _before(tokens, first, sentence, language)
+
+
+def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -> Polarity:
     negators, ends, bounds = _sets(language)
     graded = False
-    for at in range(first - 1, max(sentence, first - REACH) - 1, -1):
+    reach = REACH + 2 if language == "en" else REACH
+    for at in range(first - 1, max(sentence, first - reach) - 1, -1):
         word = tokens[at].norm
+        if _is_break(tokens, at + 1, first):
+            return "has"
+        turned = _turned(tokens, at, first) if language == "en" else None
+        if turned is not None:
+            return turned
         if word in negators:
-            return _denied(tokens, at, graded)
-        if word in bounds:
+            return _denied(tokens, at, first, graded)
+        if word in bounds and (word not in _DEGREES or at == first - 1):
             graded = True
-        elif word in ends or _is_break(tokens, at + 1, first) or _starts_anew(tokens, at):
+        elif (word in ends and not _is_made_to(tokens, at)) or _starts_anew(tokens, at):
             return "has"
     return "has"
 
 
-def _denied(tokens: Sequence[Token], at: int, graded: bool) -> Polarity:
+_DEGREES = ("that", "so", "very", "really", "particularly", "especially", "terribly")
+"""Graded only right before a word: "not that sweet", but "not one that is sweet"."""
+
+
+def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
+    """What two words or a verb right there make of the words behind them."""
+    word = tokens[at].norm
+    after = tokens[at + 1].norm if at + 1 < first else ""
+    before = tokens[at - 1].norm if at and not tokens[at].gap else ""
+    found = _TURNS.get((before, word))
+    if found is not None and not (word == "than" and tokens[at - 2].norm == "more"):
+        return found
+    if word == "is" and (before.endswith("n't") or before == "not"):
+        # "What it isn't is heavy."
+        return "lacks"
+    if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
+        return "lacks"
+    if word in _FAINT and not (after in ("there", "begun")):
+        return "some"
+    cues = english()
+    if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
+        return "has" if _is_denied_verb(tokens, at) else "lacks"
+    if word in cues.softens and (word not in cues.softens_off or after in ("off", "out", "over")):
+        return "some"
+    return None
+
+
+def _is_denied_verb(tokens: Sequence[Token], at: int) -> bool:
+    """ "does not remove": what is not taken away stays."""
+    return any(
+        token.norm in ("not", "never", "without") or token.norm.endswith("n't")
+        for token in tokens[max(0, at - 2) : at]
+    )
+
+
+def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polarity:
+    word = tokens[at].norm
     after = tokens[at + 1].norm if at + 1 < len(tokens) else ""
     if after in _NOT_A_DENIAL:
         return "has"
     # "sugar-free" and "free of" deny; "free" before other words does not.
-    if tokens[at].norm == "free" and after not in ("of", "from"):
+    if word == "free" and after not in ("of", "from"):
+        return "has"
+    # "not without lime": what is denied twice is there.
+    if word in ("without", "lacks", "lacking", "free") and at and _denies(tokens[at - 1].norm):
+        return "has"
+    # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
+    if tokens[first - 1].norm == "more" and _denies(word) and word != "no":
         return "has"
     return "some" if graded else "lacks"
+
+
+def _denies(word: str) -> bool:
+    return word in ("not", "never", "nor") or word.endswith("n't")
+
+
+def _is_made_to(tokens: Sequence[Token], at: int) -> bool:
+    return tokens[at].norm in ("you", "it") and at > 0 and tokens[at - 1].norm in _MADE_TO
 
 
 def _starts_anew(tokens: Sequence[Token], at: int) -> bool:
@@ -51,7 +148,9 @@ def _is_break(tokens: Sequence[Token], at: int, first: int) -> bool:
     return gap != "" and at <= first
 
 
-_NEW_PART = ("a", "an", "the", "some", "lots", "plenty", "really", "very", "full")
+_NEW_PART = (
+    "a", "an", "the", "some", "lots", "plenty", "really", "very", "full", "there", "there's", "then",
+)  # fmt: skip
 
 
 @cache

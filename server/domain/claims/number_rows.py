@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
+from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (
@@ -13,9 +14,12 @@ from server.domain.claims.compare_numbers import (
     temperature_judged,
     time_judged,
 )
+from server.domain.claims.compare_recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.finds import Find
+from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.routine.drink import Drink
 
 
 def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
@@ -23,7 +27,7 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
     rows: dict[str, Row] = {}
     sayings: dict[str, list[Saying]] = {}
     for number, find in enumerate(finds):
-        if find.kind in ("descriptor", "ingredient"):
+        if find.kind in ("descriptor", "ingredient", "free", "only"):
             continue
         owners = find.ingredient_ids or _named_before(finds, number)
         judgement = _number_judged(case, find, owners, timetable)
@@ -90,7 +94,21 @@ def _number_judged(
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
     if find.kind == "amount":
-        return amount_judged(find, drinks, owners, case.tolerance, facts)
+        behind = timetable.passages[find.segment_id].text[find.end : find.sentence_end]
+        near = _near_words(behind, case.language)
+        of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
+        judged = amount_judged(find, drinks, owners, case.tolerance, facts)
+        if (
+            judged.state == "contradicted"
+            and not find.ingredient_ids
+            and not near.startswith("of ")
+        ):
+            judged = _of_another(find, drinks, case, judged)
+        return judged if of_brew is None or judged.state == "backed" else of_brew
+    if find.kind == "ratio":
+        return ratio_judged(find, drinks, sentence, case.tolerance)
+    if find.kind == "count":
+        return count_judged(find, drinks)
     if find.kind == "temperature":
         return temperature_judged(find, sentence, facts, case.tolerance)
     if find.kind == "strength":
@@ -98,6 +116,24 @@ def _number_judged(
     if find.kind == "time":
         return time_judged(find, sentence, case.times, case.tolerance)
     return serves_judged(find, drinks, case.drinks)
+
+
+def _near_words(text: str, language: str) -> str:
+    """The first words behind a number, up to the next one: what it is of."""
+    words: list[str] = []
+    for token in tokens_of(text)[:4]:
+        if token.is_number or is_cardinal(token.norm, language):
+            break
+        words.append(token.norm)
+    return " ".join(words)
+
+
+def _of_another(find: Find, drinks: Sequence[Drink], case: Case, judged: Judgement) -> Judgement:
+    """An amount that names nothing and does not fit what was named last: it may be of another."""
+    other = amount_judged(find, drinks, (), case.tolerance)
+    if other.state != "backed":
+        return judged
+    return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
 
 
 def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:
@@ -110,4 +146,8 @@ def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:
         return said_amount(replace(find, unit=f"°{find.unit}"))
     if find.kind == "serves":
         return f"{low:g} serves"
+    if find.kind == "ratio":
+        return f"{low:g} to {high:g}"
+    if find.kind == "count":
+        return f"{low:g} {find.unit}s"
     return said_amount(find) + of_what

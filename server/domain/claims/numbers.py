@@ -13,11 +13,12 @@ are kept.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from server.domain.base.languages import Language, supported
 from server.domain.base.words import MOST, Token, number_of
+from server.domain.claims.spoken.bounds import ends_phrase
 
 LONGEST_NUMBER = 10
 """Most words one cardinal is read from."""
@@ -70,9 +71,23 @@ def _starters(code: str) -> frozenset[str]:
 def _number_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
     word = tokens[at].norm
     if word in lang.minus and at + 1 < len(tokens):
+        # "plus ou moins trois", "al menos doce": there it is part of a hedge.
+        if ends_phrase(tokens, at, lang) or tokens[at + 1].gap:
+            return None
         positive = _positive_at(tokens, at + 1, lang)
         return None if positive is None else Number(at, positive.end, -positive.value)
+    if tokens[at].is_number and _has_sign(tokens, at):
+        digits = _digits_at(tokens, at)
+        return None if digits is None else replace(digits, value=-digits.value)
     return _positive_at(tokens, at, lang)
+
+
+def _has_sign(tokens: Sequence[Token], at: int) -> bool:
+    """ "at -18": a dash that stands right at the digits, and apart from the word before."""
+    if tokens[at].gap not in ("-", "−", "–") or at == 0:
+        return tokens[at].gap in ("-", "−", "–")
+    before = tokens[at - 1]
+    return not before.is_number and tokens[at].start - before.end == 2
 
 
 def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
@@ -82,7 +97,9 @@ def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | N
     if token.norm in lang.point:
         return _decimals_at(tokens, at, lang)
     if token.norm in lang.fractions:
-        return _fraction_at(tokens, at, lang)
+        # "Third, fifteen millilitres": an ordinal, no part of anything.
+        is_ordinal = token.norm == "third" and at + 1 < len(tokens) and tokens[at + 1].gap
+        return None if is_ordinal else _fraction_at(tokens, at, lang)
     if token.norm in lang.counts:
         return Number(at, _past(tokens, at + 1, lang.of), lang.counts[token.norm])
     if token.norm in lang.articles and at + 1 < len(tokens):

@@ -18,8 +18,10 @@ from typing import Literal
 from server.domain.base.languages import Bound, Language, supported
 from server.domain.base.words import Token
 from server.domain.claims.numbers import Number, numbers_in
+from server.domain.claims.spoken.bounds import bound_of
+from server.domain.claims.spoken.tails import tail
 
-QuantityKind = Literal["amount", "temperature", "strength", "time", "serves"]
+QuantityKind = Literal["amount", "temperature", "strength", "time", "serves", "ratio", "count"]
 
 SERVED = {
     "en": (
@@ -69,10 +71,12 @@ class _Unit:
     factor: float = 1.0
 
 
-def quantities_in(tokens: Sequence[Token], language: str = "en") -> list[Quantity]:
-    """All quantities among `tokens`, in order."""
+def quantities_in(
+    tokens: Sequence[Token], language: str = "en", numbers: Sequence[Number] | None = None
+) -> list[Quantity]:
+    """All quantities among `tokens`, in order; `numbers` are theirs, where they are read."""
     lang = supported(language)
-    numbers = numbers_in(tokens, language)
+    numbers = numbers_in(tokens, language) if numbers is None else numbers
     starts = {number.first: number for number in numbers}
     found: list[Quantity] = []
     behind = 0
@@ -122,7 +126,8 @@ def _range_end(
     if at >= len(tokens):
         return None
     if at in starts:
-        return starts[at] if tokens[at].gap in ("-", "–", "—", ",") else None
+        denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
+        return starts[at] if tokens[at].gap in ("-", "–", "—", ",")[: 3 if denied else 4] else None
     is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
     joins = (*lang.range_join, *(lang.between_join if is_between else ()))
     return starts.get(at + 1) if tokens[at].norm in joins and not tokens[at].gap else None
@@ -140,33 +145,29 @@ def _made(
         and low.value == 1
     ):
         return None
+    if what.kind == "time" and _is_ordinal(tokens, low):
+        return None
+    behind = tail(tokens, end, lang, what.factor if what.kind == "time" else None)
+    end, more = behind if behind is not None and low is high else (end, 0.0)
+    # Only temperatures are below nothing: "menos" before another number belongs to a hedge.
+    ends = [number.value + more for number in (low, high)]
+    if what.kind != "temperature":
+        ends = [abs(value) for value in ends]
     return Quantity(
         kind=what.kind,
         first=low.first,
         end=end,
-        low=low.value * what.factor,
-        high=high.value * what.factor,
+        low=ends[0] * what.factor,
+        high=ends[1] * what.factor,
         unit=what.name,
         also=tuple(value * what.factor for value in low.also) if low is high else (),
-        bound=_bound(tokens, low.first, lang),
+        bound=bound_of(tokens, low.first, end, lang),
     )
 
 
-def _bound(tokens: Sequence[Token], first: int, lang: Language) -> Bound:
-    """How the number is hedged: by the word right before it, or before "than"."""
-    if first == 0 or tokens[first].gap:
-        return "exactly"
-    at = first - 1
-    if (
-        tokens[at].norm in ("than", "a", "of", "als", "que", "di", "do")
-        and at > 0
-        and not tokens[at].gap
-    ):
-        at -= 1
-    for bound, words in lang.about.items():
-        if tokens[at].norm in words:
-            return bound
-    return "exactly"
+def _is_ordinal(tokens: Sequence[Token], number: Number) -> bool:
+    """ "the third day" is no third of a day."""
+    return number.end == number.first + 1 and tokens[number.first].norm in ("third", "quarter")
 
 
 def _unnumbered(
@@ -183,9 +184,13 @@ def _unnumbered(
         if not is_article and heard is None:
             continue
         unit = _unit_at(tokens, at + 1, lang)
-        if unit is None or unit[1].kind != "amount" or tokens[at + 1].gap:
+        if unit is None or tokens[at + 1].gap:
             continue
         end, what = unit
+        if is_article and what.kind == "time":
+            extra += _one_of_time(tokens, at, unit, lang)
+        if what.kind != "amount":
+            continue
         if is_article and what.name in WITH_ARTICLE:
             half = _half_behind(tokens, end, lang)
             extra.append(
@@ -196,6 +201,27 @@ def _unnumbered(
         elif heard and what.name in MISHEARABLE and tokens[at + 1].norm.endswith("s"):
             extra.append(Quantity("amount", at, end, heard, heard, what.name, is_slip=True))
     return extra
+
+
+_LASTING = (
+    "for", "takes", "take", "after", "within", "under", "about", "needs", "over", "least", "most",
+    "than", "it", "every", "only",
+)  # fmt: skip
+"""Words before "an hour" that make it a duration: "in a minute" is none."""
+
+
+def _one_of_time(
+    tokens: Sequence[Token], at: int, unit: tuple[int, _Unit], lang: Language
+) -> list[Quantity]:
+    """ "for an hour", "for a minute and a half"."""
+    end, what = unit
+    if at == 0 or tokens[at - 1].norm not in _LASTING or what.factor not in (60.0, 3600.0, 86400.0):
+        return []
+    behind = tail(tokens, end, lang, what.factor)
+    end, more = behind or (end, 0.0)
+    value = (1 + more) * what.factor
+    bound = bound_of(tokens, at, end, lang)
+    return [Quantity("time", at, end, value, value, "s", bound=bound)]
 
 
 def _half_behind(tokens: Sequence[Token], at: int, lang: Language) -> int | None:
@@ -214,7 +240,8 @@ def _unit_at(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, _Un
     ):
         return at + 2, _Unit("serves", "serve")
     units = _units(lang.code)
-    # "five lovely cups" is still five cups.
+    if at < len(tokens) and tokens[at].norm in ("good", "full", "whole") and lang.code == "en":
+        at += 1
     for length in (3, 2, 1):
         piece = tokens[at : at + length]
         if len(piece) < length or any(token.gap.strip("-./") for token in piece):
@@ -246,6 +273,10 @@ def _degree_units(lang: Language) -> dict[str, _Unit]:
     celsius, fahrenheit = _Unit("temperature", "C"), _Unit("temperature", "F")
     units = dict.fromkeys((*lang.degrees, "°", "°c"), celsius) | {"°f": fahrenheit}
     for degree in lang.degrees:
+        for word in lang.strength_words:
+            alcohol = _Unit("strength", "%")
+            units |= {f"{degree} {word}": alcohol, f"{degree} d'{word}": alcohol}
+            units |= {f"{degree} {of} {word}": alcohol for of in lang.of}
         units |= {f"{degree} {word}": celsius for word in lang.celsius}
         units |= {f"{degree} {word}": fahrenheit for word in lang.fahrenheit}
     units |= {word: celsius for word in lang.celsius if len(word) > 1}

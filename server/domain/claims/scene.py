@@ -33,6 +33,10 @@ class Scene:
     mentions: Sequence[Mention]
     measured: frozenset[int]
     listed: frozenset[str]
+    names: frozenset[str] = frozenset()
+    """The single words that ingredients are called by."""
+    text: str = ""
+    """The passage as it was written."""
 
 
 class Reader:
@@ -66,6 +70,8 @@ class Reader:
         word, before = self.words[at], self._word(at - 1)
         if word == "of" and before in ("think", "thinking"):
             return True
+        if word == "like" and before in ("bit", "little", "tastes", "taste", "smells", "drinks"):
+            return True
         if word == "note" and (before == "please" or self._word(at + 1) == "that"):
             return False
         by_hand = word in ("bring", "give", "finish") and before in ("i", "i'll")
@@ -73,7 +79,9 @@ class Reader:
 
     def _is_guest_cue(self, at: int) -> bool:
         """ "you get", "you will also find", never "the water can find"."""
-        if self.words[at] not in self.cues.taste_of_guests:
+        if self.words[at] == "find" and "i" in self.words[max(self.scene.first, at - 3) : at]:
+            return True
+        if self.words[at] not in self.cues.taste_of_guests or self._word(at + 1) == "had":
             return False
         at -= 1
         while self._word(at) in self.cues.helping:
@@ -82,6 +90,8 @@ class Reader:
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
+        if word == "top" and self._word(at - 1) == "on":
+            return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
             return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
@@ -97,6 +107,15 @@ class Reader:
             if self._is_taste_cue(at):
                 return True
         return False
+
+    def _is_worked(self, at: int) -> bool:
+        """ "allspice and clove, simmered …": what is done to them stands behind them."""
+        return (
+            at < self.scene.end
+            and self.tokens[at].gap == ","
+            and self.words[at] in self.cues.action
+            and self.words[at].endswith("ed")
+        )
 
     def _is_clause_end(self, at: int) -> bool:
         return at >= self.scene.end or bool(self.tokens[at].gap.strip("-'’\"”"))

@@ -7,7 +7,7 @@
     trend          slope per run and whether it is one (Theil and Sen, Mann and Kendall)
     changes        where the level jumped, for the limits of charts
     moves          whether a time moved of late, and how far
-    control        individuals and moving-range chart, EWMA chart
+    control        chart of individuals, EWMA chart
     learning       learning curve, and where it flattens
     together       shares of the total's variance, segments that slow down together
     groups, pairs  the difference between two groups of runs

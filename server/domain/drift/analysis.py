@@ -8,7 +8,7 @@ import numpy as np
 
 from server.domain.drift.calibration import Calibration, calibration
 from server.domain.drift.changes import Change, changes
-from server.domain.drift.control import EwmaChart, IndividualsChart, ewma, individuals
+from server.domain.drift.control import IndividualsChart, ewma_signals, individuals
 from server.domain.drift.laws import Array
 from server.domain.drift.learning import LearningCurve, learning_curves
 from server.domain.drift.level import LevelOfTimes, OffPlan, level_of, off_plan
@@ -36,12 +36,13 @@ class Charts:
 
     runs: tuple[int, ...]
     individuals: IndividualsChart
-    ewma: EwmaChart
+    creeping: tuple[int, ...]
+    """Where the weighted mean of the latest times lies outside its limits."""
 
     @property
     def signals(self) -> tuple[int, ...]:
         """Runs of which either chart says that they were out of the ordinary."""
-        places = {*self.individuals.signals, *self.ewma.signals}
+        places = {*self.individuals.signals, *self.creeping}
         return tuple(self.runs[place] for place in sorted(places))
 
 
@@ -153,5 +154,5 @@ def _charts(times_s: Array, runs: list[int], found: tuple[Change, ...]) -> Chart
     chart = individuals(present_s)
     if chart is None:
         return None
-    smoothed = ewma(present_s, target_s=chart.center_s, sigma_s=chart.sigma_s)
-    return Charts(tuple(runs[start:]), chart, smoothed)
+    creeping = ewma_signals(present_s, target_s=chart.center_s, sigma_s=chart.sigma_s)
+    return Charts(tuple(runs[start:]), chart, creeping)

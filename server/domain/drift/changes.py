@@ -69,7 +69,6 @@ class Split:
     """The place that divides a series best: `at` is the first of the later part."""
 
     at: int
-    statistic: float
     p: float
 
 
@@ -119,8 +118,7 @@ def best_split(times_s: Array) -> Split | None:
         return None
     distances = np.abs(standard_sums(ranks)) / math.sqrt(untied)
     best = int(np.argmax(distances))
-    statistic = float(distances[best])
-    return Split(best + LEAST_SIDE, statistic, split_p(statistic, n))
+    return Split(best + LEAST_SIDE, split_p(float(distances[best]), n))
 
 
 def standard_sums(ranks: Array) -> Array:

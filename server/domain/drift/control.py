@@ -1,6 +1,6 @@
 """Control charts: which run was out of the ordinary, and is the level creeping away?
 
-The individuals and moving-range chart takes its spread from neighbouring runs, so that a slow
+The chart of individuals takes its spread from neighbouring runs, so that a slow
 drift does not hide itself; the EWMA chart sees small lasting shifts that no single run betrays.
 
 >>> import numpy as np
@@ -21,9 +21,6 @@ from server.domain.drift.laws import Array
 D2 = 1.128
 """Mean range of two values over their standard deviation, as tables print it (2/sqrt(pi))."""
 
-D4 = 3.267
-"""Upper limit of the range of two values over its mean, three sigma."""
-
 WIDTH_SIGMA = 3.0
 EWMA_WEIGHT = 0.3
 LEAST_RUNS = 2
@@ -33,19 +30,13 @@ _FADED = 1e-17
 
 @dataclass(frozen=True)
 class IndividualsChart:
-    """Limits of single times and of the step from each to the next; seconds.
-
-    `signals` and `range_signals` are places outside the limits, counted from 0 in the times; a
-    range belongs to the later of its two times.
-    """
+    """Limits of single times, seconds; `signals` are places outside, counted from 0."""
 
     center_s: float
     mean_range_s: float
     lower_s: float
     upper_s: float
-    range_upper_s: float
     signals: tuple[int, ...]
-    range_signals: tuple[int, ...]
 
     @property
     def sigma_s(self) -> float:
@@ -53,21 +44,8 @@ class IndividualsChart:
         return self.mean_range_s / D2
 
 
-@dataclass(frozen=True)
-class EwmaChart:
-    """The exponentially weighted mean after each time, with limits that widen from the start."""
-
-    target_s: float
-    sigma_s: float
-    values_s: tuple[float, ...]
-    half_widths_s: tuple[float, ...]
-    """Limits are the target less and plus this; `final_half_width_s` is where it settles."""
-    final_half_width_s: float
-    signals: tuple[int, ...]
-
-
 def individuals(times_s: Array) -> IndividualsChart | None:
-    """The individuals and moving-range chart of `times_s`; None with fewer than two.
+    """The chart of the individuals of `times_s`; None with fewer than two.
 
     Limits are the mean less and plus three sigma, sigma being the mean moving range over 1.128.
     With normal times and known limits 0.27 % of a stable series fall outside.
@@ -82,46 +60,39 @@ def individuals(times_s: Array) -> IndividualsChart | None:
         mean_range_s=mean_range_s,
         lower_s=center_s - reach_s,
         upper_s=center_s + reach_s,
-        range_upper_s=D4 * mean_range_s,
         signals=_places(np.abs(times_s - center_s) > reach_s),
-        range_signals=_places(ranges > D4 * mean_range_s, first=1),
     )
 
 
-def ewma(
-    times_s: Array,
-    *,
-    target_s: float,
-    sigma_s: float,
-    weight: float = EWMA_WEIGHT,
-    width_sigma: float = WIDTH_SIGMA,
-) -> EwmaChart:
-    """The EWMA chart of `times_s` about a target, starting from it.
+def ewma_signals(
+    times_s: Array, *, target_s: float, sigma_s: float, weight: float = EWMA_WEIGHT
+) -> tuple[int, ...]:
+    """The places of `times_s` at which the EWMA chart about a target, starting from it, signals."""
+    reach_s = ewma_reach(times_s.size, weight) * sigma_s
+    return _places(np.abs(smoothed(times_s - target_s, weight)) > reach_s)
 
-    Half-width after i times: width * sigma * sqrt(w/(2-w) * (1 - (1-w)^(2i))), the exact variance
-    rather than the one it settles at (e-Handbook 6.3.2.4; Montgomery, Statistical Quality Control).
+
+def ewma_reach(n: int, weight: float = EWMA_WEIGHT, width_sigma: float = WIDTH_SIGMA) -> Array:
+    """Half the width of the EWMA limits after each of `n` values, for a deviation of 1.
+
+    width * sqrt(w/(2-w) * (1 - (1-w)^(2i))), the exact variance after i values rather than the one
+    it settles at (e-Handbook 6.3.2.4; Montgomery, Statistical Quality Control).
     """
-    n = times_s.size
-    final_s = width_sigma * sigma_s * (weight / (2 - weight)) ** 0.5
-    halves_s = final_s * np.sqrt(1 - (1 - weight) ** (2 * np.arange(1, n + 1)))
-    offsets_s = _smoothed(times_s - target_s, weight)
-    return EwmaChart(
-        target_s=target_s,
-        sigma_s=sigma_s,
-        values_s=tuple((target_s + offsets_s).tolist()),
-        half_widths_s=tuple(halves_s.tolist()),
-        final_half_width_s=final_s,
-        signals=_places(np.abs(offsets_s) > halves_s),
-    )
+    settling = 1 - (1 - weight) ** (2 * np.arange(1, n + 1))
+    reach: Array = width_sigma * np.sqrt(weight / (2 - weight) * settling)
+    return reach
 
 
-def _smoothed(offsets: Array, weight: float) -> Array:
-    """The running weighted mean as a convolution: weights that have faded are left out."""
+def smoothed(offsets: Array, weight: float = EWMA_WEIGHT) -> Array:
+    """The exponentially weighted mean after each offset from a target, starting from none.
+
+    As a convolution: weights that have faded are left out.
+    """
     length = min(offsets.size, 1 + int(np.log(_FADED) / np.log1p(-weight)))
     weights = weight * (1 - weight) ** np.arange(length)
-    smoothed: Array = np.convolve(offsets, weights)[: offsets.size]
-    return smoothed
+    means: Array = np.convolve(offsets, weights)[: offsets.size]
+    return means
 
 
-def _places(outside: NDArray[np.bool_], first: int = 0) -> tuple[int, ...]:
-    return tuple((np.flatnonzero(outside) + first).tolist())
+def _places(outside: NDArray[np.bool_]) -> tuple[int, ...]:
+    return tuple((np.flatnonzero(outside)).tolist())

@@ -8,15 +8,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.durations import LONGEST_S, format_duration
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.limits import Between, limit_faults
 from server.domain.drift.wording import seconds
 from server.domain.runs.labels import RunLabels
 from server.domain.runs.summary import RunLine
 
 MOST_RUNS = 100
+
+Finish = Annotated[float, Between(0, LONGEST_S, "A finish lies between 0:00 and a day.")]
 
 
 @dataclass(frozen=True)
@@ -29,9 +32,9 @@ class Goal:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    runs: Annotated[int, Field(ge=1, le=MOST_RUNS)] = 3
-    low_s: Annotated[float, Field(ge=0, le=LONGEST_S)] = 0.0
-    high_s: Annotated[float, Field(ge=0, le=LONGEST_S)] = 600.0
+    runs: Annotated[int, Between(1, MOST_RUNS, f"Aim for 1 to {MOST_RUNS} runs.")] = 3
+    low_s: Finish = 0.0
+    high_s: Finish = 600.0
     in_a_row: bool = True
     with_claims: bool = False
 
@@ -39,12 +42,7 @@ class Goal:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = []
-        if not 1 <= self.runs <= MOST_RUNS:
-            faults.append(Fault("runs", f"Aim for 1 to {MOST_RUNS} runs."))
-        for name, time_s in (("low", self.low_s), ("high", self.high_s)):
-            if not 0 <= time_s <= LONGEST_S:
-                faults.append(Fault(name, "A finish lies between 0:00 and a day."))
+        faults = limit_faults(self, low_s="low", high_s="high")
         if self.low_s > self.high_s:
             faults.append(
                 Fault("high", f"The latest finish lies before {format_duration(self.low_s)}.")

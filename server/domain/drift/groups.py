@@ -18,14 +18,13 @@ from typing import Literal
 
 import numpy as np
 
+from server.domain.base.student import t_cdf, t_quantile
 from server.domain.drift.laws import (
     EXACT_RANK_SUMS,
     Array,
     normal_quantile,
     rank_sum_rank,
     rank_sum_tails,
-    t_cdf,
-    t_quantile,
     two_sided_p,
 )
 from server.domain.drift.ranks import middle, ranks_and_ties

@@ -31,8 +31,6 @@ class LevelOfTimes:
     median_s: float
     sd_s: float | None
     robust_sd_s: float | None
-    best_s: float
-    worst_s: float
     last_s: float
 
 
@@ -62,8 +60,6 @@ def level_of(times_s: Array) -> LevelOfTimes | None:
         median_s=median_s,
         sd_s=float(times_s.std(ddof=1)) if n > 1 else None,
         robust_sd_s=ROBUST_SIGMA * middle(np.abs(times_s - median_s)) if n > 1 else None,
-        best_s=float(times_s.min()),
-        worst_s=float(times_s.max()),
         last_s=float(times_s[-1]),
     )
 

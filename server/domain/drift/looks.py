@@ -23,7 +23,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from server.domain.drift.laws import Array, normal_quantile, t_quantile
+from server.domain.base.student import t_quantile
+from server.domain.drift.laws import Array, normal_quantile
 from server.domain.drift.multiplicity import chosen_bounds
 
 Tier = Literal["sure", "look"]

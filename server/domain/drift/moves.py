@@ -35,10 +35,8 @@ class Move:
     trend: Trend
     early: tuple[int, int]
     late: tuple[int, int]
-    first_run: int
-    """The run at which the early part begins, counted from 0 in the table."""
     late_run: int
-    """The run at which the late part begins."""
+    """The run at which the late part begins, counted from 0 in the table."""
 
     def cutoff(self, p: float) -> float:
         """How far from zero the standardised move had to lie for a chance below `p`.
@@ -71,7 +69,6 @@ def recent_move(times_s: Array, at_run: Array) -> Move | None:
         trend=slope,
         early=early,
         late=late,
-        first_run=int(x[early[0]]),
         late_run=int(x[late[0]]),
     )
 

@@ -56,8 +56,8 @@ def _forecast(drift: Drift) -> Iterator[Sentence]:
         return
     told = drift.ahead.forecast
     text = (
-        f"{inside_words(told, drift.rules.slot_s)} as things stand; half finish by "
-        f"{median_words(told)}, four in five between {interval_words(told)}."
+        f"{inside_words(told, drift.rules.slot_s)} as things stand; "
+        f"typical finish {median_words(told)}, most runs between {interval_words(told)}."
     )
     numbers = {
         "low_s": told.quantile_s(0.1),

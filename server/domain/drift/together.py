@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from server.domain.drift.laws import Array, normal_quantile, t_quantile, two_sided_p
+from server.domain.base.student import t_quantile
+from server.domain.drift.laws import Array, normal_quantile, two_sided_p
 from server.domain.drift.multiplicity import adjusted
 from server.domain.drift.ranks import shared_ranks
 
@@ -43,13 +44,12 @@ class Share:
 class Link:
     """Two segments whose times rise and fall together from one run to the next.
 
-    `correlation` is shrunk towards zero, `raw` is not; `p` is adjusted for all pairs looked at.
+    `correlation` is shrunk towards zero; `p` is adjusted for all pairs looked at.
     """
 
     first_id: str
     second_id: str
     correlation: float
-    raw: float
     p: float
 
 
@@ -65,8 +65,6 @@ class Together:
     """Pairs that move together beyond chance, strongest first."""
     groups: tuple[tuple[str, ...], ...]
     """Segments that slow down together: joined by positive links."""
-    correlations: tuple[tuple[float, ...], ...]
-    """The shrunk correlation matrix, segments in their order."""
 
 
 def together(splits_s: Array, segment_ids: tuple[str, ...]) -> Together | None:
@@ -79,17 +77,14 @@ def together(splits_s: Array, segment_ids: tuple[str, ...]) -> Together | None:
     complete = splits_s[np.isfinite(splits_s).all(axis=1)][-SHARE_RUNS:]
     if complete.shape[0] < LEAST_RUNS or complete.shape[1] < 2:
         return None
-    raw, shrinkage = _correlations(np.diff(complete, axis=0))
-    shrunk = raw * (1 - shrinkage)
-    np.fill_diagonal(shrunk, 1.0)
-    links = _links(raw, shrunk, segment_ids, complete.shape[0] - 1)
+    raw, shrinkage = correlations(np.diff(complete, axis=0))
+    links = _links(raw, raw * (1 - shrinkage), segment_ids, complete.shape[0] - 1)
     return Together(
         n=complete.shape[0],
         shares=variance_shares(complete, segment_ids),
         shrinkage=shrinkage,
         links=links,
         groups=_groups(links, segment_ids),
-        correlations=tuple(tuple(row) for row in shrunk.tolist()),
     )
 
 
@@ -124,7 +119,7 @@ def _clipped(splits_s: Array) -> Array:
     return np.clip(splits_s, middle - reach, middle + reach)
 
 
-def _correlations(differences: Array) -> tuple[Array, float]:
+def correlations(differences: Array) -> tuple[Array, float]:
     """Correlations of ranks, and how far to shrink them (Schaefer and Strimmer 2005, Stat. Appl.
     Genet. Mol. Biol. 4:32): the sum of their variances over the sum of their squares."""
     ranks = shared_ranks(differences.T).T
@@ -154,7 +149,7 @@ def _links(raw: Array, shrunk: Array, ids: tuple[str, ...], differences: int) ->
         return ()
     p_values = adjusted([two_sided_p(float(each)) for each in z])
     found = [
-        Link(ids[i], ids[j], float(shrunk[i, j]), float(raw[i, j]), p)
+        Link(ids[i], ids[j], float(shrunk[i, j]), p)
         for i, j, p in zip(first, second, p_values, strict=True)
         if p <= FALSE_LINKS
     ]

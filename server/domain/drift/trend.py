@@ -30,7 +30,7 @@ class Trend:
     """How a time moves from run to run; seconds per run.
 
     `low_s` and `high_s` bound the slope with the level asked for and are None where so few runs
-    bound nothing. `score` is Kendall's S, `z` its standard normal value, `p` two-sided.
+    bound nothing. `score` is Kendall's S, `p` the two-sided chance of it.
     """
 
     n: int
@@ -40,7 +40,6 @@ class Trend:
     intercept_s: float
     score: int
     variance: float
-    z: float
     p: float
     runs: int
     """Runs from the first to the last of the trend, those without this mark included."""
@@ -72,7 +71,6 @@ def trend(
         intercept_s=middle(y) - slope_s * middle(x),
         score=score,
         variance=variance,
-        z=float(z),
         p=two_sided_p(float(z)),
         runs=int(x[-1] - x[0]) + 1,
     )

@@ -13,6 +13,7 @@ from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order
 from server.domain.glass.course import (
+    Course,
     LayerReading,
     Taken,
     course_of,
@@ -21,12 +22,21 @@ from server.domain.glass.course import (
     taken_steps,
 )
 from server.domain.glass.curdle import curdling_in
-from server.domain.glass.liquid import Liquid, mass_g, scaled, temp_c, volume_ml
-from server.domain.glass.making import AnyStep, boils_spirit, doubt_of, filter_overdraws
-from server.domain.glass.parcel import Parcel, Part, Unknown, parcel_of
-from server.domain.glass.steps import Agitate, Ice
+from server.domain.glass.liquid import Liquid, freezes_at_c, mass_g, scaled, temp_c, volume_ml
+from server.domain.glass.making import (
+    AnyStep,
+    boils_spirit,
+    doubt_of,
+    filter_overdraws,
+    melt_is_told,
+)
+from server.domain.glass.parcel import MELT, Parcel, Part, Unknown, parcel_of
+from server.domain.glass.steps import Agitate, Bring, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
 from server.domain.glass.unit import unit_price
+
+WISH_C = 0.3
+"""A temperature that is asked for counts as met within this (ours: less than one can tell)."""
 
 
 class DrinkLike(Protocol):
@@ -56,7 +66,6 @@ class StepNote:
     step_id: str
     kind: str
     added_g: float
-    behind_g: float
     behind_ml: float
     temp_c: float | None
     sureness: str
@@ -98,7 +107,8 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     course = course_of(parcels, drink.steps)
     taken = taken_steps(course)
     end = end_of(course)
-    unknowns = [*(u for parcel in parcels for u in parcel.unknowns), *_uncosted(parcels)]
+    known = [u for parcel in parcels for u in parcel.unknowns]
+    unknowns = [*known, *_unmelted(course, taken), *_uncosted(parcels)]
     batch = totals_of(course, end, unknowns, definition)
     return Balance(
         serves=drink.serves,
@@ -115,6 +125,22 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         unknowns=tuple(unknowns),
         notices=tuple(_notices(parcels, taken)),
     )
+
+
+def _unmelted(course: Course, taken: Sequence[Taken]) -> list[Unknown]:
+    """Ingredients that keep it from being told how much ice melts."""
+    untold = [n for n, each in enumerate(taken) if _is_untold(each)]
+    if not untold:
+        return []
+    return [
+        Unknown(parcel.name, MELT, f"{parcel.name}: how much ice it melts hangs on that.")
+        for parcel, place in zip(course.parcels, course.places, strict=True)
+        if place <= untold[-1] and parcel.liquid.untold_g > 0
+    ]
+
+
+def _is_untold(taken: Taken) -> bool:
+    return isinstance(taken.step, Ice) and not melt_is_told(taken.before)
 
 
 def _uncosted(parcels: Sequence[Parcel]) -> list[Unknown]:
@@ -136,7 +162,6 @@ def _note(taken: Taken) -> StepNote:
         step_id=step.id,
         kind=step.kind,
         added_g=mass_g(change.added),
-        behind_g=mass_g(change.behind),
         behind_ml=volume_ml(change.behind),
         temp_c=temp_c(change.after),
         sureness=doubt_of(step).words,
@@ -155,5 +180,23 @@ def _notices(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> Iterator[str]
             yield f"More comes through the filter than the {there_ml} there are: taken as all."
         if boils_spirit(step, before):
             yield "Above 78 °C alcohol leaves with the steam; that loss is not counted."
-        if isinstance(step, Ice) and change.after is before:
-            yield "The drink is not warmer than the ice is to make it, as far as known: no melt."
+        yield from _unmet(step, before, change.after)
+
+
+def _unmet(step: AnyStep, before: Liquid, after: Liquid) -> Iterator[str]:
+    """Why a temperature that is asked for is not what comes of a step."""
+    if isinstance(step, Ice) and not melt_is_told(before):
+        yield "How much ice melts is not known, so none is counted: give each part a temperature."
+        return
+    ends_c = temp_c(after)
+    if ends_c is None or not isinstance(step, Ice | Bring):
+        return
+    wanted = f"{step.to_temp_c:g} °C".replace("-", "−")
+    if isinstance(step, Ice) and after is before:
+        yield f"The drink is no warmer than the {wanted} asked for: no ice melts."
+    elif isinstance(step, Ice) and ends_c > step.to_temp_c + WISH_C:
+        reached = f"{ends_c:.1f} °C".replace("-", "−")
+        yield f"Ice takes it to {reached} at the coldest, where it begins to freeze, not {wanted}."
+    elif isinstance(step, Bring) and ends_c < freezes_at_c(after) - WISH_C:
+        frozen = f"{freezes_at_c(after):.1f} °C".replace("-", "−")
+        yield f"It begins to freeze at {frozen}: at {wanted} part of it is ice."

@@ -1,20 +1,31 @@
 """Brewing coffee: what dose, water, strength and extraction say about each other.
 
-Two balances tie them: beverage = water - held x dose, and extraction = beverage x strength /
-dose. Any four of dose, water, liquid held by the grounds, beverage, strength and extraction give
-the rest; liquid held is taken from its usual range where it is not given, so three are enough.
+The balances are those of its kind (see `brew_balance`). Of a drip or an immersion any four of
+dose, water, liquid held by the grounds, beverage, strength and extraction give the rest; liquid
+held is taken from its usual range where it is not given, so three are enough. Of an espresso any
+three of dose, beverage, strength and extraction do; its water is not asked.
 
 >>> cup = brewed(Brew(dose_g=55, water_g=1000, held_g_per_g=2.0, tds_percent=1.25))
 >>> round(cup.beverage_g.value), round(cup.extraction_percent.value, 2), cup.place
 (890, 20.23, 'usual range for filter coffee')
 """
 
-from dataclasses import dataclass, fields
-from typing import Literal
+from dataclasses import dataclass
+from typing import Annotated, Literal
 
-from pydantic import ConfigDict
+from pydantic import ConfigDict, Field
 
+from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import CannotTell, Fault, refuse_if
+from server.domain.glass.brew_balance import (
+    BREW_KINDS,
+    QUANTITIES,
+    BrewKind,
+    Known,
+    contradiction,
+    counted,
+    solved,
+)
 from server.domain.glass.figures import TYPICAL, Estimate, Figure
 from server.domain.glass.sugar import density_g_per_l
 
@@ -26,6 +37,14 @@ HELD_G_PER_G = Figure(
 TDS_BOX = (1.15, 1.35)
 EXTRACTION_BOX = (18.0, 22.0)
 """The classic chart for filter coffee, in per cent (Lockhart, 1957)."""
+
+IMMERSION_EXTRACTION = 21.0
+"""Full immersion over a wide range of ratios draws about this, per cent, of all its water (Liang et
+al., Sci. Rep. 11, 2021)."""
+
+ESPRESSO_TDS, ESPRESSO_EXTRACTION = (7.0, 13.0), (17.0, 23.0)
+"""What is usual for espresso, in per cent (common practice, no source)."""
+
 
 FILTER_TDS_LIMIT = 3.0
 """Stronger than this is espresso or concentrate, where the box says nothing (ours)."""
@@ -44,20 +63,8 @@ CAFFEINE_MG_PER_G: dict[Bean, Figure] = {
 CAFFEINE_EXTRACTED = Figure(0.85, 0.6, 1.0, source=TYPICAL)
 """Share of the caffeine that a brew takes out."""
 
-QUANTITIES = {
-    "dose_g": "dose",
-    "water_g": "water",
-    "held_g_per_g": "liquid held by the grounds",
-    "beverage_g": "beverage",
-    "tds_percent": "strength (TDS)",
-    "extraction_percent": "extraction",
-}
-"""Field of a brew -> its name."""
-
 LEAST_G = 1e-6
 """Less coffee, water or beverage than this is none."""
-
-Known = dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -73,6 +80,12 @@ class Brew:
     tds_percent: float | None = None
     extraction_percent: float | None = None
     bean: Bean = "arabica"
+    kind: BrewKind = "drip"
+    """How water meets coffee: what the numbers say about each other hangs on it."""
+    water_c: Annotated[float, Field(ge=0, le=100)] | None = None
+    """Temperature of the brewing water."""
+    time_s: Annotated[float, Field(gt=0, le=LONGEST_S)] | None = None
+    """How long it brews."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -80,15 +93,21 @@ class Brew:
     def _faults(self) -> list[Fault]:
         limits = {"tds_percent": 100.0, "extraction_percent": MOST_EXTRACTION, "held_g_per_g": 5.0}
         faults = []
-        for name, value in _given(self).items():
+        for name, value in _numbers(self).items():
             most = limits.get(name, 100_000.0)
             if not 0 < value <= most:
                 words = f"The {QUANTITIES[name]} lies above 0 and up to {most:,g}."
                 faults.append(Fault(name, words))
+        if self.kind not in BREW_KINDS:
+            faults.append(Fault("kind", "Choose drip, immersion or espresso."))
+        if self.water_c is not None and not 0 <= self.water_c <= 100:
+            faults.append(Fault("water_c", "Brewing water has 0 to 100 °C."))
+        if self.time_s is not None and not 0 < self.time_s <= LONGEST_S:
+            faults.append(Fault("time_s", "A brew takes up to a day."))
         return faults or self._misfits()
 
     def _misfits(self) -> list[Fault]:
-        known = _solved(_given(self))
+        known = solved(_given(self), self.kind)
         beverage_g, water_g = known.get("beverage_g"), known.get("water_g")
         if beverage_g is not None and beverage_g <= 0:
             return [Fault("dose_g", "The grounds would keep all the water: less coffee, or more.")]
@@ -99,7 +118,7 @@ class Brew:
             return [Fault("beverage_g", "A brew does not yield more than its water.")]
         if known.get("extraction_percent", 0.0) > MOST_EXTRACTION:
             return [Fault("tds_percent", "That is more than coffee gives up: check the numbers.")]
-        return _contradiction(known)
+        return contradiction(known, self.kind)
 
 
 @dataclass(frozen=True)
@@ -113,8 +132,9 @@ class Brewed:
     beverage_ml: Estimate | None
     tds_percent: Estimate | None
     extraction_percent: Estimate | None
+    kind: BrewKind
     ratio: Estimate | None
-    """Grams of water to one gram of coffee."""
+    """Grams of water to one gram of coffee; of an espresso, grams of beverage."""
     caffeine_mg: Estimate | None
     place: str
     """Where it stands against the published box, in words."""
@@ -129,22 +149,24 @@ def brewed(brew: Brew) -> Brewed:
     Raises CannotTell where its numbers give a brew that cannot be.
     """
     given = _given(brew)
-    solved = _solved(given)
-    if not _can_be(solved):
+    plain = solved(given, brew.kind)
+    if not _can_be(plain):
         raise CannotTell("Dose, beverage and strength of the brew do not fit together.")
+    names = counted(brew.kind)
     helds = (HELD_G_PER_G.value, HELD_G_PER_G.least, HELD_G_PER_G.most)
-    usual = [_solved({**given, "held_g_per_g": held}) for held in helds]
-    is_open = "held_g_per_g" not in solved and len(solved) < len(QUANTITIES)
+    usual = [solved({**given, "held_g_per_g": held}, brew.kind) for held in helds]
+    is_open = "held_g_per_g" in names and "held_g_per_g" not in plain and len(plain) < len(names)
     assumed = is_open and all(map(_can_be, usual))
-    cases = usual if assumed else [solved]
+    cases = usual if assumed else [plain]
     found = {name: _spread([case.get(name) for case in cases]) for name in QUANTITIES}
     return Brewed(
         **found,
+        kind=brew.kind,
         beverage_ml=_spread([_beverage_ml(case) for case in cases]),
-        ratio=_spread([_ratio(case) for case in cases]),
+        ratio=_spread([_ratio(case, brew.kind) for case in cases]),
         caffeine_mg=_caffeine(found["dose_g"], brew.bean),
-        place=_place(found["tds_percent"], found["extraction_percent"]),
-        missing=tuple(words for name, words in QUANTITIES.items() if found[name] is None),
+        place=_place(found["tds_percent"], found["extraction_percent"], brew.kind),
+        missing=tuple(QUANTITIES[name] for name in names if found[name] is None),
         assumed=(QUANTITIES["held_g_per_g"],) if assumed else (),
     )
 
@@ -155,74 +177,15 @@ def _can_be(case: Known) -> bool:
     return poured and case.get("tds_percent", 0.0) <= 100
 
 
+def _numbers(brew: Brew) -> Known:
+    values = {name: getattr(brew, name) for name in QUANTITIES}
+    return {name: value for name, value in values.items() if value is not None}
+
+
 def _given(brew: Brew) -> Known:
-    values = {field.name: getattr(brew, field.name) for field in fields(brew)}
-    return {name: values[name] for name in QUANTITIES if values[name] is not None}
-
-
-def _solved(given: Known) -> Known:
-    """What follows from `given` by the two balances, used as often as they say something new."""
-    known = dict(given)
-    while True:
-        news = {**_from_water(known), **_from_strength(known), **_from_both(known)}
-        news = {name: value for name, value in news.items() if name not in known}
-        if not news:
-            return known
-        known.update(news)
-
-
-def _from_water(known: Known) -> Known:
-    """What beverage = water - held x dose gives, where one of the four is missing."""
-    names = ("water_g", "beverage_g", "held_g_per_g", "dose_g")
-    water, beverage, held, dose = (known.get(name) for name in names)
-    if water is not None and held is not None and dose is not None:
-        return {"beverage_g": water - held * dose}
-    if beverage is not None and held is not None and dose is not None:
-        return {"water_g": beverage + held * dose}
-    if water is not None and beverage is not None and dose:
-        return {"held_g_per_g": (water - beverage) / dose}
-    if water is not None and beverage is not None and held is not None:
-        return {"dose_g": (water - beverage) / held}
-    return {}
-
-
-def _from_strength(known: Known) -> Known:
-    """What extraction x dose = beverage x strength gives, where one of the four is missing."""
-    names = ("extraction_percent", "dose_g", "beverage_g", "tds_percent")
-    extraction, dose, beverage, tds = (known.get(name) for name in names)
-    if dose and beverage is not None and tds is not None:
-        return {"extraction_percent": beverage * tds / dose}
-    if extraction is not None and beverage is not None and tds is not None:
-        return {"dose_g": beverage * tds / extraction}
-    if extraction is not None and dose is not None and tds is not None:
-        return {"beverage_g": extraction * dose / tds}
-    if extraction is not None and dose is not None and beverage:
-        return {"tds_percent": extraction * dose / beverage}
-    return {}
-
-
-def _from_both(known: Known) -> Known:
-    """The dose where only water, liquid held, strength and extraction are known."""
-    names = ("water_g", "held_g_per_g", "tds_percent", "extraction_percent")
-    if "dose_g" in known or not all(name in known for name in names):
-        return {}
-    water, held, tds, extraction = (known[name] for name in names)
-    return {"dose_g": water * tds / (extraction + held * tds)}
-
-
-def _contradiction(known: Known) -> list[Fault]:
-    if len(known) < len(QUANTITIES):
-        return []
-    by_water_g = known["water_g"] - known["held_g_per_g"] * known["dose_g"]
-    by_strength_g = known["extraction_percent"] * known["dose_g"] / known["tds_percent"]
-    for beverage_g in (by_water_g, by_strength_g):
-        if abs(beverage_g - known["beverage_g"]) > 0.02 * known["beverage_g"]:
-            words = (
-                f"These do not fit together: they give {beverage_g:.0f} g of beverage and "
-                f"{known['beverage_g']:.0f} g. Leave one out and it is worked out."
-            )
-            return [Fault("beverage_g", words)]
-    return []
+    """The numbers that its kind has a balance for."""
+    numbers = _numbers(brew)
+    return {name: numbers[name] for name in counted(brew.kind) if name in numbers}
 
 
 def _spread(values: list[float | None]) -> Estimate | None:
@@ -238,9 +201,10 @@ def _beverage_ml(case: Known) -> float | None:
     return 1000 * beverage_g / density_g_per_l(case.get("tds_percent", 0.0))
 
 
-def _ratio(case: Known) -> float | None:
-    dose_g, water_g = case.get("dose_g"), case.get("water_g")
-    return None if dose_g is None or water_g is None else water_g / dose_g
+def _ratio(case: Known, kind: BrewKind) -> float | None:
+    dose_g = case.get("dose_g")
+    poured_g = case.get("beverage_g" if kind == "espresso" else "water_g")
+    return None if dose_g is None or poured_g is None else poured_g / dose_g
 
 
 def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
@@ -255,15 +219,23 @@ def _caffeine(dose_g: Estimate | None, bean: Bean) -> Estimate | None:
     )
 
 
-def _place(tds: Estimate | None, extraction: Estimate | None) -> str:
+def _place(tds: Estimate | None, extraction: Estimate | None, kind: BrewKind) -> str:
     if tds is None or extraction is None:
         return "not known whether usual: strength or extraction is missing"
-    if tds.value > FILTER_TDS_LIMIT:
-        return "far stronger than filter coffee"
-    strength = _side(tds.value, TDS_BOX, "weak", "strong")
-    taken = _side(extraction.value, EXTRACTION_BOX, "under-extracted", "over-extracted")
+    if kind == "drip" and tds.value > FILTER_TDS_LIMIT:
+        return "far stronger than filter coffee: is it an espresso?"
+    if kind == "immersion":
+        # The chart is of drip, whose extraction leaves out what stays in the grounds.
+        strength = _side(tds.value, TDS_BOX, "weak", "strong") or "usual strength"
+        return f"{strength}; all water counted, immersion draws about {IMMERSION_EXTRACTION:g} %"
+    tds_box, box = (
+        (ESPRESSO_TDS, ESPRESSO_EXTRACTION) if kind == "espresso" else (TDS_BOX, EXTRACTION_BOX)
+    )
+    strength = _side(tds.value, tds_box, "weak", "strong")
+    taken = _side(extraction.value, box, "under-extracted", "over-extracted")
     said = [word for word in (strength, taken) if word]
-    return " and ".join(said) or "usual range for filter coffee"
+    usual = "espresso" if kind == "espresso" else "filter coffee"
+    return " and ".join(said) or f"usual range for {usual}"
 
 
 def _side(value: float, box: tuple[float, float], below: str, above: str) -> str:

@@ -20,7 +20,7 @@ from server.domain.glass.acid import (
     juice_to_curdle_ml,
 )
 from server.domain.glass.alcohol import Pour, mixed, pearson_square, water_to_dilute_ml
-from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, minutes_to_reach
+from server.domain.glass.cooling import minutes_to_reach, usual_cooling_per_min
 from server.domain.glass.sugar import water_to_thin_g
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_warning, syrup_yield_ml
 
@@ -172,7 +172,7 @@ def _curdled(values: Values) -> Answer:
 
 
 def _cooled(values: Values) -> Answer:
-    k = USUAL_COOLING_PER_MIN
+    k = usual_cooling_per_min(values["drink_ml"])
     own = values["per_min"]
     likely, low, high = (
         minutes_to_reach(values["from_c"], values["room_c"], each, values["to_c"])
@@ -257,6 +257,7 @@ CALCULATORS = (
             Asked("from_c", "It starts at", "°C", 75.0, -20, 110),
             Asked("to_c", "Aimed at", "°C", 55.0, -20, 110),
             Asked("room_c", "Room", "°C", 21.0, -20, 60),
+            Asked("drink_ml", "In the cup", "ml", 200.0, 1, 10_000),
             Asked("per_min", "Its vessel's constant, 0 if not known", "a minute", 0.0, 0, 2),
         ),
         _cooled,

@@ -8,8 +8,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from server.domain.glass.liquid import Liquid, changed, temp_c, total
+from server.domain.glass.liquid import Liquid, barely_warming, changed, temp_c, total
 from server.domain.glass.making import AnyStep, Case, Change, doubt_of, likely_case, step_change
+from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.parcel import Parcel
 from server.domain.glass.steps import Layer
 
@@ -89,11 +90,24 @@ def _run(
     return liquid
 
 
+def _run_barely_warming(course: Course, cases: Sequence[Case], share: float) -> Liquid:
+    """What comes of it where only so much of the heat of mixing does (that of the ice whole)."""
+    liquid = barely_warming(course.start, share)
+    for step, add, case in zip(course.steps, course.adds, cases, strict=True):
+        after = step_change(step, liquid, case).after
+        liquid = barely_warming(total([after, add]), share)
+    return liquid
+
+
 def doubtful_ends(course: Course) -> Iterator[tuple[Liquid, Liquid]]:
     """What is in the vessel at both ends of every doubt, the others staying likely."""
     likely = [likely_case(step) for step in course.steps]
     for moved in _doubts(course):
         yield _with_parts(course, likely, moved, 0), _with_parts(course, likely, moved, 1)
+    if any(parcel.liquid.ethanol_g > 0 for parcel in course.parcels):
+        ends = (MIXING_SHARE.least, MIXING_SHARE.most)
+        least, most = (_run_barely_warming(course, likely, share) for share in ends)
+        yield least, most
     for index, step in enumerate(course.steps):
         for one, other in doubt_of(step).cases:
             yield _with_case(course, likely, index, one), _with_case(course, likely, index, other)

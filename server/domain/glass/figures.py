@@ -7,7 +7,7 @@ False
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
@@ -74,18 +74,25 @@ class Estimate:
     """A quantity that was computed: likely, lowest, highest.
 
     `lacks` names the ingredients that could not be counted because a property is not known; the
-    numbers are then what the known ones give, not the whole.
+    numbers are then what the known ones give, not the whole: the least it may be, or the most
+    where `is_most` says so.
     """
 
     value: float
     low: float
     high: float
     lacks: tuple[str, ...] = ()
+    is_most: bool = False
 
     @property
     def is_whole(self) -> bool:
         """Whether every ingredient was counted."""
         return not self.lacks
+
+    @property
+    def bound(self) -> Literal["", "at least", "at most"]:
+        """What stands before a number that is not whole."""
+        return "" if self.is_whole else "at most" if self.is_most else "at least"
 
     @property
     def is_range(self) -> bool:
@@ -94,4 +101,6 @@ class Estimate:
 
     def times(self, factor: float) -> "Estimate":
         """The estimate of `factor` (0 or more) times the quantity."""
-        return Estimate(self.value * factor, self.low * factor, self.high * factor, self.lacks)
+        return replace(
+            self, value=self.value * factor, low=self.low * factor, high=self.high * factor
+        )

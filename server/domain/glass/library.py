@@ -8,16 +8,27 @@ usual and not looked up. Nothing in it has a cost; that is the person's own.
 (4.586, 'Penniston')
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
 from pydantic import ConfigDict, TypeAdapter
 
 from server.domain.base.errors import NotFound
+from server.domain.glass.figures import TYPICAL, Figure
 from server.domain.glass.substance import Substance
 
 _FILE = Path(__file__).with_name("library.json")
+
+
+PLACES_C = {
+    20.0: Figure(20.0, 18.0, 24.0, source=f"{TYPICAL} room"),
+    5.0: Figure(5.0, 3.0, 8.0, source=f"{TYPICAL} fridge"),
+}
+"""What stands in a room or in a fridge is as warm as rooms and fridges are, not to a degree."""
+
+SERVED_C = 2.0
+"""How far what is served cooled (wine, beer) may be from the temperature that is usual for it."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +48,17 @@ class LibraryEntry:
 def library() -> tuple[LibraryEntry, ...]:
     """All entries, in the order in which they are shown."""
     adapter = TypeAdapter(tuple[LibraryEntry, ...])
-    return adapter.validate_json(_FILE.read_bytes())
+    return tuple(map(_placed, adapter.validate_json(_FILE.read_bytes())))
+
+
+def _placed(entry: LibraryEntry) -> LibraryEntry:
+    """An entry whose temperature is that of a place, with how far such places differ."""
+    usual = entry.substance.temp_c
+    if usual is None or usual.is_range:
+        return entry
+    near = Figure(usual.value, usual.value - SERVED_C, usual.value + SERVED_C, usual.source)
+    temp_c = PLACES_C.get(usual.value, near)
+    return replace(entry, substance=replace(entry.substance, temp_c=temp_c))
 
 
 @cache

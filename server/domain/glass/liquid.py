@@ -22,22 +22,29 @@ from server.domain.glass.heat import (
     PROTEIN_J_PER_GK,
     WATER_J_PER_GK,
     ethanol_water_j_per_gk,
+    freezing_point_c,
+    sugar_freezing_k,
     syrup_j_per_gk,
 )
+from server.domain.glass.mixing_heat import Three, between, excesses_j_per_g
 from server.domain.glass.sugar import WATER_G_PER_L, dissolved_ml
 
 FAT_G_PER_ML = 0.92
 """Milk fat at 20 °C; typical of oils."""
 
-KCAL_PER_G = {"ethanol": 7.0, "sugar": 4.0, "protein": 4.0, "fat": 9.0, "acid": 3.0}
+KCAL_PER_G = {
+    "ethanol": 7.0, "sugar": 4.0, "carbohydrate": 4.0, "protein": 4.0, "fat": 9.0, "acid": 3.0,
+}  # fmt: skip
 """Conversion factors of Regulation (EU) No 1169/2011, Annex XIV. Tables with 7.1 kcal for ethanol
 (as it burns: 6.93 to 7.1) differ by 1.5 %."""
 
 
 class Liquid(NamedTuple):
-    """What is in a vessel. `solids_g` are all that is dissolved but protein, sugar and acid among
-    them; `acid_g` counts as citric acid; `apart_ml` is what the parts measured before mixing;
-    heats are zero where no temperature is known."""
+    """What is in a vessel. `solids_g` are all that is dissolved but protein, sugar, acid and other
+    carbohydrate among them; `acid_g` counts as citric acid; `apart_ml` is what the parts measured
+    before mixing; heats are zero where no temperature is known, and `untold_g` is the mass of
+    that; the excesses are the excess enthalpy of ethanol and water in the parts before mixing, at
+    the three temperatures of `mixing_heat`."""
 
     water_g: float = 0.0
     ethanol_g: float = 0.0
@@ -47,11 +54,16 @@ class Liquid(NamedTuple):
     extra_ml: float = 0.0
     apart_ml: float = 0.0
     sugar_g: float = 0.0
+    carbohydrate_g: float = 0.0
     acid_g: float = 0.0
     caffeine_mg: float = 0.0
     cost: float = 0.0
     heat_j_per_k: float = 0.0
     heat_j: float = 0.0
+    untold_g: float = 0.0
+    excess_cool_j: float = 0.0
+    excess_warm_j: float = 0.0
+    excess_hot_j: float = 0.0
 
 
 EMPTY = Liquid()
@@ -107,10 +119,11 @@ def ethanol_fraction(liquid: Liquid) -> float:
 
 
 def energy_kcal(liquid: Liquid) -> float:
-    """Food energy by the EU factors; carbohydrate other than sugar is not counted."""
+    """Food energy by the EU factors."""
     return (
         liquid.ethanol_g * KCAL_PER_G["ethanol"]
         + liquid.sugar_g * KCAL_PER_G["sugar"]
+        + liquid.carbohydrate_g * KCAL_PER_G["carbohydrate"]
         + liquid.protein_g * KCAL_PER_G["protein"]
         + liquid.fat_g * KCAL_PER_G["fat"]
         + liquid.acid_g * KCAL_PER_G["acid"]
@@ -132,12 +145,71 @@ def capacity_j_per_k(liquid: Liquid, temp_c: float) -> float:
     )
 
 
+def unmixed(liquid: Liquid) -> Liquid:
+    """A liquid as it comes: one thing, whose temperature nobody has told yet."""
+    cool_j, warm_j, hot_j = _own_excess_j(liquid)
+    return liquid._replace(
+        heat_j_per_k=0.0,
+        heat_j=0.0,
+        untold_g=mass_g(liquid),
+        excess_cool_j=cool_j,
+        excess_warm_j=warm_j,
+        excess_hot_j=hot_j,
+    )
+
+
 def warmed(liquid: Liquid, temp_c: float) -> Liquid:
-    """The same liquid at another temperature."""
+    """The same liquid at another temperature, its parts mixed through."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
-    return Liquid(*liquid[:-2], heat_j_per_k, heat_j_per_k * temp_c)
+    return unmixed(liquid)._replace(
+        heat_j_per_k=heat_j_per_k, heat_j=heat_j_per_k * temp_c, untold_g=0.0
+    )
 
 
 def temp_c(liquid: Liquid) -> float | None:
-    """Its temperature by the heat of its parts; None where none is known."""
-    return liquid.heat_j / liquid.heat_j_per_k if liquid.heat_j_per_k > 0 else None
+    """Its temperature by the heat of its parts and of their mixing; None where none is known."""
+    if liquid.heat_j_per_k <= 0:
+        return None
+    apart_c = liquid.heat_j / liquid.heat_j_per_k
+    if liquid.ethanol_g <= 0:
+        return apart_c
+    return apart_c + freed_j(liquid, apart_c) / capacity_j_per_k(liquid, apart_c)
+
+
+def freed_j(liquid: Liquid, at_c: float) -> float:
+    """Heat that its parts set free (below 0: take up) as they mix at a temperature."""
+    cool_j, warm_j, hot_j = _own_excess_j(liquid)
+    return between(
+        (
+            liquid.excess_cool_j - cool_j,
+            liquid.excess_warm_j - warm_j,
+            liquid.excess_hot_j - hot_j,
+        ),
+        at_c,
+    )
+
+
+def barely_warming(liquid: Liquid, share: float) -> Liquid:
+    """The same liquid, of whose heat of mixing only a share comes."""
+    own = _own_excess_j(liquid)
+    apart = (liquid.excess_cool_j, liquid.excess_warm_j, liquid.excess_hot_j)
+    cool_j, warm_j, hot_j = (
+        own_j + share * (apart_j - own_j) for own_j, apart_j in zip(own, apart, strict=True)
+    )
+    return liquid._replace(excess_cool_j=cool_j, excess_warm_j=warm_j, excess_hot_j=hot_j)
+
+
+def _own_excess_j(liquid: Liquid) -> Three:
+    """Excess enthalpy of its ethanol and water as one mixture."""
+    if liquid.ethanol_g <= 0:
+        return 0.0, 0.0, 0.0
+    cool, warm, hot = excesses_j_per_g(ethanol_fraction(liquid))
+    both_g = liquid.ethanol_g + liquid.water_g
+    return cool * both_g, warm * both_g, hot * both_g
+
+
+def freezes_at_c(liquid: Liquid) -> float:
+    """Where it begins to freeze: what its ethanol and what its sugar do, added up."""
+    return freezing_point_c(ethanol_fraction(liquid)) - sugar_freezing_k(
+        liquid.sugar_g, liquid.water_g
+    )

@@ -28,6 +28,9 @@ from server.domain.glass.unit import (
     unit_of,
 )
 
+MELT = "melt"
+"""What an unknown is about where it is the ice that an ingredient melts."""
+
 
 class Part(Protocol):
     """A line of a recipe, whatever class holds it."""

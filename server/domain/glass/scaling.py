@@ -12,10 +12,11 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import Fault, reckoning, refuse_if
+from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.balance import DrinkLike, balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
@@ -38,28 +39,24 @@ class Batch:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    serves: Annotated[int, Field(ge=1, le=1000)]
-    spare: Annotated[int, Field(ge=0, le=1000)] = 0
+    serves: Annotated[int, Between(1, 1000, "Serves lie between 1 and 1,000.")]
+    spare: Annotated[int, Between(0, 1000, "Spare serves lie between 0 and 1,000.")] = 0
     """Serves made beside those that are presented."""
-    loss_percent: Annotated[float, Field(ge=0, le=90)] = 0.0
+    loss_percent: Annotated[float, Between(0, 90, "A loss lies between 0 and 90 %.")] = 0.0
     """What stays in tins, jugs and strainers."""
     jigger: Amount = field(default_factory=lambda: Amount(5.0, "ml"))
     """The smallest volume that is measured."""
-    scale_g: Annotated[float, Field(gt=0, le=1000)] = 0.1
+    scale_g: Annotated[
+        float, Between(LEAST_STEP, 1000, "A scale shows steps between 0.001 and 1,000 g.")
+    ] = 0.1
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = []
-        if not 1 <= self.serves <= 1000 or not 0 <= self.spare <= 1000:
-            faults.append(Fault("serves", "Serves lie between 1 and 1,000, spare ones from 0."))
-        if not 0 <= self.loss_percent <= 90:
-            faults.append(Fault("loss_percent", "A loss lies between 0 and 90 %."))
+        faults = limit_faults(self)
         if not (self.jigger.volume_ml or 0.0) >= LEAST_STEP:
             faults.append(Fault("jigger", "The smallest measure is a volume, for example 5 ml."))
-        if not LEAST_STEP <= self.scale_g <= 1000:
-            faults.append(Fault("scale_g", "A scale shows steps between 0.001 and 1,000 g."))
         return faults
 
     def factor(self, recipe_serves: int) -> float:

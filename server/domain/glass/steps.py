@@ -4,13 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Discriminator, Field, Tag, WrapSerializer
+from pydantic import ConfigDict, Discriminator, Tag, WrapSerializer
 from pydantic import SerializerFunctionWrapHandler as Handler
 
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Figure
 
-TempC = Annotated[float, Field(ge=-80, le=110)]
+TempC = Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")]
+IceC = Annotated[float, Between(-80, 0, "Ice is not hotter than 0 °C (nor colder than −80 °C).")]
 
 USUAL_DILUTION_PERCENT: dict[str, Figure] = {
     "stir": Figure(20.0, 12.0, 30.0, source="common practice, no source"),
@@ -29,13 +31,12 @@ class Ice:
 
     id: str
     to_temp_c: TempC
-    ice_c: Annotated[float, Field(ge=-80, le=0)] = -5.0
+    ice_c: IceC = -5.0
     """Temperature of the ice: near 0 °C when wet, about -18 °C out of a freezer."""
     kind: Literal["ice"] = "ice"
 
     def __post_init__(self) -> None:
-        faults = _temp_faults("to_temp_c", self.to_temp_c)
-        refuse_if([*faults, *_ice_faults(self.ice_c)])
+        refuse_if(limit_faults(self))
 
 
 @dataclass(frozen=True)
@@ -48,10 +49,10 @@ class Agitate:
     kind: Literal["shake", "stir"]
     dilution_percent: Figure | None = None
     """Water taken up, per cent of the volume before; None for the usual range."""
-    ice_c: Annotated[float, Field(ge=-80, le=0)] = -1.0
+    ice_c: IceC = -1.0
 
     def __post_init__(self) -> None:
-        faults = _ice_faults(self.ice_c)
+        faults = limit_faults(self)
         if self.dilution_percent and not _inside(self.dilution_percent, 0, 300):
             faults.append(Fault("dilution", "Dilution lies between 0 and 300 % of the volume."))
         refuse_if(faults)
@@ -75,7 +76,7 @@ class Bring:
     """What leaves as steam, per cent of the mass, weighed before and after; None if not known."""
 
     def __post_init__(self) -> None:
-        faults = _temp_faults("to_temp_c", self.to_temp_c)
+        faults = limit_faults(self)
         if self.loss_percent and not _inside(self.loss_percent, 0, 95):
             faults.append(Fault("loss", "Between 0 and 95 % of the mass can boil off."))
         refuse_if(faults)
@@ -150,18 +151,6 @@ Step = Annotated[
     WrapSerializer(_with_kind),
 ]
 """A step as a recipe holds it and a file tells it."""
-
-
-def _temp_faults(field: str, temp_c: float) -> list[Fault]:
-    if -80 <= temp_c <= 110:
-        return []
-    return [Fault(field, "A temperature lies between −80 and 110 °C.")]
-
-
-def _ice_faults(ice_c: float) -> list[Fault]:
-    if -80 <= ice_c <= 0:
-        return []
-    return [Fault("ice_c", "Ice is not hotter than 0 °C (nor colder than −80 °C).")]
 
 
 def _inside(figure: Figure, low: float, high: float) -> bool:

@@ -27,7 +27,9 @@ Kind = Literal[
 
 KINDS: tuple[Kind, ...] = get_args(Kind)
 
-Property = Literal["abv", "sugar", "acid", "fat", "protein", "caffeine", "allergens"]
+Property = Literal[
+    "abv", "sugar", "acid", "fat", "protein", "caffeine", "carbohydrate", "allergens"
+]
 
 PROPERTY_WORDS: dict[Property, str] = {
     "abv": "strength",
@@ -36,33 +38,35 @@ PROPERTY_WORDS: dict[Property, str] = {
     "fat": "fat",
     "protein": "protein",
     "caffeine": "caffeine",
+    "carbohydrate": "other carbohydrate",
     "allergens": "allergens",
 }
 
 _ALL = frozenset(PROPERTY_WORDS)
-_BODY = frozenset({"fat", "protein", "caffeine"})
+_FERMENTED = frozenset({"fat", "protein", "caffeine"})
+_BODY = _FERMENTED | {"carbohydrate"}
 
 SETTLED: dict[Kind, frozenset[str]] = {
     "spirit": _BODY | {"acid", "allergens"},
     "liqueur": _BODY,
-    "wine": _BODY,
-    "beer": _BODY,
+    "wine": _FERMENTED,
+    "beer": _FERMENTED,
     "bitters": _BODY,
     "syrup": _BODY | {"abv"},
     "juice": _BODY | {"abv"},
-    "soda": frozenset({"abv", "fat", "protein"}),
-    "dairy": frozenset({"abv", "caffeine"}),
-    "coffee": frozenset({"abv", "sugar", "fat", "protein", "allergens"}),
-    "tea": frozenset({"abv", "sugar", "fat", "protein", "allergens"}),
+    "soda": frozenset({"abv", "fat", "protein", "carbohydrate"}),
+    "dairy": frozenset({"abv", "caffeine", "carbohydrate"}),
+    "coffee": frozenset({"abv", "sugar", "fat", "protein", "carbohydrate", "allergens"}),
+    "tea": frozenset({"abv", "sugar", "fat", "protein", "carbohydrate", "allergens"}),
     "water": _ALL,
     "ice": _ALL,
     "sugar": _ALL - {"sugar"},
     "acid": _ALL - {"acid"},
     "salt": _ALL,
-    "egg": frozenset({"abv", "acid", "caffeine"}),
-    "nut": frozenset({"abv", "acid", "caffeine"}),
+    "egg": frozenset({"abv", "acid", "caffeine", "carbohydrate"}),
+    "nut": frozenset({"abv", "acid", "caffeine", "carbohydrate"}),
     "garnish": _ALL - {"allergens"},
-    "other": frozenset(),
+    "other": frozenset({"carbohydrate"}),
 }
 """Kind -> the properties that are none where nothing else is given (for a juice or a wine: a trace
 that no number here would show). Whoever knows better gives the property, or the kind "other"."""
@@ -102,6 +106,8 @@ class Substance:
     protein: Content | None = None
     solids: Content | None = None
     """Other dissolved solids, g (of coffee: its TDS); they count in mass, not in sweetness."""
+    carbohydrate: Content | None = None
+    """Carbohydrate beside sugar that feeds, g: dextrins of beer, glycerol of wine."""
     caffeine: Content | None = None
     """Caffeine, mg."""
     density: Figure | None = None
@@ -126,7 +132,8 @@ class Substance:
 
     def _fits(self) -> bool:
         """Whether alcohol, sugar and the rest have room in 100 ml, or in 100 g."""
-        held = [content for content in (self.sugar, self.fat, self.protein, self.solids) if content]
+        dissolved = (self.sugar, self.carbohydrate, self.fat, self.protein, self.solids)
+        held = [content for content in dissolved if content]
         by_mass_g = sum(content.value for content in held if content.per == "100 g")
         by_volume_g = sum(content.value for content in held if content.per == "100 ml")
         abv = self.abv.value if self.abv else 0.0
@@ -160,6 +167,7 @@ _LIMITS = (
     ("acid", 0, 200, "Acid lies between 0 and 200 g, as citric acid."),
     ("fat", 0, 100, "Fat lies between 0 and 100 g."),
     ("protein", 0, 100, "Protein lies between 0 and 100 g."),
+    ("carbohydrate", 0, 200, "Other carbohydrate lies between 0 and 200 g."),
     ("solids", 0, 200, "Solids lie between 0 and 200 g."),
     ("caffeine", 0, 5000, "Caffeine lies between 0 and 5,000 mg."),
     ("density", 0.3, 3, "A density lies between 0.3 and 3 g/ml."),
@@ -168,7 +176,7 @@ _LIMITS = (
     ("piece_g", 0, 10_000, "A piece weighs between 0 and 10,000 g."),
 )
 
-_BY_MASS = ("sugar", "fat", "protein", "solids")
+_BY_MASS = ("sugar", "carbohydrate", "fat", "protein", "solids")
 
 
 def _within(figure: Figure | None, low: float, high: float) -> bool:

@@ -92,6 +92,20 @@ def water_to_thin_g(mass_g: float, from_brix: float, to_brix: float) -> float:
     return mass_g * (from_brix / to_brix - 1)
 
 
+def refractometer_brix(abv_percent: float, density_g_per_l: float) -> float:
+    """What a refractometer shows of a drink with alcohol, which bends light as sugar does.
+
+    Rogerson and Symington, Am. J. Enol. Vitic. 57, 486 (2006), for fortified wine: % vol = 1.646
+    Brix - 2.703 Baume - 1.794, with the Baume that a hydrometer shows; solved for Brix.
+    """
+    baume = 145 - 145 * WATER_G_PER_L / density_g_per_l
+    return (abv_percent + 2.703 * baume + 1.794) / 1.646
+
+
+REFRACTOMETER_BRIX = 1.5
+"""How far that may be off: what a forum's readings of rum and dry wines are from it."""
+
+
 def dissolved_ml(solids_g: float, water_g: float) -> float:
     """What dissolved solids add to the volume of that much water (20 °C), taken as sucrose."""
     mass_g = solids_g + water_g

@@ -9,9 +9,10 @@
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal, NamedTuple
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.substance import Substance
 from server.domain.glass.sugar import (
@@ -23,7 +24,7 @@ from server.domain.glass.sugar import (
     density_g_per_l,
 )
 
-Parts = Annotated[float, Field(ge=0, le=100_000)]
+Parts = Annotated[float, Between(0, 100_000, "Parts of a syrup are 0 or more.")]
 
 
 @dataclass(frozen=True)
@@ -36,30 +37,24 @@ class Syrup:
     water: Parts = 0.0
     juice: Parts = 0.0
     by: Literal["mass", "volume"] = "mass"
-    bulk_g_per_ml: float = GRANULATED_G_PER_ML
+    bulk_g_per_ml: Annotated[float, Between(0.3, 1.6, "Dry sugar weighs 0.3 to 1.6 g per ml.")] = (
+        GRANULATED_G_PER_ML
+    )
     """What a millilitre of the dry sugar weighs; only asked by volume."""
-    juice_brix: float = 10.0
+    juice_brix: Annotated[float, Between(0, 100, "Sugar lies between 0 and 100 Brix.")] = 10.0
     """Sugar of the juice, g in 100 g."""
-    juice_acid_percent: float = 0.0
+    juice_acid_percent: Annotated[
+        float, Between(0, 100, "Acid lies between 0 and 100 g in 100 g.")
+    ] = 0.0
     """Acid of the juice, g in 100 g as citric acid."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [
-            Fault(name, "Parts of a syrup are 0 or more.")
-            for name in ("sugar", "water", "juice")
-            if not 0 <= getattr(self, name) <= 100_000
-        ]
+        faults = limit_faults(self)
         if not faults and (self.sugar == 0 or self.water + self.juice == 0):
             faults.append(Fault("sugar", "A syrup needs sugar, and water or juice."))
-        if not 0.3 <= self.bulk_g_per_ml <= 1.6:
-            faults.append(Fault("bulk_g_per_ml", "Dry sugar weighs 0.3 to 1.6 g per ml."))
-        if not 0 <= self.juice_brix <= 100:
-            faults.append(Fault("juice_brix", "Sugar lies between 0 and 100 Brix."))
-        if not 0 <= self.juice_acid_percent <= 100:
-            faults.append(Fault("juice_acid_percent", "Acid lies between 0 and 100 g in 100 g."))
         return faults
 
 

@@ -15,7 +15,7 @@ from server.domain.glass.liquid import (
     temp_c,
     volume_ml,
 )
-from server.domain.glass.parcel import Unknown
+from server.domain.glass.parcel import MELT, Unknown
 
 
 @dataclass(frozen=True)
@@ -58,25 +58,31 @@ SHARED_OUT = frozenset(
 _MAY_BE_NEGATIVE = frozenset({"contraction_ml", "temp_c"})
 
 _LACKED_BY: dict[str, frozenset[str]] = {
-    "volume_ml": frozenset({"amount", "volume"}),
-    "mass_g": frozenset({"amount", "mass"}),
-    "abv_percent": frozenset({"amount", "volume", "abv"}),
-    "abv_additive_percent": frozenset({"amount", "volume", "abv"}),
-    "contraction_ml": frozenset({"amount", "volume", "abv", "sugar"}),
+    "volume_ml": frozenset({"amount", "volume", MELT}),
+    "mass_g": frozenset({"amount", "mass", MELT}),
+    "abv_percent": frozenset({"amount", "volume", "abv", MELT}),
+    "abv_additive_percent": frozenset({"amount", "volume", "abv", MELT}),
+    "contraction_ml": frozenset({"amount", "volume", "abv", "sugar", MELT}),
     "ethanol_g": frozenset({"amount", "volume", "abv"}),
     "standard_drinks": frozenset({"amount", "volume", "abv"}),
     "sugar_g": frozenset({"amount", "sugar"}),
-    "sugar_g_per_l": frozenset({"amount", "volume", "sugar"}),
-    "brix": frozenset({"amount", "mass", "sugar"}),
+    "sugar_g_per_l": frozenset({"amount", "volume", "sugar", MELT}),
+    "brix": frozenset({"amount", "mass", "sugar", MELT}),
     "acid_g": frozenset({"amount", "acid"}),
-    "acid_g_per_l": frozenset({"amount", "volume", "acid"}),
+    "acid_g_per_l": frozenset({"amount", "volume", "acid", MELT}),
     "sugar_to_acid": frozenset({"amount", "sugar", "acid"}),
-    "energy_kcal": frozenset({"amount", "abv", "sugar", "acid", "fat", "protein"}),
+    "energy_kcal": frozenset({"amount", "abv", "sugar", "carbohydrate", "acid", "fat", "protein"}),
     "caffeine_mg": frozenset({"amount", "caffeine"}),
     "cost": frozenset({"amount", "cost"}),
     "temp_c": frozenset({"amount", "temp"}),
 }
 """Number -> the unknown properties that keep it from being whole."""
+
+_THINNED = frozenset(
+    {"abv_percent", "abv_additive_percent", "sugar_g_per_l", "brix", "acid_g_per_l"}
+)
+"""Numbers that melted ice makes smaller: with some of it uncounted they are the most, not the
+least; where something else is uncounted too, nothing can be said."""
 
 _UNDEFINED = math.nan
 
@@ -94,8 +100,8 @@ def totals_of(
             # A number that an end leaves undefined stays where it is: comparing with NaN is false.
             lows[index] += min(0.0, a - value, b - value)
             highs[index] += max(0.0, a - value, b - value)
-    lacks = _lacks(unknowns)
-    return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacks))
+    lacking = [[u for u in unknowns if u.about in _LACKED_BY[name]] for name in _NAMES]
+    return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacking))
 
 
 def shared_out(batch: Totals, serves: int) -> Totals:
@@ -147,20 +153,15 @@ def _sugar_to_acid(liquid: Liquid) -> float:
     return _ratio(liquid.sugar_g, liquid.acid_g)
 
 
-def _lacks(unknowns: Collection[Unknown]) -> list[tuple[str, ...]]:
-    """For each number the ingredients that it could not count, each once."""
-    if not unknowns:
-        return [()] * len(_NAMES)
-    return [
-        tuple(dict.fromkeys(u.ingredient for u in unknowns if u.about in _LACKED_BY[name]))
-        for name in _NAMES
-    ]
-
-
 def _estimate(
-    name: str, value: float, low: float, high: float, lacks: Sequence[str]
+    name: str, value: float, low: float, high: float, unknowns: Sequence[Unknown]
 ) -> Estimate | None:
     if not math.isfinite(value):
         return None
+    is_most = name in _THINNED and any(u.about == MELT for u in unknowns)
+    if is_most and any(u.about != MELT for u in unknowns):
+        return None
     least = low if name in _MAY_BE_NEGATIVE else max(0.0, low)
-    return Estimate(value, least, high, tuple(lacks))
+    # Each ingredient once.
+    lacks = tuple(dict.fromkeys(u.ingredient for u in unknowns))
+    return Estimate(value, least, high, lacks, is_most)

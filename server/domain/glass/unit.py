@@ -13,10 +13,10 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.alcohol import ethanol_g
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.liquid import Liquid, mass_g, scaled, volume_ml, warmed
+from server.domain.glass.liquid import Liquid, mass_g, scaled, unmixed, volume_ml, warmed
 from server.domain.glass.substance import DRY, Substance
 
-_CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
+_CONTENTS = ("sugar", "carbohydrate", "acid", "fat", "protein", "solids", "caffeine")
 NAMES = ("abv", *_CONTENTS, "density")
 _DENSITY = NAMES.index("density")
 
@@ -104,10 +104,10 @@ def unit_of(composition: Composition) -> Liquid:
     """100 ml of a substance, or 100 g of a dry one."""
     if composition.dry:
         dry = _of_mass(composition, 100.0)
-        return dry._replace(apart_ml=volume_ml(dry))
+        return unmixed(dry._replace(apart_ml=volume_ml(dry)))
     density = composition.values[_DENSITY]
     unit = _of_mass(composition, 100.0 * density if density else _mass_of_100_ml_g(composition))
-    return unit._replace(extra_ml=100.0 - volume_ml(unit), apart_ml=100.0)
+    return unmixed(unit._replace(extra_ml=100.0 - volume_ml(unit), apart_ml=100.0))
 
 
 def _mass_of_100_ml_g(composition: Composition) -> float:
@@ -125,11 +125,11 @@ def _mass_of_100_ml_g(composition: Composition) -> float:
 def _of_mass(composition: Composition, grams: float) -> Liquid:
     """A substance of which `grams` are 100 ml: what is not named in it is water."""
     alcohol_g = ethanol_g(100.0, composition.values[0])
-    sugar_g, acid_g, fat_g, protein_g, other_g, caffeine_mg = (
+    sugar_g, starch_g, acid_g, fat_g, protein_g, other_g, caffeine_mg = (
         value * grams / 100 if by_mass else value
         for value, by_mass in zip(composition.values[1:_DENSITY], composition.by_mass, strict=True)
     )
-    solids_g = sugar_g + acid_g + other_g
+    solids_g = sugar_g + starch_g + acid_g + other_g
     if composition.dry:
         # The powder is its own mass, even where its acid counts as more than that of citric acid.
         solids_g = min(solids_g, grams)
@@ -140,6 +140,7 @@ def _of_mass(composition: Composition, grams: float) -> Liquid:
         protein_g=protein_g,
         fat_g=fat_g,
         sugar_g=sugar_g,
+        carbohydrate_g=starch_g,
         acid_g=acid_g,
         caffeine_mg=caffeine_mg,
     )

@@ -4,13 +4,15 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault, refuse_if
-from server.domain.base.text import LINE
+from server.domain.base.limits import Between, limit_faults
+from server.domain.base.text import Line
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.liquid import Liquid
+from server.domain.glass.steps import TempC
 
 Material = Literal[
     "glass", "porcelain", "stoneware", "steel", "copper", "aluminium", "paper", "plastic"
@@ -26,10 +28,13 @@ class Vessel:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    name: Annotated[str, Field(max_length=LINE)] = ""
+    name: Line = ""
     material: Material = "glass"
-    mass_g: Annotated[float, Field(gt=0, le=10_000)] | None = None
-    temp_c: Annotated[float, Field(ge=-80, le=110)] | None = None
+    mass_g: (
+        Annotated[float, Between(0, 10_000, "An empty vessel weighs up to 10,000 g.", above=True)]
+        | None
+    ) = None
+    temp_c: TempC | None = None
     """Preheated or chilled to; None where it stands at room temperature."""
     cooling_per_min: Figure | None = None
     """Newton's constant, fitted from the person's own readings."""
@@ -38,13 +43,9 @@ class Vessel:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = []
+        faults = limit_faults(self)
         if self.material not in MATERIALS_J_PER_GK:
             faults.append(Fault("material", "Choose a material from the list."))
-        if self.mass_g is not None and not 0 < self.mass_g <= 10_000:
-            faults.append(Fault("mass_g", "An empty vessel weighs up to 10,000 g."))
-        if self.temp_c is not None and not -80 <= self.temp_c <= 110:
-            faults.append(Fault("temp_c", "A temperature lies between −80 and 110 °C."))
         k = self.cooling_per_min
         if k is not None and not (k.least > 0 and k.most <= 2):
             faults.append(Fault("cooling_per_min", "A cooling constant lies above 0, up to 2/min."))

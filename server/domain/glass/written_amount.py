@@ -6,10 +6,8 @@
 
 import re
 from dataclasses import dataclass
-from fractions import Fraction
-from unicodedata import numeric
 
-from server.domain.base.amounts import Amount, parse_amount
+from server.domain.base.amounts import FRACTION_SIGNS, Amount, parse_amount, read_quantity
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import write_number
 
@@ -23,11 +21,10 @@ _PARTS = {
     "one half": 0.5, "one third": 1 / 3, "one quarter": 0.25, "eighth": 0.125,
 }  # fmt: skip
 
-_GLYPHS = "½⅓⅔¼¾⅛⅜⅝⅞"
 _WORD = "|".join(NUMBER_WORDS)
 _PART = "|".join(word.replace(" ", "[ -]") for word in sorted(_PARTS, key=len, reverse=True))
 _NUMBER = (
-    rf"(?:\d+(?:\s+|\s*-\s*)\d+\s*[/⁄]\s*\d+|\d+\s*[/⁄]\s*\d+|\d*\s*[{_GLYPHS}]"
+    rf"(?:\d+(?:\s+|\s*-\s*)\d+\s*[/⁄]\s*\d+|\d+\s*[/⁄]\s*\d+|\d*\s*[{FRACTION_SIGNS}]"
     r"|\d+(?:[.,]\d+)?|[.,]\d+"
     rf"|(?:(?:{_WORD}|an?)\s+and\s+)?(?:an?\s+)?(?:{_PART})(?:\s+of)?(?:\s+an?)?\b"
     rf"|(?:{_WORD})\b|an?\b(?=\s))"
@@ -141,17 +138,12 @@ def _unit(spelt: str) -> str | None:
 
 def _value(text: str) -> float | None:
     """The number in words or figures."""
-    plain = " ".join(text.lower().replace("⁄", "/").replace(",", ".").split())
-    mixed = re.fullmatch(r"(?:(\d+)(?:\s+|\s*-\s*))?(\d+)\s*/\s*(\d+)", plain)
-    if mixed:
-        whole, above, below = mixed.groups()
-        return None if not int(below) else int(whole or 0) + float(Fraction(int(above), int(below)))
-    glyph = re.fullmatch(rf"(\d*)\s*([{_GLYPHS}])", plain)
-    if glyph:
-        return int(glyph[1] or 0) + numeric(glyph[2])
-    if re.fullmatch(r"\d*\.?\d+", plain):
-        return float(plain)
-    return _in_words(plain)
+    plain = " ".join(text.lower().split())
+    try:
+        # "1-1/2" is one number, like "1 1/2".
+        return read_quantity(re.sub(r"(?<=\d) ?- ?(?=\d+ ?[/⁄])", " ", plain))
+    except InvalidInput:
+        return _in_words(plain)
 
 
 def _in_words(plain: str) -> float | None:

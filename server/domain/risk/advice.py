@@ -73,24 +73,32 @@ class StartOption:
 
 
 def cut_advice(
-    model: Model, rules: RuleSheet, level: float, shorten: Shorten, now: Forecast
+    model: Model,
+    rules: RuleSheet,
+    level: float,
+    shorten: Shorten,
+    now: Forecast,
+    by_s: float | None = None,
 ) -> CutAdvice:
     """What to cut for finishing inside the slot with the chance `level`; `now` is the forecast.
+
+    Each cut is as long as is needed for that; with `by_s` so many seconds, whatever is needed.
 
     Each cut is judged by simulating as many slots of the model that `shorten` gives, whole seconds
     at a time: what is told here is what trying the same change shows.
     """
     needed_s = quantile_s(np.asarray(now.finishes_s), level) - rules.slot_s
-    if needed_s <= 0:
+    each_s = needed_s if by_s is None else by_s
+    if each_s <= 0:
         return CutAdvice(level, now.chance_inside, needed_s, ())
     on_chain = {each.id: each.on_chain for each in now.segments}
     worth_s = {
-        each.id: on_chain[each.id] * _seconds(model, each.id, needed_s)
+        each.id: on_chain[each.id] * _seconds(model, each.id, each_s)
         for each in model.parts.segments
     }
     chosen = sorted(worth_s, key=lambda each: -worth_s[each])[:MOST_CUTS]
     names = {each.id: each.name for each in model.parts.segments}
-    trials = (Cut(each, names[each], _seconds(model, each, needed_s), 0.0, 0.0) for each in chosen)
+    trials = (Cut(each, names[each], _seconds(model, each, each_s), 0.0, 0.0) for each in chosen)
     cuts = [
         _cut(trial, shorten(trial.segment_id, trial.seconds), rules, now)
         for trial in trials

@@ -16,6 +16,7 @@ from math import log, sqrt
 
 from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
+from server.domain.base.student import t_quantile
 from server.domain.routine.estimate import Estimate
 from server.domain.routine.reading import Reading
 
@@ -66,13 +67,11 @@ class Filtration:
 
     def _off_s(self, volume_ml: float) -> float:
         """How far the law is off at a volume, one time in ten to either side."""
-        from server.domain.belief.scores import student_quantile
-
         volumes = [reading.volume_ml for reading in self.readings]
         middle = sum(volumes) / len(volumes)
         across = sum((volume - middle) ** 2 for volume in volumes)
         width = sqrt(1 / len(volumes) + (volume_ml - middle) ** 2 / across)
-        return student_quantile(0.9, self.freedom) * self.error_s_per_ml * width * volume_ml
+        return t_quantile(0.9, self.freedom) * self.error_s_per_ml * width * volume_ml
 
     def _lost_s(self, volume_ml: float, lost: float) -> float:
         """Extra seconds where the pressing height falls evenly by `lost` until the end.

@@ -33,15 +33,18 @@ def cut_advice(
     level: float,
     shorten: Callable[[str, float], Model],
     now: Forecast,
+    by_s: float | None = None,
 ) -> "CutAdvice":
     """How many seconds to cut for finishing inside the slot with the chance `level`, and where.
+
+    With `by_s` each cut is of so many seconds.
 
     `shorten` gives the model with a segment (id) so many seconds shorter; `now` is the forecast of
     the model as it stands.
     """
     from server.domain.risk import advice
 
-    return advice.cut_advice(model, rules, level, shorten, now)
+    return advice.cut_advice(model, rules, level, shorten, now, by_s)
 
 
 def start_options(model: Model, rules: RuleSheet, process_id: str) -> "tuple[StartOption, ...]":

@@ -27,7 +27,6 @@ class ProcessTimes:
     safe_start_s: float | None = None
     safe_after_id: str | None = None
     waits_s: tuple[float, float, float] | None = None
-    falls_back: bool = False
 
     @property
     def margin_s(self) -> float | None:
@@ -68,7 +67,6 @@ def _times(process: TimedProcess, lasts: Estimate, parts: Parts, plan: Schedule)
         safe_start_s=safe_start_s,
         safe_after_id=_last_ending_by(safe_start_s, parts, plan),
         waits_s=_waits(lasts, own.start_s, needed.start_s),
-        falls_back=process.id in plan.fallen_back,
     )
 
 

@@ -71,7 +71,7 @@ def past_words(past: "Sequence[PastTotal]") -> str:
     if len(past) < LEAST_JUDGED:
         return ""
     held = sum(each.held(0.8) for each in past)
-    return f"Of {len(past)} earlier runs {held} ended between the times given for four in five."
+    return f"{held} of {len(past)} earlier runs finished between the times given; 8 in 10 should."
 
 
 def _rests_on(why: "Why") -> str:

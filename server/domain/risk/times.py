@@ -5,7 +5,7 @@ earliest start, free slack how late an activity may end without moving any other
 Walker, "Critical-path planning and scheduling", 1959).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from server.domain.risk.network import Activity, Network
@@ -30,7 +30,6 @@ class Times:
     end_s: float
     latest_start_s: float
     latest_end_s: float
-    free_slack_s: float
 
     @property
     def slack_s(self) -> float:
@@ -55,15 +54,10 @@ class Times:
 
 @dataclass(frozen=True)
 class Schedule:
-    """The times of all activities; `chain` leads without a gap from the start to the finish.
-
-    `fallen_back` names the processes whose fallback is taken.
-    """
+    """The times of all activities."""
 
     times: Mapping[str, Times]
     finish_s: float
-    chain: tuple[str, ...]
-    fallen_back: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -74,7 +68,6 @@ class _Early:
     start_s: float
     end_s: float
     door_s: float
-    held_by: str | None
 
 
 def schedule(network: Network, durations_s: Mapping[str, float]) -> Schedule:
@@ -85,15 +78,15 @@ def schedule(network: Network, durations_s: Mapping[str, float]) -> Schedule:
         early[activity.id] = _forward(activity, early, durations_s[activity.id], fallen_back)
     finish_s = max((early[each].end_s for each in network.last_ids), default=0.0)
     times = _backward(network, early, durations_s, finish_s, fallen_back)
-    return Schedule(times, finish_s, _chain(network, early, finish_s), frozenset(fallen_back))
+    return Schedule(times, finish_s)
 
 
 def _forward(
     activity: Activity, early: Mapping[str, _Early], duration_s: float, fallen_back: set[str]
 ) -> _Early:
-    moments = [(early[other].end_s, other) for other in activity.after]
-    moments += [(early[other].start_s, other) for other in activity.with_start_of]
-    arrival_s = max((moment for moment, _ in moments), default=0.0)
+    moments = [early[other].end_s for other in activity.after]
+    moments += [early[other].start_s for other in activity.with_start_of]
+    arrival_s = max(moments, default=0.0)
     start_s, door_s, cost_s = arrival_s, arrival_s, 0.0
     for need in activity.needs:
         ready_s = early[need.process_id].end_s
@@ -105,25 +98,8 @@ def _forward(
             door_s = max(door_s, need.fallback.by_s - need.fallback.patience_s)
             cost_s += need.fallback.cost_s
             fallen_back.add(need.process_id)
-    held_by = _holder(activity, early, moments, arrival_s, start_s, fallen_back)
     door_s, start_s = min(door_s, start_s), start_s + cost_s
-    return _Early(arrival_s, start_s, start_s + duration_s, door_s, held_by)
-
-
-def _holder(
-    activity: Activity,
-    early: Mapping[str, _Early],
-    moments: Sequence[tuple[float, str]],
-    arrival_s: float,
-    start_s: float,
-    fallen_back: set[str],
-) -> str | None:
-    """What the activity waited for last: the link of the chain before it."""
-    for need in activity.needs:
-        in_time = need.process_id not in fallen_back
-        if in_time and early[need.process_id].end_s == start_s > arrival_s:
-            return need.process_id
-    return next((other for moment, other in moments if moment == arrival_s), None)
+    return _Early(arrival_s, start_s, start_s + duration_s, door_s)
 
 
 def _backward(
@@ -136,7 +112,6 @@ def _backward(
     # A process that nobody waits for (any more) may end whenever it likes.
     latest_ends = {each: max(finish_s, times.end_s) for each, times in early.items()}
     latest_starts = {each: latest_ends[each] - durations_s[each] for each in early}
-    free_s = {each: latest_ends[each] - times.end_s for each, times in early.items()}
     for activity in reversed(network.activities):
         each, own = activity.id, early[activity.id]
         latest_starts[each] = min(latest_starts[each], latest_ends[each] - durations_s[each])
@@ -144,10 +119,8 @@ def _backward(
         waited = [need.process_id for need in activity.needs if need.process_id not in fallen_back]
         for other in (*activity.after, *waited):
             latest_ends[other] = min(latest_ends[other], latest_door_s)
-            free_s[other] = min(free_s[other], own.door_s - early[other].end_s)
         for other in activity.with_start_of:
             latest_starts[other] = min(latest_starts[other], latest_door_s)
-            free_s[other] = min(free_s[other], own.door_s - early[other].start_s)
     return {
         each: Times(
             each,
@@ -156,16 +129,6 @@ def _backward(
             times.end_s,
             latest_starts[each],
             latest_ends[each],
-            free_s[each],
         )
         for each, times in early.items()
     }
-
-
-def _chain(network: Network, early: Mapping[str, _Early], finish_s: float) -> tuple[str, ...]:
-    link = next((each for each in network.last_ids if early[each].end_s == finish_s), None)
-    chain = []
-    while link is not None:
-        chain.append(link)
-        link = early[link].held_by
-    return tuple(reversed(chain))

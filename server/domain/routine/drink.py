@@ -8,19 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import (
-    LINE,
-    Name,
-    Text,
-    long_text_faults,
-    name_faults,
-)
+from server.domain.base.limits import AtMost, Between, limit_faults
+from server.domain.base.text import LINE, Name, Text
 from server.domain.glass.brew import Brew
+from server.domain.glass.figures import Figure
 from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
@@ -29,6 +25,10 @@ from server.domain.glass.vessel import Vessel
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
 USUAL_ROOM_C = 21.0
+ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source="common practice, no source")
+"""A room that nobody measured."""
+
+Words = Annotated[tuple[Name, ...], AtMost(MOST_WORDS, "At most {} descriptors fit here.")]
 
 
 @dataclass(frozen=True)
@@ -44,14 +44,14 @@ class Ingredient:
     id: Id
     name: Name
     amount: Amount
-    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
+    descriptors: Words = ()
     substance: Substance | None = None
     brew: Brew | None = None
     syrup: Syrup | None = None
     after_step_id: str | None = None
 
     def __post_init__(self) -> None:
-        refuse_if([*name_faults(self.name), *word_faults(self.descriptors, "descriptors")])
+        refuse_if([*limit_faults(self), *_word_faults(self.descriptors)])
 
 
 @dataclass(frozen=True)
@@ -61,19 +61,23 @@ class Service:
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     vessel: Vessel | None = None
-    room_c: Annotated[float, Field(ge=-20, le=60)] = USUAL_ROOM_C
-    stated_c: Annotated[float, Field(ge=-80, le=110)] | None = None
+    room_c: Annotated[float, Between(-20, 60, "A room is between −20 and 60 °C.")] = USUAL_ROOM_C
+    stated_c: Annotated[float, Between(-80, 110, "A drink is between −80 and 110 °C.")] | None = (
+        None
+    )
     """The temperature that the presenter names."""
     poured_segment_id: Id | None = None
     drunk_segment_id: Id | None = None
+    over_ice: bool = False
+    """Whether it stands over ice until it is drunk: then it stays cold and thins."""
+
+    @property
+    def room(self) -> Figure:
+        """The room's temperature: as it was given, or with how far rooms differ."""
+        return ROOMS_C if self.room_c == USUAL_ROOM_C else Figure(self.room_c)
 
     def __post_init__(self) -> None:
-        faults = []
-        if not -20 <= self.room_c <= 60:
-            faults.append(Fault("room", "A room is between −20 and 60 °C."))
-        if self.stated_c is not None and not -80 <= self.stated_c <= 110:
-            faults.append(Fault("stated", "A drink is between −80 and 110 °C."))
-        refuse_if(faults)
+        refuse_if(limit_faults(self, room_c="room", stated_c="stated"))
 
 
 @dataclass(frozen=True)
@@ -84,12 +88,17 @@ class Drink:
 
     id: Id
     name: Name
-    serves: Annotated[int, Field(ge=1, le=100)] = 1
-    ingredients: Annotated[tuple[Ingredient, ...], Field(max_length=MOST_INGREDIENTS)] = ()
-    descriptors: Annotated[tuple[Name, ...], Field(max_length=MOST_WORDS)] = ()
+    serves: Annotated[int, Between(1, 100, "Serves lie between 1 and 100.")] = 1
+    ingredients: Annotated[
+        tuple[Ingredient, ...], AtMost(MOST_INGREDIENTS, "A drink holds at most {} ingredients.")
+    ] = ()
+    descriptors: Words = ()
     method: Text = ""
-    steps: Annotated[tuple[Step, ...], Field(max_length=MOST_STEPS)] = ()
-    part_ml: Annotated[float, Field(gt=0, le=10_000)] | None = None
+    steps: Annotated[tuple[Step, ...], AtMost(MOST_STEPS, "At most {} steps fit here.")] = ()
+    part_ml: (
+        Annotated[float, Between(0, 10_000, "One part lies between 0 and 10,000 ml.", above=True)]
+        | None
+    ) = None
     """How large one "part" is; None where parts are not used."""
     service: Service = Service()
 
@@ -97,19 +106,8 @@ class Drink:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [
-            *name_faults(self.name),
-            *word_faults(self.descriptors, "descriptors"),
-            *long_text_faults(self.method, "method"),
-        ]
-        if not 1 <= self.serves <= 100:
-            faults.append(Fault("serves", "Serves lie between 1 and 100."))
-        if self.part_ml is not None and not 0 < self.part_ml <= 10_000:
-            faults.append(Fault("part", "One part lies between 0 and 10,000 ml."))
-        if len(self.ingredients) > MOST_INGREDIENTS:
-            faults.append(Fault("name", f"A drink holds at most {MOST_INGREDIENTS} ingredients."))
-        if len(self.steps) > MOST_STEPS:
-            faults.append(Fault("kind", f"At most {MOST_STEPS} steps fit here."))
+        faults = limit_faults(self, part_ml="part", ingredients="name", steps="kind")
+        faults += _word_faults(self.descriptors)
         steps = {step.id for step in self.steps}
         for part in self.ingredients:
             if part.after_step_id is not None and part.after_step_id not in steps:
@@ -148,13 +146,12 @@ def _cut(text: str) -> str:
     return text if len(text) <= MOST_OF_A_SHORT_NAME else f"{text[: MOST_OF_A_SHORT_NAME - 1]}…"
 
 
-def word_faults(words: tuple[str, ...], field_name: str) -> list[Fault]:
-    """What is wrong with a list of descriptors; empty when nothing is."""
-    if len(words) > MOST_WORDS:
-        return [Fault(field_name, f"At most {MOST_WORDS} descriptors fit here.")]
+def _word_faults(words: tuple[str, ...]) -> list[Fault]:
+    """What is wrong with the words in a list of descriptors."""
     if any(not word.strip() for word in words):
-        return [Fault(field_name, "A descriptor cannot be empty.")]
-    too_long = [word for word in words if len(word) > LINE]
+        return [Fault("descriptors", "A descriptor cannot be empty.")]
     return [
-        Fault(field_name, f"“{word[:30]}…” is too long for one descriptor.") for word in too_long
+        Fault("descriptors", f"“{word[:30]}…” is too long for one descriptor.")
+        for word in words
+        if len(word) > LINE
     ]

@@ -6,15 +6,15 @@ Plain values without the check itself, so that a routine can hold them.
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, LONG_TEXT, line_faults, name_faults
+from server.domain.base.limits import AtMost, Between, Length, limit_faults
+from server.domain.base.text import LONG_TEXT, Line, Name, Text, name_faults
 from server.domain.base.words import tokens_of
 
 Verdict = Literal["no claim", "ingredient", "word"]
-Line = Annotated[str, Field(min_length=1, max_length=LINE)]
 
 MOST_SYNONYMS = 20
 
@@ -25,19 +25,17 @@ class OwnWord:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    word: Line
-    kind_of: Line | None = None
-    synonyms: Annotated[tuple[Line, ...], Field(max_length=MOST_SYNONYMS)] = ()
-    opposite_of: Line | None = None
+    word: Name
+    kind_of: Name | None = None
+    synonyms: Annotated[
+        tuple[Name, ...], AtMost(MOST_SYNONYMS, "At most {} synonyms fit here.")
+    ] = ()
+    opposite_of: Name | None = None
 
     def __post_init__(self) -> None:
-        faults = _word_faults(self.word, "word")
+        faults = limit_faults(self) or _letter_faults(self.word, "word")
         for text in self.synonyms:
-            faults += _word_faults(text, "synonyms")
-        if len(self.synonyms) > MOST_SYNONYMS:
-            faults.append(Fault("synonyms", f"At most {MOST_SYNONYMS} synonyms fit here."))
-        faults += line_faults(self.kind_of or "", "kind_of")
-        faults += line_faults(self.opposite_of or "", "opposite_of")
+            faults += name_faults(text, "synonyms") or _letter_faults(text, "synonyms")
         refuse_if(faults)
 
 
@@ -53,15 +51,15 @@ class Correction:
 
     id: Id
     segment_id: Id
-    sentence: Annotated[str, Field(max_length=LONG_TEXT)]
-    phrase: Annotated[str, Field(min_length=1, max_length=LONG_TEXT)]
+    sentence: Text
+    phrase: Annotated[str, Length(LONG_TEXT, required=True)]
     verdict: Verdict
-    occurrence: Annotated[int, Field(ge=0, le=1000)] = 0
+    occurrence: Annotated[int, Between(0, 1000, "A phrase is counted up to 1,000 times.")] = 0
     ingredient_id: Id | None = None
-    word: Annotated[str, Field(max_length=LINE)] | None = None
+    word: Line | None = None
 
     def __post_init__(self) -> None:
-        faults = line_faults(self.word or "", "word")
+        faults = limit_faults(self)
         if self.verdict == "ingredient" and not self.ingredient_id:
             faults.append(Fault("ingredient", "Choose the ingredient that is meant."))
         if self.verdict == "word" and not (self.word and tokens_of(self.word)):
@@ -69,8 +67,7 @@ class Correction:
         refuse_if(faults)
 
 
-def _word_faults(text: str, field: str) -> list[Fault]:
-    faults = name_faults(text, field)
-    if not faults and not tokens_of(text):
-        faults.append(Fault(field, f"“{text}” has no letters to look for."))
-    return faults
+def _letter_faults(text: str, field: str) -> list[Fault]:
+    if tokens_of(text):
+        return []
+    return [Fault(field, f"“{text}” has no letters to look for.")]

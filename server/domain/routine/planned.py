@@ -1,17 +1,15 @@
 """A planned duration: how long something is expected to take, before runs say."""
 
 from dataclasses import dataclass
-from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
-from server.domain.base.durations import LONGEST_S
+from server.domain.base.durations import LONGEST_S, Seconds
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.limits import limit_faults
 
 WIDE = 10.0
 """A highest duration of more than so many likely ones is asked about. Our choice."""
-
-Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
 
 
 @dataclass(frozen=True)
@@ -28,12 +26,7 @@ class Spread:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        named = (("likely", self.likely_s), ("low", self.low_s), ("high", self.high_s))
-        faults = [
-            Fault(name, "A duration lies between 0:00 and a day.")
-            for name, seconds in named
-            if seconds is not None and not 0 <= seconds <= LONGEST_S
-        ]
+        faults = limit_faults(self, likely_s="likely", low_s="low", high_s="high")
         if self.low_s is not None and self.low_s > self.likely_s:
             faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
         if self.high_s is not None and self.high_s < self.likely_s:

@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
-from server.domain.base.durations import LONGEST_S
+from server.domain.base.durations import Seconds
+from server.domain.base.errors import refuse_if
+from server.domain.base.limits import Between, limit_faults
 
 
 @dataclass(frozen=True)
@@ -14,5 +16,8 @@ class Reading:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    time_s: Annotated[float, Field(ge=0, le=LONGEST_S)]
-    volume_ml: Annotated[float, Field(ge=0, le=1_000_000)]
+    time_s: Seconds
+    volume_ml: Annotated[float, Between(0, 1_000_000, "A volume lies from 0 to 1,000,000 ml.")]
+
+    def __post_init__(self) -> None:
+        refuse_if(limit_faults(self))

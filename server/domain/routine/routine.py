@@ -8,17 +8,19 @@ are what a run freezes and what an exported file holds; pydantic reads the annot
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, Name, Text, line_faults, long_text_faults, name_faults
+from server.domain.base.limits import AtMost, limit_faults
+from server.domain.base.text import Line, Name, Text
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.drink import Drink, short_names
 from server.domain.routine.lanes import Lane as Lane
 from server.domain.routine.network import Cycle, first_cycle
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.planned import Spread as Spread
+from server.domain.routine.preparing import NOTHING_PREPARED, Preparation
 from server.domain.routine.process import Process as Process
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
@@ -65,7 +67,9 @@ class Segment:
     drink_id: Id | None = None
     alongside: bool = False
     """Whether it starts with the segment before it, as soon as its own lane is free."""
-    after_segment_ids: Annotated[tuple[Id, ...], Field(max_length=MOST_LINKS)] = ()
+    after_segment_ids: Annotated[
+        tuple[Id, ...], AtMost(MOST_LINKS, "A segment waits for at most {} others.")
+    ] = ()
     """Segments that must be over before it starts, beside those that its lane waits for."""
     helper: bool = False
     """Whether other hands do it; what follows then waits for it only where linked."""
@@ -75,22 +79,12 @@ class Segment:
     """Whether the stage goes on by itself when its likely duration is over."""
 
     def __post_init__(self) -> None:
-        refuse_if(
-            [
-                *name_faults(self.name),
-                *long_text_faults(self.hands, "hands"),
-                *long_text_faults(self.said, "said"),
-                *self._lane_faults(),
-            ]
-        )
+        refuse_if([*limit_faults(self, after_segment_ids="after"), *self._lane_faults()])
 
     def _lane_faults(self) -> list[Fault]:
-        faults = []
         if self.helper and self.lane == "voice":
-            faults.append(Fault("helper", "A helper has hands only: choose another lane."))
-        if len(self.after_segment_ids) > MOST_LINKS:
-            faults.append(Fault("after", f"A segment waits for at most {MOST_LINKS} others."))
-        return faults
+            return [Fault("helper", "A helper has hands only: choose another lane.")]
+        return []
 
     @property
     def after_ids(self) -> tuple[str, ...]:
@@ -107,53 +101,48 @@ class Routine:
     id: Id
     name: Name
     rule_sheet_id: Id
-    presenter: Annotated[str, Field(max_length=LINE)] = ""
+    presenter: Line = ""
     language: str = "en"
-    drinks: Annotated[tuple[Drink, ...], Field(max_length=MOST_DRINKS)] = ()
-    segments: Annotated[tuple[Segment, ...], Field(max_length=MOST_SEGMENTS)] = ()
-    processes: Annotated[tuple[Process, ...], Field(max_length=MOST_PROCESSES)] = ()
+    drinks: Annotated[
+        tuple[Drink, ...], AtMost(MOST_DRINKS, "A routine holds at most {} drinks.")
+    ] = ()
+    segments: Annotated[
+        tuple[Segment, ...], AtMost(MOST_SEGMENTS, "A routine holds at most {} segments.")
+    ] = ()
+    processes: Annotated[
+        tuple[Process, ...], AtMost(MOST_PROCESSES, "A routine holds at most {} processes.")
+    ] = ()
     notes: Text = field(default="")
     standard_drink: Definition = "WHO"
     """Which standard drink alcohol is counted in."""
-    own_words: Annotated[tuple[OwnWord, ...], Field(max_length=MOST_OWN_WORDS)] = ()
+    own_words: Annotated[
+        tuple[OwnWord, ...], AtMost(MOST_OWN_WORDS, "A routine holds at most {} words of its own.")
+    ] = ()
     """Descriptors that this routine adds to the shipped ones."""
-    corrections: Annotated[tuple[Correction, ...], Field(max_length=MOST_CORRECTIONS)] = ()
+    corrections: Annotated[
+        tuple[Correction, ...], AtMost(MOST_CORRECTIONS, "A routine holds at most {} corrections.")
+    ] = ()
     """What the presenter said about claims that were found or missed in the script."""
+    preparation: Preparation = NOTHING_PREPARED
+    """What is packed, made and bought before the stage; no run freezes it."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [
-            *name_faults(self.name),
-            *line_faults(self.presenter, "presenter"),
-            *long_text_faults(self.notes, "notes"),
-        ]
+        parts = ("drinks", "segments", "processes", "own_words", "corrections")
+        faults = limit_faults(self, **dict.fromkeys(parts, "name"))
         if self.language not in LANGUAGES:
             faults.append(Fault("language", "Choose a language from the list."))
         link_faults = self._link_faults()
         # Two parts of one id would be one knot in the network, and its circle nobody's.
         cycle_faults = [] if link_faults else self._cycle_faults()
-        return [*faults, *self._size_faults(), *self._word_faults(), *link_faults, *cycle_faults]
+        return [*faults, *self._word_faults(), *link_faults, *cycle_faults]
 
     def _word_faults(self) -> list[Fault]:
         words = [own.word.casefold() for own in self.own_words]
         twice = next((word for word in words if words.count(word) > 1), None)
         return [] if twice is None else [Fault("word", f"“{twice}” is one of your words already.")]
-
-    def _size_faults(self) -> list[Fault]:
-        limits = (
-            ("segments", self.segments, MOST_SEGMENTS),
-            ("drinks", self.drinks, MOST_DRINKS),
-            ("processes", self.processes, MOST_PROCESSES),
-            ("words of its own", self.own_words, MOST_OWN_WORDS),
-            ("corrections", self.corrections, MOST_CORRECTIONS),
-        )
-        return [
-            Fault("name", f"A routine holds at most {most} {what}.")
-            for what, items, most in limits
-            if len(items) > most
-        ]
 
     def _link_faults(self) -> list[Fault]:
         ids = [drink.id for drink in self.drinks]

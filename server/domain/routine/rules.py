@@ -9,14 +9,13 @@ import math
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
-from server.domain.base.durations import LONGEST_S, format_duration
+from server.domain.base.durations import LONGEST_S, Seconds, format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, LONG_TEXT, long_text_faults, name_faults
-
-Seconds = Annotated[float, Field(ge=0, le=LONGEST_S)]
+from server.domain.base.limits import AtMost, Between, limit_faults
+from server.domain.base.text import Line, Name, Text
 
 MOST_CALLS = 60
 MOST_CRITERIA = 20
@@ -31,7 +30,7 @@ class TimeCall:
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     at_s: Seconds
-    words: Annotated[str, Field(max_length=LINE)]
+    words: Line
 
 
 @dataclass(frozen=True)
@@ -44,9 +43,24 @@ class Criterion:
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
-    name: Annotated[str, Field(min_length=1, max_length=LINE)]
-    most_points: Annotated[float, Field(gt=0, le=MOST_POINTS)] = 10.0
-    weight: Annotated[float, Field(gt=0, le=MOST_WEIGHT)] = 1.0
+    name: Name
+    most_points: Annotated[
+        float, Between(0, MOST_POINTS, "Points lie above 0, up to 1,000.", above=True)
+    ] = 10.0
+    weight: Annotated[
+        float, Between(0, MOST_WEIGHT, "A weight lies above 0, up to 100.", above=True)
+    ] = 1.0
+
+    def __post_init__(self) -> None:
+        refuse_if(limit_faults(self))
+
+
+_FIELDS = {
+    "slot_s": "slot", "target_s": "target", "time_calls": "calls", "grace_s": "grace",
+    "penalty_per_s": "penalty", "penalty_every_s": "every", "penalty_cap": "cap",
+    "cutoff_s": "cutoff", "serves_per_drink": "serves",
+}  # fmt: skip
+"""What the form of a rule sheet calls its fields."""
 
 
 @dataclass(frozen=True)
@@ -56,35 +70,37 @@ class RuleSheet:
     __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
-    name: Annotated[str, Field(min_length=1, max_length=LINE)]
+    name: Name
     slot_s: Seconds = 600.0
     target_s: Seconds = 590.0
-    time_calls: Annotated[tuple[TimeCall, ...], Field(max_length=MOST_CALLS)] = ()
+    time_calls: Annotated[
+        tuple[TimeCall, ...], AtMost(MOST_CALLS, "A rule sheet holds at most {} time calls.")
+    ] = ()
     grace_s: Seconds = 0.0
     """Seconds past the slot that cost nothing."""
-    penalty_per_s: Annotated[float, Field(ge=0, le=1000)] = 1.0
+    penalty_per_s: Annotated[float, Between(0, 1000, "A penalty lies between 0 and 1,000.")] = 1.0
     """Points for each stretch of `penalty_every_s` that is begun past slot and grace."""
-    penalty_every_s: Annotated[float, Field(ge=0.1, le=LONGEST_S)] = 1.0
-    penalty_cap: Annotated[float, Field(ge=0, le=100_000)] | None = None
+    penalty_every_s: Annotated[
+        float, Between(0.1, LONGEST_S, "A stretch lasts between 0.1 s and a day.")
+    ] = 1.0
+    penalty_cap: (
+        Annotated[float, Between(0, 100_000, "A cap lies between 0 and 100,000.")] | None
+    ) = None
     cutoff_s: Seconds | None = None
     """Elapsed time at which the presenter is stopped; None where the rules know none."""
-    serves_per_drink: Annotated[int, Field(ge=1, le=100)] = 4
-    notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
+    serves_per_drink: Annotated[int, Between(1, 100, "Serves lie between 1 and 100.")] = 4
+    notes: Text = ""
     declare_all: bool = False
     """Whether every ingredient has to be named in the talk."""
-    criteria: Annotated[tuple[Criterion, ...], Field(max_length=MOST_CRITERIA)] = ()
+    criteria: Annotated[
+        tuple[Criterion, ...], AtMost(MOST_CRITERIA, "A rule sheet holds at most {} criteria.")
+    ] = ()
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = [*name_faults(self.name), *long_text_faults(self.notes, "notes")]
-        if len(self.time_calls) > MOST_CALLS:
-            faults.append(Fault("calls", f"A rule sheet holds at most {MOST_CALLS} time calls."))
-        if len(self.criteria) > MOST_CRITERIA:
-            faults.append(
-                Fault("criteria", f"A rule sheet holds at most {MOST_CRITERIA} criteria.")
-            )
+        faults = limit_faults(self, **_FIELDS)
         if len({each.id for each in self.criteria}) < len(self.criteria):
             faults.append(Fault("criteria", "Two criteria carry the same id."))
         if self.slot_s <= 0:

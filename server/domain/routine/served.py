@@ -5,9 +5,12 @@ from dataclasses import dataclass
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.balance import Balance
+from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, usual_cooling_per_min
 from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.liquid import volume_ml
 from server.domain.glass.vessel import Vessel, poured_temp_c
 from server.domain.routine.drink import Drink
+from server.domain.routine.over_ice import OverIce, stood_over_ice
 from server.domain.routine.routine import Segment
 from server.domain.routine.standing import Stand, stand_between, stood_temp_c
 
@@ -25,30 +28,36 @@ class Standing:
     why: tuple[str, ...]
     agrees: bool | None
     """Whether the temperature that the presenter names lies in the range; None if unknown."""
+    cooling: Figure = USUAL_COOLING_PER_MIN
+    """Newton's constant that was taken: the vessel's own, or the usual for so much in it."""
+    over_ice: OverIce | None = None
+    """How it is drunk where it stands over ice."""
 
 
 def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) -> Standing:
     """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
     service = drink.service
-    vessel = service.vessel or Vessel()
-    serve, room = worked_out.serve_liquid, Figure(service.room_c)
+    vessel, room = service.vessel or Vessel(), service.room
+    serve = worked_out.serve_liquid
+    cooling = vessel.cooling_per_min or usual_cooling_per_min(volume_ml(serve))
     poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
     why = [] if poured else ["No temperature: give each ingredient one."]
-    stand = None
+    stand, drunk, over_ice = None, None, None
     try:
         stand = stand_between(
             segments, service.poured_segment_id or "", service.drunk_segment_id or ""
         )
+        if poured and service.over_ice:
+            over_ice = stood_over_ice(serve, poured, stand, room, cooling)
     except CannotTell as error:
         why.append(error.message)
-    drunk = None
     if poured and stand:
-        drunk = stood_temp_c(poured, stand, room, vessel.cooling_per_min)
+        drunk = over_ice.temp_c if over_ice else stood_temp_c(poured, stand, room, cooling)
         if vessel.cooling_per_min is None:
             why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
     stated_c = service.stated_c
     agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
-    return Standing(poured, stand, drunk, tuple(why), agrees)
+    return Standing(poured, stand, drunk, tuple(why), agrees, cooling, over_ice)
 
 
 def _agrees(stated_c: float, computed: Estimate) -> bool:

@@ -1,8 +1,9 @@
-"""Segments against the plan as it stands: how the latest runs went, and which times no longer hold.
+"""Segments against the plan as it stands: how the latest runs went, and which way.
 
-Times are seconds. A segment "grows" where each of its last three runs took longer than every one of
-the runs before them, six at most. In steady runs three in a row come out on top of six once in
-84, on top of three once in 20.
+Times are seconds. Whether a time no longer holds, and what to plan instead, is decided in one place
+for every page, by `whole.takes`; here is told how it came about. A segment "grows" where each of
+its last three runs took longer than every one of the runs before them, six at most. In steady runs
+three in a row come out on top of six once in 84, on top of three once in 20.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,9 +18,6 @@ LATEST = 6
 
 LATE_RUNS = 3
 EARLIER_RUNS = 6
-
-LEAST_OFF_PLAN_S = 2.0
-"""A segment that grows is given more time only where it is off its plan by so much."""
 
 Way = Literal["growing", "shrinking", "steady", ""]
 
@@ -48,12 +46,11 @@ class Course:
 
 
 def courses(
-    routine: Routine, lines: Sequence[RunLine], expected_s: Mapping[str, float]
+    routine: Routine, lines: Sequence[RunLine], proposed_s: Mapping[str, float]
 ) -> tuple[Course, ...]:
     """A course for each segment of the plan, from the runs of `lines` (oldest first) that count.
 
-    `expected_s` says how long a segment is expected to take next time: what is proposed where it
-    grows. Without it nothing is.
+    `proposed_s` holds what to plan instead (segment id -> s) where the plan no longer holds.
     """
     counted = [line for line in lines if line.counts]
     found = []
@@ -64,18 +61,28 @@ def courses(
         over_s = tuple(
             None if split is None else split / 1000 - planned_s for split in splits[-LATEST:]
         )
-        way = way_of(times_s)
-        proposed_s = _proposed_s(expected_s.get(segment.id, 0.0), planned_s, way)
-        found.append(Course(segment.id, number, segment.name, planned_s, over_s, way, proposed_s))
+        found.append(
+            Course(
+                segment.id,
+                number,
+                segment.name,
+                planned_s,
+                over_s,
+                way_of(times_s),
+                proposed_s.get(segment.id),
+            )
+        )
     return tuple(found)
 
 
 def that_matter(found: Sequence[Course], most: int) -> tuple[Course, ...]:
-    """The courses worth a line: those with a time to change, then the furthest from plan last time.
+    """The courses worth a line: those with a time to change, the longest over plan
+    first, then the furthest from plan last time.
 
     Nothing within half a second of its plan is among the latter.
     """
     asked = [each for each in found if each.proposed_s is not None]
+    asked.sort(key=lambda each: each.planned_s - (each.proposed_s or 0.0))
     off = sorted(
         (each for each in found if each not in asked and abs(each.last_s or 0.0) >= 0.5),
         key=lambda each: -abs(each.last_s or 0.0),
@@ -95,9 +102,3 @@ def way_of(times_s: Sequence[float]) -> Way:
     if min(late) > max(earlier):
         return "growing"
     return "shrinking" if max(late) < min(earlier) else "steady"
-
-
-def _proposed_s(expected_s: float, planned_s: float, way: Way) -> float | None:
-    if way != "growing" or expected_s - planned_s < LEAST_OFF_PLAN_S:
-        return None
-    return float(round(expected_s))

@@ -18,7 +18,6 @@ class Verdict:
     """A run's total against the rule sheet."""
 
     to_slot_s: float
-    to_target_s: float
     penalty: float
     cut_off: bool
 
@@ -61,8 +60,6 @@ class Comparison:
     total: Level | None
     inside: int
     """Counted runs that ended within the slot."""
-    on_target: int
-    """Counted runs that ended by the target."""
 
 
 def compare(
@@ -86,7 +83,6 @@ def compare(
         segments=(*_planned(routine, measured), *_retired(routine, lines, measured, old_names)),
         total=describe([line.total_ms for line in counted if line.total_ms is not None]),
         inside=sum(verdict.inside for verdict in verdicts),
-        on_target=sum(verdict.to_target_s <= 0 for verdict in verdicts),
     )
 
 
@@ -101,7 +97,6 @@ def verdict_on(total_s: float, rules: RuleSheet) -> Verdict:
     """What a total of `total_s` means under a rule sheet."""
     return Verdict(
         to_slot_s=total_s - rules.slot_s,
-        to_target_s=total_s - rules.target_s,
         penalty=rules.penalty(total_s),
         cut_off=rules.is_cut_off(total_s),
     )

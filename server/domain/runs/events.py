@@ -17,7 +17,7 @@ from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE
+from server.domain.base.text import Line
 
 Kind = Literal[
     "start", "hold", "resume", "clock_step", "done", "ready", "incident", "note", "claim", "call",
@@ -128,8 +128,8 @@ class Event:
     verdict: Verdict | None = None
     criterion: Id | None = None
     counts: bool | None = None
-    label: Annotated[str, Field(max_length=LINE)] | None = None
-    venue: Annotated[str, Field(max_length=LINE)] | None = None
+    label: Line | None = None
+    venue: Line | None = None
     points: Annotated[float, Field(ge=-10_000, le=10_000, allow_inf_nan=False)] | None = None
     from_run: Id | None = None
     """The run whose plan this one goes by, where the device began it while the server was away."""

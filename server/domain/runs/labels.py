@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.errors import Fault
-from server.domain.base.text import LINE, line_faults
+from server.domain.base.ids import Id
+from server.domain.base.limits import AtMost, Length, limit_faults
+from server.domain.base.text import Line
 
 USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
 """Tags that are offered before anybody has written one."""
@@ -14,19 +16,27 @@ USUAL_TAGS = ("alone", "coach", "dress rehearsal", "travel kit")
 ALONE, WATCHED = "alone", "coach"
 
 LONGEST_TAG = 40
+MOST_LEFT_OUT = 500
 MOST_TAGS = 12
 
-Tag = Annotated[str, Field(min_length=1, max_length=LONGEST_TAG)]
+Tag = Annotated[str, Length(LONGEST_TAG, required=True)]
 
 
 @dataclass(frozen=True)
 class Occasion:
-    """Where a run was made, and what kind of run it was, as the person wrote it."""
+    """Where a run was made, what kind of run it was, and which of its splits shall not count.
+
+    `left_out` holds the segments whose split was odd, as the person says: no figure of a segment is
+    made of it, while the run and its finish count as they do.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    venue: Annotated[str, Field(max_length=LINE)] = ""
-    tags: Annotated[tuple[Tag, ...], Field(max_length=MOST_TAGS)] = ()
+    venue: Line = ""
+    tags: Annotated[tuple[Tag, ...], AtMost(MOST_TAGS, "Keep it to {} tags a run.")] = ()
+    left_out: Annotated[
+        tuple[Id, ...], AtMost(MOST_LEFT_OUT, "Leave out {} splits of a run at most.")
+    ] = ()
 
 
 NOTHING_SAID = Occasion()
@@ -34,11 +44,9 @@ NOTHING_SAID = Occasion()
 
 def occasion_faults(occasion: Occasion) -> list[Fault]:
     """What is wrong with an occasion, on the fields `venue` and `tags`; empty when nothing is."""
-    faults = line_faults(occasion.venue, "venue")
+    faults = limit_faults(occasion)
     if any(len(tag) > LONGEST_TAG for tag in occasion.tags):
         faults.append(Fault("tags", f"Keep a tag to {LONGEST_TAG} characters."))
-    if len(occasion.tags) > MOST_TAGS:
-        faults.append(Fault("tags", f"Keep it to {MOST_TAGS} tags a run."))
     return faults
 
 

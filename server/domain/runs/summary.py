@@ -3,7 +3,8 @@
 Derived once when events arrive, so that a page over hundreds of runs never folds a log.
 """
 
-from dataclasses import dataclass, field
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
 
 from pydantic import ConfigDict
 
@@ -41,10 +42,18 @@ class RunSummary:
     part_doubt: Doubt = ""
     """What speaks against the splits of a part, as `RunLine.doubt` against a whole run."""
 
+    def without(self, left_out: Collection[str]) -> "RunSummary":
+        """The same without the splits of these segments; when each ended is known all the same."""
+        kept = {key: split for key, split in self.splits_ms.items() if key not in left_out}
+        return replace(self, splits_ms=kept)
+
 
 @dataclass(frozen=True)
 class RunLine:
-    """A run as a line of a list: nothing here needs its events or its plan."""
+    """A run as a line of a list: nothing here needs its events or its plan.
+
+    `summary` is without the splits that the person left out (`occasion.left_out`).
+    """
 
     id: str
     label: str

@@ -4,7 +4,8 @@ Reading never guesses: a file that is not ours, or of a later version, is refuse
 that says so; a value out of range is refused with the place it stands in.
 """
 
-from collections.abc import Sequence
+import json
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal, TypeVar
 
@@ -12,7 +13,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
-from server.domain.base.text import LINE, LONG_TEXT
+from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
@@ -22,8 +23,10 @@ from server.domain.runs.labels import NOTHING_SAID, Occasion
 
 FORMAT = "ninefifty-routine"
 VERSION = 1
-LARGEST_FILE = 5 * 1024 * 1024
-"""Largest file taken in, bytes."""
+LARGEST_FILE = 32 * 1024 * 1024
+"""Largest file given out and taken in, bytes: some ten thousand runs."""
+
+TOO_LARGE = f"larger than {LARGEST_FILE // 1024**2} MB"
 
 Source = Literal["stage", "paper", "demo"]
 
@@ -47,8 +50,8 @@ class RunRecord:
     plan_key: str
     created_ms: Annotated[int, Field(ge=0, le=2**53)]
     source: Source = "stage"
-    label: Annotated[str, Field(max_length=LINE)] = ""
-    notes: Annotated[str, Field(max_length=LONG_TEXT)] = ""
+    label: Line = ""
+    notes: Text = ""
     excluded: bool | None = None
     occasion: Occasion = NOTHING_SAID
     events: tuple[Event, ...] = ()
@@ -108,8 +111,7 @@ def from_json(kind: type[T], text: str | bytes) -> T:
 def parse_file(content: bytes) -> RoutineFile:
     """The routine in an exported file. Raises InvalidInput on the field "file"."""
     if len(content) > LARGEST_FILE:
-        limit_mb = LARGEST_FILE // 1024**2
-        raise InvalidInput.of("file", f"The file is larger than {limit_mb} MB.")
+        raise InvalidInput.of("file", f"The file is {TOO_LARGE}.")
     head = _adapter(dict[str, Any])
     try:
         document = head.validate_json(content)
@@ -130,10 +132,27 @@ def parse_file(content: bytes) -> RoutineFile:
         raise InvalidInput.of("file", f"{place}{first.message}{more}") from error
 
 
-def write_file(file: RoutineFile) -> str:
-    """The JSON text of an exported routine, indented to be read and compared by people."""
-    text: str = _adapter(RoutineFile).dump_json(file, indent=1, exclude_defaults=True).decode()
-    return text + "\n"
+def file_pieces(file: RoutineFile, runs: Iterable[RunRecord]) -> Iterator[str]:
+    """The JSON text of an exported routine without its runs, and these, in pieces.
+
+    Each part and each run has a line of its own: two files can be compared line by line, and
+    nothing is spent on indentation.
+    """
+    parts = _adapter(RoutineFile).dump_python(file, mode="json", exclude_defaults=True)
+    between = "{\n"
+    for name, part in parts.items():
+        yield f"{between}{json.dumps(name)}:{_compact(part)}"
+        between = ",\n"
+    between = ',\n"runs":[\n'
+    ending = "\n}\n"
+    for run in runs:
+        yield between + _adapter(RunRecord).dump_json(run, exclude_defaults=True).decode()
+        between, ending = ",\n", "\n]\n}\n"
+    yield ending
+
+
+def _compact(part: object) -> str:
+    return json.dumps(part, ensure_ascii=False, separators=(",", ":"))
 
 
 def parse_events(content: bytes) -> tuple[Event, ...]:

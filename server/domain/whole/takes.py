@@ -43,6 +43,11 @@ class Takes:
         return self.over_s >= LEAST_OVER_S and self.longer_runs >= LEAST_RUNS
 
     @property
+    def proposed_s(self) -> float | None:
+        """What to plan instead, in whole seconds; None where the plan still holds."""
+        return float(round(self.takes_s)) if self.has_grown else None
+
+    @property
     def words_over_s(self) -> float:
         """By how much its words are longer than planned, 0 where they fit.
 

@@ -112,6 +112,7 @@ def drink_values(drink: Drink) -> dict[str, str]:
         "stated": _number(service.stated_c),
         "poured": service.poured_segment_id or "",
         "drunk": service.drunk_segment_id or "",
+        "over_ice": "yes" if service.over_ice else "",
         "vessel": vessel.name,
         "material": vessel.material,
         "mass_g": _number(vessel.mass_g),
@@ -205,6 +206,7 @@ def _service(typed: Typed, before: Drink | None) -> Service:
         stated_c=typed.optional_number("stated", -80, 110),
         poured_segment_id=typed.choice("poured"),
         drunk_segment_id=typed.choice("drunk"),
+        over_ice=typed.ticked("over_ice"),
     )
 
 

@@ -212,7 +212,10 @@ def _temp(glass: Glass) -> Estimate | None:
 def _big(value: Estimate | None, digits: int, unit: str) -> str:
     if value is None:
         return "–"
-    return f"{'≥ ' if value.lacks else ''}{decimal(value.value, digits)} {unit}"
+    return f"{_SIGNS[value.bound]}{decimal(value.value, digits)} {unit}"
+
+
+_SIGNS = {"": "", "at least": "≥ ", "at most": "≤ "}
 
 
 def _line(glass: Glass) -> str:
@@ -231,7 +234,7 @@ def _line(glass: Glass) -> str:
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
     if sugar is None or acid is None:
         return "" if sugar is None else f"Sugar {decimal(sugar.value)} g/l"
-    least = "≥ " if sugar.lacks or acid.lacks else ""
+    least = _SIGNS[sugar.bound or acid.bound]
     amounts = f"Sugar {least}{decimal(sugar.value)} to acid {decimal(acid.value, 1)} g/l"
     if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
         return amounts

@@ -51,8 +51,8 @@ _STEP_FIRST = {
 }
 
 PROPERTIES = (
-    "kind", "abv", "sugar", "acid", "temp_c", "ph", "fat", "protein", "solids", "caffeine",
-    "density", "piece_g",
+    "kind", "abv", "sugar", "acid", "temp_c", "ph", "fat", "protein", "carbohydrate", "solids",
+    "caffeine", "density", "piece_g",
 )  # fmt: skip
 STEP_FIELDS = ("to_temp_c", "ice_c", "dilution", "recovered_ml", "loss", "curd")
 

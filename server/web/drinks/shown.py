@@ -9,6 +9,7 @@ from fastapi import Request, Response
 from sqlmodel import Session
 
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
+from server.domain.glass.brew_balance import BrewKind
 from server.domain.glass.cautions import Caution, judge_cautions
 from server.domain.glass.library import LibraryEntry, groups, library
 from server.domain.glass.substance import Kind
@@ -28,7 +29,7 @@ from server.web.drinks.kinds import (
 )
 from server.web.drinks.said import Said, said_of
 from server.web.drinks.serving import FIELD, Serving, serving_of
-from server.web.drinks.substance_form import MAKINGS, Making
+from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
 from server.web.drinks.view import Row, told_glass, told_making
 from server.web.frame.editing import ContextOf, Editor, routine_context
@@ -98,6 +99,7 @@ class DrinksPage(RoutinePage):
     allergens: Mapping[Allergen, str]
     kind_words: Mapping[Kind, str]
     makings: Mapping[Making, str]
+    brew_kinds: Mapping[BrewKind, str]
     materials: tuple[str, ...]
     step_kinds: Mapping[str, str]
     segment_names: Mapping[str, str]
@@ -130,6 +132,7 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
         allergens=ALLERGEN_WORDS,
         kind_words=KIND_WORDS,
         makings=MAKINGS,
+        brew_kinds=BREW_WORDS,
         materials=MATERIALS,
         step_kinds=STEPS,
         segment_names={part.id: part.name for part in routine.segments},

@@ -5,14 +5,15 @@ keeps the source it came with; one that was typed has none, it is the person's o
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields
 from typing import Any, Literal, TypeVar, get_args
 
 from server.domain.base.amounts import parse_amount
+from server.domain.base.durations import write_duration
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.numbers import write_number
 from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew
+from server.domain.glass.brew_balance import BREW_KINDS, QUANTITIES, BrewKind
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Basis, Content, Figure
 from server.domain.glass.library import LibraryEntry
@@ -23,10 +24,16 @@ from server.web.frame.forms import Typed
 T = TypeVar("T")
 
 FIGURES = ("abv", "density", "ph", "temp_c", "piece_g")
-CONTENTS = ("sugar", "acid", "fat", "protein", "solids", "caffeine")
+CONTENTS = ("sugar", "carbohydrate", "acid", "fat", "protein", "solids", "caffeine")
 BASES: tuple[Basis, ...] = get_args(Basis)
 _UNASKED = ("bulk_g_per_ml", "juice_brix", "juice_acid_percent")
-BREW_NUMBERS = tuple(item.name for item in fields(Brew) if item.name != "bean")
+BREW_NUMBERS = tuple(QUANTITIES)
+BREW_WORDS: dict[BrewKind, str] = {
+    "drip": "drip: filter, pour-over",
+    "immersion": "immersion: steeped, then parted",
+    "espresso": "espresso",
+}
+"""Kind of brew -> the words for it."""
 
 FILLED = "library_filled"
 """The field that names the entry of the library whose values the browser has put into the form."""
@@ -76,7 +83,14 @@ def brew_from(typed: Typed) -> Brew | None:
     bean: Literal["arabica", "robusta"] = (
         "robusta" if typed.text("bean") == "robusta" else "arabica"
     )
-    return typed.take(lambda: Brew(**numbers, bean=bean), None)
+    drip: BrewKind = "drip"
+    kind = typed.chosen("brew_kind", BREW_KINDS, drip)
+    water_c, time_s = typed.optional_number("water_c", 0, 100), typed.optional_duration("brew_time")
+
+    def brew() -> Brew:
+        return Brew(**numbers, bean=bean, kind=kind, water_c=water_c, time_s=time_s or None)
+
+    return typed.take(lambda: _renamed(brew, {"time_s": "brew_time", "kind": "brew_kind"}), None)
 
 
 def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
@@ -123,9 +137,11 @@ def making_values(brew: Brew | None, syrup: Syrup | None) -> dict[str, str]:
     """The texts with which the fields of brew and syrup start."""
     making = "brew" if brew else "syrup" if syrup else "given"
     texts = {"making": making, "bean": brew.bean if brew else "arabica"}
-    for name in BREW_NUMBERS:
+    for name in (*BREW_NUMBERS, "water_c"):
         number = getattr(brew, name, None)
         texts[name] = "" if number is None else write_number(number)
+    texts["brew_kind"] = brew.kind if brew else "drip"
+    texts["brew_time"] = write_duration(brew.time_s) if brew and brew.time_s else ""
     if syrup is not None:
         texts |= {
             f"syrup_{part}": write_number(getattr(syrup, part))

@@ -6,8 +6,7 @@ The shapes are drawn in a box of 100 by 100 that is stretched over the strip; la
 from dataclasses import dataclass
 
 from server.domain.base.durations import format_clock
-from server.domain.glass.figures import Estimate, Figure
-from server.domain.glass.vessel import Vessel
+from server.domain.glass.figures import Estimate
 from server.domain.routine.plan import Layout
 from server.domain.routine.standing import temp_curve
 from server.web.drinks.view import Glass
@@ -41,8 +40,10 @@ def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
         return None
     scale = Scale(span_s)
     until_s = max(span_s - poured.end_s, 60.0)
-    cooling = (service.vessel or Vessel()).cooling_per_min
-    points = temp_curve(standing.poured, Figure(service.room_c), cooling, until_s)
+    points = temp_curve(standing.poured, service.room, standing.cooling, until_s)
+    if standing.over_ice:
+        cold = standing.over_ice.temp_c
+        points = tuple((at_s, cold if at_s else temp) for at_s, temp in points)
     height = _Height(points, service.stated_c)
     moments = [(scale.at(poured.end_s + at_s), temp) for at_s, temp in points]
     upper = [f"{x},{height.at(temp.high)}" for x, temp in moments]

@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
+from server.domain.base.durations import format_clock
 from server.domain.glass.balance import Balance, balance
-from server.domain.glass.brew import Brewed, brewed
+from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.cautions import Caution, cautions
 from server.domain.glass.figures import Estimate
 from server.domain.glass.readout import NUMBERS, Number
+from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import syrup_brix
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
@@ -17,6 +19,10 @@ from server.web.frame.telling import told
 
 SAID_ELSEWHERE = {"abv_additive_percent", "contraction_ml", "sugar_g", "acid_g", "temp_c"}
 """Numbers that stand in the sentences beside the table, or would only repeat it."""
+
+
+LEAST_ABV = 2.0
+"""From this strength on a refractometer is a Brix or so off."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +44,8 @@ class Glass:
     rows: tuple[Row, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
+    refractometer: Estimate | None
+    """What a refractometer shows where alcohol misleads it, °Bx."""
 
 
 def glass_words(drink: Drink) -> str:
@@ -68,32 +76,49 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         rows=tuple(_rows(worked_out)),
         standing=standing,
         cautions=cautions(worked_out, standing.drunk),
+        refractometer=_refractometer(worked_out),
     )
+
+
+def _refractometer(worked_out: Balance) -> Estimate | None:
+    serve = worked_out.serve
+    abv, mass, volume = serve.abv_percent, serve.mass_g, serve.volume_ml
+    if not (abv and mass and volume and abv.value >= LEAST_ABV and volume.value > 0):
+        return None
+    shown = refractometer_brix(abv.value, 1000 * mass.value / volume.value)
+    return Estimate(shown, max(0.0, shown - REFRACTOMETER_BRIX), shown + REFRACTOMETER_BRIX)
 
 
 def making_note(part: Ingredient) -> str:
     """What its brew or its syrup comes to, in words; "" where it is neither."""
     if part.brew is not None:
-        return _brew_note(brewed(part.brew))
+        return _brew_note(part.brew)
     if part.syrup is not None:
         return f"cooked to {syrup_brix(part.syrup):.1f} Brix"
     return ""
 
 
-def _brew_note(cup: Brewed) -> str:
+def _brew_note(brew: Brew) -> str:
+    cup = brewed(brew)
+    ratio = "beverage to coffee" if cup.kind == "espresso" else "water to coffee"
     known = (
         ("", cup.dose_g, 1, "g of coffee"),
         ("", cup.water_g, 0, "g of water"),
-        ("1 to ", cup.ratio, 1, ""),
-        ("gives ", cup.beverage_ml, 0, "ml"),
+        ("1 : ", cup.ratio, 1, ratio),
+        ("gives ", cup.beverage_g, 0, "g"),
+        ("which is ", cup.beverage_ml, 0, "ml"),
         ("strength ", cup.tds_percent, 2, "%"),
         ("extraction ", cup.extraction_percent, 1, "%"),
     )
     parts = [
         f"{before}{estimate(each, digits, unit)}" for before, each, digits, unit in known if each
     ]
+    how = [
+        f"at {brew.water_c:g} °C" if brew.water_c is not None else "",
+        f"in {format_clock(brew.time_s)}" if brew.time_s else "",
+    ]
     missing = f"missing: {', '.join(cup.missing)}" if cup.missing else cup.place
-    return ", ".join([*parts, missing])
+    return ", ".join([*parts, " ".join([cup.kind, *filter(None, how)]), missing])
 
 
 def shown_numbers() -> list[Number]:

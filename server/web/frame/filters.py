@@ -101,11 +101,12 @@ def decimal(value: float, digits: int = 0) -> str:
 
 
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
-    """A computed quantity with its range where it has one; "at least" where parts are missing."""
+    """A computed quantity with its range where it has one; "at least" (or "at most", where what
+    is missing would make it smaller) where parts are missing."""
     if value is None:
         return "–"
     number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
-    least = "at least " if value.lacks else ""
+    least = f"{value.bound} " if value.bound else ""
     spread = f" ({low}–{high})" if low != high else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
 

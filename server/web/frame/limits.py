@@ -18,7 +18,7 @@ from server.store.tracks import MOST_BYTES
 from server.web.frame.errors import HTTP_WORDS, answer
 
 MB = 1024 * 1024
-FILES = {"/import": 4 * LARGEST_FILE, "/music/": MOST_BYTES + 4 * MB}
+FILES = {"/import": LARGEST_FILE + 4 * MB, "/music/": MOST_BYTES + 4 * MB}
 """Start of a path that takes files -> most bytes. A file may be larger than one that is taken in:
 up to here the person is told so beside the field."""
 

@@ -82,7 +82,7 @@ class Outlook:
         self.paces = paces
         self._lock = Lock()
         self._past = tuple(each.line for each in past if each.line.counts)
-        self._advised: dict[float, CutAdvice] = {}
+        self._advised: dict[tuple[float, float | None], CutAdvice] = {}
         self._starts: dict[str, tuple[StartOption, ...]] = {}
         self.model = model_of(self._parts_of(routine), practice_of(routine, past), now_ms)
 
@@ -152,8 +152,10 @@ class Outlook:
         fitted = frozenset[str]().union(*(each.fitted for each in tryouts))
         return self.changed(all_tried(self.routine, tryouts), fitted)
 
-    def advice(self, level: float) -> "CutAdvice":
-        """What to cut to be inside the slot with the chance `level`: each as `tried` has it.
+    def advice(self, level: float, by_s: float | None = None) -> "CutAdvice":
+        """What to cut to be inside the slot with the chance `level`, each as `tried` has it.
+
+        With `by_s` each cut is of so many seconds.
 
         Asked once, it is kept: it takes as long as all else on a page.
         """
@@ -163,10 +165,11 @@ class Outlook:
 
         now = self.full
         with self._lock:
-            if level not in self._advised:
-                found = cut_advice(self.model, self.rules, level, shorter, now)
-                self._advised = {level: found}
-            return self._advised[level]
+            asked = level, by_s
+            if asked not in self._advised:
+                found = cut_advice(self.model, self.rules, level, shorter, now, by_s)
+                self._advised = {asked: found}
+            return self._advised[asked]
 
     def starts(self, process_id: str) -> "tuple[StartOption, ...]":
         """What an earlier start of a process is worth; kept once it was asked."""

@@ -40,6 +40,9 @@ router = APIRouter(prefix="/routines/{routine_id}/plan")
 
 USUAL_LEVEL = "95"
 
+CUTS_S = (5, 10, 15)
+"""Seconds of which it is shown at one touch where cutting so many helps most."""
+
 
 @dataclass(frozen=True)
 class Share:
@@ -71,6 +74,15 @@ class CutLine:
 
 
 @dataclass(frozen=True)
+class Wanted:
+    """What is asked for: how sure to be, how many seconds to cut instead, and whether an order."""
+
+    level: float
+    by_s: int | None = None
+    proposing: bool = False
+
+
+@dataclass(frozen=True)
 class Reckoned:
     """Everything that is worked out of a plan that has segments."""
 
@@ -84,6 +96,8 @@ class Reckoned:
     shares: tuple[Share, ...]
     processes: tuple[ProcessRow, ...]
     advice: "CutAdvice"
+    by_s: int | None
+    offered_s: tuple[int, ...]
     cuts: tuple[CutLine, ...]
     starts: "tuple[tuple[str, tuple[StartOption, ...]], ...]"
     placed: Layout
@@ -111,10 +125,13 @@ def risk_page(
     routine_id: str,
     level: str = USUAL_LEVEL,
     order: str = "",
+    by: str = "",
 ) -> Response:
     stored = load_routine(session, routine_id)
     form, wanted = _level(level)
-    shown = risk_context(session, stored, outlooks, form, wanted, proposing=bool(order))
+    by_s = next((each for each in CUTS_S if str(each) == by), None)
+    asked = Wanted(wanted, by_s, proposing=bool(order))
+    shown = risk_context(session, stored, outlooks, form, asked)
     return page(request, "risk", shown, 422 if form.faults else 200)
 
 
@@ -131,7 +148,7 @@ def post_order(edit: Edit, outlooks: HeldOutlooks) -> Response:
 
     def context(session: Session, stored: StoredRoutine, form: Form) -> RiskPage:
         usual = Form({"level": USUAL_LEVEL}, form.faults)
-        return risk_context(session, stored, outlooks, usual, float(USUAL_LEVEL) / 100)
+        return risk_context(session, stored, outlooks, usual, Wanted(float(USUAL_LEVEL) / 100))
 
     return edit.save(change, reorder(order).words, "plan", context, refused_at="risk")
 
@@ -141,23 +158,21 @@ def risk_context(
     stored: StoredRoutine,
     outlooks: Outlooks,
     form: Form,
-    level: float,
-    *,
-    proposing: bool = False,
+    asked: Wanted,
 ) -> RiskPage:
-    """What the page shows; `proposing` asks for an order as well."""
+    """What the page shows."""
     context = routine_context(session, stored, "plan")
     shown, untold = None, ""
     if stored.routine.segments:
         outlook = outlooks.of(session, stored, context["rules"])
-        shown, untold = told(RISK, lambda: _reckoned(outlook, level, proposing))
+        shown, untold = told(RISK, lambda: _reckoned(outlook, asked))
     return RiskPage(**context, shown=shown, untold=untold, form=form)
 
 
-def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Reckoned:
+def _reckoned(outlook: Outlook, asked: Wanted) -> Reckoned:
     routine, rules = outlook.routine, outlook.rules
     model, forecast = outlook.model, outlook.full
-    advice = outlook.advice(level)
+    advice = outlook.advice(asked.level, asked.by_s)
     names = {each.id: each.name for each in routine.segments}
     names |= {each.id: each.name for each in routine.processes}
     placed = layout(routine)
@@ -172,6 +187,8 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Reckoned:
         shares=_shares(routine, model, forecast),
         processes=_processes(routine, model, forecast),
         advice=advice,
+        by_s=asked.by_s,
+        offered_s=CUTS_S,
         cuts=tuple(CutLine(each, _of_words(outlook, each)) for each in advice.cuts),
         starts=tuple(
             (names[each.id], outlook.starts(each.id))
@@ -180,7 +197,7 @@ def _reckoned(outlook: Outlook, level: float, proposing: bool) -> Reckoned:
         ),
         placed=placed,
         movable=tuple(each for each in routine.segments if each.movable),
-        proposal=_proposal(outlook) if proposing else None,
+        proposal=_proposal(outlook) if asked.proposing else None,
         names=names,
     )
 

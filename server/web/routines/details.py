@@ -18,7 +18,10 @@ from server.web.routines.pages import check_rule_sheet, routine_from
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
-PLACES = ("today", "details", "drinks", "script", "claims", "words", "plan")
+PLACES = (
+    "today", "details", "drinks", "script", "claims", "words", "plan", "prepare", "prep",
+    "shopping",
+)  # fmt: skip
 """Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
 
 

@@ -3,28 +3,58 @@
 import csv
 import io
 import re
+from collections.abc import Iterator
+from tempfile import SpooledTemporaryFile
 from urllib.parse import quote
 
 from fastapi import APIRouter, Request, Response, UploadFile
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, StreamingResponse
 
-from server.domain.base.errors import InvalidInput
+from server.domain.base.errors import InvalidInput, TooLarge
 from server.domain.runs.splits import split_table
-from server.domain.whole.exchange import LARGEST_FILE, file_schema, parse_file, write_file
-from server.store.files import export_file, import_file
+from server.domain.whole.exchange import (
+    LARGEST_FILE,
+    TOO_LARGE,
+    file_pieces,
+    file_schema,
+    parse_file,
+)
+from server.store.files import export_head, import_in_turns
 from server.store.routines import load_routine
-from server.store.runs import list_runs, segment_names
+from server.store.runs import list_runs, run_records, segment_names
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.render import page, see
 from server.web.routines.pages import home_context
 
 router = APIRouter()
 
+PIECE = 1024 * 1024
+
 
 @router.get("/routines/{routine_id}/export.json")
 def get_export(session: ReadSession, routine_id: str) -> Response:
-    file = export_file(session, routine_id)
-    return download(write_file(file), "application/json", f"{file.routine.name}.json")
+    file = export_head(session, routine_id)
+    # Written down before a byte is sent: a page is told what is wrong, a broken file is not.
+    # No session waits then for a slow network, and no memory holds all of it.
+    kept = SpooledTemporaryFile(max_size=PIECE)  # noqa: SIM115  (closed when it is sent)
+    for piece in file_pieces(file, run_records(session, routine_id)):
+        kept.write(piece.encode())
+    size = kept.tell()
+    if size > LARGEST_FILE:
+        kept.close()
+        raise TooLarge(
+            f"This routine with its runs is {TOO_LARGE}, the most that comes back in. Take out "
+            "everything with ./run backup, on the computer that keeps the app."
+        )
+    headers = _headers(f"{file.routine.name}.json") | {"Content-Length": str(size)}
+    return StreamingResponse(_sent(kept), media_type="application/json", headers=headers)
+
+
+def _sent(kept: "SpooledTemporaryFile[bytes]") -> Iterator[bytes]:
+    with kept:
+        kept.seek(0)
+        while piece := kept.read(PIECE):
+            yield piece
 
 
 @router.get("/routines/{routine_id}/splits.csv")
@@ -48,8 +78,7 @@ def post_import(
 ) -> Response:
     try:
         parsed = parse_file(_content(file))
-        with held.writing() as session:
-            routine = import_file(session, parsed, now_ms)
+        routine = import_in_turns(held, parsed, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
             context = home_context(session) | {"import_faults": error.faults}
@@ -66,7 +95,10 @@ def _content(file: UploadFile | None) -> bytes:
 
 def download(content: str, media_type: str, name: str) -> Response:
     """A file for the person to keep, under a name of any letters."""
+    return Response(content, media_type=f"{media_type}; charset=utf-8", headers=_headers(name))
+
+
+def _headers(name: str) -> dict[str, str]:
     plain = re.sub(r"[^A-Za-z0-9 ._-]", "_", name)
     disposition = f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
-    headers = {"Content-Disposition": disposition, "Cache-Control": "no-store"}
-    return Response(content, media_type=f"{media_type}; charset=utf-8", headers=headers)
+    return {"Content-Disposition": disposition, "Cache-Control": "no-store"}

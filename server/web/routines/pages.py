@@ -11,6 +11,7 @@ from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
+from server.store.damaged import damaged_routines, go_back_to_readable
 from server.store.ids import new_id
 from server.store.routines import (
     copy_routine,
@@ -41,7 +42,8 @@ class RoutineLine:
 
 @router.get("/")
 def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    return page(request, "home", home_context(session, deleted))
+    context = home_context(session, deleted)
+    return page(request, "home", context | {"backup_trouble": request.app.state.nightly.trouble})
 
 
 @router.post("/routines")
@@ -75,6 +77,13 @@ def post_restore(session: WriteSession, routine_id: str) -> Response:
     return see("/")
 
 
+@router.post("/routines/{routine_id}/readable")
+def post_readable(session: WriteSession, routine_id: str) -> Response:
+    """Go back to the last state of a damaged routine that can be read."""
+    go_back_to_readable(session, routine_id)
+    return see(f"/routines/{routine_id}/plan")
+
+
 @router.post("/routines/{routine_id}/move")
 def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
     move_routine(session, routine_id, typed.position())
@@ -99,11 +108,13 @@ def home_context(
     return {
         "lines": lines,
         "gone": gone,
+        "damaged": damaged_routines(session, [line.routine.id for line in lines]),
         "just_deleted": next((routine for routine in gone if routine.id == deleted), None),
         "sheets": list_rule_sheets(session),
         "languages": LANGUAGES,
         "form": form or Form({"language": "en"}),
         "import_faults": (),
+        "backup_trouble": None,
     }
 
 

@@ -8,7 +8,7 @@ from markupsafe import Markup, escape
 
 from server.domain.runs.compare import ComparedRun, Comparison
 from server.domain.runs.summary import RunLine
-from server.web.frame.filters import apart, clock_ms, run_name, signed, split_ms
+from server.web.frame.filters import apart, clock_ms, count, run_name, signed, split_ms
 
 CELLS_KEPT = 16_384
 """About 4 MB of text at most."""
@@ -50,6 +50,8 @@ def _remark(run: ComparedRun) -> str:
     remarks = [f"{escape(name)} late" for name in run.missed]
     if line.why_not:
         remarks.append(line.why_not)
+    if line.occasion.left_out:
+        remarks.append(f"{count(len(line.occasion.left_out), 'split')} not counted")
     if line.summary.incidents:
         number = len(line.summary.incidents)
         remarks.append(f"{number} incident{'s' if number > 1 else ''}")

@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Response
 
 from server.domain.runs.ending import ending, going_on
-from server.store.annotating import exclude_run
+from server.store.annotating import exclude_run, leave_split_out
 from server.store.arrivals import arrivals
 from server.store.ids import new_id
 from server.store.runs import append_events, load_run
@@ -30,6 +30,14 @@ def post_counting_of_one(session: WriteSession, run_id: str, typed: TypedForm) -
     """The same from the page of a run."""
     exclude_run(session, run_id, bool(typed.text("leave_out")))
     return see(f"/runs/{run_id}")
+
+
+@router.post("/runs/{run_id}/splits/counting")
+def post_counting_of_split(session: WriteSession, run_id: str, typed: TypedForm) -> Response:
+    """Take one split of a run out of the figures, or into them again."""
+    left_out = bool(typed.text("leave_out"))
+    leave_split_out(session, run_id, typed.text("segment"), left_out=left_out)
+    return see(f"/runs/{run_id}?open={typed.text('open')}#splits-title")
 
 
 @router.post("/runs/{run_id}/end")

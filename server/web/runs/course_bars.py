@@ -51,7 +51,7 @@ def course_row(course: Course, reach_s: float) -> CourseRow:
     return CourseRow(
         course=course,
         last=apart(course.last_s, tenths=True) if course.last_s is not None else "not marked",
-        words=course.way,
+        words="longer" if course.proposed_s is not None and course.way != "growing" else course.way,
         bars=tuple(bars),
         told=told,
         propose="" if course.proposed_s is None else format_clock(course.proposed_s),

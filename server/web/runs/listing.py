@@ -13,6 +13,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.against_plan import Course, courses, that_matter
 from server.domain.runs.compare import Comparison, compare
 from server.domain.runs.summary import RunLine
+from server.domain.whole.takes import Takes
 from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs, segment_names
@@ -131,8 +132,8 @@ def runs_page_of(
     groups, more = _groups(lines, maker, rules, show)
     large = lines if show == "all" else lines[-LARGE:] if show in ("", "figures") else []
     chosen = _chosen(lines, asked.open)
-    expected_s, _ = told(RISK, lambda: outlooks.of(session, stored, rules).expected_s)
-    matter, others, others_words = _against_plan(routine, lines, expected_s or {})
+    takes, _ = told(RISK, lambda: outlooks.of(session, stored, rules).takes)
+    matter, others, others_words = _against_plan(routine, lines, takes or {})
     compared = _compared(session, routine, rules, lines)
     return RunsPage(
         **context,
@@ -194,9 +195,12 @@ def _chosen(lines: Sequence[RunLine], opened: str) -> RunLine | None:
 
 
 def _against_plan(
-    routine: Routine, lines: Sequence[RunLine], expected_s: Mapping[str, float]
+    routine: Routine, lines: Sequence[RunLine], takes: Mapping[str, Takes]
 ) -> tuple[tuple[CourseRow, ...], tuple[CourseRow, ...], str]:
-    found = [each for each in courses(routine, lines, expected_s) if each.over_s]
+    proposed_s = {
+        key: each.proposed_s for key, each in takes.items() if each.proposed_s is not None
+    }
+    found = [each for each in courses(routine, lines, proposed_s) if each.over_s]
     matter = that_matter(found, MATTER)
     others = [each for each in found if each not in matter]
     reach_s = max(

@@ -11,9 +11,8 @@ from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
-from server.store.media import MediaFolder
+from server.store.media import MB, MediaFolder
 from server.store.recordings import (
-    MB,
     Announced,
     Recording,
     announce_recording,

@@ -50,6 +50,8 @@ class SplitLine:
     placed: PlacedSegment
     end_ms: int | None
     split_ms: int | None
+    left_out: bool = False
+    """Whether the person took this split out of the figures."""
 
     @property
     def longer_s(self) -> float | None:
@@ -187,7 +189,11 @@ def about_form(run: StoredRun, tags: tuple[str, ...]) -> Form:
 
 def _lines(run: StoredRun, placed: Layout) -> tuple[SplitLine, ...]:
     times = zip(placed.segments, run.state.ends_ms, run.state.splits_ms, strict=True)
-    return tuple(SplitLine(number, *each) for number, each in enumerate(times, 1))
+    left_out = run.line.occasion.left_out
+    return tuple(
+        SplitLine(number, part, end_ms, split_ms, part.segment.id in left_out)
+        for number, (part, end_ms, split_ms) in enumerate(times, 1)
+    )
 
 
 def _matter(lines: Sequence[SplitLine]) -> tuple[SplitLine, ...]:

@@ -176,15 +176,16 @@ class StripMaker:
     def _unmarked(self, line: RunLine) -> list[Block]:
         """Stretches of a run of which nobody marked what they were."""
         summary, found, at_s = line.summary, list[Block](), 0.0
+        gap = "not marked, or not counted" if line.occasion.left_out else "not marked"
         for key, split in summary.splits_ms.items():
             end = summary.ends_ms[key]
             start_s = (end - split) / 1000
             if start_s - at_s > 0.5:
-                found += self._stretch(at_s, start_s, "", "not marked")
+                found += self._stretch(at_s, start_s, "", gap)
             at_s = end / 1000
         total_s = (line.total_ms or 0) / 1000
         if total_s - at_s > 0.5 and not line.broken_off:
-            found += self._stretch(at_s, total_s, "", "not marked")
+            found += self._stretch(at_s, total_s, "", gap)
         return found
 
     def _title(self, key: str) -> str:

@@ -2,6 +2,7 @@
 
 import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
+import { connectKit } from "../prepare/kit.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
@@ -20,6 +21,7 @@ function connect() {
   connectScript(document);
   connectBlocks(document);
   connectPanel(document);
+  connectKit(document);
   connectPrinting(document);
   connectTrack(document);
   connectPictures();

@@ -3,8 +3,12 @@
 
 import { isTypedIn } from "./fields.js";
 
-const GUARDED = 'main :is(form.form, form.quick-add)[method="post"]:not([data-script])';
+// A form that only asks holds a text that took its time as well: a pasted recipe is written there.
+const GUARDED =
+  'main :is(form.form, form.quick-add):is([method="post"], :has(textarea)):not([data-script])';
 const REFUSED = '[aria-invalid="true"], .fault:not([hidden], [hidden] *), .clash';
+// What was pasted and read is in no field that differs, and is saved nowhere.
+const READ = "[data-unsaved]";
 
 // Their texts may go: the person said so, or they are under way.
 const released = new WeakSet();
@@ -33,6 +37,7 @@ function unsaved(root, besides) {
 // A form that was refused is drawn with what was typed, which then no longer differs.
 function isTyped(form) {
   if (released.has(form)) return false;
+  if (form.matches(READ)) return true;
   return form.querySelector(REFUSED) !== null || [...form.elements].some(isTypedIn);
 }
 

@@ -74,6 +74,7 @@ class ScriptPage {
     clearTimeout(this.#pause);
     clearTimeout(this.#settle);
     if (field.matches("select")) {
+      field.closest(".said").className = `said ${field.selectedOptions[0].dataset.tint}`;
       this.form.requestSubmit();
       return;
     }

@@ -8,8 +8,8 @@ import pytest
 from playwright.sync_api import expect
 
 from server.demo import demo_file
-from server.domain.whole.exchange import write_file
 from tests.browser.desk import Desk
+from tests.exported import write_file
 
 PICTURES = ("forecasts", "behind", "waterfall", "chart")
 

@@ -119,3 +119,13 @@ def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
     expect(page.locator(".part-row b")).to_have_text(["50 ml", "20 g"])
     page.locator("#undo").click()
     expect(page.locator(".part-row")).to_have_count(0)
+
+
+def test_a_pasted_recipe_does_not_go_unasked(page):
+    page.goto("/routines/routine-demo/drinks")
+    page.get_by_role("link", name="Paste a recipe").first.click()
+    page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")
+    page.get_by_role("link", name="Script", exact=True).click()
+    question = page.get_by_role("dialog", name="What you typed here is not saved yet.")
+    question.get_by_role("button", name="Keep writing").click()
+    assert page.get_by_label("The recipe, a part on each line").input_value()

@@ -35,7 +35,7 @@ def stage(secure_page, secure_desk, secure_url):
 
 def wait_until(page, promised, given=None):
     """Wait until what a page promises is true; the browser's own waiting takes a promise for it."""
-    for _ in range(100):
+    for _ in range(400):
         if page.evaluate(promised, given):
             return
         page.wait_for_timeout(50)

@@ -218,7 +218,7 @@ def test_a_finish_that_is_taken_back_goes_on_in_a_second_take(stage, secure_desk
     expect(stage.part("recording-sign")).to_have_text("● recording sound")
     stage.page.wait_for_timeout(1500)
     stage.page.keyboard.press("PageDown")
-    for _ in range(100):
+    for _ in range(400):
         if secure_desk.get(f"/runs/{stage.run_id}").text.count("data-player") == 2:
             break
         stage.page.wait_for_timeout(50)

@@ -1,9 +1,12 @@
 """How long segments and processes of a run took, as far as its marks tell."""
 
+from dataclasses import replace
+
 import pytest
 
 from server.domain.belief.history import meant_s
 from server.domain.belief.splits import durations_s, places_of
+from server.domain.runs.labels import Occasion
 from server.domain.runs.summary import RunSummary
 from tests.factories import make_line, make_process, make_routine, make_segment
 
@@ -27,6 +30,12 @@ def test_a_plain_segment_lasts_from_the_mark_before_it_to_its_own():
 
 def test_a_missing_mark_leaves_two_segments_unmeasured():
     assert durations(PLAIN, {"s1": 61, "s3": 180}) == {"s1": 61}
+
+
+def test_a_split_that_was_left_out_is_unmeasured_and_the_next_begins_at_its_mark():
+    run = line({"s1": 61, "s2": 125, "s3": 180})
+    run = replace(run, occasion=Occasion(left_out=("s2",)))
+    assert durations_s(PLAIN.segments, (), run) == {"s1": 61, "s3": 55}
 
 
 def test_talk_alongside_lasts_from_the_start_of_the_hands():

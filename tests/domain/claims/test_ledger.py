@@ -338,7 +338,6 @@ def test_ingredients_that_are_never_mentioned_are_listed():
     assert [one.name for one in made.unnamed] == [
         "Barley tea", "Clove tincture", "Citrus shrub", "Lump sugar",
     ]  # fmt: skip
-    assert made.demands_all_named
 
 
 def test_marks_stand_in_the_text_in_order_with_the_state_of_their_row():

@@ -87,7 +87,7 @@ def test_a_number_with_its_unit_is_one_quantity(said, found):
         ("fr", "quarante-cinq millilitres", ("amount", 45, 45, "ml")),
         ("fr", "deux traits", ("amount", 2, 2, "dash")),
         ("es", "noventa y dos punto cinco grados", ("temperature", 92.5, 92.5, "C")),
-        ("it", "due once e mezzo", ("amount", 2, 2, "oz")),
+        ("it", "due once e mezzo", ("amount", 2.5, 2.5, "oz")),
         ("it", "quaranta per cento", ("strength", 40, 40, "%")),
         ("pt", "dez minutos", ("time", 600, 600, "s")),
         ("other", "45 ml", ("amount", 45, 45, "ml")),

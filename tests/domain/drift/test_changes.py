@@ -53,7 +53,7 @@ def test_the_place_is_that_of_the_largest_rank_sum():
         for at in range(LEAST_SIDE, 30 - LEAST_SIDE + 1)
     ]
     assert split.at == LEAST_SIDE + int(np.argmax(scores))
-    assert split.statistic == pytest.approx(max(scores))
+    assert split.p == pytest.approx(split_p(max(scores), 30))
 
 
 @given(

@@ -6,11 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.drift.control import ewma, individuals
+from server.domain.drift.control import ewma_reach, ewma_signals, individuals, smoothed
 from tests.domain.drift.histories import LAWS
 
 FLOW = np.array([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])
-RANGES = [2.0, 2.3, 1.4, 3.5, 3.4, 1.4, 0.2, 1.2, 1.5]
 SERIES = np.concatenate([[52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5], FLOW])
 SMOOTHED = [
     50.60, 49.52, 50.56, 50.18, 50.16, 49.21, 49.75, 49.85, 50.26, 50.33, 50.11, 49.36, 49.52,
@@ -30,44 +29,33 @@ def test_limits_of_single_values_are_those_of_the_handbook():
     assert chart.signals == ()
 
 
-def test_ranges_and_their_limit_are_those_of_the_handbook():
-    chart = individuals(FLOW)
-    assert np.abs(np.diff(FLOW)) == pytest.approx(RANGES)
-    assert chart.range_upper_s == pytest.approx(6.1347, abs=5e-4)
-    assert chart.range_signals == ()
-
-
 def test_the_sample_deviation_is_larger_than_the_one_between_neighbours():
     assert FLOW.std(ddof=1) == pytest.approx(2.03385, abs=1e-5)
     assert individuals(FLOW).sigma_s == pytest.approx(1.6647, abs=1e-4)
 
 
 def test_the_smoothed_series_is_that_of_the_handbook_point_by_point():
-    chart = ewma(SERIES, target_s=50, sigma_s=2.0539)
-    assert chart.values_s == pytest.approx(SMOOTHED, abs=0.005)
-    assert chart.signals == ()
+    assert 50 + smoothed(SERIES - 50) == pytest.approx(SMOOTHED, abs=0.005)
+    assert ewma_signals(SERIES, target_s=50, sigma_s=2.0539) == ()
 
 
 def test_the_settled_limits_are_those_of_the_handbook():
-    chart = ewma(SERIES, target_s=50, sigma_s=2.0539)
-    assert 50 + chart.final_half_width_s == pytest.approx(52.5884, abs=2e-4)
-    assert 50 - chart.final_half_width_s == pytest.approx(47.4115, abs=2e-4)
+    settled_s = 2.0539 * ewma_reach(40)[-1]
+    assert (50 + settled_s, 50 - settled_s) == pytest.approx((52.5884, 47.4115), abs=2e-4)
 
 
 def test_the_first_limit_is_that_of_one_weighted_value():
-    chart = ewma(SERIES, target_s=50, sigma_s=2.0)
-    assert chart.half_widths_s[0] == pytest.approx(3 * 0.3 * 2.0)
-    assert list(chart.half_widths_s) == sorted(chart.half_widths_s)
-    assert chart.half_widths_s[-1] == pytest.approx(chart.final_half_width_s, rel=1e-5)
+    reach = ewma_reach(20)
+    assert reach[0] == pytest.approx(3 * 0.3)
+    assert list(reach) == sorted(reach)
 
 
 @given(series, st.sampled_from([0.1, 0.3, 0.7]))
 def test_the_smoothed_series_follows_its_definition(values, weight):
-    chart = ewma(values, target_s=30, sigma_s=1, weight=weight)
-    before = 30.0
-    for value, smoothed in zip(values, chart.values_s, strict=True):
+    before = 0.0
+    for value, mean in zip(values, smoothed(values, weight), strict=True):
         before = weight * value + (1 - weight) * before
-        assert smoothed == pytest.approx(before, abs=1e-9)
+        assert mean == pytest.approx(before, abs=1e-9)
 
 
 @given(series, st.floats(-20, 20))
@@ -77,11 +65,8 @@ def test_a_steady_shift_moves_the_limits_and_signals_nothing(values, shift):
     assert shifted.mean_range_s == pytest.approx(chart.mean_range_s, abs=1e-6)
 
 
-def test_a_run_out_of_the_ordinary_is_named_with_its_step():
-    values = np.concatenate([SERIES, [90.0], SERIES])
-    chart = individuals(values)
-    assert chart.signals == (20,)
-    assert chart.range_signals == (20, 21)
+def test_a_run_out_of_the_ordinary_is_named():
+    assert individuals(np.concatenate([SERIES, [90.0], SERIES])).signals == (20,)
 
 
 def test_a_small_lasting_shift_shows_in_the_smoothed_series_alone():
@@ -89,29 +74,28 @@ def test_a_small_lasting_shift_shows_in_the_smoothed_series_alone():
     values = 50 + random.normal(size=60)
     values[40:] += 1.5
     assert individuals(values[:40]).signals == ()
-    chart = ewma(values, target_s=50, sigma_s=1.0)
-    assert chart.signals
-    assert min(chart.signals) > 40
+    signals = ewma_signals(values, target_s=50, sigma_s=1.0)
+    assert signals
+    assert min(signals) > 40
 
 
 @pytest.mark.parametrize("n", [8, 20, 100])
 def test_a_stable_series_signals_no_more_often_than_the_chart_promises(n):
-    """0.27 % of single values (normal law, three sigma); 0.9 % of ranges, whose law is skewed."""
+    """0.27 % of single values (normal law, three sigma)."""
     random = np.random.default_rng(n)
     runs = 40_000 // n
-    signals = ranges = smoothed = 0
+    signals = creeping = 0
     for values in LAWS["normal"](random, (runs, n)):
         chart = individuals(values)
         signals += len(chart.signals)
-        ranges += len(chart.range_signals)
-        smoothed += len(ewma(values, target_s=chart.center_s, sigma_s=chart.sigma_s).signals)
+        around = {"target_s": chart.center_s, "sigma_s": chart.sigma_s}
+        creeping += len(ewma_signals(values, **around))
     error = 3 * (0.0027 / 40_000) ** 0.5
     assert signals / 40_000 <= 0.0027 + error
-    assert smoothed / 40_000 <= 0.0027 + 2 * error
-    assert ranges / 40_000 <= 0.0093 + error
+    assert creeping / 40_000 <= 0.0027 + 2 * error
 
 
 def test_equal_times_signal_nothing_and_a_single_one_has_no_chart():
     chart = individuals(np.full(9, 60.0))
-    assert (chart.signals, chart.range_signals, chart.lower_s, chart.upper_s) == ((), (), 60, 60)
+    assert (chart.signals, chart.lower_s, chart.upper_s) == ((), 60, 60)
     assert individuals(np.array([60.0])) is None

@@ -37,9 +37,9 @@ def test_the_robust_deviation_is_that_of_scipy(values):
 
 
 @given(times)
-def test_best_worst_and_last_are_runs_that_were_made(values):
+def test_the_last_is_a_run_that_was_made(values):
     level = level_of(np.array(values))
-    assert (level.n, level.best_s, level.worst_s) == (len(values), min(values), max(values))
+    assert level.n == len(values)
     assert level.last_s == values[-1]
 
 

@@ -32,7 +32,7 @@ def test_only_the_latest_runs_are_looked_at():
     values = np.concatenate([scatter(100) + 50, scatter(WINDOW_RUNS, 2)])
     move = recent_move(values, np.arange(140.0))
     assert move.p > 0.01
-    assert (move.first_run, move.trend.n) == (100, WINDOW_RUNS)
+    assert (move.late_run, move.trend.n) == (140 + move.late[0] - WINDOW_RUNS, WINDOW_RUNS)
 
 
 @pytest.mark.parametrize("law", LAWS)

@@ -50,8 +50,8 @@ def test_the_forecast_names_chance_middle_and_interval():
     told, sentence = drift.ahead.forecast, sentences(drift)[0]
     assert sentence.anchor == "forecast"
     words = (
-        f"{inside_words(told, 560)} as things stand; half finish by {median_words(told)}, "
-        f"four in five between {interval_words(told)}."
+        f"{inside_words(told, 560)} as things stand; "
+        f"typical finish {median_words(told)}, most runs between {interval_words(told)}."
     )
     assert sentence.text == words[0].upper() + words[1:]
     assert sentence.numbers["inside"] == told.chance_inside

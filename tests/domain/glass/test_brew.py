@@ -1,9 +1,13 @@
 """Brewing against worked cases of the classic chart and a review of measured brews."""
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.brew import EXTRACTION_BOX, HELD_G_PER_G, TDS_BOX, Brew, brewed
+
+FEW = settings(deadline=None, max_examples=40)
 
 
 def test_the_box_is_the_published_one():
@@ -134,3 +138,83 @@ def test_impossible_brews_are_refused(wrong, field):
     with pytest.raises(InvalidInput) as refused:
         Brew(**wrong)
     assert [fault.field for fault in refused.value.faults] == [field]
+
+
+def test_an_espresso_is_told_by_what_comes_out_of_its_dose():
+    # Common practice, no source: 18 g in and 36 g out is 1 : 2. The puck's water is not asked.
+    cup = brewed(Brew(dose_g=18, beverage_g=36, tds_percent=10, kind="espresso"))
+    assert cup.ratio.value == pytest.approx(2.0)
+    assert (cup.water_g, cup.held_g_per_g, cup.missing, cup.assumed) == (None, None, (), ())
+    assert cup.place == "usual range for espresso"
+
+
+def test_a_drip_as_strong_as_espresso_is_asked_about():
+    assert brewed(Brew(dose_g=18, beverage_g=36, tds_percent=10)).place.endswith("espresso?")
+
+
+def test_an_immersion_counts_all_its_water():
+    # 30 g in 500 g of water at 1.40 % by the balance of all water, with the coffee in it counted:
+    # 23.7 %; by that of a drip, which leaves out what the grounds keep, 20.5 (19.8 to 21.2).
+    steeped = brewed(Brew(dose_g=30, water_g=500, tds_percent=1.4, kind="immersion"))
+    dripped = brewed(Brew(dose_g=30, water_g=500, tds_percent=1.4))
+    assert steeped.extraction_percent.value == pytest.approx(23.7, abs=0.05)
+    assert not steeped.extraction_percent.is_range
+    assert dripped.extraction_percent.value == pytest.approx(20.5, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    "known",
+    [
+        ("dose_g", "water_g", "beverage_g", "tds_percent"),
+        ("dose_g", "water_g", "held_g_per_g", "extraction_percent"),
+        ("water_g", "beverage_g", "tds_percent", "extraction_percent"),
+        ("dose_g", "held_g_per_g", "tds_percent", "extraction_percent"),
+    ],
+)
+def test_any_four_numbers_of_an_immersion_give_the_rest(known):
+    full = {
+        "dose_g": 30.0, "water_g": 500.0, "held_g_per_g": 2.0, "beverage_g": 440.0,
+        "tds_percent": 1.4, "extraction_percent": 100 * 500 * (1.4 / 98.6) / 30,
+    }  # fmt: skip
+    cup = brewed(Brew(**{name: full[name] for name in known}, kind="immersion"))
+    assert {name: getattr(cup, name).value for name in full} == pytest.approx(full)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "field"),
+    [
+        ({"kind": "siphon"}, "kind"),
+        ({"water_c": 110.0}, "water_c"),
+        ({"time_s": 0.0}, "time_s"),
+        ({"dose_g": 30, "water_g": 500, "held_g_per_g": 2, "beverage_g": 440, "tds_percent": 1.4,
+          "extraction_percent": 20.5, "kind": "immersion"}, "extraction_percent"),
+        ({"dose_g": 18, "beverage_g": 36, "tds_percent": 10, "extraction_percent": 25,
+          "kind": "espresso"}, "beverage_g"),
+    ],
+)  # fmt: skip
+def test_impossible_brews_of_a_kind_are_refused(wrong, field):
+    with pytest.raises(InvalidInput) as refused:
+        Brew(**wrong)
+    assert [fault.field for fault in refused.value.faults] == [field]
+
+
+@FEW
+@given(st.floats(5, 60), st.floats(8, 20), st.floats(0.8, 1.6))
+def test_an_immersion_always_draws_more_than_its_drip_says(dose, ratio, tds):
+    steeped, dripped = (
+        brewed(Brew(dose_g=dose, water_g=dose * ratio, tds_percent=tds, kind=kind))
+        for kind in ("immersion", "drip")
+    )
+    assert steeped.extraction_percent.value > dripped.extraction_percent.high
+    assert steeped.beverage_g == dripped.beverage_g
+
+
+@FEW
+@given(st.floats(5, 30), st.floats(1, 2), st.floats(6, 10), st.floats(0.1, 1.5))
+def test_more_out_of_the_same_dose_is_a_longer_and_a_fuller_espresso(dose, ratio, tds, more):
+    short, long = (
+        brewed(Brew(dose_g=dose, beverage_g=dose * each, tds_percent=tds, kind="espresso"))
+        for each in (ratio, ratio + more)
+    )
+    assert short.ratio.value <= long.ratio.value + 1e-9
+    assert short.extraction_percent.value <= long.extraction_percent.value + 1e-9

@@ -68,6 +68,12 @@ def test_half_the_way_to_the_room_takes_the_half_life():
     assert found.notes == ()
 
 
+def test_a_small_cup_may_cool_sooner_than_a_mug():
+    # By geometry alone: surface to volume is volume to the power -1/3.
+    mug, cup = (asked("cool-down", from_c=80, room_c=20, to_c=50, drink_ml=ml) for ml in (200, 40))
+    assert cup.figure / mug.figure == pytest.approx((40 / 150) ** (1 / 3))
+
+
 @pytest.mark.parametrize(
     ("key", "changes", "field"),
     [

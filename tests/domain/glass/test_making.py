@@ -36,7 +36,7 @@ def test_ice_does_not_warm_and_says_so():
     cold = recipe(line("whole-milk", "100 ml"), steps=[Ice("s", to_temp_c=10)])
     found = balance(cold)
     assert found.steps[0].added_g == 0
-    assert any("not warmer" in notice for notice in found.notices)
+    assert any("no warmer than the 10 °C" in notice for notice in found.notices)
 
 
 def test_ice_cannot_chill_below_freezing_point():

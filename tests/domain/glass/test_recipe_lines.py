@@ -131,6 +131,10 @@ def test_lines_that_are_not_understood_are_kept_as_they_stand():
     assert found.left == ("Old Harbour", "Stir with ice and strain.")
 
 
+def test_an_amount_that_can_be_read_two_ways_is_not_guessed():
+    assert read_recipe("1,000 ml water").left == ("1,000 ml water",)
+
+
 def test_a_range_says_how_it_was_taken():
     assert read_line("40 to 50 ml gin").notes == ("40 to 50: taken as 45 ml.",)
     assert read_line("top with soda").notes == ("No amount is written.",)

@@ -6,11 +6,13 @@ from chemicals.refractivity import brix_to_RI
 from server.domain.base.errors import CannotTell
 from server.domain.glass.alcohol import density_g_per_l as spirit_g_per_l
 from server.domain.glass.sugar import (
+    REFRACTOMETER_BRIX,
     SATURATION_BRIX_5_C,
     SATURATION_BRIX_20_C,
     brix_of_mix,
     density_g_per_l,
     dissolved_ml,
+    refractometer_brix,
     water_density_g_per_l,
     water_to_thin_g,
 )
@@ -47,6 +49,22 @@ def test_weight_of_a_gallon_in_air():
 
 
 # USDA sucrose conversion table 135-A-50: apparent SG 20/20 weighed in air.
+# A forum's readings: white rum of 40 % vol shows 14 Brix, dry wine of 12 % 7 to 8, fino of 15 % 7
+# (thehomebrewforum.co.uk, thread 79770); densities by OIML R 22 and OIV.
+@pytest.mark.parametrize(
+    ("abv", "density", "shown"), [(40, 948.05, 14), (12, 991.0, 7.5), (15, 985.0, 7)]
+)
+def test_a_refractometer_takes_alcohol_for_sugar(abv, density, shown):
+    assert refractometer_brix(abv, density) == pytest.approx(shown, abs=REFRACTOMETER_BRIX)
+
+
+def test_a_fortified_wine_solves_back_to_its_strength():
+    # Rogerson and Symington 2006: % vol = 1.646 Brix - 2.703 Baume - 1.794.
+    shown = refractometer_brix(20.0, 1022.0)
+    baume = 145 - 145 / (1022.0 / 998.203)
+    assert 1.646 * shown - 2.703 * baume - 1.794 == pytest.approx(20.0)
+
+
 @pytest.mark.parametrize(("brix", "gravity"), [(3.8, 1.01490), (7.6, 1.03017)])
 def test_apparent_gravity_in_air(brix, gravity):
     seen = in_air(density_g_per_l(brix) / 1000) / in_air(density_g_per_l(0) / 1000)

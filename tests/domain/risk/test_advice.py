@@ -24,11 +24,11 @@ WAITING = parts(
 )
 
 
-def advised(plan, rules, level=0.95):
+def advised(plan, rules, level=0.95, by_s=None):
     """The advice where cutting a segment is making it shorter as What if does."""
     model = model_of(plan)
     now = forecast(model, rules, SLOTS)
-    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), now)
+    return cut_advice(model, rules, level, lambda each, s: shorter(model, each, s), now, by_s)
 
 
 def shorter(model, segment_id, seconds):
@@ -50,6 +50,12 @@ def test_each_cut_says_what_it_brings_and_the_best_comes_first():
     assert chances == sorted(chances, reverse=True)
     assert advice.cuts[0].segment_id == "c"
     assert all(cut.chance > advice.chance_now for cut in advice.cuts)
+
+
+def test_a_cut_of_ten_seconds_is_asked_for_whatever_is_needed():
+    for slot_s in (620, 900):
+        advice = advised(CHAIN, sheet(slot_s), by_s=10)
+        assert {cut.seconds for cut in advice.cuts} == {10}
 
 
 def test_a_cut_brings_exactly_what_trying_it_shows():

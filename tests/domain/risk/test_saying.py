@@ -50,5 +50,5 @@ def test_how_earlier_forecasts_did_is_told_from_the_third_on():
     past = [PastTotal(AHEAD, took_s) for took_s in (595.0, 596.0, 700.0)]
     assert past_words(past[:2]) == ""
     assert past_words(past) == (
-        "Of 3 earlier runs 2 ended between the times given for four in five."
+        "2 of 3 earlier runs finished between the times given; 8 in 10 should."
     )

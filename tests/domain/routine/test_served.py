@@ -3,10 +3,12 @@
 import pytest
 
 from server.domain.glass.balance import balance
+from server.domain.glass.figures import Figure
+from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink, Service
 from server.domain.routine.served import standing_of
-from tests.domain.glass.recipes import line, recipe
+from tests.domain.glass.recipes import own_line, recipe
 from tests.factories import make_segment
 
 SEGMENTS = (make_segment("pour"), make_segment("serve"))
@@ -18,7 +20,8 @@ SEGMENTS = (make_segment("pour"), make_segment("serve"))
 def test_a_named_temperature_may_be_off_by_a_degree_of_the_thermometer(stated_c, agrees):
     """Water at 20 °C in a room of 20 °C stays at that."""
     served = Service(Vessel(mass_g=100), 20.0, stated_c, "pour", "serve")
-    worked_out = balance(recipe(line("water", "100 ml")))
+    water = Substance(kind="water", temp_c=Figure(20.0))
+    worked_out = balance(recipe(own_line("water", "100 ml", water)))
     found = standing_of(Drink("d", "Water", service=served), worked_out, SEGMENTS)
     assert found.drunk.low == pytest.approx(20) == found.drunk.high
     assert found.agrees is agrees

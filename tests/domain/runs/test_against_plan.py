@@ -8,12 +8,6 @@ from tests.factories import make_line, make_routine, make_segment
 PLAN = make_routine(segments=(make_segment("a", 40), make_segment("b", 60)))
 
 
-def course_of(*times_s, key="a", expected_s=45.3):
-    lines = [make_line(splits_s={key: each}) for each in times_s]
-    found = courses(PLAN, lines, {"a": expected_s})
-    return next(each for each in found if each.segment_id == key)
-
-
 @pytest.mark.parametrize(
     ("times_s", "way"),
     [
@@ -29,12 +23,10 @@ def test_a_segment_grows_when_its_last_three_runs_top_the_six_before(times_s, wa
     assert way_of(times_s) == way
 
 
-def test_a_grown_segment_is_proposed_the_time_that_is_expected_of_it():
-    assert course_of(41, 40, 41, 44.2, 46.6, 45.4).proposed_s == 45
-
-
-def test_no_time_is_proposed_for_a_segment_that_grew_within_two_seconds_of_its_plan():
-    assert course_of(38, 39, 38, 41, 41.4, 41, expected_s=41.3).proposed_s is None
+def test_of_two_times_to_change_the_longer_over_plan_comes_first():
+    lines = [make_line(splits_s={"a": 43, "b": 65})]
+    found = courses(PLAN, lines, {"a": 43.0, "b": 65.0})
+    assert [each.segment_id for each in that_matter(found, 3)] == ["b", "a"]
 
 
 def test_a_mark_that_is_missing_leaves_a_gap_in_the_course():

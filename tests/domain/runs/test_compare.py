@@ -57,14 +57,13 @@ def test_a_run_that_ends_with_the_slot_is_inside_it():
     assert not verdict_on(600.001, RULES).inside
 
 
-def test_totals_are_held_against_slot_and_target():
-    verdict = verdict_on(595.5, RULES)
-    assert (verdict.to_slot_s, verdict.to_target_s) == (-4.5, 5.5)
+def test_totals_are_held_against_the_slot():
+    assert verdict_on(595.5, RULES).to_slot_s == -4.5
 
 
-def test_runs_inside_the_slot_and_by_the_target_are_counted():
+def test_runs_inside_the_slot_are_counted():
     comparison = compared(FIRST, SECOND, THIRD)
-    assert (comparison.inside, comparison.on_target, comparison.total.n) == (2, 1, 3)
+    assert (comparison.inside, comparison.total.n) == (2, 3)
 
 
 def test_all_runs_are_held_to_the_rule_sheet_as_it_stands_now():
@@ -138,7 +137,7 @@ def test_runs_that_do_not_count_are_shown_but_enter_no_figure(changes):
     assert [run.line.id for run in with_it.runs] == ["run1", "run2", "run3"]
     assert with_it.total == without.total
     assert levels(with_it) == levels(without)
-    assert (with_it.inside, with_it.on_target) == (without.inside, without.on_target)
+    assert with_it.inside == without.inside
 
 
 def test_a_run_without_a_total_has_no_verdict():

@@ -28,9 +28,9 @@ from server.domain.whole.exchange import (
     parse_events,
     parse_file,
     to_json,
-    write_file,
 )
 from tests.domain.drawn import drawn, reached
+from tests.exported import write_file
 
 RULES = RuleSheet("x", "House")
 ROUTINE = Routine("r", "Mine", "x", segments=(Segment("s1", "Start", Spread(60)),))
@@ -164,7 +164,7 @@ def test_schema_and_reader_refuse_the_same_wrong_file(place):
         (document(version=2), "has version 2; this app reads 1"),
         (document(rules=None), "rules"),
         (document(plans={}), "lacks the plan “k” of a run"),
-        (b" " * (LARGEST_FILE + 1), "larger than 5 MB"),
+        (b" " * (LARGEST_FILE + 1), "larger than 32 MB"),
         (b"[" * 100_000, "no JSON file"),
     ],
 )
@@ -251,7 +251,15 @@ def test_a_number_that_is_no_number_is_refused():
         parse_events(text.encode())
 
 
-def test_an_exported_file_is_indented_for_people_and_leaves_out_defaults():
-    text = write_file(replace(FILE, runs=(), plans={}))
-    assert text.count("\n") > 10
+def test_each_part_and_run_of_an_exported_file_has_a_line_of_its_own():
+    runs = (FILE.runs[0], replace(FILE.runs[0], id="run2"))
+    lines = write_file(replace(FILE, runs=runs)).splitlines()
+    starts = [line.split(":")[0] for line in lines]
+    assert starts[1:6] == ['"format"', '"version"', '"routine"', '"rules"', '"plans"']
+    assert [json.loads(line.rstrip(","))["id"] for line in lines[7:9]] == ["run1", "run2"]
+
+
+def test_an_exported_file_spends_nothing_on_indentation_and_defaults():
+    text = write_file(FILE)
+    assert len(text) < 1.1 * len(json.dumps(json.loads(text), separators=(",", ":")))
     assert "penalty_cap" not in text

@@ -25,6 +25,11 @@ def test_only_the_last_runs_in_a_row_make_a_segment_longer(splits_s, runs):
     assert takes(*splits_s).longer_runs == runs
 
 
+def test_a_grown_segment_is_proposed_the_whole_seconds_it_takes_now():
+    assert takes(46, 46, 46, believed_s=45.6).proposed_s == 46
+    assert takes(46, 46, 40, believed_s=45.6).proposed_s is None
+
+
 @pytest.mark.parametrize(
     ("believed_s", "splits_s", "grown"),
     [

@@ -187,6 +187,30 @@ def test_a_brew_is_worked_out_beside_its_ingredient(client, path):
     assert "extraction 20.0 %" in said
 
 
+def test_an_espresso_is_told_as_coffee_judges_say_it(client, path):
+    post_gin(client, kind="coffee", abv="", making="brew", brew_kind="espresso", dose_g="18",
+             beverage_g="36", water_c="93", brew_time="0:28")  # fmt: skip
+    assert kept(client).drinks[0].ingredients[0].brew == Brew(
+        dose_g=18, beverage_g=36, kind="espresso", water_c=93.0, time_s=28.0
+    )
+    said = Page(client.get(f"{path}/drinks?edit=ingredient-i1")).text(".panel")
+    assert "1 : 2.0 beverage to coffee" in said
+    assert "espresso at 93 °C in 0:28" in said
+    assert "of water" not in said
+
+
+def test_a_serve_that_stands_over_ice_says_what_it_takes_up(client, path):
+    vodka = {"amount": "50 ml", "library": "vodka-40"}
+    for part in ("i1", "i2"):
+        client.post(f"{DRINK}/ingredients/{part}/delete")
+    client.post(f"{DRINK}/ingredients/new", data=vodka)
+    first, last = (segment.id for segment in (ROUTINE.segments[0], ROUTINE.segments[-1]))
+    form = {"name": "Tide", "serves": "1", "poured": first, "drunk": last, "over_ice": "yes"}
+    client.post(DRINK, data=form)
+    assert kept(client).drinks[0].service.over_ice
+    assert "Over ice" in all_figures(client, path).text(".panel")
+
+
 def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
     post_gin(client, kind="syrup", abv="", sugar="", making="syrup", syrup_sugar="1",
              syrup_water="1")  # fmt: skip

@@ -7,8 +7,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from server.demo import demo_file
-from server.domain.whole.exchange import LARGEST_FILE, parse_file, write_file
+from server.domain.whole.exchange import LARGEST_FILE, parse_file
 from server.store.routines import list_routines
+from tests.exported import write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_routine, make_segment
 from tests.web.conftest import app_in
 from tests.web.html import Page
@@ -128,7 +129,7 @@ def changed(**changes):
         (changed(version=None), "This file has version None; this app reads 1."),
         (changed(plans={}), "The file lacks the plan “k” of a run."),
         (changed(runs=FILE["runs"] * 2), "Two runs of the file carry the same id."),
-        (b" " * (LARGEST_FILE + 1), "The file is larger than 5 MB."),
+        (b" " * (LARGEST_FILE + 1), "The file is larger than 32 MB."),
     ],
 )
 def test_a_file_that_cannot_be_taken_is_told_beside_its_field(client, content, told):
@@ -189,3 +190,18 @@ def test_three_hundred_runs_of_forty_segments_go_out_and_in_again(client, tmp_pa
     content = write_file(make_file(routine=make_routine(segments=keys), runs=logs)).encode()
     assert len(content) <= LARGEST_FILE
     assert len(parse_file(content).runs) == 300
+
+
+def test_what_goes_out_comes_in_by_one_limit(client, monkeypatch):
+    keep(client)
+    size = len(client.get("/routines/r1/export.json").content)
+    monkeypatch.setattr("server.web.routines.files.LARGEST_FILE", size - 1)
+    answer = Page(client.get("/routines/r1/export.json"))
+    assert answer.status == 413
+    assert "./run backup" in answer.text("main")
+
+
+def test_an_export_tells_its_size_before_it_comes(client):
+    keep(client)
+    answer = client.get("/routines/r1/export.json")
+    assert int(answer.headers["content-length"]) == len(answer.content)

@@ -106,3 +106,9 @@ def test_a_copy_opens_on_its_details(client):
     page = Page(client.get(answer.headers["location"]))
     assert page.text("h1") == "Low tide (copy)"
     assert kept(client).rule_sheet_id == RULES.id
+
+
+def test_a_backup_that_could_not_be_made_is_told_on_the_first_page(client):
+    client.app.state.nightly.trouble = "the disk is too full."
+    told = Page(client.get("/")).text("#backup-trouble")
+    assert told == "The nightly backup could not be made: the disk is too full."

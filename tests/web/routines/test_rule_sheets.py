@@ -72,6 +72,7 @@ def test_a_new_sheet_needs_a_name_alone(client):
         ({"penalty": "much"}, "penalty", "Give a number."),
         ({"penalty": "-1"}, "penalty", "Give a number from 0 to 1000."),
         ({"penalty": "inf"}, "penalty", "Give a number."),
+        ({"every": "0.05"}, "every", "A stretch lasts between 0.1 s and a day."),
         ({"cap": "-1"}, "cap", "Give a number from 0 to 100000."),
         ({"serves": "1.5"}, "serves", "Give a whole number."),
         (

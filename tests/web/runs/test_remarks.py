@@ -186,3 +186,29 @@ def test_points_are_given_when_the_run_is_over(client):
     keep(client, rules=JUDGED)
     running = keep_run(client, make_routine(), make_events({"s1": 60}), JUDGED)
     assert Page(client.get(f"/runs/{running}")).all("#points-given") == []
+
+
+# Remarks that are open
+
+
+def open_page(client):
+    return Page(client.get(f"/routines/{make_routine().id}/runs/remarks"))
+
+
+def test_open_remarks_of_all_runs_are_listed_with_the_oldest_first(client, run_id):
+    later = watched("n2", "note", text="Better.", segment_id="s1")
+    moved = [replace(each, wall_ms=each.wall_ms + 86_400_000) for each in (*LOG, later)]
+    keep_run(client, make_routine(), moved)
+    page = open_page(client)
+    assert page.texts(".open-remarks b") == ["Slower, and look up.", "Better."]
+    assert page.text("h1").startswith("2 remarks open, the oldest of")
+
+
+def test_a_remark_called_done_leaves_the_open_ones_and_comes_back(client, run_id):
+    form = open_page(client).form(f"/routines/{make_routine().id}/runs/remarks/settle")
+    fields = dict(form.fields)
+    answer = client.post(form.action, data=fields)
+    done = Page(client.get(answer.headers["location"]))
+    assert (done.text("h1"), done.all(".open-remarks li")) == ("No remark is open", [])
+    client.post(form.action.replace("settle", "unsettle"), data=fields)
+    assert open_page(client).texts(".open-remarks b") == ["Slower, and look up."]

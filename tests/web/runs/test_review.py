@@ -26,7 +26,7 @@ def record(client, run_id):
 
 def rows(page):
     return [
-        [" ".join(cell.text_content().split()) for cell in row]
+        [" ".join(cell.text_content().split()) for cell in row[:6]]
         for row in page.all(".run-splits tbody tr")
     ]
 
@@ -166,3 +166,21 @@ def test_a_run_by_hand_says_where_it_comes_from(client):
     client.post("/routines/r1/runs/by-hand", data={"when": "2026-09-01T20:00", "total": "9:50"})
     link = Page(client.get("/routines/r1/runs")).one(".chosen-acts a")
     assert "entered by hand" in Page(client.get(link.get("href"))).text(".run-about")
+
+
+def test_one_odd_split_is_left_out_of_the_figures_and_taken_back(client, run_id):
+    place = f"/runs/{run_id}/splits/counting"
+    for left_out, splits in (("yes", {"s1", "s3"}), ("", {"s1", "s2", "s3"})):
+        client.post(place, data={"segment": "s2", "leave_out": left_out})
+        line = record(client, run_id).line
+        assert set(line.summary.splits_ms) == splits
+        assert (line.counts, line.total_ms) == (True, 603_200)
+    assert client.post(place, data={"segment": "nowhere"}).status_code == 404
+
+
+def test_a_split_that_was_left_out_stays_so_when_the_run_is_named(client, run_id):
+    client.post(f"/runs/{run_id}/splits/counting", data={"segment": "s2", "leave_out": "yes"})
+    client.post(f"/runs/{run_id}", data={"label": "Monday", "venue": "Cellar"})
+    assert record(client, run_id).line.occasion.left_out == ("s2",)
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.texts(".split-lines b small") == ["not counted"]

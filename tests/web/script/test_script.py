@@ -6,6 +6,7 @@ from server.domain.base.amounts import Amount
 from server.domain.base.text import LONG_TEXT
 from server.domain.routine.drink import Drink, Ingredient
 from server.store.routines import load_routine
+from server.web.script.pages import STATE_ELEMENT
 from tests.factories import make_events, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
@@ -329,3 +330,12 @@ def test_any_script_and_sign_is_taken_and_shown_as_text(client, path, text):
 def test_a_language_without_word_lists_says_what_is_still_found(client):
     keep(client, make_routine(language="other", drinks=(DUSK,)))
     assert "only digits" in Page(client.get(SCRIPT)).text(".script-side .notice")
+
+
+def test_the_slot_takes_the_colour_of_a_drink_that_was_chosen_at_once(client, path):
+    typed = form_of(Page(client.get(SCRIPT)))
+    headers = {"HX-Target": STATE_ELEMENT}
+    before = Page(client.post(SCRIPT, data=typed, headers=headers))
+    after = Page(client.post(SCRIPT, data={**typed, "drink-s1": "d1"}, headers=headers))
+    first = ["stretch no-drink", "stretch drink-1"]
+    assert [page.all("#slot-strip .stretch")[0].get("class") for page in (before, after)] == first

@@ -1,0 +1,186 @@
+"""A spoken ratio, count or mass of a brew against how the drink and its parts are made."""
+
+from collections.abc import Iterable, Sequence
+
+from server.domain.base.amounts import Amount
+from server.domain.base.words import tokens_of
+from server.domain.claims.backing import Backing, Judgement
+from server.domain.claims.compare_amounts import Tolerance, within
+from server.domain.claims.facts import KnownNumber
+from server.domain.claims.finds import Find
+from server.domain.glass.brew import Brew, brewed
+from server.domain.glass.syrup import Syrup, syrup_masses
+from server.domain.routine.drink import Drink, Ingredient
+
+OF_BREWS = frozenset(
+    {"brew", "brewed", "brewing", "brews", "coffee", "filter", "dose", "grounds", "beans", "pour"}
+)
+OF_SYRUPS = frozenset({"syrup", "sugar", "cook", "honey"})
+DOSE = frozenset({"dose", "grind", "ground", "grounds", "beans", "filter", "basket", "dry"})
+WATER = frozenset({"water"})
+YIELD = frozenset({"yield", "yields", "out", "beverage", "cup", "comes", "gives"})
+
+UNCOUNTED = frozenset({"water", "ice"})
+"""Kinds that people leave out when they count their ingredients."""
+
+
+def ratio_judged(
+    find: Find, drinks: Sequence[Drink], sentence: str, tolerance: Tolerance
+) -> Judgement:
+    """The state of a ratio: of two ingredients that are named, else of a brew or a syrup."""
+    said = f"You say {find.low:g} to {find.high:g}"
+    low, high = find.low or 0.0, find.high or 1.0
+    parts = {part.id: part for drink in drinks for part in drink.ingredients}
+    pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
+    words = frozenset(token.norm for token in tokens_of(sentence))
+    if len(pair) == 2 and pair[0].id != pair[1].id:
+        return _of_pair(said, low / high, pair, tolerance)
+    named = [part for part in pair if part.brew or part.syrup]
+    known = list(_own_ratios(named or list(parts.values()), words))
+    for what, held in known:
+        if _is_near(low / high, held, tolerance) or (
+            what.startswith("the brew") and _is_near(high / low, held, tolerance)
+        ):
+            return Judgement("backed", f"{said}; {what} is {_told(held)}.{_margin(tolerance)}")
+    about = {what: held for what, held in known if _is_about(what, words) or named}
+    if about:
+        what, held = next(iter(about.items()))
+        why = f"{said}, {what} is {_told(held)}.{_margin(tolerance)}"
+        return Judgement("contradicted", why)
+    return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
+
+
+def _of_pair(
+    said: str, ratio: float, pair: Sequence[Ingredient], tolerance: Tolerance
+) -> Judgement:
+    sizes = [_size(part.amount) for part in pair]
+    one, other = pair
+    if sizes[0] is None or sizes[1] is None or sizes[0][0] != sizes[1][0] or not sizes[1][1]:
+        why = f"{said}; {one.name} and {other.name} cannot be compared."
+        return Judgement("unbacked", why, is_checked=False)
+    held = sizes[0][1] / sizes[1][1]
+    backing = Backing(one.name, str(one.amount), "same", one.id)
+    told = f"the recipe has {one.amount} of {one.name} to {other.amount} of {other.name}"
+    if _is_near(ratio, held, tolerance):
+        return Judgement("backed", f"{said}; {told}.{_margin(tolerance)}", (backing,))
+    return Judgement("contradicted", f"{said}, {told}.{_margin(tolerance)}", (backing,))
+
+
+def _size(amount: Amount) -> tuple[str, float] | None:
+    if amount.volume_ml is not None:
+        return "volume", amount.volume_ml
+    return ("mass", amount.mass_g) if amount.mass_g is not None else (amount.unit, amount.value)
+
+
+def _own_ratios(parts: Iterable[Ingredient], words: frozenset[str]) -> Iterable[tuple[str, float]]:
+    """What a brew or a syrup is made in, as one number: dose to water, sugar to water."""
+    for part in parts:
+        if part.brew is not None:
+            yield from _brew_ratios(part, part.brew)
+        if part.syrup is not None and part.syrup.water > 0:
+            yield f"the syrup of {part.name}", _syrup_ratio(part.syrup)
+
+
+def _brew_ratios(part: Ingredient, brew: Brew) -> Iterable[tuple[str, float]]:
+    worked_out = brewed(brew)
+    if worked_out.dose_g is None:
+        return
+    for what, mass in (("water", worked_out.water_g), ("beverage", worked_out.beverage_g)):
+        if mass is not None and mass.low == mass.high and mass.value > 0:
+            yield f"the brew of {part.name}, dose to {what},", worked_out.dose_g.value / mass.value
+
+
+def _syrup_ratio(syrup: Syrup) -> float:
+    masses = syrup_masses(syrup)
+    return masses.sugar_g / masses.water_g if syrup.by == "mass" else syrup.sugar / syrup.water
+
+
+def _is_about(what: str, words: frozenset[str]) -> bool:
+    return bool(words & (OF_BREWS if what.startswith("the brew") else OF_SYRUPS))
+
+
+def _is_near(said: float, held: float, tolerance: Tolerance) -> bool:
+    return abs(said - held) <= tolerance.amount_ratio * held
+
+
+def _told(ratio: float) -> str:
+    return f"{ratio:.3g} to 1" if ratio >= 1 else f"1 to {1 / ratio:.3g}"
+
+
+def _margin(tolerance: Tolerance) -> str:
+    return f" Within {tolerance.amount_ratio * 100:g} % counts as right."
+
+
+def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
+    """The state of a count: ingredients against the recipe; what hands do is not on record."""
+    number = int(find.low or 0)
+    said = f"You say {number} {find.unit}s"
+    if find.unit != "ingredient" or not drinks:
+        return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
+    for drink in drinks:
+        whole = len(drink.ingredients)
+        counted = [part for part in drink.ingredients if _counts(part)]
+        if number in (whole, len(counted)):
+            return Judgement("backed", f"{said}; the recipe has {number}.")
+    has = " or ".join(dict.fromkeys(str(len(drink.ingredients)) for drink in drinks))
+    return Judgement("contradicted", f"{said}, the recipe has {has}.")
+
+
+def _counts(part: Ingredient) -> bool:
+    return part.substance is None or part.substance.kind not in UNCOUNTED
+
+
+def brew_mass_judged(
+    find: Find, drinks: Sequence[Drink], sentence: str, near: str, tolerance: Tolerance
+) -> Judgement | None:
+    """A mass held against the dose, the water and the yield of a brew; None where it is of none.
+
+    `near` are the words right behind it, which say what it is of.
+    """
+    brews = [part for drink in drinks for part in drink.ingredients if part.brew is not None]
+    masses = [each for part in brews for each in _masses(part)]
+    if find.unit not in ("g", "kg") or not masses:
+        return None
+    scale = 1000.0 if find.unit == "kg" else 1.0
+    said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
+    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
+    named = [each for each in masses if side == set(each.about)]
+    named = named or [each for each in masses if _is_of(each, near)]
+    named = named or [each for each in masses if _is_of(each, sentence)]
+    for number in named or masses:
+        slack = tolerance.amount_ratio * number.high
+        if within(find, said, (number.low, number.high), slack):
+            why = f"You say {said[0]:g} g; {_grams(number)} is {number.label}."
+            return Judgement("backed", f"{why}{_margin(tolerance)}")
+    if len({number.label for number in named}) == 1:
+        why = f"You say {said[0]:g} g, {named[0].label} is {_grams(named[0])}."
+        return Judgement("contradicted", f"{why}{_margin(tolerance)}", held=None)
+    return Judgement(
+        "unbacked", f"You say {said[0]:g} g; nothing of the brew is that.", is_checked=False
+    )
+
+
+def _grams(number: KnownNumber) -> str:
+    low, high = f"{number.low:.0f}", f"{number.high:.0f}"
+    return f"{low} g" if low == high else f"{low} to {high} g"
+
+
+def _is_of(number: KnownNumber, words: str) -> bool:
+    said = {token.norm for token in tokens_of(words)}
+    return bool(said & set(number.about))
+
+
+def _masses(part: Ingredient) -> list[KnownNumber]:
+    if part.brew is None:
+        return []
+    worked_out = brewed(part.brew)
+    found = []
+    for label, mass, about in (
+        ("the dose", worked_out.dose_g, DOSE),
+        ("the water", worked_out.water_g, WATER),
+        ("the yield", worked_out.beverage_g, YIELD),
+    ):
+        if mass is not None:
+            what = f"{label} of {part.name}"
+            found.append(KnownNumber("amount", what, mass.low, mass.high, about=tuple(about)))
+    return found

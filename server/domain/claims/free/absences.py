@@ -1,0 +1,222 @@
+"""Where a text says that something is not in the drink.
+
+>>> from server.domain.base.words import tokens_of
+>>> def read(text):
+...     tokens = tokens_of(text)
+...     return [found.word for found in absences_in(tokens, (0, len(tokens)))]
+>>> read("It is nut-free, made without any milk, and it contains no egg.")
+['nuts', 'dairy', 'egg']
+>>> read("It is not vegan: there is milk in it. I find no nuts on the nose.")
+[]
+"""
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from server.domain.base.languages import supported
+from server.domain.base.words import Token
+from server.domain.claims.cues import english
+from server.domain.claims.mentions import Mention
+
+ONLY = "only"
+
+FARTHEST = 7
+"""Most tokens between what denies and the substance that is denied."""
+
+_FILLERS = frozenset(
+    "any single trace traces drop drops of from a an other added more real actual raw fresh kind "
+    "whatsoever contain contains containing use used using add added put have has hold holds need "
+    "is or and nor neither either in made with the d de di des da do del keinerlei".split()
+)  # fmt: skip
+"""Small words between what denies and the substance."""
+
+_COMPOUNDS = frozenset(
+    "chocolate cane note notes flavour flavours flavor flavors allergy allergies burn heat bite "
+    "taste tastes aroma aromas smell syrup free rush stop".split()
+)  # fmt: skip
+"""Before one of these the substance is part of something else."""
+
+_OFFERS = frozenset("suitable safe fine good okay ok right works perfect".split())
+_AVOIDS = frozenset("avoid avoids avoiding allergic intolerant intolerance cannot can't".split())
+_CONDITIONS = frozenset("if unless whether wenn si se falls".split())
+_ALONE = frozenset("only just solely purely exclusively".split())
+
+
+@dataclass(frozen=True)
+class Absence:
+    """A stretch of tokens that says of a substance (or of all others: `ONLY`) it is not in."""
+
+    first: int
+    end: int
+    word: str
+
+
+@dataclass(frozen=True)
+class _Words:
+    substances: Mapping[tuple[str, ...], str]
+    adjectives: Mapping[tuple[str, ...], str]
+    free: frozenset[str]
+    of: frozenset[str]
+    firsts: frozenset[str]
+    negators: frozenset[str]
+
+
+def absences_in(
+    tokens: Sequence[Token], span: tuple[int, int], language: str = "en"
+) -> list[Absence]:
+    """What a sentence (first token, end) says is not in the drink, in order."""
+    code = supported(language).code
+    known = _known(code)
+    found: list[Absence] = []
+    for at in range(*span):
+        if tokens[at].norm not in known.firsts or (found and at < found[-1].end):
+            continue
+        absence = _adjective(tokens, span, at, known) or _substance(tokens, span, at, known)
+        if absence is not None:
+            found.append(absence)
+    if not found or _is_hypothetical(tokens, span, found[0].first):
+        found = []
+    return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
+
+
+def _is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int) -> bool:
+    """ "if you want it dairy-free": a condition or a question claims nothing."""
+    asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
+    return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
+
+
+def _adjective(
+    tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words
+) -> Absence | None:
+    length, word = _longest(tokens, span, at, known.adjectives)
+    if not word or _is_denied(tokens, span, at, known):
+        return None
+    return Absence(at, at + length, word)
+
+
+def _substance(
+    tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words
+) -> Absence | None:
+    length, word = _longest(tokens, span, at, known.substances)
+    if not word:
+        return None
+    end = at + length
+    after = tokens[end] if end < span[1] else None
+    if after is not None and after.gap in ("", "-") and after.norm in known.free:
+        is_free = after.norm == "free" or after.norm == "frei" or after.gap == "-"
+        return (
+            Absence(at, end + 1, word)
+            if is_free and not _is_denied(tokens, span, at, known)
+            else None
+        )
+    if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
+        return None
+    first = _denier(tokens, span, at, known)
+    return None if first is None else Absence(first, end, word)
+
+
+def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> int | None:
+    """Where the denial of a substance begins: "without any …", "free of nuts, … and …"."""
+    for place in range(at - 1, max(span[0], at - FARTHEST) - 1, -1):
+        word, gap = tokens[place].norm, tokens[place + 1].gap.strip("-")
+        is_list = gap == "," and _ends_substance(tokens, span, place, known)
+        if gap and not is_list:
+            return None
+        if word in ("free", "frei", "libre", "livre") and tokens[place + 1].norm in known.of:
+            return None if _is_denied(tokens, span, place, known) else place
+        if word in known.negators or word.endswith("n't"):
+            return None if tokens[place + 1].norm in ("only", "just") else place
+        if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:
+            return place
+        if word not in _FILLERS and not _ends_substance(tokens, span, place, known):
+            return None
+    return None
+
+
+def _ends_substance(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> bool:
+    return (tokens[at].norm,) in known.substances or (
+        at > span[0] and (tokens[at - 1].norm, tokens[at].norm) in known.substances
+    )
+
+
+def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> bool:
+    """ "not vegan", "isn't alcohol-free", "neither nut-free nor …"."""
+    for place in range(at - 1, max(span[0], at - 4) - 1, -1):
+        word = tokens[place].norm
+        if tokens[place + 1].gap.strip("-"):
+            return False
+        if word in known.negators or word.endswith("n't"):
+            return word not in ("free", "without") and tokens[place + 1].norm not in (
+                "only",
+                "just",
+            )
+    return False
+
+
+def _longest(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    at: int,
+    phrases: Mapping[tuple[str, ...], str],
+) -> tuple[int, str]:
+    for length in (4, 3, 2, 1):
+        piece = tokens[at : min(at + length, span[1])]
+        if len(piece) == length and not any(token.gap.strip("-") for token in piece[1:]):
+            word = phrases.get(tuple(token.norm for token in piece))
+            if word is not None:
+                return length, word
+    return 0, ""
+
+
+def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
+    """ "nothing but …", "only … and nothing else", "made solely of …"."""
+    words = [token.norm for token in tokens[span[0] : span[1]]]
+    for at, word in enumerate(words[:-1]):
+        here = span[0] + at
+        if word == "nothing" and words[at + 1] == "but":
+            return [Absence(here, here + 2, ONLY)]
+        if word in ("solely", "purely", "exclusively") and words[at + 1] in ("of", "from", "with"):
+            return [Absence(here, here + 2, ONLY)]
+        if word == "nothing" and words[at + 1] == "else":
+            alone = next((span[0] + n for n, w in enumerate(words[:at]) if w in _ALONE), here)
+            return [Absence(alone, here + 2, ONLY)]
+    return []
+
+
+def is_of_recipe(words: Sequence[str], absence: Absence, mentions: Sequence[Mention]) -> bool:
+    """Whether "nothing but …" is said of what went in: "you taste nothing but lime" is not."""
+    near = words[max(0, absence.first - 4) : absence.first]
+    tastes = {"taste", "find", "get", "smell", "notice", "expect", "perceive", "notes"} & set(near)
+    if tastes or not english().story.isdisjoint(words[max(0, absence.first - 20) : absence.first]):
+        return False
+    if words[absence.end - 1] == "else":
+        goes_on = {"goes", "go", "in", "inside", "added"} & set(
+            words[absence.end : absence.end + 4]
+        )
+        return bool(goes_on) or any(one.ingredient_ids for one in mentions)
+    return any(one.ingredient_ids and one.first >= absence.end for one in mentions)
+
+
+@cache
+def _known(code: str) -> _Words:
+    source = files(__package__).joinpath("words.toml").read_text(encoding="utf-8")
+    table = tomllib.loads(source).get(code, {})
+    substances, adjectives = (
+        {
+            tuple(phrase.split()): name
+            for name, phrases in table.get(part, {}).items()
+            for phrase in phrases
+        }
+        for part in ("substances", "adjectives")
+    )
+    return _Words(
+        substances,
+        adjectives,
+        frozenset(table.get("free", ())),
+        frozenset(table.get("of", ())),
+        frozenset(phrase[0] for phrase in (*substances, *adjectives)),
+        frozenset(supported(code).negators) - {"free"},
+    )

@@ -1,0 +1,212 @@
+"""Whether a drink holds what it is said to be free of, as far as its recipe can tell.
+
+A drink is free of something only where that is known of every ingredient. What a name tells is a
+guess, but a guess that is enough to warn: "free of nuts" beside an almond syrup.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from server.domain.claims.backing import Backing, Judgement
+from server.domain.claims.facts import STRENGTH
+from server.domain.glass.allergens import Allergen
+from server.domain.glass.substance import Kind, Substance
+from server.domain.routine.drink import Drink, Ingredient
+
+ALCOHOL_FREE_PERCENT = 0.5
+"""Up to this an ingredient counts as free of alcohol; where the line is drawn, local codes say."""
+
+SUGAR_FREE_G = 0.5
+"""g in 100 ml: the limit of "sugar-free" (Regulation (EC) No 1924/2006, annex)."""
+
+NAMES: dict[str, str] = {
+    "alcohol": "alcohol", "dairy": "milk", "egg": "egg", "nuts": "nuts", "gluten": "gluten",
+    "caffeine": "caffeine", "sugar": "sugar", "animal": "what comes of animals", "soy": "soy",
+    "sulphites": "sulphites",
+}  # fmt: skip
+"""What a drink is said to be free of -> the words for it."""
+
+_ALLERGENS: Mapping[str, tuple[Allergen, ...]] = {
+    "dairy": ("milk",),
+    "egg": ("eggs",),
+    "nuts": ("nuts", "peanuts"),
+    "gluten": ("gluten",),
+    "soy": ("soybeans",),
+    "sulphites": ("sulphites",),
+    "animal": ("milk", "eggs", "fish", "crustaceans", "molluscs"),
+}
+_KINDS: Mapping[str, tuple[Kind, ...]] = {
+    "alcohol": ("spirit", "liqueur", "wine", "bitters"),
+    "dairy": ("dairy",),
+    "egg": ("egg",),
+    "nuts": ("nut",),
+    "animal": ("dairy", "egg"),
+    "sugar": ("sugar", "syrup", "liqueur"),
+}
+"""Kinds that hold it by what they are."""
+
+_NO_ALCOHOL_LEFT = ("gluten", "dairy", "nuts")
+"""What a distillate may have lost: whether it did is for the person to judge."""
+
+_BY_NAME: Mapping[str, str] = {
+    "alcohol": (
+        r"gin|rum|whisk(?:e)?y|brandy|vodka|tequila|mezcal|liqueur|vermouth|wine|spirit|sherry|"
+        r"port|beer|cider|bitters|cognac|grappa|aquavit|amaro|absinthe|sake"
+    ),
+    "dairy": r"milk|cream|butter|yog(?:h)?urt|whey|cheese|lactose|kefir",
+    "egg": r"egg|eggs|yolk|aquafaba(?!.)",
+    "nuts": (
+        r"almonds?|hazelnuts?|walnuts?|cashews?|pecans?|pistachios?|macadamias?|nuts?|peanuts?|"
+        r"orgeat|praline|marzipan|nocino|amande|mandel\w*|almendra|mandorla|amêndoa|noisette|nüsse"
+    ),
+    "gluten": r"wheat|barley|rye|oats?|malt|beer",
+    "caffeine": r"coffee|espresso|matcha|mate|guarana|cola|black tea|green tea",
+    "sugar": r"syrup|sugar|honey|cordial|liqueur|agave|molasses|sirup\w*|sirop|jarabe|xarope",
+    "animal": r"milk|cream|butter|egg|eggs|honey|yog(?:h)?urt|whey|gelatine?",
+}
+"""Words of names that tell of it: common knowledge, no source."""
+
+_PLANT = re.compile(r"\b(?:oat|soy|soya|almond|coconut|rice|cashew|pea) (?:milk|cream|drink)", re.I)
+_WITHOUT = re.compile(r"\b(?:decaf\w*|alcohol[- ]free|non[- ]alcoholic|sugar[- ]free|0 ?%)", re.I)
+
+
+@dataclass(frozen=True)
+class Found:
+    """What an ingredient tells about something: that it holds it, and how that is known."""
+
+    holds: bool | None
+    how: str = ""
+
+
+def free_judged(word: str, drinks: Sequence[Drink]) -> Judgement:
+    """The state of the claim that these drinks are free of something."""
+    name = NAMES.get(word, word)
+    every = [(part, told(word, part)) for drink in drinks for part in drink.ingredients]
+    holding = [(part, found) for part, found in every if found.holds]
+    if holding:
+        part, found = holding[0]
+        backing = Backing(part.name, name, "same", part.id)
+        return Judgement("contradicted", f"{part.name} holds {name}: {found.how}.", (backing,))
+    unknown = [part.name for part, found in every if found.holds is None]
+    if unknown or not every:
+        of_what = ", ".join(unknown[:3]) or "this drink"
+        why = f"Whether there is {name} in it cannot be told: it is not known of {of_what}."
+        return Judgement("unbacked", why, is_checked=False)
+    return Judgement("backed", f"No ingredient holds {name}, as far as the recipe gives it.")
+
+
+def only_judged(ids: Iterable[str], drinks: Sequence[Drink]) -> Judgement:
+    """The state of the claim that there is nothing but the named ingredients; water and ice aside."""
+    named = set(ids)
+    left = [
+        part
+        for drink in drinks
+        for part in drink.ingredients
+        if part.id not in named and not _is_water(part)
+    ]
+    if not drinks:
+        return Judgement("unbacked", "No drink is on record.", is_checked=False)
+    if left:
+        part = left[0]
+        more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+        backing = Backing(part.name, str(part.amount), "same", part.id)
+        why = f"You name all that is in it; the recipe also has {part.name}{more}."
+        return Judgement("contradicted", why, (backing,))
+    return Judgement("backed", "All that the recipe has is named.")
+
+
+def told(word: str, part: Ingredient) -> Found:
+    """What an ingredient tells about something; None where it cannot tell."""
+    substance = part.substance
+    known = Found(None) if substance is None else _by_substance(word, substance)
+    if known.holds is None and word in _NO_ALCOHOL_LEFT and _is_distilled(substance):
+        return known
+    by_kind = substance is not None and substance.kind in _KINDS.get(word, ())
+    if known.holds is None and by_kind and substance is not None:
+        return Found(True, f"by its kind, {substance.kind}")
+    if known.holds is not None:
+        return known
+    return _by_name(word, part)
+
+
+def _by_name(word: str, part: Ingredient) -> Found:
+    name = part.name
+    if word == "alcohol" and (match := STRENGTH.search(name)):
+        holds = float(match[1].replace(",", ".")) > ALCOHOL_FREE_PERCENT
+        return Found(holds, f"its name says {match[0].strip()}")
+    if _WITHOUT.search(name) or (word in ("dairy", "animal") and _PLANT.search(name)):
+        return Found(None)
+    pattern = _BY_NAME.get(word)
+    if pattern is not None and (match := re.search(rf"\b(?:{pattern})\b", name, re.IGNORECASE)):
+        return Found(True, f"by its name, “{match[0]}”, which is a guess")
+    return Found(None)
+
+
+def _is_distilled(substance: Substance | None) -> bool:
+    return substance is not None and substance.kind == "spirit"
+
+
+def _is_water(part: Ingredient) -> bool:
+    return part.substance is not None and part.substance.kind in ("water", "ice")
+
+
+def _by_substance(word: str, substance: Substance) -> Found:
+    if word in _ALLERGENS:
+        return _by_allergens(word, substance)
+    check = _CONTENTS.get(word)
+    return Found(None) if check is None else check(substance)
+
+
+def _by_allergens(word: str, substance: Substance) -> Found:
+    wanted = set(_ALLERGENS[word])
+    held = wanted & set(substance.allergens or ())
+    if held and substance.kind == "spirit" and word in _NO_ALCOHOL_LEFT:
+        return Found(None)
+    if held:
+        return Found(True, f"{', '.join(sorted(held))} among its allergens")
+    if substance.kind in _KINDS.get(word, ()):
+        return Found(True, f"by its kind, {substance.kind}")
+    if substance.lacks("allergens") or (word == "animal" and substance.kind not in _PLANTS):
+        return Found(None)
+    return Found(False)
+
+
+_PLANTS: tuple[Kind, ...] = (
+    "spirit", "juice", "soda", "coffee", "tea", "water", "ice", "sugar", "acid", "salt",
+)  # fmt: skip
+"""Kinds that come of no animal; a syrup may be honey, a wine fined with egg."""
+
+
+def _alcohol(substance: Substance) -> Found:
+    abv = substance.abv
+    if abv is not None and abv.least > ALCOHOL_FREE_PERCENT:
+        return Found(True, f"{abv.value:g} % vol")
+    if abv is not None:
+        return Found(False if abv.most <= ALCOHOL_FREE_PERCENT else None)
+    return Found(None if substance.lacks("abv") else False)
+
+
+def _sugar(substance: Substance) -> Found:
+    sugar = substance.sugar
+    if sugar is not None and sugar.least > SUGAR_FREE_G:
+        return Found(True, f"{sugar.value:g} g of sugar in {sugar.per}")
+    if sugar is not None:
+        return Found(False if sugar.most <= SUGAR_FREE_G else None)
+    if substance.kind == "sugar":
+        return Found(True, "by its kind, sugar")
+    return Found(None if substance.lacks("sugar") else False)
+
+
+def _caffeine(substance: Substance) -> Found:
+    caffeine = substance.caffeine
+    if caffeine is not None:
+        return Found(caffeine.most > 0, f"{caffeine.value:g} mg of caffeine in {caffeine.per}")
+    return Found(None if substance.lacks("caffeine") else False)
+
+
+_CONTENTS: Mapping[str, Callable[[Substance], Found]] = {
+    "alcohol": _alcohol,
+    "sugar": _sugar,
+    "caffeine": _caffeine,
+}

@@ -1,0 +1,161 @@
+"""What is said behind a word of it: "the smoke is not", "smoke, no", "Smoky? Hardly."."""
+
+from collections.abc import Sequence
+from typing import Literal
+
+from server.domain.base.words import Token
+
+Answer = Literal["has", "lacks", "some"]
+
+ANSWERS: dict[str, Answer] = {
+    "no": "lacks", "nope": "lacks", "never": "lacks", "hardly": "lacks", "none": "lacks",
+    "not": "lacks", "nowhere": "lacks", "nothing": "lacks", "neither": "lacks",
+    "yes": "has", "very": "has", "always": "has", "certainly": "has", "absolutely": "has",
+    "definitely": "has", "oh": "has", "plenty": "has", "of": "has", "sure": "has",
+    "barely": "some", "slightly": "some", "somewhat": "some", "scarcely": "some", "faintly": "some",
+    "almost": "some", "less": "some", "more": "has",
+}  # fmt: skip
+"""First word of an answer -> what it makes of the question."""
+
+LONGEST_QUESTION = 8
+LONGEST_ANSWER = 7
+_A_LITTLE = ("little", "bit", "touch", "hint", "tiny")
+_GRADED = ("too", "very", "really", "quite", "that", "so", "much", "overly")
+_ABSENT = ("absent", "missing", "nowhere")
+_LOW = ("low", "mild", "minimal", "restrained", "faint", "slight", "subdued", "gentle")
+_COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
+_THERE = ("there", "here", "present", "part", "among")
+_STOPS = ".!?\n…"
+
+
+def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Answer | None:
+    """What the words behind those from `first` to `end` make of them; None where nothing."""
+    return (
+        _taken_away(tokens, end)
+        or _copula(tokens, end)
+        or _beside(tokens, end)
+        or _replied(tokens, end, sentence)
+        or _conditional(tokens, first, sentence)
+    )
+
+
+def _taken_away(tokens: Sequence[Token], end: int) -> Answer | None:
+    """ "takes the bitterness away"."""
+    if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in ("away", "out", "down"):
+        return None
+    before = [token.norm for token in tokens[max(0, end - 5) : end]]
+    takes = {"takes", "take", "taking", "keeps", "washes", "leaves", "cuts", "strips", "filters"}
+    if takes & set(before):
+        return "lacks"
+    return "some" if {"tones", "brings", "turns"} & set(before) else None
+
+
+def _copula(tokens: Sequence[Token], end: int) -> Answer | None:
+    """ "the smoke is not", "smoke is nowhere", "smoke isn't there"."""
+    if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in _COPULAS:
+        return None
+    after = [token.norm for token in tokens[end + 1 : end + 3]]
+    if after[:1] and after[0] in _LOW and not tokens[end].norm.endswith("n't"):
+        return "some"
+    ends = end + 1 >= len(tokens) or bool(tokens[end + 1].gap)
+    if tokens[end].norm.endswith("n't"):
+        return "lacks" if ends or after[:1] and after[0] in _THERE else None
+    if ends or not after:
+        return None
+    if after[0] in _ABSENT:
+        return "lacks"
+    stops = end + 2 >= len(tokens) or bool(tokens[end + 2].gap)
+    is_denied = after[0] in ("not", "never")
+    return "lacks" if is_denied and (stops or after[1] in _THERE) else None
+
+
+def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
+    """ "smoke, no", "malt, yes"."""
+    if end >= len(tokens) or tokens[end].gap not in (",", ":", "–", "—"):
+        return None
+    stops = end + 1 >= len(tokens) or set(tokens[end + 1].gap) & set(_STOPS + ",;")
+    if not stops or tokens[end].norm not in ("no", "yes", "never", "none"):
+        return None
+    # "lime, no, lemon" takes back; "smoke, no." denies.
+    if end + 1 < len(tokens) and tokens[end + 1].gap == "," and tokens[end].norm == "no":
+        return None
+    return ANSWERS[tokens[end].norm]
+
+
+def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
+    """What the sentence behind says, where the words end a question or an expectation."""
+    if end >= len(tokens) or not set(tokens[end].gap) & set(_STOPS):
+        return None
+    reply = _sentence(tokens, end)
+    stop = end + len(reply)
+    if stop < len(tokens) and "?" in tokens[stop].gap:
+        # "Do you notice the walnut? No?" asks on.
+        return None
+    if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
+        return _answer(_clause(tokens, end)) or _none_of_it(reply)
+    return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None
+
+
+def _clause(tokens: Sequence[Token], at: int) -> list[str]:
+    """The words up to the next pause."""
+    words = [tokens[at].norm]
+    while at + 1 < len(tokens) and not tokens[at + 1].gap.strip("-'") and len(words) < 9:
+        at += 1
+        words.append(tokens[at].norm)
+    return words
+
+
+def _sentence(tokens: Sequence[Token], at: int) -> list[str]:
+    words: list[str] = []
+    while at < len(tokens) and len(words) <= LONGEST_ANSWER:
+        if words and set(tokens[at].gap) & set(_STOPS):
+            break
+        words.append(tokens[at].norm)
+        at += 1
+    return words
+
+
+def _answer(reply: Sequence[str]) -> Answer | None:
+    if not reply:
+        return None
+    if reply[0] == "a" and len(reply) > 1 and reply[1] in _A_LITTLE:
+        return "some"
+    if reply[0] == "only" and len(reply) > 1:
+        return "some"
+    if reply[0] == "not" and len(reply) > 1 and reply[1] in _GRADED:
+        return "some"
+    if reply[0] in ("oh", "of") and reply[1:2] not in (["yes"], ["course"]):
+        return None
+    if tuple(reply[:2]) in (("not", "yet"), ("never", "mind"), ("not", "only"), ("no", "problem")):
+        return None
+    found = ANSWERS.get(reply[0])
+    # "No one …", "Nothing else …", "Very few …" begin a sentence of their own.
+    return found if len(reply) <= 4 or reply[0] in ("no", "yes") and reply[1:2] != ["one"] else None
+
+
+def _none_of_it(reply: Sequence[str]) -> Answer | None:
+    """ "There is none.", "I haven't got any.", "You won't find it."."""
+    if len(reply) > LONGEST_ANSWER:
+        return None
+    denies = any(word.endswith("n't") or word in ("not", "never") for word in reply)
+    points = {"any", "that", "it", "either", "here"} & set(reply)
+    return "lacks" if "none" in reply or (denies and points) else None
+
+
+def _is_expected(tokens: Sequence[Token], sentence: int, end: int) -> bool:
+    return any(
+        token.norm in ("expect", "expecting", "looking", "look", "wait", "waiting", "hoping")
+        for token in tokens[sentence:end]
+    )
+
+
+def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer | None:
+    """ "If you were expecting chocolate, …": it is not there."""
+    words = [token.norm for token in tokens[sentence:first]]
+    if not words or words[0] not in ("if", "whoever", "anyone") or len(words) > 8:
+        return None
+    waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects"}
+    is_open = not any(token.gap for token in tokens[sentence + 1 : first + 1])
+    behind = {word for token in tokens[first : first + 14] for word in token.norm.split("'")}
+    turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
+    return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None

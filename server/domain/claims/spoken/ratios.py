@@ -1,0 +1,165 @@
+"""Ratios in words: "one to fifteen", "1:15", "equal parts", "twice as much tea as gin".
+
+A ratio is a quantity whose `low` stands to its `high`: "one to fifteen" is 1 to 15.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+from server.domain.base.languages import Language, supported
+from server.domain.base.words import Token
+from server.domain.claims.numbers import Number
+from server.domain.claims.quantities import Quantity
+
+CUES = frozenset(
+    "ratio ratios proportion proportions parts brew brewed brews brewing syrup dose against mix "
+    "mixed dilute diluted water ratio's verhältnis rapport proportion proporción rapporto "
+    "proporzione proporção razão".split()
+)  # fmt: skip
+CLOCK = frozenset(
+    "takes take took runs run ran time timer minutes clock stop stops until after stopwatch lasts "
+    "done dauert läuft dure dura tarda minuti minutos".split()
+)  # fmt: skip
+BEHIND = frozenset(
+    "brew ratio syrup mix blend and with of for in on by that which is are from as against so not "
+    "but or then coffee water".split()
+)  # fmt: skip
+"""Words that may follow a ratio at once; another noun would be what the numbers count."""
+
+TIMES = {"twice": 2.0, "double": 2.0, "half": 0.5, "thrice": 3.0, "triple": 3.0}
+
+
+def ratios_in(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    numbers: Sequence[Number],
+    found: Sequence[Quantity],
+    lang: Language,
+) -> list[Quantity]:
+    """The ratios of a sentence (first token, end), in order."""
+    words = frozenset(token.norm for token in tokens[span[0] : span[1]])
+    busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
+    ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
+    ratios += _phrases_in(tokens, span, lang)
+    if lang.code == "en" and "as" in words:
+        ratios += _times_as_much(tokens, span, numbers)
+    ratios.sort(key=lambda ratio: (ratio.first, -ratio.end))
+    kept: list[Quantity] = []
+    for ratio in ratios:
+        if not kept or ratio.first >= kept[-1].end:
+            kept.append(ratio)
+    return kept
+
+
+def _pairs(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    numbers: Sequence[Number],
+    busy: set[int],
+    words: frozenset[str],
+    lang: Language,
+) -> list[Quantity]:
+    found = []
+    for left, right in zip(numbers, numbers[1:], strict=False):
+        if left.first in busy or right.first in busy or right.value <= 0 or left.value <= 0:
+            continue
+        between = tokens[left.end : right.first]
+        gap = tokens[right.first].gap
+        if not between and gap == ":" and not left.is_word and not right.is_word:
+            found += _by_colon(tokens, left, right, words)
+        elif len(between) == 1 and between[0].norm in lang.ratio_join:
+            joined = not between[0].gap.strip("-") and not gap.strip("-")
+            if joined and _is_ratio(tokens, span, left, right, words):
+                found.append(_ratio(left.first, right.end, left.value, right.value))
+    return found
+
+
+def _by_colon(
+    tokens: Sequence[Token], left: Number, right: Number, words: frozenset[str]
+) -> list[Quantity]:
+    is_clock = len(tokens[right.first].norm) == 2 and right.value < 60
+    tells_time = bool(words & CLOCK) and not words & {"ratio", "verhältnis", "proportion"}
+    if is_clock and (tells_time or not 1 in (left.value, right.value)) and not words & {"ratio"}:
+        if words & {"am", "pm", "o'clock"}:
+            return []
+        seconds = left.value * 60 + right.value
+        return [Quantity("time", left.first, right.end, seconds, seconds, "s")]
+    return [_ratio(left.first, right.end, left.value, right.value)]
+
+
+def _is_ratio(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    left: Number,
+    right: Number,
+    words: frozenset[str],
+) -> bool:
+    before = tokens[left.first - 1].norm if left.first > span[0] else ""
+    if before in ("from", "between", "von", "zwischen", "de", "entre", "da", "tra") and not (
+        words & CUES
+    ):
+        return False
+    after = tokens[right.end] if right.end < span[1] else None
+    ends = after is None or bool(after.gap.strip("-")) or after.norm in BEHIND
+    hyphened = tokens[right.first].gap == "-"
+    if not ends and not hyphened:
+        return bool(words & {"ratio", "parts", "verhältnis"})
+    return hyphened or 1 in (left.value, right.value) or bool(words & CUES) or _names_two(words)
+
+
+def _names_two(words: frozenset[str]) -> bool:
+    """ "gin to lime is three to two": "to" stands twice and something "is"."""
+    return "is" in words and "to" in words
+
+
+def _parts(tokens: Sequence[Token], found: Sequence[Quantity]) -> list[Quantity]:
+    """ "two parts honey to one part water"."""
+    parts = [quantity for quantity in found if quantity.unit == "part"]
+    return [
+        _ratio(left.first, right.end, left.low, right.low)
+        for left, right in zip(parts, parts[1:], strict=False)
+        if right.first - left.end <= 5 and tokens[right.first - 1].norm == "to" and right.low
+    ]
+
+
+def _phrases_in(tokens: Sequence[Token], span: tuple[int, int], lang: Language) -> list[Quantity]:
+    known = _equal(lang.code)
+    found = []
+    for at in range(*span):
+        for phrase in known.get(tokens[at].norm, ()):
+            stop = at + len(phrase)
+            said = tuple(token.norm for token in tokens[at:stop])
+            if said == phrase and stop <= span[1]:
+                found.append(_ratio(at, stop, 1.0, 1.0))
+    return found
+
+
+@cache
+def _equal(code: str) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+    phrases = [tuple(phrase.split()) for phrase in supported(code).equal_parts]
+    return {
+        phrase[0]: tuple(each for each in phrases if each[0] == phrase[0]) for phrase in phrases
+    }
+
+
+def _times_as_much(
+    tokens: Sequence[Token], span: tuple[int, int], numbers: Sequence[Number]
+) -> list[Quantity]:
+    """ "twice as much", "three times as much", "half as much"."""
+    times = {number.end: number for number in numbers}
+    found = []
+    for at in range(span[0] + 1, span[1] - 1):
+        if tokens[at].norm != "as" or tokens[at + 1].norm not in ("much", "many"):
+            continue
+        before = tokens[at - 1].norm
+        first, factor = at - 1, TIMES.get(before)
+        if before == "times" and at - 1 in times:
+            first, factor = times[at - 1].first, times[at - 1].value
+        if factor:
+            low, high = (factor, 1.0) if factor >= 1 else (1.0, 1.0 / factor)
+            found.append(_ratio(first, at + 2, low, high))
+    return found
+
+
+def _ratio(first: int, end: int, low: float, high: float) -> Quantity:
+    return Quantity("ratio", first, end, low, high, "ratio")

@@ -1,0 +1,83 @@
+"""All that is said in numbers in a text, sentence by sentence.
+
+>>> from server.domain.base.words import tokens_of
+>>> tokens = tokens_of("Forty millilitres, no, fifty, at one to two.")
+>>> [(q.kind, q.low, q.high) for q in Spoken(tokens, "en").of((0, len(tokens)), ())]
+[('amount', 50.0, 50.0), ('ratio', 1.0, 2.0)]
+"""
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from typing import TypeVar
+
+from server.domain.base.languages import supported
+from server.domain.base.words import Token
+from server.domain.claims.mentions import Mention
+from server.domain.claims.numbers import Number, numbers_in
+from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.spoken.counts import counts_in
+from server.domain.claims.spoken.ellipsis import Bare, elliptic
+from server.domain.claims.spoken.mended import mended
+from server.domain.claims.spoken.ratios import ratios_in
+
+Placed = TypeVar("Placed", Number, Quantity)
+
+
+class Spoken:
+    """The numbers of a text; its sentences are asked for in order."""
+
+    def __init__(self, tokens: Sequence[Token], language: str) -> None:
+        self.tokens, self.lang = tokens, supported(language)
+        self.numbers: Sequence[Number] = numbers_in(tokens, language)
+        found = quantities_in(tokens, language, self.numbers)
+        kept = mended(tokens, self.numbers, found, self.lang)
+        self.quantities: Sequence[Quantity] = kept.quantities
+        self.numbers = [each for each in self.numbers if each.first not in kept.spent]
+        self.carried: Quantity | None = None
+        self.named = -1
+
+    def has_any(self, span: tuple[int, int]) -> bool:
+        """Whether a sentence (first token, end) may hold a quantity at all."""
+        return bool(_within(self.numbers, span) or _within(self.quantities, span)) or any(
+            token.norm in _WITHOUT_NUMBER for token in self.tokens[span[0] : span[1]]
+        )
+
+    def of(self, span: tuple[int, int], mentions: Sequence[Mention]) -> list[Quantity]:
+        """The quantities of a sentence (first token, end), with those whose unit is left out."""
+        numbers, found = _within(self.numbers, span), _within(self.quantities, span)
+        ratios = ratios_in(self.tokens, span, numbers, found, self.lang)
+        taken = {at for ratio in ratios for at in range(ratio.first, ratio.end)}
+        found = [each for each in found if each.first not in taken] + ratios
+        found += counts_in(self.tokens, span, numbers, found, self.lang)
+        found.sort(key=lambda quantity: quantity.first)
+        busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
+        bare = [number for number in numbers if number.first not in busy]
+        if bare:
+            sentence = Bare(
+                self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
+                self.lang,
+            )  # fmt: skip
+            found = sorted([*found, *elliptic(sentence)], key=lambda quantity: quantity.first)
+        amounts = [quantity for quantity in found if quantity.kind == "amount"]
+        self.carried = amounts[-1] if amounts else self.carried
+        return found
+
+    def note(self, span: tuple[int, int], mentions: Sequence[Mention]) -> None:
+        """Keep in mind whether a sentence is a short one that ends with an ingredient."""
+        ends = any(one.end == span[1] and one.ingredient_ids for one in mentions)
+        self.named = span[1] if ends and span[1] - span[0] <= 4 else -1
+
+
+_WITHOUT_NUMBER = frozenset(
+    phrase.split()[0]
+    for code in ("en", "de", "fr", "es", "it", "pt")
+    for phrase in supported(code).equal_parts
+) | {"twice", "double", "half", "thrice"}
+"""Words that a ratio may begin with where no number stands."""
+
+
+def _within(parts: Sequence[Placed], span: tuple[int, int]) -> list[Placed]:
+    """Those of ordered parts that lie in a stretch of tokens, whole."""
+    begin = bisect_left(parts, span[0], key=lambda part: part.first)
+    stop = bisect_left(parts, span[1], key=lambda part: part.first)
+    return [part for part in parts[begin:stop] if part.end <= span[1]]

@@ -1,0 +1,267 @@
+"""Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
+
+from server.domain.claims.adjectives import TEMPERATURES, AdjectiveReader
+from server.domain.claims.lexicon import LITERAL_FAMILIES
+from server.domain.claims.mentions import Mention
+from server.domain.claims.numbers import is_cardinal
+from server.domain.claims.scene import Cue
+
+_PLURAL_FAMILIES = ("fruit", "larder", "spice", "garden", "hearth")
+_JOINTS = ("and", "or", "it", "is", "it's", "the", "a", "some", "as", "with", "plus")
+_FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", "also", "really",
+          "then", "now", "slowly", "gently")  # fmt: skip
+
+
+_CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
+
+
+class ThingReader(AdjectiveReader):
+    """Tells flavours from the things, names and acts that share their words."""
+
+    def _plays(self, mention: Mention) -> bool:
+        """ "the almond lingers", "pear lifts it": a flavour that does something by itself."""
+        entry = mention.descriptor
+        if entry is None or entry.family in LITERAL_FAMILIES:
+            return False
+        if not (entry.is_listed or entry.word in self.scene.listed or not entry.needs_company):
+            return False
+        at = mention.end
+        while self._word(at) in _FAINT and at - mention.end < 3 and not self._is_clause_end(at):
+            at += 1
+        word = self._word(at)
+        if self._is_clause_end(at) or word is None:
+            return False
+        is_louder = at > mention.end and word in ("louder", "there", "clear", "present", "stronger")
+        return (word in self.cues.plays and not self._is_made(at)) or is_louder
+
+    def _is_made(self, at: int) -> bool:
+        """ "comes from", "comes in at": of the ingredient."""
+        if self._word(at) not in ("comes", "come"):
+            return False
+        return self._word(at + 1) in ("from", "in", "at", "out") and self._word(at + 2) != "the"
+
+    def _is_name(self, mention: Mention) -> bool:
+        """ "I call it the Smoked Letter": part of a proper name."""
+        if not self._is_capital(mention.first) or mention.first == self.scene.first:
+            return self._is_named(mention)
+        beside = (mention.first - 1, mention.end)
+        return any(self._is_capital(at) and at != self.scene.first for at in beside)
+
+    def _is_capital(self, at: int) -> bool:
+        if not self.scene.first <= at < self.scene.end or not self.scene.text:
+            return False
+        token = self.tokens[at]
+        said = self.scene.text[token.start : token.end]
+        return said[:1].isupper() and not said.isupper()
+
+    def _is_named(self, mention: Mention) -> bool:
+        """ "a drink called honey road": right behind the word that names it."""
+        near = [self._before(mention, steps) for steps in (1, 2, 3)]
+        named = [at for at, word in enumerate(near) if word in self.cues.naming]
+        small = ("it", "the", "a", "this", "is")
+        return bool(named) and all(word in small for word in near[: named[0]])
+
+    def _is_wished(self, mention: Mention) -> bool:
+        """ "everyone wants smoke", "must have smoke": said of no glass."""
+        at = mention.first - 1
+        while self._word(at) in ("a", "some", "the", "have", "be", "more", "of", "that", "taste"):
+            at -= 1
+        if self._is_supposed():
+            return True
+        if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
+            return False
+        return self._word(at - 1) not in ("i", "you", "you'll", "we")
+
+    def _is_supposed(self) -> bool:
+        """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
+        sentence = self.words[self.scene.first : self.scene.end]
+        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
+        if not would:
+            return False
+        likes = any(sentence[at + 1 : at + 2] == ["like"] for at in would)
+        return "if" in sentence or (likes and sentence[0] == "you")
+
+    def _is_break_between(self, at: int, first: int) -> bool:
+        return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
+
+    def _is_act(self, mention: Mention) -> bool:
+        """ "the lantern smokes", "sugar preserves the fruit", "I zest an orange"."""
+        entry, word = mention.descriptor, self.words[mention.end - 1]
+        if entry is None or mention.end - mention.first > 1:
+            return False
+        after, before = self._after(mention), self._before(mention, 1)
+        if word in ("rounds", "mellows", "smooths", "softens", "freshens"):
+            return True
+        if word in self.cues.softens_off and after in ("off", "out", "over"):
+            return True
+        ends = entry.family in LITERAL_FAMILIES or word.endswith(("s", "st", "ed", "zest"))
+        if after in self.cues.determiners and after != "a" and before is not None and ends:
+            return word.endswith("s") or before in ("i", "we", "they", "to")
+        if word == "smokes" and self._is_clause_end(mention.end):
+            return True
+        return before in ("i", "we", "they", "he", "she") and (
+            entry.word in ("roast", "toast", "orange zest") or word in ("roast", "zest", "spice")
+        )
+
+    def _is_thing(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "limes in crates", "a crate of lemons", "the foam": things, said of no taste."""
+        entry, word = mention.descriptor, self.words[mention.end - 1]
+        if entry is None:
+            return False
+        if word.endswith("'s") or self._is_brewed_thing(mention):
+            return True
+        if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
+            return "like" not in (self._before(mention, 3), self._before(mention, 4))
+        before = self._before(mention, 1)
+        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
+            return True
+        is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
+        is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
+        if not is_plural or entry.family not in _PLURAL_FAMILIES or cue is Cue.TASTE:
+            return False
+        if word in self.scene.listed or self._is_like(mention):
+            return False
+        if self._after(mention) in ("in", "from", "at", "are", "were", "by", "on", "that"):
+            return True
+        # "it's cherries", "like plums", a list of them: said of a taste.
+        before = self._before(mention, 1)
+        is_list = any(one.end == mention.first for one in self.scene.mentions)
+        return not (before is None or is_list or before in self.cues.copulas or before == "like")
+
+    def _is_brewed_thing(self, mention: Mention) -> bool:
+        """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""
+        entry = mention.descriptor
+        if entry is None or entry.family != "brewed" or not mention.ingredient_ids:
+            return False
+        if entry.is_listed or entry.word in self.scene.listed or self._is_like(mention):
+            return False
+        return self._before(mention, 1) not in ("of", "like", "and", "or", "no", None)
+
+    def _is_held(self, mention: Mention) -> bool:
+        """ "it holds almonds", "there is milk in it": what is declared is part of the recipe."""
+        return self._before(mention, 1) in ("holds", "hold", "contains", "contain") and bool(
+            mention.ingredient_ids
+        )
+
+    def _is_literal_adjective(self, mention: Mention) -> bool:
+        """ "bitter" is said of the taste, though the recipe has bitters."""
+        entry = mention.descriptor
+        word = self.words[mention.first]
+        return (
+            entry is not None
+            and entry.family in LITERAL_FAMILIES
+            and mention.end - mention.first == 1
+            and (entry.literal == word or entry.word == word)
+            and word not in self.scene.names
+        )
+
+    def _is_listed_with_things(self, mention: Mention) -> bool:
+        """ "coffee, spirit, honey": beside what can only be an ingredient, it is one too."""
+        mentions = self.scene.mentions
+        place = mentions.index(mention)
+        for steps in (1, -1):
+            at = place
+            while 0 <= at + steps < len(mentions) and self._are_joined(at, at + steps):
+                at += steps
+                if mentions[at].is_only_ingredient:
+                    return True
+        return False
+
+    def _are_joined(self, one: int, other: int) -> bool:
+        """Whether two mentions stand in one list, with nothing but small words between them."""
+        left, right = (self.scene.mentions[at] for at in sorted((one, other)))
+        between = self.words[left.end : right.first]
+        gaps = {token.gap for token in self.tokens[left.end : right.first + 1]}
+        return all(word in _JOINTS for word in between) and not gaps & {";", ":"}
+
+    def _is_introduced(self, mention: Mention) -> bool:
+        """ "Honey is from buckwheat", "And lime. Twenty.", "you have had coffee"."""
+        at, after = mention.end, self._after(mention)
+        if after in ("goes", "go"):
+            return True
+        if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
+            return True
+        if self._before(mention, 1) == "had":
+            return True
+        follows = self.scene.end < len(self.tokens) and at == self.scene.end
+        is_short = mention.first - self.scene.first <= 2
+        if not follows or not is_short:
+            return False
+        begins = self.words[self.scene.end]
+        opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
+        return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
+
+    def _begins_number(self, at: int) -> bool:
+        token = self.tokens[at]
+        return token.is_number or is_cardinal(token.norm, "en")
+
+    def _is_caution(self, mention: Mention) -> bool:
+        """ "if you have a problem with milk": what people must not have."""
+        entry = mention.descriptor
+        sentence = self.words[self.scene.first : self.scene.end]
+        return (
+            entry is not None
+            and entry.family in ("larder", "brewed")
+            and not _CAUTIONS.isdisjoint(sentence)
+        )
+
+    def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "sour like a lemon": what it is likened to is not in it."""
+        entry = mention.descriptor
+        is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
+        return is_like and cue is not Cue.TASTE and entry is not None
+
+    def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "malted on a floor", "smoked over beech": what was done to it."""
+        word = self.words[mention.end - 1]
+        return (
+            word.endswith("ed")
+            and mention.end - mention.first == 1
+            and cue is not Cue.TASTE
+            and self._after(mention) in ("on", "over", "in", "by", "with", "for", "before", "at")
+        )
+
+    def _is_kind(self, mention: Mention) -> bool:
+        """ "it's a clean coffee", "not a gentle honey": what it is, not what it tastes of."""
+        if not mention.ingredient_ids or not self._is_clause_end(mention.end):
+            return False
+        at = mention.first - 1
+        if self._word(at) in ("a", "an", "this"):
+            return True
+        return self._word(at - 1) in ("a", "an") and self._word(at) not in (
+            "hint", "note", "touch", "bit", "lot", "little", "trace", "tiny", "light",
+        )  # fmt: skip
+
+    def _is_of_an_ingredient(self, mention: Mention) -> bool:
+        """ "the cream is cold": warmth that is said of an ingredient, not of the drink."""
+        entry = mention.descriptor
+        is_warmth = entry is not None and entry.word in (*TEMPERATURES, "cooling")
+        if not is_warmth:
+            return False
+        if any(one.end == mention.first and one.is_only_ingredient for one in self.scene.mentions):
+            return self._is_clause_end(mention.end)
+        if (self._after(mention), self._word(mention.end + 1)) in (
+            ("in", "here"),
+            ("out", "there"),
+        ):
+            return True
+        at = self._past_degree(mention.first)
+        while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
+            at -= 1
+        if at == mention.first - 1:
+            return False
+        things = (
+            "ice",
+            "water",
+            "kettle",
+            "glass",
+            "glasses",
+            "cup",
+            "cups",
+            "room",
+            "shaker",
+            "tin",
+        )
+        if self._word(at) in things:
+            return True
+        return any(one.end == at + 1 and one.ingredient_ids for one in self.scene.mentions)

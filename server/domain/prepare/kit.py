@@ -1,0 +1,238 @@
+"""The kit: everything that must be on the bar, with how much of it and what uses it.
+
+>>> from server.domain.base.amounts import Amount
+>>> enough(Amount(280.0, "ml"), 1.1).words, enough(Amount(4.0, "piece"), 1.1).words
+('310 ml', '5 pieces')
+"""
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from server.domain.base.amounts import Amount
+from server.domain.prepare.naming import key_of, spoken_in, telling_words
+from server.domain.prepare.tools import needs_of
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.preparing import ThingKind
+from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.rules import RuleSheet
+
+KINDS: dict[ThingKind, str] = {
+    "ingredient": "Ingredients",
+    "glass": "Glasses and vessels",
+    "tool": "Tools",
+    "water": "Ice and water",
+    "cloth": "Cloths and paper",
+}
+"""Kind of thing -> the words over its part of the list, in the order of packing."""
+
+
+@dataclass(frozen=True)
+class KitThing:
+    """A thing of the kit. `drink_ids` and `segment_ids` say what uses it.
+
+    `thing_id` is that of a thing added by hand, None for one that the routine asks for.
+    """
+
+    key: str
+    name: str
+    kind: ThingKind
+    how_many: str = ""
+    drink_ids: tuple[str, ...] = ()
+    segment_ids: tuple[str, ...] = ()
+    thing_id: str | None = None
+    left_out: bool = False
+
+    @property
+    def is_used(self) -> bool:
+        """Whether anything of the routine uses it."""
+        return bool(self.drink_ids or self.segment_ids)
+
+    @property
+    def is_needed(self) -> bool:
+        """Whether it has to be packed."""
+        return not self.left_out and (self.is_used or self.thing_id is not None)
+
+
+@dataclass(frozen=True)
+class Need:
+    """How much of an ingredient one run takes, with the reserve; one amount for each unit."""
+
+    name: str
+    key: str
+    amounts: tuple[Amount, ...]
+    parts: tuple[Ingredient, ...]
+    drink_ids: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """The amounts as a list says them."""
+        return " + ".join(amount.words for amount in self.amounts)
+
+
+@dataclass(frozen=True)
+class Packing:
+    """How a kit stands: what is used and not packed, and what is packed and never used.
+
+    `gone` are keys of packed things that nothing asks for any more.
+    """
+
+    packed: tuple[KitThing, ...]
+    missing: tuple[KitThing, ...]
+    unused: tuple[KitThing, ...]
+    gone: tuple[str, ...]
+
+
+def kit_of(routine: Routine, rules: RuleSheet) -> tuple[KitThing, ...]:
+    """Everything on the bar, in the order of KINDS and, within each, of the routine."""
+    given = routine.preparation
+    found = [*_ingredients(routine, rules), *_glasses(routine, rules), *_named(routine, rules)]
+    left_out = set(given.left_out)
+    derived = [replace(each, left_out=each.key in left_out) for each in _once(found)]
+    known = {segment.id for segment in routine.segments}
+    drink_of = {segment.id: segment.drink_id for segment in routine.segments}
+    for thing in given.things:
+        used = tuple(each for each in thing.segment_ids if each in known)
+        drinks = tuple(dict.fromkeys(each for each in map(drink_of.get, used) if each))
+        derived.append(
+            KitThing(
+                f"own:{thing.id}", thing.name, thing.kind, thing.how_many, drinks, used, thing.id
+            )
+        )
+    order = list(KINDS)
+    return tuple(sorted(derived, key=lambda each: order.index(each.kind)))
+
+
+def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[Need, ...]:
+    """Every ingredient once, under its name, with what one run takes of it and the reserve."""
+    more = 1 + routine.preparation.reserve_percent / 100
+    parts: dict[str, list[tuple[Ingredient, float, str]]] = {}
+    for drink in routine.drinks:
+        times = rules.serves_per_drink / drink.serves * more
+        for part in drink.ingredients:
+            key = key_of("ingredient", part.name)
+            parts.setdefault(key, []).append((part, times, drink.id))
+    return tuple(
+        Need(
+            name=held[0][0].name,
+            key=key,
+            amounts=_summed((part.amount, times) for part, times, _ in held),
+            parts=tuple(part for part, _, _ in held),
+            drink_ids=tuple(dict.fromkeys(drink_id for _, _, drink_id in held)),
+        )
+        for key, held in parts.items()
+    )
+
+
+def enough(amount: Amount, times: float) -> Amount:
+    """An amount so many times, rounded up to what can be measured: never less than it takes."""
+    value = amount.value * times
+    step = 1.0
+    if amount.unit in ("ml", "g"):
+        step = 10.0 if value >= 100 else 5.0 if value >= 20 else 1.0
+    elif not amount.counts_pieces and amount.unit not in ("dash", "drop"):
+        step = 0.25
+    steps = math.ceil(round(value / step, 6))
+    return Amount(min(round(steps * step, 6), 100_000.0), amount.unit)
+
+
+def packing_of(kit: Iterable[KitThing], packed: Mapping[str, bool]) -> Packing:
+    """How a kit stands; `packed` holds what is ticked, by key."""
+    kit = tuple(kit)
+    ticked = {key for key, is_packed in packed.items() if is_packed}
+    known = {each.key for each in kit}
+    return Packing(
+        packed=tuple(each for each in kit if each.key in ticked and each.is_needed),
+        missing=tuple(each for each in kit if each.is_needed and each.key not in ticked),
+        unused=tuple(
+            each for each in kit if each.key in ticked and (each.left_out or not each.is_used)
+        ),
+        gone=tuple(sorted(ticked - known)),
+    )
+
+
+def _summed(amounts: Iterable[tuple[Amount, float]]) -> tuple[Amount, ...]:
+    """Amounts of one ingredient: volumes together, masses together, what is counted by its unit."""
+    sums: dict[str, float] = {}
+    for amount, times in amounts:
+        small = amount.unit in ("dash", "drop", "barspoon")
+        if amount.volume_ml is not None and not small:
+            unit, value = "ml", amount.volume_ml
+        elif amount.mass_g is not None:
+            unit, value = "g", amount.mass_g
+        else:
+            unit, value = amount.unit, amount.value
+        sums[unit] = sums.get(unit, 0.0) + value * times
+    return tuple(enough(Amount(1.0, unit), value) for unit, value in sums.items())
+
+
+def _ingredients(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
+    for need in needs_per_run(routine, rules):
+        kinds = {part.substance.kind for part in need.parts if part.substance}
+        kind: ThingKind = "water" if kinds and kinds <= {"ice"} else "ingredient"
+        segments = (each for each in routine.segments if each.drink_id in need.drink_ids)
+        used = _speaking(segments, need.name)
+        yield KitThing(need.key, need.name, kind, need.words, need.drink_ids, used)
+
+
+def _speaking(segments: Iterable[Segment], name: str) -> tuple[str, ...]:
+    words = telling_words(name)
+    return tuple(each.id for each in segments if words & spoken_in(each))
+
+
+def _glasses(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
+    spare = routine.preparation.spare_glasses
+    served: dict[str, list[Drink]] = {}
+    for drink in routine.drinks:
+        vessel = drink.service.vessel
+        served.setdefault((vessel and vessel.name) or f"Glass for {drink.name}", []).append(drink)
+    for name, drinks in served.items():
+        count = rules.serves_per_drink * len(drinks)
+        yield KitThing(
+            key_of("glass", name),
+            name[:1].upper() + name[1:],
+            "glass",
+            f"{count} + {spare}" if spare else f"{count}",
+            tuple(drink.id for drink in drinks),
+            tuple(dict.fromkeys(each for drink in drinks for each in _held_in(routine, drink))),
+        )
+
+
+def _held_in(routine: Routine, drink: Drink) -> Iterable[str]:
+    """The segments that use the vessel of a drink: those that name it, pour into it, serve it."""
+    service = drink.service
+    if service.vessel and service.vessel.name:
+        yield from _speaking(
+            (each for each in routine.segments if each.drink_id == drink.id), service.vessel.name
+        )
+    yield from (each for each in (service.poured_segment_id, service.drunk_segment_id) if each)
+
+
+def _named(routine: Routine, rules: RuleSheet) -> Iterable[KitThing]:
+    counts = {"Declaration sheets": str(rules.serves_per_drink)}
+    for need in needs_of(routine):
+        yield KitThing(
+            key_of(need.kind, need.name),
+            need.name,
+            need.kind,
+            counts.get(need.name, ""),
+            (need.drink_id,) if need.drink_id else (),
+            (need.segment_id,) if need.segment_id else (),
+        )
+
+
+def _once(things: Iterable[KitThing]) -> list[KitThing]:
+    """Things of one key as one, with all that use them."""
+    merged: dict[str, KitThing] = {}
+    for each in things:
+        known = merged.get(each.key)
+        if known is None:
+            merged[each.key] = each
+            continue
+        merged[each.key] = replace(
+            known,
+            how_many=known.how_many or each.how_many,
+            drink_ids=tuple(dict.fromkeys((*known.drink_ids, *each.drink_ids))),
+            segment_ids=tuple(dict.fromkeys((*known.segment_ids, *each.segment_ids))),
+        )
+    return list(merged.values())

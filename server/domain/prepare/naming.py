@@ -1,0 +1,57 @@
+"""Which words of the routine speak of a thing, so that a thing knows the segments that use it."""
+
+import re
+from functools import lru_cache
+
+from server.domain.routine.routine import Segment
+
+_WORD = re.compile(r"[^\W\d_]+", re.UNICODE)
+_FEWEST_LETTERS = 4
+_SAY_NOTHING = frozenset(
+    (
+        "aged", "cold", "cool", "each", "fresh", "from", "glass", "into", "large", "made", "over",
+        "part", "parts", "small", "solution", "strip", "syrup", "water", "warm", "with",
+    )
+)  # fmt: skip
+
+
+def key_of(kind: str, name: str) -> str:
+    """The key by which a thing is ticked: the same for the same name, whatever holds it.
+
+    >>> key_of("ingredient", "Lemon  Juice")
+    'ingredient:lemon juice'
+    """
+    return f"{kind}:{' '.join(name.split()).casefold()}"[:120]
+
+
+def telling_words(name: str) -> frozenset[str]:
+    """The words by which a name is spoken of: those before its first comma that say something.
+
+    >>> sorted(telling_words("Pear brandy, unaged, 40 % vol"))
+    ['brandy', 'pear']
+    """
+    head = re.split(r"[,(;]", name, maxsplit=1)[0]
+    words = _words(head)
+    telling = {word for word in words if len(word) >= _FEWEST_LETTERS} - _SAY_NOTHING
+    return frozenset(telling or words - _SAY_NOTHING or words)
+
+
+def spoken_in(segment: Segment) -> frozenset[str]:
+    """The words of what hands do and voice says in a segment, and of its name, as singulars."""
+    return _words(f"{segment.name} {segment.hands} {segment.said}")
+
+
+def handled_in(segment: Segment) -> frozenset[str]:
+    """The words of what hands do in a segment, and of its name, as singulars."""
+    return _words(f"{segment.name} {segment.hands}")
+
+
+@lru_cache(maxsize=1024)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(_singular(word) for word in _WORD.findall(text.casefold()))
+
+
+def _singular(word: str) -> str:
+    if len(word) > 4 and word.endswith(("ses", "shes", "ches", "xes")):
+        return word[:-2]
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

@@ -1,0 +1,76 @@
+"""While it stands over ice: a drink stays cold, and what keeps it cold thins it.
+
+The heat that comes in follows Newton's law as for any drink in that vessel, k C (room - drink), and
+melts ice instead of warming. What is warmer than 0 °C when it is poured melts some at once.
+"""
+
+from typing import NamedTuple
+
+from server.domain.base.errors import CannotTell
+from server.domain.glass.figures import Estimate, Figure
+from server.domain.glass.heat import MELTING_J_PER_G, ice_to_chill_g
+from server.domain.glass.liquid import (
+    Liquid,
+    capacity_j_per_k,
+    ethanol_ml,
+    freezes_at_c,
+    plain_water,
+    total,
+    volume_ml,
+)
+from server.domain.routine.standing import Stand
+
+MELTS_C = 0.0
+
+
+class OverIce(NamedTuple):
+    """A serve when it is drunk, after it stood over ice."""
+
+    melted_g: Estimate
+    volume_ml: Estimate
+    abv_percent: Estimate
+    temp_c: Estimate
+
+
+def stood_over_ice(
+    serve: Liquid, poured: Estimate, stand: Stand, room: Figure, cooling: Figure
+) -> OverIce:
+    """A serve after so long over ice. Raises CannotTell in a room that is colder than ice."""
+    if room.least <= MELTS_C:
+        raise CannotTell("In a room so cold no ice melts.")
+    cold = _cold(serve, poured)
+    melted_g = Estimate(
+        _melted_g(serve, poured.value, cold.value, room.value, cooling.value, stand.likely_s),
+        _melted_g(serve, poured.low, cold.value, room.least, cooling.least, stand.low_s),
+        _melted_g(serve, poured.high, cold.low, room.most, cooling.most, stand.high_s),
+        poured.lacks,
+    )
+    likely, least, most = (
+        total([serve, plain_water(grams)])
+        for grams in (melted_g.value, melted_g.low, melted_g.high)
+    )
+    return OverIce(
+        melted_g,
+        Estimate(volume_ml(likely), volume_ml(least), volume_ml(most), poured.lacks),
+        Estimate(_abv(likely), _abv(most), _abv(least), poured.lacks),
+        cold,
+    )
+
+
+def _abv(liquid: Liquid) -> float:
+    return 100 * ethanol_ml(liquid) / volume_ml(liquid)
+
+
+def _cold(serve: Liquid, poured: Estimate) -> Estimate:
+    """How cold it is over ice: between where it would freeze and how it was poured."""
+    freezes_c = min(freezes_at_c(serve), poured.low)
+    likely_c = max(freezes_c, min(poured.value, MELTS_C))
+    return Estimate(likely_c, freezes_c, max(poured.high, likely_c), poured.lacks)
+
+
+def _melted_g(
+    serve: Liquid, from_c: float, to_c: float, room_c: float, per_min: float, stand_s: float
+) -> float:
+    capacity = capacity_j_per_k(serve, to_c)
+    at_once_g = ice_to_chill_g(capacity, max(from_c, to_c), to_c, MELTS_C)
+    return at_once_g + per_min * stand_s / 60 * capacity * (room_c - to_c) / MELTING_J_PER_G

@@ -1,0 +1,57 @@
+"""`./run backup` and `./run restore`: what they do and what they say."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+
+from server.keeping.alone import alone_with
+from server.keeping.archive import Contents, write_archive
+from server.keeping.private import keep_private
+from server.keeping.restoring import restore
+from server.keeping.trouble import Trouble
+from server.settings import MUSIC_NAME, RECORDINGS_NAME, Settings
+
+
+def back_up(settings: Settings, target: Path) -> None:
+    """Copy everything to a new file; the app may run meanwhile. Raises Trouble."""
+    source = settings.database_file
+    if not source.exists():
+        raise Trouble(f"There is nothing to back up: {source} does not exist.")
+    if target.exists():
+        raise Trouble(
+            f"{target} exists already, and a backup replaces nothing. Choose another name."
+        )
+    keep_private(settings.data_dir)
+    contents = write_archive(settings, target)
+    print(f"Backed up {settings.data_dir} to {target}: {_said(contents)}.")
+    print("It was read again and every hash agrees. ./run restore brings it back.")
+    if contents.unreadable:
+        print(
+            f"{contents.unreadable} of the documents in it cannot be read. They could not be "
+            "before either: look at the page of routines.",
+            file=sys.stderr,
+        )
+
+
+def bring_back(settings: Settings, file: Path) -> None:
+    """Put a backup into the data folder, what was there beside it. Raises Trouble."""
+    if not file.is_file():
+        raise Trouble(f"There is no file {file}.")
+    settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
+    keep_private(settings.data_dir)
+    with alone_with(settings.data_dir):
+        restored = restore(settings, file, datetime.now())
+    print(f"Restored {file}, of {restored.made:%-d %B %Y, %H:%M}, to {settings.data_dir}.")
+    if RECORDINGS_NAME not in restored.folders:
+        print("It holds no recordings; those that were there are left in their place.")
+    if restored.before is not None:
+        print(f"What was there before is kept in {restored.before}.")
+    print("Start the app as usual. Delete that folder once all is as you want it.")
+
+
+def _said(contents: Contents) -> str:
+    parts = ["the database"]
+    for folder, noun in ((MUSIC_NAME, "track"), (RECORDINGS_NAME, "recording")):
+        number = contents.count(folder)
+        parts.append(f"{number} {noun}{'' if number == 1 else 's'}")
+    return f"{', '.join(parts)} and the certificates, {contents.size_bytes / 1e6:.1f} MB"

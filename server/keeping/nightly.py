@@ -1,0 +1,155 @@
+"""A backup a night, made by the running app itself; the last few are kept.
+
+It is due once nothing was copied since the last three in the morning, so a computer that is off at
+night makes it when it is on. It waits while a run is being marked, and is left out while nothing
+has changed: then what is kept reaches further back.
+"""
+
+import logging
+import sqlite3
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from server.keeping.archive import (
+    FOLDERS,
+    UNFINISHED,
+    Contents,
+    contents_of,
+    files_in,
+    hash_of,
+    write_archive,
+)
+from server.keeping.copies import NIGHTLY
+from server.keeping.trouble import Trouble
+from server.settings import DATABASE_NAME, RECORDINGS_NAME, Settings
+from server.store.copying import connected, copy_database
+from server.store.media import KEPT_FREE, free_bytes
+
+FIRST_LOOK_S, LOOK_EVERY_S = 120.0, 600.0
+HOUR = 3
+QUIET_MS = 10 * 60_000
+"""So long nothing may have been marked: a run on stage has the computer to itself."""
+
+ROOMY = 10
+"""Recordings go into it only while so many copies of them would find room."""
+
+_log = logging.getLogger(__name__)
+
+
+class Nightly:
+    """Makes backups in the background; `trouble` says why the last one failed, if it did."""
+
+    def __init__(self, settings: Settings, *, free: Callable[[Path], int] = free_bytes) -> None:
+        self._settings = settings
+        self._folder = settings.backups_folder
+        self._free = free
+        self._ended = threading.Event()
+        self.trouble: str | None = None
+
+    def begin(self) -> None:
+        """Look now and then whether one is due, on a thread that keeps nothing from ending."""
+        if self._settings.backups:
+            threading.Thread(target=self._look_now_and_then, name="nightly", daemon=True).start()
+
+    def end(self) -> None:
+        """Look no more."""
+        self._ended.set()
+
+    def look(self, now: datetime) -> Path | None:
+        """Make a backup if one is due; returns its file. Trouble is kept in `trouble`."""
+        try:
+            if not self._is_due(now) or self._is_marked_now(now):
+                return None
+            made = self._make(now)
+        except (Trouble, OSError, sqlite3.Error) as error:
+            if str(error) != self.trouble:
+                _log.warning("No nightly backup: %s", error)
+            self.trouble = str(error)
+            return None
+        self.trouble = None
+        return made
+
+    def _look_now_and_then(self) -> None:
+        wait_s = FIRST_LOOK_S
+        while not self._ended.wait(wait_s):
+            wait_s = LOOK_EVERY_S
+            try:
+                self.look(datetime.now())
+            except Exception:
+                # The next look may go better; without the thread none would.
+                _log.exception("The nightly backup failed.")
+
+    def _is_due(self, now: datetime) -> bool:
+        night = now.replace(hour=HOUR, minute=0, second=0, microsecond=0)
+        since = night if night <= now else night - timedelta(days=1)
+        kept = self._kept()
+        return not kept or datetime.fromtimestamp(kept[-1].stat().st_mtime) < since
+
+    def _is_marked_now(self, now: datetime) -> bool:
+        with connected(self._settings.database_file) as connection:
+            (last,) = connection.execute(
+                "SELECT received_ms FROM event ORDER BY rev DESC LIMIT 1"
+            ).fetchone() or (0,)
+        return bool(0 <= now.timestamp() * 1000 - last < QUIET_MS)
+
+    def _make(self, now: datetime) -> Path | None:
+        self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        for left in self._folder.glob(f"nightly-*{UNFINISHED}"):
+            left.unlink()
+        kept = self._kept()
+        if kept and self._is_unchanged(kept[-1]):
+            kept[-1].touch()
+            return None
+        file = self._folder / f"nightly-{now:%Y-%m-%d-%H%M}.zip"
+        contents = write_archive(
+            self._settings,
+            file,
+            with_recordings=self._has_room(),
+            now_ms=int(now.timestamp() * 1000),
+        )
+        self._drop_old(contents)
+        return file
+
+    def _has_room(self) -> bool:
+        """Whether recordings may go in. Raises Trouble where not even the rest finds room."""
+        sizes = dict.fromkeys(FOLDERS, 0)
+        for path, name in files_in(self._settings.data_dir, FOLDERS):
+            with suppress(OSError):
+                sizes[name.split("/")[0]] += path.stat().st_size
+        recordings = sizes.pop(RECORDINGS_NAME)
+        # The database is copied beside the backup first.
+        least = 2 * self._settings.database_file.stat().st_size + sum(sizes.values())
+        free = self._free(self._folder) - KEPT_FREE
+        if least > free:
+            raise Trouble("the disk is too full for one. Make room, or move old copies away.")
+        return least + ROOMY * recordings <= free
+
+    def _is_unchanged(self, last: Path) -> bool:
+        """Whether a copy would hold what the last one does."""
+        try:
+            before = contents_of(last)
+        except (Trouble, OSError):
+            return False
+        folders = files_in(self._settings.data_dir, before.folders)
+        sizes = {name: path.stat().st_size for path, name in folders}
+        held = {name: each.size for name, each in before.files.items() if name != DATABASE_NAME}
+        if sizes != held or RECORDINGS_NAME not in before.folders:
+            return False
+        with TemporaryDirectory(dir=self._folder, prefix="nightly-") as room:
+            copy = Path(room) / DATABASE_NAME
+            copy_database(self._settings.database_file, copy)
+            return hash_of(copy) == before.files[DATABASE_NAME]
+
+    def _drop_old(self, contents: Contents) -> None:
+        if contents.unreadable:
+            return  # The older ones may have what this one lacks.
+        for old in self._kept()[: -self._settings.backups]:
+            old.unlink(missing_ok=True)
+
+    def _kept(self) -> list[Path]:
+        """What was made here, oldest first."""
+        return sorted(self._folder.glob(NIGHTLY))

@@ -1,0 +1,74 @@
+"""Runs of a file as rows, worked out before the writer is held, and in lots that it writes quickly.
+
+A mark of a run on stage waits for whoever writes. So a lot is small, all that takes time is done
+before it, and others have their turn between two.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy.dialects.sqlite import insert
+from sqlmodel import Session
+
+from server.domain.runs.folding import Folding
+from server.domain.whole.exchange import RunRecord, to_json
+from server.store.plans import Frame
+from server.store.run_logs import derived_of
+from server.store.run_rows import columns_of
+from server.store.tables import EventRow, RunRow
+
+MOST_ROWS = 2000
+"""Rows of a lot: some 50 ms on a small computer."""
+
+_RUNS = insert(RunRow)
+_EVENTS = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+
+
+@dataclass
+class Lot:
+    """Some runs, and events of these or of runs in lots before it."""
+
+    runs: list[dict[str, Any]] = field(default_factory=list)
+    events: list[dict[str, Any]] = field(default_factory=list)
+
+    @property
+    def size(self) -> int:
+        """How many rows it has."""
+        return len(self.runs) + len(self.events)
+
+    def put(self, session: Session) -> None:
+        """Write it. Raises IntegrityError for a run whose id is taken."""
+        connection = session.connection()
+        if self.runs:
+            connection.execute(_RUNS, self.runs)
+        if self.events:
+            connection.execute(_EVENTS, self.events)
+
+
+def lots(
+    records: Iterable[RunRecord], routine_id: str, frames: Mapping[str, Frame], now_ms: int
+) -> Iterator[Lot]:
+    """The runs of a routine in lots; `frames` holds the frame of every plan by its key.
+
+    A run has as many events as its file: it was a run once, and is not to be cut. Of two events
+    with one id the first stands.
+    """
+    lot = Lot()
+    for record in records:
+        state = Folding(frames[record.plan_key].outline, reversed(record.events)).state()
+        derived = derived_of(state, frames[record.plan_key])
+        lot.runs.append(columns_of(routine_id, record) | derived)
+        for event in record.events:
+            if lot.size >= MOST_ROWS:
+                yield lot
+                lot = Lot()
+            document = to_json(event)
+            lot.events.append(
+                {"run_id": record.id, "id": event.id, "received_ms": now_ms, "document": document}
+            )
+        if lot.size >= MOST_ROWS:
+            yield lot
+            lot = Lot()
+    if lot.size:
+        yield lot

@@ -1,0 +1,79 @@
+"""What is ticked: things packed for an occasion, and tasks done; several devices tick at once.
+
+A tick says what is so, not what has changed: sent twice, or late, it does no harm. Ticks are of
+the day and leave with no exported file.
+"""
+
+from typing import Literal, get_args
+
+from sqlalchemy import ColumnElement, case
+from sqlmodel import Session, col, func, select, update
+
+from server.domain.base.errors import InvalidInput
+from server.domain.base.text import LINE
+from server.store.routines import change_of
+from server.store.tables import PackedRow
+
+Occasion = Literal["home", "event", "made"]
+"""Practice at home, the event, and the tasks of what is made ahead."""
+
+MOST_TICKS = 1000
+
+
+def ticks_of(session: Session, routine_id: str, occasion: Occasion) -> dict[str, bool]:
+    """Key -> whether it is ticked, of everything that ever was. Raises NotFound."""
+    change_of(session, routine_id)
+    rows = session.exec(
+        select(PackedRow.key, PackedRow.packed).where(*_of(routine_id, occasion))
+    ).all()
+    return dict(rows)
+
+
+def was_packed_before(session: Session, routine_id: str, occasion: Occasion) -> bool:
+    """Whether anything was packed the time before."""
+    held = select(func.count()).where(*_of(routine_id, occasion), col(PackedRow.before))
+    return session.exec(held).one() > 0
+
+
+def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: bool) -> None:
+    """Note that a thing is packed, or is not. Raises NotFound and InvalidInput."""
+    change_of(session, routine_id)
+    if occasion not in get_args(Occasion):
+        raise InvalidInput.of("occasion", "Choose an occasion from the list.")
+    if not 0 < len(key) <= LINE:
+        raise InvalidInput.of("key", "Say which thing it is.")
+    row = session.get(PackedRow, (routine_id, occasion, key))
+    if row is None:
+        count = session.exec(
+            select(func.count()).where(col(PackedRow.routine_id) == routine_id)
+        ).one()
+        if count >= MOST_TICKS:
+            raise InvalidInput.of("key", f"At most {MOST_TICKS:,} things can be ticked.")
+        row = PackedRow(routine_id=routine_id, occasion=occasion, key=key)
+    row.packed = packed
+    session.add(row)
+
+
+def pack_anew(session: Session, routine_id: str, occasion: Occasion) -> None:
+    """Take every tick away; `pack_as_before` brings them back. With no tick nothing happens."""
+    if not any(ticks_of(session, routine_id, occasion).values()):
+        return
+    session.exec(
+        update(PackedRow)
+        .where(*_of(routine_id, occasion))
+        .values(before=PackedRow.packed, packed=False)
+    )
+
+
+def pack_as_before(session: Session, routine_id: str, occasion: Occasion) -> None:
+    """Tick all that was packed the time before; what is ticked already stays so."""
+    change_of(session, routine_id)
+    session.exec(
+        update(PackedRow)
+        .where(*_of(routine_id, occasion))
+        .values(packed=case((col(PackedRow.before), True), else_=col(PackedRow.packed)))
+    )
+
+
+def _of(routine_id: str, occasion: Occasion) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
+    return col(PackedRow.routine_id) == routine_id, col(PackedRow.occasion) == occasion

@@ -1,0 +1,23 @@
+"""Documents that may have been damaged on the disk: one that is must not close all the others."""
+
+import logging
+from typing import TypeVar
+
+from server.domain.base.errors import InvalidInput
+from server.domain.whole.exchange import from_json
+
+T = TypeVar("T")
+
+_log = logging.getLogger(__name__)
+
+
+def readable(kind: type[T], document: str, whose: str = "") -> T | None:
+    """The value in a stored document; None, and a line in the log, where it cannot be read.
+
+    `whose` says in the log what it belongs to.
+    """
+    try:
+        return from_json(kind, document)
+    except InvalidInput as error:
+        _log.warning("A %s is damaged (%s): %s", kind.__name__, whose, error.faults[0].message)
+        return None

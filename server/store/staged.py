@@ -1,0 +1,34 @@
+"""What an import that did not reach its end has left, taken out again."""
+
+from sqlalchemy import Delete
+from sqlmodel import Session, col, delete, select
+
+from server.store.routines import STAGED
+from server.store.tables import EventRow, RoutineRow, RunRow
+
+MOST_ROWS = 2000
+"""Rows that one transaction takes out, so that others have their turn."""
+
+
+def clear_unfinished(session: Session) -> None:
+    """Take out every routine that is only on its way in: no import is under way at a start."""
+    for routine_id in session.exec(select(RoutineRow.id).where(RoutineRow.head == STAGED)).all():
+        while clear_some(session, routine_id):
+            pass
+
+
+def clear_some(session: Session, routine_id: str, most: int = MOST_ROWS) -> bool:
+    """Take some of a staged routine out; whether there may be more. The routine goes last."""
+    runs = select(RunRow.id).where(RunRow.routine_id == routine_id)
+    events = select(EventRow.rev).where(col(EventRow.run_id).in_(runs)).limit(most)
+    if _deleted(session, delete(EventRow).where(col(EventRow.rev).in_(events))):
+        return True
+    if _deleted(session, delete(RunRow).where(col(RunRow.id).in_(runs.limit(most)))):
+        return True
+    staged = delete(RoutineRow).where(col(RoutineRow.id) == routine_id)
+    _deleted(session, staged.where(col(RoutineRow.head) == STAGED))
+    return False
+
+
+def _deleted(session: Session, statement: Delete) -> int:
+    return session.connection().execute(statement).rowcount

@@ -1,0 +1,85 @@
+"""The app's own files, answered from memory: a page asks for some eighty of them at once.
+
+Handing them out one by one through all routes and a thread for each file took most of the time in
+which a page opened for the first time.
+"""
+
+import mimetypes
+from dataclasses import dataclass
+from email.utils import formatdate
+from hashlib import sha256
+from pathlib import Path
+
+from starlette.datastructures import Headers
+from starlette.responses import Response
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+PREFIX = "/static/"
+LARGEST_KEPT = 1_048_576
+"""Bytes of a file that is kept in memory; larger ones, and parts of one, go the usual way."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    stamp: tuple[int, int]
+    content: bytes
+    headers: dict[str, str]
+
+
+class Shelf:
+    """ASGI middleware: answers GET and HEAD for the files of a folder, passes on all else."""
+
+    def __init__(self, app: ASGIApp, folder: Path) -> None:
+        self._app = app
+        self._folder = folder
+        self._kept: dict[str, _Kept] = {}
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer with the file, with 304 where the browser has it, or pass the request on."""
+        kept = self._file(scope)
+        if kept is None:
+            await self._app(scope, receive, send)
+            return
+        asked = Headers(scope=scope)
+        if kept.headers["etag"] in asked.get("if-none-match", ""):
+            answer = Response(status_code=304, headers=kept.headers)
+        else:
+            answer = Response(kept.content, headers=kept.headers)
+        await answer(scope, receive, send)
+
+    def _file(self, scope: Scope) -> _Kept | None:
+        if scope["type"] != "http" or scope["method"] not in ("GET", "HEAD"):
+            return None
+        path: str = scope["path"]
+        # A part of a file is asked for by name of a range; a path that climbs is never looked up.
+        if not path.startswith(PREFIX) or ".." in path or "\0" in path or _is_part(scope):
+            return None
+        file = self._folder / path.removeprefix(PREFIX)
+        try:
+            known = file.stat()
+            stamp = (known.st_mtime_ns, known.st_size)
+            kept = self._kept.get(path)
+            if kept is None or kept.stamp != stamp:
+                if not file.is_file() or known.st_size > LARGEST_KEPT:
+                    return None
+                kept = self._kept[path] = _read(file, stamp)
+        except OSError:
+            return None
+        return kept
+
+
+def _is_part(scope: Scope) -> bool:
+    return any(name == b"range" for name, _ in scope["headers"])
+
+
+def _read(file: Path, stamp: tuple[int, int]) -> _Kept:
+    content = file.read_bytes()
+    kind = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
+    if kind.startswith("text/"):
+        kind += "; charset=utf-8"
+    headers = {
+        "content-type": kind,
+        "etag": f'"{sha256(content).hexdigest()[:32]}"',
+        "last-modified": formatdate(stamp[0] / 1e9, usegmt=True),
+    }
+    return _Kept(stamp, content, headers)

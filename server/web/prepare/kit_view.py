@@ -1,0 +1,179 @@
+"""What the page of the kit shows."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from server.domain.prepare.kit import KINDS, KitThing, Packing
+from server.domain.routine.preparing import ThingKind
+from server.domain.routine.routine import Routine
+from server.web.frame.forms import Form
+from server.web.frame.shown import RoutinePage
+from server.web.frame.tape import DRINK_KINDS
+
+Where = Literal["home", "event"]
+
+OCCASIONS: dict[Where, str] = {"home": "Practice", "event": "The event"}
+"""Occasion -> its name where one chooses."""
+
+FOR: dict[Where, str] = {"home": "for practice", "event": "for the event"}
+"""Occasion -> what things are packed for, at the end of a sentence."""
+
+NAMED_AT_ONCE = 5
+"""So many things are named in a warning; the others are counted."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A thing as one line; `tint` is the drink that uses it, `note` what is amiss with it."""
+
+    key: str
+    name: str
+    whole_name: str
+    how_many: str
+    tint: str
+    packed: bool
+    note: str
+    looked_at: bool
+
+
+@dataclass(frozen=True)
+class Group:
+    """The things of one kind, those left out at the end."""
+
+    kind: ThingKind
+    title: str
+    rows: tuple[Row, ...]
+    left_out: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class ThingPanel:
+    """A thing that is looked at, with what uses it."""
+
+    thing: KitThing
+    kind: str
+    drinks: tuple[str, ...]
+    segments: tuple[tuple[int, str, str], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class KitPage(RoutinePage):
+    """The kit of a routine for one occasion."""
+
+    folder: ClassVar[str] = "prepare"
+
+    occasion: Where
+    occasions: Mapping[Where, str]
+    goal: str
+    headline: str
+    warnings: tuple[str, ...]
+    groups: tuple[Group, ...]
+    gone: tuple[tuple[str, str], ...]
+    packed_before: bool
+    any_packed: bool
+    panel: ThingPanel | None
+    edit: str
+    form: Form
+    kinds: Mapping[ThingKind, str]
+
+
+def groups_of(
+    routine: Routine, kit: Sequence[KitThing], packed: Mapping[str, bool], looked_at: str
+) -> tuple[Group, ...]:
+    """The kit as lists, one for each kind of which there is something."""
+    tints = tints_of(routine)
+    groups = []
+    for kind, title in KINDS.items():
+        rows = [
+            (thing, _row(thing, tints, packed, looked_at)) for thing in kit if thing.kind == kind
+        ]
+        if rows:
+            shown = tuple(row for thing, row in rows if not thing.left_out)
+            hidden = tuple(row for thing, row in rows if thing.left_out)
+            groups.append(Group(kind, title, shown, hidden))
+    return tuple(groups)
+
+
+def tints_of(routine: Routine) -> dict[str, str]:
+    """Drink id -> how the drink is drawn."""
+    return {
+        drink.id: f"drink-{place % DRINK_KINDS + 1}" for place, drink in enumerate(routine.drinks)
+    }
+
+
+def headline_of(packing: Packing, occasion: Where) -> str:
+    """The answer of the page in one line."""
+    done, left = len(packing.packed), len(packing.missing)
+    if not done + left:
+        return "Nothing to pack yet"
+    if not left:
+        return f"Everything is packed {FOR[occasion]}"
+    if not done:
+        return f"{done + left} things to pack {FOR[occasion]}"
+    return f"{done} of {done + left} packed {FOR[occasion]}"
+
+
+def warnings_of(packing: Packing) -> tuple[str, ...]:
+    """What is used and not packed, once packing has begun, and what is packed and never used."""
+    found = []
+    used = [each for each in packing.missing if each.is_used]
+    if packing.packed and used:
+        found.append(f"Used and not packed: {_named(used)}.")
+    if packing.unused:
+        found.append(f"Packed, and nothing uses it: {_named(packing.unused)}.")
+    return tuple(found)
+
+
+def panel_of(routine: Routine, kit: Sequence[KitThing], key: str) -> ThingPanel | None:
+    """A thing with what uses it; None for one that is not there (any more)."""
+    thing = next((each for each in kit if each.key == key), None)
+    if thing is None:
+        return None
+    names = {drink.id: drink.name for drink in routine.drinks}
+    numbered = enumerate(routine.segments, 1)
+    return ThingPanel(
+        thing,
+        KINDS[thing.kind],
+        tuple(names[each] for each in thing.drink_ids),
+        tuple((number, each.id, each.name) for number, each in numbered
+              if each.id in thing.segment_ids),
+    )  # fmt: skip
+
+
+def gone_of(packing: Packing) -> tuple[tuple[str, str], ...]:
+    """Key and name of what is packed and stands in no list any more."""
+    return tuple((key, key.partition(":")[2]) for key in packing.gone if key[:4] != "own:")
+
+
+def short_name(name: str) -> str:
+    """A name up to where it begins to explain itself.
+
+    >>> short_name("Pear brandy, unaged, 40 % vol"), short_name("Barley tea (gluten)")
+    ('Pear brandy', 'Barley tea')
+    """
+    return re.split(r"\s*[,(;]", name, maxsplit=1)[0] or name
+
+
+def _row(
+    thing: KitThing, tints: Mapping[str, str], packed: Mapping[str, bool], looked_at: str
+) -> Row:
+    return Row(
+        key=thing.key,
+        name=short_name(thing.name),
+        whole_name=thing.name,
+        how_many=thing.how_many,
+        tint=" ".join(tints[each] for each in thing.drink_ids) or "no-drink",
+        packed=packed.get(thing.key, False),
+        note="" if thing.is_used or thing.left_out else "nothing uses it",
+        looked_at=thing.key == looked_at,
+    )
+
+
+def _named(things: Sequence[KitThing]) -> str:
+    names = [short_name(each.name) for each in things]
+    more = len(names) - NAMED_AT_ONCE
+    if more <= 1:
+        return ", ".join(names)
+    return f"{', '.join(names[:NAMED_AT_ONCE])} and {more} more"

@@ -1,0 +1,248 @@
+"""Sentences and whole talks by class, labelled by hand before rules were tuned; and their score.
+
+A line of `said/` is one sentence (or a few) about the drink named above it; `talks.txt` has whole
+talks, parted by those names. Claims stand in brackets: `[phrase|kind value @ingredient !verdict]`.
+
+    [plum]  [honeyed|honey]          a descriptor, with its name where the phrase is another
+    [-…] or |-word, |~word           said to be absent; said to be there within bounds
+    |ml 40  |C -18  |% 46  |s <180   an amount, temperature, strength, time in s (< and > bounds)
+    |serve 4  |1:15  |count 5 shake  serves, a ratio, a count of something else
+    |free nuts  |only                free of something; made of nothing but what is named
+    !t !f !o                         true of the recipe, false, or not to be told from it
+
+A hash of each text tells whether it is of the open half, which rules may be tuned on, or of the
+locked half, of which only totals are ever looked at.
+"""
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+from hashlib import sha256
+from pathlib import Path
+
+from server.domain.base.amounts import UNITS
+from server.domain.claims.finder import find_claims
+from server.domain.claims.finds import Passage
+from server.domain.claims.ledger import ledger
+from server.domain.claims.rows import Case
+from server.domain.claims.taxonomy import shipped
+from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
+
+FOLDER = Path(__file__).with_name("said")
+CLASSES = (
+    "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
+    "taxonomy", "plain", "talks",
+)  # fmt: skip
+PRACTICE = ("practice", "practice_talks")
+"""Classes that were written later, after the first tuning, and are open throughout."""
+
+BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")
+
+
+@dataclass(frozen=True)
+class Label:
+    start: int
+    end: int
+    phrase: str
+    kind: str
+    word: str = ""
+    polarity: str = "has"
+    low: float = 0.0
+    high: float = 0.0
+    unit: str = ""
+    bound: str = ""
+    owner: str = ""
+    verdict: str = ""
+
+
+@dataclass(frozen=True)
+class Said:
+    drink_id: str
+    language: str
+    text: str
+    labels: tuple[Label, ...]
+
+    @property
+    def is_locked(self):
+        return sha256(self.text.encode()).digest()[0] % 2 == 1
+
+
+@dataclass
+class Tally:
+    right: int = 0
+    wrong: int = 0
+    missed: int = 0
+    owners_right: int = 0
+    owners: int = 0
+    verdicts: int = 0
+    wrong_verdicts: list = field(default_factory=list)
+
+    @property
+    def precision(self):
+        return self.right / ((self.right + self.wrong) or 1)
+
+    @property
+    def recall(self):
+        return self.right / ((self.right + self.missed) or 1)
+
+    def add(self, other):
+        for name in ("right", "wrong", "missed", "owners_right", "owners", "verdicts"):
+            setattr(self, name, getattr(self, name) + getattr(other, name))
+        self.wrong_verdicts += other.wrong_verdicts
+
+
+def read(name):
+    """The sentences or talks of a class."""
+    drink_id, language, found, talk = "", "en", [], []
+    for line in (FOLDER / f"{name}.txt").read_text(encoding="utf-8").splitlines():
+        if line.startswith("# "):
+            if talk:
+                found.append(parsed("\n".join(talk).strip(), drink_id, language))
+                talk = []
+            drink_id, _, code = line[2:].partition(" ")
+            language = code or "en"
+        elif name.endswith("talks"):
+            talk.append(line)
+        elif line.strip():
+            found.append(parsed(line, drink_id, language))
+    return found + ([parsed("\n".join(talk).strip(), drink_id, language)] if talk else [])
+
+
+def parsed(line, drink_id, language):
+    text, labels, behind = "", [], 0
+    for match in BRACKET.finditer(line):
+        text += line[behind : match.start()]
+        start = len(text)
+        text += match[1]
+        labels.append(label(start, len(text), match[1], match[2] or match[1], match[3] or ""))
+        behind = match.end()
+    return Said(drink_id, language, text + line[behind:], tuple(labels))
+
+
+def label(start, end, phrase, spec, verdict):
+    spec, _, owner = (part.strip() for part in spec.partition("@"))
+    kind, _, value = spec.partition(" ")
+    if kind == "only":
+        return Label(start, end, phrase, "only", verdict=verdict)
+    if kind == "free":
+        return Label(start, end, phrase, "free", word=value, polarity="lacks", verdict=verdict)
+    if re.fullmatch(r"[\d.]+:[\d.]+", kind):
+        low, high = map(float, kind.split(":"))
+        return Label(start, end, phrase, "ratio", low=low, high=high, verdict=verdict)
+    kinds = {"C": "temperature", "F": "temperature", "%": "strength", "s": "time"}
+    kinds |= {"serve": "serves", "count": "count"} | dict.fromkeys(UNITS, "amount")
+    if kind in kinds and value:
+        number, _, unit = value.partition(" ")
+        bound = {"<": "under", ">": "over"}.get(number[0], "")
+        ends = re.fullmatch(r"(-?[\d.]+?)(?:-(-?[\d.]+))?", number.lstrip("<>"))
+        low = float(ends[1])
+        high = float(ends[2]) if ends[2] else low
+        unit = unit or kind
+        return Label(
+            start, end, phrase, kinds[kind], low=low, high=high, unit=unit, bound=bound,
+            owner=owner, verdict=verdict,
+        )  # fmt: skip
+    polarity = {"-": "lacks", "~": "some"}.get(spec[0], "has")
+    return Label(
+        start, end, phrase, "descriptor", spec.lstrip("-~"), polarity, verdict=verdict
+    )  # fmt: skip
+
+
+def agrees(find, wanted):
+    """The same kind and content, at an overlapping place."""
+    if find.kind != wanted.kind or find.end <= wanted.start or wanted.end <= find.start:
+        return False
+    if wanted.kind == "only":
+        return True
+    if wanted.kind == "free":
+        return find.word == wanted.word
+    if wanted.kind == "descriptor":
+        return find.polarity == wanted.polarity and is_same(find.word, wanted.word)
+    if wanted.kind == "ratio":
+        return abs((find.low or 0) * wanted.high - (find.high or 0) * wanted.low) < 1e-6
+    values = {(find.low, find.high)} | {(value, value) for value in find.also}
+    near = any(
+        abs(low - wanted.low) <= 0.01 * max(1, abs(wanted.low))
+        and abs(high - wanted.high) <= 0.01 * max(1, abs(wanted.high))
+        for low, high in values
+    )
+    bound = find.bound if find.bound in ("under", "over") else ""
+    return near and find.unit == wanted.unit and bound == wanted.bound
+
+
+def is_same(word, labelled):
+    taxonomy = shipped()
+    placed = taxonomy.resolve(labelled)
+    if placed is None:
+        return word.casefold() == labelled.casefold()
+    return placed in (taxonomy.resolve(word), *taxonomy.ancestors(word)[:1])
+
+
+def compared(said):
+    """(label, find or None) and (None, find) for all claims of a text, with each find's state."""
+    drink = DRINKS[said.drink_id]
+    passage = Passage("s", said.text, drink.id)
+    finds = [f for f in find_claims([passage], (drink,), said.language) if f.kind != "ingredient"]
+    case = Case((passage,), (drink,), said.language, facts(drink), TIMES)
+    states = {
+        (place.start, place.end, row.kind): row.state if row.is_checked else "unchecked"
+        for row in ledger(case).rows
+        for place in row.sayings
+    }
+    left, pairs = list(said.labels), []
+    for find in finds:
+        wanted = next((one for one in left if agrees(find, one)), None)
+        if wanted is not None:
+            left.remove(wanted)
+        pairs.append((wanted, find, states.get((find.start, find.end, find.kind), "")))
+    return pairs + [(one, None, "") for one in left]
+
+
+def tally(said):
+    counted = Tally()
+    for wanted, find, state in compared(said):
+        counted.right += wanted is not None and find is not None
+        counted.wrong += wanted is None
+        counted.missed += find is None
+        if wanted is None or find is None:
+            continue
+        if wanted.owner:
+            counted.owners += 1
+            counted.owners_right += find.ingredient_ids[:1] == (wanted.owner,)
+        if wanted.verdict:
+            counted.verdicts += 1
+            if is_wrong_verdict(wanted.verdict, state):
+                counted.wrong_verdicts.append((said.text, wanted.phrase, wanted.verdict, state))
+    return counted
+
+
+def is_wrong_verdict(truth, state):
+    """Contradicted though true, held though false; either where nobody can tell."""
+    return state == "contradicted" if truth == "t" else (
+        state == "backed" if truth == "f" else state in ("contradicted", "backed")
+    )  # fmt: skip
+
+
+def totals(*, locked):
+    """Class -> its tally, in one half; `None` -> all together."""
+    found, every = {}, Tally()
+    for name in CLASSES:
+        found[name] = Tally()
+        for said in read(name):
+            if said.is_locked == locked:
+                one = tally(said)
+                found[name].add(one)
+                every.add(one)
+    return {**found, None: every}
+
+
+def kinds(*, locked):
+    """Kind -> (right, wrong, missed) in one half."""
+    found = {}
+    for name in CLASSES:
+        for said in read(name):
+            if said.is_locked == locked:
+                for wanted, find, _ in compared(said):
+                    counted = found.setdefault((wanted or find).kind, Counter())
+                    counted["right" if wanted and find else "missed" if wanted else "wrong"] += 1
+    return found

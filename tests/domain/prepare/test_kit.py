@@ -1,0 +1,116 @@
+"""The kit: what recipes, steps and segments ask for, and how the packing of it stands."""
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from server.demo import demo_file
+from server.domain.base.amounts import Amount
+from server.domain.glass.steps import Agitate
+from server.domain.glass.vessel import Vessel
+from server.domain.prepare.kit import enough, kit_of, needs_per_run, packing_of
+from server.domain.routine.drink import Drink, Ingredient, Service
+from server.domain.routine.preparing import Preparation, Thing
+from tests.domain.strategies import amounts, routines
+from tests.factories import RULES, make_routine, make_segment
+
+JUICE = Ingredient("i1", "Lemon juice, fresh", Amount(40, "ml"))
+
+
+def drink(drink_id="d1", *ingredients, serves=4, **changes):
+    return Drink(drink_id, f"Drink {drink_id}", serves, tuple(ingredients), **changes)
+
+
+def things(routine, rules=RULES):
+    return {each.name: each for each in kit_of(routine, rules)}
+
+
+def test_a_recipe_is_scaled_to_the_serves_and_the_reserve():
+    routine = make_routine(
+        drinks=(drink("d1", JUICE, serves=2),), preparation=Preparation(reserve_percent=25)
+    )
+    # 40 ml for two serves are 80 ml for four; a quarter more is 100 ml.
+    assert RULES.serves_per_drink == 4
+    assert things(routine)["Lemon juice, fresh"].how_many == "100 ml"
+
+
+def test_one_ingredient_of_two_drinks_is_packed_once():
+    more = Ingredient("i2", "lemon juice, fresh", Amount(3, "cl"))
+    routine = make_routine(
+        drinks=(drink("d1", JUICE), drink("d2", more)), preparation=Preparation(reserve_percent=0)
+    )
+    (need,) = needs_per_run(routine, RULES)
+    assert (need.words, need.drink_ids) == ("70 ml", ("d1", "d2"))
+
+
+def test_a_thing_knows_the_segments_that_speak_of_it():
+    pour = make_segment("s1", hands="Lemons are squeezed: juice into the tin.", drink_id="d1")
+    other = make_segment("s2", said="No juice here.", drink_id="d2")
+    routine = make_routine(segments=(pour, other), drinks=(drink("d1", JUICE), drink("d2")))
+    assert things(routine)["Lemon juice, fresh"].segment_ids == ("s1",)
+
+
+def test_tools_follow_from_steps_amounts_and_what_hands_do():
+    stirred = drink("d1", JUICE, steps=(Agitate("st", "stir"),))
+    pour = make_segment("s1", hands="Two tongs, and the towels.")
+    found = things(make_routine(segments=(pour,), drinks=(stirred,)))
+    assert {"Mixing glass", "Strainer", "Jigger", "Ice", "Tongs", "Towels"} <= set(found)
+    assert found["Tongs"].segment_ids == ("s1",)
+    assert "Shaker" not in found
+
+
+def test_glasses_come_with_spares_for_every_drink_that_is_served_in_them():
+    cup = Service(Vessel("cup"), poured_segment_id="s2")
+    routine = make_routine(
+        drinks=(drink("d1", service=cup), drink("d2", service=cup)),
+        preparation=Preparation(spare_glasses=2),
+    )
+    cups = things(routine)["Cup"]
+    assert (cups.how_many, cups.segment_ids) == ("8 + 2", ("s2",))
+
+
+def test_what_is_used_and_not_packed_is_missing_and_what_is_never_used_is_told():
+    given_things = (Thing("t1", "Lucky coin"), Thing("t2", "Tweezers", segment_ids=("s1", "gone")))
+    routine = make_routine(preparation=Preparation(things=given_things))
+    packing = packing_of(kit_of(routine, RULES), {"own:t1": True, "own:t2": False, "x:old": True})
+    assert [each.name for each in packing.missing] == ["Tweezers"]
+    assert [each.name for each in packing.unused] == ["Lucky coin"]
+    assert packing.gone == ("x:old",)
+
+
+def test_what_is_left_out_is_not_missing_and_unused_when_packed():
+    routine = make_routine(drinks=(drink("d1", JUICE),))
+    (key,) = (each.key for each in kit_of(routine, RULES) if each.name == "Jigger")
+    left = replace(routine, preparation=Preparation(left_out=(key,)))
+    assert "Jigger" not in [e.name for e in packing_of(kit_of(left, RULES), {}).missing]
+    assert [e.name for e in packing_of(kit_of(left, RULES), {key: True}).unused] == ["Jigger"]
+
+
+@settings(max_examples=40)
+@given(routines(), st.floats(0, 100))
+def test_every_thing_stands_once_and_is_either_packed_or_missing(routine, reserve):
+    routine = replace(routine, preparation=Preparation(reserve_percent=reserve))
+    kit = kit_of(routine, RULES)
+    keys = [each.key for each in kit]
+    assert len(set(keys)) == len(keys)
+    packing = packing_of(kit, {key: number % 2 == 0 for number, key in enumerate(keys)})
+    assert {e.key for e in (*packing.packed, *packing.missing)} == {
+        each.key for each in kit if each.is_needed
+    }
+
+
+@settings(max_examples=60)
+@given(amounts, st.floats(0.1, 5))
+def test_a_rounded_amount_is_never_less_than_it_takes(amount, times):
+    rounded = enough(amount, times)
+    assert rounded.value >= min(amount.value * times, 100_000) - 1e-5
+    assert rounded.unit == amount.unit
+
+
+def test_the_demo_asks_for_what_its_presenter_handles():
+    file = demo_file()
+    found = things(file.routine, file.rules)
+    assert {"Kettle", "Thermometer", "Carafe", "Tray", "Pipette", "Hot water", "Ice"} <= set(found)
+    assert found["Small cup"].how_many == "4 + 1"
+    assert found["Lemon juice, fresh"].how_many == "75 ml"

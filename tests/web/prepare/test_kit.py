@@ -1,0 +1,140 @@
+"""The page of the kit: what is on it, ticks, the thing by hand, what is left out."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.base.amounts import Amount
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.preparing import Preparation, Thing
+from server.store.runs import row_of
+from tests.factories import make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, keep_run, kept
+
+ROUTINE = make_routine(
+    segments=(make_segment("s1", hands="Kettle up.", drink_id="d1"), "s2"),
+    drinks=(Drink("d1", "Sour", 4, (Ingredient("i1", "Lemon juice", Amount(40, "ml")),)),),
+)
+HERE = "/routines/r1/prepare"
+KETTLE = "tool:kettle"
+
+
+@pytest.fixture
+def kitchen(client):
+    keep(client, ROUTINE)
+    return client
+
+
+def press(client, key, packed="yes", at="event", **more):
+    return client.post(f"{HERE}/ticks", data={"at": at, "key": key, "packed": packed}, **more)
+
+
+def pressed(client, at="event"):
+    page = Page(client.get(HERE, params={"at": at}))
+    return [
+        form.cssselect("[name=key]")[0].value
+        for form in page.all("form[data-tick]")
+        if form.cssselect("button[aria-pressed=true]")
+    ]
+
+
+def test_the_kit_of_the_demo_lists_what_its_presenter_needs(demo):
+    page = Page(demo.get("/routines/routine-demo/prepare"))
+    names = page.texts(".kit-name")
+    assert {"Kettle", "Ginger cordial", "Stemmed glass", "Declaration sheets"} <= set(names)
+    assert page.text("h1").endswith("to pack for the event")
+    assert page.text(".five [aria-current=page]") == "Prepare"
+
+
+def test_an_empty_routine_says_what_fills_its_kit(client):
+    keep(client, make_routine(segments=()))
+    assert "Nothing to pack yet" in Page(client.get(HERE)).text(".empty")
+
+
+def test_a_tick_stays_for_its_occasion_alone_and_may_come_twice(kitchen):
+    assert press(kitchen, KETTLE).status_code == 303
+    assert press(kitchen, KETTLE, headers={"Accept": "application/json"}).status_code == 204
+    assert (pressed(kitchen), pressed(kitchen, "home")) == ([KETTLE], [])
+    press(kitchen, KETTLE, packed="")
+    assert pressed(kitchen) == []
+
+
+def test_another_device_is_told_what_is_ticked(kitchen):
+    press(kitchen, KETTLE)
+    assert kitchen.get(f"{HERE}/ticks", params={"at": "event"}).json() == {KETTLE: True}
+
+
+def test_used_things_are_warned_of_once_packing_has_begun(kitchen):
+    press(kitchen, KETTLE)
+    assert "Lemon juice" in Page(kitchen.get(HERE)).text(".kit-warning")
+    assert Page(kitchen.get(HERE, params={"at": "home"})).all(".kit-warning") == []
+
+
+def test_what_is_packed_and_never_used_is_warned_of(client):
+    thing = Thing("t1", "Lucky coin")
+    keep(client, replace(ROUTINE, preparation=Preparation(things=(thing,))))
+    press(client, "own:t1")
+    told = Page(client.get(HERE)).texts(".kit-warning")
+    assert "Packed, and nothing uses it: Lucky coin." in told
+
+
+def test_packing_anew_can_be_taken_back_as_last_time(kitchen):
+    press(kitchen, KETTLE)
+    assert kitchen.post(f"{HERE}/anew", data={"at": "event"}).status_code == 303
+    assert pressed(kitchen) == []
+    kitchen.post(f"{HERE}/anew", data={"at": "event"})
+    kitchen.post(f"{HERE}/as-before", data={"at": "event"})
+    assert pressed(kitchen) == [KETTLE]
+
+
+def test_a_thing_is_added_by_hand_changed_and_deleted_and_undone(kitchen):
+    data = {"name": "Tweezers", "how_many": "2", "kind": "tool", "use-s2": "yes", "at": "home"}
+    answer = kitchen.post(f"{HERE}/things/new", data=data)
+    assert answer.headers["location"] == f"{HERE}?at=home"
+    (thing,) = kept(kitchen).preparation.things
+    assert (thing.name, thing.how_many, thing.segment_ids) == ("Tweezers", "2", ("s2",))
+    kitchen.post(f"{HERE}/things/{thing.id}", data=data | {"name": "Tongs", "use-s2": ""})
+    assert kept(kitchen).preparation.things[0].segment_ids == ()
+    kitchen.post(f"{HERE}/things/{thing.id}/delete")
+    assert kept(kitchen).preparation.things == ()
+    kitchen.post("/routines/r1/undo", data={"back": "prepare"})
+    assert kept(kitchen).preparation.things[0].name == "Tongs"
+
+
+def test_a_thing_without_a_name_is_refused_and_nothing_typed_is_lost(kitchen):
+    answer = kitchen.post(f"{HERE}/things/new", data={"name": " ", "how_many": "a dozen"})
+    page = Page(answer)
+    assert (page.status, page.fault("name")) == (422, "Give it a name.")
+    assert page.typed("how_many", f"{HERE}/things/new") == "a dozen"
+
+
+def test_what_the_recipe_asks_for_can_be_left_out_and_taken_up_again(kitchen):
+    kitchen.post(f"{HERE}/left-out", data={"key": KETTLE, "out": "yes"})
+    assert "Kettle, left out" in Page(kitchen.get(HERE)).texts(".kit-row.left-out .kit-name")
+    kitchen.post(f"{HERE}/left-out", data={"key": KETTLE, "out": ""})
+    assert Page(kitchen.get(HERE)).all(".kit-row.left-out") == []
+
+
+def test_the_reserve_changes_every_amount(kitchen):
+    kitchen.post(f"{HERE}/reserve", data={"reserve": "50", "spare": "0"})
+    assert "Lemon juice 60 ml" in Page(kitchen.get(HERE)).texts("form[data-tick] button")
+    answer = kitchen.post(f"{HERE}/reserve", data={"reserve": "a lot", "spare": "0"})
+    assert Page(answer).fault("reserve") == "Give a number."
+
+
+@pytest.mark.parametrize(
+    "data",
+    [{"at": "party", "key": "x"}, {"at": "event", "key": ""}, {"at": "event", "key": "x" * 200}],
+)
+def test_a_tick_that_means_nothing_is_refused(kitchen, data):
+    assert kitchen.post(f"{HERE}/ticks", data=data).status_code == 422
+    assert kitchen.post("/routines/none/prepare/ticks", data=data | {"key": "x"}).status_code == 404
+
+
+def test_what_is_prepared_does_not_part_the_runs_of_a_plan(kitchen):
+    before = keep_run(kitchen, ROUTINE)
+    kitchen.post(f"{HERE}/things/new", data={"name": "Tweezers", "kind": "tool"})
+    after = keep_run(kitchen, kept(kitchen))
+    with kitchen.app.state.database.reading() as session:
+        assert row_of(session, before).plan_key == row_of(session, after).plan_key
