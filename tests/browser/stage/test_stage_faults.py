@@ -7,6 +7,7 @@ import pytest
 
 from tests.browser.stage.test_stage_clock import step_wall_clock
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import COOKIES
 
 TOLERANCE_MS = 50
 HOUR_MS = 3_600_000
@@ -104,7 +105,10 @@ def test_batches_that_arrive_doubled_and_in_another_order_count_once_and_in_orde
 
 def send(server, run_id, body):
     answer = httpx.post(
-        f"{server.url}/api/runs/{run_id}/events", content=body, headers={"Origin": server.url}
+        f"{server.url}/api/runs/{run_id}/events",
+        content=body,
+        headers={"Origin": server.url},
+        cookies=COOKIES,
     )
     assert answer.status_code == 200
 

@@ -13,7 +13,7 @@ from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
-from tests.owner import owner_cookies
+from tests.owner import COOKIES, owner_cookies
 
 WIPE_LOCAL = "localStorage.clear()"
 WIPE_INDEXED = """() => new Promise((resolve) => {
@@ -209,7 +209,7 @@ def test_same_batch_sent_twice_changes_nothing(stage, server, context):
 
 def send_again(server, run_id, body):
     url = f"{server.url}/api/runs/{run_id}/events"
-    return httpx.post(url, content=body, headers={"Origin": server.url})
+    return httpx.post(url, content=body, headers={"Origin": server.url}, cookies=COOKIES)
 
 
 def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, context):
