@@ -75,7 +75,9 @@ def _lists(tokens: Sequence[Token], parts: Sequence[Placed]) -> list[list[Placed
     lists: list[list[Placed]] = []
     for part in parts:
         between = tokens[lists[-1][-1].end : part.first] if lists else ()
-        gaps = {token.gap for token in tokens[lists[-1][-1].end : part.first + 1]} if lists else set()
+        gaps = (
+            {token.gap for token in tokens[lists[-1][-1].end : part.first + 1]} if lists else set()
+        )
         small = all(token.norm in ("and", "the", "und", "et", "y", "e") for token in between)
         if lists and len(between) <= 2 and small and gaps <= {"", ","}:
             lists[-1].append(part)
@@ -85,9 +87,13 @@ def _lists(tokens: Sequence[Token], parts: Sequence[Placed]) -> list[list[Placed
 
 
 THINGS = frozenset(
-    "water kettle glass glasses cup cups room freezer fridge oven machine ice bath plate tray milk "
-    "shaker jug steam cellar it drink drinks you judges steeped brewed infused heated cooled boiled "
-    "steep brew infuse heat roasted toast roast toasted blanch temperature".split()
+    [
+        "water", "kettle", "glass", "glasses", "cup", "cups", "room", "freezer", "fridge", "oven",
+        "machine", "ice", "bath", "plate", "tray", "milk", "shaker", "jug", "steam", "cellar", "it",
+        "drink", "drinks", "you", "judges", "steeped", "brewed", "infused", "heated", "cooled",
+        "boiled", "steep", "brew", "infuse", "heat", "roasted", "toast", "roast", "toasted",
+        "blanch", "temperature"
+    ]
 )  # fmt: skip
 """A temperature nearer to one of these is its, or that of making, not an ingredient's."""
 

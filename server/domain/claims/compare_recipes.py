@@ -72,9 +72,7 @@ def _size(amount: Amount) -> tuple[str, float] | None:
     return ("mass", amount.mass_g) if amount.mass_g is not None else (amount.unit, amount.value)
 
 
-def _own_ratios(
-    parts: Iterable[Ingredient], words: frozenset[str]
-) -> Iterable[tuple[str, float]]:
+def _own_ratios(parts: Iterable[Ingredient], words: frozenset[str]) -> Iterable[tuple[str, float]]:
     """What a brew or a syrup is made in, as one number: dose to water, sugar to water."""
     for part in parts:
         if part.brew is not None:
@@ -146,7 +144,7 @@ def brew_mass_judged(
     scale = 1000.0 if find.unit == "kg" else 1.0
     said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
     side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
-    named = [each for each in masses if side == set(each.about)]
+    named = [each for each in masses if side is not None and set(side) == set(each.about)]
     named = named or [each for each in masses if _is_of(each, near)]
     named = named or [each for each in masses if _is_of(each, sentence)]
     for number in named or masses:

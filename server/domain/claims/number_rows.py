@@ -98,7 +98,11 @@ def _number_judged(
         near = _near_words(behind, case.language)
         of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts)
-        if judged.state == "contradicted" and not find.ingredient_ids and not near.startswith("of "):
+        if (
+            judged.state == "contradicted"
+            and not find.ingredient_ids
+            and not near.startswith("of ")
+        ):
             judged = _of_another(find, drinks, case, judged)
         return judged if of_brew is None or judged.state == "backed" else of_brew
     if find.kind == "ratio":

@@ -108,7 +108,7 @@ class ThingReader(AdjectiveReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
-        if word.endswith("'s") or self._is_brewed_thing(mention):
+        if word.endswith("'s") or self._is_brewed_thing(mention, cue):
             return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return "like" not in (self._before(mention, 3), self._before(mention, 4))
@@ -128,13 +128,15 @@ class ThingReader(AdjectiveReader):
         is_list = any(one.end == mention.first for one in self.scene.mentions)
         return not (before is None or is_list or before in self.cues.copulas or before == "like")
 
-    def _is_brewed_thing(self, mention: Mention) -> bool:
+    def _is_brewed_thing(self, mention: Mention, cue: Cue | None) -> bool:
         """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""
         entry = mention.descriptor
         if entry is None or entry.family != "brewed" or not mention.ingredient_ids:
             return False
         if entry.is_listed or entry.word in self.scene.listed or self._is_like(mention):
             return False
+        if cue is Cue.TASTE:
+            return self._before(mention, 1) in self.cues.owners
         return self._before(mention, 1) not in ("of", "like", "and", "or", "no", None)
 
     def _is_held(self, mention: Mention) -> bool:
@@ -208,6 +210,14 @@ class ThingReader(AdjectiveReader):
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
         """ "sour like a lemon": what it is likened to is not in it."""
         entry = mention.descriptor
+        is_after = any(
+            one.end == mention.first - 1
+            and one.descriptor is not None
+            and one.descriptor.family in LITERAL_FAMILIES
+            for one in self.scene.mentions
+        )
+        if self._before(mention, 1) == "like" and is_after:
+            return True
         is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
         return is_like and cue is not Cue.TASTE and entry is not None
 
@@ -240,14 +250,28 @@ class ThingReader(AdjectiveReader):
             return False
         if any(one.end == mention.first and one.is_only_ingredient for one in self.scene.mentions):
             return self._is_clause_end(mention.end)
-        if (self._after(mention), self._word(mention.end + 1)) in (("in", "here"), ("out", "there")):
+        if (self._after(mention), self._word(mention.end + 1)) in (
+            ("in", "here"),
+            ("out", "there"),
+        ):
             return True
         at = self._past_degree(mention.first)
         while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
             at -= 1
         if at == mention.first - 1:
             return False
-        things = ("ice", "water", "kettle", "glass", "glasses", "cup", "cups", "room", "shaker", "tin")
+        things = (
+            "ice",
+            "water",
+            "kettle",
+            "glass",
+            "glasses",
+            "cup",
+            "cups",
+            "room",
+            "shaker",
+            "tin",
+        )
         if self._word(at) in things:
             return True
         return any(one.end == at + 1 and one.ingredient_ids for one in self.scene.mentions)

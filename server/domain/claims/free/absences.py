@@ -27,22 +27,32 @@ FARTHEST = 7
 """Most tokens between what denies and the substance that is denied."""
 
 _FILLERS = frozenset(
-    "any single trace traces drop drops of from a an other added more real actual raw fresh kind "
-    "whatsoever contain contains containing use used using add added put have has hold holds need "
-    "is or and nor neither either in made with the d de di des da do del keinerlei".split()
+    [
+        "any", "single", "trace", "traces", "drop", "drops", "of", "from", "a", "an", "other",
+        "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
+        "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
+        "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
+        "with", "the", "d", "de", "di", "des", "da", "do", "del", "keinerlei"
+    ]
 )  # fmt: skip
 """Small words between what denies and the substance."""
 
 _COMPOUNDS = frozenset(
-    "chocolate cane note notes flavour flavours flavor flavors allergy allergies burn heat bite "
-    "taste tastes aroma aromas smell syrup free rush stop".split()
+    [
+        "chocolate", "cane", "note", "notes", "flavour", "flavours", "flavor", "flavors", "allergy",
+        "allergies", "burn", "heat", "bite", "taste", "tastes", "aroma", "aromas", "smell", "syrup",
+        "free", "rush", "stop"
+    ]
 )  # fmt: skip
 """Before one of these the substance is part of something else."""
 
-_OFFERS = frozenset("suitable safe fine good okay ok right works perfect".split())
-_AVOIDS = frozenset("avoid avoids avoiding allergic intolerant intolerance cannot can't".split())
-_CONDITIONS = frozenset("if unless whether wenn si se falls".split())
-_ALONE = frozenset("only just solely purely exclusively".split())
+_OFFERS = frozenset(["suitable", "safe", "fine", "good", "okay", "ok", "right", "works", "perfect"])
+_AVOIDS = frozenset(
+    ["avoid", "avoids", "avoiding", "allergic", "intolerant", "intolerance", "cannot", "can't"]
+)
+_CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
+_TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
+_ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
 
 @dataclass(frozen=True)
@@ -107,18 +117,26 @@ def _substance(
     after = tokens[end] if end < span[1] else None
     if after is not None and after.gap in ("", "-") and after.norm in known.free:
         is_free = after.norm == "free" or after.norm == "frei" or after.gap == "-"
-        return Absence(at, end + 1, word) if is_free and not _is_denied(
-            tokens, span, at, known
-        ) else None
+        return (
+            Absence(at, end + 1, word)
+            if is_free and not _is_denied(tokens, span, at, known)
+            else None
+        )
     if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
         return None
     first = _denier(tokens, span, at, known)
-    return None if first is None else Absence(first, end, word)
+    if first is None or _is_tasted(tokens, span, first, end):
+        return None
+    return Absence(first, end, word)
 
 
-def _denier(
-    tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words
-) -> int | None:
+def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
+    """ "I find no nuts on the nose": said of a taste."""
+    near = (*tokens[max(span[0], first - 3) : first], *tokens[end : min(end + 3, span[1])])
+    return not _TASTES.isdisjoint(token.norm for token in near)
+
+
+def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> int | None:
     """Where the denial of a substance begins: "without any …", "free of nuts, … and …"."""
     for place in range(at - 1, max(span[0], at - FARTHEST) - 1, -1):
         word, gap = tokens[place].norm, tokens[place + 1].gap.strip("-")
@@ -136,9 +154,7 @@ def _denier(
     return None
 
 
-def _ends_substance(
-    tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words
-) -> bool:
+def _ends_substance(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> bool:
     return (tokens[at].norm,) in known.substances or (
         at > span[0] and (tokens[at - 1].norm, tokens[at].norm) in known.substances
     )
@@ -151,7 +167,10 @@ def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _
         if tokens[place + 1].gap.strip("-"):
             return False
         if word in known.negators or word.endswith("n't"):
-            return word not in ("free", "without") and tokens[place + 1].norm not in ("only", "just")
+            return word not in ("free", "without") and tokens[place + 1].norm not in (
+                "only",
+                "just",
+            )
     return False
 
 
@@ -185,16 +204,16 @@ def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
     return []
 
 
-def is_of_recipe(
-    words: Sequence[str], absence: Absence, mentions: Sequence[Mention]
-) -> bool:
+def is_of_recipe(words: Sequence[str], absence: Absence, mentions: Sequence[Mention]) -> bool:
     """Whether "nothing but …" is said of what went in: "you taste nothing but lime" is not."""
     near = words[max(0, absence.first - 4) : absence.first]
     tastes = {"taste", "find", "get", "smell", "notice", "expect", "perceive", "notes"} & set(near)
     if tastes or not english().story.isdisjoint(words[max(0, absence.first - 20) : absence.first]):
         return False
     if words[absence.end - 1] == "else":
-        goes_on = {"goes", "go", "in", "inside", "added"} & set(words[absence.end : absence.end + 4])
+        goes_on = {"goes", "go", "in", "inside", "added"} & set(
+            words[absence.end : absence.end + 4]
+        )
         return bool(goes_on) or any(one.ingredient_ids for one in mentions)
     return any(one.ingredient_ids and one.first >= absence.end for one in mentions)
 

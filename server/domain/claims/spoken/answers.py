@@ -59,7 +59,7 @@ def _copula(tokens: Sequence[Token], end: int) -> Answer | None:
         return "some"
     ends = end + 1 >= len(tokens) or bool(tokens[end + 1].gap)
     if tokens[end].norm.endswith("n't"):
-        return "lacks" if ends or after[:1] and after[0] in _THERE else None
+        return "lacks" if ends or (after[:1] and after[0] in _THERE) else None
     if ends or not after:
         return None
     if after[0] in _ABSENT:
@@ -130,7 +130,9 @@ def _answer(reply: Sequence[str]) -> Answer | None:
         return None
     found = ANSWERS.get(reply[0])
     # "No one …", "Nothing else …", "Very few …" begin a sentence of their own.
-    return found if len(reply) <= 4 or reply[0] in ("no", "yes") and reply[1:2] != ["one"] else None
+    return (
+        found if len(reply) <= 4 or (reply[0] in ("no", "yes") and reply[1:2] != ["one"]) else None
+    )
 
 
 def _none_of_it(reply: Sequence[str]) -> Answer | None:

@@ -40,7 +40,9 @@ def counts_in(
     busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     counted = (
-        _counted(tokens, span, number, words, lang) for number in numbers if number.first not in busy
+        _counted(tokens, span, number, words, lang)
+        for number in numbers
+        if number.first not in busy
     )
     return [quantity for quantity in counted if quantity is not None]
 
@@ -58,7 +60,7 @@ def _counted(
     for steps, word in enumerate(near[:2]):
         if word in _UNITS:
             return _count(number, number.end + steps + 1, _UNITS[word])
-    if lang.code != "en" or not near and not _is_for(tokens, span, number):
+    if lang.code != "en" or (not near and not _is_for(tokens, span, number)):
         return None
     return _in_english(tokens, span, number, near, words)
 

@@ -17,8 +17,11 @@ FARTHEST = 9
 
 _DENIES = ("not", "isn't", "aren't", "wasn't", "never", "don't", "doesn't", "didn't")
 _STEPS = frozenset(
-    "it it's that that's is make i a the wait sorry oh um uh es ist sind c'est es son sono é são "
-    "beg your my not no me excuse pardon mean".split()
+    [
+        "it", "it's", "that", "that's", "is", "make", "i", "a", "the", "wait", "sorry", "oh", "um",
+        "uh", "es", "ist", "sind", "c'est", "es", "son", "sono", "é", "são", "beg", "your", "my",
+        "not", "no", "me", "excuse", "pardon", "mean"
+    ]
 )  # fmt: skip
 """Small words between what takes back and the number that is meant."""
 
@@ -48,10 +51,10 @@ def mended(
             continue
         spent.add(number.first)
         held.pop(first, None)
-        if after is not None and quantity is not None and after.first not in inside:
-            if takes_back or (denied and after.first - end <= FARTHEST):
-                held[after.first] = _instead(quantity, number, after)
-                inside[after.first] = after.first
+        stands_for = takes_back or (denied and after is not None and after.first - end <= FARTHEST)
+        if after is not None and quantity is not None and after.first not in inside and stands_for:
+            held[after.first] = _instead(quantity, number, after)
+            inside[after.first] = after.first
     kept = tuple(sorted(held.values(), key=lambda quantity: quantity.first))
     return Mended(kept, frozenset(spent))
 
