@@ -20,6 +20,7 @@ from server.domain.routine.network import Cycle, first_cycle
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.planned import Spread as Spread
 from server.domain.routine.process import Process as Process
+from server.domain.routine.tolerance import USUAL, Tolerance
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""
@@ -119,6 +120,8 @@ class Routine:
     """Descriptors that this routine adds to the shipped ones."""
     corrections: Annotated[tuple[Correction, ...], Field(max_length=MOST_CORRECTIONS)] = ()
     """What the presenter said about claims that were found or missed in the script."""
+    tolerance: Tolerance = USUAL
+    """How far what is said may lie from recipe and plan and still be right."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())

@@ -52,6 +52,7 @@ _AVOIDS = frozenset(
 )
 _CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
 _TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
+_ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
 _ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
 
@@ -95,6 +96,7 @@ def absences_in(
 def _is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int) -> bool:
     """ "if you want it dairy-free": a condition or a question claims nothing."""
     asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
+    asks = asks or tokens[span[0]].norm in _ASKS
     return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
 
 
