@@ -19,6 +19,7 @@ BENCHES = {
     "drift": ("tests.bench.drift", "what many runs say, and the page of it"),
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
+    "words": ("tests.bench.words", "claims found and judged, by class of sentence"),
     "risk": ("tests.bench.risk", "the risk of running over"),
     "forecast": (
         "tests.bench.forecast",

@@ -216,7 +216,9 @@ class ThingReader(AdjectiveReader):
             and one.descriptor.family in LITERAL_FAMILIES
             for one in self.scene.mentions
         )
-        if self._before(mention, 1) == "like" and is_after:
+        near = self.words[max(self.scene.first, mention.first - 5) : mention.first]
+        denied = any(word in ("not", "never") or word.endswith("n't") for word in near)
+        if self._before(mention, 1) == "like" and is_after and denied:
             return True
         is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
         return is_like and cue is not Cue.TASTE and entry is not None

@@ -126,7 +126,10 @@ def _answer(reply: Sequence[str]) -> Answer | None:
         return "some"
     if reply[0] in ("oh", "of") and reply[1:2] not in (["yes"], ["course"]):
         return None
-    if tuple(reply[:2]) in (("not", "yet"), ("never", "mind"), ("not", "only"), ("no", "problem")):
+    second = reply[1] if len(reply) > 1 else ""
+    if reply[0] == "not" and second not in ("at", "here", "a", "any", "in", "today", "this"):
+        return None
+    if second in ("mind", "worries", "hurry", "problem", "rush", "pressure", "wonder"):
         return None
     found = ANSWERS.get(reply[0])
     # "No one …", "Nothing else …", "Very few …" begin a sentence of their own.
