@@ -221,7 +221,9 @@ class ThingReader(AdjectiveReader):
         if self._before(mention, 1) == "like" and is_after and denied:
             return True
         is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
-        return is_like and cue is not Cue.TASTE and entry is not None
+        if not is_like or cue is Cue.TASTE or entry is None:
+            return False
+        return denied or entry.needs_company
 
     def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
         """ "malted on a floor", "smoked over beech": what was done to it."""

@@ -91,6 +91,10 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     if stop < len(tokens) and "?" in tokens[stop].gap:
         # "Do you notice the walnut? No?" asks on.
         return None
+    asks_how = tokens[sentence].norm in ("is", "are", "isn't") or end - sentence <= 2
+    if reply[:1] == ["a"] and not asks_how:
+        # "Do you find the plum? A little of it": it is there.
+        return None
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
         return _answer(_clause(tokens, end)) or _none_of_it(reply)
     return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None

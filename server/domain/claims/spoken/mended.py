@@ -87,7 +87,12 @@ def _takes_back(tokens: Sequence[Token], end: int, first: int, lang: Language) -
         for phrase in _mends(lang.code).get(tokens[at].norm, ()):
             stop = at + len(phrase)
             said = tuple(token.norm for token in tokens[at:stop])
-            if said == phrase and _leads_on(tokens, stop, first):
+            # "… lime. Sorry, thirty of syrup": behind a full stop only "no" takes back.
+            if set(tokens[at].gap) & set(".\n!") and phrase != ("no",):
+                continue
+            # "no more than twenty" goes on; "no, twenty" and "no twenty" take back.
+            goes_on = phrase == ("no",) and stop < first and not tokens[stop].gap
+            if said == phrase and not goes_on and _leads_on(tokens, stop, first):
                 return True
     return False
 
