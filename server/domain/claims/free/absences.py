@@ -53,6 +53,7 @@ _AVOIDS = frozenset(
 _CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
 _TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
 _ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
+_ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
 _ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
 
@@ -194,6 +195,8 @@ def _longest(
 def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
     """ "nothing but …", "only … and nothing else", "made solely of …"."""
     words = [token.norm for token in tokens[span[0] : span[1]]]
+    if _ONLY_WORDS.isdisjoint(words):
+        return []
     for at, word in enumerate(words[:-1]):
         here = span[0] + at
         if word == "nothing" and words[at + 1] == "but":
