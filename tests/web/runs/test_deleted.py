@@ -1,7 +1,6 @@
 """What was deleted waits in a list for thirty days, whatever it is, and is gone after that."""
 
 import pytest
-from tests.web.shelf import keep, keep_run, kept
 
 from server.domain.routine.drink import Drink
 from server.store.lost.deleted import KEPT_MS
@@ -11,6 +10,7 @@ from server.store.runs import load_run
 from server.web.frame.dependencies import _now_ms
 from tests.factories import NOW_MS, make_routine
 from tests.web.html import Page
+from tests.web.shelf import keep, keep_run, kept
 
 RECORDING = {"id": "take-1", "kind": "sound", "started_ms": 0, "lasts_ms": 1000, "size_bytes": 44}
 SOUND = b"\x1aE\xdf\xa3\x9fB\x86\x81\x01B\x82\x84webm" + bytes(27)
