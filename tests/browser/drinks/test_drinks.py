@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 DEMO = "/routines/routine-demo/drinks"
@@ -101,6 +102,7 @@ def test_an_ingredient_of_the_library_needs_only_a_name_and_an_amount(page, desk
     expect(page.locator(".glass-line")).to_contain_text("0.8 standard drinks")
 
 
+@pytest.mark.thorough
 def test_a_row_is_dragged_to_its_place(page, desk):
     page.goto(poured(desk, "Dragged", "Gin", "Lime", "Soda"))
     rows = page.locator(".part-row")

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from tests.browser.chromium import HOST
-from tests.browser.thorough import all_but, some
+from tests.browser.thorough import all_but, few, some
 from tests.owner import as_owner
 
 DEMO = "/routines/routine-demo"
@@ -82,6 +82,7 @@ def test_controls_and_ways_elsewhere_are_not_printed(paper):
     assert paper.get_by_role("heading", level=1).is_visible()
 
 
+@pytest.mark.thorough
 def test_table_of_splits_fits_a_sheet_turned_on_its_side(page):
     page.goto(PAGES["runs in figures"])
     page.emulate_media(media="print")
@@ -109,12 +110,12 @@ def test_each_drink_is_declared_on_a_page_of_its_own(page):
 
 
 @pytest.mark.parametrize("name", some(PAGES, all_but("drinks", "stage sheet", "script")))
-@pytest.mark.parametrize("paper", FORMATS)
+@pytest.mark.parametrize("paper", few(FORMATS))
 def test_a_page_takes_no_more_sheets_than_it_fills(printer, name, paper):
     assert printer(PAGES[name], paper) <= SHEETS[name]
 
 
-@pytest.mark.parametrize("paper", FORMATS)
+@pytest.mark.parametrize("paper", few(FORMATS))
 @pytest.mark.parametrize(
     ("segments", "words"),
     [(3, 5), (12, 20), pytest.param(25, 4, marks=pytest.mark.thorough)],
@@ -128,6 +129,7 @@ def test_a_stage_sheet_of_any_length_is_one_sheet(desk, printer, segments, words
     assert printer(f"/routines/{routine_id}/plan/sheet", paper) == 1
 
 
+@pytest.mark.thorough
 def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
     page.goto(PAGES["one run"])
     page.emulate_media(media="print")
@@ -164,6 +166,7 @@ LETTERING_PT = """
 """
 
 
+@pytest.mark.thorough
 def test_lettering_of_pictures_can_be_read_on_paper(page):
     printed_drift(page)
     sizes = page.evaluate(LETTERING_PT, PT_PER_CSS_PX)

@@ -112,6 +112,7 @@ def test_video_is_recorded_as_well(stage, secure_desk, secure_url):
     wait_until(stage.page, "() => document.querySelector('video').videoWidth > 0")
 
 
+@pytest.mark.thorough
 def test_the_choice_is_remembered_on_the_device(stage):
     choose(stage, "sound")
     stage.page.reload()
@@ -148,6 +149,7 @@ def test_a_recording_waits_on_the_device_while_the_server_is_away(stage, secure_
     stage.wait_for_text("closed-sync", "all marks")
 
 
+@pytest.mark.thorough
 def test_a_refused_recording_stays_on_the_device_and_can_be_saved_or_deleted(stage, secure_desk):
     choose(stage, "sound")
     stage.page.keyboard.press("PageDown")
@@ -185,6 +187,7 @@ def test_the_stage_with_its_choice_and_its_sign_bars_nobody(stage):
     assert barred_by_axe(stage.page) == []
 
 
+@pytest.mark.thorough
 def test_a_limit_that_a_run_may_reach_is_told_before_the_start(
     secure_page, secure_desk, secure_url
 ):
@@ -200,6 +203,7 @@ def test_a_limit_that_a_run_may_reach_is_told_before_the_start(
     )
 
 
+@pytest.mark.thorough
 def test_a_device_without_room_records_nothing_and_says_so(stage):
     stage.page.evaluate(
         "() => { navigator.storage.estimate = () => Promise.resolve({ quota: 1e8, usage: 9e7 }); }"

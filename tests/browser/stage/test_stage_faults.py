@@ -62,6 +62,7 @@ def test_clock_of_the_device_set_in_the_middle_of_a_run_moves_nothing(
     assert_right(stage.server_state(server.url), presses)
 
 
+@pytest.mark.thorough
 def test_clock_of_the_device_set_by_an_hour_and_the_tab_closed_moves_nothing(stage, server):
     presses = [press(stage, 1), press(stage, 30)]
     stage.page.evaluate(
