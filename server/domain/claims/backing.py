@@ -28,6 +28,9 @@ COLD_MOST_C = 25.0
 WARM_LEAST_C = 20.0
 """A drink above the one is not called cold, one below the other not warm. Ours, and lenient."""
 
+LEAST_TASTED_SHARE = 0.02
+"""Part of a drink below which a name alone does not tell that it is tasted (ours)."""
+
 
 @dataclass(frozen=True)
 class Backing:
@@ -155,9 +158,17 @@ def judged(
 
 
 def _lacking(word: str, sure: tuple[Backing, ...]) -> Judgement:
+    if sure and all(_is_faint_guess(backing) for backing in sure):
+        why = f"It is denied, and may be too little to taste. {_brings(word, sure[0])}"
+        return Judgement("unbacked", why, sure, is_checked=False)
     if sure:
         return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
     return Judgement("backed", f"Nothing in the glass gives {word}, as said.")
+
+
+def _is_faint_guess(backing: Backing) -> bool:
+    """A pinch of salt makes no drink salty: a name does not say how much of it is tasted."""
+    return backing.is_guess and backing.share is not None and backing.share < LEAST_TASTED_SHARE
 
 
 def _brings(word: str, backing: Backing) -> str:

@@ -254,6 +254,14 @@ def test_the_heart_of_a_planned_phrase_counts_as_said():
     assert labels == ["pear"]
 
 
+@pytest.mark.parametrize(("share_ml", "state"), [(2, "unbacked"), (40, "contradicted")])
+def test_a_pinch_of_what_only_its_name_tells_contradicts_no_denial(share_ml, state):
+    salted = replace(DUSK, ingredients=(*DUSK.ingredients, part("Salt solution", f"{share_ml} ml")))
+    row = only("It is not salty.", drinks=(salted,))
+    assert row.state == state
+    assert "by its name: a guess" in row.why
+
+
 def test_a_planned_word_that_is_denied_is_not_said():
     states = {row.label: row.states for row in ledger(case("There is no smoke.")).rows}
     assert "unsaid" in states["smoke"]
