@@ -12,6 +12,7 @@ from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
+from server.store.lost.forgetting import forget_old
 from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
 from server.web.devices import enter
@@ -41,7 +42,7 @@ from server.web.prepare import prep, shopping
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
-from server.web.runs import open_remarks, paper, plan_time, recordings, remarks, review
+from server.web.runs import deleted, open_remarks, paper, plan_time, recordings, remarks, review
 from server.web.runs import pages as compare
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
@@ -58,8 +59,8 @@ ROUTERS = (
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     kit, prep, shopping,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
-    drift_files, run_sessions, plan_time, trust, offline, enter, devices, recordings, watchers,
-    join, watch, live, remarks, open_remarks,
+    drift_files, deleted, run_sessions, plan_time, trust, offline, enter, devices, recordings,
+    watchers, join, watch, live, remarks, open_remarks,
 )  # fmt: skip
 
 
@@ -72,13 +73,17 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
-        MediaFolder(settings.music_dir).clear()
+        music = MediaFolder(settings.music_dir)
+        music.clear()
         app.state.database = database
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
         app.state.heard = Heard()
-        app.state.nightly = Nightly(settings)
+        recordings_here = MediaFolder(settings.recordings_folder)
+        app.state.nightly = Nightly(
+            settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
+        )
         app.state.nightly.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()

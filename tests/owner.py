@@ -19,7 +19,7 @@ def let_owner_in(data: Path) -> None:
     """Let the tests' device in to the app over a data folder, which may run."""
     database = Database(data / DATABASE_NAME)
     with database.writing() as session:
-        let_in(session, "mine", "Tablet of the tests", time.time_ns() // 1_000_000, TOKEN, TOKEN)
+        let_in(session, "mine", "Tablet of the tests", time.time_ns() // 1_000_000, [TOKEN], TOKEN)
     database.close()
 
 

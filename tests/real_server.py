@@ -73,6 +73,15 @@ class RealServer:
                 command, env=self._environment(), cwd=ROOT, stdout=log, stderr=log
             )
 
+    def start_beside(self) -> str:
+        """Start a second one on the same data; returns what it says when it is refused."""
+        environment = {**self._environment(), "NINEFIFTY_PORT": str(free_port())}
+        command = [sys.executable, "-P", "-m", "server"]
+        ended = subprocess.run(
+            command, env=environment, cwd=ROOT, capture_output=True, text=True, timeout=60
+        )
+        return ended.stderr
+
     def kill(self) -> None:
         """End it without a warning, as a power cut would."""
         self._end(signal.SIGKILL)

@@ -41,19 +41,29 @@ _log = logging.getLogger(__name__)
 
 
 class Nightly:
-    """Makes backups in the background; `trouble` says why the last one failed, if it did."""
+    """Makes backups in the background; `trouble` says why the last one failed, if it did.
 
-    def __init__(self, settings: Settings, *, free: Callable[[Path], int] = free_bytes) -> None:
+    After each look `tidy` is called with the time, ms: it takes out what was deleted long ago,
+    which a backup may still hold.
+    """
+
+    def __init__(
+        self,
+        settings: Settings,
+        *,
+        free: Callable[[Path], int] = free_bytes,
+        tidy: Callable[[int], None] = lambda _: None,
+    ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
         self._free = free
+        self._tidy = tidy
         self._ended = threading.Event()
         self.trouble: str | None = None
 
     def begin(self) -> None:
         """Look now and then whether one is due, on a thread that keeps nothing from ending."""
-        if self._settings.backups:
-            threading.Thread(target=self._look_now_and_then, name="nightly", daemon=True).start()
+        threading.Thread(target=self._look_now_and_then, name="nightly", daemon=True).start()
 
     def end(self) -> None:
         """Look no more."""
@@ -78,7 +88,10 @@ class Nightly:
         while not self._ended.wait(wait_s):
             wait_s = LOOK_EVERY_S
             try:
-                self.look(datetime.now())
+                now = datetime.now()
+                if self._settings.backups:
+                    self.look(now)
+                self._tidy(int(now.timestamp() * 1000))
             except Exception:
                 # The next look may go better; without the thread none would.
                 _log.exception("The nightly backup failed.")

@@ -6,12 +6,12 @@ import time
 from sqlalchemy.exc import DatabaseError
 
 from server.domain.base.errors import Conflict
+from server.keeping.shape import missing_columns
 from server.keeping.trouble import Trouble, told
 from server.settings import Settings
 from server.store.database import Database
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
-from server.store.shape import missing_columns
 from server.store.staged import clear_unfinished
 
 

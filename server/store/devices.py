@@ -1,7 +1,7 @@
 """Devices that were let in, the links that let one in, and whose a name in a run's log is."""
 
 import secrets
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import cast
@@ -33,14 +33,21 @@ class Device:
 
 
 def let_in(
-    session: Session, role: Role, name: str, now_ms: int, before: str = "", token: str = ""
+    session: Session,
+    role: Role,
+    name: str,
+    now_ms: int,
+    before: Sequence[str] = (),
+    token: str = "",
 ) -> tuple[Device, str]:
     """Let a device in; returns it and the secret for its cookie, which is kept nowhere here.
 
-    `before` is the secret it showed until now: it stays the same device, and that one ends.
+    `before` are the secrets it showed until now: where one is known it stays the same device, and
+    that secret ends. `token` is a secret that was made elsewhere.
     """
     secret = token or secrets.token_urlsafe(32)
-    earlier = session.get(DeviceRow, hash_of(before)) if before else None
+    rows = (session.get(DeviceRow, hash_of(each)) for each in before)
+    earlier = next((row for row in rows if row is not None), None)
     key = secrets.token_urlsafe(9) if earlier is None else earlier.key
     if earlier is not None:
         session.delete(earlier)

@@ -163,14 +163,28 @@ def every_recording(session: Session) -> list[KeptRecording]:
     ]
 
 
-def delete_recording(session: Session, folder: MediaFolder, recording_id: str, now_ms: int) -> str:
-    """Delete a recording for good, with its file; returns the id of its run.
+def delete_recording(session: Session, recording_id: str, now_ms: int) -> str:
+    """Take a recording out of the lists; returns the id of its run. Its file stays for a while.
 
     Raises NotFound and Gone.
     """
     row = _row(session, recording_id)
-    folder.remove(row.file)
     row.deleted_ms = now_ms
+    _save(session, row)
+    return row.run_id
+
+
+def restore_recording(session: Session, folder: MediaFolder, recording_id: str) -> str:
+    """Bring a deleted recording back; returns the id of its run.
+
+    Raises NotFound, and Gone where its file has gone already.
+    """
+    row = session.get(RecordingRow, recording_id)
+    if row is None:
+        raise NotFound("There is no such recording.")
+    if not row.received_bytes or not folder.holds(row.file, row.received_bytes):
+        raise Gone("This recording was deleted for good.")
+    row.deleted_ms = None
     _save(session, row)
     return row.run_id
 

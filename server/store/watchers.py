@@ -47,9 +47,15 @@ def open_to_watchers(session: Session, run_id: str, now_ms: int) -> JoinCode:
     row.code = _unused_code(session)
     row.expires_ms = now_ms + CODE_LASTS_MS
     session.add(row)
-    long_ago_ms = now_ms - REMEMBERED_MS
-    session.exec(delete(WatcherRow).where(col(WatcherRow.expires_ms) <= long_ago_ms))
+    _clear_away(session, now_ms)
     return JoinCode(run_id, row.code, row.expires_ms)
+
+
+def _clear_away(session: Session, now_ms: int) -> None:
+    expires_ms, ended_ms = col(WatcherRow.expires_ms), col(WatcherRow.ended_ms)
+    session.exec(delete(WatcherRow).where(expires_ms <= now_ms - REMEMBERED_MS))
+    over = (expires_ms <= now_ms, ended_ms.is_(None))
+    session.exec(update(WatcherRow).where(*over).values(ended_ms=expires_ms))
 
 
 def close_to_watchers(session: Session, run_id: str, now_ms: int) -> None:

@@ -61,7 +61,7 @@ def settle_a_contradiction(walk: Walk) -> None:
 
 def cut_ten_seconds(walk: Walk) -> None:
     walk.press("Where?")
-    walk.press("Where cutting 10 s helps most")
+    walk.press("0:10: where")
     walk.press("Try it:")
     walk.press("Use it")
 
@@ -84,14 +84,13 @@ def why_the_chance_fell(walk: Walk) -> None:
 
 
 def leave_a_split_out(walk: Walk) -> None:
-    walk.press("Runs", exact=True)
-    walk.press("Whole review")
+    walk.press("Look at it")
     walk.press("Don’t count this split")
 
 
 def enter_a_run_from_paper(walk: Walk) -> None:
     walk.press("Runs", exact=True)
-    walk.press("Enter a run by hand")
+    walk.click(walk.page.locator(".run-by-hand"))
     page = walk.page
     if not page.locator("[name^=time-]:focus").count():
         walk.click(page.locator("[name^=time-]"))

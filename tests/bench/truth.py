@@ -37,14 +37,13 @@ from server.domain.glass.heat import (
 )
 from server.domain.glass.library import ingredient
 from server.domain.glass.liquid import plain_water, temp_c, total
-from server.domain.glass.mixing_heat import excess_j_per_mol
 from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_yield_ml
 from server.domain.risk.filtration import Reading, fit
 from server.domain.routine.over_ice import stood_over_ice
 from server.domain.routine.standing import Stand
-from tests.domain.shorthand import exactly, liquid_of
+from tests.domain.shorthand import exactly, excess_j_per_mol, liquid_of
 
 HEAD = ("figure", "ours", "unit", "published", "difference", "within", "holds", "source")
 

@@ -23,7 +23,7 @@ class CoachPage:
 
     def join(self, code: str, name: str = "Ada") -> "CoachPage":
         """Join by the code, as a person does who scanned it."""
-        self.page.goto(f"{self._address}/join?code={code}")
+        self.page.goto(f"{self._address}/join#{code}")
         self.page.get_by_label("Your name").fill(name)
         self.page.get_by_role("button", name="Watch").click()
         self.page.wait_for_url("**/watch")

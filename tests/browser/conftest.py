@@ -20,6 +20,7 @@ from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_url,
 )
 from tests.browser.watch import Watch
+from tests.node import Node, find_node
 from tests.owner import as_owner
 from tests.real_server import RealServer
 
@@ -102,8 +103,15 @@ def new_context(new_context, watch):
 
 
 @pytest.fixture(scope="module")
-def modules_page(browser, base_url):
-    """A page from which modules are called with plain values; opened once for all of a file."""
+def modules_page(request):
+    """Calls modules with plain values, once for all of a file: in Node.js, or else in a page."""
+    program = find_node()
+    if program is not None:
+        node = Node(program)
+        yield node
+        node.close()
+        return
+    browser, base_url = map(request.getfixturevalue, ("browser", "base_url"))
     context = browser.new_context()
     page = context.new_page()
     page.goto(f"{base_url}/join")

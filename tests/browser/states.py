@@ -81,7 +81,7 @@ def watch(page: Page) -> None:
     if not page.locator("#code").count():
         page.get_by_role("button", name="Open to watchers").click()
     code = page.locator("#code").inner_text()
-    page.goto(f"/join?code={code}")
+    page.goto(f"/join#{code}")
     page.get_by_label("Your name").fill("Ada")
     page.get_by_role("button", name="Watch").click()
     # Where no presenter is there, it takes a while until the page says so.
@@ -299,6 +299,8 @@ STATES = {
     "run with incident": State("{run}"),
     "run with recording": State("{heard}"),
     "recording about to be deleted": State("{heard}?edit={recording}"),
+    "deleted things": State("/deleted"),
+    "devices": State("/devices"),
     "recordings": State("/recordings"),
     "recordings, one about to be deleted": State("/recordings?edit={recording}"),
     "run refused": State("{run}", press("Save", Name_of_this_run=LONG)),

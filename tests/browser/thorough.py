@@ -4,23 +4,24 @@ A browser is slow. Where a test runs over many states, sizes or ways, those that
 always; the rest differ in a detail, and are marked `thorough`.
 """
 
-import re
 from collections.abc import Callable, Iterable
 
 import pytest
 
-LIKE_OTHERS = re.compile(
-    "refused|deleted|^no |nothing|removed|empty|without|edited|added|labelled|narrowed|in use|"
-    "other ground|after one|after the end|to none|woven|sent"
-)
-"""States of a page that differ from others in a form, a fault or an empty list."""
-
-SHOWN_ALWAYS = {"segment refused", "drink edited", "goal refused", "correction refused", "no runs"}
+KINDS_OF_PAGES = frozenset(
+    (
+        "routines", "today", "drinks", "drink edited", "one drink", "pasted recipe", "declaration",
+        "script", "claims", "plan", "plan with a segment open", "risk", "what if", "stage sheet",
+        "segment refused", "kit", "made ahead", "shopping", "rehearse", "runs", "run", "devices",
+        "watchers", "watch", "by hand", "drift", "sessions", "rule sheet", "not found",
+    )
+)  # fmt: skip
+"""States that differ in kind: a page each, one with a form open, one that refused a form."""
 
 
 def is_like_another_state(state: str) -> bool:
     """Whether a state of a page is much like others that run always."""
-    return bool(LIKE_OTHERS.search(state)) and state not in SHOWN_ALWAYS
+    return state not in KINDS_OF_PAGES
 
 
 def some(cases: Iterable[str], is_thorough: Callable[[str], bool]) -> list[object]:
@@ -32,3 +33,10 @@ def some(cases: Iterable[str], is_thorough: Callable[[str], bool]) -> list[objec
 def all_but(*kept: str) -> Callable[[str], bool]:
     """Says of any case but these that it is thorough."""
     return lambda each: each not in kept
+
+
+def few(cases: Iterable[object], kept: int = 1) -> list[object]:
+    """The cases for pytest; the first ones run always, the others are like them."""
+    marks = pytest.mark.thorough
+    values = [each if isinstance(each, tuple) else (each,) for each in cases]
+    return [pytest.param(*each, marks=[] if at < kept else marks) for at, each in enumerate(values)]

@@ -155,7 +155,8 @@ def _brew(draw, values):
         values["water_g"] = None
     if values["water_g"] is not None:
         values["water_g"] += 5
-    if values["extraction_percent"] is not None:
+    # Of an immersion, water, dose and strength alone give an extraction, maybe beyond all coffee.
+    if values["extraction_percent"] is not None or values["kind"] == "immersion":
         values["tds_percent"] = None
     return values
 

@@ -11,6 +11,7 @@ from server.domain.drift.pairs import Pair
 from server.domain.glass import sugar
 from server.domain.glass.figures import Estimate
 from server.domain.glass.liquid import EMPTY
+from server.domain.glass.mixing_heat import between, excesses_j_per_g
 from server.domain.glass.unit import composition_of, measured, poured
 from server.domain.risk.draws import Draws, Rows
 from server.domain.risk.simulate import SEED, run_through
@@ -20,6 +21,17 @@ from server.domain.routine.own_words import Correction
 def exactly(value):
     """An estimate without any spread."""
     return Estimate(value, value, value)
+
+
+def excess_j_per_g(fraction, at_c):
+    """Excess enthalpy of ethanol and water, by mass fraction of ethanol."""
+    return between(excesses_j_per_g(fraction), at_c)
+
+
+def excess_j_per_mol(mole_fraction, at_c):
+    """The same for a mole, by the share of ethanol among the molecules."""
+    ethanol_g, water_g = 46.069 * mole_fraction, 18.015 * (1 - mole_fraction)
+    return excess_j_per_g(ethanol_g / (ethanol_g + water_g), at_c) * (ethanol_g + water_g)
 
 
 def spoken_words(text, language="en"):

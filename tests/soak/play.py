@@ -19,6 +19,7 @@ from tests.browser.stage_page import new_run
 from tests.domain.run_logs import state_document
 from tests.real_server import RealServer
 from tests.soak.device import Device
+from tests.soak.harm import Harm
 from tests.soak.proxy import FaultProxy
 from tests.soak.schedule import Step
 from tests.soak.truth import Truth, Verdict, judge, press_durations
@@ -55,6 +56,8 @@ class Playground:
         self._server = RealServer(self.folder / "data", demo=False, patience_s=PATIENCE_S)
         self._server.start()
         self._is_up = True
+        self._harms = Harm()
+        self._second_starts: list[str] = []
         self._proxy = FaultProxy(self._server.port)
         self._proxy.start()
         self._device = Device(self.browser_type, self.folder / "profile", self._reach)
@@ -68,6 +71,7 @@ class Playground:
         at: TracebackType | None,
     ) -> None:
         self._device.switch_off()
+        self._harms.end()
         self._proxy.stop()
         self._server.stop()
 
@@ -114,6 +118,19 @@ class Playground:
                 self._device.kill_and_switch_on(run_id, len(truth.log))
             case "set clock":
                 self._device.set_clock(int(step.detail))
+            case _ if self._is_up:
+                self._harm(step.what)
+
+    def _harm(self, what: str) -> None:
+        match what:
+            case "stalled body":
+                self._harms.stall_a_body(self._server.port)
+            case "slow upload":
+                self._harms.upload_slowly(self._server.port)
+            case "full disk":
+                self._harms.fill_the_disk(self._server)
+            case "two servers":
+                self._second_starts.append(self._server.start_beside())
 
     def _press(self, what: str, truth: Truth) -> None:
         # The run is finished by the driver, at the end; a press before that marks something else.
@@ -124,6 +141,7 @@ class Playground:
     def _reach(self) -> None:
         self._proxy.become("fine")
         self._start_server()
+        self._harms.make_room(self._server)
 
     def _start_server(self) -> None:
         if not self._is_up:
@@ -143,7 +161,13 @@ class Playground:
         state = fold(events, outline)
         verdict = judge(truth, events, state)
         on_page = self._faults_on_page(run_id, documents, state, truth)
+        on_page += [f"a second server said: {said}" for said in self._second_starts_let_in()]
         return Verdict((*verdict.faults, *on_page), verdict.worst_ms, verdict.press_ms)
+
+    def _second_starts_let_in(self) -> list[str]:
+        """What second servers on the same data said that were not refused with the address."""
+        said, self._second_starts = self._second_starts, []
+        return [each for each in said if f"open http://localhost:{self._server.port}" not in each]
 
     def _faults_on_page(
         self, run_id: str, documents: list[dict[str, Any]], state: RunState, truth: Truth

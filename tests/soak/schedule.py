@@ -15,6 +15,10 @@ ACCIDENTS = {
     "close tab": 2,
     "kill browser": 1,
     "set clock": 2,
+    "stalled body": 1,
+    "slow upload": 1,
+    "two servers": 1,
+    "full disk": 2,
 }
 """How often each comes, one beside another."""
 ACCIDENT_AFTER_PRESS = 0.6

@@ -183,3 +183,24 @@ def test_what_failed_to_be_written_is_never_told(database):
     with pytest.raises(RuntimeError):
         write_in_vain(database, told)
     assert told == []
+
+
+def log_of(database):
+    """Bytes of the write-ahead log."""
+    return database.path.with_name(f"{database.path.name}-wal").stat().st_size
+
+
+def test_sqlite_never_puts_the_log_away_by_itself(database):
+    for begin in (database.reading, database.writing):
+        with begin() as session:
+            assert pragma(session, "wal_autocheckpoint") == 0
+
+
+def test_the_log_is_put_away_before_it_grows_long(database):
+    sizes = []
+    for number in range(400):
+        with database.writing() as session:
+            save_rule_sheet(session, replace(RULES, id=f"sheet-{number}"))
+        sizes.append(log_of(database))
+    # Put away after 128 writes it is begun anew; else it would be four times as long in the end.
+    assert max(sizes) < 2 * sizes[99]

@@ -58,7 +58,7 @@ def test_the_code_of_a_deleted_run_opens_again_with_the_run(session, run_id):
 
 
 def test_a_token_tells_who_joined_until_it_ends(session, run_id):
-    token = admit(session, run_id, "Ada", NOW_MS)
+    _, token = admit(session, run_id, "Ada", NOW_MS)
     watcher = watcher_with(session, run_id, token, NOW_MS + PASS_LASTS_MS - 1)
     assert (watcher.name, watcher.joined_ms) == ("Ada", NOW_MS)
     assert token not in watcher.key
@@ -76,8 +76,8 @@ def test_two_of_one_name_are_two(session, run_id):
 
 def test_closing_forgets_code_and_all_who_joined(session, run_id):
     code = open_to_watchers(session, run_id, NOW_MS).code
-    token = admit(session, run_id, "Ada", NOW_MS)
-    close_to_watchers(session, run_id)
+    _, token = admit(session, run_id, "Ada", NOW_MS)
+    close_to_watchers(session, run_id, NOW_MS)
     assert code_of(session, run_id, NOW_MS) is None
     assert watcher_with(session, run_id, token, NOW_MS) is None
     with pytest.raises(InvalidInput):

@@ -115,13 +115,10 @@ def sentences_of(text: str, language: str = "en") -> list[Sentence]:
     start = 0
     for match in _END.finditer(text):
         before = text[max(0, match.start() - 12) : match.start()]
-        if match.group()[0] == "." and _is_abbreviation(before, short):
-            # "No. 4" counts; "Bitter? No. Silky?" answers.
-            if (
-                not before.lower().endswith("no")
-                or text[match.end() : match.end() + 2][-1:].isdigit()
-            ):
-                continue
+        # "No. 4" counts; "Bitter? No. Silky?" answers.
+        answers = before.lower().endswith("no") and not text[match.end() + 1 :][:1].isdigit()
+        if match.group()[0] == "." and not answers and _is_abbreviation(before, short):
+            continue
         _keep(found, text, start, match.end())
         start = match.end()
     _keep(found, text, start, len(text))

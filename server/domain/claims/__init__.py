@@ -21,8 +21,9 @@ no descriptor; it counts as mentioned. Parts are compared only where the recipe 
 >>> drink = Drink("d", "Dusk", ingredients=(plum,), descriptors=("plum", "almond"))
 >>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")
 >>> for row in ledger(Case((said,), (drink,))).rows:
-...     print(row.label, "|", row.state, "|", row.why[0])
-40 ml of Plum cordial | contradicted | You say 40 ml, the recipe has 45 ml of Plum cordial.
+...     why = row.why[0].replace("of Plum cordial: ", "…: ")
+...     print(row.label, "|", row.state, "|", why)
+40 ml of Plum cordial | contradicted | You say 40 ml, the recipe has 45 ml …: more than 5 % off.
 plum | backed | Given by Plum cordial (100 % of the drink).
 smoke | unbacked | Nothing in the glass gives smoke.
 almond | unbacked | On the card, but the script never says it.

@@ -87,9 +87,13 @@ def _lists(tokens: Sequence[Token], parts: Sequence[Placed]) -> list[list[Placed
 
 
 THINGS = frozenset(
-    "water kettle glass glasses cup cups room freezer fridge oven machine ice bath plate tray milk "
-    "shaker jug steam cellar it drink drinks you judges steeped brewed infused heated cooled boiled "
-    "steep brew infuse heat roasted toast roast toasted blanch temperature".split()
+    [
+        "water", "kettle", "glass", "glasses", "cup", "cups", "room", "freezer", "fridge", "oven",
+        "machine", "ice", "bath", "plate", "tray", "milk", "shaker", "jug", "steam", "cellar", "it",
+        "drink", "drinks", "you", "judges", "steeped", "brewed", "infused", "heated", "cooled",
+        "boiled", "steep", "brew", "infuse", "heat", "roasted", "toast", "roast", "toasted",
+        "blanch", "temperature"
+    ]
 )  # fmt: skip
 """A temperature nearer to one of these is its, or that of making, not an ingredient's."""
 

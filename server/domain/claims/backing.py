@@ -10,7 +10,7 @@ from server.domain.base.text import with_capital
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.negation import Polarity
 from server.domain.claims.taxonomy import Relation, Taxonomy
-from server.domain.routine.drink import Drink
+from server.domain.routine.drink import Drink, Ingredient
 
 State = Literal["contradicted", "unbacked", "weakly backed", "unplanned", "unsaid", "backed"]
 
@@ -28,6 +28,9 @@ COLD_MOST_C = 25.0
 WARM_LEAST_C = 20.0
 """A drink above the one is not called cold, one below the other not warm. Ours, and lenient."""
 
+LEAST_TASTED_SHARE = 0.02
+"""Part of a drink below which a name alone does not tell that it is tasted (ours)."""
+
 
 @dataclass(frozen=True)
 class Backing:
@@ -41,6 +44,8 @@ class Backing:
     relation: Relation
     ingredient_id: str | None = None
     share: float | None = None
+    is_guess: bool = False
+    """Whether only its name tells: "Lemon juice" brings lemon, in all likelihood."""
 
 
 CLOSENESS = {"same": 0, "more general": 1, "more particular": 2}
@@ -55,6 +60,7 @@ class Offer:
     brought: str
     ingredient_id: str | None = None
     share: float | None = None
+    is_guess: bool = False
 
 
 @dataclass(frozen=True)
@@ -79,7 +85,9 @@ def backings(
     offered = [offer for drink in drinks for offer in _offers(drink, taxonomy)]
     offered += [Offer(effect.step, effect.word) for f in facts for effect in f.effects]
     found = [
-        Backing(offer.label, offer.brought, relation, offer.ingredient_id, offer.share)
+        Backing(
+            offer.label, offer.brought, relation, offer.ingredient_id, offer.share, offer.is_guess
+        )
         for offer in offered
         if (relation := taxonomy.relation(word, offer.brought)) in CLOSENESS
     ]
@@ -92,7 +100,7 @@ def backings(
 def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> list[Backing]:
     """Ingredients whose name has the word itself, for words that the taxonomy does not know."""
     return [
-        Backing(part.name, word, "same", part.id, shares_of(drink).get(part.id))
+        Backing(part.name, word, "same", part.id, shares_of(drink).get(part.id), is_guess=True)
         for drink in drinks
         for part in drink.ingredients
         if _is_in_name(word, part.name, taxonomy)
@@ -105,10 +113,21 @@ def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[Offer, ...]:
     shares = shares_of(drink)
     found = []
     for part in drink.ingredients:
-        told = (*words_in_name(part.name, taxonomy), *implied_by_name(part.name, taxonomy))
+        told = (*words_in_name(part.name, taxonomy), *_tastes(part, taxonomy))
         for brought in dict.fromkeys((*part.descriptors, *told)):
-            found.append(Offer(part.name, brought, part.id, shares.get(part.id)))
+            is_guess = brought not in part.descriptors
+            found.append(Offer(part.name, brought, part.id, shares.get(part.id), is_guess))
     return tuple(found)
+
+
+def _tastes(part: Ingredient, taxonomy: Taxonomy) -> tuple[str, ...]:
+    """What its name tells of its taste; a spirit is not sweet because of the plant it is from."""
+    implied = implied_by_name(part.name, taxonomy)
+    substance = part.substance
+    dry = substance is not None and (
+        substance.kind == "spirit" or (substance.sugar is not None and substance.sugar.most == 0)
+    )
+    return tuple(taste for taste in implied if not (dry and taste == "sweet"))
 
 
 def judged(
@@ -139,9 +158,17 @@ def judged(
 
 
 def _lacking(word: str, sure: tuple[Backing, ...]) -> Judgement:
+    if sure and all(_is_faint_guess(backing) for backing in sure):
+        why = f"It is denied, and may be too little to taste. {_brings(word, sure[0])}"
+        return Judgement("unbacked", why, sure, is_checked=False)
     if sure:
         return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
     return Judgement("backed", f"Nothing in the glass gives {word}, as said.")
+
+
+def _is_faint_guess(backing: Backing) -> bool:
+    """A pinch of salt makes no drink salty: a name does not say how much of it is tasted."""
+    return backing.is_guess and backing.share is not None and backing.share < LEAST_TASTED_SHARE
 
 
 def _brings(word: str, backing: Backing) -> str:
@@ -149,7 +176,8 @@ def _brings(word: str, backing: Backing) -> str:
     kind = "" if backing.relation == "same" else f", a kind of {word}"
     how = "Given by" if backing.ingredient_id else "It comes of this step:"
     as_what = "" if backing.brought == word else f" as {backing.brought}"
-    return f"{how} {backing.label}{share}{as_what}{kind}."
+    guess = ", by its name: a guess" if backing.is_guess else ""
+    return f"{how} {backing.label}{share}{as_what}{kind}{guess}."
 
 
 def _nearly(word: str, backing: Backing) -> str:

@@ -33,6 +33,7 @@ def case_of(
         declare_all=declare_all,
         own_words=tuple(own_words),
         corrections=tuple(corrections),
+        tolerance=routine.tolerance,
     )
 
 

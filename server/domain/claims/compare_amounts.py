@@ -20,6 +20,7 @@ from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.tolerance import USUAL, Tolerance
 
 ROUNDED_OUNCE_ML = 30.0
 
@@ -33,21 +34,6 @@ Reading = tuple[str, float, float]
 
 
 @dataclass(frozen=True)
-class Tolerance:
-    """How far a spoken number may lie from the value it is held against and still be right."""
-
-    amount_ratio: float = 0.05
-    about_ratio: float = 0.15
-    temp_c: float = 0.5
-    about_temp_c: float = 3.0
-    strength_points: float = 0.5
-    time_ratio: float = 0.05
-
-
-EVERYDAY = Tolerance()
-
-
-@dataclass(frozen=True)
 class _Part:
     drink: Drink
     ingredient: Ingredient
@@ -57,7 +43,7 @@ def amount_judged(
     find: Find,
     drinks: Sequence[Drink],
     ingredient_ids: Sequence[str],
-    tolerance: Tolerance = EVERYDAY,
+    tolerance: Tolerance = USUAL,
     facts: Sequence[GlassFacts] = (),
 ) -> Judgement:
     """The state of a spoken amount of one of these ingredients (of any, where none was named).
@@ -74,14 +60,15 @@ def amount_judged(
     fitting = [(part, how) for part, how in results if how]
     if fitting:
         part, how = fitting[0]
-        return Judgement("backed", f"You say {said}; {how}", (_backing(part),))
+        why = f"You say {said}; {how}{_margin(find, part, tolerance)}."
+        return Judgement("backed", why, (_backing(part),))
     if not named and (volume := _volume_met(find, facts, tolerance)):
         filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
         return Judgement("backed", f"You say {said}; computed {filled} {volume.label}.")
     if not named:
         why = f"You say {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
-    return _differs(find, said, named)
+    return _differs(find, said, named, tolerance)
 
 
 def _volume_met(
@@ -97,7 +84,7 @@ def _volume_met(
     return None
 
 
-def _differs(find: Find, said: str, named: Sequence[_Part]) -> Judgement:
+def _differs(find: Find, said: str, named: Sequence[_Part], tolerance: Tolerance) -> Judgement:
     part = named[0]
     has = _written(part.ingredient.amount)
     comparable = [p for p in named if _is_comparable(find, p.ingredient.amount)]
@@ -107,8 +94,17 @@ def _differs(find: Find, said: str, named: Sequence[_Part]) -> Judgement:
         return Judgement("unbacked", why, (_backing(part),), is_checked=False)
     part = comparable[0]
     held = f"{_recipe(part)} of {part.ingredient.name}"
-    why = f"You say {said}, the recipe has {held}.{_misheard(find, part)}"
+    off = _margin(find, part, tolerance).replace(", within", ": more than")
+    off = f"{off} off" if off else ""
+    why = f"You say {said}, the recipe has {held}{off}.{_misheard(find, part)}"
     return Judgement("contradicted", why, (_backing(part),))
+
+
+def _margin(find: Find, part: _Part, tolerance: Tolerance) -> str:
+    """The tolerance that was used, in words; nothing for what is counted one by one."""
+    is_counted = part.ingredient.amount.unit in _COUNTED and find.bound != "about"
+    ratio = tolerance.about_ratio if find.bound == "about" else tolerance.amount_ratio
+    return "" if is_counted else f", within {ratio * 100:g} %"
 
 
 def _recipe(part: _Part) -> str:
@@ -138,9 +134,9 @@ def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
         if said[0] == held[0]
     ]
     if any(_meets(find, said, held, tolerance) for said, held in pairs):
-        return f"the recipe has {_written(part.ingredient.amount)} of {name} in all."
+        return f"the recipe has {_written(part.ingredient.amount)} of {name} in all"
     if any(_meets(find, said, _per_serve(held, serves), tolerance) for said, held in pairs):
-        return f"the recipe has {_recipe(part)} of {name}."
+        return f"the recipe has {_recipe(part)} of {name}"
     return _fit_of_making(find, part.ingredient, tolerance)
 
 
@@ -151,7 +147,7 @@ def _fit_of_making(find: Find, part: Ingredient, tolerance: Tolerance) -> str | 
             for said in _readings(low, high, find.unit):
                 held = _readings_of(amount)
                 if any(said[0] == h[0] and _meets(find, said, h, tolerance) for h in held):
-                    return f"{words}."
+                    return words
     return None
 
 

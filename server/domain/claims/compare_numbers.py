@@ -7,11 +7,12 @@ from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
 from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import EVERYDAY, Tolerance, within
+from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.glass.figure_text import carried_digits
 from server.domain.routine.drink import Drink
+from server.domain.routine.tolerance import USUAL, Tolerance
 
 OF_MAKING = frozenset(
     {
@@ -23,7 +24,7 @@ OF_MAKING = frozenset(
 
 
 def temperature_judged(
-    find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = EVERYDAY
+    find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
     """The state of a spoken temperature; Fahrenheit is compared in °C."""
     said = (_celsius(find.low or 0.0, find.unit), _celsius(find.high or 0.0, find.unit))
@@ -44,7 +45,7 @@ def strength_judged(
     find: Find,
     facts: Sequence[GlassFacts],
     ingredient_ids: Sequence[str],
-    tolerance: Tolerance = EVERYDAY,
+    tolerance: Tolerance = USUAL,
     sentence: str = "",
 ) -> Judgement:
     """The state of a spoken strength: of the ingredient named beside it, else of the drink.
@@ -70,7 +71,7 @@ def _is_near(number: KnownNumber, said: tuple[float, float], tolerance: Toleranc
 
 
 def time_judged(
-    find: Find, sentence: str, known: Sequence[KnownNumber], tolerance: Tolerance = EVERYDAY
+    find: Find, sentence: str, known: Sequence[KnownNumber], tolerance: Tolerance = USUAL
 ) -> Judgement:
     """The state of a spoken duration: backed where the plan has one like it.
 
@@ -83,12 +84,16 @@ def time_judged(
     # "Under ten minutes" is met by much: what is named is meant, else the nearest.
     meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
     for number in sorted(meant, key=lambda number: abs(number.high - said[1])):
-        slack = tolerance.time_ratio * number.high
-        if within(find, said, (number.low, number.high), slack):
-            why = f"You say {spoken}; {number.label} takes {_duration(number)}."
+        slack_s = tolerance.time_slack_s(number.high, about=find.bound == "about")
+        if within(find, said, (number.low, number.high), slack_s):
+            why = (
+                f"You say {spoken}; {number.label} takes {_duration(number)}, within {slack_s:g} s."
+            )
             return Judgement("backed", why)
     if named:
-        why = f"You say {spoken}, the plan has {_duration(named[0])} for {named[0].label}."
+        slack_s = tolerance.time_slack_s(named[0].high, about=find.bound == "about")
+        held = f"{_duration(named[0])} for {named[0].label}"
+        why = f"You say {spoken}, the plan has {held}: more than {slack_s:g} s off."
         return Judgement("contradicted", why, held=named[0])
     return Judgement(
         "unbacked", f"You say {spoken}; nothing in the plan takes that long.", is_checked=False
@@ -97,8 +102,8 @@ def time_judged(
 
 def _is_close(number: KnownNumber, said: tuple[float, float], tolerance: Tolerance) -> bool:
     """Whether a bound is itself what is planned: "under ten minutes" of a slot of ten."""
-    slack = max(tolerance.about_ratio, tolerance.time_ratio) * number.high
-    return number.low - slack <= said[1] <= number.high + slack
+    slack_s = tolerance.about_ratio * number.high
+    return number.low - slack_s <= said[1] <= number.high + slack_s
 
 
 def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -> Judgement:
@@ -127,14 +132,20 @@ def _judged(
 ) -> Judgement:
     for number in meant:
         if within(find, said, (number.low, number.high), slack):
-            return Judgement("backed", f"You say {spoken}; {_value(number, unit)} {number.label}.")
+            held = f"{_value(number, unit)} {number.label}"
+            return Judgement("backed", f"You say {spoken}; {held}, within {_off(slack, unit)}.")
     if meant:
-        why = f"You say {spoken}, {_value(meant[0], unit)} {meant[0].label}."
+        held = f"{_value(meant[0], unit)} {meant[0].label}"
+        why = f"You say {spoken}, {held}: more than {_off(slack, unit)} off."
         return Judgement("contradicted", why, held=meant[0])
     others = "" if known else f" No {find.kind} is known for this drink."
     return Judgement(
         "unbacked", f"You say {spoken}; nothing to hold it against.{others}", is_checked=False
     )
+
+
+def _off(slack: float, unit: str) -> str:
+    return f"{slack:g} {'points' if unit == '%' else unit}"
 
 
 def _value(number: KnownNumber, unit: str) -> str:

@@ -155,20 +155,6 @@ class _Judge(ThingReader):
             return False
         return (self._before(mention, 2) if before in self.cues.owners else before) == "from"
 
-    def _is_like(self, mention: Mention) -> bool:
-        """ "honey-like", "a honey note"."""
-        after = self._after(mention)
-        hyphened = mention.end < self.scene.end and self.tokens[mention.end].gap == "-"
-        return (hyphened and after in ("like", "forward", "driven", "led")) or after in (
-            "notes",
-            "note",
-            "flavour",
-            "flavor",
-            "flavours",
-            "aroma",
-            "aromas",
-        )
-
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
         return self._after(mention) in self.cues.things
 

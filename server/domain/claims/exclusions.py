@@ -15,19 +15,34 @@ RESTING = frozenset(
 )  # fmt: skip
 PEOPLE = frozenset({"i", "i'm", "i've", "my", "me", "he", "she", "his", "her"})
 FARM = frozenset(
-    "farm farmer farmers cherries harvest harvested picking picked mill beds tables patio parchment "
-    "dried drying crop orchard roaster roasted roasting roast crack depulp anaerobic anaerobically".split()
+    [
+        "farm", "farmer", "farmers", "cherries", "harvest", "harvested", "picking", "picked",
+        "mill", "beds", "tables", "patio", "parchment", "dried", "drying", "crop", "orchard",
+        "roaster", "roasted", "roasting", "roast", "crack", "depulp", "anaerobic", "anaerobically"
+    ]
 )  # fmt: skip
 MAKING = frozenset(
-    "shake shaken shakes stir stirred brew brewed brews brewing steep steeps steeped infuse infuses "
-    "infused rest rests rested stand stands chill chilled freeze boil boils simmer cook cooks heat "
-    "blend bloom blooms wait sip drink taste serve keep keeps hold holds last lasts strain pour "
-    "foam churn whip cool aged age matured macerate slot clock".split()
+    [
+        "shake", "shaken", "shakes", "stir", "stirred", "brew", "brewed", "brews", "brewing",
+        "steep", "steeps", "steeped", "infuse", "infuses", "infused", "rest", "rests", "rested",
+        "stand", "stands", "chill", "chilled", "freeze", "boil", "boils", "simmer", "cook", "cooks",
+        "heat", "blend", "bloom", "blooms", "wait", "sip", "drink", "taste", "serve", "keep",
+        "keeps", "hold", "holds", "last", "lasts", "strain", "pour", "foam", "churn", "whip",
+        "cool", "aged", "age", "matured", "macerate", "slot", "clock"
+    ]
 )  # fmt: skip
 TRAVEL = frozenset(
-    "boat train bus crossing journey ferry river walk drive road flight ship captain shift".split()
-)
-SERVING = frozenset("serve serves serving makes make making made enough for between pour".split())
+    [
+        "boat", "train", "bus", "crossing", "journey", "ferry", "river", "walk", "drive", "road",
+        "flight", "ship", "captain", "shift",
+    ]
+)  # fmt: skip
+SERVING = frozenset(
+    [
+        "serve", "serves", "serving", "makes", "make", "making", "made", "enough", "for",
+        "between", "pour",
+    ]
+)  # fmt: skip
 YEAR_S = 31_557_600
 DAY_S = 86_400
 MOST_SERVED = 100

@@ -25,6 +25,7 @@ from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
+from server.domain.claims.spoken.pieces import pieces
 from server.domain.claims.spoken.reading import Spoken
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
@@ -102,15 +103,29 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
     for sentence in read.sentences:
         first = bisect_right(firsts, sentence.start - 1)
         end = bisect_right(firsts, sentence.end - 1)
-        inside = _within(mentions, first, end)
-        counted = spoken.of((first, end), inside) if spoken.has_any((first, end)) else []
-        spoken.note((first, end), inside)
-        absent = absences_in(read.tokens, (first, end), read.lexicon.language)
-        if inside or counted or absent:
-            found += _sentence_finds(read, sentence, (first, end), inside, counted, absent)
+        clauses = pieces(read.tokens, first, end)
+        told = _told(read, clauses)
+        for number, span in enumerate(clauses):
+            inside = _within(mentions, *span)
+            counted = spoken.of(span, inside) if spoken.has_any(span) else []
+            spoken.note(span, inside)
+            absent = absences_in(read.tokens, span, read.lexicon.language)
+            if inside or counted or absent:
+                found += _sentence_finds(
+                    read, sentence, span, inside, counted, absent, told[number]
+                )  # fmt: skip
         if len(found) >= most:
             break
     return found[:most]
+
+
+def _told(read: _Read, clauses: Sequence[tuple[int, int]]) -> list[bool]:
+    """For each clause of one sentence whether it or one beside it tells a story."""
+    if len(clauses) == 1 or read.lexicon.language != "en":
+        return [False] * len(clauses)
+    story = english().story
+    own = [any(word in story for word in read.words[begin:stop]) for begin, stop in clauses]
+    return [any(own[max(0, at - 2) : at + 2]) for at in range(len(own))]
 
 
 def _within(parts: Sequence[Mention], first: int, end: int) -> list[Mention]:
@@ -127,6 +142,7 @@ def _sentence_finds(
     mentions: Sequence[Mention],
     quantities: Sequence[Quantity],
     absences: Sequence[Absence],
+    is_told: bool,
 ) -> list[Find]:
     first, end = span
     sentence_words = _stems(read, first, end)
@@ -145,7 +161,7 @@ def _sentence_finds(
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.listed,
-        read.lexicon.names, read.passage.text,
+        read.lexicon.names, read.passage.text, is_told,
     )  # fmt: skip
     found = [
         _word_find(read, sentence, span, mention, role)

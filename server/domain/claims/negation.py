@@ -10,8 +10,8 @@ from typing import Literal
 
 from server.domain.base.languages import supported
 from server.domain.base.words import Token
-from server.domain.claims.spoken.answers import answered
 from server.domain.claims.cues import english
+from server.domain.claims.spoken.answers import answered
 
 Polarity = Literal["has", "lacks", "some"]
 
@@ -50,7 +50,7 @@ def polarity(
     language: str = "en",
     end: int | None = None,
 ) -> Polarity:
-    """How the words from `first` to `end` are claimed, in the sentence that starts at `sentence`."""
+    """How the words from `first` to `end` are claimed; their sentence starts at `sentence`."""
     if language == "en":
         told = answered(tokens, first, first + 1 if end is None else end, sentence)
         if told is not None:
@@ -95,7 +95,7 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
         return "lacks"
     if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
         return "lacks"
-    if word in _FAINT and not (after in ("there", "begun")):
+    if word in _FAINT and after not in ("there", "begun"):
         return "some"
     cues = english()
     if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
@@ -149,7 +149,8 @@ def _is_break(tokens: Sequence[Token], at: int, first: int) -> bool:
 
 
 _NEW_PART = (
-    "a", "an", "the", "some", "lots", "plenty", "really", "very", "full", "there", "there's", "then",
+    "a", "an", "the", "some", "lots", "plenty", "really", "very", "full", "there",
+    "there's", "then",
 )  # fmt: skip
 
 

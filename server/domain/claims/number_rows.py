@@ -14,11 +14,11 @@ from server.domain.claims.compare_numbers import (
     temperature_judged,
     time_judged,
 )
-from server.domain.claims.compare_recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.finds import Find
 from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.routine.drink import Drink
 
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass, field
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.backing import Backing, State
-from server.domain.claims.compare_amounts import EVERYDAY, Tolerance
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import FindKind, Passage
 from server.domain.claims.negation import Polarity
 from server.domain.claims.sayings import Saying
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import Correction, OwnWord
+from server.domain.routine.tolerance import USUAL, Tolerance
 
 TO_SETTLE: frozenset[State] = frozenset({"contradicted", "unbacked", "unsaid", "unplanned"})
 """States in which what is said, what is in the glass and what is on the card do not agree."""
@@ -35,7 +35,7 @@ class Case:
     declare_all: bool = False
     own_words: tuple[OwnWord, ...] = ()
     corrections: tuple[Correction, ...] = ()
-    tolerance: Tolerance = EVERYDAY
+    tolerance: Tolerance = USUAL
 
 
 @dataclass(frozen=True)

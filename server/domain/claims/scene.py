@@ -37,6 +37,8 @@ class Scene:
     """The single words that ingredients are called by."""
     text: str = ""
     """The passage as it was written."""
+    is_told: bool = False
+    """Whether the clauses around it tell a story, where text runs on without marks."""
 
 
 class Reader:
@@ -46,7 +48,7 @@ class Reader:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
-        self.is_story = not cues.story.isdisjoint(sentence)
+        self.is_story = scene.is_told or not cues.story.isdisjoint(sentence)
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
@@ -129,3 +131,17 @@ class Reader:
 
     def _word(self, at: int) -> str | None:
         return self.words[at] if self.scene.first <= at < self.scene.end else None
+
+    def _is_like(self, mention: Mention) -> bool:
+        """ "honey-like", "a honey note"."""
+        after = self._after(mention)
+        hyphened = mention.end < self.scene.end and self.tokens[mention.end].gap == "-"
+        return (hyphened and after in ("like", "forward", "driven", "led")) or after in (
+            "notes",
+            "note",
+            "flavour",
+            "flavor",
+            "flavours",
+            "aroma",
+            "aromas",
+        )

@@ -108,7 +108,7 @@ class ThingReader(AdjectiveReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
-        if word.endswith("'s") or self._is_brewed_thing(mention):
+        if word.endswith("'s") or self._is_brewed_thing(mention, cue):
             return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return "like" not in (self._before(mention, 3), self._before(mention, 4))
@@ -128,13 +128,15 @@ class ThingReader(AdjectiveReader):
         is_list = any(one.end == mention.first for one in self.scene.mentions)
         return not (before is None or is_list or before in self.cues.copulas or before == "like")
 
-    def _is_brewed_thing(self, mention: Mention) -> bool:
+    def _is_brewed_thing(self, mention: Mention, cue: Cue | None) -> bool:
         """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""
         entry = mention.descriptor
         if entry is None or entry.family != "brewed" or not mention.ingredient_ids:
             return False
         if entry.is_listed or entry.word in self.scene.listed or self._is_like(mention):
             return False
+        if cue is Cue.TASTE:
+            return self._before(mention, 1) in self.cues.owners
         return self._before(mention, 1) not in ("of", "like", "and", "or", "no", None)
 
     def _is_held(self, mention: Mention) -> bool:
@@ -208,8 +210,20 @@ class ThingReader(AdjectiveReader):
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
         """ "sour like a lemon": what it is likened to is not in it."""
         entry = mention.descriptor
+        is_after = any(
+            one.end == mention.first - 1
+            and one.descriptor is not None
+            and one.descriptor.family in LITERAL_FAMILIES
+            for one in self.scene.mentions
+        )
+        near = self.words[max(self.scene.first, mention.first - 5) : mention.first]
+        denied = any(word in ("not", "never") or word.endswith("n't") for word in near)
+        if self._before(mention, 1) == "like" and is_after and denied:
+            return True
         is_like = self._before(mention, 2) == "like" and self._before(mention, 1) in ("a", "an")
-        return is_like and cue is not Cue.TASTE and entry is not None
+        if not is_like or cue is Cue.TASTE or entry is None:
+            return False
+        return denied or entry.needs_company
 
     def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
         """ "malted on a floor", "smoked over beech": what was done to it."""

@@ -22,7 +22,15 @@ from server.domain.glass.course import (
     taken_steps,
 )
 from server.domain.glass.curdle import curdling_in
-from server.domain.glass.liquid import Liquid, freezes_at_c, mass_g, scaled, temp_c, volume_ml
+from server.domain.glass.liquid import (
+    Liquid,
+    freezes_at_c,
+    mass_g,
+    mixing_k,
+    scaled,
+    temp_c,
+    volume_ml,
+)
 from server.domain.glass.making import (
     AnyStep,
     boils_spirit,
@@ -85,6 +93,8 @@ class Balance:
     allergens: tuple[Allergen, ...]
     allergens_unknown: tuple[str, ...]
     """Ingredients whose allergens are not known, or not all of them."""
+    mixing_k: float
+    """By how much spirit and water warm each other where they first meet."""
     parcels: tuple[Parcel, ...]
     """Each ingredient as a liquid, in the order of the recipe: for shares of volume."""
     layers: tuple[LayerReading, ...]
@@ -118,6 +128,7 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
         definition=definition,
         allergens=in_order({a for parcel in parcels for a in parcel.allergens or ()}),
         allergens_unknown=tuple(p.name for p in parcels if p.substance.lacks("allergens")),
+        mixing_k=mixing_k(course.start),
         parcels=tuple(parcels),
         layers=layers_of(course) if drink.steps else (),
         curdling=curdling_in(parcels, end),

@@ -158,11 +158,23 @@ def unmixed(liquid: Liquid) -> Liquid:
     )
 
 
+def told(liquid: Liquid, temp_c: float) -> Liquid:
+    """A liquid as it comes, now that its temperature is told."""
+    heat_j_per_k = capacity_j_per_k(liquid, temp_c)
+    return liquid._replace(heat_j_per_k=heat_j_per_k, heat_j=heat_j_per_k * temp_c, untold_g=0.0)
+
+
 def warmed(liquid: Liquid, temp_c: float) -> Liquid:
     """The same liquid at another temperature, its parts mixed through."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
-    return unmixed(liquid)._replace(
-        heat_j_per_k=heat_j_per_k, heat_j=heat_j_per_k * temp_c, untold_g=0.0
+    cool_j, warm_j, hot_j = _own_excess_j(liquid)
+    return liquid._replace(
+        heat_j_per_k=heat_j_per_k,
+        heat_j=heat_j_per_k * temp_c,
+        untold_g=0.0,
+        excess_cool_j=cool_j,
+        excess_warm_j=warm_j,
+        excess_hot_j=hot_j,
     )
 
 
@@ -174,6 +186,12 @@ def temp_c(liquid: Liquid) -> float | None:
     if liquid.ethanol_g <= 0:
         return apart_c
     return apart_c + freed_j(liquid, apart_c) / capacity_j_per_k(liquid, apart_c)
+
+
+def mixing_k(liquid: Liquid) -> float:
+    """By how much its ethanol and water warmed each other as they were poured together."""
+    mixed_c = temp_c(liquid)
+    return 0.0 if mixed_c is None else mixed_c - liquid.heat_j / liquid.heat_j_per_k
 
 
 def freed_j(liquid: Liquid, at_c: float) -> float:

@@ -6,11 +6,12 @@ alike. Outside these temperatures its nearest value is used. Below about 15 % vo
 runs away from what is measured (it has a root of the mole fraction in it): there the heat of
 solution of ethanol in much water bounds it. What sugar frees is not counted.
 
->>> round(excess_j_per_g(0.333, 25.0), 1)
--35.7
+>>> [round(each, 1) for each in excesses_j_per_g(0.333)]
+[-35.7, -10.5, 8.2]
 """
 
 import math
+from functools import lru_cache
 
 from server.domain.glass.figures import Figure
 
@@ -48,20 +49,17 @@ Three = tuple[float, float, float]
 _Terms = tuple[float, float, float, float, float, float]
 
 
-def excess_j_per_mol(ethanol_mole_fraction: float, temp_c: float) -> float:
-    """Enthalpy of a mixture beyond that of its parts (below 0: mixing them sets heat free)."""
-    return _excess(ethanol_mole_fraction, _terms(temp_c))
-
-
-def excess_j_per_g(ethanol_fraction: float, temp_c: float) -> float:
-    """The same for a gram of a mixture, by mass fraction of ethanol."""
-    return _per_g(ethanol_fraction, _terms(temp_c))
-
-
+@lru_cache(maxsize=1024)
 def excesses_j_per_g(ethanol_fraction: float) -> Three:
-    """The excess at each of AT_C."""
-    cool, warm, hot = (_per_g(ethanol_fraction, terms) for terms in _AT)
-    return cool, warm, hot
+    """Enthalpy of a gram of a mixture beyond that of its parts, at each of AT_C.
+
+    Below 0 where mixing sets heat free; by mass fraction of ethanol.
+    """
+    ethanol_mol = ethanol_fraction / _ETHANOL_G_PER_MOL
+    both_mol = ethanol_mol + (1 - ethanol_fraction) / _WATER_G_PER_MOL
+    x = ethanol_mol / both_mol
+    cool, warm, hot = _AT
+    return _excess(x, cool) * both_mol, _excess(x, warm) * both_mol, _excess(x, hot) * both_mol
 
 
 def between(values: Three, temp_c: float) -> float:
@@ -89,10 +87,4 @@ def _excess(x: float, terms: _Terms) -> float:
     return max(fitted, min(in_much_water, 0.0) * x)
 
 
-def _per_g(ethanol_fraction: float, terms: _Terms) -> float:
-    ethanol_mol = ethanol_fraction / _ETHANOL_G_PER_MOL
-    both_mol = ethanol_mol + (1 - ethanol_fraction) / _WATER_G_PER_MOL
-    return _excess(ethanol_mol / both_mol, terms) * both_mol
-
-
-_AT = tuple(map(_terms, AT_C))
+_AT = (_terms(AT_C[0]), _terms(AT_C[1]), _terms(AT_C[2]))

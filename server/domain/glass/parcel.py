@@ -15,7 +15,7 @@ from server.domain.base.errors import reckoning
 from server.domain.glass.allergens import Allergen
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.figures import Figure
-from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, warmed
+from server.domain.glass.liquid import EMPTY, Liquid, mass_g, scaled, told
 from server.domain.glass.substance import PROPERTY_WORDS, Substance, coffee_of
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_substance, syrup_warning
 from server.domain.glass.unit import (
@@ -157,7 +157,7 @@ def _ends(
         yield Ends(name, low, high)
     if substance.temp_c is not None and substance.temp_c.is_range:
         coldest, warmest = substance.temp_c.least, substance.temp_c.most
-        yield Ends("temp_c", warmed(liquid, coldest), warmed(liquid, warmest))
+        yield Ends("temp_c", told(liquid, coldest), told(liquid, warmest))
 
 
 def _allergens(substance: Substance) -> tuple[Allergen, ...] | None:

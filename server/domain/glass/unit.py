@@ -13,7 +13,7 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.glass.alcohol import ethanol_g
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.liquid import Liquid, mass_g, scaled, unmixed, volume_ml, warmed
+from server.domain.glass.liquid import Liquid, mass_g, scaled, told, unmixed, volume_ml
 from server.domain.glass.substance import DRY, Substance
 
 _CONTENTS = ("sugar", "carbohydrate", "acid", "fat", "protein", "solids", "caffeine")
@@ -162,4 +162,4 @@ def poured(substance: Substance, composition: Composition, units: float) -> Liqu
     price = unit_price(substance)
     if price is not None:
         liquid = liquid._replace(cost=price * units)
-    return liquid if substance.temp_c is None else warmed(liquid, substance.temp_c.value)
+    return liquid if substance.temp_c is None else told(liquid, substance.temp_c.value)

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_clock
 from server.domain.base.errors import NotFound
 from server.domain.glass.balance import Balance
-from server.domain.glass.cooling import USUAL_COOLING_PER_MIN
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Estimate
 from server.domain.glass.origin import (
@@ -102,7 +101,12 @@ def _of_vessel(drink: Drink) -> Iterator[Input]:
 
 def _of_standing(drink: Drink, standing: Standing) -> Iterator[Input]:
     vessel = drink.service.vessel or Vessel()
-    yield Input("The room", "temperature", f"{drink.service.room_c:g} °C", said_source(""))
+    yield Input(
+        "The room",
+        "temperature",
+        f"{format_figure(drink.service.room)} °C",
+        said_source(drink.service.room.source),
+    )
     stand = standing.stand
     if stand is not None:
         likely, low, high = (
@@ -115,7 +119,7 @@ def _of_standing(drink: Drink, standing: Standing) -> Iterator[Input]:
         source = said_source(own.source or "fitted from your readings")
         yield Input("Cooling", "k", f"{format_figure(own)} a minute", source)
         return
-    usual = USUAL_COOLING_PER_MIN
+    usual = standing.cooling
     yield Input(
         "Cooling", "k", f"{format_figure(usual)} a minute",
         Source(f"a wide guess: {usual.source}; take two readings of your own", True),

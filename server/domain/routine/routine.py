@@ -22,6 +22,7 @@ from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.planned import Spread as Spread
 from server.domain.routine.preparing import NOTHING_PREPARED, Preparation
 from server.domain.routine.process import Process as Process
+from server.domain.routine.tolerance import USUAL, Tolerance
 
 LANES: dict[Lane, str] = {"both": "Hands and voice", "hands": "Hands only", "voice": "Voice only"}
 """Lane -> the words that name it on a page."""
@@ -125,6 +126,8 @@ class Routine:
     """What the presenter said about claims that were found or missed in the script."""
     preparation: Preparation = NOTHING_PREPARED
     """What is packed, made and bought before the stage; no run freezes it."""
+    tolerance: Tolerance = USUAL
+    """How far what is said may lie from recipe and plan and still be right."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())

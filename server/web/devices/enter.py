@@ -94,10 +94,9 @@ def _enter(
 ) -> Response:
     if asker.device is not None and asker.role == "mine":
         return see(to)  # It may do all already, and stays the device that it is.
-    before = next(iter(tokens_of(request)), "")
     name = device_name(request.headers.get("user-agent", ""))
     with held.writing() as session:
-        _, token = let_in(session, role, name, now_ms, before)
+        _, token = let_in(session, role, name, now_ms, tokens_of(request))
     door.forget()
     answer = see(to)
     keep_token(request, answer, token)

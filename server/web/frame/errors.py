@@ -134,7 +134,7 @@ def door_page(
 ) -> Response:
     """The one page that a device meets that is not let in: it asks to be, or to join a run."""
     shown = page(request, "door", {"form": Form({"code": "", "to": "/"} | values, faults)}, status)
-    if tokens_of(request):
+    if status == 403 and tokens_of(request):
         # What an earlier visit left in the browser's own cache. Marks are kept elsewhere.
         shown.headers["Clear-Site-Data"] = '"cache"'
     return shown

@@ -35,6 +35,7 @@ _HELP = (
     f"GET {ROUTINE}/plan/what-if", f"GET {ROUTINE}/plan/without", f"GET {ROUTINE}/plan/sheet",
     f"GET {ROUTINE}/runs", f"GET {ROUTINE}/runs/by-hand", f"GET {ROUTINE}/drift",
     f"GET {ROUTINE}/drift/compare", f"GET {ROUTINE}/drift/sessions", f"GET {RUN}",
+    f"GET {ROUTINE}/runs/remarks",
     # Packing, and making ahead: ticked by whoever helps.
     f"GET {ROUTINE}/prepare", f"GET {ROUTINE}/prepare/ticks", f"POST {ROUTINE}/prepare/ticks",
     f"GET {ROUTINE}/prep", f"GET {ROUTINE}/shopping",
@@ -50,6 +51,7 @@ _OWN = (
     # Routines, and what is in them.
     "POST /routines", f"POST {ROUTINE}/copy", f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore",
     f"POST {ROUTINE}/move", f"POST {ROUTINE}/today", f"POST {ROUTINE}/pattern",
+    f"POST {ROUTINE}/readable",
     f"POST {ROUTINE}/remarks/settle", f"POST {ROUTINE}/remarks/unsettle",
     f"POST {ROUTINE}/counting", f"POST {ROUTINE}/details", f"POST {ROUTINE}/undo",
     f"POST {ROUTINE}/redo",
@@ -85,6 +87,8 @@ _OWN = (
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
     # Runs: what is said of them, and whether they stay.
+    f"POST {RUN}/splits/counting", f"POST {ROUTINE}/runs/remarks/settle",
+    f"POST {ROUTINE}/runs/remarks/unsettle",
     f"POST {ROUTINE}/runs/counting", f"POST {RUN}/counting", f"POST {RUN}", f"POST {RUN}/points",
     f"POST {RUN}/incidents/{{incident_id}}", f"POST {RUN}/delete", f"POST {RUN}/restore",
     f"POST {RUN}/remarks/{{event_id}}/delete", f"POST {RUN}/remarks/{{event_id}}/restore",

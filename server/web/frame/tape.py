@@ -23,6 +23,16 @@ its edge, or all else would be a stroke."""
 
 
 @dataclass(frozen=True)
+class Placed:
+    """A stretch of a tape where it is drawn, in percent of it, with its words."""
+
+    x: float
+    width: float
+    kind: str
+    title: str
+
+
+@dataclass(frozen=True)
 class Piece:
     """A stretch of the tape; `x` and `width` in percent."""
 

@@ -1,19 +1,23 @@
 """What a routine is called, who presents it, and the rules it is measured against; undo."""
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.glass.alcohol import Definition
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
+from server.domain.routine.rules import RuleSheet
 from server.store.routines import StoredRoutine, load_routine, redo_edit, undo_edit
 from server.store.rule_sheets import list_rule_sheets
 from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
-from server.web.frame.editing import Context, Edit, place_after, routine_context
+from server.web.frame.editing import Edit, place_after, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.render import page, see
+from server.web.frame.shown import RoutinePage
 from server.web.routines.pages import check_rule_sheet, routine_from
 
 router = APIRouter(prefix="/routines/{routine_id}")
@@ -25,10 +29,22 @@ PLACES = (
 """Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class DetailsPage(RoutinePage):
+    """The form of what a routine is called and measured against, with what can be chosen."""
+
+    folder: ClassVar[str] = "details"
+
+    form: Form
+    languages: Mapping[str, str]
+    standard_drinks: Mapping[Definition, str]
+    sheets: list[RuleSheet]
+
+
 @router.get("/details")
 def details_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "details", _context(session, stored, opened(_values(stored.routine))))
+    return page(request, "details", _shown(session, stored, opened(_values(stored.routine))))
 
 
 @router.post("/details")
@@ -38,7 +54,7 @@ def post_details(edit: Edit, routine_id: str) -> Response:
         check_rule_sheet(edit.session, new)
         return _with_details(old, new)
 
-    return edit.save(change, "changed the details", "details", _context, against=_values)
+    return edit.save(change, "changed the details", "details", _shown, against=_values)
 
 
 @router.post("/undo")
@@ -51,14 +67,14 @@ def post_redo(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
     return _step(session, routine_id, redo_edit, typed.text("back"))
 
 
-def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
-    return {
+def _shown(session: Session, stored: StoredRoutine, form: Form) -> DetailsPage:
+    return DetailsPage(
         **routine_context(session, stored, "details"),
-        "form": form,
-        "languages": LANGUAGES,
-        "standard_drinks": STANDARD_DRINKS,
-        "sheets": list_rule_sheets(session),
-    }
+        form=form,
+        languages=LANGUAGES,
+        standard_drinks=STANDARD_DRINKS,
+        sheets=list_rule_sheets(session),
+    )
 
 
 def _values(routine: Routine) -> dict[str, str]:

@@ -11,8 +11,8 @@ from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
-from server.store.damaged import damaged_routines, go_back_to_readable
 from server.store.ids import new_id
+from server.store.lost.damaged import damaged_routines, go_back_to_readable
 from server.store.routines import (
     copy_routine,
     create_routine,

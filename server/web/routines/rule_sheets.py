@@ -1,6 +1,7 @@
 """Rule sheets: how long the slot is and what running over costs, as the user knows it."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -23,15 +24,43 @@ from server.web.frame.editing import NEW
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, opened, refused
 from server.web.frame.render import page, see, templates
-from server.web.routines.criteria_form import criteria_from, criterion_rows, criterion_values
-from server.web.routines.time_calls import calls_from, readings_of
+from server.web.frame.shown import Page
+from server.web.routines.criteria_form import (
+    CriterionRow,
+    criteria_from,
+    criterion_rows,
+    criterion_values,
+)
+from server.web.routines.time_calls import Readings, calls_from, readings_of
 
 router = APIRouter(prefix="/rules")
 
 
+@dataclass(frozen=True, kw_only=True)
+class RulesPage(Page):
+    """All rule sheets; `just_deleted` can be brought back."""
+
+    folder: ClassVar[str] = "rules"
+
+    sheets: list[RuleSheet]
+    just_deleted: RuleSheet | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetPage(Page):
+    """The form of a rule sheet, with the rows of its criteria and how its calls are read."""
+
+    folder: ClassVar[str] = "rule_sheet"
+
+    sheet_id: str
+    form: Form
+    criteria: list[CriterionRow]
+    readings: Readings
+
+
 @router.get("")
 def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    return page(request, "rules", _list_context(session, deleted))
+    return page(request, "rules", _rules_page(session, deleted))
 
 
 @router.get("/{sheet_id}")
@@ -84,13 +113,11 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
 
 
 def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
-    context = {
-        "sheet_id": sheet_id,
-        "form": form,
-        "criteria": criterion_rows(form.values),
-        "readings": readings_of(form.values),
-    }
-    return page(request, "rule_sheet", context, status)
+    rows = criterion_rows(form.values)
+    shown = SheetPage(
+        sheet_id=sheet_id, form=form, criteria=rows, readings=readings_of(form.values)
+    )
+    return page(request, "rule_sheet", shown, status)
 
 
 def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
@@ -130,13 +157,11 @@ def _blank() -> RuleSheet:
     return RuleSheet(id=NEW, name="New rule sheet")
 
 
-def _list_context(session: Session, deleted: str) -> dict[str, object]:
+def _rules_page(session: Session, deleted: str) -> RulesPage:
     sheets = list_rule_sheets(session)
     is_gone = deleted and all(sheet.id != deleted for sheet in sheets)
-    return {
-        "sheets": sheets,
-        "just_deleted": load_rule_sheet(session, deleted) if is_gone else None,
-    }
+    just_deleted = load_rule_sheet(session, deleted) if is_gone else None
+    return RulesPage(sheets=sheets, just_deleted=just_deleted)
 
 
 def _values(sheet: RuleSheet) -> dict[str, str]:

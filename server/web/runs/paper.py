@@ -1,14 +1,17 @@
 """A run entered by hand, for one that was timed on paper."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.text import line_faults
-from server.domain.routine.plan import layout
-from server.domain.runs.events import INCIDENTS
+from server.domain.routine.plan import Layout, layout
+from server.domain.runs.events import INCIDENTS, Incident
 from server.domain.runs.paper import paper_events
 from server.domain.runs.paper_form import Noted, read_paper
 from server.store.annotating import annotate_run, exclude_run, set_occasion
@@ -18,9 +21,10 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
 from server.store.runs import append_events, create_run
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
-from server.web.frame.editing import Context, routine_context
+from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.frame.shown import RoutinePage
 from server.web.runs.occasion_form import known_venues, occasion_from, offered_tags
 
 router = APIRouter(prefix="/routines/{routine_id}/runs/by-hand")
@@ -28,11 +32,25 @@ router = APIRouter(prefix="/routines/{routine_id}/runs/by-hand")
 INCIDENT_ROWS = 3
 
 
+@dataclass(frozen=True, kw_only=True)
+class PaperPage(RoutinePage):
+    """The form of a run by hand, with the tags and venues it offers."""
+
+    folder: ClassVar[str] = "paper"
+
+    layout: Layout
+    form: Form
+    tags: tuple[str, ...]
+    venues: tuple[str, ...]
+    incidents: Mapping[Incident, str]
+    incident_rows: Sequence[int] = range(1, INCIDENT_ROWS + 1)
+
+
 @router.get("")
 def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
     form = Form({"noted": "readings", "when": f"{_local(now_ms):%Y-%m-%dT%H:%M}"})
-    return page(request, "paper", _context(session, stored, form))
+    return page(request, "paper", _shown(session, stored, form))
 
 
 @router.post("")
@@ -45,8 +63,8 @@ def post_paper(
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
         with held.reading() as session:
-            context = _context(session, load_routine(session, routine_id), form)
-        return page(request, "paper", context, 422)
+            shown = _shown(session, load_routine(session, routine_id), form)
+        return page(request, "paper", shown, 422)
     return see(f"/runs/{run_id}")
 
 
@@ -90,14 +108,13 @@ def _local(ms: int) -> datetime:
     return datetime.fromtimestamp(ms / 1000).astimezone()
 
 
-def _context(session: Session, stored: StoredRoutine, form: Form) -> Context:
+def _shown(session: Session, stored: StoredRoutine, form: Form) -> PaperPage:
     occasions = list_occasions(session, stored.routine.id)
-    return {
+    return PaperPage(
         **routine_context(session, stored, "runs"),
-        "layout": layout(stored.routine),
-        "form": form,
-        "incidents": INCIDENTS,
-        "incident_rows": range(1, INCIDENT_ROWS + 1),
-        "tags": offered_tags(occasions),
-        "venues": known_venues(occasions),
-    }
+        layout=layout(stored.routine),
+        form=form,
+        tags=offered_tags(occasions),
+        venues=known_venues(occasions),
+        incidents=INCIDENTS,
+    )

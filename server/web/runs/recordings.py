@@ -1,7 +1,7 @@
 """Recordings: how a device sends them, how a page plays them, and how they are deleted."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import FileResponse, JSONResponse
@@ -14,6 +14,7 @@ from server.settings import Settings
 from server.store.media import MB, MediaFolder
 from server.store.recordings import (
     Announced,
+    KeptRecording,
     Recording,
     announce_recording,
     append_part,
@@ -25,6 +26,7 @@ from server.store.recordings import (
 from server.store.runs import StoredRun, load_run
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 
 router = APIRouter()
 
@@ -45,6 +47,18 @@ class Heard:
     def arrived(self) -> int:
         """How much of it has arrived, in per cent."""
         return self.recording.received_bytes * 100 // self.recording.size_bytes
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecordingsPage(Page):
+    """All recordings with the room they take; `edit` names the one about to be deleted."""
+
+    folder: ClassVar[str] = "recordings"
+
+    kept: list[KeptRecording]
+    used_bytes: int
+    free_bytes: int
+    edit: str
 
 
 async def _settings(request: Request) -> Settings:
@@ -93,13 +107,13 @@ def put_part(
 @router.get("/recordings")
 def recordings_page(request: Request, session: ReadSession, folder: Folder) -> Response:
     kept = every_recording(session)
-    context = {
-        "kept": kept,
-        "used_bytes": sum(each.recording.received_bytes for each in kept),
-        "free_bytes": folder.free,
-        "edit": request.query_params.get("edit", ""),
-    }
-    return page(request, "recordings", context)
+    shown = RecordingsPage(
+        kept=kept,
+        used_bytes=sum(each.recording.received_bytes for each in kept),
+        free_bytes=folder.free,
+        edit=request.query_params.get("edit", ""),
+    )
+    return page(request, "recordings", shown)
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])
@@ -131,9 +145,9 @@ def get_chapters(session: ReadSession, recording_id: str) -> Response:
 
 @router.post("/recordings/{recording_id}/delete")
 def post_delete(
-    request: Request, session: WriteSession, folder: Folder, now_ms: NowMs, recording_id: str
+    request: Request, session: WriteSession, now_ms: NowMs, recording_id: str
 ) -> Response:
-    run_id = delete_recording(session, folder, recording_id, now_ms)
+    run_id = delete_recording(session, recording_id, now_ms)
     to_list = "list" in request.query_params
     return see("/recordings" if to_list else f"/runs/{run_id}")
 

@@ -15,7 +15,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.summary import RunLine, RunSummary
 from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day, split_ms
-from server.web.frame.tape import Post, Scale, drink_classes, span_of, ticks
+from server.web.frame.tape import Placed, Post, Scale, drink_classes, span_of, ticks
 from server.web.runs.saying import about, finish_words
 
 MOST_SLOTS = 2
@@ -28,13 +28,9 @@ _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
 
 
 @dataclass(frozen=True)
-class Block:
+class Block(Placed):
     """A segment on a strip, or a part of it; `fell` where it lies past the end of the slot."""
 
-    x: float
-    width: float
-    kind: str
-    title: str
     fell: bool = False
 
 

@@ -41,6 +41,7 @@ from server.web.script.corrections import (
 )
 from server.web.script.on_stage import OnStage, last_on_stage
 from server.web.script.opened import OpenClaim, open_claim
+from server.web.script.tolerances import TOLERANCE, tolerance_form
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -104,7 +105,9 @@ def ledger_page(
         for key in ("settle", "hold", UNCHECKED)
     }
     opened = None
-    if beside not in ("", MISSED, CORRECTIONS):
+    if beside == TOLERANCE and not form.values:
+        form = tolerance_form(routine)
+    if beside not in ("", MISSED, CORRECTIONS, TOLERANCE):
         paces = learn_paces(spoken_in_runs(session, routine))
         opened = open_claim(found, routine, beside, paces)
     shows_all = not filters.narrows
@@ -125,7 +128,7 @@ def ledger_page(
         unchecked=Group(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,
         opened=opened,
-        beside=beside if beside in (MISSED, CORRECTIONS) else "",
+        beside=beside if beside in (MISSED, CORRECTIONS, TOLERANCE) else "",
         verdicts=VERDICTS,
         corrections=correction_lines(routine, found.case.passages),
         sentences=list(sentence_choices(routine)),

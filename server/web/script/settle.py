@@ -1,6 +1,7 @@
 """Settling claims at a touch, from the ledger or from the script: cures, the card, corrections."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from fastapi import APIRouter, Response
@@ -21,6 +22,7 @@ from server.web.script.claims_view import line_of
 from server.web.script.corrections import correction_from, missed_claim, places_meant
 from server.web.script.pages import script_page_of
 from server.web.script.settling import cured, put_on, taken_off
+from server.web.script.tolerances import TOLERANCE, tolerance_from
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -65,6 +67,16 @@ def post_all_to_card(edit: Edit) -> Response:
     words = [(line.row.drink_id or "", line.row.word) for line in lines if line.can_be_listed]
     label = f"put {len(words)} words on the cards"
     return _settled(edit, lambda now: put_on_card(now, words), label)
+
+
+@router.post("/claims/tolerance")
+def post_tolerance(edit: Edit) -> Response:
+    """Set how far what is said may lie from recipe and plan."""
+
+    def change(routine: Routine) -> Routine:
+        return replace(routine, tolerance=tolerance_from(edit.typed))
+
+    return _settled(edit, change, "set the tolerances of the claims check", TOLERANCE)
 
 
 @router.post("/claims/missed")

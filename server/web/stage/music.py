@@ -16,7 +16,7 @@ from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
 from server.web.frame.dependencies import HeldDatabase, ReadSession
 from server.web.frame.render import page, see
-from server.web.stage.rehearse import rehearse_context
+from server.web.stage.rehearse import rehearse_page_of
 
 router = APIRouter(prefix="/music/{routine_id}")
 
@@ -68,8 +68,8 @@ def post_track(
         try:
             track = _kept(folder, upload)
         except DomainError as error:
-            context = rehearse_context(session, stored, [Fault("music", error.message)])
-            return page(request, "rehearse", context, 422)
+            shown = rehearse_page_of(session, stored, [Fault("music", error.message)])
+            return page(request, "rehearse", shown, 422)
     _exchange(held, folder, routine_id, track)
     return see(f"/routines/{routine_id}/rehearse")
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -9,17 +10,18 @@ from sqlmodel import Session
 from server.domain.base.audio import KINDS
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.routine.part import plan_of_part
-from server.domain.routine.plan import Plan, layout
+from server.domain.routine.plan import Layout, Plan, layout
 from server.domain.runs.summary import RunLine
 from server.domain.whole.talk import wordless
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import create_run_of, list_runs
-from server.store.tracks import MOST_BYTES, track_of
+from server.store.tracks import MOST_BYTES, Track, track_of
 from server.store.watchers import open_to_watchers
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
-from server.web.frame.editing import Context, routine_context
+from server.web.frame.editing import routine_context
 from server.web.frame.render import page, see
+from server.web.frame.shown import RoutinePage
 from server.web.stage.pages import track_url
 
 router = APIRouter(prefix="/routines/{routine_id}")
@@ -33,10 +35,26 @@ class Readiness:
     hints: tuple[str, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class RehearsePage(RoutinePage):
+    """What can be started or gone on with; `music_faults` is what is wrong with a track sent."""
+
+    folder: ClassVar[str] = "rehearse"
+
+    layout: Layout
+    readiness: Readiness
+    running: list[RunLine]
+    track: Track | None
+    track_url: str | None
+    music_faults: Sequence[Fault] = ()
+    music_types: str = ",".join(f"{kind.suffix},{kind.media_type}" for kind in KINDS)
+    music_most: int = MOST_BYTES
+
+
 @router.get("/rehearse")
 def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "rehearse", rehearse_context(session, stored))
+    return page(request, "rehearse", rehearse_page_of(session, stored))
 
 
 @router.post("/rehearse")
@@ -54,23 +72,20 @@ def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: Typed
     return see(f"/runs/{run_id}/stage")
 
 
-def rehearse_context(
+def rehearse_page_of(
     session: Session, stored: StoredRoutine, music_faults: Sequence[Fault] = ()
-) -> Context:
+) -> RehearsePage:
     """What the page shows; `music_faults` is what is wrong with a track that was sent."""
-    placed = layout(stored.routine)
     track = track_of(session, stored.routine.id)
-    return {
+    return RehearsePage(
         **routine_context(session, stored, "rehearse"),
-        "layout": placed,
-        "readiness": _readiness(stored),
-        "running": _running(session, stored.routine.id),
-        "track": track,
-        "track_url": track and track_url(stored.routine.id, track),
-        "music_faults": music_faults,
-        "music_types": ",".join(f"{kind.suffix},{kind.media_type}" for kind in KINDS),
-        "music_most": MOST_BYTES,
-    }
+        layout=layout(stored.routine),
+        readiness=_readiness(stored),
+        running=_running(session, stored.routine.id),
+        track=track,
+        track_url=None if track is None else track_url(stored.routine.id, track),
+        music_faults=music_faults,
+    )
 
 
 def _readiness(stored: StoredRoutine) -> Readiness:

@@ -11,6 +11,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.web.frame.tape import (
+    Placed,
     Post,
     ProcessStrip,
     Scale,
@@ -30,13 +31,9 @@ BESIDE_PX = 14.0
 
 
 @dataclass(frozen=True)
-class Block:
+class Block(Placed):
     """A segment on a row; `word` is its first word where that fits."""
 
-    x: float
-    width: float
-    kind: str
-    title: str
     label: str = ""
     word: str = ""
 

@@ -24,9 +24,9 @@ YEAR_S = 365 * 24 * 3600
 
 
 @router.get("")
-def join_page(request: Request, code: str = "") -> Response:
+def join_page(request: Request) -> Response:
     name = unquote(cookie_of(request, NAME_COOKIE))
-    return page(request, "join", {"form": Form({"code": code[:40], "name": name})})
+    return page(request, "join", {"form": Form({"code": "", "name": name})})
 
 
 @router.post("")

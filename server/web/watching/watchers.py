@@ -1,7 +1,5 @@
 """The presenter's side of watching: opens a run to others, by a code to type or to scan."""
 
-from urllib.parse import urlencode
-
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
@@ -72,8 +70,8 @@ def post_close(session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str) 
 def join_url(request: Request, code: str = "") -> str | None:
     """The address others open to join; None where no other device can reach this one."""
     base = address_for_others(request)
-    query = f"?{urlencode({'code': code})}" if code else ""
-    return f"{base}/join{query}" if base else None
+    # What stands behind "#" no server, proxy or log hears.
+    return f"{base}/join{f'#{code}' if code else ''}" if base else None
 
 
 def _context(

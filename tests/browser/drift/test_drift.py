@@ -52,6 +52,7 @@ def test_every_picture_is_drawn_within_the_policy(page, kind, demo):
     assert figure.locator("svg path").count() > 5
 
 
+@pytest.mark.thorough
 def test_every_run_out_of_the_ordinary_is_drawn_as_a_square(page, desk):
     routine_id = desk.routine("Often", {"Greet": "0:20"})
     # Every second number falls between the labels of a narrow axis; no run may go with them.
@@ -77,6 +78,7 @@ def test_a_tapped_run_is_read_out_and_can_be_opened(tablet, demo):
     tablet.wait_for_url("**/runs/*")
 
 
+@pytest.mark.thorough
 def test_a_tapped_run_is_chosen_and_drawn_in_brass(tablet, demo):
     tablet.goto(demo)
     figure = picture(tablet, "behind")
@@ -88,6 +90,7 @@ def test_a_tapped_run_is_chosen_and_drawn_in_brass(tablet, demo):
     expect(brass).to_have_count(0)
 
 
+@pytest.mark.thorough
 def test_a_run_of_a_small_picture_is_read_out_beside_its_segment(tablet, demo):
     tablet.goto(demo)
     figure = picture(tablet, "chart")
@@ -146,6 +149,7 @@ def test_a_goal_is_set_taken_away_and_brought_back(page, desk):
     expect(page.locator("#goal")).to_contain_text("3 runs in a row between 1:00 and 1:40")
 
 
+@pytest.mark.thorough
 def test_a_session_is_labelled_from_its_card(page, desk):
     routine_id = desk.routine("Sessions", {"Greet": "0:20"})
     desk.paper_run(routine_id, "0:21")
@@ -158,6 +162,7 @@ def test_a_session_is_labelled_from_its_card(page, desk):
     expect(page.locator(".run-tag")).to_have_text("coach")
 
 
+@pytest.mark.thorough
 def test_the_figures_are_read_without_script_too(new_context, demo):
     page = new_context(java_script_enabled=False).new_page()
     page.goto(demo)

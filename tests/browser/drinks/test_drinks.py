@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 DEMO = "/routines/routine-demo/drinks"
@@ -101,6 +102,7 @@ def test_an_ingredient_of_the_library_needs_only_a_name_and_an_amount(page, desk
     expect(page.locator(".glass-line")).to_contain_text("0.8 standard drinks")
 
 
+@pytest.mark.thorough
 def test_a_row_is_dragged_to_its_place(page, desk):
     page.goto(poured(desk, "Dragged", "Gin", "Lime", "Soda"))
     rows = page.locator(".part-row")
@@ -122,8 +124,7 @@ def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
 
 
 def test_a_pasted_recipe_does_not_go_unasked(page):
-    page.goto("/routines/routine-demo/drinks")
-    page.get_by_role("link", name="Paste a recipe").first.click()
+    page.goto(f"{DEMO}?open=lines-drink-lamp")
     page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")
     page.get_by_role("link", name="Script", exact=True).click()
     question = page.get_by_role("dialog", name="What you typed here is not saved yet.")

@@ -4,10 +4,20 @@ import pytest
 
 from tests.browser.axe import barred_by_axe
 from tests.browser.states import STATES, laid_out
-from tests.browser.thorough import is_like_another_state, some
+from tests.browser.thorough import all_but, is_like_another_state, some
 
 TOUCH_PX = 48
 SCREENS = {"a laptop": (1280, 800), "a tablet upright": (800, 1280), "a phone": (360, 740)}
+
+DEMO = "/routines/routine-demo"
+PLACES = {
+    "today": DEMO,
+    "drinks": f"{DEMO}/drinks",
+    "script": f"{DEMO}/script",
+    "plan": f"{DEMO}/plan",
+    "runs": f"{DEMO}/runs",
+}
+AT_200_PERCENT = {"width": 640, "height": 400}
 
 # A link within a sentence has the size of its line; that is the exception of WCAG 2.2, 2.5.8.
 # What a label belongs to is touched by touching the label.
@@ -69,3 +79,17 @@ def test_list_without_a_routine_bars_nobody(page, empty_server):
     page.goto(f"http://tablet.lan:{empty_server.port}/")
     assert page.get_by_text("No routine yet").is_visible()
     assert bars(page) == ""
+
+
+@pytest.mark.parametrize("place", some(PLACES, all_but("plan")))
+def test_a_place_bars_nobody_in_the_dark_in_forced_colours_or_at_200_percent(page, place):
+    page.goto(PLACES[place])
+    page.wait_for_load_state("networkidle")
+    page.emulate_media(color_scheme="dark")
+    found = barred_by_axe(page)
+    page.emulate_media(color_scheme="light", forced_colors="active")
+    found += barred_by_axe(page, has_own_colours=False)
+    page.emulate_media(forced_colors="none")
+    page.set_viewport_size(AT_200_PERCENT)
+    assert [*found, *barred_by_axe(page)] == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= AT_200_PERCENT["width"]

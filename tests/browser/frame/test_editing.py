@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import delete, edit, line, look, names
+from tests.browser.thorough import few
 
 SEGMENTS = {"Greet": "0:20", "Grind": "0:30", "Brew": "1:00", "Serve": "0:45"}
 
@@ -63,6 +64,7 @@ def test_impossible_durations_are_refused_beside_their_field(plan, low, likely, 
     assert words in fault_of(form.get_by_label(field))
 
 
+@pytest.mark.thorough
 def test_process_that_would_have_to_be_ready_before_it_starts_is_refused(plan):
     plan.get_by_role("link", name="Add a parallel process").click()
     form = plan.get_by_role("form", name="Parallel process")
@@ -76,7 +78,7 @@ def test_process_that_would_have_to_be_ready_before_it_starts_is_refused(plan):
 
 
 @pytest.mark.parametrize(
-    ("amount", "words"), [("some", "a number"), ("12", "12 of what"), ("12 mm", "“mm”")]
+    ("amount", "words"), few([("some", "a number"), ("12", "12 of what"), ("12 mm", "“mm”")])
 )
 def test_amount_that_cannot_be_read_is_refused_beside_its_field(page, desk, routine, amount, words):
     desk.send_form(f"{routine}/drinks/new", name="Quiet Harbour", serves="2")
@@ -97,6 +99,7 @@ def test_escape_leaves_a_form_unsaved_and_goes_back_to_its_button(plan):
     assert names(plan) == list(SEGMENTS)
 
 
+@pytest.mark.thorough
 def test_control_and_enter_saves_from_a_long_text_and_goes_back_to_its_button(plan):
     edit(plan, "Grind").get_by_label("What the hands do").fill("Eighteen grams.")
     plan.keyboard.press("Control+Enter")
@@ -104,10 +107,12 @@ def test_control_and_enter_saves_from_a_long_text_and_goes_back_to_its_button(pl
     expect(line(plan, "Grind").locator("a")).to_be_focused()
 
 
+@pytest.mark.thorough
 def test_form_opens_with_the_first_field_ready(plan):
     expect(edit(plan, "Brew").get_by_label("Name")).to_be_focused()
 
 
+@pytest.mark.thorough
 def test_a_segment_is_moved_from_beside_the_list_and_stays_open(plan):
     look(plan, "Brew")
     plan.get_by_role("button", name="Earlier").click()
@@ -126,6 +131,7 @@ def test_finger_drags_a_segment_to_another_place(new_context, routine):
     expect_order(page, "Serve", "Greet", "Grind", "Brew")
 
 
+@pytest.mark.thorough
 def test_process_whose_segments_change_places_is_not_turned_round(plan, routine, desk):
     ids = desk.ids(routine.split("/")[2])
     links = {"after": ids["Grind"], "before": ids["Serve"]}
@@ -148,6 +154,7 @@ def test_deleted_segment_comes_back_by_undo_and_goes_again_by_redo(plan):
     expect_order(plan, "Greet", "Brew", "Serve")
 
 
+@pytest.mark.thorough
 def test_form_opened_while_a_slow_answer_is_under_way_stays_open(plan):
     plan.route("**/delete", lambda route: (plan.wait_for_timeout(300), route.continue_()))
     edit(plan, "Serve")
@@ -167,6 +174,7 @@ def test_deleted_routine_comes_back_by_undo(page, desk):
     expect(card).to_have_count(1)
 
 
+@pytest.mark.thorough
 def test_copy_has_the_plan_and_lives_its_own_life(page, desk):
     routine_id = desk.routine("Original", SEGMENTS)
     page.goto(f"/routines/{routine_id}/details")
@@ -213,6 +221,7 @@ def test_file_that_is_not_ours_is_refused_beside_the_field(page, content, words)
     assert words in fault_of(field)
 
 
+@pytest.mark.thorough
 def test_splits_are_downloaded_as_a_table(page):
     page.goto("/routines/routine-demo/runs?show=figures")
     with page.expect_download() as download:
@@ -222,6 +231,7 @@ def test_splits_are_downloaded_as_a_table(page):
     assert len(lines) > 12 * 8
 
 
+@pytest.mark.thorough
 def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     page.goto("/rules/new")
     page.get_by_label("Name").fill("Growing slot")
@@ -240,6 +250,7 @@ def test_changed_rule_sheet_shows_on_the_plan(page, desk):
     expect(page.locator(".menu .about")).to_contain_text("slot 12:00")
 
 
+@pytest.mark.thorough
 def test_texts_with_html_in_them_show_as_texts(page, desk):
     name = "<img src=x onerror=alert(1)> & <b>co</b>"
     routine_id = desk.routine(name, {"<i>Pour</i>": "0:30"})

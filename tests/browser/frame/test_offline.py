@@ -68,6 +68,7 @@ def test_over_http_it_denies_it_and_the_app_registers_nothing(page):
     assert page.evaluate(CAPABLE) == dict.fromkeys(("secure", "wake", "worker", "recorder"), False)
 
 
+@pytest.mark.thorough
 def test_the_screen_is_kept_awake_over_https(stage):
     stage.page.keyboard.press("PageDown")
     stage.part("sync").wait_for()
@@ -172,6 +173,7 @@ def test_answers_of_the_api_and_ordinary_pages_are_kept_nowhere(stage, secure_ur
     assert all(path == "/offline" or path.endswith("/stage") for path in others)
 
 
+@pytest.mark.thorough
 def test_a_deleted_run_is_no_longer_kept(stage, secure_desk):
     secure_desk.post(f"/runs/{stage.run_id}/delete")
     stage.page.reload()
@@ -179,6 +181,7 @@ def test_a_deleted_run_is_no_longer_kept(stage, secure_desk):
     assert not stage.page.evaluate(KEPT, f"/runs/{stage.run_id}/stage")
 
 
+@pytest.mark.thorough
 def test_a_cache_of_a_former_version_goes_and_its_stages_are_fetched_anew(stage, secure_url):
     path = f"/runs/{stage.run_id}/stage"
     stage.page.goto(f"{secure_url}/rules")

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import delete, edit, line, look
+from tests.browser.thorough import few
 
 SEGMENTS = {"Greet": "0:20", "Pour": "1:10", "Serve": "0:30"}
 PLACES = ("Drinks", "Script", "Plan", "Prepare", "Runs", "Today")
@@ -63,6 +64,7 @@ def test_places_lead_through_a_routine_and_say_where_one_is(page, routine_id):
     assert len(titles) == len(PLACES)
 
 
+@pytest.mark.thorough
 def test_skip_link_jumps_past_the_head_of_the_page(page):
     page.goto("/rules")
     page.keyboard.press("Tab")
@@ -72,7 +74,7 @@ def test_skip_link_jumps_past_the_head_of_the_page(page):
 
 
 @pytest.mark.parametrize(
-    "path", ["/nothing", "/routines/nobody/plan", "/runs/nobody", "/runs/nobody/stage", "/rules/no"]
+    "path", few(["/nothing", "/routines/nobody/plan", "/runs/nobody/stage", "/rules/no"])
 )
 def test_unknown_address_is_answered_with_a_page_that_leads_back(page, path):
     answer = page.goto(path)
@@ -100,6 +102,7 @@ def test_run_is_named_and_noted(run):
     expect(run.locator(".own-notes p")).to_have_text("Two lines\nof notes")
 
 
+@pytest.mark.thorough
 def test_incident_gets_its_note_later(run):
     run.get_by_role("link", name="Note on: Spill").click()
     run.get_by_role("textbox", name="Note").fill("Jug too full.")
@@ -107,6 +110,7 @@ def test_incident_gets_its_note_later(run):
     expect(run.locator(".happened")).to_contain_text("Jug too full.")
 
 
+@pytest.mark.thorough
 def test_excluded_run_leaves_the_figures_and_says_so(run):
     run.get_by_role("button", name="Don’t count this run").click()
     run.get_by_role("button", name="Count this run").wait_for()
@@ -133,6 +137,7 @@ def test_deleted_run_comes_back_by_undo(run):
     expect(run.locator(".run-bed li")).to_have_count(3)
 
 
+@pytest.mark.thorough
 def test_runs_of_an_edited_routine_still_compare(run, routine_id):
     run.goto(f"/routines/{routine_id}/plan")
     delete(run, "Serve")
@@ -159,6 +164,7 @@ def test_run_from_paper_is_entered_by_the_clock(page, routine_id):
     assert took == ["0:21.0", "1:11.0", "0:30.0"]
 
 
+@pytest.mark.thorough
 def test_wrong_time_from_paper_is_refused_and_the_others_are_kept(page, routine_id):
     page.goto(f"/routines/{routine_id}/runs/by-hand")
     page.get_by_label("how long each segment took").check()
@@ -203,6 +209,7 @@ def test_routine_is_built_changed_ordered_and_undone_without_script(plain_page):
     expect(page.locator(".plan-row .name").nth(1)).to_have_text("Serve")
 
 
+@pytest.mark.thorough
 def test_refused_form_keeps_what_was_typed_without_script_too(plain_page, routine_id):
     plain_page.goto(f"/routines/{routine_id}/plan?edit=segment-new")
     plain_page.get_by_label("New segment").fill("Wait")
@@ -212,6 +219,7 @@ def test_refused_form_keeps_what_was_typed_without_script_too(plain_page, routin
     assert plain_page.get_by_label("New segment").input_value() == "Wait"
 
 
+@pytest.mark.thorough
 def test_runs_are_read_named_and_deleted_without_script(plain_page, desk, routine_id):
     run_id = desk.paper_run(routine_id, "0:20", "1:10", "0:30")
     plain_page.goto(f"/runs/{run_id}")

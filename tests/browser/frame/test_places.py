@@ -62,6 +62,7 @@ def test_back_closes_a_form_and_asks_before_it_drops_what_was_typed(plan):
     assert plan.url == start
 
 
+@pytest.mark.thorough
 def test_escape_and_other_buttons_ask_before_they_drop_what_was_typed(plan):
     form = edit(plan, "Part 2")
     form.get_by_label("Name").fill("Something else")
@@ -75,6 +76,7 @@ def test_escape_and_other_buttons_ask_before_they_drop_what_was_typed(plan):
     plan.wait_for_url("**/runs")
 
 
+@pytest.mark.thorough
 def test_a_form_that_nobody_typed_in_closes_unasked(plan):
     edit(plan, "Part 2")
     plan.go_back()

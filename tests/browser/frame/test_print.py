@@ -5,7 +5,7 @@ import re
 import pytest
 
 from tests.browser.chromium import HOST
-from tests.browser.thorough import all_but, some
+from tests.browser.thorough import all_but, few, some
 from tests.owner import as_owner
 
 DEMO = "/routines/routine-demo"
@@ -82,6 +82,7 @@ def test_controls_and_ways_elsewhere_are_not_printed(paper):
     assert paper.get_by_role("heading", level=1).is_visible()
 
 
+@pytest.mark.thorough
 def test_table_of_splits_fits_a_sheet_turned_on_its_side(page):
     page.goto(PAGES["runs in figures"])
     page.emulate_media(media="print")
@@ -109,12 +110,12 @@ def test_each_drink_is_declared_on_a_page_of_its_own(page):
 
 
 @pytest.mark.parametrize("name", some(PAGES, all_but("drinks", "stage sheet", "script")))
-@pytest.mark.parametrize("paper", FORMATS)
+@pytest.mark.parametrize("paper", few(FORMATS))
 def test_a_page_takes_no_more_sheets_than_it_fills(printer, name, paper):
     assert printer(PAGES[name], paper) <= SHEETS[name]
 
 
-@pytest.mark.parametrize("paper", FORMATS)
+@pytest.mark.parametrize("paper", few(FORMATS))
 @pytest.mark.parametrize(
     ("segments", "words"),
     [(3, 5), (12, 20), pytest.param(25, 4, marks=pytest.mark.thorough)],
@@ -128,6 +129,7 @@ def test_a_stage_sheet_of_any_length_is_one_sheet(desk, printer, segments, words
     assert printer(f"/routines/{routine_id}/plan/sheet", paper) == 1
 
 
+@pytest.mark.thorough
 def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
     page.goto(PAGES["one run"])
     page.emulate_media(media="print")
@@ -136,13 +138,19 @@ def test_a_run_on_paper_holds_no_boxes_but_what_was_written_in_them(page):
     assert page.locator(".own-notes", has_text="Did not press").is_visible()
 
 
-def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
+def printed_drift(page):
+    """The drift page as it is printed; returns the width of the sheet in px."""
     page.goto(PAGES["drift"])
     page.locator("[data-picture] svg").first.wait_for()
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
     width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
     page.set_viewport_size({"width": width, "height": height})
+    return width
+
+
+def test_pictures_are_as_wide_as_the_sheet_and_every_one_is_drawn(page):
+    width = printed_drift(page)
     pictures = page.locator(".picture .drawing svg")
     boxes = [each.bounding_box() for each in pictures.all()]
     assert len(boxes) == page.locator("[data-picture]").count()
@@ -158,13 +166,9 @@ LETTERING_PT = """
 """
 
 
+@pytest.mark.thorough
 def test_lettering_of_pictures_can_be_read_on_paper(page):
-    page.goto(PAGES["drift"])
-    page.locator("[data-picture] svg").first.wait_for()
-    page.evaluate("dispatchEvent(new Event('beforeprint'))")
-    page.emulate_media(media="print")
-    width, height = (round((mm - MARGINS_MM) * CSS_PX_PER_MM) for mm in A4_MM)
-    page.set_viewport_size({"width": width, "height": height})
+    printed_drift(page)
     sizes = page.evaluate(LETTERING_PT, PT_PER_CSS_PX)
     assert len(sizes) > 50
     assert min(sizes) >= SMALLEST_LETTERING_PT

@@ -97,6 +97,7 @@ def test_taps_on_seconds_are_followed_at_once_and_each_is_an_edit(plan):
     expect(lasts(plan, "Grind")).to_have_text("2:06")
 
 
+@pytest.mark.thorough
 def test_a_segment_stays_open_while_it_is_moved(plan):
     panel = look(plan, "Brew")
     panel.get_by_role("button", name="Earlier").click()
@@ -115,6 +116,7 @@ def test_arrow_keys_change_a_duration_and_enter_saves_it_with_the_focus_kept(pla
     expect(block(plan, "Brew")).to_be_focused()
 
 
+@pytest.mark.thorough
 def test_arrow_keys_move_a_segment_and_say_its_place(plan):
     block(plan, "Brew").focus()
     plan.keyboard.press("ArrowUp")
@@ -124,6 +126,7 @@ def test_arrow_keys_move_a_segment_and_say_its_place(plan):
     assert names(plan) == ["Greet", "Brew", "Grind", "Serve"]
 
 
+@pytest.mark.thorough
 def test_escape_takes_back_what_was_not_saved(plan):
     before = block(plan, "Brew").get_attribute("width")
     figure = plan.locator(".headline [data-figure^='finish:']").inner_text()

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import edit, line, look, names
+from tests.browser.thorough import few
 
 MOST_TABS = 60
 
@@ -62,13 +63,14 @@ def test_routine_is_made_from_nothing_by_keyboard_alone(page, empty_server):
     assert planned(page).startswith("planned 2:55")
 
 
+@pytest.mark.thorough
 def test_next_segment_can_be_typed_at_once(plan):
     add_segments(plan, ("Greet", "25"))
     assert plan.get_by_label("New segment").evaluate("one => one === document.activeElement")
     assert plan.get_by_label("New segment").input_value() == ""
 
 
-@pytest.mark.parametrize("typed", ["1:15", "75", "1m15", "1m15s", "75 s", "1m 15s"])
+@pytest.mark.parametrize("typed", few(["1:15", "75", "1m15", "1m15s", "75 s", "1m 15s"]))
 def test_duration_is_understood_as_it_is_typed(plan, typed):
     add_segments(plan, ("Pour", typed))
     assert rows(plan) == {"Pour": "1:15"}
@@ -80,6 +82,7 @@ def test_plan_is_set_against_slot_and_target(plan):
     assert plan.locator("svg.tape .overrun").is_visible()
 
 
+@pytest.mark.thorough
 def test_tape_draws_each_lane_to_scale(plan):
     add_segments(plan, ("Talk", "2:00"), ("Pour", "4:00"))
     first, second = (plan.get_by_role("slider").nth(n).bounding_box() for n in (0, 1))
@@ -108,6 +111,7 @@ def test_process_hangs_between_two_segments_and_tells_when_it_is_late(plan):
     assert plan.locator(".under .busy").count() == 1
 
 
+@pytest.mark.thorough
 def test_drink_and_its_recipe_are_typed_without_a_mouse(page, desk):
     page.goto(f"/routines/{desk.routine('Two cups')}/drinks")
     tab_to(page, page.get_by_role("link", name="Add a drink"))
@@ -134,6 +138,7 @@ def test_drink_and_its_recipe_are_typed_without_a_mouse(page, desk):
     assert amount.evaluate("one => one === document.activeElement")
 
 
+@pytest.mark.thorough
 def test_segment_names_its_drink_and_counts_its_words(page, desk):
     routine_id = desk.routine("Two cups", {"Pour": "1:00"})
     desk.send_form(f"/routines/{routine_id}/drinks/new", name="Quiet Harbour", serves="2")

@@ -1,9 +1,10 @@
 """A run is recorded on the device, sent afterwards, and heard segment by segment."""
 
 import re
+from contextlib import suppress
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Error, expect
 
 from tests.browser.axe import barred_by_axe
 from tests.browser.chromium import HOST
@@ -111,6 +112,7 @@ def test_video_is_recorded_as_well(stage, secure_desk, secure_url):
     wait_until(stage.page, "() => document.querySelector('video').videoWidth > 0")
 
 
+@pytest.mark.thorough
 def test_the_choice_is_remembered_on_the_device(stage):
     choose(stage, "sound")
     stage.page.reload()
@@ -147,6 +149,7 @@ def test_a_recording_waits_on_the_device_while_the_server_is_away(stage, secure_
     stage.wait_for_text("closed-sync", "all marks")
 
 
+@pytest.mark.thorough
 def test_a_refused_recording_stays_on_the_device_and_can_be_saved_or_deleted(stage, secure_desk):
     choose(stage, "sound")
     stage.page.keyboard.press("PageDown")
@@ -184,6 +187,7 @@ def test_the_stage_with_its_choice_and_its_sign_bars_nobody(stage):
     assert barred_by_axe(stage.page) == []
 
 
+@pytest.mark.thorough
 def test_a_limit_that_a_run_may_reach_is_told_before_the_start(
     secure_page, secure_desk, secure_url
 ):
@@ -199,6 +203,7 @@ def test_a_limit_that_a_run_may_reach_is_told_before_the_start(
     )
 
 
+@pytest.mark.thorough
 def test_a_device_without_room_records_nothing_and_says_so(stage):
     stage.page.evaluate(
         "() => { navigator.storage.estimate = () => Promise.resolve({ quota: 1e8, usage: 9e7 }); }"
@@ -238,10 +243,13 @@ def test_a_browser_that_is_killed_costs_seconds_and_the_rest_is_sent(
     stage.page.keyboard.press("PageDown")
     stage.page.wait_for_timeout(4000)
     kill_browser_of(tmp_path)
-    context.close()
+    with suppress(Error):  # It may have heard already that its browser is gone.
+        context.close()
     for lock in tmp_path.glob("Singleton*"):
         lock.unlink()
     context = playwright.chromium.launch_persistent_context(tmp_path, **secure_options)
+    # A killed browser may have lost the cookies of its last half minute.
+    context.add_cookies(owner_cookies(HOST))
     other = context.new_page()
     other.goto(f"{secure_url}/runs/{run_id}")
     expect(other.locator("[data-recording-news]")).to_contain_text("on the server")

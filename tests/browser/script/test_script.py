@@ -92,6 +92,7 @@ def test_segments_are_gone_through_and_written_by_keys_alone(script):
     expect(script.locator("[data-shown] h2")).to_contain_text("Greet")
 
 
+@pytest.mark.thorough
 def test_a_touch_into_a_sentence_writes_on_where_it_came_down(script):
     script.get_by_role("navigation", name="Segments").get_by_role("link", name="Pour").click()
     words = reading(script, "Pour").locator(".words").nth(1)
@@ -113,6 +114,7 @@ def test_a_save_that_fails_is_said_in_the_frame_and_tried_again(script, watch, d
     assert texts_kept(desk, routine)[0] == "Good evening."
 
 
+@pytest.mark.thorough
 def test_what_is_touched_opens_only_when_what_was_typed_is_saved(script, desk, routine):
     write(script, "Pour").press("Control+End")
     script.keyboard.type(" And smoke.")
@@ -190,6 +192,7 @@ def test_undo_takes_back_a_save_without_losing_the_place(script, desk, routine):
     expect(script.locator("[data-shown] h2")).to_contain_text("Greet")
 
 
+@pytest.mark.thorough
 def test_rich_text_is_pasted_as_plain_text(script):
     script.evaluate(
         """() => {
@@ -209,6 +212,7 @@ def test_rich_text_is_pasted_as_plain_text(script):
     assert pasted.strip() == "You will find smoke"
 
 
+@pytest.mark.thorough
 def test_a_text_that_is_too_long_stays_and_says_so(script, desk, routine):
     long = "plum " * 4001
     write(script, "Greet").fill(long)
@@ -219,6 +223,7 @@ def test_a_text_that_is_too_long_stays_and_says_so(script, desk, routine):
     assert texts_kept(desk, routine)[0] == ""
 
 
+@pytest.mark.thorough
 def test_nobody_is_locked_in_by_a_text_that_cannot_be_saved(script):
     write(script, "Greet").fill("plum " * 4001)
     claims(script).click()
@@ -230,6 +235,7 @@ def test_nobody_is_locked_in_by_a_text_that_cannot_be_saved(script):
     assert asked == ["beforeunload"]
 
 
+@pytest.mark.thorough
 def test_a_way_that_was_held_is_not_taken_later_on(script, watch):
     watch.allow("Failed to fetch")
     script.route("**/script", lambda route: route.abort())

@@ -28,6 +28,7 @@ def test_a_run_tapped_through_is_preset_not_to_count_and_says_why(stage):
     assert "under half of the 3:45 planned" in stage.text("asked-why")
 
 
+@pytest.mark.thorough
 def test_a_run_of_the_planned_length_is_preset_to_count(stage):
     finish_after(stage, 230)
     assert stage.page.get_by_label("Count it", exact=True).is_checked()
@@ -73,6 +74,7 @@ def test_a_try_out_leaves_no_run_and_no_mark_behind(page, base_url, desk):
     assert "No run yet" in desk.get(f"/routines/{routine}/runs").text
 
 
+@pytest.mark.thorough
 def test_an_answer_about_a_finish_that_was_taken_back_says_nothing_of_the_next(stage):
     finish_after(stage, 16)
     stage.page.get_by_label("Don’t count it", exact=True).check()

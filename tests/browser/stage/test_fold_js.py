@@ -41,9 +41,8 @@ LOGS = [random_log(seed) for seed in range(400)]
 
 
 @pytest.fixture
-def page(page):
-    page.goto("/")
-    return page
+def page(modules_page):
+    return modules_page
 
 
 def test_worked_cases_fold_to_the_states_written_beside_them(page):

@@ -5,6 +5,7 @@ import re
 import pytest
 
 from tests.browser.stage_page import CHILL, FALLBACK, StagePage, new_run
+from tests.browser.thorough import few
 
 NEXT_KEYS = ("Space", "Enter", "ArrowRight", "PageDown")
 UNDO_KEYS = ("ArrowLeft", "PageUp")
@@ -50,7 +51,7 @@ def test_whole_run_by_touch_anywhere_in_the_big_area(new_context, base_url, desk
     assert [round(ms - 80) for ms in stage.server_state(server.url).splits_ms] == [20_000] * 4
 
 
-@pytest.mark.parametrize("key", NEXT_KEYS)
+@pytest.mark.parametrize("key", few(NEXT_KEYS))
 def test_each_key_of_a_clicker_starts_the_run_and_marks_a_segment(stage, key):
     stage.press(key)
     assert stage.text("now-name") == "Grind"
@@ -60,7 +61,7 @@ def test_each_key_of_a_clicker_starts_the_run_and_marks_a_segment(stage, key):
     assert stage.text("undo-words") == "Grind 0:12.1"
 
 
-@pytest.mark.parametrize("key", UNDO_KEYS)
+@pytest.mark.parametrize("key", few(UNDO_KEYS))
 def test_undo_takes_back_the_last_mark(stage, key):
     for seconds in (0, 30, 30):
         stage.wait(seconds)
@@ -71,6 +72,7 @@ def test_undo_takes_back_the_last_mark(stage, key):
     assert stage.text("undo-words").startswith("Grind")
 
 
+@pytest.mark.thorough
 def test_with_nothing_marked_there_is_nothing_to_undo(stage):
     stage.press("PageDown")
     assert stage.part("undo").is_disabled()
@@ -89,6 +91,7 @@ def test_finish_can_be_taken_back_and_the_time_went_on(stage):
     assert stage.text("elapsed") == "4:05"
 
 
+@pytest.mark.thorough
 def test_pedal_takes_back_a_finish_only_just_after_it(stage):
     for seconds in (0, 30, 60, 90, 45):
         stage.wait(seconds)
@@ -112,6 +115,7 @@ def test_press_that_comes_twice_marks_once(stage):
     assert stage.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_held_key_marks_once(stage):
     stage.press("PageDown")
     stage.wait(10)
@@ -134,6 +138,7 @@ def test_double_tap_marks_once(new_context, base_url, desk):
     assert stage.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_pedal_marks_the_next_segment_after_another_button_was_touched(stage):
     stage.press("PageDown")
     stage.more("Hide cues")
@@ -143,6 +148,7 @@ def test_pedal_marks_the_next_segment_after_another_button_was_touched(stage):
     assert stage.text("cues-switch") == "Show cues"
 
 
+@pytest.mark.thorough
 def test_button_reached_with_tab_is_pressed_by_its_own_keys(stage):
     stage.press("PageDown")
     stage.wait(10)
@@ -172,6 +178,7 @@ def test_early_and_late_are_said_in_words(stage):
     assert (stage.text("pace-digits"), stage.text("pace-word")) == ("7 s", "late")
 
 
+@pytest.mark.thorough
 def test_over_time_is_said_in_words(stage):
     stage.press("PageDown")
     stage.wait(607.5)
@@ -232,6 +239,7 @@ def test_incident_by_keys_and_undo_takes_it_back(stage):
     assert stage.text("undo-words") == ""
 
 
+@pytest.mark.thorough
 def test_choice_of_incidents_closes_by_itself_by_escape_and_by_a_touch_elsewhere(stage):
     stage.press("PageDown")
     choice = stage.part("incidents")
@@ -248,6 +256,7 @@ def test_choice_of_incidents_closes_by_itself_by_escape_and_by_a_touch_elsewhere
     assert not choice.is_visible()
 
 
+@pytest.mark.thorough
 def test_pedal_still_marks_while_the_choice_of_incidents_is_open(stage):
     stage.press("PageDown")
     stage.wait(10)
@@ -278,6 +287,7 @@ def test_stray_press_of_a_pedal_answers_no_question_with_yes(stage):
     assert (stage.view, stage.text("now-name")) == ("running", "Grind")
 
 
+@pytest.mark.thorough
 def test_abandoned_run_keeps_its_marks(stage, server):
     for seconds in (0, 30):
         stage.wait(seconds)
@@ -291,6 +301,7 @@ def test_abandoned_run_keeps_its_marks(stage, server):
     assert (state.status, state.ends_ms[0]) == ("abandoned", 30_000 + 2 * ONE_MARK_MS)
 
 
+@pytest.mark.thorough
 def test_summary_leads_to_the_run_and_to_the_next_rehearsal(stage):
     for seconds in (0, 30, 60, 90, 45):
         stage.wait(seconds)
@@ -303,6 +314,7 @@ def test_summary_leads_to_the_run_and_to_the_next_rehearsal(stage):
     assert stage.page.url.endswith(f"/runs/{stage.run_id}")
 
 
+@pytest.mark.thorough
 def test_first_words_are_shown_as_a_cue_and_can_be_hidden(new_context, base_url, desk):
     routine_id = desk.routine("Talk")
     words = " ".join(f"word{n}" for n in range(30))
@@ -318,6 +330,7 @@ def test_first_words_are_shown_as_a_cue_and_can_be_hidden(new_context, base_url,
     assert not stage.part("said").is_visible()
 
 
+@pytest.mark.thorough
 def test_text_with_markup_in_it_shows_as_text(stage):
     assert stage.page.locator(".waiting-name").inner_text() == "Evening <set>"
     assert stage.data["routine_name"] == "Evening <set>"
@@ -335,6 +348,7 @@ def test_leaving_while_the_run_goes_on_has_to_be_confirmed(page, base_url, desk)
     assert asked == ["beforeunload"]
 
 
+@pytest.mark.thorough
 def test_no_link_leads_away_during_a_run(stage):
     stage.press("PageDown")
     assert stage.page.get_by_role("link").count() == 0
@@ -349,6 +363,7 @@ def test_every_press_is_announced_for_those_who_do_not_look(stage):
     assert spoken.text_content() == "Brew, 2 of 4"
 
 
+@pytest.mark.thorough
 def test_hundred_segments_and_none_can_both_be_rehearsed(page, base_url, desk):
     names = {f"Step {n}": "6" for n in range(100)}
     stage = StagePage(page, base_url, new_run(desk, names)).open()

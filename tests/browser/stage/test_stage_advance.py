@@ -49,6 +49,7 @@ def test_segment_ends_at_its_planned_time_to_the_millisecond(stage, server):
     assert splits(stage, server)[1] == 30_000
 
 
+@pytest.mark.thorough
 def test_one_goes_on_after_another_though_the_browser_was_late(stage, server):
     stage.wait(60)
     stage.wait(0.2)
@@ -56,12 +57,14 @@ def test_one_goes_on_after_another_though_the_browser_was_late(stage, server):
     assert splits(stage, server)[1:3] == (30_000, 15_000)
 
 
+@pytest.mark.thorough
 def test_last_segment_is_ended_by_hand(stage):
     stage.wait(60)
     stage.wait(300)
     assert (stage.view, stage.text("next-name")) == ("running", "Finish")
 
 
+@pytest.mark.thorough
 def test_segment_that_a_hand_ends_earlier_is_ended_by_the_hand(stage, server):
     stage.wait(10)
     stage.press("PageDown")
@@ -84,6 +87,7 @@ def test_automatic_end_that_is_taken_back_waits_for_the_hand(stage, server):
     assert splits(stage, server)[1] > 60_000
 
 
+@pytest.mark.thorough
 def test_taking_back_a_hand_does_not_hold_up_the_plan(stage, server):
     stage.wait(10)
     stage.press("PageDown")
@@ -102,6 +106,7 @@ def test_segment_goes_on_after_a_reload_at_its_planned_time(stage, server):
     assert splits(stage, server)[1] == pytest.approx(30_000, abs=2)
 
 
+@pytest.mark.thorough
 def test_page_that_was_away_over_the_end_goes_on_when_it_is_back(stage, context, base_url):
     stage.page.close()
     page = context.new_page()
@@ -113,6 +118,7 @@ def test_page_that_was_away_over_the_end_goes_on_when_it_is_back(stage, context,
     assert again.text("now-name") == "Wait"
 
 
+@pytest.mark.thorough
 def test_routine_without_such_segments_waits_for_every_press(page, base_url, desk):
     stage = StagePage(page, base_url, new_run(desk)).open()
     stage.press("PageDown")

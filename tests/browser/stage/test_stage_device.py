@@ -3,6 +3,7 @@
 import pytest
 
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.thorough import few
 
 LOOKS = "document.documentElement.dataset"
 
@@ -44,6 +45,7 @@ def test_panel_opens_by_keyboard_and_closes_with_escape(stage, page):
     assert stage.view == "waiting"
 
 
+@pytest.mark.thorough
 def test_pedal_starts_the_run_right_after_the_panel_was_used_by_touch(stage):
     stage.set_up("bright")
     stage.press("PageDown")
@@ -55,6 +57,7 @@ def test_panel_is_out_of_reach_while_the_clock_runs(stage, page):
     assert page.get_by_role("button", name="Set up this device").count() == 0
 
 
+@pytest.mark.thorough
 def test_panel_closes_when_the_run_is_started_in_another_tab(stage, panel, context, base_url):
     other = StagePage(context.new_page(), base_url, stage.run_id)
     other.page.goto(f"{base_url}/runs/{stage.run_id}/stage")
@@ -77,12 +80,14 @@ def test_choices_are_kept_on_the_device_and_shown_as_chosen(stage, page, panel):
     assert panel.get_by_label("Loudness of the music").input_value() == "15"
 
 
+@pytest.mark.thorough
 def test_choices_hold_for_the_page_where_storage_is_full(stage, page):
     page.evaluate("() => { Storage.prototype.setItem = () => { throw new Error('full'); }; }")
     stage.set_up("bright")
     assert page.evaluate(f"{LOOKS}.ground") == "bright"
 
 
+@pytest.mark.thorough
 def test_nonsense_in_storage_is_as_good_as_nothing(stage, page):
     page.evaluate(
         """() => {
@@ -100,6 +105,7 @@ def test_nonsense_in_storage_is_as_good_as_nothing(stage, page):
 # What is seen
 
 
+@pytest.mark.thorough
 def test_bright_ground_is_light_and_its_ink_dark(stage, page):
     stage.set_up("bright")
     ground, ink = page.evaluate(
@@ -112,6 +118,7 @@ def test_bright_ground_is_light_and_its_ink_dark(stage, page):
     assert (ground > 240, ink < 60) == (True, True)
 
 
+@pytest.mark.thorough
 def test_large_print_makes_cues_half_as_large_again_and_the_name_a_quarter(stage, page):
     sizes = {}
     for print_ in ("usual", "large"):
@@ -127,6 +134,7 @@ def test_large_print_makes_cues_half_as_large_again_and_the_name_a_quarter(stage
     assert name >= 1.2
 
 
+@pytest.mark.thorough
 def test_tape_can_be_left_out_and_calls_are_shown_all_the_same(stage, page, panel):
     panel.get_by_label("the tape").uncheck()
     done(page)
@@ -160,6 +168,7 @@ def test_next_cue_comes_into_sight_ten_seconds_ahead(page, base_url, desk):
     assert stage.part("ahead").is_visible()
 
 
+@pytest.mark.thorough
 def test_next_cue_can_be_left_out(page, base_url, desk):
     stage = StagePage(page, base_url, talk_run(desk)).open()
     page.get_by_role("button", name="Set up this device").click()
@@ -173,7 +182,7 @@ def test_next_cue_can_be_left_out(page, base_url, desk):
 # What is pressed
 
 
-@pytest.mark.parametrize("key", ["F7", "b", "MediaTrackNext", "ArrowUp"])
+@pytest.mark.parametrize("key", few(["F7", "b", "MediaTrackNext", "ArrowUp"]))
 def test_button_that_was_learnt_means_next_and_is_kept(stage, page, panel, key):
     learn(page, "Next", key)
     assert "now means next" in stage.text("learn-words")
@@ -188,6 +197,7 @@ def test_button_that_was_learnt_means_next_and_is_kept(stage, page, panel, key):
     assert stage.text("now-name") == "Grind"
 
 
+@pytest.mark.thorough
 def test_learnt_meaning_takes_the_place_of_the_usual_one_until_it_is_forgotten(stage, page, panel):
     learn(page, "Undo", "ArrowRight")
     done(page)
@@ -203,6 +213,7 @@ def test_learnt_meaning_takes_the_place_of_the_usual_one_until_it_is_forgotten(s
     assert stage.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_button_learnt_twice_means_what_it_was_given_last(stage, page, panel):
     learn(page, "Next", "F7")
     learn(page, "Undo", "F7")
@@ -212,7 +223,7 @@ def test_button_learnt_twice_means_what_it_was_given_last(stage, page, panel):
     assert stage.text("learnt-undo") == ""
 
 
-@pytest.mark.parametrize("key", ["Escape", "Tab"])
+@pytest.mark.parametrize("key", few(["Escape", "Tab"]))
 def test_learning_is_left_with_escape_or_tab_and_the_panel_stays(stage, page, panel, key):
     learn(page, "Next", key)
     assert stage.text("learn-words") == "Nothing was learnt."
@@ -220,6 +231,7 @@ def test_learning_is_left_with_escape_or_tab_and_the_panel_stays(stage, page, pa
     assert stage.text("learnt-next") == ""
 
 
+@pytest.mark.thorough
 def test_space_is_learnt_and_presses_no_button_of_the_panel(stage, page, panel):
     learn(page, "Undo", "Space")
     assert stage.text("learn-words") == "Space now means undo."
@@ -237,6 +249,7 @@ def test_letters_and_figures_can_be_switched_off(stage, page, panel):
     assert stage.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_letter_that_was_learnt_works_though_letters_are_off(stage, page, panel):
     panel.get_by_label("Letters and figures work too").uncheck()
     learn(page, "Next", "n")
@@ -273,6 +286,7 @@ def test_any_finger_marks_and_no_palm(stage, page, touch, name):
     assert stage.text("now-name") == name
 
 
+@pytest.mark.thorough
 def test_fingers_that_come_together_mark_once(stage, page):
     stage.press("PageDown")
     stage.wait(10)
@@ -292,6 +306,7 @@ def test_without_a_lock_the_person_is_told_before_the_start_what_always_helps(st
     assert stage.page.locator(CLIP).count() == 0
 
 
+@pytest.mark.thorough
 def test_clip_that_is_tried_plays_until_the_run_is_over_and_promises_nothing(stage, page, panel):
     panel.get_by_label("Try to keep it awake").check()
     done(page)
@@ -306,6 +321,7 @@ def test_clip_that_is_tried_plays_until_the_run_is_over_and_promises_nothing(sta
     assert page.locator(CLIP).count() == 0
 
 
+@pytest.mark.thorough
 def test_lock_that_the_browser_refuses_is_told_of(page, base_url, desk):
     page.add_init_script(
         """Object.defineProperty(navigator, "wakeLock", { value: {

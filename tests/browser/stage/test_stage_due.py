@@ -66,6 +66,7 @@ def test_descriptors_are_shown_in_the_segment_that_says_them(stage):
     assert stage.part("due-list").locator("b").all_inner_texts() == ["pear", "cinnamon"]
 
 
+@pytest.mark.thorough
 def test_one_that_nobody_ticked_stays_for_one_more_segment(stage):
     begin(stage, 1)
     switch_on(stage)
@@ -87,6 +88,7 @@ def test_a_tick_reaches_the_server_and_undo_still_names_the_mark_before_it(stage
     assert "Grind" in stage.text("undo-words")
 
 
+@pytest.mark.thorough
 def test_a_tick_is_changed_by_the_other_button_and_taken_back_by_its_own(stage, server):
     begin(stage, 1)
     switch_on(stage)
@@ -101,6 +103,7 @@ def test_a_tick_is_changed_by_the_other_button_and_taken_back_by_its_own(stage, 
     assert stage.server_state(server.url).claims == ()
 
 
+@pytest.mark.thorough
 def test_ticking_marks_no_segment(stage):
     begin(stage, 1)
     switch_on(stage)

@@ -7,6 +7,7 @@ import pytest
 
 from tests.browser.stage.test_stage_clock import step_wall_clock
 from tests.browser.stage_page import StagePage, new_run
+from tests.owner import COOKIES
 
 TOLERANCE_MS = 50
 HOUR_MS = 3_600_000
@@ -61,6 +62,7 @@ def test_clock_of_the_device_set_in_the_middle_of_a_run_moves_nothing(
     assert_right(stage.server_state(server.url), presses)
 
 
+@pytest.mark.thorough
 def test_clock_of_the_device_set_by_an_hour_and_the_tab_closed_moves_nothing(stage, server):
     presses = [press(stage, 1), press(stage, 30)]
     stage.page.evaluate(
@@ -104,7 +106,10 @@ def test_batches_that_arrive_doubled_and_in_another_order_count_once_and_in_orde
 
 def send(server, run_id, body):
     answer = httpx.post(
-        f"{server.url}/api/runs/{run_id}/events", content=body, headers={"Origin": server.url}
+        f"{server.url}/api/runs/{run_id}/events",
+        content=body,
+        headers={"Origin": server.url},
+        cookies=COOKIES,
     )
     assert answer.status_code == 200
 

@@ -13,7 +13,7 @@ from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
-from tests.owner import owner_cookies
+from tests.owner import COOKIES, owner_cookies
 
 WIPE_LOCAL = "localStorage.clear()"
 WIPE_INDEXED = """() => new Promise((resolve) => {
@@ -59,6 +59,7 @@ def kinds(events):
     return [event["kind"] for event in events]
 
 
+@pytest.mark.thorough
 def test_page_that_ran_through_a_reload_tells_the_server_so(stage, server):
     stage.mark_two()
     stage.reload()
@@ -189,6 +190,7 @@ def test_without_any_storage_the_person_is_told_and_the_marks_still_arrive(
     assert kinds(stage.server_events(server.url)) == ["start", "done", "done"]
 
 
+@pytest.mark.thorough
 def test_same_batch_sent_twice_changes_nothing(stage, server, context):
     bodies = []
 
@@ -209,7 +211,7 @@ def test_same_batch_sent_twice_changes_nothing(stage, server, context):
 
 def send_again(server, run_id, body):
     url = f"{server.url}/api/runs/{run_id}/events"
-    return httpx.post(url, content=body, headers={"Origin": server.url})
+    return httpx.post(url, content=body, headers={"Origin": server.url}, cookies=COOKIES)
 
 
 def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, context):
@@ -312,6 +314,7 @@ def test_mark_the_server_refuses_holds_up_no_other(stage, server, context):
     assert kinds(stage.server_events(server.url)) == ["start", "done"]
 
 
+@pytest.mark.thorough
 def test_where_device_and_server_differ_the_server_stands(stage, server):
     stage.mark_two()
     stage.wait_until_sent()
@@ -337,6 +340,7 @@ def test_marks_of_a_run_left_behind_are_sent_from_the_next_stage(
     assert page.evaluate(IN_LOCAL) == page.evaluate(IN_INDEXED) == []
 
 
+@pytest.mark.thorough
 def test_marks_left_behind_are_sent_from_any_page_of_the_app(
     stage, context, base_url, server, cut_off
 ):
@@ -365,6 +369,7 @@ def test_second_tab_of_the_same_run_follows_the_first(stage, context, base_url, 
     assert other.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_old_copy_of_the_page_does_not_start_a_finished_run_again(stage, context, base_url):
     for seconds in (0, 30, 60, 90, 45):
         stage.wait(seconds)

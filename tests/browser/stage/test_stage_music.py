@@ -75,6 +75,7 @@ def test_music_starts_with_the_clock_and_stops_with_it(stage):
     plays(stage, is_playing=False)
 
 
+@pytest.mark.thorough
 def test_music_waits_for_the_end_of_the_count_in(stage):
     stage.set_up("3 s")
     stage.press("PageDown")
@@ -105,6 +106,7 @@ def test_music_is_put_right_after_a_sleep(stage):
     assert plays(stage) == pytest.approx(200, abs=3)
 
 
+@pytest.mark.thorough
 def test_music_goes_on_when_the_finish_is_taken_back(stage):
     for seconds in (0, 30, 60, 90, 45):
         stage.wait(seconds)
@@ -126,6 +128,7 @@ def test_music_plays_though_the_server_is_gone(page, empty_server):
     assert plays(stage) == pytest.approx(90, abs=3)
 
 
+@pytest.mark.thorough
 def test_music_has_a_loudness_of_its_own_on_each_device(stage):
     stage.page.get_by_role("button", name="Set up this device").click()
     stage.page.get_by_label("Loudness of the music").fill("15")
@@ -135,6 +138,7 @@ def test_music_has_a_loudness_of_its_own_on_each_device(stage):
     assert stage.page.evaluate("players[0].volume") == pytest.approx(0.15)
 
 
+@pytest.mark.thorough
 def test_music_shorter_than_the_slot_is_told_before_the_start_and_ends_alone(page, base_url, desk):
     page.add_init_script(PLAYERS)
     stage = ready(StagePage(page, base_url, with_music(desk, new_run(desk), 30)).open())
@@ -147,6 +151,7 @@ def test_music_shorter_than_the_slot_is_told_before_the_start_and_ends_alone(pag
     assert stage.view == "running"
 
 
+@pytest.mark.thorough
 def test_music_that_the_browser_holds_back_waits_for_a_press(page, base_url, desk):
     page.add_init_script(
         PLAYERS
@@ -172,6 +177,7 @@ def test_music_that_the_browser_holds_back_waits_for_a_press(page, base_url, des
     assert not stage.part("music-sign").is_visible()
 
 
+@pytest.mark.thorough
 def test_music_that_was_deleted_meanwhile_is_told_and_the_run_goes_on(page, base_url, desk, server):
     run_id = with_music(desk, new_run(desk))
     page.route("**/music/**", lambda route: route.fulfill(status=404))
@@ -181,6 +187,7 @@ def test_music_that_was_deleted_meanwhile_is_told_and_the_run_goes_on(page, base
     assert stage.view == "running"
 
 
+@pytest.mark.thorough
 def test_music_is_fetched_as_soon_as_the_server_is_back(page, base_url, desk):
     page.add_init_script(PLAYERS)
     run_id = with_music(desk, new_run(desk))
@@ -216,6 +223,7 @@ def test_track_is_uploaded_measured_and_deleted(rehearse):
     expect(rehearse.locator("audio")).to_have_count(0)
 
 
+@pytest.mark.thorough
 def test_track_as_long_as_the_slot_gives_no_warning(rehearse):
     choose(rehearse, wav(600))
     rehearse.get_by_role("button", name="Upload").click()
@@ -238,6 +246,7 @@ def test_file_that_is_too_large_is_told_of_before_it_is_sent(rehearse):
     assert rehearse.get_by_role("button", name="Upload").is_enabled()
 
 
+@pytest.mark.thorough
 def test_sound_that_this_browser_cannot_play_is_told_of(rehearse):
     choose(rehearse, b"fLaC" + bytes(400))
     rehearse.get_by_role("button", name="Upload").click()

@@ -162,6 +162,7 @@ def test_second_touch_within_a_second_is_not_taken_and_says_so(page, base_url, d
     assert stage.text("now-name") == "Build"
 
 
+@pytest.mark.thorough
 def test_guard_against_double_touches_is_set_on_the_device(page, base_url, desk):
     stage = StagePage(page, base_url, new_run(desk)).open()
     stage.set_up("0.3 s")
@@ -188,6 +189,7 @@ def test_next_held_down_offers_to_skip_ahead(page, base_url, desk, server):
     assert [end is None for end in state.ends_ms] == [False, True, False, True]
 
 
+@pytest.mark.thorough
 def test_short_touch_of_next_offers_nothing(page, base_url, desk):
     stage = StagePage(page, base_url, new_run(desk)).open()
     stage.press("PageDown")

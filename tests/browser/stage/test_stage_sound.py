@@ -3,6 +3,7 @@
 import pytest
 
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.thorough import few
 
 # A browser with voices that notes down what is spoken and with which tone anything sounds.
 LISTENING = """
@@ -61,6 +62,7 @@ def test_time_call_is_shown_for_eight_seconds_and_spoken_once(stage, page):
     assert len(spoken(page)) == 1
 
 
+@pytest.mark.thorough
 def test_each_call_of_the_rule_sheet_is_spoken_at_its_mark(stage, page):
     stage.set_up("spoken")
     stage.press("PageDown")
@@ -83,6 +85,7 @@ def test_whole_edge_of_the_screen_shows_a_call_also_on_a_silent_device(stage, pa
     assert spoken(page) == page.evaluate("tones") == []
 
 
+@pytest.mark.thorough
 def test_call_sounds_as_two_beeps(stage, page):
     stage.set_up("with a tone")
     to_first_call(stage)
@@ -99,6 +102,7 @@ def test_without_a_voice_of_the_language_a_tone_sounds_and_the_panel_says_so(sta
     assert (spoken(page), page.evaluate("tones")) == ([], [CALL_HZ, CALL_HZ])
 
 
+@pytest.mark.thorough
 def test_when_speaking_fails_the_tone_sounds(stage, page):
     page.evaluate(
         """() => {
@@ -121,6 +125,7 @@ def test_call_that_passed_during_a_sleep_or_a_reload_is_not_called_late(stage, p
     assert spoken(page) == []
 
 
+@pytest.mark.thorough
 def test_call_that_was_spoken_before_a_reload_is_not_spoken_again(stage, page):
     stage.set_up("spoken")
     to_first_call(stage)
@@ -130,6 +135,7 @@ def test_call_that_was_spoken_before_a_reload_is_not_spoken_again(stage, page):
     assert spoken(page) == []
 
 
+@pytest.mark.thorough
 def test_leave_to_speak_is_asked_for_within_a_press_and_only_where_it_is_needed(stage, page):
     stage.press("PageDown")
     assert page.evaluate("heard") == []
@@ -142,6 +148,7 @@ def test_leave_to_speak_is_asked_for_within_a_press_and_only_where_it_is_needed(
     assert page.evaluate("heard") == ["(nothing)"]
 
 
+@pytest.mark.thorough
 def test_call_can_be_tried_out_at_the_loudness_that_was_chosen(stage, page):
     stage.set_up("spoken")
     page.get_by_role("button", name="Set up this device").click()
@@ -152,7 +159,7 @@ def test_call_can_be_tried_out_at_the_loudness_that_was_chosen(stage, page):
 
 @pytest.mark.parametrize(
     ("language", "name"),
-    [("en", "Mary"), ("de", "Anna"), ("pt", None), ("other", "Anna")],
+    few([("en", "Mary"), ("de", "Anna"), ("pt", None), ("other", "Anna")], 2),
 )
 def test_voice_speaks_the_language_of_the_routine_and_needs_no_network(page, language, name):
     page.add_init_script(LISTENING)
@@ -184,6 +191,7 @@ def test_clock_starts_at_the_end_of_the_count_in_to_the_millisecond(stage, page,
     assert start["mono_ms"] - pressed[1] == pytest.approx(5000, abs=1)
 
 
+@pytest.mark.thorough
 def test_late_timer_does_not_start_the_clock_late(stage, page, server):
     stage.set_up("3 s")
     page.keyboard.press("PageDown")
@@ -195,6 +203,7 @@ def test_late_timer_does_not_start_the_clock_late(stage, page, server):
     assert stage.text("elapsed") == "0:01"
 
 
+@pytest.mark.thorough
 def test_count_in_is_ticked_and_its_end_is_heard(stage, page):
     stage.set_up("3 s")
     stage.press("PageDown")
@@ -203,6 +212,7 @@ def test_count_in_is_ticked_and_its_end_is_heard(stage, page):
     assert spoken(page) == []
 
 
+@pytest.mark.thorough
 def test_count_in_can_be_counted_aloud(stage, page):
     stage.set_up("3 s", "counted aloud")
     stage.press("PageDown")
@@ -210,7 +220,7 @@ def test_count_in_can_be_counted_aloud(stage, page):
     assert [words.split(" ")[1] for words in spoken(page)] == ["3", "2", "1"]
 
 
-@pytest.mark.parametrize("key", ["PageUp", "Escape", "ArrowLeft"])
+@pytest.mark.parametrize("key", few(["PageUp", "Escape", "ArrowLeft"]))
 def test_count_in_is_called_off_by_undo_and_the_clock_does_not_start(stage, page, key):
     stage.set_up("5 s")
     stage.press("PageDown")
@@ -223,6 +233,7 @@ def test_count_in_is_called_off_by_undo_and_the_clock_does_not_start(stage, page
     assert stage.text("count-in-digits") == "5"
 
 
+@pytest.mark.thorough
 def test_count_in_is_called_off_by_touch(stage, page):
     stage.set_up("10 s")
     page.get_by_role("button", name="Start").click()
@@ -232,6 +243,7 @@ def test_count_in_is_called_off_by_touch(stage, page):
     assert stage.view == "waiting"
 
 
+@pytest.mark.thorough
 def test_second_press_during_the_count_in_starts_nothing(stage, page, server):
     stage.set_up("3 s")
     stage.press("PageDown")
@@ -253,6 +265,7 @@ def test_device_that_slept_through_the_count_in_has_not_started(stage, page):
     assert not stage.part("count-in").is_visible()
 
 
+@pytest.mark.thorough
 def test_count_in_is_kept_on_the_device(stage):
     stage.set_up("5 s")
     stage.reload()

@@ -129,6 +129,7 @@ def test_a_stray_press_takes_nothing_over(first, open_on):
     holder_known(first, "here")
 
 
+@pytest.mark.thorough
 def test_marks_made_before_the_takeover_arrive_later_and_count(first, open_on, server):
     second = open_on()
     unplug(first)
@@ -189,6 +190,7 @@ def test_of_two_devices_that_started_the_run_while_apart_one_holds_the_clock(ope
     assert kinds(one, server) == ["start", "done", "start", "done"]
 
 
+@pytest.mark.thorough
 def test_same_device_opens_its_run_again_in_silence(first, base_url, run_id):
     again = StagePage(first.page.context.new_page(), base_url, run_id).open(driven=False)
     holder_known(again, "here")
@@ -205,6 +207,7 @@ def test_device_that_forgot_half_of_what_it_knew_still_knows_itself(first, gone)
     holder_known(first, "here")
 
 
+@pytest.mark.thorough
 def test_stage_of_a_run_held_elsewhere_bars_nobody(first, open_on):
     second = open_on()
     expect(second.part("elsewhere")).to_be_visible()

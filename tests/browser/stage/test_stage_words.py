@@ -35,7 +35,7 @@ def stage(page, base_url, desk, routine_id):
     return StagePage(page, base_url, run_id).open()
 
 
-@pytest.mark.parametrize("size", [(1280, 800), (360, 640)])
+@pytest.mark.parametrize("size", [(1280, 800)])
 def test_full_words_move_on_at_the_pace_of_the_segment_by_whole_lines(stage, size):
     stage.page.set_viewport_size({"width": size[0], "height": size[1]})
     stage.set_up("full words")
@@ -51,6 +51,7 @@ def test_full_words_move_on_at_the_pace_of_the_segment_by_whole_lines(stage, siz
     assert stage.page.evaluate(CUES_HOLD)
 
 
+@pytest.mark.thorough
 def test_no_words_are_shown_where_the_device_wants_none(stage):
     stage.page.get_by_role("button", name="Set up this device").click()
     stage.page.get_by_role("group", name="Words of the talk").get_by_label("none").check()
@@ -70,6 +71,7 @@ def test_what_finds_no_room_is_left_out_by_whole_words(page, base_url, desk, rou
     assert stage.page.evaluate(CUES_HOLD)
 
 
+@pytest.mark.thorough
 def test_large_digits_are_the_time_left_where_the_device_wants_them(stage):
     stage.set_up("time left")
     stage.press("PageDown")

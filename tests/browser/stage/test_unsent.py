@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.thorough import few
 
 BATCHES = "**/api/runs/*/events*"
 
@@ -28,7 +29,7 @@ def note_on(page):
 
 
 @pytest.mark.parametrize(
-    "place", ["/", "/routines/routine-demo/rehearse", "/routines/routine-demo/runs"]
+    "place", few(["/", "/routines/routine-demo/rehearse", "/routines/routine-demo/runs"])
 )
 def test_a_page_says_how_many_marks_are_not_yet_on_the_server(
     left_behind, context, base_url, place
@@ -40,6 +41,7 @@ def test_a_page_says_how_many_marks_are_not_yet_on_the_server(
     )
 
 
+@pytest.mark.thorough
 def test_a_page_says_nothing_where_nothing_is_left(page, base_url):
     page.goto(base_url)
     page.wait_for_load_state("networkidle")
@@ -72,6 +74,7 @@ def test_marks_of_a_deleted_run_say_why_they_are_not_sent_and_can_be_saved(
     assert [event["kind"] for event in saved["events"]] == ["start", "done", "done"]
 
 
+@pytest.mark.thorough
 def test_a_mark_the_server_refuses_holds_up_no_other_of_a_run_left_behind(
     left_behind, context, base_url
 ):

@@ -5,13 +5,15 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.thorough import few
+
 DEMO = "/routines/routine-demo"
 PLACES = {
     "t": "Today", "d": "Drinks", "s": "Script", "p": "Plan", "k": "Prepare", "r": "Runs",
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("key", PLACES)
+@pytest.mark.parametrize("key", few(PLACES))
 def test_every_place_is_one_key_away(page, key):
     page.goto(f"{DEMO}/details")
     page.keyboard.press(key)

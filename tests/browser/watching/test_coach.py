@@ -72,6 +72,7 @@ def test_coach_sees_the_presenters_clock_to_a_second(stage, coach):
     assert abs(coach.seconds() - (minutes * 60 + seconds)) <= 1
 
 
+@pytest.mark.thorough
 def test_the_clock_is_the_presenters_though_the_coachs_device_is_a_year_off(
     stage, new_context, base_url, desk, run_id
 ):
@@ -122,6 +123,7 @@ def test_while_the_presenter_is_not_heard_only_the_clock_goes_on(stage, coach):
     expect(coach.part("link")).to_have_text("Live", timeout=SLOW_MS)
 
 
+@pytest.mark.thorough
 def test_the_page_says_that_it_is_there_as_long_as_it_is(coach):
     beats = re.compile(r"/watching\?device=")
     with coach.page.expect_response(beats, timeout=SLOW_MS) as told:
@@ -129,6 +131,7 @@ def test_the_page_says_that_it_is_there_as_long_as_it_is(coach):
     assert (told.value.request.method, told.value.json()) == ("POST", {"watching": 1})
 
 
+@pytest.mark.thorough
 def test_on_a_phone_note_and_call_are_at_hand_wherever_the_page_is_scrolled(
     new_context, base_url, desk
 ):
@@ -187,6 +190,7 @@ def test_a_note_belongs_to_the_moment_its_first_letter_was_typed(stage, coach, d
     expect(coach.part("note")).to_have_value("")
 
 
+@pytest.mark.thorough
 def test_what_a_coach_calls_out_is_shown_to_them_large_and_logged(stage, coach):
     mark(stage)
     expect(coach.part("call-words")).to_have_text(re.compile(r"^\d:\d\d left$"))
@@ -289,6 +293,7 @@ def test_what_a_coach_wrote_while_cut_off_survives_the_page_and_arrives_once(own
     assert [each["seq"] for each in sent] == [0, 1]
 
 
+@pytest.mark.thorough
 def test_remarks_left_on_a_device_are_sent_from_any_page(own, empty_server):
     _, coach, desk, run_id = own
     empty_server.kill()
@@ -300,6 +305,7 @@ def test_remarks_left_on_a_device_are_sent_from_any_page(own, empty_server):
     assert [each["text"] for each in remarks_on_server(desk, run_id)] == ["Left behind"]
 
 
+@pytest.mark.thorough
 def test_one_device_that_does_both_keeps_marks_and_remarks_apart(own, empty_server):
     stage, _, desk, run_id = own
     both = CoachPage(stage.page.context.new_page(), address_of(empty_server), run_id)

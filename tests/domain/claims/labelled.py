@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from server.domain.base.amounts import Amount
+from server.domain.base.words import tokens_of
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
+from server.domain.claims.numbers import numbers_in
 from server.domain.claims.taxonomy import shipped
 from server.domain.routine.drink import Drink, Ingredient
 
@@ -64,7 +66,15 @@ def sentences(*, held_out):
 
 def finds_of(sentence):
     passage = Passage(str(sentence["number"]), sentence["text"], sentence["drink_id"])
-    return [find for find in find_claims([passage], drinks()) if find.kind in KINDS]
+    finds = find_claims([passage], drinks())
+    return [find for find in finds if find.kind in KINDS and not is_bare(find)]
+
+
+def is_bare(find):
+    """A number whose unit is left out: these sentences are labelled where a unit is said."""
+    tokens = tokens_of(find.phrase)
+    numbers = numbers_in(tokens)
+    return find.kind != "descriptor" and bool(numbers) and numbers[0].end == len(tokens)
 
 
 def agrees(find, label):

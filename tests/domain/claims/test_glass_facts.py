@@ -59,7 +59,7 @@ def test_a_spoken_temperature_is_held_against_the_glass_in_the_judges_hands():
     row = held["75 °C"]
     assert row.state == "contradicted"
     assert row.why[0].startswith("You say 75 °C, computed 5")
-    assert row.why[0].endswith("°C when the judges drink.")
+    assert row.why[0].endswith("°C when the judges drink: more than 0.5 °C off.")
 
 
 def test_cooling_follows_newtons_law_from_pouring_to_drinking():

@@ -160,7 +160,7 @@ def test_an_amount_with_no_name_near_may_be_any_of_the_recipe():
 @pytest.mark.parametrize(
     ("text", "state", "why"),
     [
-        ("It is at 55 °C.", "contradicted", "55 °C, computed 51 to 54 °C when the judges drink."),
+        ("It is at 55 °C.", "contradicted", "when the judges drink: more than 0.5 °C off."),
         ("It is at fifty-two degrees.", "backed", "51 to 54"),
         ("It is at 125 Fahrenheit.", "backed", "125 °F"),
         ("It is about fifty-six degrees.", "backed", "51 to 54"),
@@ -252,6 +252,14 @@ def test_the_heart_of_a_planned_phrase_counts_as_said():
     drink = replace(DUSK, descriptors=("ripe pear",))
     labels = [row.label for row in ledger(case("You will find pear.", drinks=(drink,))).rows]
     assert labels == ["pear"]
+
+
+@pytest.mark.parametrize(("share_ml", "state"), [(2, "unbacked"), (40, "contradicted")])
+def test_a_pinch_of_what_only_its_name_tells_contradicts_no_denial(share_ml, state):
+    salted = replace(DUSK, ingredients=(*DUSK.ingredients, part("Salt solution", f"{share_ml} ml")))
+    row = only("It is not salty.", drinks=(salted,))
+    assert row.state == state
+    assert "by its name: a guess" in row.why
 
 
 def test_a_planned_word_that_is_denied_is_not_said():

@@ -8,20 +8,12 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from server.domain.drift.level import RECENT_RUNS, level_of, off_plan
-from tests.domain.base.test_spread import MAVRO, NUM_ACC_1, NUM_ACC_4
+from tests.domain.base.test_spread import CERTIFIED
 
 times = st.lists(st.integers(1, 900_000).map(lambda ms: ms / 1000), min_size=2, max_size=60)
 
 
-@pytest.mark.parametrize(
-    ("values", "mean", "sd", "within"),
-    [
-        (MAVRO, 2.001856, 4.29123454003053e-4, 1e-9),
-        (NUM_ACC_1, 10_000_002, 1, 0),
-        (NUM_ACC_4, 10_000_000.2, 0.1, 1e-8),
-    ],
-    ids=["Mavro", "NumAcc1", "NumAcc4"],
-)
+@CERTIFIED
 def test_mean_and_deviation_are_those_certified_by_nist(values, mean, sd, within):
     level = level_of(np.array(values, dtype=float))
     assert level.mean_s == pytest.approx(mean, rel=within)

@@ -10,11 +10,11 @@ from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import barely_warming, mass_g, temp_c, total
 from server.domain.glass.making import step_change
-from server.domain.glass.mixing_heat import MIXING_SHARE, excess_j_per_g, excess_j_per_mol
+from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.steps import Ice
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import own_line, recipe
-from tests.domain.shorthand import liquid_of
+from tests.domain.shorthand import excess_j_per_g, excess_j_per_mol, liquid_of
 
 FEW = settings(deadline=None, max_examples=40)
 
@@ -83,6 +83,14 @@ def test_it_costs_a_few_grams_more_ice(abv, ice_g):
     # 60 ml from 20 to 0 °C on ice at -5 °C melt so much where mixing is left out.
     melted_g = mass_g(step_change(Ice("s", 0.0, -5.0), poured(60, abv)).added)
     assert 1.5 < melted_g - ice_g < 3.0
+
+
+def test_the_balance_says_how_far_spirit_and_water_warm_each_other():
+    water = own_line("water", "50 ml", Substance(kind="water", temp_c=Figure(20)))
+    spirit = Substance(kind="spirit", abv=Figure(40), temp_c=Figure(20))
+    found = balance(recipe(water, own_line("spirit", "50 ml", spirit)))
+    assert found.mixing_k == pytest.approx(3.8, abs=0.06)
+    assert balance(recipe(water)).mixing_k == 0.0
 
 
 def test_how_much_of_it_comes_is_part_of_the_range():

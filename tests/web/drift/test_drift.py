@@ -173,7 +173,9 @@ def test_every_picture_has_its_figures_in_a_table(client):
     pictures = {each.get("data-picture") for each in page.all("[data-picture]")}
     assert pictures == {"forecasts", "behind", "waterfall", "chart"}
     assert all(each.get("aria-label") for each in page.all(".drawing"))
-    assert len(page.all("details table")) == 3
+    assert len(page.all("details:not(.trend-drawn) table")) == 3
+    behind = page.all(".trend-drawn:has(> summary > .trend-picture) > table")
+    assert len(behind) == len(page.all(".trend-picture")) == 2
 
 
 def test_of_very_many_runs_the_latest_are_drawn_and_all_are_counted(client):

@@ -30,6 +30,7 @@ DRINK = DEMO.routine.drinks[0]
 
 PAGES = (
     "/",
+    "/deleted",
     "/rules",
     "/rules/new",
     f"/rules/{DEMO.rules.id}",

@@ -169,7 +169,7 @@ def test_the_chapters_come_as_web_vtt(client, sent):
 
 def test_a_recording_is_deleted_only_after_a_question(client, sent):
     page = Page(client.get(f"/runs/{sent}?edit=recording-take-1"))
-    assert "cannot be brought back" in page.text(".recording form")
+    assert "For 30 days it can be brought back" in page.text(".recording form")
     answer = client.post(page.one(".recording form").get("action"))
     assert (answer.status_code, answer.headers["location"]) == (303, f"/runs/{sent}")
     assert client.get("/recordings/take-1").status_code == 410

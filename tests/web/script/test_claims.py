@@ -398,3 +398,24 @@ def test_what_was_heard_on_stage_is_folded_beneath_the_claims(client, path):
     ]
     keep_run(client, kept(client), (*make_events({"s1": 50, "s2": 100}, total_s=120), *events))
     assert "1 heard, almond said wrong" in claims(client).text("#on-stage summary")
+
+
+TOLERANCES = {
+    "amount_percent": "15", "temp_c": "1", "strength_points": "1", "time_s": "10",
+}  # fmt: skip
+
+
+def test_a_wider_tolerance_of_the_routine_makes_a_claim_hold(client, path):
+    label = "40 ml of Plum rum, 40 % vol"
+    assert rows(claims(client))[label] == "wrong"
+    client.post(f"{CLAIMS}/tolerance", data=TOLERANCES)
+    assert rows(claims(client))[label] == "holds"
+    assert kept(client, "r1").tolerance.amount_percent == 15
+
+
+def test_a_tolerance_beyond_its_limits_is_refused_and_stays_typed(client, path):
+    answer = client.post(f"{CLAIMS}/tolerance", data=TOLERANCES | {"temp_c": "99"})
+    assert answer.status_code == 422
+    page = Page(answer)
+    assert page.one("#tolerance-temp_c").get("value") == "99"
+    assert page.one("#tolerance-temp_c-fault1") is not None

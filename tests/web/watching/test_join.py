@@ -7,6 +7,7 @@ from contextlib import closing
 from hashlib import sha256
 
 import pytest
+from fastapi import Request
 from fastapi.testclient import TestClient
 
 from server.domain.base.errors import TooMany
@@ -16,6 +17,7 @@ from server.store.watchers import who_joined
 from server.web.frame.dependencies import _now_ms
 from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
+from server.web.watching.watchers import join_url
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN
 from tests.web.html import Page
@@ -149,8 +151,11 @@ def test_a_browser_that_kept_the_page_does_not_show_it_to_one_who_joins_anew(cli
     assert '"who": "Ben"' in coach.get(f"/runs/{run_id}/watch").text
 
 
-def test_the_code_that_was_scanned_stands_in_its_field(coach):
-    assert Page(coach.get("/join?code=A3C4E6")).typed("code", "/join") == "A3C4E6"
+def test_the_code_to_scan_stands_where_no_server_or_log_hears_it(coach):
+    request = coach.build_request("GET", "/")
+    scope = {"type": "http", "scheme": "http", "server": ("tablet.lan", 80), "path": "/"}
+    asked = Request(scope | {"headers": request.headers.raw, "app": coach.app})
+    assert join_url(asked, "A3C4E6") == f"{ORIGIN}/join#A3C4E6"
 
 
 # What is refused

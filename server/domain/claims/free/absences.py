@@ -27,22 +27,34 @@ FARTHEST = 7
 """Most tokens between what denies and the substance that is denied."""
 
 _FILLERS = frozenset(
-    "any single trace traces drop drops of from a an other added more real actual raw fresh kind "
-    "whatsoever contain contains containing use used using add added put have has hold holds need "
-    "is or and nor neither either in made with the d de di des da do del keinerlei".split()
+    [
+        "any", "single", "trace", "traces", "drop", "drops", "of", "from", "a", "an", "other",
+        "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
+        "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
+        "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
+        "with", "the", "d", "de", "di", "des", "da", "do", "del", "keinerlei"
+    ]
 )  # fmt: skip
 """Small words between what denies and the substance."""
 
 _COMPOUNDS = frozenset(
-    "chocolate cane note notes flavour flavours flavor flavors allergy allergies burn heat bite "
-    "taste tastes aroma aromas smell syrup free rush stop".split()
+    [
+        "chocolate", "cane", "note", "notes", "flavour", "flavours", "flavor", "flavors", "allergy",
+        "allergies", "burn", "heat", "bite", "taste", "tastes", "aroma", "aromas", "smell", "syrup",
+        "free", "rush", "stop"
+    ]
 )  # fmt: skip
 """Before one of these the substance is part of something else."""
 
-_OFFERS = frozenset("suitable safe fine good okay ok right works perfect".split())
-_AVOIDS = frozenset("avoid avoids avoiding allergic intolerant intolerance cannot can't".split())
-_CONDITIONS = frozenset("if unless whether wenn si se falls".split())
-_ALONE = frozenset("only just solely purely exclusively".split())
+_OFFERS = frozenset(["suitable", "safe", "fine", "good", "okay", "ok", "right", "works", "perfect"])
+_AVOIDS = frozenset(
+    ["avoid", "avoids", "avoiding", "allergic", "intolerant", "intolerance", "cannot", "can't"]
+)
+_CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
+_TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
+_ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
+_ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
+_ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
 
 @dataclass(frozen=True)
@@ -85,6 +97,7 @@ def absences_in(
 def _is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int) -> bool:
     """ "if you want it dairy-free": a condition or a question claims nothing."""
     asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
+    asks = asks or tokens[span[0]].norm in _ASKS
     return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
 
 
@@ -115,7 +128,15 @@ def _substance(
     if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
         return None
     first = _denier(tokens, span, at, known)
-    return None if first is None else Absence(first, end, word)
+    if first is None or _is_tasted(tokens, span, first, end):
+        return None
+    return Absence(first, end, word)
+
+
+def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
+    """ "I find no nuts on the nose": said of a taste."""
+    near = (*tokens[max(span[0], first - 3) : first], *tokens[end : min(end + 3, span[1])])
+    return not _TASTES.isdisjoint(token.norm for token in near)
 
 
 def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> int | None:
@@ -174,6 +195,8 @@ def _longest(
 def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
     """ "nothing but …", "only … and nothing else", "made solely of …"."""
     words = [token.norm for token in tokens[span[0] : span[1]]]
+    if _ONLY_WORDS.isdisjoint(words):
+        return []
     for at, word in enumerate(words[:-1]):
         here = span[0] + at
         if word == "nothing" and words[at + 1] == "but":

@@ -97,7 +97,7 @@ def free_judged(word: str, drinks: Sequence[Drink]) -> Judgement:
 
 
 def only_judged(ids: Iterable[str], drinks: Sequence[Drink]) -> Judgement:
-    """The state of the claim that there is nothing but the named ingredients; water and ice aside."""
+    """The state of the claim that there is nothing but what is named; water and ice aside."""
     named = set(ids)
     left = [
         part

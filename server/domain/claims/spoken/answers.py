@@ -59,7 +59,7 @@ def _copula(tokens: Sequence[Token], end: int) -> Answer | None:
         return "some"
     ends = end + 1 >= len(tokens) or bool(tokens[end + 1].gap)
     if tokens[end].norm.endswith("n't"):
-        return "lacks" if ends or after[:1] and after[0] in _THERE else None
+        return "lacks" if ends or (after[:1] and after[0] in _THERE) else None
     if ends or not after:
         return None
     if after[0] in _ABSENT:
@@ -90,6 +90,10 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     stop = end + len(reply)
     if stop < len(tokens) and "?" in tokens[stop].gap:
         # "Do you notice the walnut? No?" asks on.
+        return None
+    asks_how = tokens[sentence].norm in ("is", "are", "isn't") or end - sentence <= 2
+    if reply[:1] == ["a"] and not asks_how:
+        # "Do you find the plum? A little of it": it is there.
         return None
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
         return _answer(_clause(tokens, end)) or _none_of_it(reply)
@@ -126,11 +130,16 @@ def _answer(reply: Sequence[str]) -> Answer | None:
         return "some"
     if reply[0] in ("oh", "of") and reply[1:2] not in (["yes"], ["course"]):
         return None
-    if tuple(reply[:2]) in (("not", "yet"), ("never", "mind"), ("not", "only"), ("no", "problem")):
+    second = reply[1] if len(reply) > 1 else ""
+    if reply[0] == "not" and second not in ("at", "here", "a", "any", "in", "today", "this"):
+        return None
+    if second in ("mind", "worries", "hurry", "problem", "rush", "pressure", "wonder"):
         return None
     found = ANSWERS.get(reply[0])
     # "No one …", "Nothing else …", "Very few …" begin a sentence of their own.
-    return found if len(reply) <= 4 or reply[0] in ("no", "yes") and reply[1:2] != ["one"] else None
+    return (
+        found if len(reply) <= 4 or (reply[0] in ("no", "yes") and reply[1:2] != ["one"]) else None
+    )
 
 
 def _none_of_it(reply: Sequence[str]) -> Answer | None:

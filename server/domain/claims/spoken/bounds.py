@@ -29,7 +29,7 @@ def bound_of(tokens: Sequence[Token], first: int, end: int, lang: Language) -> B
 
 def ends_phrase(tokens: Sequence[Token], at: int, lang: Language) -> bool:
     """Whether a hedging phrase of two words or more ends at a token: "plus ou moins"."""
-    return any(
+    return tokens[at].norm in _edges(lang.code, "about") and any(
         _phrase(tokens, at, length) in _phrases(lang.code, "about")
         for length in range(2, LONGEST + 1)
     )
@@ -50,6 +50,8 @@ def _before(tokens: Sequence[Token], first: int, lang: Language) -> Bound | None
 
 
 def _hedge(tokens: Sequence[Token], at: int, lang: Language) -> Bound | None:
+    if tokens[at].norm not in _edges(lang.code, "about"):
+        return None
     known = _phrases(lang.code, "about")
     for length in range(LONGEST, 0, -1):
         found = known.get(_phrase(tokens, at, length) or "")
@@ -89,6 +91,8 @@ def _flipped(bound: Bound, tokens: Sequence[Token], at: int, lang: Language) -> 
 
 
 def _behind(tokens: Sequence[Token], end: int, lang: Language) -> Bound | None:
+    if end >= len(tokens) or tokens[end].norm not in _edges(lang.code, "behind"):
+        return None
     known = _phrases(lang.code, "behind")
     for length in range(LONGEST, 0, -1):
         piece = tokens[end : end + length]
@@ -117,3 +121,10 @@ def _phrases(code: str, where: str) -> Mapping[str | None, Bound]:
     lang = supported(code)
     tables = lang.about if where == "about" else lang.behind
     return {phrase: bound for bound, phrases in tables.items() for phrase in phrases}
+
+
+@cache
+def _edges(code: str, where: str) -> frozenset[str]:
+    """The words of hedges that stand at the number: the last before it, the first behind it."""
+    side = -1 if where == "about" else 0
+    return frozenset(phrase.split()[side] for phrase in _phrases(code, where) if phrase)

@@ -60,7 +60,7 @@ def _counted(
     for steps, word in enumerate(near[:2]):
         if word in _UNITS:
             return _count(number, number.end + steps + 1, _UNITS[word])
-    if lang.code != "en" or not near and not _is_for(tokens, span, number):
+    if lang.code != "en" or (not near and not _is_for(tokens, span, number)):
         return None
     return _in_english(tokens, span, number, near, words)
 

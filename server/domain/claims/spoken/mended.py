@@ -17,8 +17,11 @@ FARTHEST = 9
 
 _DENIES = ("not", "isn't", "aren't", "wasn't", "never", "don't", "doesn't", "didn't")
 _STEPS = frozenset(
-    "it it's that that's is make i a the wait sorry oh um uh es ist sind c'est es son sono é são "
-    "beg your my not no me excuse pardon mean".split()
+    [
+        "it", "it's", "that", "that's", "is", "make", "i", "a", "the", "wait", "sorry", "oh", "um",
+        "uh", "es", "ist", "sind", "c'est", "es", "son", "sono", "é", "são", "beg", "your", "my",
+        "not", "no", "me", "excuse", "pardon", "mean"
+    ]
 )  # fmt: skip
 """Small words between what takes back and the number that is meant."""
 
@@ -48,10 +51,10 @@ def mended(
             continue
         spent.add(number.first)
         held.pop(first, None)
-        if after is not None and quantity is not None and after.first not in inside:
-            if takes_back or (denied and after.first - end <= FARTHEST):
-                held[after.first] = _instead(quantity, number, after)
-                inside[after.first] = after.first
+        stands_for = takes_back or (denied and after is not None and after.first - end <= FARTHEST)
+        if after is not None and quantity is not None and after.first not in inside and stands_for:
+            held[after.first] = _instead(quantity, number, after)
+            inside[after.first] = after.first
     kept = tuple(sorted(held.values(), key=lambda quantity: quantity.first))
     return Mended(kept, frozenset(spent))
 
@@ -84,7 +87,12 @@ def _takes_back(tokens: Sequence[Token], end: int, first: int, lang: Language) -
         for phrase in _mends(lang.code).get(tokens[at].norm, ()):
             stop = at + len(phrase)
             said = tuple(token.norm for token in tokens[at:stop])
-            if said == phrase and _leads_on(tokens, stop, first):
+            # "… lime. Sorry, thirty of syrup": behind a full stop only "no" takes back.
+            if set(tokens[at].gap) & set(".\n!") and phrase != ("no",):
+                continue
+            # "no more than twenty" goes on; "no, twenty" and "no twenty" take back.
+            goes_on = phrase == ("no",) and stop < first and not tokens[stop].gap
+            if said == phrase and not goes_on and _leads_on(tokens, stop, first):
                 return True
     return False
 

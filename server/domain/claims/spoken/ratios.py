@@ -5,6 +5,7 @@ A ratio is a quantity whose `low` stands to its `high`: "one to fifteen" is 1 to
 
 from collections.abc import Mapping, Sequence
 from functools import cache
+from itertools import pairwise
 
 from server.domain.base.languages import Language, supported
 from server.domain.base.words import Token
@@ -12,17 +13,26 @@ from server.domain.claims.numbers import Number
 from server.domain.claims.quantities import Quantity
 
 CUES = frozenset(
-    "ratio ratios proportion proportions parts brew brewed brews brewing syrup dose against mix "
-    "mixed dilute diluted water ratio's verhältnis rapport proportion proporción rapporto "
-    "proporzione proporção razão".split()
+    [
+        "ratio", "ratios", "proportion", "proportions", "parts", "brew", "brewed", "brews",
+        "brewing", "syrup", "dose", "against", "mix", "mixed", "dilute", "diluted", "water",
+        "ratio's", "verhältnis", "rapport", "proportion", "proporción", "rapporto", "proporzione",
+        "proporção", "razão"
+    ]
 )  # fmt: skip
 CLOCK = frozenset(
-    "takes take took runs run ran time timer minutes clock stop stops until after stopwatch lasts "
-    "done dauert läuft dure dura tarda minuti minutos".split()
+    [
+        "takes", "take", "took", "runs", "run", "ran", "time", "timer", "minutes", "clock", "stop",
+        "stops", "until", "after", "stopwatch", "lasts", "done", "dauert", "läuft", "dure", "dura",
+        "tarda", "minuti", "minutos"
+    ]
 )  # fmt: skip
 BEHIND = frozenset(
-    "brew ratio syrup mix blend and with of for in on by that which is are from as against so not "
-    "but or then coffee water".split()
+    [
+        "brew", "ratio", "syrup", "mix", "blend", "and", "with", "of", "for", "in", "on", "by",
+        "that", "which", "is", "are", "from", "as", "against", "so", "not", "but", "or", "then",
+        "coffee", "water"
+    ]
 )  # fmt: skip
 """Words that may follow a ratio at once; another noun would be what the numbers count."""
 
@@ -60,7 +70,7 @@ def _pairs(
     lang: Language,
 ) -> list[Quantity]:
     found = []
-    for left, right in zip(numbers, numbers[1:], strict=False):
+    for left, right in pairwise(numbers):
         if left.first in busy or right.first in busy or right.value <= 0 or left.value <= 0:
             continue
         between = tokens[left.end : right.first]
@@ -79,7 +89,7 @@ def _by_colon(
 ) -> list[Quantity]:
     is_clock = len(tokens[right.first].norm) == 2 and right.value < 60
     tells_time = bool(words & CLOCK) and not words & {"ratio", "verhältnis", "proportion"}
-    if is_clock and (tells_time or not 1 in (left.value, right.value)) and not words & {"ratio"}:
+    if is_clock and (tells_time or 1 not in (left.value, right.value)) and not words & {"ratio"}:
         if words & {"am", "pm", "o'clock"}:
             return []
         seconds = left.value * 60 + right.value
@@ -117,7 +127,7 @@ def _parts(tokens: Sequence[Token], found: Sequence[Quantity]) -> list[Quantity]
     parts = [quantity for quantity in found if quantity.unit == "part"]
     return [
         _ratio(left.first, right.end, left.low, right.low)
-        for left, right in zip(parts, parts[1:], strict=False)
+        for left, right in pairwise(parts)
         if right.first - left.end <= 5 and tokens[right.first - 1].norm == "to" and right.low
     ]
 

@@ -15,8 +15,9 @@ from server.domain.base.words import Token
 from server.domain.claims.mentions import Mention
 from server.domain.claims.numbers import Number, numbers_in
 from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.spoken.bare import Bare
 from server.domain.claims.spoken.counts import counts_in
-from server.domain.claims.spoken.ellipsis import Bare, elliptic
+from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.ratios import ratios_in
 

@@ -5,12 +5,13 @@ from collections.abc import Iterable, Sequence
 from server.domain.base.amounts import Amount
 from server.domain.base.words import tokens_of
 from server.domain.claims.backing import Backing, Judgement
-from server.domain.claims.compare_amounts import Tolerance, within
+from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.syrup import Syrup, syrup_masses
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.tolerance import Tolerance
 
 OF_BREWS = frozenset(
     {"brew", "brewed", "brewing", "brews", "coffee", "filter", "dose", "grounds", "beans", "pour"}
@@ -41,11 +42,13 @@ def ratio_judged(
         if _is_near(low / high, held, tolerance) or (
             what.startswith("the brew") and _is_near(high / low, held, tolerance)
         ):
-            return Judgement("backed", f"{said}; {what} is {_told(held)}.{_margin(tolerance)}")
+            return Judgement(
+                "backed", f"{said}; {what} is {_told(held)}, within {_margin(tolerance)}."
+            )
     about = {what: held for what, held in known if _is_about(what, words) or named}
     if about:
         what, held = next(iter(about.items()))
-        why = f"{said}, {what} is {_told(held)}.{_margin(tolerance)}"
+        why = f"{said}, {what} is {_told(held)}: more than {_margin(tolerance)} off."
         return Judgement("contradicted", why)
     return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
 
@@ -62,8 +65,10 @@ def _of_pair(
     backing = Backing(one.name, str(one.amount), "same", one.id)
     told = f"the recipe has {one.amount} of {one.name} to {other.amount} of {other.name}"
     if _is_near(ratio, held, tolerance):
-        return Judgement("backed", f"{said}; {told}.{_margin(tolerance)}", (backing,))
-    return Judgement("contradicted", f"{said}, {told}.{_margin(tolerance)}", (backing,))
+        return Judgement("backed", f"{said}; {told}, within {_margin(tolerance)}.", (backing,))
+    return Judgement(
+        "contradicted", f"{said}, {told}: more than {_margin(tolerance)} off.", (backing,)
+    )
 
 
 def _size(amount: Amount) -> tuple[str, float] | None:
@@ -108,7 +113,7 @@ def _told(ratio: float) -> str:
 
 
 def _margin(tolerance: Tolerance) -> str:
-    return f" Within {tolerance.amount_ratio * 100:g} % counts as right."
+    return f"{tolerance.amount_percent:g} %"
 
 
 def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
@@ -144,17 +149,19 @@ def brew_mass_judged(
     scale = 1000.0 if find.unit == "kg" else 1.0
     said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
     side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
-    named = [each for each in masses if side == set(each.about)]
+    named = [each for each in masses if side is not None and set(side) == set(each.about)]
     named = named or [each for each in masses if _is_of(each, near)]
     named = named or [each for each in masses if _is_of(each, sentence)]
     for number in named or masses:
         slack = tolerance.amount_ratio * number.high
         if within(find, said, (number.low, number.high), slack):
-            why = f"You say {said[0]:g} g; {_grams(number)} is {number.label}."
-            return Judgement("backed", f"{why}{_margin(tolerance)}")
+            held = f"{_grams(number)} is {number.label}"
+            why = f"You say {said[0]:g} g; {held}, within {_margin(tolerance)}."
+            return Judgement("backed", why)
     if len({number.label for number in named}) == 1:
-        why = f"You say {said[0]:g} g, {named[0].label} is {_grams(named[0])}."
-        return Judgement("contradicted", f"{why}{_margin(tolerance)}", held=None)
+        held = f"{named[0].label} is {_grams(named[0])}"
+        why = f"You say {said[0]:g} g, {held}: more than {_margin(tolerance)} off."
+        return Judgement("contradicted", why)
     return Judgement(
         "unbacked", f"You say {said[0]:g} g; nothing of the brew is that.", is_checked=False
     )

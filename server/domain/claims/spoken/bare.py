@@ -1,0 +1,113 @@
+"""Numbers without a unit, and those that need none: "minus four", "a gin at forty-six"."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.domain.base.languages import Language
+from server.domain.base.words import Token
+from server.domain.claims.mentions import Mention
+from server.domain.claims.numbers import Number
+from server.domain.claims.quantities import Quantity
+from server.domain.claims.spoken.bounds import bound_of
+
+COLDEST_C = -80.0
+LEAST_ABV = 5.0
+MOST_ABV = 96.0
+SPIRITS = frozenset(
+    [
+        "gin", "rum", "whisky", "whiskey", "brandy", "vodka", "tequila", "mezcal", "spirit",
+        "spirits", "liqueur", "bitters", "bourbon", "rye", "grappa", "pisco", "aquavit", "absinthe",
+        "vermouth", "distillate", "liquor", "cachaça", "arrack", "eau"
+    ]
+)  # fmt: skip
+STRENGTH = frozenset({"strength", "abv", "alcohol", "proof", "vol"})
+SITS = frozenset({"at", "is", "bottled"})
+GOES_ON = frozenset(
+    [
+        "of", "in", "out", "for", "per", "each", "and", "to", "on", "into", "go", "goes", "then",
+        "all", "at", "from", "as", "with", "but", "or", "because", "so", "which", "that", "it",
+        "gives", "is", "when", "while", "by", "before", "after", "over", "again", "more", "if",
+        "straight", "und", "y", "et", "e"
+    ]
+)  # fmt: skip
+"""Words that may follow a bare number; any other counts something of its own."""
+
+
+@dataclass(frozen=True)
+class Bare:
+    """A sentence with numbers that have no unit."""
+
+    tokens: Sequence[Token]
+    first: int
+    end: int
+    numbers: Sequence[Number]
+    """Numbers of the sentence that belong to no quantity yet, in order."""
+    quantities: Sequence[Quantity]
+    mentions: Sequence[Mention]
+    carried: Quantity | None
+    """The last amount of the sentences before."""
+    is_named_before: bool
+    """Whether the sentence before is a short one that ends with an ingredient: "And lime."."""
+    lang: Language
+
+
+def below_zero(bare: Bare, number: Number) -> Quantity | None:
+    """ "minus four": only a temperature is below nothing."""
+    if not COLDEST_C <= number.value < 0:
+        return None
+    before = bare.tokens[number.first - 1] if number.first > bare.first else None
+    if before is not None and before.is_number:
+        return None
+    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    value = number.value
+    return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
+
+
+def strength(bare: Bare, number: Number) -> Quantity | None:
+    """ "a strength of 46", "at forty-six ABV", "the gin is at forty-six", "ninety-two proof"."""
+    if bare.lang.code != "en":
+        return None
+    after = norms(bare, number.end, 3)
+    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 3) : number.first]]
+    if after[:1] == ["proof"] and 10 <= number.value <= 192:
+        return _as_strength(number, number.end + 1, number.value / 2)
+    if not LEAST_ABV <= number.value <= MOST_ABV:
+        return None
+    if after[:1] and after[0] in STRENGTH:
+        return _as_strength(number, number.end + 1, number.value)
+    if after[:2] == ["by", "volume"]:
+        return _as_strength(number, number.end + 2, number.value)
+    told = before[-1:] in (["of"], ["at"], ["is"]) or "content" in before
+    words = [t.norm for t in bare.tokens[max(bare.first, number.first - 5) : number.first]]
+    if told and (set(words) & {"strength", "abv", "content", "proof"}) and ends(bare, number):
+        return _as_strength(number, number.end, number.value)
+    if before[-1:] == ["at"] and ends(bare, number) and _is_of_spirit(bare, number, words):
+        return _as_strength(number, number.end, number.value)
+    return None
+
+
+def _is_of_spirit(bare: Bare, number: Number, words: Sequence[str]) -> bool:
+    """Whether what is "at forty-six" is a spirit, and no amount or temperature is spoken of."""
+    if any(quantity.kind in ("amount", "temperature") for quantity in bare.quantities):
+        return False
+    is_high = number.value >= 15
+    return is_high and (bool(set(words) & SPIRITS) or "bottled" in words)
+
+
+def _as_strength(number: Number, end: int, percent: float) -> Quantity:
+    return Quantity("strength", number.first, end, percent, percent, "%")
+
+
+def ends(bare: Bare, number: Number) -> bool:
+    """Whether a clause ends behind it, or goes on with a small word."""
+    after = norms(bare, number.end, 1)
+    return not after or (after[0] in GOES_ON and after[0] not in ("of", "more"))
+
+
+def norms(bare: Bare, at: int, most: int) -> list[str]:
+    """The words from a place on, as far as no mark parts them."""
+    words: list[str] = []
+    while at < bare.end and len(words) < most and not bare.tokens[at].gap.strip("-"):
+        words.append(bare.tokens[at].norm)
+        at += 1
+    return words

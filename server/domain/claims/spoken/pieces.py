@@ -1,0 +1,97 @@
+"""Clauses of text without punctuation: recognised speech, captions.
+
+What a word does is read within its sentence; where speech was written down without marks, a
+"sentence" runs on for minutes. It is read clause by clause then.
+
+>>> from server.domain.base.words import tokens_of
+>>> text = "so the gin brings juniper and then you taste lime and there is no smoke in it " * 3
+>>> tokens = tokens_of(text)
+>>> [" ".join(t.norm for t in tokens[a:b]) for a, b in pieces(tokens, 0, len(tokens))][:3]
+['so the gin brings juniper', 'and then you taste lime', 'and there is no smoke in it']
+"""
+
+from collections.abc import Sequence
+
+from server.domain.base.words import Token
+
+LONGEST_PLAIN = 24
+"""A sentence of so many tokens is one, whatever its punctuation."""
+
+MARKED_EVERY = 18
+"""Where marks come more often than every so many tokens, they part the clauses."""
+
+SHORTEST = 3
+
+_PRONOUNS = frozenset(["i", "you", "we", "it", "there", "he", "she", "they", "this", "that"])
+_VERBS = frozenset(
+    [
+        "is", "are", "was", "were", "has", "have", "had", "get", "gets", "will", "would", "can",
+        "could", "should", "might", "may", "do", "does", "don't", "taste", "tastes", "feel",
+        "feels", "find", "smell", "smells", "notice", "want", "take", "make", "use", "pour",
+        "add", "give", "gives", "brew", "shake", "stir", "put", "need", "know", "think", "start",
+        "begin", "call", "made", "took", "poured", "added", "came", "comes", "goes",
+    ]
+)  # fmt: skip
+_SHORT = frozenset(
+    [
+        "it's", "that's", "there's", "what's", "you'll", "you're", "you've", "i'm", "i've",
+        "i'll", "we're", "we'll", "we've", "he's", "she's", "they're",
+    ]
+)  # fmt: skip
+_OPENERS = frozenset(
+    [
+        "so", "now", "okay", "ok", "please", "because", "but", "then", "judges", "um", "uh",
+        "well", "also", "finally", "first", "next",
+    ]
+)  # fmt: skip
+_ORDERS = frozenset(
+    ["take", "drink", "smell", "breathe", "sip", "swallow", "taste", "lift", "enjoy", "imagine"]
+)
+_NOUNS = frozenset(["drink", "smell", "sip", "taste", "lift", "swallow"])
+_AT_ONCE = frozenset(
+    ["it", "this", "now", "the", "from", "slowly", "through", "with", "and", "please"]
+)
+_LEANS = frozenset(
+    [
+        "that", "which", "what", "if", "when", "and", "but", "because", "as", "of", "for", "to",
+        "with", "like", "the", "a", "an", "or", "than", "who", "where", "while", "so", "then",
+        "now", "please", "how", "why", "not", "until", "before", "after", "in", "on", "at",
+        "from", "by",
+    ]
+)  # fmt: skip
+"""Behind one of these a clause goes on."""
+
+
+def pieces(tokens: Sequence[Token], first: int, end: int) -> list[tuple[int, int]]:
+    """The stretches (first token, end) in which a sentence is read: one, or its clauses."""
+    if end - first <= LONGEST_PLAIN:
+        return [(first, end)]
+    marks = sum(bool(token.gap.strip("-'")) for token in tokens[first + 1 : end])
+    if marks * MARKED_EVERY > end - first:
+        return [(first, end)]
+    starts = [first]
+    for at in range(first + 1, end):
+        if at - starts[-1] >= SHORTEST and _begins(tokens, at, end):
+            starts.append(at)
+    return list(zip(starts, [*starts[1:], end], strict=True))
+
+
+def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
+    word, before = tokens[at].norm, tokens[at - 1].norm
+    if tokens[at].gap.strip("-'"):
+        return True
+    after = tokens[at + 1].norm if at + 1 < end else ""
+    if before in _LEANS:
+        return False
+    if word == "and":
+        third = tokens[at + 2].norm if at + 2 < end else ""
+        return after in _OPENERS or after in _SHORT or _is_subject(after, third)
+    if word in _NOUNS and after not in _AT_ONCE and before not in ("now", "please"):
+        return False
+    if word in _ORDERS:
+        return before not in _PRONOUNS and before not in _VERBS and before != "first"
+    return word in _OPENERS or word in _SHORT or _is_subject(word, after)
+
+
+def _is_subject(word: str, after: str) -> bool:
+    return (word in _PRONOUNS or word == "what") and (after in _VERBS or word in ("i", "we"))

@@ -1,0 +1,75 @@
+"""How far what is said may lie from recipe and plan and still be right: a routine's own setting.
+
+>>> Tolerance().amount_ratio, Tolerance(time_s=4).time_slack_s(600), Tolerance().time_slack_s(12)
+(0.05, 4, 2.4)
+"""
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import ConfigDict, Field
+
+from server.domain.base.errors import Fault, refuse_if
+
+ABOUT_TIMES = 3.0
+"""An amount or a time that is said to be "about" so much may be so many times further off."""
+
+ABOUT_MORE_C = 2.5
+"""And a temperature by so much more, °C."""
+
+MOST_OF_A_TIME = 0.2
+"""Never more than this share of a planned time: five seconds are much of a shake of twelve."""
+
+LIMITS = {
+    "amount_percent": (0.0, 50.0),
+    "temp_c": (0.0, 20.0),
+    "strength_points": (0.0, 20.0),
+    "time_s": (0.0, 600.0),
+}
+"""Field -> the lowest and the highest that can be set."""
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """Allowed differences: of amounts and ratios in %, of temperatures in °C, of strengths in
+    percentage points, of times in s. The usual values are ours.
+    """
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    amount_percent: Annotated[float, Field(ge=0, le=50)] = 5.0
+    temp_c: Annotated[float, Field(ge=0, le=20)] = 0.5
+    strength_points: Annotated[float, Field(ge=0, le=20)] = 0.5
+    time_s: Annotated[float, Field(ge=0, le=600)] = 10.0
+
+    def __post_init__(self) -> None:
+        refuse_if(
+            [
+                Fault(name, f"This lies between {low:g} and {high:g}.")
+                for name, (low, high) in LIMITS.items()
+                if not low <= getattr(self, name) <= high
+            ]
+        )
+
+    @property
+    def amount_ratio(self) -> float:
+        """Allowed difference of an amount, as a share of what is held."""
+        return self.amount_percent / 100
+
+    @property
+    def about_ratio(self) -> float:
+        """The same for what is said to be "about" so much."""
+        return ABOUT_TIMES * self.amount_ratio
+
+    @property
+    def about_temp_c(self) -> float:
+        """Allowed difference of a temperature that is said to be "about" so much, °C."""
+        return self.temp_c + ABOUT_MORE_C
+
+    def time_slack_s(self, planned_s: float, *, about: bool = False) -> float:
+        """Allowed difference from a planned time, s."""
+        slack_s = self.time_s * (ABOUT_TIMES if about else 1)
+        return min(slack_s, round(MOST_OF_A_TIME * planned_s, 1))
+
+
+USUAL = Tolerance()

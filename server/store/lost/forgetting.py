@@ -1,0 +1,110 @@
+"""What was deleted more than thirty days ago goes for good; its rows stay, empty.
+
+A device may still hold marks of a deleted run, and must be told that it is gone, not find it
+unknown. Each write is short, for a run on stage may wait for it.
+"""
+
+from sqlmodel import Session, col, delete, or_, select, update
+
+from server.domain.runs.summary import RunSummary
+from server.domain.whole.exchange import to_json
+from server.store.database import Database
+from server.store.lost.deleted import KEPT_MS
+from server.store.media import MediaFolder
+from server.store.tables import (
+    EventRow,
+    RecordingRow,
+    RevisionRow,
+    RoutineRow,
+    RunRow,
+    SettledRemarkRow,
+    TrackRow,
+)
+
+MOST_ROWS = 2000
+
+
+def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_ms: int) -> None:
+    """Take out for good what was deleted before the last thirty days. Raises OSError."""
+    until_ms = now_ms - KEPT_MS
+    with database.reading() as session:
+        runs = _runs_to_forget(session, until_ms)
+        routines = _routines_to_forget(session, until_ms)
+        files = _files_to_forget(session, runs, until_ms)
+    for name in files:
+        folder.remove(name)
+    for run_id in runs:
+        while _forget_events(database, run_id):
+            pass
+        with database.writing() as session:
+            _empty_run(session, run_id)
+    for routine_id in routines:
+        with database.writing() as session:
+            key = _empty_routine(session, routine_id)
+        if key is not None:
+            music.drop(key)
+
+
+def forget_recording(session: Session, folder: MediaFolder, recording_id: str) -> None:
+    """Delete the file of a deleted recording at once; of one that is not deleted, nothing."""
+    row = session.get(RecordingRow, recording_id)
+    if row is not None and row.deleted_ms is not None:
+        folder.remove(row.file)
+        row.received_bytes = row.received_parts = 0
+        session.add(row)
+
+
+def _runs_to_forget(session: Session, until_ms: int) -> list[str]:
+    old_routine = col(RoutineRow.deleted_ms) < until_ms
+    has_events = select(EventRow.rev).where(EventRow.run_id == col(RunRow.id)).exists()
+    statement = (
+        select(RunRow.id)
+        .join(RoutineRow, col(RoutineRow.id) == col(RunRow.routine_id))
+        .where(or_(col(RunRow.deleted_ms) < until_ms, old_routine))
+        .where(has_events)
+    )
+    return list(session.exec(statement))
+
+
+def _routines_to_forget(session: Session, until_ms: int) -> list[str]:
+    has_states = select(RevisionRow.number).where(RevisionRow.routine_id == RoutineRow.id).exists()
+    old = select(RoutineRow.id).where(col(RoutineRow.deleted_ms) < until_ms)
+    return list(session.exec(old.where(has_states)))
+
+
+def _files_to_forget(session: Session, runs: list[str], until_ms: int) -> list[str]:
+    old = or_(col(RecordingRow.deleted_ms) < until_ms, col(RecordingRow.run_id).in_(runs))
+    return list(session.exec(select(RecordingRow.file).where(old)))
+
+
+def _forget_events(database: Database, run_id: str) -> bool:
+    some = select(EventRow.rev).where(EventRow.run_id == run_id).limit(MOST_ROWS)
+    with database.writing() as session:
+        gone = session.connection().execute(delete(EventRow).where(col(EventRow.rev).in_(some)))
+    return gone.rowcount == MOST_ROWS
+
+
+def _empty_run(session: Session, run_id: str) -> None:
+    connection = session.connection()
+    connection.execute(delete(SettledRemarkRow).where(col(SettledRemarkRow.run_id) == run_id))
+    row = session.get_one(RunRow, run_id)
+    row.label = row.notes = ""
+    row.occasion = None
+    row.summary = to_json(RunSummary({}, {}))
+    row.deleted_ms = row.deleted_ms or 1
+    session.add(row)
+    blank = {"received_bytes": 0, "received_parts": 0, "deleted_ms": row.deleted_ms}
+    of_run = update(RecordingRow).where(col(RecordingRow.run_id) == run_id)
+    connection.execute(of_run.values(**blank))
+
+
+def _empty_routine(session: Session, routine_id: str) -> str | None:
+    """Take out the states of a routine and its music; returns the key of the track."""
+    session.connection().execute(
+        delete(RevisionRow).where(col(RevisionRow.routine_id) == routine_id)
+    )
+    track = session.get(TrackRow, routine_id)
+    if track is None:
+        return None
+    session.delete(track)
+    return track.key

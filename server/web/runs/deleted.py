@@ -1,0 +1,39 @@
+"""The list of what was deleted and can still be brought back."""
+
+from fastapi import APIRouter, Request, Response
+
+from server.store.lost.deleted import KEPT_MS, bring_drink_back, deleted_things
+from server.store.lost.forgetting import forget_recording
+from server.store.recordings import restore_recording
+from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.render import page, see
+from server.web.runs.recordings import Folder
+
+router = APIRouter()
+
+DAY_MS = 24 * 3_600_000
+
+
+@router.get("/deleted")
+def deleted_page(request: Request, session: ReadSession, now_ms: NowMs) -> Response:
+    context = {"things": deleted_things(session, now_ms), "days": KEPT_MS // DAY_MS}
+    return page(request, "deleted", context)
+
+
+@router.post("/recordings/{recording_id}/restore")
+def post_recording_back(session: WriteSession, folder: Folder, recording_id: str) -> Response:
+    return see(f"/runs/{restore_recording(session, folder, recording_id)}")
+
+
+@router.post("/recordings/{recording_id}/forget")
+def post_forget(session: WriteSession, folder: Folder, recording_id: str) -> Response:
+    forget_recording(session, folder, recording_id)
+    return see("/deleted")
+
+
+@router.post("/routines/{routine_id}/deleted-drinks/{drink_id}/restore")
+def post_drink_back(
+    session: WriteSession, now_ms: NowMs, routine_id: str, drink_id: str
+) -> Response:
+    bring_drink_back(session, routine_id, drink_id, now_ms)
+    return see(f"/routines/{routine_id}/drinks#{drink_id}")

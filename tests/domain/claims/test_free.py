@@ -1,0 +1,77 @@
+"""What a drink is said to be free of, against what its recipe can tell."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.base.amounts import Amount
+from server.domain.base.words import tokens_of
+from server.domain.claims.finds import Passage
+from server.domain.claims.free.absences import absences_in
+from server.domain.claims.ledger import ledger
+from server.domain.claims.rows import Case
+from server.domain.routine.drink import Ingredient
+from tests.domain.claims.said_drinks import FERRY, QUAY, SHRUB
+
+
+def verdict(text, drink):
+    rows = ledger(Case((Passage("s", text, drink.id),), (drink,))).rows
+    (row,) = [each for each in rows if each.kind in ("free", "only")]
+    return row.state if row.is_checked else "unknown"
+
+
+@pytest.mark.parametrize(
+    ("text", "drink"),
+    [
+        ("It is free of nuts.", QUAY), ("There is no alcohol in it.", QUAY),
+        ("It is vegan.", QUAY), ("No egg.", QUAY), ("It is caffeine-free.", QUAY),
+        ("It contains no dairy.", FERRY), ("It is lactose free.", FERRY),
+        ("A sugar-free cup.", FERRY), ("This is decaf.", FERRY),
+        ("Nothing but coffee and honey.", FERRY),
+    ],
+)  # fmt: skip
+def test_a_false_claim_to_be_free_of_something_is_contradicted(text, drink):
+    assert verdict(text, drink) == "contradicted"
+
+
+@pytest.mark.parametrize(
+    "text", ["It is alcohol-free.", "There are no nuts in it.", "It is vegan."]
+)
+def test_what_the_recipe_cannot_tell_is_neither_true_nor_false(text):
+    assert verdict(text, SHRUB) == "unknown"
+
+
+def test_only_what_is_known_of_every_ingredient_holds():
+    assert verdict("It is dairy-free.", QUAY) == "backed"
+    unknown = Ingredient("x", "House bottle", Amount(5, "ml"))
+    assert (
+        verdict("It is dairy-free.", replace(QUAY, ingredients=(*QUAY.ingredients, unknown)))
+        == "unknown"
+    )
+
+
+def test_a_name_alone_is_a_guess_that_warns_and_says_so():
+    syrup = Ingredient("o", "Hazelnut syrup", Amount(5, "ml"))
+    drink = replace(SHRUB, ingredients=(*SHRUB.ingredients, syrup))
+    row = ledger(Case((Passage("s", "It is nut-free.", drink.id),), (drink,))).rows[0]
+    assert row.state == "contradicted"
+    assert "a guess" in row.why[0]
+
+
+def test_oat_milk_is_no_milk_by_its_name():
+    oat = Ingredient("oat", "Oat milk", Amount(50, "ml"))
+    drink = replace(SHRUB, ingredients=(*SHRUB.ingredients, oat))
+    assert verdict("It is dairy-free.", drink) == "unknown"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "It is not alcohol-free.", "It isn't vegan.", "Is it nut-free?",
+        "If you want it dairy-free, ask me.", "I find no nuts on the nose.",
+        "No alcohol burn at all.",
+    ],
+)  # fmt: skip
+def test_what_is_denied_asked_or_tasted_claims_no_absence(text):
+    tokens = tokens_of(text)
+    assert absences_in(tokens, (0, len(tokens))) == []
