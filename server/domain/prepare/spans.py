@@ -9,7 +9,7 @@
 import re
 
 from server.domain.base.errors import InvalidInput
-from server.domain.base.numbers import PATTERN, read_number
+from server.domain.base.numbers import PATTERN, read_number, write_number
 from server.domain.routine.preparing import LONGEST_TASK_S
 
 DAY_S, HOUR_S, MINUTE_S = 86_400.0, 3600.0, 60.0
@@ -22,7 +22,7 @@ _SPAN = re.compile(
 )
 
 
-def parse_span(text: str, field: str) -> float:
+def parse_span(text: str, field: str = "span") -> float:
     """The seconds meant by "20 min", "1 h 30 min" or "3 days"; a bare number is minutes.
 
     Raises InvalidInput on `field`; on "1:30" too, which could be minutes or hours.
@@ -51,3 +51,19 @@ def format_span(span_s: float) -> str:
         (rest, "min"),
     )
     return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
+
+
+def write_span(span_s: float) -> str:
+    """A span as a form shows it: so that it reads back the same.
+
+    >>> write_span(5400), write_span(266460), write_span(259200), write_span(90)
+    ('1 h 30 min', '74 h 1 min', '3 days', '1.5 min')
+    """
+    if span_s % MINUTE_S:
+        return f"{write_number(span_s / MINUTE_S)} min"
+    if span_s % DAY_S == 0 and span_s >= 2 * DAY_S:
+        return f"{span_s / DAY_S:.0f} days"
+    hours, rest_s = divmod(span_s, HOUR_S)
+    parts = [f"{hours:.0f} h"] if hours else []
+    parts += [f"{rest_s / MINUTE_S:.0f} min"] if rest_s or not hours else []
+    return " ".join(parts)

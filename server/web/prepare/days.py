@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from server.domain.prepare.spans import format_span
-from server.domain.prepare.timetable import Placed, Timetable
+from server.domain.prepare.timetable import Leg, Placed, Timetable
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 
@@ -40,7 +40,8 @@ class Hour:
 class Line:
     """A task of the timetable as a line of the list.
 
-    `begins` is its latest begin, `not_before` the earliest at which it still keeps.
+    `begins` is its latest begin, `not_before` the earliest at which it still keeps. What lies right
+    before the stage has no id and no number.
     """
 
     id: str
@@ -56,7 +57,7 @@ class Line:
 
 @dataclass(frozen=True)
 class DayTape:
-    """One day: its tape, and what begins on it. `leg_words` say what lies before the stage."""
+    """One day: its tape, and what begins on it."""
 
     words: str
     hands: tuple[Stretch, ...]
@@ -65,7 +66,6 @@ class DayTape:
     hours: tuple[Hour, ...]
     rows: int
     lines: tuple[Line, ...]
-    leg_words: tuple[tuple[str, str, str], ...]
     stage_x: float | None
 
 
@@ -151,6 +151,8 @@ def _day(
     here = [each for each in table.placed if at(each.start_s).date() == day]
     is_stage = at(table.stage_s).date() == day
     legs = [leg for leg in table.legs if at(leg.start_s).date() == day]
+    lines = [(each.start_s, _line(each, numbers, tints, now_s)) for each in here]
+    lines += [(leg.start_s, _leg_line(leg)) for leg in legs]
     return DayTape(
         words=day_words(day),
         hands=tuple(_hands(table.placed, tape, numbers, tints)),
@@ -158,11 +160,7 @@ def _day(
         legs=tuple(_legs(table, tape)),
         hours=tuple(_hours(tape, scale)),
         rows=1 + max((each.row for each in alone), default=-1),
-        lines=tuple(_line(each, numbers, tints, now_s) for each in here),
-        leg_words=tuple(
-            (clock_words(leg.start_s), leg.name, format_span(leg.end_s - leg.start_s))
-            for leg in legs
-        ),
+        lines=tuple(line for _, line in sorted(lines, key=lambda pair: pair[0])),
         stage_x=tape.x(table.stage_s) if is_stage else None,
     )
 
@@ -241,6 +239,11 @@ def _line(
         not_before=_not_before(placed, now_s),
         note=note,
     )
+
+
+def _leg_line(leg: Leg) -> Line:
+    lasts = format_span(leg.end_s - leg.start_s)
+    return Line("", 0, leg.name, "no-drink", clock_words(leg.start_s), lasts, "", "", "")
 
 
 def _not_before(placed: Placed, now_s: float) -> str:

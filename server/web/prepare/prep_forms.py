@@ -8,7 +8,7 @@ from typing import get_args
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import write_number
 from server.domain.prepare.ahead import Proposal
-from server.domain.prepare.spans import format_span, parse_span
+from server.domain.prepare.spans import parse_span, write_span
 from server.domain.routine.edits import part_of
 from server.domain.routine.preparing import MOST_TASKS, Journey, Makes, Task, Where
 from server.domain.routine.routine import Routine
@@ -92,9 +92,9 @@ def with_journey(routine: Routine, journey: Journey) -> Routine:
 def _task_values(task: Task) -> Values:
     return {
         "name": task.name,
-        "hands": format_span(task.hands_s) if task.hands_s else "",
-        "alone": format_span(task.alone_s) if task.alone_s else "",
-        "keeps": "" if task.keeps_s is None else format_span(task.keeps_s),
+        "hands": write_span(task.hands_s) if task.hands_s else "",
+        "alone": write_span(task.alone_s) if task.alone_s else "",
+        "keeps": "" if task.keeps_s is None else write_span(task.keeps_s),
         "keeps_at": "" if task.keeps_at_c is None else write_number(task.keeps_at_c),
         "where": task.where,
         "shares": task.shares,
@@ -111,9 +111,9 @@ def _journey_values(journey: Journey) -> Values:
         stage = f"{datetime.fromtimestamp(journey.stage_ms / 1000, LOCAL):%Y-%m-%dT%H:%M}"
     return {
         "stage": stage,
-        "travel": format_span(journey.travel_s),
-        "set_up": format_span(journey.set_up_s),
-        "waiting": format_span(journey.waiting_s),
+        "travel": write_span(journey.travel_s),
+        "set_up": write_span(journey.set_up_s),
+        "waiting": write_span(journey.waiting_s),
         "from_hour": str(journey.from_hour),
         "to_hour": str(journey.to_hour),
     }

@@ -18,7 +18,9 @@ from server.domain.glass.allergens import ALLERGENS
 from server.domain.glass.making import AnyStep
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
+from server.domain.prepare.kit import KINDS
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.preparing import Good, Journey, Preparation, Task, Thing
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.labels import Occasion
@@ -33,6 +35,14 @@ from server.web.drinks.forms import (
 )
 from server.web.frame.forms import Typed
 from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
+from server.web.prepare.kit_forms import kit_values, thing_from
+from server.web.prepare.prep_forms import (
+    _journey_values,
+    _task_values,
+    journey_from,
+    task_from,
+)
+from server.web.prepare.shopping_forms import good_from, shopping_values
 from server.web.routines.details import _values as details_values
 from server.web.routines.details import _with_details
 from server.web.routines.pages import routine_from
@@ -84,6 +94,31 @@ def process_as_typed(process):
     )
 
 
+def task_as_typed(task):
+    """To the minute, and of some length."""
+    spans = {
+        name: None if (span_s := getattr(task, name)) is None else span_s // 60 * 60
+        for name in ("hands_s", "alone_s", "keeps_s")
+    }
+    assume(spans["hands_s"] + spans["alone_s"] > 0)
+    return replace(task, **spans)
+
+
+def journey_as_typed(journey):
+    """To the minute, on a date that this system can write."""
+    stage_ms = journey.stage_ms
+    assume(stage_ms is None or 86_400_000 < stage_ms < 4_000_000_000_000)
+    spans = {
+        name: getattr(journey, name) // 60 * 60 for name in ("travel_s", "set_up_s", "waiting_s")
+    }
+    stage_ms = None if stage_ms is None else stage_ms // 60_000 * 60_000
+    return replace(journey, stage_ms=stage_ms, **spans)
+
+
+def prepared(**given):
+    return Routine("r", "Mine", "x", preparation=Preparation(**given))
+
+
 def sheet_as_typed(sheet):
     assume(all(call.words for call in sheet.time_calls))
     names = {each.name.casefold() for each in sheet.criteria}
@@ -133,7 +168,27 @@ FORMS = {
         occasion_as_typed,
     ),
 }
+FORMS |= {
+    "journey": Shown(
+        Journey, _journey_values, lambda typed, _: journey_from(typed, 0), journey_as_typed
+    ),
+    "task": Shown(Task, _task_values, lambda typed, was: task_from(typed, was.id), task_as_typed),
+    "thing": Shown(
+        Thing,
+        lambda thing: kit_values(prepared(things=(thing,)), f"thing-{thing.id}"),
+        lambda typed, was: thing_from(typed, was.id, KINDS),
+    ),
+    "good": Shown(
+        Good,
+        lambda good: shopping_values(prepared(goods=(good,)), f"good-{good.id}"),
+        lambda typed, was: good_from(typed, was.id),
+    ),
+}
 WITH_A_LAW = {
+    "prepare.prep_forms._journey_values",
+    "prepare.prep_forms._task_values",
+    "prepare.kit_forms.kit_values",
+    "prepare.shopping_forms.shopping_values",
     "drift.goal_form.goal_values",
     "drinks.forms.drink_values",
     "drinks.forms.ingredient_values",
@@ -145,6 +200,7 @@ WITH_A_LAW = {
     "runs.occasion_form.occasion_values",
 }
 INSIDE_OF_THESE = {
+    "prepare.prep_forms.prep_values",
     "drinks.lines._line_values",
     "drinks.pages._part_values",
     "runs.grouping.session_values",
