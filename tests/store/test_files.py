@@ -8,6 +8,7 @@ from server.demo import demo_file
 from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
+from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.runs.labels import Occasion
 from server.domain.whole.exchange import RoutineFile, parse_file
 from server.store.annotating import delete_run
@@ -27,9 +28,19 @@ from tests.factories import NOW_MS, RULES, make_events, make_file, make_process,
 
 
 def without_keys(file):
-    """The file with each run beside its plan: keys of plans and order are of no account."""
-    runs = {run.id: (replace(run, plan_key=""), file.plans[run.plan_key]) for run in file.runs}
+    """The file with each run beside its plan: keys of plans and order are of no account.
+
+    What is prepared is the routine's alone: no plan freezes it.
+    """
+    runs = {
+        run.id: (replace(run, plan_key=""), unprepared(file.plans[run.plan_key]))
+        for run in file.runs
+    }
     return (file.routine, file.rules, file.goal, runs)
+
+
+def unprepared(plan):
+    return replace(plan, routine=replace(plan.routine, preparation=NOTHING_PREPARED))
 
 
 def with_keys_of(file, keys):

@@ -68,7 +68,7 @@ _OWN = (
     f"POST {ROUTINE}/claims/rows/{{claim_id}}/unlist", f"POST {ROUTINE}/claims/list-all",
     f"POST {ROUTINE}/claims/missed", f"POST {ROUTINE}/corrections/{{correction_id}}/delete",
     f"POST {ROUTINE}/script/paste", f"POST {ROUTINE}/script/paste/save",
-    f"POST {ROUTINE}/words/new", f"POST {ROUTINE}/words/delete",
+    f"POST {ROUTINE}/claims/tolerance", f"POST {ROUTINE}/words/new", f"POST {ROUTINE}/words/delete",
     f"POST {ROUTINE}/segments/{{segment_id}}", f"POST {ROUTINE}/segments/{{segment_id}}/move",
     f"POST {ROUTINE}/plan/block", f"POST {ROUTINE}/segments/{{segment_id}}/delete",
     f"POST {ROUTINE}/processes/{{process_id}}",
@@ -103,6 +103,10 @@ _OWN = (
     f"POST {API_RUN}/recordings", "PUT /api/recordings/{recording_id}/parts/{number}",
     "GET /recordings", "GET /recordings/{recording_id}", "HEAD /recordings/{recording_id}",
     "GET /recordings/{recording_id}/chapters.vtt", "POST /recordings/{recording_id}/delete",
+    # What was deleted, brought back or gone for good.
+    "GET /deleted", "POST /recordings/{recording_id}/restore",
+    "POST /recordings/{recording_id}/forget",
+    f"POST {ROUTINE}/deleted-drinks/{{drink_id}}/restore",
     # Who is let in.
     "GET /devices", "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
     "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",

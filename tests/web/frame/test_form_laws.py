@@ -128,7 +128,9 @@ def sheet_as_typed(sheet):
 
 def occasion_as_typed(occasion):
     return replace(
-        occasion, tags=tuple(tag for tag in offered_tags([occasion]) if tag in occasion.tags)
+        occasion,
+        left_out=(),
+        tags=tuple(tag for tag in offered_tags([occasion]) if tag in occasion.tags),
     )
 
 
