@@ -57,7 +57,10 @@ class Line:
 
 @dataclass(frozen=True)
 class DayTape:
-    """One day: its tape, and what begins on it."""
+    """One day: its tape, and what begins on it.
+
+    `glance` names all of it in a line, for a day that is folded; `is_open` where it is not.
+    """
 
     words: str
     hands: tuple[Stretch, ...]
@@ -67,6 +70,8 @@ class DayTape:
     rows: int
     lines: tuple[Line, ...]
     stage_x: float | None
+    glance: str
+    is_open: bool
 
 
 def at(moment_s: float) -> datetime:
@@ -96,7 +101,9 @@ def days_of(table: Timetable, tints: Mapping[str, str], now_s: float) -> tuple[D
     days = {at(each.start_s).date() for each in table.placed} | {stage_day}
     days |= {at(leg.start_s).date() for leg in table.legs}
     scale = _scale(table)
-    return tuple(_day(day, table, numbers, tints, scale, now_s) for day in sorted(days))
+    # Unfolded is what comes next: the first day, and what is due by today.
+    unfolded = max(min(days), at(now_s).date())
+    return tuple(_day(day, table, numbers, tints, scale, now_s, unfolded) for day in sorted(days))
 
 
 def _scale(table: Timetable) -> tuple[float, float]:
@@ -143,6 +150,7 @@ def _day(
     tints: Mapping[str, str],
     scale: tuple[float, float],
     now_s: float,
+    unfolded: date,
 ) -> DayTape:
     # By the clock of that day: on one with 23 hours the later ones lie an hour nearer.
     opens, closes = (_clock_s(day, each) for each in scale)
@@ -153,6 +161,7 @@ def _day(
     legs = [leg for leg in table.legs if at(leg.start_s).date() == day]
     lines = [(each.start_s, _line(each, numbers, tints, now_s)) for each in here]
     lines += [(leg.start_s, _leg_line(leg)) for leg in legs]
+    in_order = tuple(line for _, line in sorted(lines, key=lambda pair: pair[0]))
     return DayTape(
         words=day_words(day),
         hands=tuple(_hands(table.placed, tape, numbers, tints)),
@@ -160,8 +169,10 @@ def _day(
         legs=tuple(_legs(table, tape)),
         hours=tuple(_hours(tape, scale)),
         rows=1 + max((each.row for each in alone), default=-1),
-        lines=tuple(line for _, line in sorted(lines, key=lambda pair: pair[0])),
+        lines=in_order,
         stage_x=tape.x(table.stage_s) if is_stage else None,
+        glance=", ".join(f"{line.begins} {line.name}" for line in in_order),
+        is_open=day <= unfolded,
     )
 
 

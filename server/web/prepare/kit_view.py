@@ -40,12 +40,17 @@ class Row:
 
 @dataclass(frozen=True)
 class Group:
-    """The things of one kind, those left out at the end."""
+    """The things of one kind, those left out at the end; `done` counts the packed ones.
+
+    `is_next` is the first of which something is open: on a phone the others are folded.
+    """
 
     kind: ThingKind
     title: str
     rows: tuple[Row, ...]
     left_out: tuple[Row, ...]
+    done: int
+    is_next: bool
 
 
 @dataclass(frozen=True)
@@ -84,7 +89,7 @@ def groups_of(
 ) -> tuple[Group, ...]:
     """The kit as lists, one for each kind of which there is something."""
     tints = tints_of(routine)
-    groups = []
+    groups: list[Group] = []
     for kind, title in KINDS.items():
         rows = [
             (thing, _row(thing, tints, packed, looked_at)) for thing in kit if thing.kind == kind
@@ -92,7 +97,9 @@ def groups_of(
         if rows:
             shown = tuple(row for thing, row in rows if not thing.left_out)
             hidden = tuple(row for thing, row in rows if thing.left_out)
-            groups.append(Group(kind, title, shown, hidden))
+            done = sum(row.packed for row in shown)
+            is_next = done < len(shown) and not any(group.is_next for group in groups)
+            groups.append(Group(kind, title, shown, hidden, done, is_next))
     return tuple(groups)
 
 

@@ -2,6 +2,7 @@
 
 import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
+import { connectFolds } from "../prepare/folds.js";
 import { connectKit } from "../prepare/kit.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
@@ -21,6 +22,7 @@ function connect() {
   connectScript(document);
   connectBlocks(document);
   connectPanel(document);
+  connectFolds(document);
   connectKit(document);
   connectPrinting(document);
   connectTrack(document);

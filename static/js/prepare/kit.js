@@ -83,6 +83,11 @@ function count(desk) {
   const words = `${done} of ${buttons.length} packed ${desk.dataset.for}`;
   document.querySelector(".headline h1").textContent = words;
   document.getElementById("kit-said").textContent = words;
+  for (const group of desk.querySelectorAll("details.kit-group")) {
+    const [packed, all] = ['[aria-pressed="true"]', "[aria-pressed]"]
+      .map((state) => group.querySelectorAll(`form[data-tick] > ${state}`).length);
+    group.querySelector("[data-count]").textContent = `${packed} of ${all}`;
+  }
 }
 
 function forms(desk) {

@@ -138,3 +138,18 @@ def test_what_is_prepared_does_not_part_the_runs_of_a_plan(kitchen):
     after = keep_run(kitchen, kept(kitchen))
     with kitchen.app.state.database.reading() as session:
         assert row_of(session, before).plan_key == row_of(session, after).plan_key
+
+
+def test_a_group_counts_what_is_packed_and_a_phone_unfolds_the_first_with_something_open(kitchen):
+    def groups():
+        page = Page(kitchen.get(HERE))
+        folded = [each.get("data-narrow-folded") is not None for each in page.all(".kit-group")]
+        return list(
+            zip(page.texts(".kit-group h2"), page.texts("[data-count]"), folded, strict=True)
+        )
+
+    assert groups()[0] == ("Ingredients", "0 of 1", False)
+    assert all(folded for _, _, folded in groups()[1:])
+    press(kitchen, "ingredient:lemon juice")
+    assert groups()[0] == ("Ingredients", "1 of 1", True)
+    assert [folded for _, _, folded in groups()].index(False) == 1

@@ -158,3 +158,14 @@ def test_a_proposal_opens_the_form_with_its_name(own_demo):
     assert page.typed("name", f"{here}/tasks/new") == "Make cardamom tincture"
     client.post(f"{here}/tasks/new", data=page.sent_by(f"{here}/tasks/new") | {"hands": "1 h"})
     assert "tincture" not in "".join(Page(client.get(here)).texts(".prep-proposals a"))
+
+
+def test_what_comes_next_is_unfolded_and_later_days_are_named_in_a_line(client):
+    first = syrup(name="Infusion", hands_s=HOUR_S, alone_s=30 * HOUR_S)
+    keep(client, stored(first, Task("t2", "Ice", hands_s=HOUR_S)))
+    page = Page(client.get(HERE))
+    folds = page.all(".prep-day details")
+    assert [fold.get("open") is not None for fold in folds] == [True] + [False] * (len(folds) - 1)
+    assert len(folds) > 1
+    assert page.texts(".prep-day summary b")[0] == "1 to do"
+    assert "Ice" in page.texts(".prep-day summary .few")[-1]
