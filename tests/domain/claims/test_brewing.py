@@ -86,3 +86,9 @@ def test_an_espresso_is_told_by_dose_yield_ratio_and_seconds():
     assert states(said, SHOT) == ["backed"] * 3
     assert states("My espresso runs one to two.", SHOT) == ["backed"]
     assert states("The shot takes forty seconds.", SHOT) == ["contradicted"]
+
+
+def test_a_mass_is_not_held_against_what_else_its_sentence_names():
+    said = "Three hundred grams of water on twenty grams of coffee."
+    assert states(said) == ["backed", "backed"]
+    assert states("The dose is twenty-two grams.") == ["contradicted"]
