@@ -27,7 +27,7 @@ MAKING = frozenset(
         "steep", "steeps", "steeped", "infuse", "infuses", "infused", "rest", "rests", "rested",
         "stand", "stands", "chill", "chilled", "freeze", "boil", "boils", "simmer", "cook", "cooks",
         "heat", "blend", "bloom", "blooms", "wait", "sip", "drink", "taste", "serve", "keep",
-        "keeps", "hold", "holds", "last", "lasts", "strain", "pour", "foam", "churn", "whip",
+        "keeps", "hold", "holds", "lasts", "strain", "pour", "foam", "churn", "whip",
         "cool", "aged", "age", "matured", "macerate", "slot", "clock"
     ]
 )  # fmt: skip
@@ -46,6 +46,9 @@ SERVING = frozenset(
 YEAR_S = 31_557_600
 DAY_S = 86_400
 MOST_SERVED = 100
+_ONE = ("one", "each", "every", "a", "an")
+"""Behind "from": what one fruit or one batch yields is no amount of the recipe."""
+
 LEAST_STORE_G = 5.0
 """Kilograms, or tens of litres, from which an amount is a store, not a recipe's."""
 
@@ -74,7 +77,8 @@ def is_claimed(
         said = tokens[quantity.end - 1].norm
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
-        return not (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
+        is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
+        return not (is_of_one or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G))
     return True
 
 
@@ -107,6 +111,9 @@ def _is_duration_claim(
     if "instead" in after or (
         words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})
     ):
+        return False
+    if "used" in words and words & (english().story | {"he", "she"}) and "to" in words:
+        # "My uncle used to shake for an hour": a habit of somebody, long gone.
         return False
     if words & TRAVEL and not words & MAKING:
         return False
