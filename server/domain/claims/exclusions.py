@@ -43,6 +43,17 @@ SERVING = frozenset(
         "between", "pour",
     ]
 )  # fmt: skip
+WEATHER = frozenset(
+    {
+        "outside", "weather", "wind", "january", "february", "march", "april",
+        "june", "july", "august", "september", "october", "november", "december", "shade",
+    }
+)  # fmt: skip
+"""A temperature beside one of these is that of a day."""
+
+STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold", "holds"})
+"""An amount beside one of these is none that goes into a glass."""
+
 YEAR_S = 31_557_600
 DAY_S = 86_400
 MOST_SERVED = 100
@@ -68,7 +79,7 @@ def is_claimed(
     if {"could", "would"} & set(before) and "have" in before:
         return False
     if quantity.kind == "temperature":
-        return not words & TURNING
+        return not words & (TURNING | WEATHER)
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":
@@ -77,6 +88,8 @@ def is_claimed(
         said = tokens[quantity.end - 1].norm
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
+        if words & STORES or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
+            return False
         is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
         return not (is_of_one or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G))
     return True
@@ -111,6 +124,8 @@ def _is_duration_claim(
     if "instead" in after or (
         words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})
     ):
+        return False
+    if after[:1] == ["left"] or words & {"practised", "practiced", "rehearsed"}:
         return False
     if "used" in words and words & (english().story | {"he", "she"}) and "to" in words:
         # "My uncle used to shake for an hour": a habit of somebody, long gone.
