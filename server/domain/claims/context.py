@@ -9,8 +9,8 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
+from server.domain.claims.beside.elsewhere import is_elsewhere
 from server.domain.claims.cues import Cues, english
-from server.domain.claims.elsewhere import is_elsewhere
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
-from server.domain.claims.makeup import makeup_of
 from server.domain.claims.quantities import QuantityKind
+from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.figures import Estimate

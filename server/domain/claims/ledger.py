@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.languages import support_note, supported
 from server.domain.claims.backing import State
-from server.domain.claims.by_hand import wrong_by_hand
+from server.domain.claims.beside.by_hand import wrong_by_hand
 from server.domain.claims.corrections import apply
 from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find

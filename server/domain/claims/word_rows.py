@@ -10,7 +10,7 @@ from server.domain.claims.negation import Polarity
 from server.domain.claims.planned import covers
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Timetable, saying
-from server.domain.claims.tasted import judged_by_taste
+from server.domain.claims.tasting.tasted import judged_by_taste
 from server.domain.claims.taxonomy import Taxonomy
 
 

@@ -7,8 +7,8 @@ from server.domain.claims.facts import GlassFacts, Makeup
 from server.domain.claims.finds import Passage
 from server.domain.claims.glass_facts import facts_of_glass
 from server.domain.claims.ledger import ledger
-from server.domain.claims.makeup import makeup_of
 from server.domain.claims.rows import Case
+from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.substance import Substance
