@@ -15,11 +15,13 @@ from scipy.stats import kendalltau
 from server.demo import demo_file
 from server.domain.claims.cases import case_of
 from server.domain.claims.due import due_claims
+from server.domain.claims.glass_facts import tastings
 from server.domain.claims.ledger import ledger
 from server.domain.routine.plan import Plan, layout
 from server.domain.runs.run import fold, outline_of
 from server.domain.whole.exchange import LARGEST_FILE, parse_file
 from server.domain.whole.process_time import worked_out
+from tests.domain.shorthand import glass_facts
 from tests.exported import write_file
 
 FILE = demo_file()
@@ -354,3 +356,14 @@ def test_the_watcher_gave_points_for_every_criterion_and_said_where_notes_belong
     assert all(0 <= each.points <= most[each.criterion] for each in state.scores)
     segments = {segment.id for segment in ROUTINE.segments}
     assert {note.segment_id for note in state.notes} <= segments
+
+
+def test_nothing_that_is_said_is_called_wrong_but_the_planted_amount():
+    case = case_of(
+        Plan(ROUTINE, FILE.rules), facts=glass_facts(ROUTINE), tastings=tastings(ROUTINE),
+        corrections=ROUTINE.corrections,
+    )  # fmt: skip
+    wrong = [row for row in ledger(case).rows if "contradicted" in row.states]
+    assert [(row.label, row.drink_id) for row in wrong] == [
+        ("30 ml of Lemon juice, fresh", COLD.id)
+    ]

@@ -21,6 +21,8 @@ class AdjectiveReader(Reader):
             return False
         if self._is_warm_thing(mention) or self._is_of_colour(mention):
             return False
+        if self._is_general(mention.first) or self._is_reason(mention):
+            return False
         if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
             # "It is a sour at heart": a kind of drink.
             return False
@@ -31,6 +33,20 @@ class AdjectiveReader(Reader):
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_general(self, first: int) -> bool:
+        """ "makes things taste rounder": said of all the world, not of this drink."""
+        near = self.words[max(self.scene.first, first - 4) : first]
+        return bool({"makes", "make"} & set(near)) and bool(self.cues.anything & set(near))
+
+    def _is_reason(self, mention: Mention) -> bool:
+        """ "I chose oat because it is sweet": the ingredient that is named before it."""
+        at = self._past_degree(mention.first)
+        at -= self._word(at) in ("is", "tastes")
+        is_it = self._word(at) in ("it", "it's") and self._word(at - 1) == "because"
+        return is_it and any(
+            one.ingredient_ids and one.end < mention.first for one in self.scene.mentions
+        )
 
     def _is_light_of_day(self, mention: Mention) -> bool:
         """ "there is light": seen, not felt."""

@@ -144,6 +144,8 @@ def judged(
     if temperature is not None:
         return temperature
     if polarity == "lacks":
+        if found and not sure and taxonomy.family(word) == "taste":
+            return Judgement("unbacked", _nearly(word, found[0]), found, is_checked=False)
         return _lacking(word, sure)
     if sure:
         return Judgement("backed", _brings(word, sure[0]), sure)

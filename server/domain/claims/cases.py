@@ -34,6 +34,11 @@ def case_of(
         own_words=tuple(own_words),
         corrections=tuple(corrections),
         tolerance=routine.tolerance,
+        hands=tuple(
+            Passage(segment.id, segment.hands, segment.drink_id)
+            for segment in routine.segments
+            if segment.hands
+        ),
     )
 
 

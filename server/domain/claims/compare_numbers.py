@@ -27,8 +27,8 @@ def temperature_judged(
     find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
     """The state of a spoken temperature; Fahrenheit is compared in °C."""
-    said = (_celsius(find.low or 0.0, find.unit), _celsius(find.high or 0.0, find.unit))
-    spoken = f"{_range(find.low or 0.0, find.high or 0.0)} °{find.unit}"
+    said = (celsius(find.low or 0.0, find.unit), celsius(find.high or 0.0, find.unit))
+    spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     known = _known(facts, "temperature")
     words = _words(sentence)
@@ -61,7 +61,7 @@ def strength_judged(
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
         if find.bound == "exactly":
             meant += [n for n in known if n.ingredient_id and _is_near(n, said, tolerance)]
-    spoken = f"{_range(*said)} %"
+    spoken = f"{range_words(*said)} %"
     return _judged(find, said, spoken, meant, tolerance.strength_points, "%", known)
 
 
@@ -151,10 +151,11 @@ def _off(slack: float, unit: str) -> str:
 def _value(number: KnownNumber, unit: str) -> str:
     source = "computed " if number.is_of_the_glass else ""
     digits = carried_digits(number.low, number.high, 1)
-    return f"{source}{_range(round(number.low, digits), round(number.high, digits))} {unit}"
+    return f"{source}{range_words(round(number.low, digits), round(number.high, digits))} {unit}"
 
 
-def _range(low: float, high: float) -> str:
+def range_words(low: float, high: float) -> str:
+    """A number or a range in figures, without its unit."""
     return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
@@ -162,7 +163,8 @@ def _known(facts: Sequence[GlassFacts], kind: str) -> list[KnownNumber]:
     return [number for fact in facts for number in fact.numbers if number.kind == kind]
 
 
-def _celsius(degrees: float, unit: str) -> float:
+def celsius(degrees: float, unit: str) -> float:
+    """Degrees of either scale ("C" or "F") in °C."""
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
 
 

@@ -9,6 +9,7 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
+from server.domain.claims.beside.elsewhere import is_elsewhere
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
@@ -94,7 +95,7 @@ class _Judge(ThingReader):
             return Role.NOTHING
         if self._is_kind(mention) or self._is_caution(mention) or self._is_introduced(mention):
             return named
-        if self._is_source(mention):
+        if self._is_source(mention) or self._is_elsewhere(mention):
             return named
         if sure:
             return Role.CLAIM
@@ -147,6 +148,13 @@ class _Judge(ThingReader):
             return before not in self.cues.owners or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         return is_listed and not self.is_story and before not in self.cues.owners
+
+    def _is_elsewhere(self, mention: Mention) -> bool:
+        begin, stop = self.scene.first, self.scene.end
+        entry = mention.descriptor
+        is_listed = entry is not None and (entry.is_listed or entry.word in self.scene.listed)
+        at, end = mention.first - begin, mention.end - begin
+        return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""

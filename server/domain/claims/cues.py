@@ -29,6 +29,7 @@ class Cues:
     after_adjective: Set
     determiners: Set
     owners: Set
+    anything: Set
     removes: Set
     takes: Set
     softens: Set

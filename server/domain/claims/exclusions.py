@@ -27,7 +27,7 @@ MAKING = frozenset(
         "steep", "steeps", "steeped", "infuse", "infuses", "infused", "rest", "rests", "rested",
         "stand", "stands", "chill", "chilled", "freeze", "boil", "boils", "simmer", "cook", "cooks",
         "heat", "blend", "bloom", "blooms", "wait", "sip", "drink", "taste", "serve", "keep",
-        "keeps", "hold", "holds", "last", "lasts", "strain", "pour", "foam", "churn", "whip",
+        "keeps", "hold", "holds", "lasts", "strain", "pour", "foam", "churn", "whip",
         "cool", "aged", "age", "matured", "macerate", "slot", "clock"
     ]
 )  # fmt: skip
@@ -43,9 +43,23 @@ SERVING = frozenset(
         "between", "pour",
     ]
 )  # fmt: skip
+WEATHER = frozenset(
+    {
+        "outside", "weather", "wind", "january", "february", "march", "april",
+        "june", "july", "august", "september", "october", "november", "december", "shade",
+    }
+)  # fmt: skip
+"""A temperature beside one of these is that of a day."""
+
+STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold", "holds"})
+"""An amount beside one of these is none that goes into a glass."""
+
 YEAR_S = 31_557_600
 DAY_S = 86_400
 MOST_SERVED = 100
+_ONE = ("one", "each", "every", "a", "an")
+"""Behind "from": what one fruit or one batch yields is no amount of the recipe."""
+
 LEAST_STORE_G = 5.0
 """Kilograms, or tens of litres, from which an amount is a store, not a recipe's."""
 
@@ -65,7 +79,7 @@ def is_claimed(
     if {"could", "would"} & set(before) and "have" in before:
         return False
     if quantity.kind == "temperature":
-        return not words & TURNING
+        return not words & (TURNING | WEATHER)
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":
@@ -74,7 +88,10 @@ def is_claimed(
         said = tokens[quantity.end - 1].norm
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
-        return not (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
+        if words & STORES or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
+            return False
+        is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
+        return not (is_of_one or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G))
     return True
 
 
@@ -107,6 +124,11 @@ def _is_duration_claim(
     if "instead" in after or (
         words & FARM and (quantity.low >= 3_600 or words & {"crack", "roaster"})
     ):
+        return False
+    if after[:1] == ["left"] or words & {"practised", "practiced", "rehearsed"}:
+        return False
+    if "used" in words and words & (english().story | {"he", "she"}) and "to" in words:
+        # "My uncle used to shake for an hour": a habit of somebody, long gone.
         return False
     if words & TRAVEL and not words & MAKING:
         return False

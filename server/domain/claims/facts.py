@@ -38,6 +38,24 @@ class KnownNumber:
         return self.ingredient_id is None and not self.about
 
 
+Span = tuple[float, float]
+"""From the lowest to the highest that a figure may be; without an upper end, infinite."""
+
+
+@dataclass(frozen=True)
+class Makeup:
+    """What taste and thickness hang on, of the drink as it is drunk; None where not known."""
+
+    sugar_g_per_l: Span | None = None
+    acid_g_per_l: Span | None = None
+    """As citric acid; infinite above where something brings acids that are not counted."""
+    sugar_to_acid: Span | None = None
+    """Grams of sugar to one of acid."""
+    abv_percent: Span | None = None
+    is_clear: bool = False
+    """Whether nothing but sugar makes it thick: no fat, egg, pulp or gum."""
+
+
 @dataclass(frozen=True)
 class StepEffect:
     """A word that a step of making brings: ("frothy", "shaken hard")."""
@@ -53,6 +71,7 @@ class GlassFacts:
     drink_id: str
     numbers: tuple[KnownNumber, ...] = ()
     effects: tuple[StepEffect, ...] = ()
+    makeup: Makeup = Makeup()
 
 
 @dataclass(frozen=True)
@@ -126,4 +145,5 @@ def facts_of(facts: Sequence[GlassFacts], drink_id: str | None) -> GlassFacts:
         drink_id or "",
         tuple(number for fact in mine for number in fact.numbers),
         tuple(effect for fact in mine for effect in fact.effects),
+        next((fact.makeup for fact in mine if fact.makeup != Makeup()), Makeup()),
     )

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
+from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.figures import Estimate
@@ -60,7 +61,8 @@ def facts_of_glass(
         *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
     )
-    return GlassFacts(drink.id, numbers, tuple(_effects(drink)))
+    makeup = makeup_of(drink, worked_out, standing.over_ice)
+    return GlassFacts(drink.id, numbers, tuple(_effects(drink)), makeup)
 
 
 def tastings(routine: Routine) -> tuple[Tasting, ...]:

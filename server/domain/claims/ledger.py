@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.languages import support_note, supported
 from server.domain.claims.backing import State
+from server.domain.claims.beside.by_hand import wrong_by_hand
 from server.domain.claims.corrections import apply
 from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find
@@ -94,6 +95,7 @@ def ledger(case: Case) -> Ledger:
     rows = _with_clashes(rows, taxonomy)
     order = {passage.segment_id: number for number, passage in enumerate(case.passages)}
     rows.sort(key=lambda row: _place(row, order))
+    rows += wrong_by_hand(case)
     return Ledger(
         rows=tuple(rows),
         unnamed=_unnamed(case, corrected.finds),

@@ -18,6 +18,7 @@ from server.domain.claims.finds import Find
 from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.routine.drink import Drink
 
@@ -110,11 +111,14 @@ def _number_judged(
     if find.kind == "count":
         return count_judged(find, drinks)
     if find.kind == "temperature":
-        return temperature_judged(find, sentence, facts, case.tolerance)
+        judged = temperature_judged(find, sentence, facts, case.tolerance)
+        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "strength":
-        return strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
+        judged = strength_judged(find, facts, find.ingredient_ids, case.tolerance, sentence)
+        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     if find.kind == "time":
-        return time_judged(find, sentence, case.times, case.tolerance)
+        judged = time_judged(find, sentence, case.times, case.tolerance)
+        return brewing_judged(find, drinks, sentence, case.tolerance, judged)
     return serves_judged(find, drinks, case.drinks)
 
 

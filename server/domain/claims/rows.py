@@ -36,6 +36,8 @@ class Case:
     own_words: tuple[OwnWord, ...] = ()
     corrections: tuple[Correction, ...] = ()
     tolerance: Tolerance = USUAL
+    hands: tuple[Passage, ...] = ()
+    """What the hands do in each segment: read for what is wrong, never a claim."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,8 @@ class Row:
     """The one number that is said and its unit, where it is another (s, C or F, %, serves)."""
     held: KnownNumber | None = None
     """What a contradicted number should have been, where that is known."""
+    in_hands: str = ""
+    """The segment whose hands' text it stands in, where it is not of the talk."""
 
     @property
     def state(self) -> State:
@@ -85,6 +89,8 @@ class Row:
     @property
     def is_open(self) -> bool:
         """Whether it should be settled before the drink is declared to judges."""
+        if self.in_hands:
+            return False
         return self.is_checked and (self.state in TO_SETTLE or bool(self.clashes_with))
 
 

@@ -178,8 +178,10 @@ class ThingReader(AdjectiveReader):
 
     def _is_introduced(self, mention: Mention) -> bool:
         """ "Honey is from buckwheat", "And lime. Twenty.", "you have had coffee"."""
-        at, after = mention.end, self._after(mention)
-        if after in ("goes", "go"):
+        at, after, cues = mention.end, self._after(mention), self.cues
+        if after in ("goes", "go") or (after == "makes" and self._word(at + 1) in cues.anything):
+            return True
+        if self._is_heading(mention) or (self._is_let(mention) and after in ("do", "work")):
             return True
         if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
             return True
@@ -192,6 +194,17 @@ class ThingReader(AdjectiveReader):
         begins = self.words[self.scene.end]
         opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
         return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
+
+    def _is_heading(self, mention: Mention) -> bool:
+        """ "About honey." is what comes next."""
+        before = self.scene.first + 1 == mention.first and self._before(mention, 1)
+        return before in ("about", "on") and mention.end == self.scene.end
+
+    def _is_let(self, mention: Mention) -> bool:
+        """ "I let the salt do the rest"."""
+        at = mention.first - 1
+        at -= self._word(at) in (*self.cues.determiners, *self.cues.owners)
+        return self._word(at) in ("let", "letting")
 
     def _begins_number(self, at: int) -> bool:
         token = self.tokens[at]

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature, judged
+from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature
 from server.domain.claims.finds import Find
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
 from server.domain.claims.planned import covers
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import Timetable, saying
+from server.domain.claims.tasting.tasted import judged_by_taste
 from server.domain.claims.taxonomy import Taxonomy
 
 
@@ -33,7 +34,7 @@ def word_rows(
             if polarity != "lacks" and covers(word, p, taxonomy)
         ]
         fulfilled.update(plans)
-        judgement = judged(word, polarity, drinks, facts_for(case, drinks), taxonomy)
+        judgement = judged_by_taste(word, polarity, drinks, facts_for(case, drinks), taxonomy)
         listed = any(drink.descriptors for drink in drinks)
         row = _word_row(
             word, polarity, drink_id, judgement, places, bool(plans), listed, timetable, taxonomy
@@ -109,7 +110,9 @@ def _unsaid_rows(case: Case, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy
         for phrase in dict.fromkeys(drink.descriptors):
             if (drink.id, phrase) in fulfilled:
                 continue
-            judgement = judged(phrase, "has", (drink,), facts_for(case, (drink,)), taxonomy)
+            judgement = judged_by_taste(
+                phrase, "has", (drink,), facts_for(case, (drink,)), taxonomy
+            )
             unreadable = "" if taxonomy.stems(phrase) else " It has no words to look for."
             rows.append(
                 Row(

@@ -71,7 +71,8 @@ def _said(found: "Ledger", routine: Routine) -> Said:
 
 def _contradicts(row: "Row") -> str:
     """The ingredient whose amount or strength a claim contradicts; "" where it contradicts none."""
-    if row.state != "contradicted" or row.kind not in ("amount", "strength"):
+    is_number = row.kind in ("amount", "strength")
+    if row.state != "contradicted" or not is_number or row.in_hands:
         return ""
     return next((each.ingredient_id for each in row.backings if each.ingredient_id), "")
 

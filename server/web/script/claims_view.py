@@ -240,6 +240,7 @@ def line_of(row: Row, routine: Routine) -> Line:
     key = badge_key(row)
     others = [badge(state) for state in row.states[1:]] if key != UNCHECKED else []
     about = [each.id for each in routine.segments if row.drink_id and each.drink_id == row.drink_id]
+    about = [row.in_hands] if row.in_hands else about
     return Line(
         id=id_of_row(row.key),
         row=row,

@@ -102,7 +102,12 @@ def aimed_at(goal: Goal) -> str:
 
 
 def state_of(row: Row) -> State | None:
-    """How a claim is to be settled; None where it is in order, or cannot be checked."""
+    """How a claim is to be settled; None where it is in order, or cannot be checked.
+
+    What the hands do is no claim.
+    """
+    if row.in_hands:
+        return None
     # Only a word of a drink can be put on its card; numbers stand on no card.
     is_homeless = not (row.word and row.drink_id and row.kind == "descriptor")
     if not row.is_checked or (row.state == "unplanned" and is_homeless):

@@ -8,7 +8,7 @@ from pint import UnitRegistry
 
 from server.domain.base.amounts import Amount
 from server.domain.base.words import tokens_of
-from server.domain.claims.compare_numbers import _celsius
+from server.domain.claims.compare_numbers import celsius
 from server.domain.claims.quantities import quantities_in
 
 UNITS = UnitRegistry()
@@ -40,7 +40,7 @@ def test_a_spoken_volume_is_the_volume_pint_makes_of_it(said, pints):
 @given(st.integers(-40, 250))
 def test_fahrenheit_is_what_pint_makes_of_it(degrees):
     by_pint = UNITS.Quantity(degrees, "degF").to("degC").magnitude
-    assert _celsius(degrees, "F") == pytest.approx(by_pint)
+    assert celsius(degrees, "F") == pytest.approx(by_pint)
 
 
 @pytest.mark.parametrize(("said", "kinds"), [("one serves", []), ("two serves", ["serves"])])

@@ -17,6 +17,7 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.reading import Reading
 from server.domain.routine.routine import Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
+from server.domain.routine.tolerance import Tolerance
 from server.domain.runs.events import MOST_IN_BATCH, Event
 from server.domain.whole.exchange import (
     LARGEST_FILE,
@@ -263,3 +264,10 @@ def test_an_exported_file_spends_nothing_on_indentation_and_defaults():
     text = write_file(FILE)
     assert len(text) < 1.1 * len(json.dumps(json.loads(text), separators=(",", ":")))
     assert "penalty_cap" not in text
+
+
+def test_a_changed_tolerance_comes_back_from_its_file():
+    own = Tolerance(amount_percent=12.5, temp_c=3.0, strength_points=1.5, time_s=25.0)
+    file = replace(FILE, routine=replace(ROUTINE, tolerance=own))
+    assert parse_file(write_file(file)).routine.tolerance == own
+    assert parse_file(write_file(FILE)).routine.tolerance == Tolerance()

@@ -151,8 +151,10 @@ def brew_mass_judged(
     side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
     named = [each for each in masses if side is not None and set(side) == set(each.about)]
     named = named or [each for each in masses if _is_of(each, near)]
+    # What else its sentence names may be of another mass: "300 g of water on 20 g of coffee".
+    fitting = named or masses
     named = named or [each for each in masses if _is_of(each, sentence)]
-    for number in named or masses:
+    for number in fitting:
         slack = tolerance.amount_ratio * number.high
         if within(find, said, (number.low, number.high), slack):
             held = f"{_grams(number)} is {number.label}"

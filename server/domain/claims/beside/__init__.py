@@ -1,0 +1,1 @@
+"""What stands beside the talk of a drink: the work of the hands, and other drinks and places."""

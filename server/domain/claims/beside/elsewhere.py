@@ -1,0 +1,112 @@
+"""Flavours of another drink, place or time: of what was tried, of what people say, of the air.
+
+All of it English, and by the words of one sentence.
+"""
+
+from collections.abc import Sequence
+
+PEOPLE = frozenset({"people", "most", "many", "mothers"})
+"""A sentence that begins with one of these tells of others, unless it comes back to the glass."""
+
+SOME = frozenset({"most", "many"})
+OTHERS = frozenset(
+    {
+        "people", "recipes", "coffees", "bars", "guests", "bartenders", "baristas", "books",
+        "drinks", "cocktails", "judges", "folks", "friends", "cooks", "menus",
+    }
+)  # fmt: skip
+
+OF_THE_GLASS = frozenset(
+    {
+        "you",
+        "you'll",
+        "this",
+        "here",
+        "drink",
+        "glass",
+        "cup",
+        "sip",
+        "judges",
+        "inside",
+        "find",
+        "notice",
+        "detect",
+        "get",
+        "pick",
+        "perceive",
+    }
+)
+IN_IT = (
+    ("in", "it"),
+    ("of", "it"),
+    ("find", "it"),
+    ("to", "it"),
+    ("it", "tastes"),
+    ("it", "smells"),
+)
+
+PLACES = frozenset(
+    {
+        "air", "street", "streets", "oven", "kitchen", "garden", "house", "wind", "village",
+        "harbour", "room", "market", "fields", "woods", "hills", "sky", "yard", "distance",
+    }
+)  # fmt: skip
+
+TRIED = frozenset({"tried", "attempted", "experimented"})
+VERSIONS = frozenset({"version", "versions", "attempt", "attempts", "try", "draft", "drafts"})
+MAYBE = (("could", "have", "been"), ("can", "be"), ("might", "have", "been"))
+SMELLED = frozenset({"smelled", "smelt"})
+
+NEAR = 5
+"""Words before a flavour in which it is told that it was smelled."""
+
+
+def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bool = False) -> bool:
+    """Whether the words from `first` to `end` of a sentence are said of another thing.
+
+    A scene that has what stands on the drink's own list (`is_listed`) leads to the drink.
+
+    >>> said = "the harbour smelled of smoke".split()
+    >>> is_elsewhere(said, 4, 5), is_elsewhere("it smells of smoke".split(), 3, 4)
+    (True, False)
+    """
+    before, near = sentence[:first], sentence[max(0, first - NEAR) : first]
+    return (
+        (not is_listed and _is_of_people(sentence))
+        or (not is_listed and _is_scene(sentence, first, end))
+        or (bool(TRIED & set(near)) and "with" in near)
+        or (bool(VERSIONS & set(before)) and bool({"was", "were"} & set(before)))
+        or _is_past_excess(before)
+        or any(_has(before[-len(phrase) - 1 :], phrase) for phrase in MAYBE)
+        or _has(before, ("would", "expect"))
+    )
+
+
+def _is_of_people(sentence: Sequence[str]) -> bool:
+    if not sentence or sentence[0] not in PEOPLE:
+        return False
+    # "Many plums." is a quantity; "most recipes" are others. "Some people" may be here.
+    if sentence[0] in SOME and not set(sentence[1:2]) & OTHERS:
+        return False
+    comes_back = OF_THE_GLASS & set(sentence) or any(_has(sentence, pair) for pair in IN_IT)
+    return not comes_back and len(sentence) > 3
+
+
+def _is_scene(sentence: Sequence[str], first: int, end: int) -> bool:
+    """ "the harbour smelled of tar", "honey in the air", "bread from the oven"."""
+    near = set(sentence[max(0, first - NEAR) : first])
+    if SMELLED & near and not {"i", "you", "we"} & near:
+        return True
+    behind = list(sentence[end : end + 3])
+    is_there = behind[:2] in (["in", "the"], ["from", "the"], ["into", "the"], ["over", "the"])
+    return is_there and behind[2:] != [] and behind[2] in PLACES
+
+
+def _is_past_excess(before: Sequence[str]) -> bool:
+    """ "that was too bitter": of what did not stay."""
+    return before[-1:] == ["too"] and bool({"was", "were"} & set(before[-4:]))
+
+
+def _has(words: Sequence[str], phrase: tuple[str, ...]) -> bool:
+    size = len(phrase)
+    return any(tuple(words[at : at + size]) == phrase for at in range(len(words) - size + 1))

@@ -1,0 +1,1 @@
+"""Words of taste, strength and thickness, and the figures of the glass that settle them."""
