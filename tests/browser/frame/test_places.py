@@ -103,7 +103,7 @@ def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typ
     form.get_by_label("Strength, % vol").fill("43")
     form.get_by_label("Take properties from the library").select_option("cream-liqueur-17")
     expect(form.get_by_role("status")).to_contain_text("Filled in as in the library")
-    expect(form.get_by_label("Kind")).to_have_value("liqueur")
+    expect(form.get_by_label("Kind", exact=True)).to_have_value("liqueur")
     expect(form.get_by_label("Strength, % vol")).to_have_value("43")
     expect(form.get_by_label("milk, lactose included")).to_be_checked()
     expect(form.get_by_label("Label read")).not_to_be_checked()

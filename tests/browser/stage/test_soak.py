@@ -3,8 +3,9 @@
 from tests.soak.play import Playground
 from tests.soak.schedule import schedule_of
 
-# Between them these kill the server and the browser, close tabs, set clocks and try each network.
-SEEDS = (1, 24)
+# Between them these kill the server and the browser, close tabs, set clocks and try each network,
+# stall a body and start a second server.
+SEEDS = (11, 88)
 
 
 def test_not_one_mark_is_lost_or_doubled_whatever_goes_wrong(browser_type, tmp_path):
@@ -24,6 +25,8 @@ def test_the_fixed_schedules_hold_every_kind_of_accident():
         "close tab",
         "kill browser",
         "set clock",
+        "stalled body",
+        "two servers",
     }
 
 
