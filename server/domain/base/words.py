@@ -16,10 +16,10 @@ Markup that came along with a paste, and emoji, are no words.
 import re
 import unicodedata
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from server.domain.base.languages import supported
 
@@ -72,6 +72,23 @@ class Sentence:
     index: int
     start: int
     end: int
+
+
+class Stretch(Protocol):
+    """Anything that was found in tokens, from the first to before its end."""
+
+    @property
+    def first(self) -> int:
+        """Its first token."""
+
+    @property
+    def end(self) -> int:
+        """The token after its last."""
+
+
+def places_of(found: Iterable[Stretch]) -> set[int]:
+    """The tokens that belong to what was found."""
+    return {at for each in found for at in range(each.first, each.end)}
 
 
 def tokens_of(text: str) -> list[Token]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from server.domain.base.languages import stem, supported
-from server.domain.base.words import Sentence, Token, sentences_of, tokens_of
+from server.domain.base.words import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
@@ -147,8 +147,7 @@ def _sentence_finds(
     first, end = span
     sentence_words = _stems(read, first, end)
     absent = _absence_finds(read, sentence, absences, mentions)
-    busy = {at for quantity in quantities for at in range(quantity.first, quantity.end)}
-    busy |= {at for one in absences for at in range(one.first, one.end) if one.word != ONLY}
+    busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
     owners = dict(attached(read.tokens, quantities, mentions))
     for quantity in quantities:

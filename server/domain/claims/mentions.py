@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.languages import stem
-from server.domain.base.words import Token
+from server.domain.base.words import Token, places_of
 from server.domain.claims.cues import english
 from server.domain.claims.lexicon import (
     BREAK,
@@ -51,11 +51,11 @@ def mentions_in(tokens: Sequence[Token], lexicon: Lexicon) -> list[Mention]:
         for entry, first, end in matches
     )
     found = [mention for mention in meant if mention is not None]
-    taken = {at for mention in found for at in range(mention.first, mention.end)}
+    taken = places_of(found)
     joined = _joined(tokens, taken, lexicon)
     halves = {at for mention in joined for at in (mention.first, mention.first + 1)}
     found = [mention for mention in found if mention.first not in halves] + joined
-    taken |= {at for mention in found for at in range(mention.first, mention.end)}
+    taken |= places_of(found)
     found += _slips(tokens, taken, lexicon)
     return sorted(found, key=lambda mention: mention.first)
 

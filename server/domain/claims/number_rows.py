@@ -16,8 +16,8 @@ from server.domain.claims.compare_numbers import (
 )
 from server.domain.claims.finds import Find
 from server.domain.claims.numbers import is_cardinal
-from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
-from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key, said_rows
+from server.domain.claims.sayings import Timetable
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.routine.drink import Drink
@@ -25,32 +25,32 @@ from server.domain.routine.drink import Drink
 
 def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
     """A row for each spoken number; the same one said again adds to its row."""
-    rows: dict[str, Row] = {}
-    sayings: dict[str, list[Saying]] = {}
-    for number, find in enumerate(finds):
-        if find.kind in ("descriptor", "ingredient", "free", "only"):
-            continue
-        owners = find.ingredient_ids or _named_before(finds, number)
-        judgement = _number_judged(case, find, owners, timetable)
-        label = _number_label(find, case, find.ingredient_ids)
-        key = row_key(find.drink_id, find.kind, label)
-        sayings.setdefault(key, []).append(saying(find, timetable))
-        if key in rows:
-            continue
-        rows[key] = Row(
-            key=key,
-            kind=find.kind,
-            label=label,
-            states=(judgement.state,),
-            why=(judgement.why,),
-            drink_id=find.drink_id,
-            is_checked=judgement.is_checked,
-            backings=judgement.backings,
-            said=_amount_said(find),
-            number=_number_said(find),
-            held=judgement.held,
-        )
-    return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]
+    told = (
+        (find, _number_row(case, finds, number, timetable))
+        for number, find in enumerate(finds)
+        if find.kind not in ("descriptor", "ingredient", "free", "only")
+    )
+    return said_rows(told, timetable)
+
+
+def _number_row(case: Case, finds: Sequence[Find], number: int, timetable: Timetable) -> Row:
+    find = finds[number]
+    owners = find.ingredient_ids or _named_before(finds, number)
+    judgement = _number_judged(case, find, owners, timetable)
+    label = _number_label(find, case, find.ingredient_ids)
+    return Row(
+        key=row_key(find.drink_id, find.kind, label),
+        kind=find.kind,
+        label=label,
+        states=(judgement.state,),
+        why=(judgement.why,),
+        drink_id=find.drink_id,
+        is_checked=judgement.is_checked,
+        backings=judgement.backings,
+        said=_amount_said(find),
+        number=_number_said(find),
+        held=judgement.held,
+    )
 
 
 def _amount_said(find: Find) -> Amount | None:

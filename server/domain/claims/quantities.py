@@ -16,7 +16,7 @@ from functools import cache
 from typing import Literal
 
 from server.domain.base.languages import Bound, Language, supported
-from server.domain.base.words import Token
+from server.domain.base.words import Token, places_of
 from server.domain.claims.numbers import Number, numbers_in
 from server.domain.claims.spoken.bounds import bound_of
 from server.domain.claims.spoken.tails import tail
@@ -174,7 +174,7 @@ def _unnumbered(
     tokens: Sequence[Token], found: Sequence[Quantity], lang: Language
 ) -> list[Quantity]:
     """ "a dash", and what a speech recogniser made of "two ounces"."""
-    taken = {at for quantity in found for at in range(quantity.first, quantity.end)}
+    taken = places_of(found)
     extra = []
     for at, token in enumerate(tokens[:-1]):
         if at in taken:

@@ -1,14 +1,14 @@
 """What a script is checked against, and the rows of its ledger."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from server.domain.base.amounts import Amount
 from server.domain.claims.backing import Backing, State
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
-from server.domain.claims.finds import FindKind, Passage
+from server.domain.claims.finds import Find, FindKind, Passage
 from server.domain.claims.negation import Polarity
-from server.domain.claims.sayings import Saying
+from server.domain.claims.sayings import Saying, Timetable, saying
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.tolerance import USUAL, Tolerance
@@ -107,3 +107,13 @@ def facts_for(case: Case, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
 def row_key(drink_id: str | None, kind: str, label: str) -> str:
     """The key of a row: the same claim of the same drink keeps it through edits."""
     return f"{drink_id or '-'}:{kind}:{label}"
+
+
+def said_rows(told: Iterable[tuple[Find, Row]], timetable: Timetable) -> list[Row]:
+    """One row for each key, as it was told first; said again, it adds to the sayings of its row."""
+    rows: dict[str, Row] = {}
+    sayings: dict[str, list[Saying]] = {}
+    for find, row in told:
+        rows.setdefault(row.key, row)
+        sayings.setdefault(row.key, []).append(saying(find, timetable))
+    return [replace(row, sayings=tuple(sayings[key])) for key, row in rows.items()]

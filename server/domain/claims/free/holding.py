@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import STRENGTH
 from server.domain.glass.allergens import Allergen
+from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Kind, Substance
 from server.domain.routine.drink import Drink, Ingredient
 
@@ -119,15 +120,19 @@ def only_judged(ids: Iterable[str], drinks: Sequence[Drink]) -> Judgement:
 def told(word: str, part: Ingredient) -> Found:
     """What an ingredient tells about something; None where it cannot tell."""
     substance = part.substance
-    known = Found(None) if substance is None else _by_substance(word, substance)
-    if known.holds is None and word in _NO_ALCOHOL_LEFT and _is_distilled(substance):
+    if substance is None:
+        return _by_name(word, part)
+    known = _by_substance(word, substance)
+    is_spirit_without = substance.kind == "spirit" and word in _NO_ALCOHOL_LEFT
+    if known.holds is not None or is_spirit_without:
         return known
-    by_kind = substance is not None and substance.kind in _KINDS.get(word, ())
-    if known.holds is None and by_kind and substance is not None:
-        return Found(True, f"by its kind, {substance.kind}")
-    if known.holds is not None:
-        return known
+    if substance.kind in _KINDS.get(word, ()):
+        return _of_kind(substance)
     return _by_name(word, part)
+
+
+def _of_kind(substance: Substance) -> Found:
+    return Found(True, f"by its kind, {substance.kind}")
 
 
 def _by_name(word: str, part: Ingredient) -> Found:
@@ -141,10 +146,6 @@ def _by_name(word: str, part: Ingredient) -> Found:
     if pattern is not None and (match := re.search(rf"\b(?:{pattern})\b", name, re.IGNORECASE)):
         return Found(True, f"by its name, “{match[0]}”, which is a guess")
     return Found(None)
-
-
-def _is_distilled(substance: Substance | None) -> bool:
-    return substance is not None and substance.kind == "spirit"
 
 
 def _is_water(part: Ingredient) -> bool:
@@ -166,7 +167,7 @@ def _by_allergens(word: str, substance: Substance) -> Found:
     if held:
         return Found(True, f"{', '.join(sorted(held))} among its allergens")
     if substance.kind in _KINDS.get(word, ()):
-        return Found(True, f"by its kind, {substance.kind}")
+        return _of_kind(substance)
     if substance.lacks("allergens") or (word == "animal" and substance.kind not in _PLANTS):
         return Found(None)
     return Found(False)
@@ -178,23 +179,26 @@ _PLANTS: tuple[Kind, ...] = (
 """Kinds that come of no animal; a syrup may be honey, a wine fined with egg."""
 
 
+def _beyond(known: Figure, free: float, told: str) -> Found:
+    """Whether a figure lies above what still counts as free; None where its range crosses that."""
+    if known.least > free:
+        return Found(True, told)
+    return Found(False if known.most <= free else None)
+
+
 def _alcohol(substance: Substance) -> Found:
     abv = substance.abv
-    if abv is not None and abv.least > ALCOHOL_FREE_PERCENT:
-        return Found(True, f"{abv.value:g} % vol")
     if abv is not None:
-        return Found(False if abv.most <= ALCOHOL_FREE_PERCENT else None)
+        return _beyond(abv, ALCOHOL_FREE_PERCENT, f"{abv.value:g} % vol")
     return Found(None if substance.lacks("abv") else False)
 
 
 def _sugar(substance: Substance) -> Found:
     sugar = substance.sugar
-    if sugar is not None and sugar.least > SUGAR_FREE_G:
-        return Found(True, f"{sugar.value:g} g of sugar in {sugar.per}")
     if sugar is not None:
-        return Found(False if sugar.most <= SUGAR_FREE_G else None)
+        return _beyond(sugar, SUGAR_FREE_G, f"{sugar.value:g} g of sugar in {sugar.per}")
     if substance.kind == "sugar":
-        return Found(True, "by its kind, sugar")
+        return _of_kind(substance)
     return Found(None if substance.lacks("sugar") else False)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from server.domain.base.languages import Language
-from server.domain.base.words import Token
+from server.domain.base.words import Token, places_of
 from server.domain.claims.numbers import Number
 from server.domain.claims.quantities import Quantity
 
@@ -37,7 +37,7 @@ def counts_in(
     lang: Language,
 ) -> list[Quantity]:
     """The counts of a sentence (first token, end), in order."""
-    busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
+    busy = places_of(found)
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     counted = (
         _counted(tokens, span, number, words, lang)

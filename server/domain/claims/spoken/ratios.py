@@ -8,7 +8,7 @@ from functools import cache
 from itertools import pairwise
 
 from server.domain.base.languages import Language, supported
-from server.domain.base.words import Token
+from server.domain.base.words import Token, places_of
 from server.domain.claims.numbers import Number
 from server.domain.claims.quantities import Quantity
 
@@ -48,7 +48,7 @@ def ratios_in(
 ) -> list[Quantity]:
     """The ratios of a sentence (first token, end), in order."""
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
-    busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
+    busy = places_of(found)
     ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
     ratios += _phrases_in(tokens, span, lang)
     if lang.code == "en" and "as" in words:

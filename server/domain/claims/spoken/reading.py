@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import TypeVar
 
 from server.domain.base.languages import supported
-from server.domain.base.words import Token
+from server.domain.base.words import Token, places_of
 from server.domain.claims.mentions import Mention
 from server.domain.claims.numbers import Number, numbers_in
 from server.domain.claims.quantities import Quantity, quantities_in
@@ -47,11 +47,11 @@ class Spoken:
         """The quantities of a sentence (first token, end), with those whose unit is left out."""
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
         ratios = ratios_in(self.tokens, span, numbers, found, self.lang)
-        taken = {at for ratio in ratios for at in range(ratio.first, ratio.end)}
+        taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         found += counts_in(self.tokens, span, numbers, found, self.lang)
         found.sort(key=lambda quantity: quantity.first)
-        busy = {at for quantity in found for at in range(quantity.first, quantity.end)}
+        busy = places_of(found)
         bare = [number for number in numbers if number.first not in busy]
         if bare:
             sentence = Bare(
