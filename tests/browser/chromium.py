@@ -21,3 +21,6 @@ ARGUMENTS = (
     f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
     f"--disable-features={SWITCHED_OFF}",
 )
+
+SLOWEST_ACTION_MS = 20_000
+"""How long a test waits for what must come: no measure of speed, for any machine may be busy."""

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import ARGUMENTS, HOST
+from tests.browser.chromium import ARGUMENTS, HOST, SLOWEST_ACTION_MS
 from tests.browser.desk import Desk
 from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_browser,
@@ -25,9 +25,6 @@ from tests.owner import as_owner
 from tests.real_server import RealServer
 
 LAPTOP = {"width": 1280, "height": 800}
-SLOWEST_ACTION_MS = 20_000
-"""How long a test waits for what must come: no measure of speed, for any machine may be busy."""
-
 expect.set_options(timeout=SLOWEST_ACTION_MS)
 
 

@@ -12,13 +12,12 @@ from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from server.bootstrap import find_chromium
-from tests.browser.chromium import ARGUMENTS, HOST
+from tests.browser.chromium import ARGUMENTS, HOST, SLOWEST_ACTION_MS
 from tests.browser.desk import Desk
 from tests.owner import as_owner
 from tests.real_server import RealServer
 
 MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
-SLOWEST_ACTION_MS = 20_000
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from server.bootstrap import find_chromium
 from tests.browser.stage_page import StagePage, new_run
 
 READY = "navigator.serviceWorker.ready.then((found) => found.active.state === 'activated')"
@@ -69,10 +70,14 @@ def test_over_http_it_denies_it_and_the_app_registers_nothing(page):
 
 
 @pytest.mark.thorough
+@pytest.mark.skipif(
+    "headless-shell" in (find_chromium() or ""),
+    reason="the browser without windows has no screen to keep awake: CHROMIUM=chromium has",
+)
 def test_the_screen_is_kept_awake_over_https(stage):
     stage.page.keyboard.press("PageDown")
     stage.part("sync").wait_for()
-    stage.page.wait_for_function("document.querySelector('[data-part=sleep-sign]').hidden")
+    wait_until(stage.page, "document.querySelector('[data-part=sleep-sign]').hidden")
 
 
 def test_the_app_can_be_installed(secure_page, secure_url):

@@ -10,8 +10,7 @@ from math import atan, degrees
 
 import pytest
 
-from tests.browser.chromium import HOST
-from tests.browser.conftest import SLOWEST_ACTION_MS
+from tests.browser.chromium import HOST, SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage
 from tests.owner import as_owner
 

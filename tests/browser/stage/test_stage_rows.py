@@ -2,8 +2,7 @@
 
 import pytest
 
-from tests.browser.chromium import HOST
-from tests.browser.conftest import SLOWEST_ACTION_MS
+from tests.browser.chromium import HOST, SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage, new_run
 from tests.owner import as_owner
 
