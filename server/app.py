@@ -12,6 +12,7 @@ from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
+from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
 from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
@@ -76,6 +77,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         music = MediaFolder(settings.music_dir)
         music.clear()
         app.state.database = database
+        app.state.marks = GroupedWriter(database)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
@@ -91,6 +93,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.live.close()
         app.state.nightly.end()
         warming.cancel()
+        app.state.marks.close()
         database.close()
 
     # Every route stands behind the door, also one that is added here and in no table yet.
