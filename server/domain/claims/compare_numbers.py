@@ -1,11 +1,10 @@
 """A spoken temperature, strength, time or count of serves against what is known."""
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
-from server.domain.base.words import tokens_of
+from server.domain.base.words import words_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import GlassFacts, KnownNumber
@@ -31,7 +30,7 @@ def temperature_judged(
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     known = _known(facts, "temperature")
-    words = _words(sentence)
+    words = words_kept(sentence)
     if find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         return _judged(find, said, spoken, meant, slack, "°C", known)
@@ -56,7 +55,7 @@ def strength_judged(
     known = _known(facts, "strength")
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
-        words = _words(sentence)
+        words = words_kept(sentence)
         meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
         if find.bound == "exactly":
@@ -79,7 +78,7 @@ def time_judged(
     """
     said = (find.low or 0.0, find.high or 0.0)
     spoken = spoken_duration(*said)
-    words = {stem(word, "en") for word in _words(sentence)}
+    words = {stem(word, "en") for word in words_kept(sentence)}
     named = [n for n in known if _content(n.about) & words]
     # "Under ten minutes" is met by much: what is named is meant, else the nearest.
     meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
@@ -168,14 +167,9 @@ def celsius(degrees: float, unit: str) -> float:
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
 
 
-@lru_cache(maxsize=256)
-def _words(text: str) -> frozenset[str]:
-    return frozenset(token.norm for token in tokens_of(text))
-
-
 def _content(names: Sequence[str]) -> set[str]:
     """The stems of the telling words of names: four letters or more."""
-    return {stem(word, "en") for name in names for word in _words(name) if len(word) >= 4}
+    return {stem(word, "en") for name in names for word in words_kept(name) if len(word) >= 4}
 
 
 def _duration(number: KnownNumber) -> str:

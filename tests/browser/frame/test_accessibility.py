@@ -4,7 +4,7 @@ import pytest
 
 from tests.browser.axe import barred_by_axe
 from tests.browser.states import STATES, laid_out
-from tests.browser.thorough import all_but, is_like_another_state, some
+from tests.thorough import all_but, is_like_another_state, some
 
 TOUCH_PX = 48
 SCREENS = {"a laptop": (1280, 800), "a tablet upright": (800, 1280), "a phone": (360, 740)}

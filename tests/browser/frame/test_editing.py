@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import delete, edit, line, look, names
-from tests.browser.thorough import few
+from tests.thorough import few
 
 SEGMENTS = {"Greet": "0:20", "Grind": "0:30", "Brew": "1:00", "Serve": "0:45"}
 

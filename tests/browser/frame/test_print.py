@@ -5,8 +5,8 @@ import re
 import pytest
 
 from tests.browser.chromium import HOST
-from tests.browser.thorough import all_but, few, some
 from tests.owner import as_owner
+from tests.thorough import all_but, few, some
 
 DEMO = "/routines/routine-demo"
 PAGES = {

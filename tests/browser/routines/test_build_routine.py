@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import edit, line, look, names
-from tests.browser.thorough import few
+from tests.thorough import few
 
 MOST_TABS = 60
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.words import tokens_of, words_kept
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.facts import KnownNumber
@@ -33,7 +33,7 @@ def ratio_judged(
     low, high = find.low or 0.0, find.high or 1.0
     parts = {part.id: part for drink in drinks for part in drink.ingredients}
     pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
-    words = frozenset(token.norm for token in tokens_of(sentence))
+    words = words_kept(sentence)
     if len(pair) == 2 and pair[0].id != pair[1].id:
         return _of_pair(said, low / high, pair, tolerance)
     named = [part for part in pair if part.brew or part.syrup]

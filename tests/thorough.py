@@ -1,7 +1,7 @@
 """Which of many like cases run each time, and which only with `./run test --all`.
 
-A browser is slow. Where a test runs over many states, sizes or ways, those that differ in kind run
-always; the rest differ in a detail, and are marked `thorough`.
+A browser is slow, and so is a simulation. Where a test runs over many states, sizes or ways, those
+that differ in kind run always; the rest differ in a detail, and are marked `thorough`.
 """
 
 from collections.abc import Callable, Iterable
