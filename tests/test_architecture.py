@@ -19,6 +19,7 @@ STATIC = ROOT / "static"
 VENDOR = STATIC / "vendor"
 
 LONGEST_MODULE = 300
+LONGEST_SCRIPT = 150
 FULLEST_ROOM = 36
 LONGEST_FUNCTION = 60
 WEB_LIBRARIES = {"fastapi", "starlette", "uvicorn", "jinja2", "httpx"}
@@ -217,6 +218,11 @@ def test_a_module_stays_readable_in_one_sitting(path):
         if node.end_lineno - node.lineno >= LONGEST_FUNCTION
     ]
     assert too_long == []
+
+
+@pytest.mark.parametrize("path", **each([p for p in served_files() if p.suffix == ".js"]))
+def test_a_module_of_the_browser_stays_short(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_SCRIPT
 
 
 def test_a_module_is_named_for_its_subject():
