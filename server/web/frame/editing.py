@@ -35,7 +35,7 @@ _SHOWN_ON = defaultdict[str, tuple[str, ...]](
 """Page -> the kinds of parts that stand on it, each under its name."""
 
 Context = dict[str, Any]
-ContextOf = Callable[[Session, StoredRoutine, Form], Context | RoutinePage]
+ContextOf = Callable[[Session, StoredRoutine, Form], RoutinePage]
 
 
 class _Part(Protocol):
@@ -108,12 +108,7 @@ class Editor:
             if against is None or SHOWN not in self.typed.values:
                 raise
             stored = load_routine(self.session, self._routine_id)
-            lost = _written(self.typed)
-            shown = context(self.session, stored, Form())
-            if isinstance(shown, RoutinePage):
-                shown = replace(shown, lost=lost)
-            else:
-                shown["lost"] = lost
+            shown = replace(context(self.session, stored, Form()), lost=_written(self.typed))
             return page(self.request, refused_at or place, shown, 409)
         return see(place_after(before[0], after, place, then, stays=stays))
 

@@ -5,7 +5,6 @@ Every page is a folder of `templates/` with `page.html`, which includes `_body.h
 body alone, so page and fragment cannot drift apart.
 """
 
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -47,15 +46,11 @@ _FOLDERS = {
 }
 
 
-Shown = Mapping[str, Any] | Page
-
-
-def page(request: Request, folder: str, context: Shown, status: int = 200) -> Response:
+def page(request: Request, folder: str, shown: Page, status: int = 200) -> Response:
     """The page of a folder, or its body alone where htmx asked for that."""
     name = "_body.html" if wants_body(request) else "page.html"
-    values = context.values() if isinstance(context, Page) else dict(context)
     answer = templates.TemplateResponse(
-        request, f"{_FOLDERS[folder]}/{name}", values, status_code=status
+        request, f"{_FOLDERS[folder]}/{name}", shown.values(), status_code=status
     )
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
