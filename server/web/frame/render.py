@@ -5,6 +5,7 @@ Every page is a folder of `templates/` with `page.html`, which includes `_body.h
 body alone, so page and fragment cannot drift apart.
 """
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -55,6 +56,13 @@ def page(request: Request, folder: str, shown: Page, status: int = 200) -> Respo
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
     return answer
+
+
+def part(request: Request, template: str, values: Mapping[str, Any], status: int = 200) -> Response:
+    """A part of a page by itself, as it stands now: no browser keeps it."""
+    return templates.TemplateResponse(
+        request, template, dict(values), status_code=status, headers={"Cache-Control": "no-store"}
+    )
 
 
 def wants_body(request: Request) -> bool:

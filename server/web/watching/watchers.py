@@ -23,7 +23,7 @@ from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.errors import answer
 from server.web.frame.reach import address_for_others, qr_svg
-from server.web.frame.render import page, see, templates
+from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
@@ -60,10 +60,8 @@ def watchers_page(
 
 @router.get("/now")
 def watching_now(request: Request, session: ReadSession, bus: HeldBus, run_id: str) -> Response:
-    context = {"watching": sorted(bus.names(run_id)), "joined": who_joined(session, run_id)}
-    part = templates.TemplateResponse(request, "watching/watchers/_now.html", context)
-    part.headers["Cache-Control"] = "no-store"
-    return part
+    present = {"watching": sorted(bus.names(run_id)), "joined": who_joined(session, run_id)}
+    return part(request, "watching/watchers/_now.html", present)
 
 
 @router.get("/code.svg")
