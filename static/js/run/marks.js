@@ -17,6 +17,7 @@ export class Marks {
   #noted = new Noted();
   #status = "waiting";
   #startedWallMs = null;
+  #isHeard = false;
   #totalMs = null;
   #undoId = null;
   #remarks = new Remarks();
@@ -31,6 +32,7 @@ export class Marks {
     if (event.kind === "start" && this.#status === "waiting") {
       this.#status = "running";
       this.#startedWallMs = event.wall_ms;
+      this.#isHeard = event.cause === "heard";
     } else if (event.kind === "note") {
       this.#noted.note(event, atMs);
     } else if (REMARKS.has(event.kind)) {
@@ -107,7 +109,9 @@ export class Marks {
     const after = this.#index.get(link.after_segment_id);
     const before = this.#index.get(link.before_segment_id);
     const readyMs = this.#ready.get(link.id) ?? null;
-    const dueMs = before === undefined || this.#status === "waiting" ? null : this.#start(before);
+    // In a recording nobody hears that a process is ready: it is not late for that.
+    const isUntold = this.#status === "waiting" || (this.#isHeard && readyMs === null);
+    const dueMs = before === undefined || isUntold ? null : this.#start(before);
     return {
       process_id: link.id,
       started_ms: after === undefined ? null : this.#ends[after],
