@@ -1,7 +1,7 @@
 // The timekeeper: lets each time call be heard once, at its mark. A call that was crossed while the
 // page slept or was away is not called late.
 
-import { callCrossed } from "./device/sound.js";
+import { callCrossed } from "./sound.js";
 
 export class Timekeeper {
   #calls;

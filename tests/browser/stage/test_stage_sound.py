@@ -166,7 +166,7 @@ def test_voice_speaks_the_language_of_the_routine_and_needs_no_network(page, lan
     page.goto("/")
     found = page.evaluate(
         """async (language) =>
-        (await import("/static/js/stage/device/voices.js")).voiceFor(voices, language)""",
+        (await import("/static/js/stage/voices.js")).voiceFor(voices, language)""",
         language,
     )
     assert (found and found["name"]) == name

@@ -1,7 +1,7 @@
 // What this device does beside showing the run: it sounds, plays the music and keeps its screen on.
 
 import { Music } from "./music.js";
-import { Sound } from "./sound.js";
+import { Sound } from "../sound.js";
 import { ScreenWake } from "./wake.js";
 
 export class Device {
