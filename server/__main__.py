@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from server.domain.base.errors import InvalidInput
+from server.logs import set_up_logs
 from server.settings import SETTINGS, Setting, Settings, read_settings
 
 if TYPE_CHECKING:
@@ -86,6 +87,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
     listener = listen(settings.host, settings.port)
     # One person's pages gain nothing from more threads in numpy, and lose time to them.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+    set_up_logs(settings.log)
 
     from server.announce import local_url
     from server.app import create_app

@@ -3,15 +3,16 @@
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from typing import TYPE_CHECKING
 
 from fastapi import Depends, FastAPI
-from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.database import Database
+from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
 from server.store.media import MediaFolder
 from server.warm_up import warm_up_soon
@@ -22,11 +23,12 @@ from server.web.drift import pages as drift
 from server.web.drift import versus as drift_compare
 from server.web.drinks import batch, calculators, lines, versions
 from server.web.drinks import pages as drinks
-from server.web.frame import offline, trust
+from server.web.frame import offline, outside, trust
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.limits import SizeLimit
 from server.web.frame.moved import ToHttps
+from server.web.frame.named import NameRequests
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
@@ -54,13 +56,16 @@ from server.web.today import pages as today
 from server.web.watching import join, watchers
 from server.web.watching import pages as watch
 
+if TYPE_CHECKING:
+    from server.web.frame.measured import Measures
+
 ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
     kit, prep, shopping,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
-    drift_files, deleted, run_sessions, plan_time, trust, offline, enter, devices, recordings,
-    watchers, join, watch, live, remarks, open_remarks,
+    drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
+    recordings, watchers, join, watch, live, remarks, open_remarks,
 )  # fmt: skip
 
 
@@ -76,6 +81,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         music = MediaFolder(settings.music_dir)
         music.clear()
         app.state.database = database
+        app.state.marks = GroupedWriter(database)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
@@ -91,6 +97,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.live.close()
         app.state.nightly.end()
         warming.cancel()
+        app.state.marks.close()
         database.close()
 
     # Every route stands behind the door, also one that is added here and in no table yet.
@@ -109,13 +116,19 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.add_middleware(ToHttps, certificates=settings.certificate_folder)
     app.add_middleware(Shelf, folder=ROOT / "static")
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
+    measures = _measures() if settings.metrics else None
+    app.state.measures = measures
+    app.add_middleware(NameRequests, count=measures.count if measures else None)
     install_error_answers(app)
     for module in ROUTERS:
         app.include_router(module.router)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
-    @app.get("/healthz", include_in_schema=False)
-    def health() -> PlainTextResponse:
-        return PlainTextResponse("ok")
-
     return app
+
+
+def _measures() -> "Measures":
+    # Its library is loaded only where it is used.
+    from server.web.frame.measured import Measures
+
+    return Measures()

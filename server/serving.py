@@ -157,6 +157,7 @@ def _config(app: object, **more: object) -> Config:
     return Config(
         app,  # type: ignore[arg-type]
         log_level="warning",
+        log_config=None,  # server/logs.py writes for all.
         access_log=False,
         server_header=False,
         timeout_graceful_shutdown=GRACE_S,

@@ -13,6 +13,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from server.domain.base.errors import Fault, refuse_if
+from server.logs import Style
 
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
@@ -42,6 +43,8 @@ class Settings:
     recording_mb: int = 250
     backups: int = 7
     open: bool = False
+    metrics: bool = False
+    log: Style = "text"
 
     @property
     def database_file(self) -> Path:
@@ -118,6 +121,14 @@ def _interface(text: str) -> str:
     if not re.fullmatch(r"[0-9A-Za-z_.:-]+", text):
         raise ValueError("give an address of this machine, such as 0.0.0.0 or 127.0.0.1")
     return text
+
+
+def _style(text: str) -> Style:
+    if text == "json":
+        return "json"
+    if text != "text":
+        raise ValueError("give text or json")
+    return "text"
 
 
 def _yes_no(text: str) -> bool:
@@ -210,6 +221,20 @@ SETTINGS = (
         "no",
         _yes_no,
         "Whether everybody who reaches the app may do everything, without being let in.",
+    ),
+    Setting(
+        "metrics",
+        "NINEFIFTY_METRICS",
+        "no",
+        _yes_no,
+        "Whether /metrics tells counts of requests and sizes, in the Prometheus text format.",
+    ),
+    Setting(
+        "log",
+        "NINEFIFTY_LOG",
+        "text",
+        _style,
+        "How the log is written: text for people, json for a collector.",
     ),
 )
 """The table, in the order it is documented."""

@@ -168,6 +168,17 @@ def after_commit(session: Session, tell: Callable[[], None]) -> None:
     session.info.setdefault(_AFTER_COMMIT, []).append(tell)
 
 
+@contextmanager
+def undo_tellings_after(session: Session) -> Iterator[None]:
+    """If this block raises, what it asked to be told after the commit is forgotten."""
+    before = len(session.info.setdefault(_AFTER_COMMIT, []))
+    try:
+        yield
+    except BaseException:
+        del session.info[_AFTER_COMMIT][before:]
+        raise
+
+
 def _engine(path: Path, begin: str) -> Engine:
     engine = create_engine(f"sqlite:///{path}", connect_args={"check_same_thread": False})
 

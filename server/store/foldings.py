@@ -12,8 +12,8 @@ from server.store.database import after_commit
 from server.store.plans import load_frame
 from server.store.run_logs import arrivals_after, event_of
 
-MOST_KEPT = 4
-"""Runs that are marked at the same time on one server are few, and a long log takes megabytes."""
+MOST_EVENTS_KEPT = 20_000
+"""Of all runs that are kept: some tens of megabytes. A school has fifty short logs at a time."""
 
 _kept: WeakKeyDictionary[Engine, OrderedDict[str, tuple[int, Folding]]] = WeakKeyDictionary()
 _lock = Lock()
@@ -43,7 +43,7 @@ def give_back(session: Session, run_id: str, rev: int, folding: Folding) -> None
         with _lock:
             kept = _kept.setdefault(engine, OrderedDict())
             kept[run_id] = rev, folding
-            while len(kept) > MOST_KEPT:
+            while len(kept) > 1 and sum(len(each) for _, each in kept.values()) > MOST_EVENTS_KEPT:
                 kept.popitem(last=False)
 
     after_commit(session, keep)

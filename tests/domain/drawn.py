@@ -6,7 +6,7 @@ there) is put right in `_RULES`; what then still breaks a rule is drawn anew.
 """
 
 import types
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import MISSING, fields, is_dataclass, replace
 from functools import cache
 from itertools import count
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -45,6 +45,17 @@ _LETTERS = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"))
 def drawn(hint: Any) -> st.SearchStrategy[Any]:
     """Values of a type, as its annotation tells them."""
     return _of(hint, [])
+
+
+def plain(kind: Any) -> st.SearchStrategy[Any]:
+    """The same, of a dataclass whose parts (lists, values of other dataclasses) stay away."""
+    return _built(kind, tuple(each.name for each in fields(kind) if _is_part(kind, each)))
+
+
+def _is_part(kind: Any, item: Any) -> bool:
+    has_default = item.default is not MISSING or item.default_factory is not MISSING
+    hint = get_type_hints(kind)[item.name]
+    return has_default and bool(get_origin(hint) is tuple or is_dataclass(hint) or reached(hint))
 
 
 def reached(hint: Any) -> set[type]:
@@ -121,14 +132,16 @@ _NAMED = {
 
 
 @st.composite
-def _built(draw, kind):
+def _built(draw, kind, left_out=()):
     hints = get_type_hints(kind, include_extras=True)
     values = {
         item.name: draw(_NAMED.get((kind, item.name), drawn(hints[item.name])))
         for item in fields(kind)
+        if item.name not in left_out
     }
+    rule = _as_drawn if left_out else _RULES.get(kind, _as_drawn)
     try:
-        return kind(**_RULES.get(kind, _as_drawn)(draw, values))
+        return kind(**rule(draw, values))
     except InvalidInput:
         reject()
 

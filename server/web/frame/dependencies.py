@@ -9,6 +9,7 @@ from fastapi.concurrency import contextmanager_in_threadpool
 from sqlmodel import Session
 
 from server.store.database import Database, holding_the_writer
+from server.store.grouped import GroupedWriter
 from server.web.frame.forms import Typed
 
 # What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
@@ -21,6 +22,15 @@ async def database(request: Request) -> Database:
 
 
 HeldDatabase = Annotated[Database, Depends(database)]
+
+
+async def _marks(request: Request) -> GroupedWriter:
+    held: GroupedWriter = request.app.state.marks
+    return held
+
+
+# For what must be durable within milliseconds while many send: it waits in no thread.
+HeldWriter = Annotated[GroupedWriter, Depends(_marks)]
 
 
 async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:

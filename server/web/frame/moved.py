@@ -14,7 +14,7 @@ from starlette.datastructures import URL, MutableHeaders
 from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-STAYS = ("/trust", "/static/", "/api/", "/healthz")
+STAYS = ("/trust", "/static/", "/api/", "/healthz", "/readyz", "/metrics")
 """How to trust the app, what that page is made of, and marks that a page opened earlier sends."""
 
 

@@ -12,7 +12,7 @@ RUN = "/runs/{run_id}"
 API_RUN = "/api/runs/{run_id}"
 
 _ANYONE = (
-    "GET /healthz", "GET /sw.js", "GET /offline",
+    "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
     "GET /trust", "GET /trust/ninefifty-authority.crt", "GET /trust/ninefifty-authority.pem",
     "GET /in", "POST /in", "POST /in/link", "GET /join", "POST /join",
 )  # fmt: skip

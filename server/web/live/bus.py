@@ -90,6 +90,11 @@ class LiveBus:
         self._followers: dict[str, list[Follower]] = {}
         self._closed = False
 
+    @property
+    def count(self) -> int:
+        """How many connections follow any run."""
+        return sum(len(each) for each in self._followers.values())
+
     def names(self, run_id: str) -> list[str]:
         """Who follows a run just now, a name for each device that was heard lately."""
         return [each.name for each in self._of(run_id) if not self._is_silent(each)]

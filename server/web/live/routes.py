@@ -15,11 +15,13 @@ from server.domain.base.errors import NotAdmitted
 from server.domain.base.ids import Id
 from server.domain.base.numbers import read_whole
 from server.store.database import Database, after_commit
+from server.store.devices import names_of
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.door import Asker, HeldAsker
 from server.web.live.bus import Follower, Frame, LiveBus
 
 router = APIRouter(prefix="/api/runs/{run_id}")
@@ -128,9 +130,13 @@ async def post_watching(bus: HeldBus, device: Device, run_id: str) -> dict[str, 
 
 
 @router.post("/pulse")
-async def post_pulse(bus: HeldBus, run_id: str, beat: Beat) -> dict[str, int]:
-    if beat.elapsed_ms is not None:
-        pulse = {"elapsed_ms": beat.elapsed_ms, "server_ms": _server_ms()}
+async def post_pulse(
+    bus: HeldBus, database: HeldDatabase, asker: HeldAsker, run_id: str, beat: Beat
+) -> dict[str, int]:
+    """Another device that was let in may ask who watches, but tells nobody what the clock says."""
+    elapsed_ms = beat.elapsed_ms
+    if elapsed_ms is not None and await run_in_threadpool(_has_marked, database, run_id, asker):
+        pulse = {"elapsed_ms": elapsed_ms, "server_ms": _server_ms()}
         bus.publish(run_id, [_frame("pulse", pulse)])
     return {"watching": len(bus.names(run_id))}
 
@@ -140,6 +146,14 @@ def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Append
     if appended.arrived:
         frames = [_mark(arrival) for arrival in appended.arrived]
         after_commit(session, lambda: bus.publish(run_id, frames))
+
+
+def _has_marked(database: Database, run_id: str, asker: Asker) -> bool:
+    """Whether marks of this run came from who asks; where the door is open all are alike."""
+    if not asker.key:
+        return True
+    with database.reading() as session:
+        return any(names_of(session, run_id, key) for key in asker.keys)
 
 
 def _watcher(database: Database, run_id: str, token: str, now_ms: int) -> Watcher:

@@ -2,11 +2,13 @@
 
 import json
 import logging
+from asyncio import wrap_future
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
 from sqlmodel import Session
@@ -19,9 +21,9 @@ from server.store.arrivals import arrivals
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
-from server.store.runs import StoredRun, append_events, load_run
+from server.store.runs import Appended, StoredRun, append_events, load_run
 from server.store.tracks import Track, track_of
-from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
@@ -58,6 +60,9 @@ class StagePage(Page):
 async def _read_body(request: Request) -> bytes:
     return await request.body()
 
+
+LONG_BODY = 16_000
+"""Bytes: reading so many marks takes a few ms, which is too long for the loop that serves all."""
 
 Body = Annotated[bytes, Depends(_read_body)]
 DeviceId = Annotated[str, Query(max_length=64, pattern=r"^[A-Za-z0-9_-]*$")]
@@ -131,18 +136,25 @@ def get_events(
 
 
 @router.post("/api/runs/{run_id}/events")
-def post_events(
-    session: WriteSession,
+async def post_events(
+    writer: HeldWriter,
     bus: HeldBus,
     now_ms: NowMs,
     run_id: str,
     body: Body,
     asker: HeldAsker,
 ) -> Response:
-    events = parse_events(body)
-    require_own(session, run_id, events, asker)
-    appended = append_events(session, run_id, events, now_ms)
-    tell_followers(session, bus, run_id, appended)
+    events = (
+        parse_events(body) if len(body) < LONG_BODY else await run_in_threadpool(parse_events, body)
+    )
+
+    def append(session: Session) -> Appended:
+        require_own(session, run_id, events, asker)
+        appended = append_events(session, run_id, events, now_ms)
+        tell_followers(session, bus, run_id, appended)
+        return appended
+
+    appended = await wrap_future(writer.submit(append))
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}

@@ -1,9 +1,12 @@
 """The rows of the stage stand still for a whole run, and hold what one acts on at any size."""
 
+from itertools import product
+
 import pytest
 
 from tests.browser.chromium import HOST, SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage, new_run
+from tests.browser.thorough import few
 from tests.owner import as_owner
 
 SIZES = {
@@ -51,7 +54,7 @@ def at(stage, size):
     stage.catch_up()
 
 
-@pytest.mark.parametrize("size", ["tablet", "upright tablet", "phone"])
+@pytest.mark.parametrize("size", few(["phone", "tablet", "upright tablet"]))
 def test_nothing_moves_when_a_process_begins_or_ends(page, base_url, desk, size):
     stage = StagePage(page, base_url, new_run(desk, process=True)).open()
     at(stage, size)
@@ -83,41 +86,44 @@ def crowded(browser, base_url, desk):
     context.close()
 
 
-@pytest.mark.parametrize("print_", ["usual", "large"])
-@pytest.mark.parametrize("size", SIZES)
-def test_what_one_acts_on_stays_on_the_screen_at_any_size(crowded, size, print_):
-    at(crowded, size)
+def test_what_one_acts_on_stays_on_the_screen_at_any_size(crowded):
     look = "(print) => { document.documentElement.dataset.print = print; }"
-    crowded.page.evaluate(look, print_)
-    crowded.catch_up()
-    seen = crowded.page.evaluate(OUT_OF_REACH, [*READ, *PRESSED, *BESIDE])
-    assert seen == []
-    assert crowded.part("next").bounding_box()["height"] >= 96
+    found = {}
+    for size, print_ in product(SIZES, ["large", "usual"]):
+        at(crowded, size)
+        crowded.page.evaluate(look, print_)
+        crowded.catch_up()
+        seen = crowded.page.evaluate(OUT_OF_REACH, [*READ, *PRESSED, *BESIDE])
+        high = crowded.part("next").bounding_box()["height"]
+        found[size, print_] = seen, high >= 96
+    assert found == dict.fromkeys(found, ([], True))
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_notice_pushes_nothing_that_one_acts_on_from_the_screen(crowded, size):
-    at(crowded, size)
+def test_notice_pushes_nothing_that_one_acts_on_from_the_screen(crowded):
     crowded.page.evaluate(NOTICE, False)
-    crowded.catch_up()
-    seen = crowded.page.evaluate(
-        OUT_OF_REACH, [*READ, *PRESSED, *BESIDE, "[data-part=notice] button"]
-    )
+    found = {}
+    for size in SIZES:
+        at(crowded, size)
+        found[size] = crowded.page.evaluate(
+            OUT_OF_REACH, [*READ, *PRESSED, *BESIDE, "[data-part=notice] button"]
+        )
     crowded.page.evaluate(NOTICE, True)
-    assert seen == []
+    assert {size: names for size, names in found.items() if names} == {}
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_question_shows_both_its_answers_at_any_size(crowded, size):
-    at(crowded, size)
-    crowded.more("Stop")
+def test_question_shows_both_its_answers_at_any_size(crowded):
     answers = ["[data-part=question-no]", "[data-part=question-yes]", "#question-words"]
-    assert crowded.page.evaluate(OUT_OF_REACH, answers) == []
-    crowded.page.keyboard.press("Escape")
-    crowded.wait(1)
+    found = {}
+    for size in SIZES:
+        at(crowded, size)
+        crowded.more("Stop")
+        found[size] = crowded.page.evaluate(OUT_OF_REACH, answers)
+        crowded.page.keyboard.press("Escape")
+        crowded.wait(1)
+    assert {size: names for size, names in found.items() if names} == {}
 
 
-@pytest.mark.parametrize("size", ["tablet", "phone"])
+@pytest.mark.parametrize("size", few(["phone", "tablet"]))
 def test_lateness_is_louder_than_slot_and_finish(page, base_url, desk, size):
     stage = StagePage(page, base_url, new_run(desk)).open()
     at(stage, size)

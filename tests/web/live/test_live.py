@@ -187,6 +187,7 @@ def test_nothing_is_lost_or_doubled_while_one_connects_in_the_midst_of_marks(des
 
 
 def test_the_pulse_of_the_clock_is_passed_on_and_kept_nowhere(desk, coach, run_id):
+    send(desk, run_id, LOG[:1])
     with coach.live() as stream:
         stream.next("ping")
         answer = desk.post(f"/api/runs/{run_id}/pulse", json={"elapsed_ms": 61_500.5})
@@ -194,7 +195,16 @@ def test_the_pulse_of_the_clock_is_passed_on_and_kept_nowhere(desk, coach, run_i
         _, _, data = stream.next("pulse")
     assert data["elapsed_ms"] == 61_500.5
     assert abs(data["server_ms"] - time.time() * 1000) < 2000
-    assert desk.get(f"/api/runs/{run_id}/events").json()["events"] == []
+    assert len(desk.get(f"/api/runs/{run_id}/events").json()["events"]) == 1
+
+
+def test_a_device_that_has_marked_nothing_of_a_run_tells_nobody_its_clock(desk, coach, run_id):
+    with coach.live() as stream:
+        stream.next("ping")
+        answer = desk.post(f"/api/runs/{run_id}/pulse", json={"elapsed_ms": 61_500.5})
+        assert answer.json() == {"watching": 1}
+        send(desk, run_id, LOG[:1])
+        assert stream.next()[0] == "mark"
 
 
 def test_before_the_start_the_pulse_only_asks_who_watches(desk, run_id):

@@ -1,0 +1,122 @@
+"""Small changes of many at once, written together: one transaction, one wait for the disk.
+
+A mark that is stored alone waits for the disk alone, and fifty that come at the same moment wait
+one after the other. Here all that wait when the writer comes free go into one transaction. Each
+is answered when it is durable, and each stands or falls by itself.
+"""
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future
+from dataclasses import dataclass
+from queue import SimpleQueue
+from threading import Lock, Thread
+from typing import Generic, TypeVar
+
+from sqlmodel import Session
+
+from server.store.database import Database, undo_tellings_after
+
+MOST_TOGETHER = 64
+"""Other writers wait for a group as a whole: so many marks take some 50 ms."""
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class _Change(Generic[T]):
+    make: Callable[[Session], T]
+    future: Future[T]
+
+
+class GroupedWriter:
+    """Takes changes from any thread and writes those that wait together."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._waiting: SimpleQueue[_Change[object] | None] = SimpleQueue()
+        self._begun = False
+        self._closed = False
+        self._lock = Lock()
+        self._thread = Thread(target=self._work, name="grouped writer", daemon=True)
+
+    def submit(self, make: Callable[[Session], T]) -> "Future[T]":
+        """Have `make` change something; its answer comes when that is durable.
+
+        What `make` raises is raised to its caller alone: the others' changes stand. Nobody may
+        wait long in it, because everybody waits for it.
+        """
+        future: Future[T] = Future()
+        future.set_running_or_notify_cancel()
+        with self._lock:
+            if self._closed:
+                raise RuntimeError("the server is closing")
+            if not self._begun:
+                self._begun = True
+                self._thread.start()
+            self._waiting.put(_Change(make, future))  # type: ignore[arg-type]
+        return future
+
+    def close(self) -> None:
+        """Write what waits, then end."""
+        with self._lock:
+            self._closed = True
+            begun = self._begun
+            self._waiting.put(None)
+        if begun:
+            self._thread.join()
+
+    def _work(self) -> None:
+        while (first := self._waiting.get()) is not None:
+            group, ends = self._group(first)
+            self._write(group)
+            if ends:
+                return
+
+    def _group(self, first: _Change[object]) -> tuple[list[_Change[object]], bool]:
+        """What waits together with the first, and whether nothing comes after it."""
+        group = [first]
+        while len(group) < MOST_TOGETHER and not self._waiting.empty():
+            change = self._waiting.get()
+            if change is None:
+                return group, True
+            group.append(change)
+        return group, False
+
+    def _write(self, group: list[_Change[object]]) -> None:
+        made: list[tuple[Future[object], object]] = []
+        try:
+            with self._database.writing() as session:
+                for change in group:
+                    made.extend(_made(session, change, alone=len(group) == 1))
+        except BaseException as error:  # Those who wait are told, whatever it is.
+            for each in group:
+                if not each.future.done():
+                    each.future.set_exception(error)
+            return
+        for future, answer in made:
+            future.set_result(answer)
+
+
+def _made(
+    session: Session, change: _Change[object], alone: bool
+) -> Iterator[tuple[Future[object], object]]:
+    """Make one change of a group; one that fails is undone, its caller told, and nothing given."""
+    if alone:
+        yield change.future, change.make(session)
+        return
+    try:
+        with undo_tellings_after(session), session.begin_nested():
+            answer = change.make(session)
+    except Exception as error:
+        # A disk that is full may end the whole transaction: then what the others wrote is gone.
+        if not _is_open(session):
+            raise
+        change.future.set_exception(error)
+    else:
+        yield change.future, answer
+
+
+def _is_open(session: Session) -> bool:
+    driver = session.connection().connection.driver_connection
+    return isinstance(driver, sqlite3.Connection) and driver.in_transaction

@@ -1,0 +1,64 @@
+"""How the app looks from outside: whether it runs, whether it can serve, what it counts."""
+
+import shutil
+from typing import TYPE_CHECKING
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import JSONResponse, PlainTextResponse
+from sqlalchemy import text
+
+from server.domain.base.errors import NotFound
+from server.settings import Settings
+from server.store.database import Database
+from server.web.frame.dependencies import HeldDatabase
+
+if TYPE_CHECKING:
+    from server.web.frame.measured import Measures
+
+router = APIRouter(include_in_schema=False)
+
+LEAST_FREE_BYTES = 50 * 2**20
+"""Below it a run that is under way may still be kept, but nobody should be sent here."""
+
+CONTENT_TYPE = "text/plain; version=0.0.4; charset=utf-8"
+
+
+@router.get("/healthz")
+async def get_health() -> PlainTextResponse:
+    """The process answers. Nothing is asked of the disk: to start it anew would mend none."""
+    return PlainTextResponse("ok")
+
+
+@router.get("/readyz")
+def get_ready(request: Request, database: HeldDatabase) -> JSONResponse:
+    """Whether it can serve, point by point; 503 while it cannot."""
+    settings: Settings = request.app.state.settings
+    told = {"database": _database(database), "disk": _disk(settings)}
+    return JSONResponse(told, 200 if set(told.values()) == {"ok"} else 503)
+
+
+@router.get("/metrics")
+def get_metrics(request: Request) -> Response:
+    measures: Measures | None = request.app.state.measures
+    if measures is None:
+        raise NotFound("Nothing is counted here. NINEFIFTY_METRICS=yes switches it on.")
+    settings: Settings = request.app.state.settings
+    measures.followers.set(request.app.state.live.count)
+    file = settings.database_file
+    measures.database_bytes.set(file.stat().st_size if file.exists() else 0)
+    measures.free_bytes.set(shutil.disk_usage(settings.data_dir).free)
+    return Response(measures.text(), media_type=CONTENT_TYPE)
+
+
+def _database(database: Database) -> str:
+    try:
+        with database.reading() as session:
+            session.connection().execute(text("SELECT count(*) FROM alembic_version"))
+    except Exception as error:
+        return f"cannot be read: {type(error).__name__}"
+    return "ok"
+
+
+def _disk(settings: Settings) -> str:
+    free = shutil.disk_usage(settings.data_dir).free
+    return "ok" if free >= LEAST_FREE_BYTES else f"{free // 2**20} MB left"
