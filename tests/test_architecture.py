@@ -19,6 +19,7 @@ STATIC = ROOT / "static"
 VENDOR = STATIC / "vendor"
 
 LONGEST_MODULE = 300
+LONGEST_SCRIPT = 150
 FULLEST_ROOM = 36
 LONGEST_FUNCTION = 60
 WEB_LIBRARIES = {"fastapi", "starlette", "uvicorn", "jinja2", "httpx"}
@@ -217,6 +218,30 @@ def test_a_module_stays_readable_in_one_sitting(path):
         if node.end_lineno - node.lineno >= LONGEST_FUNCTION
     ]
     assert too_long == []
+
+
+@pytest.mark.parametrize("path", **each([p for p in served_files() if p.suffix == ".js"]))
+def test_a_module_of_the_browser_stays_short(path):
+    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_SCRIPT
+
+
+def missing_imports(path):
+    """What a script imports that is not there, or not offered there."""
+    for names, address in re.findall(
+        r"""import\s+(?:{([^}]*)}\s+from\s+)?"(\.[^"]+)\"""", path.read_text(encoding="utf-8")
+    ):
+        module = (path.parent / address).resolve()
+        offered = module.read_text(encoding="utf-8") if module.is_file() else None
+        for name in names.split(","):
+            own = name.split(" as ")[0].strip()
+            if offered is None or (own and not re.search(rf"^export .*\b{own}\b", offered, re.M)):
+                yield f"{own or address} of {address}"
+
+
+@pytest.mark.parametrize("path", **each([p for p in served_files() if p.suffix == ".js"]))
+def test_a_script_imports_what_is_there(path):
+    # Nothing builds the scripts: a page would find out.
+    assert list(missing_imports(path)) == []
 
 
 def test_a_module_is_named_for_its_subject():

@@ -91,7 +91,10 @@ def test_a_rule_for_some_pages_changes_no_other_page(sheet):
     assert foreign_rules(sheet) == []
 
 
-OWN_FRAMES = {"stage": set(), "watching": {"stage/stage_tape.css"}}
+OWN_FRAMES = {
+    "stage": {"run/ground.css"},
+    "watching": {"run/ground.css", "stage/stage_tape.css"},
+}
 """Room of a page with sheets of its own -> what it shares with another on purpose."""
 
 

@@ -64,8 +64,12 @@ class StoredRun:
 
 @dataclass(frozen=True)
 class Appended:
-    """What became of a batch: ids that are stored now, ids stored with other content, ids of all
-    events by which another device took the clock, and what of the batch is new."""
+    """What became of a batch of events.
+
+    `accepted` are the ids that are stored now, `differing` those stored with other content,
+    `takeovers` those of all events by which another device took the clock; `arrived` are the
+    events that were not stored before.
+    """
 
     accepted: tuple[str, ...]
     differing: tuple[str, ...]

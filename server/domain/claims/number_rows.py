@@ -16,7 +16,7 @@ from server.domain.claims.compare_numbers import (
 )
 from server.domain.claims.finds import Find
 from server.domain.claims.numbers import is_cardinal
-from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key, said_rows
+from server.domain.claims.rows import Case, Row, drinks_of, facts_for, judged_row, said_rows
 from server.domain.claims.sayings import Timetable
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
@@ -38,15 +38,8 @@ def _number_row(case: Case, finds: Sequence[Find], number: int, timetable: Timet
     owners = find.ingredient_ids or _named_before(finds, number)
     judgement = _number_judged(case, find, owners, timetable)
     label = _number_label(find, case, find.ingredient_ids)
-    return Row(
-        key=row_key(find.drink_id, find.kind, label),
-        kind=find.kind,
-        label=label,
-        states=(judgement.state,),
-        why=(judgement.why,),
-        drink_id=find.drink_id,
-        is_checked=judgement.is_checked,
-        backings=judgement.backings,
+    return replace(
+        judged_row(find, label, judgement),
         said=_amount_said(find),
         number=_number_said(find),
         held=judgement.held,

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from server.domain.base.amounts import Amount
-from server.domain.claims.backing import Backing, State
+from server.domain.claims.backing import Backing, Judgement, State
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import Find, FindKind, Passage
 from server.domain.claims.negation import Polarity
@@ -107,6 +107,20 @@ def facts_for(case: Case, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
 def row_key(drink_id: str | None, kind: str, label: str) -> str:
     """The key of a row: the same claim of the same drink keeps it through edits."""
     return f"{drink_id or '-'}:{kind}:{label}"
+
+
+def judged_row(find: Find, label: str, judgement: Judgement) -> Row:
+    """The row of something that was said and judged, before it is known how often it was said."""
+    return Row(
+        key=row_key(find.drink_id, find.kind, label),
+        kind=find.kind,
+        label=label,
+        states=(judgement.state,),
+        why=(judgement.why,),
+        drink_id=find.drink_id,
+        is_checked=judgement.is_checked,
+        backings=judgement.backings,
+    )
 
 
 def said_rows(told: Iterable[tuple[Find, Row]], timetable: Timetable) -> list[Row]:

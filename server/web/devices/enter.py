@@ -1,15 +1,16 @@
 """How a device is let in: by the link that the terminal prints, or by a code of the owner's."""
 
-from fastapi import APIRouter, Request, Response
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.errors import Fault, TooMany
 from server.domain.base.rights import Role
-from server.store.database import Database
 from server.store.devices import let_in, take_invitation
 from server.web.devices.naming import device_name
 from server.web.frame.cookies import keep_token, tokens_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
-from server.web.frame.door import Asker, Door, HeldAsker, HeldDoor
+from server.web.frame.door import HeldAsker, HeldDoor
 from server.web.frame.errors import door_page
 from server.web.frame.render import see
 from server.web.frame.throttle import HeldTurn
@@ -26,6 +27,47 @@ WRONG_CODE = (
 NO_CODE = "Type the code that the owner’s device shows."
 
 
+class Entering:
+    """A device that asks to be let in, with what it typed."""
+
+    def __init__(
+        self,
+        request: Request,
+        held: HeldDatabase,
+        door: HeldDoor,
+        asker: HeldAsker,
+        now_ms: NowMs,
+        typed: TypedForm,
+    ) -> None:
+        self.request = request
+        self.held = held
+        self.door = door
+        self.asker = asker
+        self.now_ms = now_ms
+        self.typed = typed
+
+    def shut(self, fault: Fault, status: int = 422, *, keeps_typed: bool = True) -> Response:
+        """The page again, with what is wrong."""
+        typed = self.typed.values if keeps_typed else {}
+        return door_page(self.request, typed | {"role": self.asker.role or ""}, (fault,), status)
+
+    def enter(self, role: Role, to: str) -> Response:
+        """Let it in, and lead it where it wanted to go."""
+        asker = self.asker
+        if asker.device is not None and asker.role == "mine":
+            return see(to)  # It may do all already, and stays the device that it is.
+        name = device_name(self.request.headers.get("user-agent", ""))
+        with self.held.writing() as session:
+            _, token = let_in(session, role, name, self.now_ms, tokens_of(self.request))
+        self.door.forget()
+        answer = see(to)
+        keep_token(self.request, answer, token)
+        return answer
+
+
+Enters = Annotated[Entering, Depends()]
+
+
 @router.get("")
 def enter_page(request: Request, asker: HeldAsker) -> Response:
     # The secret of a link stands behind a "#": no server, proxy or log hears it when it is opened.
@@ -33,71 +75,35 @@ def enter_page(request: Request, asker: HeldAsker) -> Response:
 
 
 @router.post("/link")
-def post_link(
-    request: Request,
-    held: HeldDatabase,
-    door: HeldDoor,
-    asker: HeldAsker,
-    now_ms: NowMs,
-    typed: TypedForm,
-) -> Response:
+def post_link(device: Enters) -> Response:
     """By the secret of a link. It is longer than any code, and nobody guesses it."""
-    secret = typed.text("secret")
-    role: Role | None = "mine" if door.opens_to(secret) else None
+    secret = device.typed.text("secret")
+    role: Role | None = "mine" if device.door.opens_to(secret) else None
     if role is None:
-        with held.writing() as session:
-            role = take_invitation(session, secret, now_ms)
+        with device.held.writing() as session:
+            role = take_invitation(session, secret, device.now_ms)
     if role is None:
-        return door_page(request, {"role": asker.role or ""}, (Fault("", OLD_LINK),), 422)
-    return _enter(request, held, door, asker, role, "/", now_ms)
+        return device.shut(Fault("", OLD_LINK), keeps_typed=False)
+    return device.enter(role, "/")
 
 
 @router.post("")
-def post_code(
-    request: Request,
-    held: HeldDatabase,
-    door: HeldDoor,
-    asker: HeldAsker,
-    now_ms: NowMs,
-    typed: TypedForm,
-    turn: HeldTurn,
-) -> Response:
+def post_code(device: Enters, turn: HeldTurn) -> Response:
     """By the code that a device of the owner's shows."""
-    code, shown = typed.text("code"), typed.values | {"role": asker.role or ""}
+    code = device.typed.text("code")
     try:
         turn.require()
     except TooMany as error:
-        return door_page(request, shown, (Fault("code", error.message),), 429)
-    role = door.codes.use(code, now_ms) if code else None
+        return device.shut(Fault("code", error.message), 429)
+    role = device.door.codes.use(code, device.now_ms) if code else None
     if role is not None or not code:
         turn.was_right()
     if role is None:
-        fault = Fault("code", WRONG_CODE if code else NO_CODE)
-        return door_page(request, shown, (fault,), 422)
-    return _enter(request, held, door, asker, role, local_path(typed.text("to")), now_ms)
+        return device.shut(Fault("code", WRONG_CODE if code else NO_CODE))
+    return device.enter(role, local_path(device.typed.text("to")))
 
 
 def local_path(path: str) -> str:
     """Where one wanted to go, if that is a page of this app."""
     is_local = path.startswith("/") and not path.startswith(("//", "/\\", "/in"))
     return path if is_local and path.isprintable() else "/"
-
-
-def _enter(
-    request: Request,
-    held: Database,
-    door: Door,
-    asker: Asker,
-    role: Role,
-    to: str,
-    now_ms: int,
-) -> Response:
-    if asker.device is not None and asker.role == "mine":
-        return see(to)  # It may do all already, and stays the device that it is.
-    name = device_name(request.headers.get("user-agent", ""))
-    with held.writing() as session:
-        _, token = let_in(session, role, name, now_ms, tokens_of(request))
-    door.forget()
-    answer = see(to)
-    keep_token(request, answer, token)
-    return answer

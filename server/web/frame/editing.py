@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import partial
 from typing import Annotated, Any, Protocol
 from urllib.parse import quote, urlencode
 
@@ -35,7 +36,7 @@ _SHOWN_ON = defaultdict[str, tuple[str, ...]](
 """Page -> the kinds of parts that stand on it, each under its name."""
 
 Context = dict[str, Any]
-ContextOf = Callable[[Session, StoredRoutine, Form], Context | RoutinePage]
+ContextOf = Callable[[Session, StoredRoutine, Form], RoutinePage]
 
 
 class _Part(Protocol):
@@ -108,14 +109,26 @@ class Editor:
             if against is None or SHOWN not in self.typed.values:
                 raise
             stored = load_routine(self.session, self._routine_id)
-            lost = _written(self.typed)
-            shown = context(self.session, stored, Form())
-            if isinstance(shown, RoutinePage):
-                shown = replace(shown, lost=lost)
-            else:
-                shown["lost"] = lost
+            shown = replace(context(self.session, stored, Form()), lost=_written(self.typed))
             return page(self.request, refused_at or place, shown, 409)
         return see(place_after(before[0], after, place, then, stays=stays))
+
+    def save_form(
+        self,
+        change: Callable[[Routine], Routine],
+        label: str,
+        place: str,
+        shown_with: Callable[..., RoutinePage],
+        values: Callable[..., Values],
+        form: str = "",
+    ) -> Response:
+        """Save what the form of that name says, and show the page `place`.
+
+        `shown_with` builds the page around the open form, which it takes as `edit`; `values` gives
+        the texts with which that form starts. Without a form nothing is open on the page.
+        """
+        against = partial(values, edit=form) if form and not is_new(form) else None
+        return self.save(change, label, place, partial(shown_with, edit=form), against=against)
 
 
 def place_after(

@@ -1,6 +1,8 @@
 """Domain errors as answers: a page for people, one JSON shape for the API."""
 
 import logging
+from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -26,6 +28,7 @@ from server.web.frame.cookies import tokens_of
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.security import HEADERS
+from server.web.frame.shown import Page
 
 _log = logging.getLogger(__name__)
 
@@ -61,6 +64,25 @@ HTTP_WORDS = {
     415: "A form is read here as UTF-8 only. Nothing was changed.",
     413: "That is too large. A routine’s file may have 32 MB, music 64 MB, all else 1 MB.",
 }
+
+
+@dataclass(frozen=True, kw_only=True)
+class ErrorPage(Page):
+    """What went wrong, for people."""
+
+    folder: ClassVar[str] = "error"
+
+    title: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoorPage(Page):
+    """What a device meets that is not let in."""
+
+    folder: ClassVar[str] = "door"
+
+    form: Form
 
 
 def install_error_answers(app: FastAPI) -> None:
@@ -133,7 +155,8 @@ def door_page(
     status: int = 200,
 ) -> Response:
     """The one page that a device meets that is not let in: it asks to be, or to join a run."""
-    shown = page(request, "door", {"form": Form({"code": "", "to": "/"} | values, faults)}, status)
+    form = Form({"code": "", "to": "/"} | values, faults)
+    shown = page(request, DoorPage.folder, DoorPage(form=form), status)
     if status == 403 and tokens_of(request):
         # What an earlier visit left in the browser's own cache. Marks are kept elsewhere.
         shown.headers["Clear-Site-Data"] = '"cache"'
@@ -156,5 +179,5 @@ def answer(
         listed = [{"field": fault.field, "message": fault.message} for fault in faults]
         body = {"error": {"code": code, "message": message, "faults": listed}}
         return JSONResponse(body, status)
-    context = {"title": TITLES.get(status, "Something went wrong"), "message": message}
-    return page(request, "error", context, status)
+    shown = ErrorPage(title=TITLES.get(status, "Something went wrong"), message=message)
+    return page(request, shown.folder, shown, status)

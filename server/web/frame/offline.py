@@ -1,12 +1,15 @@
 """What a browser keeps so that the stage opens while the server is away."""
 
 import json
+from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
 from server.web.frame.render import ROOT, page
+from server.web.frame.shown import Page
 
 router = APIRouter()
 
@@ -17,6 +20,13 @@ KEPT = {".js", ".css", ".woff2", ".svg", ".png", ".webmanifest"}
 PAGES_OF_THE_SHELL = ("stage", "frame/offline", "frame/base.html")
 
 
+@dataclass(frozen=True, kw_only=True)
+class OfflinePage(Page):
+    """What a device shows while the server is away; it knows the rest itself."""
+
+    folder: ClassVar[str] = "offline"
+
+
 @router.get("/sw.js")
 def get_worker() -> Response:
     # Asked anew each time: a browser that kept it would keep an old version of everything.
@@ -25,7 +35,7 @@ def get_worker() -> Response:
 
 @router.get(OFFLINE_PAGE)
 def offline_page(request: Request) -> Response:
-    return page(request, "offline", {})
+    return page(request, OfflinePage.folder, OfflinePage())
 
 
 @lru_cache(maxsize=1)

@@ -47,19 +47,22 @@ _FOLDERS = {
 }
 
 
-Shown = Mapping[str, Any] | Page
-
-
-def page(request: Request, folder: str, context: Shown, status: int = 200) -> Response:
+def page(request: Request, folder: str, shown: Page, status: int = 200) -> Response:
     """The page of a folder, or its body alone where htmx asked for that."""
     name = "_body.html" if wants_body(request) else "page.html"
-    values = context.values() if isinstance(context, Page) else dict(context)
     answer = templates.TemplateResponse(
-        request, f"{_FOLDERS[folder]}/{name}", values, status_code=status
+        request, f"{_FOLDERS[folder]}/{name}", shown.values(), status_code=status
     )
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
     return answer
+
+
+def part(request: Request, template: str, values: Mapping[str, Any], status: int = 200) -> Response:
+    """A part of a page by itself, as it stands now: no browser keeps it."""
+    return templates.TemplateResponse(
+        request, template, dict(values), status_code=status, headers={"Cache-Control": "no-store"}
+    )
 
 
 def wants_body(request: Request) -> bool:

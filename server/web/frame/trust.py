@@ -6,6 +6,7 @@ Everything here is answered over plain http as well: it is what a device needs f
 import ssl
 from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -14,6 +15,7 @@ from server.https.fingerprint import fingerprint
 from server.settings import Settings
 from server.web.frame.render import page
 from server.web.frame.security import is_ip_address
+from server.web.frame.shown import Page
 
 router = APIRouter(prefix="/trust")
 
@@ -29,15 +31,27 @@ class Uncovered:
     others: tuple[str, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class TrustPage(Page):
+    """How a device comes to trust this app."""
+
+    folder: ClassVar[str] = "trust"
+
+    fingerprint: str | None
+    """That of the authority; None where the app serves no https."""
+    is_https: bool
+    uncovered: Uncovered | None
+
+
 @router.get("")
 def trust_page(request: Request) -> Response:
     settings: Settings = request.app.state.settings
-    context = {
-        "fingerprint": fingerprint(_authority(request)) if settings.https else None,
-        "is_https": request.url.scheme == "https",
-        "uncovered": _uncovered(request, settings) if settings.https else None,
-    }
-    return page(request, "trust", context)
+    shown = TrustPage(
+        fingerprint=fingerprint(_authority(request)) if settings.https else None,
+        is_https=request.url.scheme == "https",
+        uncovered=_uncovered(request, settings) if settings.https else None,
+    )
+    return page(request, shown.folder, shown)
 
 
 @router.get("/ninefifty-authority.crt")

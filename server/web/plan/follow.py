@@ -13,10 +13,8 @@ from server.domain.routine.edits import part_of
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.whole.tryouts import all_tried, lengthen, move
-from server.store.routines import load_routine
-from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.render import templates
+from server.web.frame.render import part
 from server.web.frame.telling import told
 from server.web.plan.chances import told_of
 from server.web.plan.effect import effect_of
@@ -37,23 +35,19 @@ def chance(
     request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str
 ) -> Response:
     """The headline and the line beneath the tape, over all slots: they take a moment."""
-    stored = load_routine(session, routine_id)
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    outlook = outlooks.of(session, stored, rules)
-    forecast, untold = told(RISK, lambda: outlook.full if stored.routine.segments else None)
-    placed = layout(stored.routine)
-    context = {
-        "routine": stored.routine,
-        "rules": rules,
+    outlook = outlooks.of_routine(session, routine_id)
+    forecast, untold = told(RISK, lambda: outlook.full if outlook.routine.segments else None)
+    placed = layout(outlook.routine)
+    shown = {
+        "routine": outlook.routine,
+        "rules": outlook.rules,
         "head": headline_of(outlook, placed, untold, with_chance=forecast is not None),
-        "tape": tape_of(stored.routine, outlook.model, rules, forecast, outlook.takes),
+        "tape": tape_of(outlook.routine, outlook.model, outlook.rules, forecast, outlook.takes),
         "processes": process_rows(placed, forecast),
         "edit": "",
         "swaps": True,
     }
-    return templates.TemplateResponse(
-        request, "plan/_chance.html", context, headers={"Cache-Control": "no-store"}
-    )
+    return part(request, "plan/_chance.html", shown)
 
 
 @router.get("/effect/{segment_id}")
@@ -65,16 +59,9 @@ def effect(
     segment_id: str,
 ) -> Response:
     """What a segment planned as it is run would bring, and what one run as planned would."""
-    stored = load_routine(session, routine_id)
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    outlook = outlooks.of(session, stored, rules)
+    outlook = outlooks.of_routine(session, routine_id)
     shown, untold = told(RISK, lambda: effect_of(outlook, segment_id))
-    return templates.TemplateResponse(
-        request,
-        "plan/_effect.html",
-        {"effect": shown, "untold": untold},
-        headers={"Cache-Control": "no-store"},
-    )
+    return part(request, "plan/_effect.html", {"effect": shown, "untold": untold})
 
 
 @router.get("/next")
@@ -82,14 +69,10 @@ def next_run(
     request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str
 ) -> Response:
     """The next run in a few words, for the list of routines."""
-    stored = load_routine(session, routine_id)
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    outlook = outlooks.of(session, stored, rules)
-    shown, untold = told(RISK, lambda: told_of(outlook.next_run, rules, routine_id))
-    context = {"routine": stored.routine, "told": shown, "untold": untold}
-    return templates.TemplateResponse(
-        request, "frame/_next_run.html", context, headers={"Cache-Control": "no-store"}
-    )
+    outlook = outlooks.of_routine(session, routine_id)
+    shown, untold = told(RISK, lambda: told_of(outlook.next_run, outlook.rules, routine_id))
+    values = {"routine": outlook.routine, "told": shown, "untold": untold}
+    return part(request, "frame/_next_run.html", values)
 
 
 @router.get("/held")
@@ -103,12 +86,10 @@ def held(
     to: Place | None = None,
 ) -> Response:
     """The plan with a segment so much longer, or at another place: drawn and judged quickly."""
-    stored = load_routine(session, routine_id)
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    outlook = outlooks.of(session, stored, rules)
-    part_of(stored.routine.segments, segment)
+    outlook = outlooks.of_routine(session, routine_id)
+    part_of(outlook.routine.segments, segment)
     try:
-        changed = _changed(stored.routine, segment, seconds, to)
+        changed = _changed(outlook.routine, segment, seconds, to)
     except InvalidInput as error:
         return JSONResponse({"told": error.message}, status_code=422)
     shown, untold = told(RISK, lambda: followed(outlook, changed, segment, span).values)

@@ -32,7 +32,8 @@ from server.domain.whole.takes import Takes, takes_of
 from server.domain.whole.talk import planned_times, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
-from server.store.routines import StoredRoutine
+from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import list_runs
 from server.web.frame.dependencies import now_ms
 from server.web.frame.local_zone import midnight_ms, today
@@ -221,6 +222,11 @@ class Outlooks:
         self._most = most
         self._clock_ms = clock_ms
         self._lock = Lock()
+
+    def of_routine(self, session: Session, routine_id: str) -> Outlook:
+        """The outlook of a routine as it is stored. Raises NotFound."""
+        stored = load_routine(session, routine_id)
+        return self.of(session, stored, load_rule_sheet(session, stored.routine.rule_sheet_id))
 
     def of(self, session: Session, stored: StoredRoutine, rules: RuleSheet) -> Outlook:
         """The outlook of a routine as it stands."""

@@ -7,10 +7,8 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.errors import NotFound
 from server.domain.base.numbers import read_whole
 from server.domain.whole.tryouts import drop_sentence
-from server.store.routines import load_routine
-from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.render import templates
+from server.web.frame.render import part
 from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook
 
@@ -30,18 +28,14 @@ def without_sentence(
     request: Request, session: ReadSession, outlooks: HeldOutlooks, routine_id: str, sentence: str
 ) -> Response:
     """A fragment. Raises NotFound where the sentence is gone."""
-    stored = load_routine(session, routine_id)
-    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
-    outlook = outlooks.of(session, stored, rules)
+    outlook = outlooks.of_routine(session, routine_id)
     segment_id, _, text = sentence.rpartition(":")
     index = read_whole(text)
     if index is None:
         raise NotFound("This sentence is no longer in the script. Load the page again.")
     chance, untold = told(RISK, lambda: _chances(outlook, segment_id, index))
-    shown = {"chance": chance, "untold": untold, "slot_s": rules.slot_s}
-    return templates.TemplateResponse(
-        request, "plan/_without.html", shown, headers={"Cache-Control": "no-store"}
-    )
+    shown = {"chance": chance, "untold": untold, "slot_s": outlook.rules.slot_s}
+    return part(request, "plan/_without.html", shown)
 
 
 def _chances(outlook: Outlook, segment_id: str, index: int) -> Without:

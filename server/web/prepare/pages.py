@@ -28,7 +28,6 @@ from server.web.frame.editing import (
     Edit,
     Editor,
     id_or_new,
-    is_new,
     label_of_save,
     routine_context,
     start_of_form,
@@ -201,10 +200,7 @@ def _saved(
 ) -> Response:
     """Save, and lead back to the occasion at which the form was opened."""
     at = _occasion(edit.typed.text("at"))
-    against = partial(kit_values, edit=form) if form and not is_new(form) else None
-    answer = edit.save(
-        change, label, PLACE, partial(kit_context, edit=form, at=at), against=against
-    )
+    answer = edit.save_form(change, label, PLACE, partial(kit_context, at=at), kit_values, form)
     if answer.status_code == 303:
         answer.headers["location"] = _address(edit.routine.id, at)
     return answer

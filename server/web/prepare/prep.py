@@ -19,7 +19,6 @@ from server.web.frame.editing import (
     Edit,
     Editor,
     id_or_new,
-    is_new,
     label_of_save,
     routine_context,
     start_of_form,
@@ -109,6 +108,5 @@ def _saved(
     edit: Editor, change: Callable[[Routine], Routine], label: str, form: str = ""
 ) -> Response:
     """Save and show the page, the form open again where it was refused."""
-    against = partial(prep_values, edit=form) if form and not is_new(form) else None
-    showing = partial(prep_context, edit=form, now_ms=edit.now_ms)
-    return edit.save(change, label, PLACE, showing, against=against)
+    showing = partial(prep_context, now_ms=edit.now_ms)
+    return edit.save_form(change, label, PLACE, showing, prep_values, form)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -17,7 +16,6 @@ from server.web.frame.editing import (
     Edit,
     Editor,
     id_or_new,
-    is_new,
     label_of_save,
     routine_context,
     start_of_form,
@@ -102,5 +100,4 @@ def shopping_context(
 def _saved(
     edit: Editor, change: Callable[[Routine], Routine], label: str, form: str = ""
 ) -> Response:
-    against = partial(shopping_values, edit=form) if form and not is_new(form) else None
-    return edit.save(change, label, PLACE, partial(shopping_context, edit=form), against=against)
+    return edit.save_form(change, label, PLACE, shopping_context, shopping_values, form)

@@ -4,6 +4,7 @@ import csv
 import io
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from tempfile import SpooledTemporaryFile
 from urllib.parse import quote
 
@@ -24,7 +25,7 @@ from server.store.routines import load_routine
 from server.store.runs import list_runs, run_records, segment_names
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.render import page, see
-from server.web.routines.pages import home_context
+from server.web.routines.pages import home_page_of
 
 router = APIRouter()
 
@@ -81,8 +82,8 @@ def post_import(
         routine = import_in_turns(held, parsed, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            context = home_context(session) | {"import_faults": error.faults}
-        return page(request, "home", context, 422)
+            shown = replace(home_page_of(session), import_faults=error.faults)
+        return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}/plan")
 
 

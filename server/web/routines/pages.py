@@ -1,18 +1,20 @@
 """The list of routines: make, open, copy, order, delete and bring back."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import InvalidInput
+from server.domain.base.errors import Fault, InvalidInput
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
 from server.store.ids import new_id
-from server.store.lost.damaged import damaged_routines, go_back_to_readable
+from server.store.lost.damaged import DamagedRoutine, damaged_routines, go_back_to_readable
 from server.store.routines import (
     copy_routine,
     create_routine,
@@ -26,6 +28,7 @@ from server.store.run_columns import tally_runs
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 
 router = APIRouter()
 
@@ -40,10 +43,29 @@ class RoutineLine:
     runs: Tally
 
 
+@dataclass(frozen=True, kw_only=True)
+class HomePage(Page):
+    """The list of routines."""
+
+    folder: ClassVar[str] = "home"
+
+    lines: Sequence[RoutineLine]
+    gone: Sequence[Routine]
+    """Those that were deleted and can be brought back."""
+    damaged: Sequence[DamagedRoutine]
+    just_deleted: Routine | None
+    sheets: Sequence[RuleSheet]
+    languages: Mapping[str, str]
+    form: Form
+    import_faults: tuple[Fault, ...] = ()
+    backup_trouble: str | None = None
+
+
 @router.get("/")
 def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    context = home_context(session, deleted)
-    return page(request, "home", context | {"backup_trouble": request.app.state.nightly.trouble})
+    shown = home_page_of(session, deleted)
+    shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
+    return page(request, shown.folder, shown)
 
 
 @router.post("/routines")
@@ -55,8 +77,8 @@ def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typ
             create_routine(session, routine, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            context = home_context(session, form=Form(typed.values, error.faults))
-        return page(request, "home", context, 422)
+            shown = home_page_of(session, form=Form(typed.values, error.faults))
+        return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}")
 
 
@@ -90,9 +112,7 @@ def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
     return see("/")
 
 
-def home_context(
-    session: Session, deleted: str = "", form: Form | None = None
-) -> dict[str, object]:
+def home_page_of(session: Session, deleted: str = "", form: Form | None = None) -> HomePage:
     """What the list of routines shows; `deleted` is the id of one just deleted."""
     runs = tally_runs(session)
     lines = [
@@ -105,17 +125,15 @@ def home_context(
         for routine in list_routines(session)
     ]
     gone = list_routines(session, deleted=True)
-    return {
-        "lines": lines,
-        "gone": gone,
-        "damaged": damaged_routines(session, [line.routine.id for line in lines]),
-        "just_deleted": next((routine for routine in gone if routine.id == deleted), None),
-        "sheets": list_rule_sheets(session),
-        "languages": LANGUAGES,
-        "form": form or Form({"language": "en"}),
-        "import_faults": (),
-        "backup_trouble": None,
-    }
+    return HomePage(
+        lines=lines,
+        gone=gone,
+        damaged=damaged_routines(session, [line.routine.id for line in lines]),
+        just_deleted=next((routine for routine in gone if routine.id == deleted), None),
+        sheets=list_rule_sheets(session),
+        languages=LANGUAGES,
+        form=form or Form({"language": "en"}),
+    )
 
 
 def routine_from(typed: Typed, routine_id: str) -> Routine:

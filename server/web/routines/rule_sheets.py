@@ -23,7 +23,7 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Type
 from server.web.frame.editing import NEW
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, opened, refused
-from server.web.frame.render import page, see, templates
+from server.web.frame.render import page, part, see
 from server.web.frame.shown import Page
 from server.web.routines.criteria_form import (
     CriterionRow,
@@ -88,8 +88,8 @@ def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: Typed
 @router.post("/{sheet_id}/calls")
 def post_calls(request: Request, typed: TypedForm) -> Response:
     """How the time calls are read as they stand in the form; nothing is saved."""
-    context = {"readings": readings_of(typed.values)}
-    return templates.TemplateResponse(request, "routines/rule_sheet/_calls.html", context)
+    shown = {"readings": readings_of(typed.values)}
+    return part(request, "routines/rule_sheet/_calls.html", shown)
 
 
 @router.post("/{sheet_id}/copy")

@@ -1,12 +1,17 @@
 """The list of what was deleted and can still be brought back."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
 from fastapi import APIRouter, Request, Response
 
-from server.store.lost.deleted import KEPT_MS, bring_drink_back, deleted_things
+from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, deleted_things
 from server.store.lost.forgetting import forget_recording
 from server.store.recordings import restore_recording
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.runs.recordings import Folder
 
 router = APIRouter()
@@ -14,10 +19,21 @@ router = APIRouter()
 DAY_MS = 24 * 3_600_000
 
 
+@dataclass(frozen=True, kw_only=True)
+class DeletedPage(Page):
+    """What was deleted and can still be brought back."""
+
+    folder: ClassVar[str] = "deleted"
+
+    things: Sequence[DeletedThing]
+    days: int
+    """For how many days it is kept."""
+
+
 @router.get("/deleted")
 def deleted_page(request: Request, session: ReadSession, now_ms: NowMs) -> Response:
-    context = {"things": deleted_things(session, now_ms), "days": KEPT_MS // DAY_MS}
-    return page(request, "deleted", context)
+    shown = DeletedPage(things=deleted_things(session, now_ms), days=KEPT_MS // DAY_MS)
+    return page(request, shown.folder, shown)
 
 
 @router.post("/recordings/{recording_id}/restore")

@@ -18,7 +18,7 @@ from server.web.frame.dependencies import ReadSession, TypedForm
 from server.web.frame.editing import Edit, Editor, routine_context
 from server.web.frame.filters import apart
 from server.web.frame.forms import Form
-from server.web.frame.render import page, see, templates
+from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
 from server.web.script.check import with_texts
 from server.web.script.corrections import VERDICTS
@@ -184,10 +184,7 @@ def _answered(
     if not _leaves_texts_alone(request):
         return page(request, "script", shown, answer.status)
     beside = {"fresh": answer.fresh, "drawn": answer.drawn}
-    return templates.TemplateResponse(
-        request, "script/_answer.html", shown.values() | beside, status_code=answer.status,
-        headers={"Cache-Control": "no-store"},
-    )  # fmt: skip
+    return part(request, "script/_answer.html", shown.values() | beside, answer.status)
 
 
 def _headline(script: ScriptView) -> str:

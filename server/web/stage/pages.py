@@ -3,8 +3,9 @@
 import json
 import logging
 from asyncio import wrap_future
-from collections.abc import Mapping
-from typing import Annotated
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -26,6 +27,7 @@ from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
+from server.web.frame.shown import Page
 from server.web.live.routes import HeldBus, tell_followers
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks, Outlooks
 from server.web.runs.occasion_form import known_venues
@@ -35,6 +37,24 @@ from server.web.stage.own_names import require_own
 
 router = APIRouter()
 _log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, kw_only=True)
+class StagePage(Page):
+    """The page that holds the clock of a run, or of a try-out, which has no run."""
+
+    folder: ClassVar[str] = "stage"
+
+    routine: Routine
+    data_json: Markup
+    """All that the browser must know, so that the server may go away afterwards."""
+    run: str = ""
+    try_out: bool = False
+    untold: Sequence[str] = ()
+    """Why nothing can be told of what is claimed while it runs."""
+    recording_mb: int = 0
+    last_segment: str = ""
+    venues: Sequence[str] = ()
 
 
 async def _read_body(request: Request) -> bytes:
@@ -57,18 +77,17 @@ def stage_page(
         return answer(request, 410, "gone", "This run was deleted. Bring it back to go on with it.")
     track = track_of(session, run.routine_id)
     data = stage_data(run, track, expected_steps(session, outlooks, run))
-    context = {
-        "run": run_id,
-        "try_out": False,
-        "routine": run.plan.routine,
-        "untold": due_in(run.record.plan_key, run.plan).untold,
+    shown = StagePage(
+        run=run_id,
+        routine=run.plan.routine,
+        untold=due_in(run.record.plan_key, run.plan).untold,
         # A helper makes no recordings.
-        "recording_mb": request.app.state.settings.recording_mb if asker.role == "mine" else 0,
-        "last_segment": next((each.id for each in reversed(run.plan.routine.segments)), ""),
-        "venues": known_venues(list_occasions(session, run.routine_id)),
-        "data_json": Markup(script_safe(data)),  # noqa: S704  (see script_safe)
-    }
-    page = templates.TemplateResponse(request, "stage/page.html", context)
+        recording_mb=request.app.state.settings.recording_mb if asker.role == "mine" else 0,
+        last_segment=next((each.id for each in reversed(run.plan.routine.segments)), ""),
+        venues=known_venues(list_occasions(session, run.routine_id)),
+        data_json=Markup(script_safe(data)),  # noqa: S704  (see script_safe)
+    )
+    page = templates.TemplateResponse(request, "stage/page.html", shown.values())
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
     # page adds the events it knows itself, so an old copy does no harm.
     page.headers["Cache-Control"] = "private, max-age=3600"
@@ -83,14 +102,12 @@ def try_page(request: Request, session: ReadSession, routine_id: str) -> Respons
         raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
     plan = Plan(routine, load_rule_sheet(session, routine.rule_sheet_id))
     track = track_of(session, routine_id)
-    context = {
-        "try_out": True,
-        "routine": routine,
-        "untold": (),
-        "recording_mb": 0,
-        "data_json": Markup(script_safe(try_data(plan, track))),  # noqa: S704  (see script_safe)
-    }
-    page = templates.TemplateResponse(request, "stage/page.html", context)
+    shown = StagePage(
+        routine=routine,
+        data_json=Markup(script_safe(try_data(plan, track))),  # noqa: S704  (see script_safe)
+        try_out=True,
+    )
+    page = templates.TemplateResponse(request, "stage/page.html", shown.values())
     page.headers["Cache-Control"] = "no-store"
     return page
 

@@ -1,5 +1,7 @@
 """Joining a run to watch it: a code and a name, no account."""
 
+from dataclasses import dataclass
+from typing import ClassVar
 from urllib.parse import quote, unquote
 
 from fastapi import APIRouter, Request, Response
@@ -13,6 +15,7 @@ from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
@@ -23,10 +26,19 @@ NAME_COOKIE = "ninefifty-name"
 YEAR_S = 365 * 24 * 3600
 
 
+@dataclass(frozen=True, kw_only=True)
+class JoinPage(Page):
+    """Where one who wants to watch types the code and a name."""
+
+    folder: ClassVar[str] = "join"
+
+    form: Form
+
+
 @router.get("")
 def join_page(request: Request) -> Response:
     name = unquote(cookie_of(request, NAME_COOKIE))
-    return page(request, "join", {"form": Form({"code": "", "name": name})})
+    return page(request, JoinPage.folder, JoinPage(form=Form({"code": "", "name": name})))
 
 
 @router.post("")
@@ -48,8 +60,8 @@ def post_join(
     except (InvalidInput, TooMany) as error:
         is_typed = isinstance(error, InvalidInput)
         faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
-        form = Form(typed.values, faults)
-        return page(request, "join", {"form": form}, 422 if is_typed else 429)
+        shown = JoinPage(form=Form(typed.values, faults))
+        return page(request, shown.folder, shown, 422 if is_typed else 429)
     answer = see(f"/runs/{run_id}/watch")
     keep(request, answer, watch_cookie(run_id), token, PASS_LASTS_MS // 1000)
     keep(request, answer, NAME_COOKIE, quote(name), YEAR_S)

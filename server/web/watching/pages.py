@@ -1,21 +1,40 @@
 """The page of one who watches a run: everything it needs to go on while the server is away."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
 
-from server.domain.runs.events import INCIDENTS
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.events import INCIDENTS, Incident
 from server.store.runs import StoredRun, load_run
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.errors import answer
 from server.web.frame.render import see, templates
+from server.web.frame.shown import Page
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
 from server.web.stage.pages import expected_steps, script_safe, stage_data
 
 router = APIRouter()
+
+
+@dataclass(frozen=True, kw_only=True)
+class WatchPage(Page):
+    """The page of one who watches a run."""
+
+    folder: ClassVar[str] = "watching"
+
+    routine: Routine
+    who: str
+    """The name under which their remarks stand."""
+    incidents: Mapping[Incident, str]
+    rules: RuleSheet
+    data_json: Markup
 
 
 @router.get("/runs/{run_id}/watch")
@@ -30,14 +49,14 @@ def watch_page(
     if watcher is None:
         return see("/join")
     data = watch_data(run, watcher, expected_steps(session, outlooks, run))
-    context = {
-        "routine": run.plan.routine,
-        "who": watcher.name,
-        "incidents": INCIDENTS,
-        "rules": run.plan.rules,
-        "data_json": Markup(script_safe(data)),  # noqa: S704  (see there)
-    }
-    page = templates.TemplateResponse(request, "watching/page.html", context)
+    shown = WatchPage(
+        routine=run.plan.routine,
+        who=watcher.name,
+        incidents=INCIDENTS,
+        rules=run.plan.rules,
+        data_json=Markup(script_safe(data)),  # noqa: S704  (see there)
+    )
+    page = templates.TemplateResponse(request, "watching/page.html", shown.values())
     # As the stage: kept for a while, so that it opens again while the server is away.
     page.headers["Cache-Control"] = "private, max-age=3600"
     # It holds a name: who joins anew under another one must not meet the old page.

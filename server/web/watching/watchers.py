@@ -1,5 +1,9 @@
 """The presenter's side of watching: opens a run to others, by a code to type or to scan."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
@@ -9,20 +13,39 @@ from server.store.routines import load_routine
 from server.store.runs import StoredRun, load_run
 from server.store.watchers import (
     JoinCode,
+    Watcher,
     close_to_watchers,
     code_of,
     open_to_watchers,
     who_joined,
 )
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
-from server.web.frame.editing import Context, routine_context
+from server.web.frame.editing import routine_context
 from server.web.frame.errors import answer
 from server.web.frame.reach import address_for_others, qr_svg
-from server.web.frame.render import page, see, templates
+from server.web.frame.render import page, part, see
+from server.web.frame.shown import RoutinePage
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
 
 router = APIRouter(prefix="/runs/{run_id}/watchers")
+
+
+@dataclass(frozen=True, kw_only=True)
+class WatchersPage(RoutinePage):
+    """Who watches a run, and the code by which others join."""
+
+    folder: ClassVar[str] = "watchers"
+
+    run_id: str
+    run: StoredRun
+    code: JoinCode | None
+    hours_left: int
+    join_url: str | None
+    """The address to type; None where no other device can reach this one."""
+    watching: Sequence[str]
+    """The names of those who watch just now."""
+    joined: Sequence[Watcher]
 
 
 @router.get("")
@@ -32,15 +55,13 @@ def watchers_page(
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, "watchers", _context(request, session, bus, run, now_ms))
+    return page(request, WatchersPage.folder, _shown(request, session, bus, run, now_ms))
 
 
 @router.get("/now")
 def watching_now(request: Request, session: ReadSession, bus: HeldBus, run_id: str) -> Response:
-    context = {"run_id": run_id, **_present(session, bus, run_id)}
-    part = templates.TemplateResponse(request, "watching/watchers/_now.html", context)
-    part.headers["Cache-Control"] = "no-store"
-    return part
+    present = {"watching": sorted(bus.names(run_id)), "joined": who_joined(session, run_id)}
+    return part(request, "watching/watchers/_now.html", present)
 
 
 @router.get("/code.svg")
@@ -74,24 +95,21 @@ def join_url(request: Request, code: str = "") -> str | None:
     return f"{base}/join{f'#{code}' if code else ''}" if base else None
 
 
-def _context(
+def _shown(
     request: Request, session: Session, bus: LiveBus, run: StoredRun, now_ms: int
-) -> Context:
+) -> WatchersPage:
     run_id = run.record.id
     code = code_of(session, run_id, now_ms)
-    return {
+    return WatchersPage(
         **routine_context(session, load_routine(session, run.routine_id), "rehearse"),
-        "run_id": run_id,
-        "run": run,
-        "code": code,
-        "hours_left": 0 if code is None else _hours_left(code, now_ms),
-        "join_url": join_url(request),
-        **_present(session, bus, run_id),
-    }
-
-
-def _present(session: Session, bus: LiveBus, run_id: str) -> Context:
-    return {"watching": sorted(bus.names(run_id)), "joined": who_joined(session, run_id)}
+        run_id=run_id,
+        run=run,
+        code=code,
+        hours_left=0 if code is None else _hours_left(code, now_ms),
+        join_url=join_url(request),
+        watching=sorted(bus.names(run_id)),
+        joined=who_joined(session, run_id),
+    )
 
 
 def _hours_left(code: JoinCode, now_ms: int) -> int:

@@ -2,7 +2,8 @@
 // and both by keyboard. While one is held the server says where everything lies and what the
 // chances are; letting go sends the form. A block that is only touched opens beside the list.
 
-import { follow, giveBackTo, noted } from "./follow.js";
+import { giveBackTo, noted } from "./follow.js";
+import { askWhere } from "./where.js";
 
 const EDGE_PX = 14;
 const FINGER_PX = 24;
@@ -65,7 +66,7 @@ function drag(tape, block, event) {
     held.to = placeOf(at);
     show(tape.querySelector("#gap"), at);
   }
-  ask(tape);
+  askWhere(tape, held, (asked) => held === asked);
 }
 
 function placeOf(at) {
@@ -108,7 +109,7 @@ function press(tape, block, event) {
     held.seconds = Math.max(held.seconds + longer * (event.shiftKey ? 5 : 1), -held.lasts);
     held.to = Math.min(Math.max(held.to + later, 0), held.order.length - 1);
     block.classList.add("held");
-    ask(tape);
+    askWhere(tape, held, (asked) => held === asked);
   } else if (event.key === "Enter") {
     event.preventDefault();
     if (held?.block === block) save(tape);
@@ -116,41 +117,6 @@ function press(tape, block, event) {
   } else if (event.key === "Escape" && held?.block === block) {
     giveBack(tape);
   }
-}
-
-// One question at a time: what was wanted meanwhile is asked once the answer is there.
-async function ask(tape) {
-  const asked = held;
-  if (asked.asking) {
-    asked.again = true;
-    return;
-  }
-  asked.asking = true;
-  const query = new URLSearchParams({
-    segment: asked.block.dataset.segment, seconds: asked.seconds, span: tape.dataset.span,
-  });
-  if (asked.to !== asked.place) query.set("to", asked.to);
-  try {
-    const answer = await fetch(`${tape.dataset.held}?${query}`);
-    if (answer.ok || answer.status === 422) paint(tape, asked, await answer.json());
-  } catch {
-    // Without the server the block still follows; letting go will say that it is away.
-  }
-  asked.asking = false;
-  if (asked.again && held === asked) {
-    asked.again = false;
-    ask(tape);
-  }
-}
-
-function paint(tape, asked, answer) {
-  if (held !== asked) return;
-  tape.ownerDocument.getElementById("tape-said").textContent =
-    asked.pointer ? answer.told : `${answer.told} Enter saves, Escape takes it back.`;
-  if (!answer.places) return;
-  follow(tape, answer, asked.pointer ? asked.block.id : "");
-  asked.block.setAttribute("aria-valuenow", answer.seconds);
-  asked.block.setAttribute("aria-valuetext", answer.told);
 }
 
 function giveBack(tape) {

@@ -1,8 +1,8 @@
 // On every page of the app: sends recordings that a stage page left on this device, and says so on
 // the page of their run.
 
-import { canRecord } from "./recorder.js";
-import { newsOf } from "./panel.js";
+import { canRecord } from "./microphone.js";
+import { newsOf } from "./words.js";
 import { TakeStore } from "./store.js";
 import { Uploader } from "./upload.js";
 

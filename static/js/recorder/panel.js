@@ -2,15 +2,13 @@
 // becomes of it afterwards.
 
 import { saveAs } from "../run/download.js";
-import { readSetting, writeSetting } from "../run/local_store.js";
-import { canRecord, KINDS, limitReachedS, Recorder } from "./recorder.js";
+import { chosen, connectChoice } from "./choice.js";
+import { MB } from "./limits.js";
+import { canRecord } from "./microphone.js";
+import { Recorder } from "./recorder.js";
 import { TakeStore } from "./store.js";
 import { Uploader } from "./upload.js";
-import { passed } from "../run/words.js";
-
-const SETTING = "recording";
-const MB = 1024 * 1024;
-const SENT = "The recording is on the server.";
+import { newsOf, stateWords } from "./words.js";
 
 /** Connects the recorder to a run; returns { follow }, to be called whenever the run has changed. */
 export function connectRecorder({ data, run, parts }) {
@@ -43,7 +41,7 @@ class RecorderPanel {
     this.#mostBytes = mostBytes;
     this.#recorder = new Recorder(this.#store, mostBytes, () => this.#onRecorder());
     this.#uploader = new Uploader(this.#store, (news) => this.#onUpload(news));
-    this.#connectChoice();
+    connectChoice((kind) => this.#recorder.arm(kind, this.#data.rules.slot_s));
     addEventListener("online", () => this.#uploader.kick());
     const kind = chosen();
     if (kind !== "off" && this.#isOpen) this.#recorder.arm(kind, this.#data.rules.slot_s);
@@ -80,20 +78,6 @@ class RecorderPanel {
     this.#recorder.arm(chosen(), this.#data.rules.slot_s);
   }
 
-  #connectChoice() {
-    for (const input of document.querySelectorAll("input[name=recording]")) {
-      input.checked = input.value === chosen();
-      input.addEventListener("change", () => {
-        writeSetting(SETTING, input.value);
-        this.#recorder.arm(input.value, this.#data.rules.slot_s);
-      });
-      // Touched, not reached with Tab: the next press of a pedal must start the run.
-      input.addEventListener("click", (event) => {
-        if (event.detail > 0) input.blur();
-      });
-    }
-  }
-
   #onRecorder() {
     if (this.#recorder.state === "ended") {
       if (!this.#isOpen) this.#letGo();
@@ -119,15 +103,6 @@ class RecorderPanel {
     this.#paint();
   }
 
-  // A limit that a run may well reach is told before it starts.
-  #stateWords(state, kind) {
-    if (state !== "ready") return STATES[state] ?? "";
-    const endS = limitReachedS(kind, this.#mostBytes, this.#data.rules.slot_s);
-    if (endS === null) return STATES.ready;
-    const limit = `the limit of ${this.#mostBytes / MB} MB`;
-    return `Ready, but ${limit} is reached at about ${passed(endS * 1000)}: the recording ends there, the run goes on.`;
-  }
-
   #offerWays(take) {
     const [save, drop] = this.#parts["recording-ways"].querySelectorAll("button");
     save.onclick = async () => {
@@ -144,32 +119,14 @@ class RecorderPanel {
 
   #paint() {
     const { state, trouble, kind, picture } = this.#recorder;
+    const words = stateWords(this.#recorder, this.#mostBytes, this.#data.rules.slot_s);
     const preview = this.#parts["recording-preview"];
     preview.hidden = picture === null;
     if (preview.srcObject !== picture) preview.srcObject = picture;
-    this.#parts["recording-now"].textContent = trouble || this.#stateWords(state, kind);
+    this.#parts["recording-now"].textContent = trouble || words;
     this.#parts["recording-sign"].hidden = state !== "recording" && trouble === "";
     this.#parts["recording-sign"].textContent =
       state === "recording" ? `● recording ${kind}` : "not recording";
     this.#parts["recording-news"].textContent = [trouble, this.#news].filter(Boolean).join(" ");
   }
-}
-
-const STATES = {
-  arming: "Opening the microphone …",
-  ready: "Ready: it starts and ends with the clock.",
-  recording: "Recording.",
-};
-
-/** What is said of an upload. */
-export function newsOf(state, share, message) {
-  if (state === "sent") return SENT;
-  if (state === "sending") return `Sending the recording: ${Math.floor(share * 100)} %`;
-  if (state === "waiting") return `The recording is on this device and is sent later. ${message}`;
-  return `The recording stays on this device. ${message}`;
-}
-
-function chosen() {
-  const kept = readSetting(SETTING);
-  return KINDS.includes(kept) ? kept : "off";
 }

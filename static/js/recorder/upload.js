@@ -3,7 +3,7 @@
 
 import { answerTo, posted } from "../run/answer.js";
 import { BackOff } from "../run/back_off.js";
-import { lockOf } from "./recorder.js";
+import { lockOf } from "./take.js";
 
 const FIRST_WAIT_MS = 1000;
 const LONGEST_WAIT_MS = 30_000;

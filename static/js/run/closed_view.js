@@ -1,6 +1,6 @@
 // What is shown of a run that is over, as plain values. Pure: (data, run) -> view.
 
-import { incidentWords } from "./view_state.js";
+import { incidentWords } from "./mark_words.js";
 import { apart, counted, exact, passed, planned } from "./words.js";
 
 /** What the stage shows of a run that is over. */

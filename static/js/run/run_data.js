@@ -26,3 +26,8 @@ export function addressOfStage(runId) {
 export function addressOfNewRun(fromRun, runId = uuid7(Date.now())) {
   return `${addressOfStage(fromRun)}#again=${runId}`;
 }
+
+/** What a fold needs to know of a run's plan. */
+export function outlineOf({ segments, processes }) {
+  return { segment_ids: segments.map(({ id }) => id), processes };
+}

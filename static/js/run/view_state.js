@@ -3,8 +3,9 @@
 
 import { goesOnByItself } from "./auto_advance.js";
 import { expectedTotalMs, latenessMs, startOf } from "./forecast.js";
+import { undoWords } from "./mark_words.js";
 import { laneCount, processViews } from "./process_view.js";
-import { cue, exact, leftOrOver, pace, passed, planned } from "./words.js";
+import { cue, leftOrOver, pace, passed, planned } from "./words.js";
 
 // About one line where it is read from 1.5 m.
 const CUE_WORDS = 10;
@@ -14,13 +15,6 @@ const AHEAD_MS = 10_000;
 const CALL_SHOWN_MS = 8000;
 // After this long past the slot a run left open was most likely forgotten.
 const FORGOTTEN_MS = 3_600_000;
-
-export const INCIDENTS = [
-  { what: "spill", words: "Spill" },
-  { what: "equipment", words: "Equipment" },
-  { what: "forgot_words", words: "Forgot words" },
-  { what: "other", words: "Other" },
-];
 
 const LANES = { both: "Hands and voice", hands: "Hands only", voice: "Voice only" };
 
@@ -117,38 +111,6 @@ export function callAt(rules, elapsedMs) {
     (call) => call.at_s * 1000 <= elapsedMs && elapsedMs < call.at_s * 1000 + CALL_SHOWN_MS,
   );
   return standing.reduce((last, call) => (last && last.at_s > call.at_s ? last : call), null);
-}
-
-/** What undo would take back, in words: the last mark and its split; null when there is none. */
-function undoWords(data, run, lastMark) {
-  if (!lastMark) return null;
-  switch (lastMark.kind) {
-    case "done":
-      return splitWords(data, run, lastMark.segment_id) + (lastMark.cause ? ", by itself" : "");
-    case "ready":
-      return `${nameOf(data.processes, lastMark.process_id)} ready`;
-    case "incident":
-      return incidentWords(lastMark.what);
-    default:
-      return lastMark.kind;
-  }
-}
-
-function splitWords(data, run, segmentId) {
-  const index = data.segments.findIndex((segment) => segment.id === segmentId);
-  const splitMs = run.splits_ms[index] ?? null;
-  const name = nameOf(data.segments, segmentId);
-  if (splitMs === null) return `${name} done`;
-  return `${name} ${exact(splitMs)}`;
-}
-
-function nameOf(parts, id) {
-  return parts.find((part) => part.id === id)?.name ?? "";
-}
-
-/** An incident of a kind in words. */
-export function incidentWords(what) {
-  return INCIDENTS.find((incident) => incident.what === what)?.words ?? what;
 }
 
 /** How many segments a finish now would leave without an end. */

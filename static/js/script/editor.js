@@ -5,6 +5,8 @@
 import { drawn } from "../frame/fields.js";
 import { say } from "../frame/saving.js";
 import { Panes } from "./panes.js";
+import { isModified } from "./press.js";
+import { changedFields } from "./unsaved.js";
 
 const PAUSE_MS = 600;
 const SETTLE_MS = 5000;
@@ -113,7 +115,7 @@ class ScriptPage {
     const way = event.target.closest?.("a[href], button");
     if (this.panes.takes(way, event)) return;
     if (!way || !this.isUnsaved || (this.form.contains(way) && way.matches("button"))) return;
-    if (event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (isModified(event)) return;
     if (way.getAttribute("href")?.startsWith("#") || way.closest("#saving")) return;
     // What cannot be saved must not lock anybody in: the browser asks before it leaves.
     if (this.isRefused && way.matches("a:not([hx-get], [data-opens], [data-at])")) return;
@@ -138,14 +140,6 @@ class ScriptPage {
 
   sendOff() {
     if (!this.form.isConnected || !this.isUnsaved) return;
-    // A beacon carries little: only what was changed goes with it.
-    const changed = this.fields.filter((field) => field.value !== this.#saved.get(field.name));
-    const fields = new URLSearchParams();
-    for (const field of changed) {
-      const seen = field.matches("select") ? `seen-${field.name}` : field.name.replace("said-", "seen-");
-      fields.append(field.name, field.value);
-      fields.append(seen, this.form.elements[seen].value);
-    }
-    navigator.sendBeacon(this.form.action, fields);
+    navigator.sendBeacon(this.form.action, changedFields(this.form, this.fields, this.#saved));
   }
 }

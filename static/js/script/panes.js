@@ -2,6 +2,8 @@
 // keys or by the buttons at the foot. All texts stay in the one form, so that nothing is lost by it.
 
 import { askFor } from "../frame/ask.js";
+import { isModified, placeIn } from "./press.js";
+import { markRail } from "./rail.js";
 
 const HANDS_OFF = "input, textarea, select, summary, [contenteditable], .panel, dialog, .menu, .five";
 
@@ -94,24 +96,10 @@ export class Panes {
 
   /** Marks on rail and buttons which segment is in view: answers may have drawn them anew. */
   marked() {
-    const id = this.current?.dataset.segment;
     // What was refused stands in the text area: it stays in view until it is mended.
     if (this.current?.querySelector(".fault")) this.current.setAttribute("data-writing", "");
-    for (const row of this.root.querySelectorAll(".rail [data-row]")) {
-      const mark = row.querySelector(".rail-row");
-      this.#drawn(row);
-      if (row.dataset.row === id) mark.setAttribute("aria-current", "true");
-      else mark.removeAttribute("aria-current");
-      if (row.dataset.row === id) row.scrollIntoView({ block: "nearest", inline: "nearest" });
-    }
+    markRail(this.root, this.sections, this.current?.dataset.segment);
     this.form.querySelector("[data-write]").setAttribute("aria-pressed", String(Boolean(this.isWriting)));
-  }
-
-  // The drink of a segment may have been chosen anew: the rail is drawn by the server.
-  #drawn(row) {
-    const section = this.sections.find((each) => each.dataset.segment === row.dataset.row);
-    const drink = [...row.classList].find((each) => each.includes("drink"));
-    if (drink) section.className = `said ${drink}`;
   }
 
   keyed(event) {
@@ -157,20 +145,4 @@ export class Panes {
     if (!part) return;
     this.write(part.dataset.start === undefined ? undefined : placeIn(part, event));
   }
-}
-
-function isModified(event) {
-  return event.button || event.ctrlKey || event.metaKey || event.shiftKey;
-}
-
-/** Where in the text of a segment a click on a sentence came down. */
-function placeIn(part, event) {
-  const start = Number(part.dataset.start);
-  const words = part.querySelector(".words");
-  const caret = document.caretPositionFromPoint?.(event.clientX, event.clientY);
-  if (!words || !caret || !words.contains(caret.offsetNode)) return start;
-  const before = document.createRange();
-  before.setStart(words, 0);
-  before.setEnd(caret.offsetNode, caret.offset);
-  return start + before.toString().length;
 }

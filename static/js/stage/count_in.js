@@ -26,11 +26,17 @@ export class CountIn {
     return this.#timer !== null;
   }
 
-  /** Counts `seconds` down from the moment of the press. */
+  /** Counts `seconds` down from the moment of the press; without any the clock starts at once. */
   begin(seconds) {
+    if (seconds <= 0) return this.#onEnd(null);
     this.#endMs = this.#clocks.monoMs() + seconds * 1000;
     this.#timer = setInterval(() => this.#look(), LOOK_EVERY_MS);
     this.#look();
+  }
+
+  /** The pedal that started it cannot start the run a second time; undo calls it off. */
+  act(action) {
+    if (["undo", "close", "cancel-count"].includes(action)) this.cancel();
   }
 
   cancel() {

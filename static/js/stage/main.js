@@ -3,22 +3,21 @@
 
 import { renewKept } from "../frame/offline/kept.js";
 import { connectAppearance } from "./appearance.js";
+import { after } from "../run/after.js";
 import { Asked } from "./asked.js";
-import { deviceClocks, ServerClock } from "../run/clock.js";
+import { deviceClocks } from "../run/clock.js";
 import { connectControls } from "./controls.js";
 import { CountIn } from "./count_in.js";
-import { deviceId } from "../run/device.js";
+import { Device } from "./device/device.js";
 import { downloadMarks } from "../run/download.js";
 import { DueList } from "./due_list.js";
 import { keepFitted } from "./fit.js";
-import { IndexedStore } from "../run/indexed_store.js";
-import { Journal } from "../run/journal.js";
-import { LiveRun } from "../run/live_run.js";
-import { LocalStore } from "../run/local_store.js";
-import { Music } from "./music.js";
+import { keptRun } from "./kept_run.js";
+import { LiveRun } from "../run/live/live_run.js";
 import { OtherDevice } from "./other_device.js";
 import { partsOf } from "../run/nodes.js";
 import { Painter } from "./paint.js";
+import { paintCountIn } from "./paint_count_in.js";
 import { paintSigns, paintWatching } from "./paint_signs.js";
 import { Panel } from "./panel.js";
 import { Preferences } from "./preferences.js";
@@ -28,15 +27,11 @@ import { connectRehearseAgain } from "./rehearse_again.js";
 import { rescueOthers } from "../run/rescue.js";
 import { addressOfStage, readRunData } from "../run/run_data.js";
 import { Screen } from "./screen.js";
-import { Sender } from "../run/sender.js";
 import { signsOf } from "../run/signs.js";
-import { Sound } from "./sound.js";
 import { Stage } from "./stage.js";
 import { Timekeeper } from "./timekeeper.js";
-import { NOBODY, NOWHERE } from "./try_out.js";
 import { looksForgotten } from "../run/view_state.js";
 import { passed } from "../run/words.js";
-import { ScreenWake } from "./wake.js";
 import { connectWorld } from "./world.js";
 
 // An old copy of this page may not know that its run has started: ask, but not for long.
@@ -45,25 +40,13 @@ const ASK_WITHIN_MS = 1000;
 const data = readRunData(document.getElementById("run-data").textContent, location.hash);
 const parts = partsOf(document);
 const painter = new Painter(parts);
-const local = new LocalStore();
-const indexed = new IndexedStore();
-const journal = data.try_out
-  ? new Journal(data.run_id, NOWHERE, NOWHERE, showSigns)
-  : new Journal(data.run_id, local, indexed, showSigns);
-const serverClock = new ServerClock();
-const device = await deviceId(indexed, Date.now());
-const sender = data.try_out
-  ? NOBODY
-  : new Sender(data.urls.events, journal, {
-      deviceId: device,
-      serverClock,
-      isMadeHere: data.from_run !== null,
-      onChange: () => run?.refresh(),
-    });
+const { local, indexed, journal, serverClock, deviceId, sender } = await keptRun(data, {
+  onChange: showSigns,
+  onTold: () => run?.refresh(),
+});
 const preferences = new Preferences();
-const sound = new Sound(data.language, preferences);
-const music = new Music(data.music, preferences, () => onDevice());
-const wake = new ScreenWake(showSigns, () => preferences.isOn("clip"));
+const device = new Device(data, preferences, { onScreen: showSigns, onMusic: () => onMusic() });
+const { sound, music, wake } = device;
 const timekeeper = new Timekeeper(data.rules.time_calls, onCall);
 const panel = new Panel({ data, parts, preferences, sound, music });
 let run = null;
@@ -77,13 +60,13 @@ keepFitted();
 
 await journal.load(data.events);
 await Promise.race([sender.fetchKnown(), after(ASK_WITHIN_MS)]);
-run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId: device, onShown });
+run = new LiveRun(data, journal, { clocks: deviceClocks, serverClock, deviceId, onShown });
 const other = new OtherDevice({ run, sender, serverClock, parts });
 screen = new Screen({ data, run, parts, painter, journal, timekeeper, panel, preferences });
 const countIn = new CountIn({
   clocks: deviceClocks,
   sound,
-  onShow: (seconds) => painter.countIn(seconds),
+  onShow: (seconds) => paintCountIn(parts, seconds),
   onEnd: (at) => stage.startAt(at),
 });
 const stage = new Stage({ data, run, parts, painter, journal, preferences, countIn, onMark });
@@ -94,11 +77,11 @@ const onDownload = () => downloadMarks(data, journal.events);
 const onTakeOver = () => other.takeOver();
 connectControls({ data, parts, stage, sound, panel, preferences, onDownload, onTakeOver });
 connectRehearseAgain(parts.rehearse, data);
-connectWorld({ data, run, journal, sender, local, other, onBeat: beat, onPress });
+connectWorld({ data, run, journal, sender, local, other, onBeat: beat, onPress: () => device.press() });
 run.refresh();
 screen.start();
 music.load();
-if (!data.try_out) startPulse(data.urls.pulse, pulseMs, (number) => paintWatching(parts, number));
+if (!data.try_out) startPulse(data.urls.pulse, run, (number) => paintWatching(parts, number));
 askAboutForgotten();
 rescueOthers(local, indexed, Date.now(), { runId: data.run_id });
 
@@ -106,8 +89,7 @@ function onShown() {
   screen.follow();
   due.paint();
   other.paint();
-  wake.want(["waiting", "running"].includes(run.shown.status));
-  playMusic();
+  device.follow(run);
   recording?.follow();
   asked.follow();
   showSigns();
@@ -126,24 +108,12 @@ async function putAway() {
   renewKept(addressOfStage(data.run_id));
 }
 
-// Browsers let a page sound, and play, only from within a press; any will do.
-function onPress() {
-  sound.wake();
-  music.wake();
-  wake.press();
-}
-
-// What watchers are told of the clock: by the device that holds it, while it runs.
-function pulseMs() {
-  return run.state.status === "running" && run.holds ? run.elapsedMs : null;
-}
-
 function onCall(words) {
   sound.call(words);
   painter.say(words);
 }
 
-function onDevice() {
+function onMusic() {
   panel.refresh();
   showSigns();
 }
@@ -153,12 +123,7 @@ function beat() {
     stage.advance();
     timekeeper.look(run.elapsedMs);
   }
-  playMusic();
-}
-
-// Music belongs to the device that holds the clock: another one only shows the run.
-function playMusic() {
-  music.follow(run.holds ? run.shown.status : "waiting", run.elapsedMs);
+  device.play(run);
 }
 
 function onMark(stored) {
@@ -180,10 +145,4 @@ function showSigns() {
 function askAboutForgotten() {
   if (!run.holds || !looksForgotten(data, run.state, run.elapsedMs)) return;
   stage.stopIf(`This run was started ${passed(run.elapsedMs)} ago and never finished.`);
-}
-
-function after(ms) {
-  return new Promise((resolve) => {
-    setTimeout(resolve, ms);
-  });
 }

@@ -3,7 +3,7 @@
 import { fillList, hide, note, write } from "../run/nodes.js";
 import { incidentButton, paintProcess, processRow, skipButton } from "./paint_rows.js";
 import { showSpoken } from "./spoken.js";
-import { INCIDENTS } from "../run/view_state.js";
+import { INCIDENTS } from "../run/mark_words.js";
 
 const REFUSED_SHOWN_MS = 2000;
 
@@ -107,18 +107,6 @@ export class Painter {
   #cue(name, words) {
     hide(this.#parts[`${name}-row`], words === "");
     write(this.#parts[name], words);
-  }
-
-  /** The seconds of the count-in; null when there is none. */
-  countIn(seconds) {
-    const parts = this.#parts;
-    const isOn = seconds !== null;
-    hide(parts["count-in"], !isOn);
-    write(parts["count-in-digits"], String(seconds ?? ""));
-    // What lies behind the digits cannot be reached with Tab either.
-    for (const other of parts["count-in"].parentElement.children) {
-      if (other !== parts["count-in"]) other.inert = isOn;
-    }
   }
 
   /** Says for a moment that a press was not taken, and why. */

@@ -7,17 +7,22 @@ import { answerTo, posted } from "../run/answer.js";
 const BEAT_MS = 2000;
 const GIVE_UP_MS = 1500;
 
-/** Beats from now on. `elapsedMs` tells the clock, null when it does not run; `onWatching` hears. */
-export function startPulse(url, elapsedMs, onWatching) {
+/** Beats from now on; `onWatching` hears how many watch. */
+export function startPulse(url, run, onWatching) {
   let busy = false;
   const beat = async () => {
     if (busy) return;
     busy = true;
-    onWatching(await watching(url, elapsedMs()));
+    onWatching(await watching(url, clockOf(run)));
     busy = false;
   };
   beat();
   setInterval(beat, BEAT_MS);
+}
+
+// What watchers are told of the clock: by the device that holds it, while it runs; else null.
+function clockOf(run) {
+  return run.state.status === "running" && run.holds ? run.elapsedMs : null;
 }
 
 // How many watch; null when the server does not say.

@@ -3,8 +3,8 @@
 
 import { paintClosed } from "./paint_signs.js";
 import { expectedTotalMs } from "../run/forecast.js";
-import { tapeOf } from "../run/tape.js";
-import { stageTape } from "../run/tape_svg.js";
+import { tapeOf } from "../run/tape/tape.js";
+import { stageTape } from "../run/tape/drawing.js";
 import { closedView, planWords } from "../run/closed_view.js";
 import { runningView } from "../run/view_state.js";
 

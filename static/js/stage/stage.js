@@ -1,18 +1,16 @@
 // What the controls of the stage do.
 
-import { dueAdvance } from "../run/auto_advance.js";
 import { Choices } from "./choices.js";
-import { earlier } from "./count_in.js";
 import { Ending } from "./ending.js";
 import { Guard } from "./keys.js";
+import { incidentMark, nextMark, ownMark, readyMark, skipMark, undoMark } from "./marking.js";
+import { means } from "./meaning.js";
 import { skipsOf } from "./skip.js";
-import { INCIDENTS, runningView } from "../run/view_state.js";
+import { INCIDENTS } from "../run/mark_words.js";
 
 // What cannot be meant twice in a moment.
 const GUARDED = new Set(["next", "undo", "ready"]);
 const REFUSALS = { soon: "Not taken: too soon after the last", palm: "Not taken: too wide for a finger" };
-// Shortly after the finish a pedal may still take it back; later the same key turns a page.
-const KEY_UNDO_MS = 10_000;
 
 export class Stage {
   #data;
@@ -42,14 +40,7 @@ export class Stage {
 
   /** Whether an action of a key means something just now. */
   means(action) {
-    const { status } = this.#run.state;
-    if (!this.#run.holds) return false;
-    if (this.#countIn.isOn) return ["next", "undo", "close"].includes(action);
-    if (action === "next") return status === "waiting" || status === "running";
-    if (action === "undo") return status === "running" || this.#justClosed();
-    if (status !== "running") return false;
-    if (action.startsWith("choice")) return this.#choices.open === "incident";
-    return action !== "close" || this.#choices.open !== null;
+    return means(action, this.#run, { open: this.#choices.open, isCounting: this.#countIn.isOn });
   }
 
   /**
@@ -65,7 +56,7 @@ export class Stage {
       return false;
     }
     const choice = /^choice-(\d)$/.exec(action);
-    if (this.#countIn.isOn) this.#whileCounting(action);
+    if (this.#countIn.isOn) this.#countIn.act(action);
     else if (choice) this.#record(INCIDENTS[Number(choice[1]) - 1].what);
     else this.#actions[action]?.(detail);
     return true;
@@ -84,7 +75,7 @@ export class Stage {
   #actions = {
     start: () => this.act("next"),
     next: () => this.#next(),
-    undo: () => this.#undo(),
+    undo: () => this.#take(undoMark(this.#run.state)),
     ready: (processId) => this.#ready(processId),
     incident: () => this.#choices.toggle("incident"),
     more: () => this.#choices.toggle("more"),
@@ -101,32 +92,10 @@ export class Stage {
     this.#ending[how]();
   }
 
-  #justClosed() {
-    const { total_ms: totalMs, undo_id: undoId } = this.#run.state;
-    return undoId !== null && totalMs !== null && this.#run.elapsedMs - totalMs < KEY_UNDO_MS;
-  }
-
   #next() {
-    const { status, current } = this.#run.state;
-    const last = this.#data.segments.length - 1;
-    if (status === "waiting") {
-      this.#begin();
-    } else if (status === "running" && (current === null || current === last)) {
-      this.#mark("finish");
-    } else if (status === "running") {
-      this.#mark("done", { segment_id: this.#data.segments[current].id });
-    }
-  }
-
-  #begin() {
-    const seconds = Number(this.#preferences.get("count-in"));
-    if (seconds > 0) this.#countIn.begin(seconds);
-    else this.startAt(null);
-  }
-
-  // The pedal that started the count-in cannot start the run a second time; undo calls it off.
-  #whileCounting(action) {
-    if (["undo", "close", "cancel-count"].includes(action)) this.#countIn.cancel();
+    const { state } = this.#run;
+    if (state.status === "waiting") this.#countIn.begin(Number(this.#preferences.get("count-in")));
+    else this.#take(nextMark(this.#data, state));
   }
 
   /** Starts the clock at a reading of both clocks; now, where it is null. */
@@ -137,23 +106,12 @@ export class Stage {
 
   /** Ends the segment under way if it goes on by itself and its time is up. */
   advance() {
-    const { state, elapsedMs } = this.#run;
-    const due = dueAdvance(this.#data.segments, state, elapsedMs, this.#journal.events);
-    if (due === null) return;
-    const at = earlier(this.#run.reading(), elapsedMs - due.at_ms);
-    this.#mark("done", { segment_id: due.segment_id, cause: "plan" }, at);
-  }
-
-  #undo() {
-    const { undo_id: undoId } = this.#run.state;
-    if (undoId !== null) this.#mark("retract", { target_id: undoId });
+    this.#take(ownMark(this.#data, this.#run, this.#journal.events));
   }
 
   #ready(processId) {
     const { state, elapsedMs } = this.#run;
-    const open = runningView(this.#data, state, elapsedMs, null).processes;
-    const id = processId ?? open.find((view) => view.canBeReady)?.id;
-    if (id) this.#mark("ready", { process_id: id });
+    this.#take(readyMark(this.#data, state, elapsedMs, processId));
   }
 
   #offerSkips() {
@@ -164,21 +122,21 @@ export class Stage {
 
   #skipTo(segmentId) {
     this.#choices.show(null);
-    const skip = skipsOf(this.#data.segments, this.#run.state).find(({ id }) => id === segmentId);
-    if (skip) this.#mark("done", { segment_id: skip.endedId });
+    this.#take(skipMark(this.#data, this.#run.state, segmentId));
   }
 
   #record(what) {
     this.#choices.show(null);
-    const { current, status } = this.#run.state;
-    if (status !== "running") return;
-    const segment = current === null ? {} : { segment_id: this.#data.segments[current].id };
-    this.#mark("incident", { what, ...segment });
+    this.#take(incidentMark(this.#data, this.#run.state, what));
   }
 
   /** Asks, in the given words, whether to stop the run. */
   stopIf(words) {
     return this.#ending.stopIf(words);
+  }
+
+  #take(marking) {
+    if (marking !== null) this.#mark(marking.kind, marking.fields, marking.at);
   }
 
   async #mark(kind, fields = {}, at = null) {

@@ -1,41 +1,40 @@
 // Puts the run on the page for watching. Decides nothing: what is shown comes from the views.
 
-import { tapeOf } from "../run/tape.js";
-import { slimTape } from "../run/tape_svg.js";
+import { tapeOf } from "../run/tape/tape.js";
+import { slimTape } from "../run/tape/drawing.js";
 import { closedView, planWords } from "../run/closed_view.js";
 import { callAt, runningView } from "../run/view_state.js";
 import { passed } from "../run/words.js";
 import { fillList, note, write } from "../run/nodes.js";
+import { PointsPainter } from "./paint_points.js";
 import { claimGroups, tally } from "./claims_view.js";
 import {
   claimRow,
   paintClaim,
   paintProcess,
   paintRemark,
-  pointsRow,
   processRow,
   remarkRow,
 } from "./watch_rows.js";
-import { callWords, linkView, pointsView, remarkLines } from "./watch_view.js";
+import { callWords, linkView, remarkLines } from "./watch_view.js";
 
 const TAPE_EVERY_MS = 1000;
 
 export class WatchPainter {
   #data;
   #parts;
-  #deviceId;
+  #points;
   #tape;
   #drawnMs = -Infinity;
 
   constructor(data, parts, deviceId) {
     this.#data = data;
     this.#parts = parts;
-    this.#deviceId = deviceId;
+    this.#points = new PointsPainter(data, parts, deviceId);
     this.#tape = slimTape(parts.tape);
     const { segments } = data;
     const totalS = segments.reduce((sum, segment) => sum + segment.likely_s, 0);
     parts["plan-words"].textContent = planWords(data, totalS * 1000);
-    this.#buildPoints();
   }
 
   /** What changes with an event: views, claims, remarks, points. */
@@ -49,7 +48,7 @@ export class WatchPainter {
     if (isOver) this.#closed(closedView(this.#data, state));
     this.#claims(state);
     this.#remarks(run);
-    this.#points(state);
+    this.#points.paint(state);
     this.#drawnMs = -Infinity;
   }
 
@@ -141,21 +140,5 @@ export class WatchPainter {
     const line = lines.find(({ id }) => id === last?.id);
     this.#parts.undo.disabled = last === null;
     write(this.#parts["undo-words"], line?.words ?? (last?.kind === "score" ? "points" : ""));
-  }
-
-  #buildPoints() {
-    const { rows } = pointsView(this.#data, { scores: [] }, this.#deviceId);
-    this.#parts["points-frame"].hidden = rows.length === 0;
-    this.#parts["points-rows"].replaceChildren(...rows.map(pointsRow));
-  }
-
-  #points(state) {
-    const { rows, sum } = pointsView(this.#data, state, this.#deviceId);
-    for (const { id, points } of rows) {
-      const input = this.#parts["points-rows"].querySelector(`[data-criterion="${id}"]`);
-      const isBeingTyped = input === document.activeElement || input.matches("[aria-invalid=true]");
-      if (!isBeingTyped) input.value = points === null ? "" : String(points);
-    }
-    write(this.#parts["points-sum"], sum);
   }
 }

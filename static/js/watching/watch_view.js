@@ -1,6 +1,7 @@
 // Everything the page for watching shows beside the claims, as plain values. Pure.
 
-import { callAt, INCIDENTS } from "../run/view_state.js";
+import { INCIDENTS } from "../run/mark_words.js";
+import { callAt } from "../run/view_state.js";
 import { leftOrOver, passed } from "../run/words.js";
 import { VERDICTS } from "./claims_view.js";
 import { segmentName } from "./remark_place.js";

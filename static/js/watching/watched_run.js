@@ -2,6 +2,7 @@
 // themselves, folded together. Their own remarks are in the journal before the screen shows them.
 
 import { fold } from "../run/fold.js";
+import { outlineOf } from "../run/run_data.js";
 import { elapsedTimes, inOrder } from "../run/times.js";
 import { uuid7 } from "../run/ids.js";
 
@@ -21,10 +22,7 @@ export class WatchedRun {
     this.#journal = journal;
     this.#clock = clock;
     this.#ids = ids;
-    this.#outline = {
-      segment_ids: data.segments.map((segment) => segment.id),
-      processes: data.processes,
-    };
+    this.#outline = outlineOf(data);
     for (const event of data.events) this.#events.set(event.id, event);
     this.#takeOwn(data.events);
     this.refresh();

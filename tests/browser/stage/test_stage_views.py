@@ -38,8 +38,10 @@ CALL = "async ([path, name, values]) => (await import(path))[name](...values)"
 
 
 def script_of(module):
-    room = "run" if (SCRIPTS / "run" / f"{module}.js").exists() else "stage"
-    return f"/static/js/{room}/{module}.js"
+    found = next(
+        path for room in ("run", "stage") for path in (SCRIPTS / room).rglob(f"{module}.js")
+    )
+    return f"/static/js/{found.relative_to(SCRIPTS).as_posix()}"
 
 
 @pytest.fixture

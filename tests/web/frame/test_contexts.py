@@ -1,11 +1,13 @@
 """A page holds what its templates ask for, and nothing that none of them reads."""
 
 from dataclasses import fields
+from importlib import import_module
+from pkgutil import walk_packages
 
 import pytest
 from jinja2 import meta, nodes
 
-import server.app  # noqa: F401  (every page is known once the app is)
+import server.web
 from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
 
@@ -46,10 +48,21 @@ def set_in(seen):
     stored = {
         each.name for tree in trees for each in tree.find_all(nodes.Name) if each.ctx == "store"
     }
-    return stored | {each.target for tree in trees for each in tree.find_all(nodes.Import)}
+    imported = {each.target for tree in trees for each in tree.find_all(nodes.Import)}
+    parts = {
+        name for tree in trees for each in tree.find_all(nodes.FromImport) for name in each.names
+    }
+    return stored | imported | parts
 
 
+for module in walk_packages(server.web.__path__, "server.web."):
+    import_module(module.name)  # Some pages are imported only when they are asked for.
 PAGES = [each for each in kinds() if each is not RoutinePage]
+
+
+def test_what_every_page_shows_is_a_typed_value():
+    typed = {each.folder for each in PAGES}
+    assert {path.parent.name for path in (ROOT / "templates").rglob("page.html")} - typed == set()
 
 
 @pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)

@@ -16,9 +16,9 @@ def test_the_worker_is_asked_for_anew_each_time(client):
 def test_it_is_told_all_that_the_stage_page_loads(client):
     told = json.loads(re.search(r"^const FILES = (.*);$", client.get("/sw.js").text, re.M)[1])
     scripts = {
-        f"/static/js/{room}/{path.name}"
+        f"/static/{path.relative_to(STATIC).as_posix()}"
         for room in ("run", "recorder", "stage")
-        for path in (STATIC / "js" / room).iterdir()
+        for path in (STATIC / "js" / room).rglob("*.js")
     }
     assert scripts <= set(told)
     assert any(path.endswith(".woff2") for path in told)

@@ -1,10 +1,11 @@
 """Rows for what a drink is said to be free of, or to be made of alone."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from server.domain.claims.finds import Find
 from server.domain.claims.free.holding import NAMES, free_judged, only_judged
-from server.domain.claims.rows import Case, Row, drinks_of, row_key, said_rows
+from server.domain.claims.rows import Case, Row, drinks_of, judged_row, said_rows
 from server.domain.claims.sayings import Timetable
 
 
@@ -28,17 +29,7 @@ def _free_row(case: Case, finds: Sequence[Find], number: int) -> Row:
     else:
         label = "nothing else in it"
         judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
-    return Row(
-        key=row_key(find.drink_id, find.kind, label),
-        kind=find.kind,
-        label=label,
-        states=(judgement.state,),
-        why=(judgement.why,),
-        drink_id=find.drink_id,
-        polarity="lacks",
-        is_checked=judgement.is_checked,
-        backings=judgement.backings,
-    )
+    return replace(judged_row(find, label, judgement), polarity="lacks")
 
 
 def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:

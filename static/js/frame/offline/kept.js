@@ -4,7 +4,7 @@ import { fold } from "../../run/fold.js";
 import { IndexedStore } from "../../run/indexed_store.js";
 import { LocalStore } from "../../run/local_store.js";
 import { heldByRun } from "../../run/rescue.js";
-import { addressOfNewRun, addressOfStage } from "../../run/run_data.js";
+import { addressOfNewRun, addressOfStage, outlineOf } from "../../run/run_data.js";
 import { inOrder } from "../../run/times.js";
 
 const OURS = /^ninefifty-/;
@@ -74,8 +74,7 @@ async function readPage(answer) {
 function runOf(page, events, address) {
   const all = new Map([...page.events, ...events].map((event) => [event.id, event]));
   const log = inOrder([...all.values()]);
-  const outline = { segment_ids: page.segments.map(({ id }) => id), processes: page.processes };
-  const { status } = fold(log, outline);
+  const { status } = fold(log, outlineOf(page));
   const atMs = log.find(({ kind }) => kind === "start")?.wall_ms ?? page.openedMs;
   return { name: page.routine_name, status, atMs, address, again: addressOfNewRun(page.run_id) };
 }

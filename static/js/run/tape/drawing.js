@@ -1,7 +1,9 @@
 // Draws the tape: the whole slot as one strip, with now wandering along it. With numbers and words
 // where its place is high enough, slim where it is not.
 
-import { blockShape, element, lateShape, markerShape, markerWords, overTime, patterns } from "./tape_shapes.js";
+import { blockShape, overTime } from "./block_shapes.js";
+import { lateShape, markerShape, markerWords } from "./mark_shapes.js";
+import { element, patterns } from "./svg.js";
 
 const SLIM_PX = 40;
 // Below this there is no room for words over the strip and under it.

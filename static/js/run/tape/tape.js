@@ -1,8 +1,8 @@
-// The tape: the slot as one long strip, to scale in seconds. Geometry only, pure; `tape_svg.js`
+// The tape: the slot as one long strip, to scale in seconds. Geometry only, pure; `drawing.js`
 // draws it.
 
-import { latenessMs, placed, startOf } from "./forecast.js";
-import { pace, planned } from "./words.js";
+import { latenessMs, placed, startOf } from "../forecast.js";
+import { pace, planned } from "../words.js";
 
 // Room for the cut where the slot ends.
 const MARGIN = 0.012;
