@@ -35,6 +35,9 @@ WHEN_POURED = ("pour", "poured", "pouring")
 LATER = ("cools", "cooling", "cool", "warms", "warming", "stand", "stands", "later", "rests")
 """Beside one of these a temperature is one that the drink comes to as it stands."""
 
+KEPT_IN = ("fridge", "refrigerator", "freezer", "cooler", "stove", "heat")
+"""Beside one of these a temperature is that of what stood in it, before it came out."""
+
 BEFORE_WATER = ("melting", "melt", "melts", "dilution", "dilute", "dilutes", "undiluted", "before")
 """Beside one of these a strength may be that before the ice melts."""
 
@@ -113,7 +116,8 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
         own = None if part.substance is None else part.substance.temp_c
         if own is not None:
             label = f"for {part.name} in the recipe"
-            yield KnownNumber("temperature", label, own.least, own.most, part.id)
+            about = KEPT_IN if part.ahead.out_min else ()
+            yield KnownNumber("temperature", label, own.least, own.most, part.id, about)
 
 
 def _waiting(waited: Sequence[Waited]) -> Iterator[KnownNumber]:
