@@ -39,6 +39,8 @@ class Scene:
     """The passage as it was written."""
     is_told: bool = False
     """Whether the clauses around it tell a story, where text runs on without marks."""
+    runs_on: bool = False
+    """Whether it is a clause of such text."""
 
 
 class Reader:

@@ -251,14 +251,30 @@ def is_wrong_verdict(truth, state):
     )  # fmt: skip
 
 
-def totals(*, locked):
-    """Class -> its tally, in one half; `None` -> all together."""
+def planned_and_said(*, locked):
+    """(text as heard, phrase, whether it is found) for each word of a card literally said."""
+    for name in (*CLASSES, *PRACTICE):
+        for said in map(as_heard, read(name)):
+            if said.is_locked is not locked:
+                continue
+            drink = DRINKS[said.drink_id]
+            card = {word.casefold() for word in drink.descriptors}
+            finds = find_claims([Passage("s", said.text, drink.id)], (drink,), said.language)
+            places = [(one.start, one.end) for one in finds if one.kind == "descriptor"]
+            for one in said.labels:
+                if one.kind == "descriptor" and one.phrase.casefold() in card:
+                    is_found = any(start < one.end and one.start < end for start, end in places)
+                    yield said.text, one.phrase, is_found
+
+
+def totals(*, locked, heard=False):
+    """Class -> its tally, in one half; `None` -> all together. `heard`: as it is recognised."""
     found, every = {}, Tally()
     for name in CLASSES:
         found[name] = Tally()
         for said in read(name):
             if said.is_locked == locked:
-                one = tally(said)
+                one = tally(as_heard(said) if heard else said)
                 found[name].add(one)
                 every.add(one)
     return {**found, None: every}

@@ -89,8 +89,7 @@ def absences_in(
         absence = _adjective(tokens, span, at, known) or _substance(tokens, span, at, known)
         if absence is not None:
             found.append(absence)
-    if not found or _is_hypothetical(tokens, span, found[0].first):
-        found = []
+    found = [one for one in found if not _is_hypothetical(tokens, span, one.first)]
     return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
 
 
