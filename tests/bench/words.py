@@ -1,13 +1,12 @@
 """How well claims are found and judged, by class of sentence, open and locked half apart.
 
-Each sentence in both forms: as it is written, and as recognised speech is, in lower case without
-marks. Precision and recall of what is found, the share of texts without a claim that are left alone, and
+Each text in both forms: as it is written, and as speech is recognised, in lower case without marks.
+Precision and recall of what is found, the share of texts without a claim that are left alone, and
 verdicts that are wrong: contradicted though true, held though false.
 """
 
 from tests.bench.figures import Figure
 from tests.domain.claims import said
-
 
 _FORMS = tuple(
     (half, half == "locked", heard) for half in ("open", "locked") for heard in (False, True)

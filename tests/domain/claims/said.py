@@ -140,7 +140,7 @@ def as_heard(said):
     labels = tuple(
         replace(one, start=places[one.start], end=places[one.end]) for one in said.labels
     )
-    return replace(said, text=text, labels=labels, half=half_of(said.text))
+    return replace(said, text=text.rstrip(), labels=labels, half=half_of(said.text))
 
 
 def _is_in_number(text, at):
