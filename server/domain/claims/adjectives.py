@@ -128,6 +128,7 @@ class AdjectiveReader(Reader):
             "should",
             "then",
             "really",
+            "itself",
         ):
             at -= 1
         subject = self._word(at)

@@ -167,6 +167,10 @@ class _Judge(ThingReader):
         before = self._before(mention, 1)
         if entry is None:
             return False
+        cleft = (self._before(mention, 2), before, self._after(mention))
+        if cleft[1:] == ("the", "that") and cleft[0] in ("it's", "is", "that's"):
+            # "It's the almond that people talk about."
+            return True
         if before in ("that", "this") and self._before(mention, 2) == "is":
             # "Is that plum?"
             return self._is_clause_end(mention.end)

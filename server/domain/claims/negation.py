@@ -133,6 +133,9 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
 def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
     """ "not sweet in the way that lemonade is": another kind of it, not none."""
     said = [token.norm for token in tokens[first + 1 : first + 4]]
+    if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
+        # "Not as sweet as you might think."
+        return True
     return said in (["in", "the", "way"], ["in", "that", "way"]) or said[:2] == ["the", "way"]
 
 

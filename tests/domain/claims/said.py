@@ -33,7 +33,7 @@ CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
     "taxonomy", "plain", "talks", "later_talks",
 )  # fmt: skip
-PRACTICE = ("practice", "practice_talks", "practice_plain_talks")
+PRACTICE = ("practice", "practice_talks", "practice_plain_talks", "practice_later_talks")
 """Classes that were written later, after the first tuning, and are open throughout."""
 
 BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")

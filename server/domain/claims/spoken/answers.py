@@ -22,7 +22,18 @@ LONGEST_ANSWER = 7
 _A_LITTLE = ("little", "bit", "touch", "hint", "tiny")
 _GRADED = ("too", "very", "really", "quite", "that", "so", "much", "overly")
 _ABSENT = ("absent", "missing", "nowhere")
-_LOW = ("low", "mild", "minimal", "restrained", "faint", "slight", "subdued", "gentle")
+_LOW = (
+    "low",
+    "moderate",
+    "medium",
+    "mild",
+    "minimal",
+    "restrained",
+    "faint",
+    "slight",
+    "subdued",
+    "gentle",
+)
 _COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
 _THERE = ("there", "here", "present", "part", "among")
 _STOPS = ".!?\n…"
