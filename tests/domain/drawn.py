@@ -242,7 +242,8 @@ def _routine(draw, values):
             for place, segment in enumerate(segments)
         ),
         "processes": tuple(
-            _hung(draw, process, spoken, served) for process in _numbered(values["processes"], "p")
+            _hung(draw, process, spoken, served, parts)
+            for process in _numbered(values["processes"], "p")
         ),
         "own_words": tuple(words.values()),
         "corrections": tuple(
@@ -262,7 +263,7 @@ def _linked(draw, service, spoken):
     )
 
 
-def _hung(draw, process, spoken, served):
+def _hung(draw, process, spoken, served, parts):
     after = _pick(draw, process.after_segment_id, spoken)
     later = spoken[spoken.index(after) + 1 :] if after else spoken
     return replace(
@@ -270,6 +271,7 @@ def _hung(draw, process, spoken, served):
         after_segment_id=after,
         before_segment_id=_pick(draw, process.before_segment_id, later),
         vessel_drink_id=_pick(draw, process.vessel_drink_id, served),
+        product_id=_pick(draw, process.product_id, parts),
     )
 
 

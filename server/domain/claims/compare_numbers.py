@@ -6,7 +6,7 @@ from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
 from server.domain.base.words import words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import within
+from server.domain.claims.compare_amounts import EXACTLY, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.glass.figure_text import carried_digits
@@ -109,15 +109,18 @@ def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -
     """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
     said = int(find.low or 0)
     if any(drink.serves == said for drink in drinks):
-        return Judgement("backed", f"You say {said}; the recipe makes {said}.")
+        return Judgement("backed", f"You say {said}; the recipe makes {said}, counted exactly.")
     if said == len(every):
-        return Judgement("backed", f"You say {said}; the routine has {said} drinks.")
+        why = f"You say {said}; the routine has {said} drinks, counted exactly."
+        return Judgement("backed", why)
     if said == sum(drink.serves for drink in every):
-        return Judgement("backed", f"You say {said}; all drinks together make {said} serves.")
+        why = f"You say {said}; all drinks together make {said} serves, counted exactly."
+        return Judgement("backed", why)
     if not drinks:
         return Judgement("unbacked", f"You say {said}; no drink is on record.", is_checked=False)
     makes = " or ".join(dict.fromkeys(str(drink.serves) for drink in drinks))
-    return Judgement("contradicted", f"You say {said}, the recipe makes {makes} serves.")
+    why = f"You say {said}, the recipe makes {makes} serves: {EXACTLY}."
+    return Judgement("contradicted", why)
 
 
 def _judged(

@@ -127,9 +127,9 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     cutoff_s = typed.optional_duration("cutoff")
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
-    penalty = typed.number("penalty", 0, 1000)
+    penalty = typed.number("penalty")
     every_s = typed.optional_duration("every") or 1.0
-    cap = typed.optional_number("cap", 0, 100_000)
+    cap = typed.optional_number("cap")
     serves = typed.whole_number("serves", 1, 100)
     calls = calls_from(typed, slot_s)
     criteria = criteria_from(typed)
