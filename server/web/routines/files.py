@@ -81,7 +81,7 @@ def post_import(
         routine = import_in_turns(held, parsed, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            context = home_context(session) | {"import_faults": error.faults}
+            context = home_context(session, now_ms) | {"import_faults": error.faults}
         return page(request, "home", context, 422)
     return see(f"/routines/{routine.id}/plan")
 

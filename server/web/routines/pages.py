@@ -13,6 +13,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
 from server.store.ids import new_id
 from server.store.lost.damaged import damaged_routines, go_back_to_readable
+from server.store.lost.deleted import deleted_things
 from server.store.routines import (
     copy_routine,
     create_routine,
@@ -41,8 +42,8 @@ class RoutineLine:
 
 
 @router.get("/")
-def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    context = home_context(session, deleted)
+def home_page(request: Request, session: ReadSession, now_ms: NowMs, deleted: str = "") -> Response:
+    context = home_context(session, now_ms, deleted)
     return page(request, "home", context | {"backup_trouble": request.app.state.nightly.trouble})
 
 
@@ -55,7 +56,7 @@ def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typ
             create_routine(session, routine, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            context = home_context(session, form=Form(typed.values, error.faults))
+            context = home_context(session, now_ms, form=Form(typed.values, error.faults))
         return page(request, "home", context, 422)
     return see(f"/routines/{routine.id}")
 
@@ -91,7 +92,7 @@ def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
 
 
 def home_context(
-    session: Session, deleted: str = "", form: Form | None = None
+    session: Session, now_ms: int, deleted: str = "", form: Form | None = None
 ) -> dict[str, object]:
     """What the list of routines shows; `deleted` is the id of one just deleted."""
     runs = tally_runs(session)
@@ -104,12 +105,12 @@ def home_context(
         )
         for routine in list_routines(session)
     ]
-    gone = list_routines(session, deleted=True)
+    gone = deleted_things(session, now_ms)
     return {
         "lines": lines,
-        "gone": gone,
+        "gone": len(gone),
         "damaged": damaged_routines(session, [line.routine.id for line in lines]),
-        "just_deleted": next((routine for routine in gone if routine.id == deleted), None),
+        "just_deleted": next((each for each in gone if each.id == deleted), None),
         "sheets": list_rule_sheets(session),
         "languages": LANGUAGES,
         "form": form or Form({"language": "en"}),
