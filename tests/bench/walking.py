@@ -80,6 +80,18 @@ class Walk:
         self._keys += len(text)
         self._see_the_focus()
 
+    def paste(self, text: str) -> None:
+        """Paste where the focus is: one key."""
+        self.page.keyboard.insert_text(text)
+        self._keys += 1
+        self._see_the_focus()
+
+    def choose(self, choice: Locator, words: str) -> None:
+        """Click the option of an open list."""
+        choice.select_option(label=words)
+        self._clicks += 1
+        self._settle()
+
     def key(self, name: str) -> None:
         """Press one key; what the browser scrolls to keep the focus in view is scrolled too."""
         before_px, loads = self._top_px(), self._loads
