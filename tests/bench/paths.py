@@ -19,6 +19,7 @@ from tests.bench.entering import enter_a_routine
 from tests.bench.figures import aligned
 from tests.bench.walking import Walk, Walked
 from tests.browser.chromium import ARGUMENTS, HOST
+from tests.owner import as_owner
 from tests.real_server import RealServer
 
 SIZES = ((1280, 800), (390, 844))
@@ -193,7 +194,8 @@ def _opened(
     with tempfile.TemporaryDirectory() as folder:
         server = RealServer(Path(folder) / "data", demo=demo)
         server.start()
-        context = browser.new_context(viewport={"width": size[0], "height": size[1]})
+        viewport = {"width": size[0], "height": size[1]}
+        context = browser.new_context(viewport=viewport, **as_owner(HOST))
         context.set_default_timeout(SLOWEST_MS)
         context.add_init_script(TAKES_QUICK_PRESSES)
         # What would ask at the printer is only noted.
