@@ -5,7 +5,7 @@ from playwright.sync_api import Page
 
 OF_COLOURS = ("color-contrast", "link-in-text-block")
 OF_THE_SCREEN = (
-    "css-orientation-lock", "meta-viewport", "scrollable-region-focusable", "target-size",
+    "css-orientation-lock", "meta-viewport", "scrollable-region-focusable",
     "nested-interactive", "aria-hidden-focus",
 )  # fmt: skip
 """Rules that a scheme of colours, or the width of the screen, can break by itself."""
@@ -14,7 +14,7 @@ OF_THE_SCREEN = (
 def barred_by_axe(page: Page, *, only: tuple[str, ...] = ()) -> list[str]:
     """Whatever axe-core finds, a line each; without the colours of something that moves.
 
-    Rules that are named in `only` are judged alone, which takes a tenth of the time.
+    Rules that are named in `only` are judged alone, which takes about half the time.
     """
     # Colours are read at any moment: in the flash of a press they are those of no state.
     page.emulate_media(reduced_motion="reduce")
