@@ -27,14 +27,14 @@ Step = Annotated[int, Between(0, 5, "The words thin out in five steps.")]
 ALL, FOURTHS, HALVES, LETTERS, FIRST_WORDS, NOTHING = range(6)
 
 STEPS = (
-    "every word",
-    "one word in four thinned",
-    "every second word thinned",
+    "read",
+    "one in four",
+    "every second",
     "first letters",
     "first words",
     "nothing",
 )
-"""Step -> what is shown at it."""
+"""Step -> its name: what is shown, or which words have thinned."""
 
 _JOINERS = {"\u200d", "\ufe0f", "\u20e3"}
 # Scripts that put no spaces between words: what stands together there is parted into short pieces.

@@ -109,7 +109,8 @@ def say_page(
         asked = _of_today(learning, show)
     kept = _fitting(asked)
     places = _places(routine, learning, kept, None if not segment else start)
-    name = next((each.name for each in routine.segments if each.id == segment), "")
+    names = {each.id: f"{n} {each.name}" for n, each in enumerate(routine.segments, 1)}
+    name = names.get(segment, "")
     return page(
         request,
         "say",
@@ -205,7 +206,7 @@ def _said(
         start=(first_step(standing) if start is None else start) if is_asked else None,
         seconds=round(sentence.seconds, 1),
         planned_s=round(sentence.seconds * pace, 1),
-        why=why_of(standing) if is_asked else "",
+        why=why_of(standing) if is_asked and not standing.is_new else "",
     )
 
 

@@ -81,6 +81,7 @@ class LearnPage(RoutinePage):
     headline: str
     verdict: str
     is_late: bool
+    needed: int | None
     today: Sayings
     segments: tuple[SegmentRow, ...]
     end: float
@@ -90,6 +91,7 @@ class LearnPage(RoutinePage):
     days: tuple[PlanDay, ...]
     minutes: int
     stage: str
+    day: str
     sitting: int
     count: int
     edit: str
@@ -124,13 +126,10 @@ def verdict_of(learning: Learning, plan: Plan | None) -> str:
     minutes, known = count(learning.aim.minutes, "minute"), in_hundred(plan.outcome.known)
     if plan.outcome.is_enough:
         return f"At {minutes} a day {known} in 100 sentences are known on {when}."
-    told = (
-        f"It does not work out any more: at {minutes} a day only {known} in 100 sentences are "
-        f"known on {when}."
-    )
+    told = f"at {minutes} a day only {known} in 100 sentences are known on {when}."
     if plan.needed is None:
-        return f"{told} There are not enough hours left for all of it."
-    return f"{told} {plan.needed} minutes a day would do."
+        return f"It does not work out any more: {told} No day has minutes enough for all of it."
+    return f"It does not work out like this: {told} {plan.needed} minutes a day would do."
 
 
 def in_hundred(part: float) -> int:

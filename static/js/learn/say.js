@@ -7,7 +7,7 @@ import { Outbox } from "./outbox.js";
 import { Pace } from "./pace.js";
 
 const PACES = ["off", "line", "tone"];
-const PACE_WORDS = { off: "Pace: off", line: "Pace: a line", tone: "Pace: line and tone" };
+const PACE_WORDS = { off: "Pace: off", line: "Pace: line", tone: "Pace: tone" };
 const STEP_WORDS = [
   "Read it aloud", "One word in four thinned", "Every second word thinned", "First letters",
   "First words", "Nothing shown: say it",
@@ -34,7 +34,6 @@ export class Sitting {
     this.#outbox = new Outbox(root.dataset.routine, root.dataset.marks, () => this.#tellUnsent());
     this.#pace = new Pace(root.dataset.language);
     root.querySelector("[data-part=foot]").hidden = false;
-    for (const button of root.querySelectorAll("[data-do=run]")) button.hidden = false;
     root.addEventListener("click", (event) => this.#onClick(event));
     this.#outbox.send();
     addEventListener("online", () => this.#outbox.send());
@@ -95,8 +94,8 @@ export class Sitting {
       line.toggleAttribute("data-now", now?.sentence === sentence);
     });
     this.#part("hows").hidden = !asks;
-    this.#button("next").hidden = isOver;
-    this.#button("next").textContent = this.#nextWords(asks, looks);
+    this.#button("next").hidden = isOver || looks;
+    this.#button("next").textContent = asks ? "Show the words" : "Next";
     this.#button("more").hidden = isOver || looks || this.#course.step === 0;
     this.#button("back").disabled = !this.#course.canGoBack;
     this.#button("pace").textContent = PACE_WORDS[this.#paced];
@@ -109,11 +108,6 @@ export class Sitting {
     this.#keepPlace(isOver);
   }
 
-  #nextWords(asks, looks) {
-    if (looks) return "It sat, go on";
-    return asks ? "Show the words" : "Next";
-  }
-
   #stepWords(now, looks) {
     if (now === null) return "";
     const where = `${this.#course.at + 1} of ${this.#course.length}`;
@@ -121,7 +115,7 @@ export class Sitting {
   }
 
   #showLine(line) {
-    line.scrollIntoView({ block: "center", behavior: "instant" });
+    line.scrollIntoView({ block: "start", behavior: "instant" });
     this.#pace.stop();
     if (this.#paced === "off" || this.#course.looks) return;
     const bar = line.querySelector(".learn-pace");
@@ -154,7 +148,7 @@ export class Sitting {
         this.#show();
         return;
       }
-      lines[place].scrollIntoView({ block: "center" });
+      lines[place].scrollIntoView({ block: "start", behavior: "instant" });
       const bar = lines[place].querySelector(".learn-pace");
       const withTone = this.#paced === "tone";
       this.#pace.run(bar, Number(lines[place].dataset.planned), { withTone, then: () => go(place + 1) });
