@@ -33,6 +33,7 @@ from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
 from server.web.learn import cards as cue_cards
+from server.web.learn import marks as learning_marks
 from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
@@ -64,7 +65,7 @@ ROUTERS = (
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, enter, devices, recordings,
     watchers, join, watch, live, remarks, open_remarks,
-    learn, say, cue_cards,
+    learn, say, cue_cards, learning_marks,
 )  # fmt: skip
 
 

@@ -16,8 +16,8 @@ from server.domain.learn.marks import LearningMark
 from server.domain.learn.script import Sentence
 from server.domain.learn.thinning import words_of
 
-LEAST_STUMBLED = 6
-"""So many splits must have had a stumble in their segment, and as many none."""
+LEAST_SPLITS = 12
+"""Fewer splits of learnt segments say nothing."""
 
 SURE = 0.025
 """One-sided: one in forty such findings would be chance."""
@@ -55,10 +55,7 @@ def cost_of_stumbles(
             of_it = [each for each in said if each.segment_id == segment_id]
             lost = sum(_last(timeline, each.words, started_ms) != "sat" for each in of_it)
             rows.append((segment_id, started_ms, float(lost), splits[segment_id]))
-    stumbled = sum(row[2] > 0 for row in rows)
-    if min(stumbled, len(rows) - stumbled) < LEAST_STUMBLED:
-        return None
-    return _slope(rows)
+    return _slope(rows) if len(rows) >= LEAST_SPLITS else None
 
 
 def _slope(rows: Sequence[tuple[str, int, float, float]]) -> StumbleCost | None:

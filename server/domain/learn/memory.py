@@ -80,7 +80,8 @@ def interval_days(memory: Memory, wanted: float = WANTED) -> int:
     It is the library's own interval, also for a memory that an edit has weakened.
     """
     power, factor = _forgetting()
-    return max(1, round(memory.stability / factor * (wanted ** (1 / power) - 1)))
+    days = memory.stability / factor * float(wanted ** (1 / power) - 1)
+    return max(1, round(days))
 
 
 @cache

@@ -88,7 +88,7 @@ _OWN = (
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
     # Learning the words: how a sentence went is the presenter's alone.
-    f"GET {ROUTINE}/learn/say", f"POST {ROUTINE}/learn/marks", f"POST {ROUTINE}/learn/aim",
+    f"GET {ROUTINE}/learn/say", f"POST /api{ROUTINE}/learn/marks", f"POST {ROUTINE}/learn/aim",
     # Runs: what is said of them, and whether they stay.
     f"POST {RUN}/splits/counting", f"POST {ROUTINE}/runs/remarks/settle",
     f"POST {ROUTINE}/runs/remarks/unsettle",

@@ -1,4 +1,4 @@
-"""How the script sits: what to say today, the plan to the day, and marks as they come in."""
+"""How the script sits: what to say today, and the plan to the day."""
 
 from datetime import date
 from functools import partial
@@ -13,12 +13,12 @@ from server.domain.learn.cost import cost_of_stumbles
 from server.domain.learn.plan import plan_to
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.store.learning import Arriving, aim_of, keep_marks, set_aim
+from server.store.learning import aim_of, set_aim
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
 from server.web.drinks.checked import checked
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import merged, opened, refused
@@ -70,13 +70,6 @@ def post_aim(
             form = refused(typed, error, aim_values(aim_of(session, routine_id)))
             return page(request, "learn", learn_context(session, routine, form, day, AIM), 422)
     return see(f"/routines/{routine_id}/learn")
-
-
-@router.post("/marks")
-def post_marks(session: WriteSession, routine_id: str, arriving: Arriving) -> dict[str, int]:
-    """How sentences went, as a device kept it; sent twice it does no harm."""
-    keep_marks(session, routine_id, arriving)
-    return {"kept": len(arriving.marks)}
 
 
 def learning_now(session: Session, routine: Routine, rules: RuleSheet, day: date) -> Learning:

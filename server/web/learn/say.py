@@ -155,7 +155,8 @@ def _of_today(learning: Learning, show: str) -> list[Sentence]:
 
 
 def _fitting(asked: Sequence[Sentence]) -> list[Sentence]:
-    kept, words = [], 0
+    kept: list[Sentence] = []
+    words = 0
     for each in asked:
         words += len(each.words)
         if kept and words > MOST_WORDS:
