@@ -5,13 +5,8 @@ step shows was shown by every step before it. A word keeps its first letter whil
 shown, the first word of a sentence stays longest, and what stands between words stays as long as
 their places do.
 
->>> sentence = thinned("Welcome to the lamp, dear judges.")
->>> [shown(sentence, step) for step in range(NOTHING + 1)]  # doctest: +NORMALIZE_WHITESPACE
-['Welcome to the lamp, dear judges.',
- 'Welcome to the l___, dear judges.',
- 'Welcome t_ the l___, dear j_____.',
- 'Welcome t_ t__ l___, d___ j_____.',
- 'Welcome', '']
+>>> [(w.head + w.tail, w.tail_goes, w.head_goes) for w in thinned("So, dear judges.")]
+[('So', 5, 5), ('dear', 2, 4), ('judges', 3, 4)]
 """
 
 import re
@@ -74,17 +69,6 @@ def thinned(text: str) -> tuple[Word, ...]:
     """
     cores = _cores(text)
     return tuple(_word(*core, place) for place, core in enumerate(cores))
-
-
-def shown(words: tuple[Word, ...], step: int, gap: str = "_") -> str:
-    """What a sentence shows at a step, with a `gap` for each letter that is hidden in its place."""
-    pieces = []
-    for word in words:
-        if step >= word.head_goes:
-            continue
-        tail = word.tail if step < word.tail_goes else gap * len(_clusters(word.tail))
-        pieces.append(f"{word.lead}{word.head}{tail}{word.trail}")
-    return "".join(pieces).strip()
 
 
 def words_of(text: str) -> tuple[str, ...]:

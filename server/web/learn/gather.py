@@ -47,11 +47,6 @@ class Learning:
         """How many sentences sit."""
         return sum(each.sits(self.day) for each in self.standings)
 
-    @property
-    def is_past(self) -> bool:
-        """Whether the day on stage has come or is over."""
-        return self.stage is not None and self.stage <= self.day
-
 
 def learning_of(
     session: Session,

@@ -1,13 +1,12 @@
 """What the page of learning shows: the day's sayings, the tape of what sits, the plan."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
 from server.domain.learn.cost import StumbleCost
 from server.domain.learn.plan import Plan
-from server.domain.learn.script import Sentence
 from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
@@ -243,11 +242,3 @@ def days_of(plan: Plan | None) -> tuple[PlanDay, ...]:
 def tape_words(rows: Sequence[SegmentRow]) -> str:
     """The tape for those who do not see it."""
     return "; ".join(f"{row.number} {row.name}: {row.words}" for row in rows)
-
-
-def by_segment(sentences: Sequence[Sentence]) -> Mapping[str, list[Sentence]]:
-    """Segment id -> its sentences, in order."""
-    found: dict[str, list[Sentence]] = {}
-    for each in sentences:
-        found.setdefault(each.segment_id, []).append(each)
-    return found

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from server.domain.learn.history import histories
 from server.domain.learn.marks import LearningMark
 from server.domain.learn.script import Sentence
-from server.domain.learn.thinning import words_of
+from server.domain.learn.thinning import thinned, words_of
 from server.domain.learn.today import standings
 
 BEGAN = datetime(2026, 9, 1, 19, tzinfo=UTC)
@@ -37,3 +37,13 @@ def mark(text, how="sat", *, days=0, step=5, number=0):
 def stand(sentences, marks=(), missed=None):
     found = histories((each.text for each in sentences), marks, UTC)
     return standings(sentences, found, missed)
+
+
+def shown(text, step):
+    """What a sentence shows at a step, with a rule for each code point hidden in its place."""
+    pieces = []
+    for word in thinned(text):
+        if step < word.head_goes:
+            tail = word.tail if step < word.tail_goes else "_" * len(word.tail)
+            pieces.append(f"{word.lead}{word.head}{tail}{word.trail}")
+    return "".join(pieces).strip()

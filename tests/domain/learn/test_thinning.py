@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.learn.thinning import FIRST_WORDS, NOTHING, first_words, shown, thinned, words_of
+from server.domain.learn.thinning import FIRST_WORDS, NOTHING, first_words, thinned, words_of
+from tests.domain.learn.learners import shown
 
 WORDS = ["dear", "judges,", "–", "don’t", "4.5", "नमस्ते", "こんにちは世界", "“lamp”", "é", "مرحبا؟"]
 TEXTS = st.text(max_size=60) | st.lists(st.sampled_from(WORDS), max_size=20).map(" ".join)
@@ -45,7 +46,7 @@ def test_the_words_of_a_sentence_joined_again_are_the_sentence(text):
 @given(TEXTS)
 def test_what_stands_between_words_stays_as_long_as_their_places_do(text):
     marks = [letter for letter in text if not letter.isalnum() and not letter.isspace()]
-    kept = shown(thinned(text), FIRST_WORDS - 1)
+    kept = shown(text, FIRST_WORDS - 1)
     bare = [mark for mark in marks if mark in "–,“”؟"]
     assert not thinned(text) or all(kept.count(mark) == bare.count(mark) for mark in set(bare))
 
@@ -63,7 +64,7 @@ def test_what_stands_between_words_stays_as_long_as_their_places_do(text):
     ],
 )
 def test_steps_take_words_then_letters_then_all_but_the_first_word(text, step, seen):
-    assert shown(thinned(text), step) == seen
+    assert shown(text, step) == seen
 
 
 def test_a_letter_keeps_its_marks_and_a_script_without_spaces_has_words():
