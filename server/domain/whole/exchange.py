@@ -84,6 +84,8 @@ class RoutineFile:
             raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
         if len({run.id for run in self.runs}) < len(self.runs):
             raise InvalidInput.of("file", "Two runs of the file carry the same id.")
+        if len({mark.id for mark in self.learnt}) < len(self.learnt):
+            raise InvalidInput.of("file", "Two marks of learning carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

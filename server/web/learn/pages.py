@@ -1,5 +1,6 @@
 """How the script sits: what to say today, and the plan to the day."""
 
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
@@ -7,6 +8,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.text import LINE
 from server.domain.belief.words_pace import learn_paces
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.cost import cost_of_stumbles
@@ -44,14 +46,16 @@ AIM = "aim"
 
 
 @router.get("")
-async def learn_page(request: Request, look: Look, edit: str = "") -> Response:
+async def learn_page(request: Request, look: Look, edit: str = "", minutes: str = "") -> Response:
     edit = edit if edit == AIM else ""
 
     def make(session: Session, stored: StoredRoutine) -> Response:
         form = opened(aim_values(aim_of(session, stored.routine.id))) if edit else Form()
+        if minutes:
+            form = replace(form, values={**form.values, "minutes": minutes[:LINE]})
         return page(request, "learn", learn_context(session, stored, form, look.day, edit))
 
-    return await look.answered(("learn", edit), make)
+    return await look.answered(("learn", edit), make, keep=not minutes)
 
 
 @router.post("/aim")
@@ -113,7 +117,6 @@ def learn_context(
         days=days_of(plan),
         minutes=learning.aim.minutes,
         stage=day_words(learning.stage) if learning.stage else "",
-        day=learning.aim.day.isoformat() if learning.aim.day else "",
         sitting=learning.sitting,
         count=len(learning.standings),
         edit=edit,

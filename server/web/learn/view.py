@@ -90,7 +90,6 @@ class LearnPage(RoutinePage):
     days: tuple[PlanDay, ...]
     minutes: int
     stage: str
-    day: str
     sitting: int
     count: int
     edit: str
