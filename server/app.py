@@ -34,6 +34,10 @@ from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
+from server.web.learn import cards as cue_cards
+from server.web.learn import marks as learning_marks
+from server.web.learn import pages as learn
+from server.web.learn import say
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
 from server.web.plan import follow, risk, stage_sheet, what_if, without
@@ -66,6 +70,7 @@ ROUTERS = (
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
     recordings, watchers, join, watch, live, remarks, open_remarks,
+    learn, say, cue_cards, learning_marks,
 )  # fmt: skip
 
 

@@ -22,6 +22,7 @@ PAGE_SHEETS = {
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
+    "learn/learn.css": {"learn", "say", "cards"},
     "prepare/prepare.css": {"prepare", "prep", "shopping"},
     "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
     "drift/drift.css": {"drift", "versus"},

@@ -14,6 +14,7 @@ KINDS_OF_PAGES = frozenset(
         "script", "claims", "plan", "plan with a segment open", "risk", "what if", "stage sheet",
         "segment refused", "kit", "made ahead", "shopping", "rehearse", "runs", "run", "devices",
         "watchers", "watch", "by hand", "drift", "sessions", "rule sheet", "not found",
+        "said by heart",
     )
 )  # fmt: skip
 """States that differ in kind: a page each, one with a form open, one that refused a form."""

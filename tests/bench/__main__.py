@@ -22,6 +22,7 @@ BENCHES = {
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "prepare": ("tests.bench.prepare", "what to pack, to make and to buy"),
+    "learn": ("tests.bench.learn", "a script learnt by heart for the day on stage"),
     "words": ("tests.bench.words", "claims found and judged, by class of sentence"),
     "risk": ("tests.bench.risk", "the risk of running over"),
     "forecast": (

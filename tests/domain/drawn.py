@@ -7,6 +7,7 @@ there) is put right in `_RULES`; what then still breaks a rule is drawn anew.
 
 import types
 from dataclasses import MISSING, fields, is_dataclass, replace
+from datetime import date
 from functools import cache
 from itertools import count
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -122,6 +123,7 @@ _PLAIN = {
     int: lambda limits: st.integers(_limit(limits, Ge, "ge", 0), _limit(limits, Le, "le", 1000)),
     str: _texts,
     type(None): lambda limits: st.none(),
+    date: lambda limits: st.dates(),
 }
 
 _NAMED = {

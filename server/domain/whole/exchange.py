@@ -15,6 +15,8 @@ from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
+from server.domain.learn.aim import LearningAim
+from server.domain.learn.marks import MOST_MARKS, LearningMark
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
@@ -72,6 +74,9 @@ class RoutineFile:
     plans: dict[str, Plan] = field(default_factory=dict)
     runs: tuple[RunRecord, ...] = ()
     goal: Goal | None = None
+    learning_aim: LearningAim | None = None
+    learnt: Annotated[tuple[LearningMark, ...], Field(max_length=MOST_MARKS)] = ()
+    """How the sentences of the script went when they were said by heart."""
 
     def __post_init__(self) -> None:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
@@ -79,6 +84,8 @@ class RoutineFile:
             raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
         if len({run.id for run in self.runs}) < len(self.runs):
             raise InvalidInput.of("file", "Two runs of the file carry the same id.")
+        if len({mark.id for mark in self.learnt}) < len(self.learnt):
+            raise InvalidInput.of("file", "Two marks of learning carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

@@ -13,6 +13,8 @@ from server.store.lost.deleted import KEPT_MS
 from server.store.media import MediaFolder
 from server.store.tables import (
     EventRow,
+    LearningAimRow,
+    LearningMarkRow,
     RecordingRow,
     RevisionRow,
     RoutineRow,
@@ -99,10 +101,12 @@ def _empty_run(session: Session, run_id: str) -> None:
 
 
 def _empty_routine(session: Session, routine_id: str) -> str | None:
-    """Take out the states of a routine and its music; returns the key of the track."""
+    """Take out the states of a routine, what was learnt and its music; returns the track's key."""
     session.connection().execute(
         delete(RevisionRow).where(col(RevisionRow.routine_id) == routine_id)
     )
+    for row in (LearningMarkRow, LearningAimRow):
+        session.connection().execute(delete(row).where(col(row.routine_id) == routine_id))
     track = session.get(TrackRow, routine_id)
     if track is None:
         return None

@@ -39,6 +39,7 @@ _HELP = (
     # Packing, and making ahead: ticked by whoever helps.
     f"GET {ROUTINE}/prepare", f"GET {ROUTINE}/prepare/ticks", f"POST {ROUTINE}/prepare/ticks",
     f"GET {ROUTINE}/prep", f"GET {ROUTINE}/shopping",
+    f"GET {ROUTINE}/learn", f"GET {ROUTINE}/learn/cards",
     # Rehearsing, and letting others watch.
     f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
     f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",
@@ -86,6 +87,8 @@ _OWN = (
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
+    # Learning the words: how a sentence went is the presenter's alone.
+    f"GET {ROUTINE}/learn/say", f"POST /api{ROUTINE}/learn/marks", f"POST {ROUTINE}/learn/aim",
     # Runs: what is said of them, and whether they stay.
     f"POST {RUN}/splits/counting", f"POST {ROUTINE}/runs/remarks/settle",
     f"POST {ROUTINE}/runs/remarks/unsettle",

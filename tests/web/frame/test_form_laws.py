@@ -6,6 +6,7 @@ The values are drawn from their types, so a field that a form forgets is missed 
 import ast
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from server.domain.glass.allergens import ALLERGENS
 from server.domain.glass.making import AnyStep
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
+from server.domain.learn.aim import LearningAim
 from server.domain.prepare.kit import KINDS
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Journey, Preparation, Task, Thing
@@ -34,6 +36,7 @@ from server.web.drinks.forms import (
     step_values,
 )
 from server.web.frame.forms import Typed
+from server.web.learn.pages import aim_from, aim_values
 from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
 from server.web.prepare.kit_forms import kit_values, thing_from
 from server.web.prepare.prep_forms import (
@@ -189,7 +192,11 @@ FORMS |= {
         lambda typed, was: good_from(typed, was.id),
     ),
 }
+FORMS |= {
+    "learning": Shown(LearningAim, aim_values, lambda typed, _: aim_from(typed, date.min)),
+}
 WITH_A_LAW = {
+    "learn.pages.aim_values",
     "prepare.prep_forms._journey_values",
     "prepare.prep_forms._task_values",
     "prepare.kit_forms.kit_values",

@@ -45,6 +45,7 @@ FORMS = {
     "/routines/r1/prep/journey": ("/routines/r1/prep?edit=journey", "from_hour"),
     "/routines/r1/shopping/goods/g1": ("/routines/r1/shopping?edit=good-g1", "name"),
     "/routines/r1/shopping/runs": ("/routines/r1/shopping?edit=runs", "dress_runs"),
+    "/routines/r1/learn/aim": ("/routines/r1/learn?edit=aim", "minutes"),
     "/routines/r1/details": ("/routines/r1/details", "notes"),
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
@@ -66,6 +67,7 @@ MINE, THEIRS = (
         "spare": "4",
         "from_hour": "4",
         "dress_runs": "4",
+        "minutes": "14",
     },
     {
         "amount": "42 ml",
@@ -75,6 +77,7 @@ MINE, THEIRS = (
         "spare": "5",
         "from_hour": "5",
         "dress_runs": "5",
+        "minutes": "15",
     },
 )
 NO_GUARD = (
