@@ -124,7 +124,7 @@ function undoWords(data, run, lastMark) {
   if (!lastMark) return null;
   switch (lastMark.kind) {
     case "done":
-      return splitWords(data, run, lastMark.segment_id) + (lastMark.cause ? ", by itself" : "");
+      return splitWords(data, run, lastMark.segment_id) + (lastMark.cause === "plan" ? ", by itself" : "");
     case "ready":
       return `${nameOf(data.processes, lastMark.process_id)} ready`;
     case "incident":

@@ -1,0 +1,180 @@
+"""Where each segment begins: at its first words, or as a guess from its neighbours."""
+
+from collections.abc import Sequence
+
+from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
+from server.domain.heard.matching import Pair
+from server.domain.heard.pairing import Paired
+from server.domain.heard.script_words import Laid
+
+SNAP_S = 0.35
+"""An onset of speech this near to a start is the start."""
+
+PAUSE_S = 0.35
+"""A silence from here on parts two sentences more likely than two words."""
+
+NO_ROOM = 0.35
+"""Of a segment's planned time: with less between its neighbours it was left out."""
+
+
+def first_words(found: Paired) -> dict[int, int]:
+    """For each segment with words found the word of the talk that it begins with."""
+    laid = found.laid
+    firsts: dict[int, int] = {}
+    for number in sorted(found.by_sentence):
+        segment = laid.sentences[number].segment
+        at = begin_of(found, number)
+        firsts[segment] = min(firsts.get(segment, at), at)
+    for number, pairs in found.twice:
+        segment = laid.sentences[number].segment
+        # Begun twice: it began the first time, where that is just before.
+        if segment in firsts and pairs[0].heard < firsts[segment]:
+            firsts[segment] = pairs[0].heard
+    return firsts
+
+
+def begin_of(found: Paired, number: int) -> int:
+    """The word of the talk that a found sentence begins with.
+
+    Its first words may have been misheard: those before its first pair are taken with it as far
+    as they are as many, sound like them, and no longer pause or other sentence stands between.
+    """
+    laid = found.laid
+    first = found.by_sentence[number][0]
+    lost = first.script - laid.sentences[number].first
+    limit = max(
+        (pairs[-1].heard + 1 for pairs in _others(found, number) if pairs[-1].heard < first.heard),
+        default=0,
+    )
+    at = first.heard
+    best, best_score = first.heard, 0.0
+    head = [each.stem for each in laid.script[first.script - lost : first.script]]
+    while at > limit and first.heard - at < lost + 2:
+        if laid.is_timed and laid.gap_s(at) > PAUSE_S * 3:
+            break
+        at -= 1
+        score = _sounds(head, [each.stem for each in laid.heard[at : first.heard]])
+        if laid.is_timed and laid.gap_s(at) > PAUSE_S:
+            score += 0.15
+        if score > best_score:
+            best, best_score = at, score
+    return best if best_score >= 0.5 else first.heard
+
+
+def _others(found: Paired, number: int) -> list[list[Pair]]:
+    return [pairs for other, pairs in found.by_sentence.items() if other != number and pairs] + [
+        pairs for _, pairs in found.twice if pairs
+    ]
+
+
+def _sounds(script: Sequence[str], heard: Sequence[str]) -> float:
+    """How alike two rows of words are as letters, wherever their words end."""
+    from rapidfuzz.distance import Levenshtein
+
+    if not script:
+        return 0.0
+    return float(Levenshtein.normalized_similarity("".join(script), "".join(heard)))
+
+
+def boundaries(
+    found: Paired, start_s: float, finish_s: float, onsets_s: Sequence[float]
+) -> tuple[Boundary, ...]:
+    """A boundary for each segment, in the plan's order."""
+    laid = found.laid
+    firsts = first_words(found)
+    known: dict[int, Boundary] = {}
+    for number, segment in enumerate(laid.segments):
+        if number in firsts and laid.is_timed:
+            at_s = snapped(laid.start_s(firsts[number]), onsets_s)
+            at_s = start_s if number == 0 else max(at_s, start_s)
+            known[number] = Boundary(segment.id, at_s, *_sureness(found, number))
+    if laid.segments and 0 not in known:
+        known[0] = Boundary(laid.segments[0].id, start_s, "likely", "The clock starts with it.")
+    return tuple(_guessed(found, known, start_s, finish_s))
+
+
+def snapped(at_s: float, onsets_s: Sequence[float]) -> float:
+    """The onset of speech next to a time; the time itself where none is near."""
+    near = [onset for onset in onsets_s if abs(onset - at_s) <= SNAP_S]
+    return min(near, key=lambda onset: abs(onset - at_s)) if near else at_s
+
+
+def _sureness(found: Paired, segment: int) -> tuple[Certain, str]:
+    """How sure the start of a segment is whose words were found."""
+    laid = found.laid
+    numbers = [n for n, each in enumerate(laid.sentences) if each.segment == segment]
+    first = numbers[0]
+    if any(number in found.swapped for number in numbers):
+        return "likely", "Said in another order than planned."
+    if first not in found.by_sentence:
+        return "likely", "Its first sentence was not found."
+    pairs = found.by_sentence[first]
+    opening = pairs[0].script - laid.sentences[first].first
+    if opening <= 2 and found.share(first, pairs) >= 0.6:
+        return "sure", "Its first words were heard."
+    return "likely", "Only some of its first words were heard."
+
+
+def _guessed(
+    found: Paired, known: dict[int, Boundary], start_s: float, finish_s: float
+) -> list[Boundary]:
+    """The known boundaries, and between them guesses by what the plan says."""
+    segments = found.laid.segments
+    result: list[Boundary] = []
+    number = 0
+    while number < len(segments):
+        if number in known:
+            result.append(known[number])
+            number += 1
+            continue
+        stop = number
+        while stop < len(segments) and stop not in known:
+            stop += 1
+        until_s = known[stop].start_s if stop in known else finish_s
+        result += _spread(found, result[-1], segments[number:stop], number, until_s)
+        number = stop
+    del start_s
+    return result
+
+
+def _spread(
+    found: Paired,
+    before: Boundary,
+    unknown: Sequence[SpokenSegment],
+    number: int,
+    until_s: float,
+) -> list[Boundary]:
+    """Guesses for a row of segments without words, between the last one known and `until_s`."""
+    talked_s = max(_last_word_s(found, number - 1), before.start_s)
+    from_s = min(talked_s, until_s) if until_s >= before.start_s else before.start_s
+    until_s = max(until_s, from_s)
+    room_s = until_s - from_s
+    tail_s = max(0.0, found.laid.segments[number - 1].planned_s - (from_s - before.start_s))
+    # A segment whose words nobody heard, and no time in which it could have been: left out.
+    needs = [_needs_s(each, room_s) for each in unknown]
+    whole_s = tail_s + sum(needs)
+    scale = room_s / whole_s if whole_s > 0 else 0.0
+    at_s = from_s + tail_s * scale
+    guesses = []
+    for segment, need_s in zip(unknown, needs, strict=True):
+        words = "Nothing of it was heard" if segment.text.strip() else "Nothing is said in it"
+        guesses.append(Boundary(segment.id, at_s, "guess", f"{words}: its time is a guess."))
+        at_s += need_s * scale
+    return guesses
+
+
+def _needs_s(segment: SpokenSegment, room_s: float) -> float:
+    if segment.text.strip() and room_s < NO_ROOM * segment.planned_s:
+        return 0.0
+    return segment.planned_s
+
+
+def _last_word_s(found: Paired, segment: int) -> float:
+    """When the last word found of a segment ends; 0 where there is none."""
+    laid: Laid = found.laid
+    ends = [
+        laid.end_s(pairs[-1].heard)
+        for number, pairs in found.by_sentence.items()
+        if laid.sentences[number].segment == segment and pairs
+    ]
+    return max(ends, default=0.0)
