@@ -12,9 +12,10 @@ from server.domain.heard.alignment import spoken_segments
 from server.domain.heard.claims import hear_claims
 from server.domain.heard.words import TimedWord, Transcript
 from tests.bench.figures import Figure
+from tests.domain.heard.recogniser import recognised
 from tests.domain.heard.routines import ROUTINES, checked
 from tests.domain.heard.synthesised import synthesised
-from tests.domain.heard.takes import recognised, takes
+from tests.domain.heard.takes import takes
 
 
 @dataclass
