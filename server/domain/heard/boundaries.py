@@ -13,6 +13,9 @@ SNAP_S = 0.35
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
 
+LONGEST_SLIP = 15
+"""Words between a sentence that was broken off and the same begun again."""
+
 NO_ROOM = 0.35
 """Of a segment's planned time: with less between its neighbours it was left out."""
 
@@ -27,10 +30,16 @@ def first_words(found: Paired) -> dict[int, int]:
         firsts[segment] = min(firsts.get(segment, at), at)
     for number, pairs in found.twice:
         segment = laid.sentences[number].segment
-        # Begun twice: it began the first time, where that is just before.
-        if segment in firsts and pairs[0].heard < firsts[segment]:
+        # Begun twice: it began the first time, where nothing else was said between.
+        if segment in firsts and _is_just_before(found, pairs[-1].heard, firsts[segment]):
             firsts[segment] = pairs[0].heard
     return firsts
+
+
+def _is_just_before(found: Paired, last: int, first: int) -> bool:
+    between = range(last + 1, first)
+    owned = {pair.heard for pairs in found.by_sentence.values() for pair in pairs}
+    return last < first and len(between) <= LONGEST_SLIP and owned.isdisjoint(between)
 
 
 def begin_of(found: Paired, number: int) -> int:
@@ -86,7 +95,8 @@ def boundaries(
     for number, segment in enumerate(laid.segments):
         if number in firsts and laid.is_timed:
             at_s = snapped(laid.start_s(firsts[number]), onsets_s)
-            at_s = start_s if number == 0 else max(at_s, start_s)
+            # Words whose times run backwards must not lead out of the run.
+            at_s = start_s if number == 0 else min(max(at_s, start_s), finish_s)
             known[number] = Boundary(segment.id, at_s, *_sureness(found, number))
     if laid.segments and 0 not in known:
         known[0] = Boundary(laid.segments[0].id, start_s, "likely", "The clock starts with it.")
