@@ -1,6 +1,7 @@
 """Where each segment begins: at its first words, or as a guess from its neighbours."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
 from server.domain.heard.matching import Pair
@@ -95,12 +96,15 @@ def boundaries(
     for number, segment in enumerate(laid.segments):
         if number in firsts and laid.is_timed:
             at_s = snapped(laid.start_s(firsts[number]), onsets_s)
-            # Words whose times run backwards must not lead out of the run.
-            at_s = start_s if number == 0 else min(max(at_s, start_s), finish_s)
+            at_s = start_s if number == 0 else at_s
             known[number] = Boundary(segment.id, at_s, *_sureness(found, number))
     if laid.segments and 0 not in known:
         known[0] = Boundary(laid.segments[0].id, start_s, "likely", "The clock starts with it.")
-    return tuple(_guessed(found, known, start_s, finish_s))
+    # Words whose times run backwards must not lead out of the run.
+    return tuple(
+        replace(each, start_s=min(max(each.start_s, start_s), finish_s))
+        for each in _guessed(found, known, finish_s)
+    )
 
 
 def snapped(at_s: float, onsets_s: Sequence[float]) -> float:
@@ -125,9 +129,7 @@ def _sureness(found: Paired, segment: int) -> tuple[Certain, str]:
     return "likely", "Only some of its first words were heard."
 
 
-def _guessed(
-    found: Paired, known: dict[int, Boundary], start_s: float, finish_s: float
-) -> list[Boundary]:
+def _guessed(found: Paired, known: dict[int, Boundary], finish_s: float) -> list[Boundary]:
     """The known boundaries, and between them guesses by what the plan says."""
     segments = found.laid.segments
     result: list[Boundary] = []
@@ -143,7 +145,6 @@ def _guessed(
         until_s = known[stop].start_s if stop in known else finish_s
         result += _spread(found, result[-1], segments[number:stop], number, until_s)
         number = stop
-    del start_s
     return result
 
 

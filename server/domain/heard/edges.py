@@ -47,8 +47,9 @@ def edges(found: Paired, first: int | None, language: str) -> Edges:
     if not laid.heard:
         return Edges(0.0, 0.0, "guess", "guess", 0, 0)
     if first is None:
-        last = len(laid.heard) - 1
-        return Edges(laid.start_s(0), laid.end_s(last), "guess", "guess", 0, last + 1)
+        begins_s = min(word.start_s for word in laid.timed)
+        ends_s = max(word.end_s for word in laid.timed)
+        return Edges(begins_s, ends_s, "guess", "guess", 0, len(laid.heard))
     stop = max(pairs[-1].heard for pairs in found.by_sentence.values()) + 1
     start_s, begin, start_certain = _start(laid, first, language)
     finish_s, end, finish_certain = _finish(laid, stop, language)
