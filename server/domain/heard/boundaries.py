@@ -11,6 +11,21 @@ from server.domain.heard.script_words import Laid
 SNAP_S = 0.35
 """An onset of speech this near to a start is the start."""
 
+LIKE_OPENING = 0.5
+"""How alike the script the misheard words of an opening must be, by letters: chance gives 0.25."""
+
+LONGEST_OPENING = 40
+"""Words of the script that are held against what was said before the first pair."""
+
+SPARE_WORDS = 2
+"""Misheard words may be more than those of the script by so many."""
+
+JOIN_S = 1.05
+"""No sentence of a segment is parted from the next by a longer pause, where it was misheard."""
+
+BEHIND_PAUSE = 0.15
+"""What a pause before words adds to their likeness."""
+
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
 
@@ -46,29 +61,44 @@ def _is_just_before(found: Paired, last: int, first: int) -> bool:
 def begin_of(found: Paired, number: int) -> int:
     """The word of the talk that a found sentence begins with.
 
-    Its first words may have been misheard: those before its first pair are taken with it as far
-    as they are as many, sound like them, and no longer pause or other sentence stands between.
+    Its first words may have been misheard, and sentences of its segment before it altogether:
+    words before its first pair are taken with it as far as they are as many, sound like them, and
+    no longer pause or other sentence stands between.
     """
     laid = found.laid
     first = found.by_sentence[number][0]
-    lost = first.script - laid.sentences[number].first
+    head = [each.stem for each in laid.script[_opening(found, number) : first.script]]
     limit = max(
         (pairs[-1].heard + 1 for pairs in _others(found, number) if pairs[-1].heard < first.heard),
         default=0,
     )
-    at = first.heard
-    best, best_score = first.heard, 0.0
-    head = [each.stem for each in laid.script[first.script - lost : first.script]]
-    while at > limit and first.heard - at < lost + 2:
-        if laid.is_timed and laid.gap_s(at) > PAUSE_S * 3:
+    at = best = first.heard
+    best_score = LIKE_OPENING
+    while at > limit and first.heard - at < len(head) + SPARE_WORDS:
+        if laid.is_timed and laid.gap_s(at) > JOIN_S:
             break
         at -= 1
         score = _sounds(head, [each.stem for each in laid.heard[at : first.heard]])
         if laid.is_timed and laid.gap_s(at) > PAUSE_S:
-            score += 0.15
+            score += BEHIND_PAUSE
         if score > best_score:
             best, best_score = at, score
-    return best if best_score >= 0.5 else first.heard
+    return best
+
+
+def _opening(found: Paired, number: int) -> int:
+    """The first word of the script that may have been misheard before a found sentence: that of
+    the sentences of its segment which stand before it and were not found.
+    """
+    sentences = found.laid.sentences
+    while (
+        number > 0
+        and number - 1 not in found.by_sentence
+        and sentences[number - 1].segment == sentences[number].segment
+        and sentences[number].stop - sentences[number - 1].first <= LONGEST_OPENING
+    ):
+        number -= 1
+    return sentences[number].first
 
 
 def _others(found: Paired, number: int) -> list[list[Pair]]:

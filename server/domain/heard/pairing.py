@@ -19,7 +19,7 @@ LEAST_SHARE = 0.3
 ELSEWHERE_SHARE = 0.5
 """The same for a sentence found out of its order, where chance has more places to look."""
 
-TWICE_SHARE = 0.7
+TWICE_SHARE = 0.55
 """The same for a sentence that was said already."""
 
 LEAST_WEIGHT = 2.0
