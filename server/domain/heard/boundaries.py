@@ -79,6 +79,9 @@ def begin_of(found: Paired, number: int) -> int:
             break
         longest_s = PHRASE_S if gap_s > longest_s else longest_s
         at -= 1
+        # Behind a long pause only a whole phrase counts, not the tail of one.
+        if longest_s == PHRASE_S and at > 0 and laid.gap_s(at) <= PHRASE_S:
+            continue
         said = [each.stem for each in laid.heard[at : first.heard]]
         score = max((_sounds(head, said) for head in heads), default=0.0)
         score += _behind_pause(laid, at)

@@ -18,6 +18,9 @@ from server.domain.heard.phrases import SENTENCE_LIKE, Place, Talk
 from server.domain.heard.plain_words import plain_words
 from server.domain.routine.routine import Routine
 
+AS_LONG = (0.6, 1.6)
+"""Words in the place of a sentence, to its own, that may be the sentence misheard."""
+
 
 @dataclass(frozen=True)
 class Listener:
@@ -169,6 +172,8 @@ class Listener:
                 return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
             whole = self.talk.stems(saying.sentence)
             place = self.talk.like(whole, free[0], free[-1] + 1, SENTENCE_LIKE)
+            if place is None and AS_LONG[0] <= len(free) / len(whole) <= AS_LONG[1]:
+                place = Place(free[0], free[-1] + 1, 0.0)
             if place is not None:
                 why = "Something was said there that was not understood."
                 return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
