@@ -47,23 +47,7 @@ def test_a_misheard_word_still_pairs():
 
 def test_a_word_that_strays_does_not_tear_a_sentence_apart():
     script = ["you", "will", "find", "dried", "apricot", "here"]
-    heard = [
-        "find",
-        "a",
-        "table",
-        "and",
-        "wait",
-        "there",
-        "for",
-        "a",
-        "while",
-        "you",
-        "will",
-        "find",
-        "dried",
-        "apricot",
-        "here",
-    ]
+    heard = ["find", "a", "table", "and", "wait", "there", "for", "a", "while", *script]
     assert [at for _, at in pairs(script, heard)] == [9, 10, 11, 12, 13, 14]
 
 
