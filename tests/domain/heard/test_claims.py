@@ -10,7 +10,7 @@ from server.domain.claims.due import due_claims
 from server.domain.claims.ledger import ledger
 from server.domain.heard.aligning import align
 from server.domain.heard.alignment import spoken_segments
-from server.domain.heard.claims import hear_claims, with_second_pass
+from server.domain.heard.claims import hear_claims
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Segment, Spread
@@ -140,14 +140,6 @@ def test_improvised_sentences_are_listed():
 def test_text_without_times_is_heard_without_clips():
     apricot = by_label(WHOLE, timed=False)["dried apricot"]
     assert (apricot.hearing, apricot.start_s) == ("heard", None)
-
-
-def test_a_second_pass_raises_to_listen_and_never_to_heard():
-    found = heard(WHOLE.replace("it ends with a touch of salt", ""))
-    salt = next(each for each in found.planned if each.label == "salt")
-    raised = with_second_pass(found, {each.key for each in found.planned})
-    assert next(each for each in raised.planned if each.key == salt.key).hearing == "listen"
-    assert raised.count("heard") == found.count("heard")
 
 
 def test_no_script_at_all_hears_no_claim_and_says_why():

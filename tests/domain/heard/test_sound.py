@@ -1,9 +1,9 @@
-"""Onsets of speech and the waveform, from samples made for the purpose."""
+"""Onsets of speech, from samples made for the purpose."""
 
 import numpy as np
 import pytest
 
-from server.domain.heard.sound import onsets_s, peaks
+from server.domain.heard.sound import onsets_s
 
 RATE = 16_000
 
@@ -48,17 +48,3 @@ def test_nothing_to_hear_has_no_onsets(samples):
 def test_onsets_are_the_same_at_another_rate():
     samples = np.concatenate((silence(1), tone(0.8), silence(2)))
     assert onsets_s(samples[::2], RATE // 2) == pytest.approx(onsets_s(samples, RATE), abs=0.02)
-
-
-def test_the_waveform_has_the_loudest_of_each_part():
-    samples = np.concatenate((np.full(100, 0.1), np.full(100, -0.9), np.zeros(100)))
-    assert peaks(samples, RATE, 3) == (0.1, 0.9, 0.0)
-
-
-def test_the_waveform_stays_between_nothing_and_full():
-    assert peaks(np.array([4.0, np.nan, -3.0]), RATE, 3) == (1.0, 0.0, 1.0)
-
-
-@pytest.mark.parametrize(("samples", "n", "length"), [([], 5, 0), ([0.5], 5, 1), ([0.5], 0, 0)])
-def test_few_samples_give_few_parts(samples, n, length):
-    assert len(peaks(np.array(samples), RATE, n)) == length
