@@ -112,7 +112,7 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "prepare",
+    "base", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift", "prepare",
     "learn",
     "whole",
 )  # fmt: skip
