@@ -8,6 +8,7 @@ from fastapi import Depends, FastAPI
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 
+from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
@@ -32,6 +33,9 @@ from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
+from server.web.heard import accept, ways_in
+from server.web.heard import arriving as take_sounds
+from server.web.heard import pages as takes
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
 from server.web.plan import follow, risk, stage_sheet, what_if, without
@@ -61,6 +65,7 @@ ROUTERS = (
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, enter, devices, recordings,
     watchers, join, watch, live, remarks, open_remarks,
+    ways_in, take_sounds, takes, accept,
 )  # fmt: skip
 
 
@@ -85,11 +90,14 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
             settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
         )
         app.state.nightly.begin()
+        app.state.hearing = Hearing(settings, database)
+        app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
         app.state.nightly.end()
+        app.state.hearing.end()
         warming.cancel()
         database.close()
 

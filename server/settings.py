@@ -42,6 +42,7 @@ class Settings:
     recording_mb: int = 250
     backups: int = 7
     open: bool = False
+    speech_model: str = ""
 
     @property
     def database_file(self) -> Path:
@@ -91,6 +92,10 @@ def _folder(text: str) -> Path:
         return ROOT / Path(text).expanduser()
     except RuntimeError as error:
         raise ValueError("there is no such home folder") from error
+
+
+def _model(text: str) -> str:
+    return str(_folder(text))
 
 
 def _port(text: str) -> int:
@@ -210,6 +215,13 @@ SETTINGS = (
         "no",
         _yes_no,
         "Whether everybody who reaches the app may do everything, without being let in.",
+    ),
+    Setting(
+        "speech_model",
+        "NINEFIFTY_SPEECH_MODEL",
+        "",
+        _model,
+        "Folder of a speech model that finds the words in a recording; needs the extra `speech`.",
     ),
 )
 """The table, in the order it is documented."""

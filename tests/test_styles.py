@@ -26,6 +26,7 @@ PAGE_SHEETS = {
     "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
+    "heard/heard.css": {"takes", "take"},
     "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list"},
 }
 """Sheet -> the folders of templates it is meant for."""
