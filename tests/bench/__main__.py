@@ -28,6 +28,7 @@ BENCHES = {
         "tests.bench.forecast",
         "the next run foretold, and changes told, beside simple rules",
     ),
+    "heard": ("tests.bench.heard", "takes aligned with their scripts, and their claims heard"),
     "paths": ("tests.bench.paths", "ten tasks of a presenter, as ways through the pages"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }

@@ -1,71 +1,55 @@
 """What the judges heard of each planned claim.
 
 *Heard* is only what stands word for word in the plain transcript, where the script or the grammar
-shows that it was said of the drink. *Listen* is what may have been said: a person decides by the
-clip. *Not heard* needs a transcript that tells.
+shows that it was said of the drink. *Listen* is what may have been said, and every number that
+differs: a person decides by the clip. *Not heard* needs a transcript that tells.
 """
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
-from server.domain.claims.due import DueClaim, due_claims
-from server.domain.claims.finds import FindKind
+from server.domain.claims.due import due_claims
+from server.domain.claims.finder import find_claims
 from server.domain.claims.ledger import Ledger
 from server.domain.claims.rows import Case
-from server.domain.heard.alignment import Alignment, Stretch
+from server.domain.heard.alignment import Alignment
+from server.domain.heard.hearing import HEARINGS as HEARINGS
+from server.domain.heard.hearing import HeardClaim as HeardClaim
+from server.domain.heard.hearing import HeardClaims as HeardClaims
+from server.domain.heard.hearing import Hearing as Hearing
+from server.domain.heard.listening import Listener
+from server.domain.heard.passages import heard_passages
+from server.domain.heard.phrases import Talk
+from server.domain.heard.unplanned import unplanned
 from server.domain.heard.words import Transcript
 from server.domain.routine.routine import Routine
-
-Hearing = Literal["heard", "listen", "not heard"]
-
-HEARINGS: dict[Hearing, str] = {"heard": "Heard", "listen": "Listen", "not heard": "Not heard"}
-"""What became of a claim in a recording -> the words for it."""
-
-
-@dataclass(frozen=True)
-class HeardClaim:
-    """A claim, what was heard of it, and why that is said.
-
-    `key` is that of its ticks in runs, and `is_ticked` whether it has any: numbers have none.
-    `start_s` and `end_s` bound the clip to listen to, None where there is none. `phrase` is what
-    was heard there, as it was written down.
-    """
-
-    key: str
-    label: str
-    kind: FindKind
-    drink_id: str | None
-    segment_id: str | None
-    hearing: Hearing
-    why: str
-    phrase: str = ""
-    start_s: float | None = None
-    end_s: float | None = None
-    is_ticked: bool = False
-
-
-@dataclass(frozen=True)
-class HeardClaims:
-    """The planned claims in the order of the script; what was said and not planned; the note."""
-
-    planned: tuple[HeardClaim, ...]
-    unplanned: tuple[HeardClaim, ...]
-    improvised: tuple[Stretch, ...]
-    note: str
-
-    def count(self, hearing: Hearing) -> int:
-        """How many planned claims were heard, are to be listened to, or were not heard."""
-        return sum(each.hearing == hearing for each in self.planned)
 
 
 def hear_claims(
     routine: Routine, case: Case, ledger: Ledger, transcript: Transcript, alignment: Alignment
 ) -> HeardClaims:
     """What was heard of the claims of a script: its `case` and its `ledger`."""
-    del case, transcript
-    planned = tuple(_unheard(each) for each in due_claims(routine, ledger))
-    return HeardClaims(planned, (), alignment.improvised, alignment.quality.why)
+    talk = Talk(transcript, alignment, routine.language)
+    passages = heard_passages(routine, transcript, alignment)
+    finds = find_claims(
+        [each.passage for each in passages], case.drinks, case.language, case.own_words
+    )
+    script_finds = find_claims(case.passages, case.drinks, case.language, case.own_words)
+    listener = Listener(routine, ledger, talk, passages, finds, script_finds)
+    planned = [listener.descriptor(due) for due in due_claims(routine, ledger)]
+    planned += [
+        listener.spoken(row)
+        for row in ledger.rows
+        if row.kind != "descriptor" and row.sayings and not row.in_hands
+    ]
+    order = {segment.id: number for number, segment in enumerate(routine.segments)}
+    planned.sort(key=lambda each: order.get(each.segment_id or "", len(order)))
+    return HeardClaims(
+        tuple(planned),
+        unplanned(case, ledger, talk, passages),
+        alignment.improvised,
+        alignment.quality.why,
+    )
 
 
 def with_second_pass(found: HeardClaims, likely_keys: Collection[str]) -> HeardClaims:
@@ -83,10 +67,3 @@ def with_second_pass(found: HeardClaims, likely_keys: Collection[str]) -> HeardC
             for each in found.planned
         ),
     )
-
-
-def _unheard(due: DueClaim) -> HeardClaim:
-    return HeardClaim(
-        due.key, due.label, "descriptor", due.drink_id,
-        due.segment_ids[0] if due.segment_ids else None, "listen", "", is_ticked=True,
-    )  # fmt: skip

@@ -11,7 +11,7 @@ from itertools import pairwise
 from server.domain.base.durations import format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.heard.alignment import Alignment
-from server.domain.heard.claims import HeardClaim
+from server.domain.heard.hearing import HeardClaim
 from server.domain.routine.routine import Routine
 from server.domain.runs.events import Event, Kind, Verdict
 from server.domain.runs.paper import LONGEST_RUN_S, whole_ms

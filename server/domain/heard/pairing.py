@@ -28,6 +28,13 @@ LEAST_WEIGHT = 2.0
 SHORTEST_STRETCH = 3
 """Words of the talk in a row that are looked through for what is out of order."""
 
+PHRASE_S = 0.6
+"""Within a phrase no pause is so long."""
+
+LONGEST_OPENING = 6
+OPENING_LIKE = 0.6
+"""Words before a lone one that are looked at, and how alike the script they must be."""
+
 LOOSE_S = 2.0
 """A pause longer than this cuts what stands before it off from its sentence."""
 
@@ -95,17 +102,47 @@ def _owners(laid: Laid) -> list[int]:
 
 
 def _without_strays(laid: Laid, pairs: list[Pair]) -> list[Pair]:
-    """Pairs without a lone word before a long pause, or behind one: it was said of something else.
+    """Pairs without a lone word before a long pause: the sentence begins behind it.
 
-    A pause within a sentence is kept where words stand on either side of it.
+    So too a lone word behind one, unless it follows on. A pause within a sentence is kept where
+    words stand on either side of it, misheard ones as well.
     """
     if not laid.is_timed:
         return pairs
-    while len(pairs) > 2 and _pause_s(laid, pairs[0], pairs[1]) > LOOSE_S:
+    while (
+        len(pairs) > 2
+        and _pause_s(laid, pairs[0], pairs[1]) > LOOSE_S
+        and not _is_opening(laid, pairs)
+    ):
         pairs = pairs[1:]
-    while len(pairs) > 2 and _pause_s(laid, pairs[-2], pairs[-1]) > LOOSE_S:
+    while (
+        len(pairs) > 2
+        and pairs[-2].heard + 1 < pairs[-1].heard
+        and _pause_s(laid, pairs[-2], pairs[-1]) > LOOSE_S
+    ):
         pairs = pairs[:-1]
     return pairs
+
+
+def _is_opening(laid: Laid, pairs: Sequence[Pair]) -> bool:
+    """Whether the words around a lone first pair sound like the opening of its sentence."""
+    from rapidfuzz.distance import Levenshtein
+
+    at, stop = pairs[0].heard, pairs[0].heard + 1
+    while at > 0 and laid.gap_s(at) < PHRASE_S and pairs[0].heard - at < LONGEST_OPENING:
+        at -= 1
+    while stop < pairs[1].heard and laid.gap_s(stop) < PHRASE_S:
+        stop += 1
+    sentence = next(each for each in laid.sentences if each.stop > pairs[0].script)
+    opening = "".join(each.stem for each in laid.script[sentence.first : pairs[1].script])
+    return any(
+        Levenshtein.normalized_similarity(
+            opening, "".join(each.stem for each in laid.heard[begin:stop])
+        )
+        >= OPENING_LIKE
+        for begin in range(at, pairs[0].heard + 1)
+        if stop - begin > 1
+    )
 
 
 def _pause_s(laid: Laid, one: Pair, other: Pair) -> float:
