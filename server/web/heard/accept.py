@@ -49,7 +49,7 @@ def post_run(
             asked = Asked(edit="run")
             shown = take_page_of(session, settings, take_id, hearing.trouble, asked, form)
         return page(request, "take", shown, 422)
-    return see(f"/runs/{run_id}?from=take")
+    return see(f"/runs/{run_id}?made=take")
 
 
 @router.post("/undo")

@@ -71,7 +71,6 @@ class Asked:
 
     open: str = ""
     edit: str = ""
-    made: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
