@@ -53,6 +53,7 @@ class Marks {
   #notes = [];
   #status = "waiting";
   #startedWallMs = null;
+  #isHeard = false;
   #totalMs = null;
   #undoId = null;
   #remarks = new Remarks();
@@ -67,6 +68,7 @@ class Marks {
     if (event.kind === "start" && this.#status === "waiting") {
       this.#status = "running";
       this.#startedWallMs = event.wall_ms;
+      this.#isHeard = event.cause === "heard";
     } else if (event.kind === "note") {
       this.#note(event, atMs);
     } else if (REMARKS.has(event.kind)) {
@@ -172,7 +174,9 @@ class Marks {
     const after = this.#index.get(link.after_segment_id);
     const before = this.#index.get(link.before_segment_id);
     const readyMs = this.#ready.get(link.id) ?? null;
-    const dueMs = before === undefined || this.#status === "waiting" ? null : this.#start(before);
+    // In a recording nobody hears that a process is ready: it is not late for that.
+    const isUntold = this.#status === "waiting" || (this.#isHeard && readyMs === null);
+    const dueMs = before === undefined || isUntold ? null : this.#start(before);
     return {
       process_id: link.id,
       started_ms: after === undefined ? null : this.#ends[after],
