@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.durations import parse_duration
 from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.numbers import read_number
 from server.domain.routine.plan import Plan
 from server.domain.runs.events import VERDICTS, Verdict
 from server.store.heard.forgetting import forget_take
@@ -25,7 +26,7 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import load_run
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
-from server.web.frame.guard import merged, refused
+from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
 from server.web.heard.held import HeldHearing, Sent, words_sent
 from server.web.heard.reading import require_reading
@@ -117,10 +118,8 @@ def post_start(
         raise NotFound("This take has no such boundary.")
     now = start_form(line).values
     try:
-        at_ms = None
-        if not typed.ticked("reset"):
-            typed = merged(typed, now)
-            at_ms = round(parse_duration(typed.text("at"), "at") * 1000)
+        typed, at_ms = _moment(typed, now)
+        if at_ms is not None:
             require_room(reading.lines, key, at_ms)
         with held.writing() as session:
             decide(session, take_id, lambda decided: decided.moved(key, at_ms))
@@ -183,6 +182,16 @@ def post_forget(session: WriteSession, folder: Folder, take_id: str) -> Response
     """Delete a deleted take for good at once: its sound and its words."""
     forget_take(session, folder, take_id)
     return see("/deleted")
+
+
+def _moment(typed: Typed, now: Values) -> tuple[Typed, int | None]:
+    """Where a boundary is put, ms: at a word, at a moment that was typed, or where it was heard."""
+    if typed.ticked("reset"):
+        return typed, None
+    if word := typed.text("word"):
+        return typed, int(read_number(word, "at"))
+    typed = merged(typed, now)
+    return typed, round(parse_duration(typed.text("at"), "at") * 1000)
 
 
 def _verdict(typed: Typed) -> Verdict | None:
