@@ -1,6 +1,6 @@
 """A talk laid against its script: where each segment began, what was left out or improvised."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from server.domain.heard.alignment import (
     Alignment,
@@ -21,7 +21,13 @@ SHORTEST_IMPROVISED = 4
 GOOD_HEARD, FAIR_HEARD = 0.75, 0.5
 """Share of the words said in the run that must be the script's."""
 
-LEAST_COVERED = 0.06
+MOST_OF_IT = 0.5
+"""Share of what was said that must be said again for the routine to be there twice."""
+
+A_PART = 0.15
+"""Share of the script at its end or beginning whose absence means a part of a run."""
+
+LEAST_COVERED = 0.08
 """Share of the script below which the talk is another one."""
 
 
@@ -37,6 +43,9 @@ def align(
     Raises InvalidInput for more talk than can be laid against one routine.
     """
     found = paired(lay(transcript, script, language))
+    if covered(found) < LEAST_COVERED:
+        # Words that any two talks share say nothing of where segments begin.
+        found.forget()
     firsts = first_words(found)
     edge = edges(found, min(firsts.values(), default=None), language)
     matched = tuple(_match(found, number) for number in range(len(found.laid.sentences)))
@@ -56,6 +65,7 @@ def align(
         quality=_quality(found, edge),
         start_certain=edge.start_certain,
         finish_certain=edge.finish_certain,
+        notes=tuple(_notes(found)),
     )
 
 
@@ -125,12 +135,39 @@ def _improvised(
     return tuple(stretches)
 
 
+def covered(found: Paired) -> float:
+    """How much of the script was found, by weight, 0 to 1."""
+    whole = float(found.alike.weights.sum())
+    return sum(found.weight(pairs) for pairs in found.by_sentence.values()) / whole if whole else 0
+
+
+def _notes(found: Paired) -> Iterator[str]:
+    """What a person should know of the recording as a whole."""
+    laid = found.laid
+    if not found.by_sentence:
+        return
+    again = {number for number, _ in found.twice}
+    if len(again) >= MOST_OF_IT * len(found.by_sentence) and len(again) > 2:
+        yield "The routine is in it more than once: only one of them is taken."
+    weights = found.alike.weights
+    first = laid.sentences[min(found.by_sentence)].first
+    stop = laid.sentences[max(found.by_sentence)].stop
+    whole = float(weights.sum())
+    if weights[stop:].sum() > A_PART * whole:
+        yield f"It breaks off in “{_segment_name(found, max(found.by_sentence))}”."
+    if weights[:first].sum() > A_PART * whole:
+        yield f"It begins only in “{_segment_name(found, min(found.by_sentence))}”."
+
+
+def _segment_name(found: Paired, number: int) -> str:
+    return found.laid.segments[found.laid.sentences[number].segment].name
+
+
 def _quality(found: Paired, edge: Edges) -> Quality:
     laid = found.laid
     weights = found.alike.weights
-    whole = float(weights.sum())
     own = {number: found.weight(pairs) for number, pairs in found.by_sentence.items()}
-    covered = sum(own.values()) / whole if whole else 0.0
+    share = covered(found)
     said = edge.stop - edge.first
     pairs = sum(len(each) for each in found.by_sentence.values())
     heard = min(1.0, pairs / said) if said else 0.0
@@ -146,14 +183,14 @@ def _quality(found: Paired, edge: Edges) -> Quality:
         return Quality("none", 0.0, 0.0, "No words were found.", by_segment)
     if not laid.script:
         return Quality("none", 0.0, 0.0, "The plan of this run has no script.", by_segment)
-    if covered < LEAST_COVERED:
+    if not found.by_sentence:
         return Quality(
-            "none", heard, covered, "These words are not those of this routine.", by_segment
+            "none", heard, share, "These words are not those of this routine.", by_segment
         )
     if heard >= GOOD_HEARD:
-        return Quality("good", heard, covered, "", by_segment)
+        return Quality("good", heard, share, "", by_segment)
     if heard >= FAIR_HEARD:
         why = "Not every word was understood: listen where it matters."
-        return Quality("fair", heard, covered, why, by_segment)
+        return Quality("fair", heard, share, why, by_segment)
     why = "Most words were not understood: what is missing here may well have been said."
-    return Quality("poor", heard, covered, why, by_segment)
+    return Quality("poor", heard, share, why, by_segment)

@@ -1,6 +1,7 @@
 """Where each segment begins: at its first words, or as a guess from its neighbours."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
 from server.domain.heard.matching import Pair
@@ -10,8 +11,26 @@ from server.domain.heard.script_words import Laid
 SNAP_S = 0.35
 """An onset of speech this near to a start is the start."""
 
+LIKE_OPENING = 0.5
+"""How alike the script the misheard words of an opening must be, by letters: chance gives 0.25."""
+
+LONGEST_OPENING = 40
+"""Words of the script that are held against what was said before the first pair."""
+
+SPARE_WORDS = 2
+"""Misheard words may be more than those of the script by so many."""
+
+JOIN_S = 1.05
+"""No sentence of a segment is parted from the next by a longer pause, where it was misheard."""
+
+BEHIND_PAUSE = 0.15
+"""What a pause before words adds to their likeness."""
+
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
+
+LONGEST_SLIP = 15
+"""Words between a sentence that was broken off and the same begun again."""
 
 NO_ROOM = 0.35
 """Of a segment's planned time: with less between its neighbours it was left out."""
@@ -27,38 +46,59 @@ def first_words(found: Paired) -> dict[int, int]:
         firsts[segment] = min(firsts.get(segment, at), at)
     for number, pairs in found.twice:
         segment = laid.sentences[number].segment
-        # Begun twice: it began the first time, where that is just before.
-        if segment in firsts and pairs[0].heard < firsts[segment]:
+        # Begun twice: it began the first time, where nothing else was said between.
+        if segment in firsts and _is_just_before(found, pairs[-1].heard, firsts[segment]):
             firsts[segment] = pairs[0].heard
     return firsts
+
+
+def _is_just_before(found: Paired, last: int, first: int) -> bool:
+    between = range(last + 1, first)
+    owned = {pair.heard for pairs in found.by_sentence.values() for pair in pairs}
+    return last < first and len(between) <= LONGEST_SLIP and owned.isdisjoint(between)
 
 
 def begin_of(found: Paired, number: int) -> int:
     """The word of the talk that a found sentence begins with.
 
-    Its first words may have been misheard: those before its first pair are taken with it as far
-    as they are as many, sound like them, and no longer pause or other sentence stands between.
+    Its first words may have been misheard, and sentences of its segment before it altogether:
+    words before its first pair are taken with it as far as they are as many, sound like them, and
+    no longer pause or other sentence stands between.
     """
     laid = found.laid
     first = found.by_sentence[number][0]
-    lost = first.script - laid.sentences[number].first
+    head = [each.stem for each in laid.script[_opening(found, number) : first.script]]
     limit = max(
         (pairs[-1].heard + 1 for pairs in _others(found, number) if pairs[-1].heard < first.heard),
         default=0,
     )
-    at = first.heard
-    best, best_score = first.heard, 0.0
-    head = [each.stem for each in laid.script[first.script - lost : first.script]]
-    while at > limit and first.heard - at < lost + 2:
-        if laid.is_timed and laid.gap_s(at) > PAUSE_S * 3:
+    at = best = first.heard
+    best_score = LIKE_OPENING
+    while at > limit and first.heard - at < len(head) + SPARE_WORDS:
+        if laid.is_timed and laid.gap_s(at) > JOIN_S:
             break
         at -= 1
         score = _sounds(head, [each.stem for each in laid.heard[at : first.heard]])
         if laid.is_timed and laid.gap_s(at) > PAUSE_S:
-            score += 0.15
+            score += BEHIND_PAUSE
         if score > best_score:
             best, best_score = at, score
-    return best if best_score >= 0.5 else first.heard
+    return best
+
+
+def _opening(found: Paired, number: int) -> int:
+    """The first word of the script that may have been misheard before a found sentence: that of
+    the sentences of its segment which stand before it and were not found.
+    """
+    sentences = found.laid.sentences
+    while (
+        number > 0
+        and number - 1 not in found.by_sentence
+        and sentences[number - 1].segment == sentences[number].segment
+        and sentences[number].stop - sentences[number - 1].first <= LONGEST_OPENING
+    ):
+        number -= 1
+    return sentences[number].first
 
 
 def _others(found: Paired, number: int) -> list[list[Pair]]:
@@ -86,11 +126,15 @@ def boundaries(
     for number, segment in enumerate(laid.segments):
         if number in firsts and laid.is_timed:
             at_s = snapped(laid.start_s(firsts[number]), onsets_s)
-            at_s = start_s if number == 0 else max(at_s, start_s)
+            at_s = start_s if number == 0 else at_s
             known[number] = Boundary(segment.id, at_s, *_sureness(found, number))
     if laid.segments and 0 not in known:
         known[0] = Boundary(laid.segments[0].id, start_s, "likely", "The clock starts with it.")
-    return tuple(_guessed(found, known, start_s, finish_s))
+    # Words whose times run backwards must not lead out of the run.
+    return tuple(
+        replace(each, start_s=min(max(each.start_s, start_s), finish_s))
+        for each in _guessed(found, known, finish_s)
+    )
 
 
 def snapped(at_s: float, onsets_s: Sequence[float]) -> float:
@@ -115,9 +159,7 @@ def _sureness(found: Paired, segment: int) -> tuple[Certain, str]:
     return "likely", "Only some of its first words were heard."
 
 
-def _guessed(
-    found: Paired, known: dict[int, Boundary], start_s: float, finish_s: float
-) -> list[Boundary]:
+def _guessed(found: Paired, known: dict[int, Boundary], finish_s: float) -> list[Boundary]:
     """The known boundaries, and between them guesses by what the plan says."""
     segments = found.laid.segments
     result: list[Boundary] = []
@@ -133,7 +175,6 @@ def _guessed(
         until_s = known[stop].start_s if stop in known else finish_s
         result += _spread(found, result[-1], segments[number:stop], number, until_s)
         number = stop
-    del start_s
     return result
 
 

@@ -113,7 +113,7 @@ def _seconds_of(parts: tuple[int, int, int, int]) -> float:
 def _phrases(cues: Sequence[tuple[float, float, str]]) -> Iterator[_Phrase]:
     """The phrases of cues in order of time; lines that roll up through several come once."""
     shown: list[str] = []
-    ends = [start for start, _, _ in cues[1:]] + [None]
+    ends = [*(start for start, _, _ in cues[1:]), None] if cues else []
     for (start_s, end_s, raw), next_s in zip(cues, ends, strict=True):
         lines = [line for line in raw.split("\n") if _said(line)]
         fresh = [line for line in lines if _said(line) not in shown]
@@ -137,7 +137,7 @@ def _inner_phrases(raw: str, start_s: float, end_s: float | None) -> Iterator[_P
 
 
 def _said(raw: str) -> str:
-    return " ".join(_SOUND.sub(" ", html.unescape(_TAG.sub(" ", raw))).split())
+    return " ".join(_SOUND.sub(" ", html.unescape(_TAG.sub("", raw))).split())
 
 
 def _timed_lines(text: str) -> list[_Phrase]:

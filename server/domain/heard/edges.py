@@ -47,36 +47,35 @@ def edges(found: Paired, first: int | None, language: str) -> Edges:
     if not laid.heard:
         return Edges(0.0, 0.0, "guess", "guess", 0, 0)
     if first is None:
-        last = len(laid.heard) - 1
-        return Edges(laid.start_s(0), laid.end_s(last), "guess", "guess", 0, last + 1)
+        begins_s = min(word.start_s for word in laid.timed)
+        ends_s = max(word.end_s for word in laid.timed)
+        return Edges(begins_s, ends_s, "guess", "guess", 0, len(laid.heard))
     stop = max(pairs[-1].heard for pairs in found.by_sentence.values()) + 1
-    start, start_stop = _start(laid, first, language)
-    finish, finish_stop = _finish(laid, stop, language)
-    start_certain: Certain = "sure" if start_stop < first else "likely"
-    finish_certain: Certain = "sure" if finish_stop > stop else "likely"
-    return Edges(start, finish, start_certain, finish_certain, start_stop, finish_stop)
+    start_s, begin, start_certain = _start(laid, first, language)
+    finish_s, end, finish_certain = _finish(laid, stop, language)
+    return Edges(start_s, max(start_s, finish_s), start_certain, finish_certain, begin, end)
 
 
-def _start(laid: Laid, first: int, language: str) -> tuple[float, int]:
-    """When the clock starts, and the first word behind the call for it."""
+def _start(laid: Laid, first: int, language: str) -> tuple[float, int, Certain]:
+    """When the clock starts, the first word behind the call for it, and how sure that is."""
     calls = _phrases(STARTS, language)
     for at in range(first - 1, -1, -1):
         if laid.is_timed and laid.start_s(first) - laid.end_s(at) > CALL_BEFORE_S:
             break
         if any(_ends_with(laid, at, phrase) for phrase in calls):
-            return laid.end_s(at), at + 1
-    return laid.start_s(first), first
+            return laid.end_s(at), at + 1, "sure"
+    return laid.start_s(first), first, "likely"
 
 
-def _finish(laid: Laid, stop: int, language: str) -> tuple[float, int]:
-    """When the clock stops, and the first word behind the call for it."""
+def _finish(laid: Laid, stop: int, language: str) -> tuple[float, int, Certain]:
+    """When the clock stops, the first word behind the call for it, and how sure that is."""
     calls = _phrases(ENDS, language)
     for at in range(stop, len(laid.heard)):
         if laid.is_timed and laid.start_s(at) - laid.end_s(stop - 1) > CALL_AFTER_S:
             break
         if any(_ends_with(laid, at, phrase, stop) for phrase in calls):
-            return laid.end_s(at), at + 1
-    return laid.end_s(stop - 1), stop
+            return laid.end_s(at), at + 1, "sure"
+    return laid.end_s(stop - 1), stop, "likely"
 
 
 def _phrases(texts: tuple[str, ...], language: str) -> list[tuple[str, ...]]:

@@ -186,18 +186,22 @@ class Listener:
         taxonomy = taxonomy_for(supported(self.routine.language).code, self.routine.own_words)
         wanted = self.talk.stems(due.label)
         told = [
-            self._told(bare, find, wanted)
+            self._told(bare, find, wanted, due)
             for find in self.finds
             if find.kind == "descriptor" and find.polarity == "has" and find.word
             if find.drink_id in (due.drink_id, None) and covers(find.word, due.label, taxonomy)
         ]
         return _best([*told, *self._literals(bare, due, wanted)])
 
-    def _told(self, bare: HeardClaim, find: Find, wanted: Sequence[str]) -> HeardClaim:
+    def _told(
+        self, bare: HeardClaim, find: Find, wanted: Sequence[str], due: DueClaim
+    ) -> HeardClaim:
+        """What was heard where the grammar shows a claim: elsewhere than planned it is no proof."""
         passage = next(each for each in self.passages if each.passage.segment_id == find.segment_id)
         first, stop = passage.words_of(find.start, find.end)
         place = self.talk.literal(wanted, first, stop)
-        if place is not None and not find.is_slip:
+        is_due = find.segment_id in due.segment_ids
+        if place is not None and is_due and not find.is_slip:
             return self._heard(bare, place, find.segment_id)
         why = f"Heard “{self.talk.text(first, stop)}” for it."
         return self._listen(bare, first, stop, None, why, find.segment_id)

@@ -19,7 +19,7 @@ LEAST_SHARE = 0.3
 ELSEWHERE_SHARE = 0.5
 """The same for a sentence found out of its order, where chance has more places to look."""
 
-TWICE_SHARE = 0.7
+TWICE_SHARE = 0.55
 """The same for a sentence that was said already."""
 
 LEAST_WEIGHT = 2.0
@@ -58,6 +58,12 @@ class Paired:
     def weight(self, pairs: Iterable[Pair]) -> float:
         """What these pairs weigh."""
         return sum(float(self.alike.weights[each.script]) * each.likeness for each in pairs)
+
+    def forget(self) -> None:
+        """Take everything that was found for chance."""
+        self.by_sentence.clear()
+        self.swapped.clear()
+        self.twice.clear()
 
     def taken(self) -> set[int]:
         """The words of the talk from the first to the last of each sentence found."""
