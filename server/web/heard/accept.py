@@ -13,7 +13,7 @@ from server.web.heard.reading import require_reading
 from server.web.heard.take_page import Asked, take_page_of
 from server.web.live.routes import HeldBus
 from server.web.runs.paper import started_ms_of
-from server.web.runs.recordings import HeldSettings
+from server.web.runs.recordings import Folder, HeldSettings
 
 router = APIRouter(prefix="/takes/{take_id}/run")
 
@@ -25,13 +25,14 @@ def post_run(
     bus: HeldBus,
     settings: HeldSettings,
     hearing: HeldHearing,
+    folder: Folder,
     now_ms: NowMs,
     take_id: str,
     typed: TypedForm,
 ) -> Response:
     """Make a take a run, or add its claims to the one marked by hand (`times` is "hand")."""
     with held.reading() as session:
-        reading = require_reading(session, take_id)
+        reading = require_reading(session, take_id, folder)
     try:
         if typed.text("times") == "hand":
             with held.writing() as session:

@@ -106,13 +106,14 @@ def post_start(
     held: HeldDatabase,
     settings: HeldSettings,
     hearing: HeldHearing,
+    folder: Folder,
     take_id: str,
     key: str,
     typed: TypedForm,
 ) -> Response:
     """Move a boundary, or leave it where it was heard (`reset`)."""
     with held.reading() as session:
-        reading = require_reading(session, take_id)
+        reading = require_reading(session, take_id, folder)
     line = next((each for each in reading.lines if each.key == key), None)
     if line is None:
         raise NotFound("This take has no such boundary.")

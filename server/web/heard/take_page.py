@@ -110,13 +110,14 @@ def take_page_of(
     """The page of a take; `form` holds what was typed and refused in the one that is open."""
     take = load_take(session, take_id)
     stored = load_routine(session, take.routine_id)
-    reading = read_take(session, take_id)
+    folder = MediaFolder(settings.recordings_folder)
+    reading = read_take(session, take_id, folder)
     context = routine_context(session, stored, "runs")
     todays = Plan(stored.routine, load_rule_sheet(session, stored.routine.rule_sheet_id))
     is_todays = take.plan_key == frozen_key(todays)
     paces = learn_paces(spoken_in_runs(session, stored.routine))
     read = None if reading is None else _read(reading, paces)
-    sound_state = _sound_state(take, MediaFolder(settings.recordings_folder))
+    sound_state = _sound_state(take, folder)
     return TakePage(
         **context,
         take=take,

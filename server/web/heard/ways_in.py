@@ -10,9 +10,10 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput
 from server.domain.heard.words import Transcript, transcript_document
 from server.domain.routine.plan import Plan
+from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, create_take, list_takes, set_words, take_of_recording
-from server.store.media import MB
+from server.store.media import MB, MediaFolder
 from server.store.plans import freeze_plan
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
@@ -22,6 +23,7 @@ from server.web.frame.filters import short_day
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
+from server.web.heard.habits import OftenLeftOut, often_left_out
 from server.web.heard.held import HeldHearing, Sent, words_sent
 from server.web.runs.recordings import HeldSettings
 
@@ -50,6 +52,7 @@ class TakesPage(RoutinePage):
     most_bytes: int
     hearing_trouble: str
     has_script: bool
+    left_out: list[OftenLeftOut]
     just_deleted: str
 
 
@@ -63,7 +66,7 @@ def takes_page(
     deleted: str = "",
 ) -> Response:
     stored = load_routine(session, routine_id)
-    shown = _shown(session, stored, settings.recording_mb * MB, hearing.trouble, Form(), deleted)
+    shown = _shown(session, stored, settings, hearing.trouble, Form(), deleted)
     return page(request, "takes", shown)
 
 
@@ -81,10 +84,9 @@ def post_words_of_a_take(
         name, transcript = words_sent(sent)
     except InvalidInput as error:
         form = Form(sent.typed.values, error.faults)
-        most = settings.recording_mb * MB
         with held.reading() as session:
             stored = load_routine(session, routine_id)
-            shown = _shown(session, stored, most, hearing.trouble, form, "")
+            shown = _shown(session, stored, settings, hearing.trouble, form, "")
         return page(request, "takes", shown, 422)
     words = kept_words(transcript)
     with held.writing() as session:
@@ -114,11 +116,12 @@ def take_name(take: Take) -> str:
 def _shown(
     session: Session,
     stored: StoredRoutine,
-    most_bytes: int,
+    settings: Settings,
     trouble: str,
     form: Form,
     deleted: str,
 ) -> TakesPage:
+    folder = MediaFolder(settings.recordings_folder)
     return TakesPage(
         **routine_context(session, stored, "runs"),
         form=form,
@@ -126,8 +129,9 @@ def _shown(
             TakeLine(each, take_name(each), _state(each))
             for each in list_takes(session, stored.routine.id)
         ),
-        most_bytes=most_bytes,
+        most_bytes=settings.recording_mb * MB,
         hearing_trouble=trouble,
+        left_out=often_left_out(session, stored.routine.id, folder),
         has_script=any(each.said.strip() for each in stored.routine.segments),
         just_deleted=deleted,
     )

@@ -178,6 +178,15 @@ def test_a_claim_that_was_left_out_counts_as_missed(own):
     assert set(line.summary.claims.values()) == {"missed"}
 
 
+def test_sentences_left_out_again_and_again_are_named(own):
+    for _ in range(2):
+        begin(own, captions(without=("In your cup",)))
+    begin(own)
+    page = Page(own.get("/routines/r1/takes"))
+    said = "In your cup you will find ripe pear and heather honey."
+    assert page.texts(".take-pauses li") == [f"2 of 3 {said}"]
+
+
 def test_what_the_person_says_of_a_claim_stands(own):
     take = begin(own, captions(without=("In your cup",)))
     key = "d1:descriptor:ripe pear"
