@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from server.domain.base.errors import Gone, NotFound
 from server.domain.base.text import LINE
@@ -138,6 +138,12 @@ def list_takes(session: Session, routine_id: str) -> list[Take]:
         Take(**{name: row[name] for name in _OWN}, decided=_decided(row["decided"], row["id"]))
         for row in session.connection().execute(statement).mappings()
     ]
+
+
+def takes_bytes(session: Session) -> int:
+    """How much room the sounds of takes take that came as files of their own, bytes."""
+    held = select(func.sum(TakeRow.received_bytes)).where(col(TakeRow.deleted_ms).is_(None))
+    return session.exec(held).one() or 0
 
 
 def take_of_run(session: Session, run_id: str) -> str | None:

@@ -114,7 +114,8 @@ def take_page_of(
     reading = read_take(session, take_id, folder)
     context = routine_context(session, stored, "runs")
     todays = Plan(stored.routine, load_rule_sheet(session, stored.routine.rule_sheet_id))
-    is_todays = take.plan_key == frozen_key(todays)
+    # A run that was marked by hand keeps the plan of its day, and so does what is beside it.
+    is_todays = take.beside_run_id is not None or take.plan_key == frozen_key(todays)
     paces = learn_paces(spoken_in_runs(session, stored.routine))
     read = None if reading is None else _read(reading, paces)
     sound_state = _sound_state(take, folder)

@@ -10,6 +10,7 @@ const LOOK_AGAIN_MS = 2000;
 const UNDRAWN = "This browser cannot draw this sound; the tape below shows the take.";
 
 let looking;
+let following = new AbortController();
 
 /** Connects what there is of a take on the page. */
 export function connectTake(root) {
@@ -26,9 +27,12 @@ export function connectTake(root) {
 
 async function connectTape(tape, player, peaks) {
   const [fromMs, toMs] = [Number(tape.dataset.from), Number(tape.dataset.to)];
+  // The player outlives a swap of the page, what is painted beside it does not.
+  following.abort();
+  following = new AbortController();
   if (player) {
     const paint = () => paintNow(tape, player.currentTime * 1000, fromMs, toMs);
-    player.addEventListener("timeupdate", paint);
+    player.addEventListener("timeupdate", paint, { signal: following.signal });
     tape.addEventListener("click", (event) => {
       const { left, width } = tape.querySelector("svg").getBoundingClientRect();
       const share = Math.min(Math.max((event.clientX - left) / width, 0), 1);

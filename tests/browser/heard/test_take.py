@@ -55,5 +55,5 @@ def test_the_ways_in_and_a_take_bar_nobody(page, routine_path):
     expect(page.get_by_label("Sound or video", exact=True)).to_be_visible()
     assert barred_by_axe(page) == []
     sent_captions(page, routine_path)
-    expect(page.get_by_role("heading", name="Claims")).to_be_visible()
+    expect(page.get_by_role("heading", name="Claims 2 of 2 heard")).to_be_visible()
     assert barred_by_axe(page) == []
