@@ -46,6 +46,11 @@ class HeardClaims:
     said: int
     number: int
 
+    @property
+    def undecided(self) -> int:
+        """How many of those that runs count wait for the person's word."""
+        return sum(each.claim.is_ticked for each in self.open_lines)
+
 
 def heard_claims(reading: Reading) -> HeardClaims:
     """The claims of a take as its page lists them."""
