@@ -7,9 +7,12 @@ from collections import Counter
 from dataclasses import dataclass, field
 from statistics import mean
 
+import jiwer
+
 from server.domain.heard.aligning import align
 from server.domain.heard.alignment import spoken_segments
 from server.domain.heard.claims import hear_claims
+from server.domain.heard.plain_words import plain_heard, plain_words
 from server.domain.heard.words import TimedWord, Transcript
 from tests.bench.figures import Figure
 from tests.domain.heard.recogniser import recognised
@@ -97,12 +100,26 @@ def spoken(locked):
 def figures(name, chosen):
     """The figures of some takes."""
     told = tally(chosen)
+    yield Figure(f"word error rate, {name}", round(100 * error_rate(chosen), 1), "%")
     of = f"{name}, {len(chosen)} takes"
     yield Figure(f"segment starts, mean, {of}", round(mean(told.apart_s), 3), "s", aim="< 0.3 s")
     yield Figure(f"segment starts, worst, {of}", round(max(told.apart_s), 2), "s", aim="< 2 s")
     yield Figure(f"claims recall with listen, {of}", round(recall(told), 3), "", aim=">= 0.95")
     yield Figure(f"claims heard outright, {of}", round(heard_outright(told), 3), "")
     yield Figure(f"false heard, {of}", round(100 * false_heard(told), 2), "%", aim="<= 1 %")
+
+
+def error_rate(chosen):
+    """The word error rate of the transcripts of some takes, by a library."""
+    said, heard = [], []
+    for take, transcript, _ in chosen:
+        said.append(" ".join(_stems(plain_words(" ".join(one.text for one in take.said), "en"))))
+        heard.append(" ".join(_stems(plain_heard(transcript.words, "en"))))
+    return jiwer.wer(said, heard)
+
+
+def _stems(words):
+    return [each.stem for each in words]
 
 
 def ten_minutes():

@@ -6,7 +6,7 @@ aligning    the words laid against the script: boundaries, what was left out or 
 claims      what the judges heard of each planned claim: heard, listen, not heard
 manner      pace, pauses and filler words
 marks       accepted boundaries as events of a run, and beside a run marked by hand
-sound       onsets of speech and the waveform, from samples
+sound       onsets of speech, from samples
 
 What was recognised is never quite what was said. So nothing here says "not heard" from a poor
 transcript, each boundary carries how sure it is, and nothing becomes a run before it is accepted.

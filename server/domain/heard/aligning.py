@@ -43,7 +43,7 @@ def align(
     Raises InvalidInput for more talk than can be laid against one routine.
     """
     found = paired(lay(transcript, script, language))
-    if covered(found) < LEAST_COVERED:
+    if _covered(found) < LEAST_COVERED:
         # Words that any two talks share say nothing of where segments begin.
         found.forget()
     firsts = first_words(found)
@@ -135,7 +135,7 @@ def _improvised(
     return tuple(stretches)
 
 
-def covered(found: Paired) -> float:
+def _covered(found: Paired) -> float:
     """How much of the script was found, by weight, 0 to 1."""
     whole = float(found.alike.weights.sum())
     return sum(found.weight(pairs) for pairs in found.by_sentence.values()) / whole if whole else 0
@@ -164,33 +164,18 @@ def _segment_name(found: Paired, number: int) -> str:
 
 
 def _quality(found: Paired, edge: Edges) -> Quality:
-    laid = found.laid
-    weights = found.alike.weights
-    own = {number: found.weight(pairs) for number, pairs in found.by_sentence.items()}
-    share = covered(found)
     said = edge.stop - edge.first
     pairs = sum(len(each) for each in found.by_sentence.values())
     heard = min(1.0, pairs / said) if said else 0.0
-    by_segment = {}
-    for number, segment in enumerate(laid.segments):
-        mine = [n for n, each in enumerate(laid.sentences) if each.segment == number]
-        weight = sum(
-            float(weights[laid.sentences[n].first : laid.sentences[n].stop].sum()) for n in mine
-        )
-        if weight:
-            by_segment[segment.id] = sum(own.get(n, 0.0) for n in mine) / weight
-    if not laid.heard:
-        return Quality("none", 0.0, 0.0, "No words were found.", by_segment)
-    if not laid.script:
-        return Quality("none", 0.0, 0.0, "The plan of this run has no script.", by_segment)
+    if not found.laid.heard:
+        return Quality("none", 0.0, "No words were found.")
+    if not found.laid.script:
+        return Quality("none", 0.0, "The plan of this run has no script.")
     if not found.by_sentence:
-        return Quality(
-            "none", heard, share, "These words are not those of this routine.", by_segment
-        )
+        return Quality("none", heard, "These words are not those of this routine.")
     if heard >= GOOD_HEARD:
-        return Quality("good", heard, share, "", by_segment)
+        return Quality("good", heard, "")
     if heard >= FAIR_HEARD:
-        why = "Not every word was understood: listen where it matters."
-        return Quality("fair", heard, share, why, by_segment)
+        return Quality("fair", heard, "Not every word was understood: listen where it matters.")
     why = "Most words were not understood: what is missing here may well have been said."
-    return Quality("poor", heard, share, why, by_segment)
+    return Quality("poor", heard, why)

@@ -1,6 +1,5 @@
 """What aligning finds: where in a talk the script was said, and how sure that is."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -91,16 +90,13 @@ class Stretch:
 class Quality:
     """What the transcript is good for.
 
-    `heard` is the share of the words said in the run that are the script's, `covered` the share of
-    the script that was found. `by_segment` is `covered` for each segment with words. Nothing may
-    be called "not heard" unless `tells`.
+    `heard` is the share of the words said in the run that are the script's, 0 to 1. Nothing may be
+    called "not heard" unless it `tells`.
     """
 
     verdict: Verdict
     heard: float
-    covered: float
     why: str
-    by_segment: Mapping[str, float]
 
     @property
     def tells(self) -> bool:

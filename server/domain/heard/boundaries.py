@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
 from server.domain.heard.matching import Pair
-from server.domain.heard.pairing import Paired
+from server.domain.heard.pairing import LONGEST_SLIP, PHRASE_S, Paired
 from server.domain.heard.script_words import Laid
 
 SNAP_S = 0.35
@@ -20,17 +20,15 @@ LONGEST_OPENING = 40
 SPARE_WORDS = 2
 """Misheard words may be more than those of the script by so many."""
 
-JOIN_S = 1.05
+JOIN_S = 1.3
 """No sentence of a segment is parted from the next by a longer pause, where it was misheard."""
 
-BEHIND_PAUSE = 0.15
-"""What a pause before words adds to their likeness."""
+LONG_S = 0.9
+BEHIND_PAUSE, BEHIND_JOIN = 0.15, 0.2
+"""What a pause before words adds to their likeness, and a long one."""
 
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
-
-LONGEST_SLIP = 15
-"""Words between a sentence that was broken off and the same begun again."""
 
 NO_ROOM = 0.35
 """Of a segment's planned time: with less between its neighbours it was left out."""
@@ -63,42 +61,62 @@ def begin_of(found: Paired, number: int) -> int:
 
     Its first words may have been misheard, and sentences of its segment before it altogether:
     words before its first pair are taken with it as far as they are as many, sound like them, and
-    no longer pause or other sentence stands between.
+    no longer pause or other sentence stands between. Behind one long pause only a phrase is.
     """
     laid = found.laid
     first = found.by_sentence[number][0]
-    head = [each.stem for each in laid.script[_opening(found, number) : first.script]]
+    heads = _heads(found, number, first.script)
+    most = max((len(head) for head in heads), default=0)
     limit = max(
         (pairs[-1].heard + 1 for pairs in _others(found, number) if pairs[-1].heard < first.heard),
         default=0,
     )
     at = best = first.heard
-    best_score = LIKE_OPENING
-    while at > limit and first.heard - at < len(head) + SPARE_WORDS:
-        if laid.is_timed and laid.gap_s(at) > JOIN_S:
+    best_score, longest_s = LIKE_OPENING, JOIN_S
+    while at > limit and first.heard - at < most + SPARE_WORDS:
+        gap_s = laid.gap_s(at) if laid.is_timed else 0.0
+        if gap_s > longest_s and at < first.heard:
             break
+        longest_s = PHRASE_S if gap_s > longest_s else longest_s
         at -= 1
-        score = _sounds(head, [each.stem for each in laid.heard[at : first.heard]])
-        if laid.is_timed and laid.gap_s(at) > PAUSE_S:
-            score += BEHIND_PAUSE
+        # Behind a long pause only a whole phrase counts, not the tail of one.
+        if longest_s == PHRASE_S and at > 0 and laid.gap_s(at) <= PHRASE_S:
+            continue
+        said = [each.stem for each in laid.heard[at : first.heard]]
+        score = max((_sounds(head, said) for head in heads), default=0.0)
+        score += _behind_pause(laid, at)
         if score > best_score:
             best, best_score = at, score
     return best
 
 
-def _opening(found: Paired, number: int) -> int:
-    """The first word of the script that may have been misheard before a found sentence: that of
-    the sentences of its segment which stand before it and were not found.
+def _behind_pause(laid: Laid, at: int) -> float:
+    """What the pause before a word adds to its being a beginning."""
+    gap_s = laid.gap_s(at) if laid.is_timed else 0.0
+    return BEHIND_JOIN if gap_s > LONG_S else BEHIND_PAUSE if gap_s > PAUSE_S else 0.0
+
+
+def _heads(found: Paired, number: int, until: int) -> list[list[str]]:
+    """What may have been misheard before word `until` of the script, the first pair of a found
+    sentence: its own first words, and those of the sentences of its segment before it which were
+    not found, from each of them to each.
     """
     sentences = found.laid.sentences
+    own = found.laid.script[sentences[number].first : until]
+    first = number
     while (
-        number > 0
-        and number - 1 not in found.by_sentence
-        and sentences[number - 1].segment == sentences[number].segment
-        and sentences[number].stop - sentences[number - 1].first <= LONGEST_OPENING
+        first > 0
+        and first - 1 not in found.by_sentence
+        and sentences[first - 1].segment == sentences[number].segment
+        and sentences[number].stop - sentences[first - 1].first <= LONGEST_OPENING
     ):
-        number -= 1
-    return sentences[number].first
+        first -= 1
+    heads = [[each.stem for each in own]]
+    for begin in range(first, number):
+        for end in range(begin, number):
+            words = found.laid.script[sentences[begin].first : sentences[end].stop]
+            heads.append([each.stem for each in (*words, *own)])
+    return [head for head in heads if head]
 
 
 def _others(found: Paired, number: int) -> list[list[Pair]]:

@@ -5,9 +5,6 @@ shows that it was said of the drink. *Listen* is what may have been said, and ev
 differs: a person decides by the clip. *Not heard* needs a transcript that tells.
 """
 
-from collections.abc import Collection
-from dataclasses import replace
-
 from server.domain.claims.due import due_claims
 from server.domain.claims.finder import find_claims
 from server.domain.claims.ledger import Ledger
@@ -49,21 +46,4 @@ def hear_claims(
         unplanned(case, ledger, talk, passages),
         alignment.improvised,
         alignment.quality.why,
-    )
-
-
-def with_second_pass(found: HeardClaims, likely_keys: Collection[str]) -> HeardClaims:
-    """The same after a second pass thought it heard the claims of these keys.
-
-    It raises *not heard* to *listen*, never to *heard*.
-    """
-    why = "Only a second pass thinks that it was said."
-    return replace(
-        found,
-        planned=tuple(
-            replace(each, hearing="listen", why=why)
-            if each.hearing == "not heard" and each.key in likely_keys
-            else each
-            for each in found.planned
-        ),
     )

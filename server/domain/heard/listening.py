@@ -14,9 +14,12 @@ from server.domain.claims.sayings import Saying
 from server.domain.heard.alignment import SentenceMatch
 from server.domain.heard.hearing import HeardClaim, Hearing
 from server.domain.heard.passages import HeardPassage
-from server.domain.heard.phrases import Place, Talk
+from server.domain.heard.phrases import SENTENCE_LIKE, Place, Talk
 from server.domain.heard.plain_words import plain_words
 from server.domain.routine.routine import Routine
+
+AS_LONG = (0.6, 1.6)
+"""Words in the place of a sentence, to its own, that may be the sentence misheard."""
 
 
 @dataclass(frozen=True)
@@ -166,6 +169,13 @@ class Listener:
             place = self.talk.like(stems, free[0], free[-1] + 1)
             if place is not None:
                 why = f"Heard “{self.talk.text(place.first, place.stop)}”: it may have been this."
+                return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
+            whole = self.talk.stems(saying.sentence)
+            place = self.talk.like(whole, free[0], free[-1] + 1, SENTENCE_LIKE)
+            if place is None and AS_LONG[0] <= len(free) / len(whole) <= AS_LONG[1]:
+                place = Place(free[0], free[-1] + 1, 0.0)
+            if place is not None:
+                why = "Something was said there that was not understood."
                 return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
         return self._absent(replace(bare, segment_id=saying.segment_id), free)
 

@@ -22,6 +22,12 @@ ELSEWHERE_SHARE = 0.5
 TWICE_SHARE = 0.55
 """The same for a sentence that was said already."""
 
+LONGEST_SLIP = 15
+"""Words between a sentence that was broken off and the same begun again."""
+
+SLIP_SHARE, LEAST_TWICE = 0.38, 1.6
+"""Of a sentence said twice: the share where it was broken off just before, and the least weight."""
+
 LEAST_WEIGHT = 2.0
 """Of what is found out of order: two full words."""
 
@@ -189,7 +195,9 @@ def _find_twice(found: Paired) -> None:
         return
     for stretch in _free_stretches(found):
         for number, pairs in _local(found, numbers, stretch):
-            if found.share(number, pairs) >= TWICE_SHARE and found.weight(pairs) >= LEAST_WEIGHT:
+            apart = found.by_sentence[number][0].heard - pairs[-1].heard
+            least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
+            if found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE:
                 found.twice.append((number, pairs))
 
 

@@ -18,6 +18,9 @@ AROUND = 4
 LIKE = 0.6
 """Share of letters from which other words may be the phrase misheard."""
 
+SENTENCE_LIKE = 0.42
+"""The same for a whole sentence, where chance gives 0.25."""
+
 
 @dataclass(frozen=True)
 class Place:
@@ -86,7 +89,9 @@ class Talk:
                 return None
         return None
 
-    def like(self, stems: Sequence[str], first: int, stop: int) -> Place | None:
+    def like(
+        self, stems: Sequence[str], first: int, stop: int, least: float = LIKE
+    ) -> Place | None:
         """The words between two places that are most like a phrase, where they are enough so."""
         from rapidfuzz.distance import Levenshtein
 
@@ -100,7 +105,7 @@ class Talk:
                     break
                 said = "".join(each.stem for each in self.words[at:end])
                 alike = float(Levenshtein.normalized_similarity(wanted, said))
-                if alike >= LIKE and (best is None or alike > best.likeness):
+                if alike >= least and (best is None or alike > best.likeness):
                     best = Place(self.places[at], self.places[end - 1] + 1, alike)
         return best
 

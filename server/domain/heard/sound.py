@@ -1,4 +1,4 @@
-"""Onsets of speech and the waveform to look at, from samples of one channel between -1 and 1."""
+"""Onsets of speech, from samples of one channel between -1 and 1."""
 
 from typing import Any
 
@@ -43,19 +43,6 @@ def onsets_s(samples: Samples, rate: int) -> tuple[float, ...]:
             found.append(round(start * FRAME_S, 3))
         silent_from = end
     return tuple(found)
-
-
-def peaks(samples: Samples, rate: int, n: int) -> tuple[float, ...]:
-    """The loudest of each of `n` equal parts, 0 to 1: what a waveform is drawn from.
-
-    Fewer where there are fewer samples than parts.
-    """
-    del rate
-    if not len(samples) or n < 1:
-        return ()
-    bounds = np.linspace(0, len(samples), min(n, len(samples)), endpoint=False, dtype=int)
-    highest = np.maximum.reduceat(np.abs(samples), bounds)
-    return tuple(np.clip(np.nan_to_num(highest), 0, 1).round(4).tolist())
 
 
 def _loudness(samples: Samples, rate: int) -> npt.NDArray[np.float64]:
