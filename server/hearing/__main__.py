@@ -13,10 +13,14 @@ from server.hearing.whisper import heard, trouble_with
 
 NICE = 15
 
+OFFLINE = {"HF_HUB_OFFLINE": "1", "TRANSFORMERS_OFFLINE": "1"}
+"""Told to the libraries before they are loaded: nothing is ever fetched from elsewhere."""
+
 
 def main(file: str, model: str, language: str) -> None:
     """Write what is heard to the standard output, a line at a time."""
     os.nice(NICE)
+    os.environ.update(OFFLINE)
     threading.Thread(target=_end_with_the_app, daemon=True).start()
     trouble = trouble_with(model)
     if trouble:

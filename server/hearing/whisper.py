@@ -11,6 +11,9 @@ from pathlib import Path
 from typing import Any
 
 LIBRARY = "faster_whisper"
+FILES = ("model.bin", "tokenizer.json")
+"""What must be in the folder of a model: without the second the library would ask another host."""
+
 THREADS = 2
 GET_IT = (
     "Install it on the computer that keeps the app with pip install '.[speech]', put a model of "
@@ -27,7 +30,7 @@ def trouble_with(model: str) -> str:
         return f"This computer has no speech recogniser. {GET_IT}"
     if not model:
         return f"No speech model is named. {GET_IT}"
-    if not (Path(model) / "model.bin").is_file():
+    if not all((Path(model) / each).is_file() for each in FILES):
         return f"There is no speech model in {model}. {GET_IT}"
     return ""
 

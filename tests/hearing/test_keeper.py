@@ -148,6 +148,8 @@ def test_without_library_or_model_it_says_how_to_get_one(monkeypatch, tmp_path):
     assert "NINEFIFTY_SPEECH_MODEL" in whisper.trouble_with("")
     assert str(tmp_path) in whisper.trouble_with(str(tmp_path))
     (tmp_path / "model.bin").touch()
+    assert str(tmp_path) in whisper.trouble_with(str(tmp_path))
+    (tmp_path / "tokenizer.json").touch()
     assert whisper.trouble_with(str(tmp_path)) == ""
 
 
