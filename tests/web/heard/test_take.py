@@ -421,3 +421,19 @@ def test_an_export_holds_no_take(own):
     exported = json.loads(own.get("/routines/r1/export.json").text)
     assert set(exported) <= {"format", "version", "routine", "rules", "plans", "runs", "goal"}
     assert RULES.id == exported["rules"]["id"]
+
+
+@pytest.mark.parametrize("junk", ["", "½", "nan", "1e309", "9" * 20, "-1", "\x00", "x" * 5000])
+def test_whatever_is_sent_to_a_take_it_is_no_failure_of_the_app(own, junk):
+    take = begin(own)
+    for path, names in (
+        ("/starts/s2", ("at", "word", "shown")),
+        ("/claims", ("claim", "verdict")),
+        ("/beside", ("run",)),
+        ("/run", ("when", "label", "times")),
+        ("/words", ("pasted",)),
+    ):
+        for name in names:
+            answer = own.post(f"{take}{path}", data={name: junk, "when": "2026-09-01T10:00"})
+            assert answer.status_code < 500, (path, name)
+    assert own.get(take, params={"open": f"start-{junk}", "edit": junk}).status_code < 500
