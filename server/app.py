@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
@@ -34,6 +35,9 @@ from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
+from server.web.heard import accept, ways_in
+from server.web.heard import arriving as take_sounds
+from server.web.heard import pages as takes
 from server.web.learn import cards as cue_cards
 from server.web.learn import marks as learning_marks
 from server.web.learn import pages as learn
@@ -71,6 +75,7 @@ ROUTERS = (
     drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
     recordings, watchers, join, watch, live, remarks, open_remarks,
     learn, say, cue_cards, learning_marks,
+    ways_in, take_sounds, takes, accept,
 )  # fmt: skip
 
 
@@ -96,11 +101,14 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
             settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
         )
         app.state.nightly.begin()
+        app.state.hearing = Hearing(settings, database)
+        app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
         app.state.nightly.end()
+        app.state.hearing.end()
         warming.cancel()
         app.state.marks.close()
         database.close()

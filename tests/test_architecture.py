@@ -118,7 +118,7 @@ DOMAIN_ROOMS = (
 )  # fmt: skip
 WEB_ROOMS = (
     "frame", "devices", "live", "routines", "drinks", "script", "plan", "prepare", "runs", "stage",
-    "watching",
+    "watching", "heard",
     "drift", "learn", "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""

@@ -24,10 +24,11 @@ PAGE_SHEETS = {
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
     "learn/learn.css": {"learn", "say", "cards"},
     "prepare/prepare.css": {"prepare", "prep", "shopping"},
-    "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
+    "runs/runs.css": {"runs", "review", "paper", "versus", "drift", "take"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
-    "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list"},
+    "heard/heard.css": {"heard", "takes", "take"},
+    "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list", "take"},
 }
 """Sheet -> the folders of templates it is meant for."""
 

@@ -30,11 +30,12 @@ LARGEST_FILE = 32 * 1024 * 1024
 
 TOO_LARGE = f"larger than {LARGEST_FILE // 1024**2} MB"
 
-Source = Literal["stage", "paper", "demo"]
+Source = Literal["stage", "paper", "heard", "demo"]
 
 SOURCES: dict[Source, str] = {
     "stage": "timed here",
     "paper": "entered by hand",
+    "heard": "made from a recording",
     "demo": "invented for the demo",
 }
 """Where a run comes from -> the words for it."""

@@ -9,6 +9,7 @@ from sqlmodel import Session, col, delete, or_, select, update
 from server.domain.runs.summary import RunSummary
 from server.domain.whole.exchange import to_json
 from server.store.database import Database
+from server.store.heard.forgetting import forget_old_takes
 from server.store.lost.deleted import KEPT_MS
 from server.store.media import MediaFolder
 from server.store.tables import (
@@ -35,6 +36,7 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
         files = _files_to_forget(session, runs, until_ms)
     for name in files:
         folder.remove(name)
+    forget_old_takes(database, folder, until_ms)
     for run_id in runs:
         while _forget_events(database, run_id):
             pass

@@ -10,6 +10,7 @@ ROUTINE = "/routines/{routine_id}"
 DRINK = ROUTINE + "/drinks/{drink_id}"
 RUN = "/runs/{run_id}"
 API_RUN = "/api/runs/{run_id}"
+TAKE = "/takes/{take_id}"
 
 _ANYONE = (
     "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
@@ -106,6 +107,14 @@ _OWN = (
     f"POST {API_RUN}/recordings", "PUT /api/recordings/{recording_id}/parts/{number}",
     "GET /recordings", "GET /recordings/{recording_id}", "HEAD /recordings/{recording_id}",
     "GET /recordings/{recording_id}/chapters.vtt", "POST /recordings/{recording_id}/delete",
+    # From a recording to a run: what can be heard is the owner's alone.
+    f"GET {ROUTINE}/takes", "POST /takes/of/{routine_id}", "POST /recordings/{recording_id}/take",
+    "POST /api/routines/{routine_id}/takes", f"POST /api{TAKE}/sound",
+    f"PUT /api{TAKE}/parts/{{number}}", f"GET {TAKE}/sound", f"HEAD {TAKE}/sound",
+    f"GET {TAKE}", f"GET {TAKE}/job", f"POST {TAKE}/words", f"POST {TAKE}/listen",
+    f"POST {TAKE}/listen/cancel", f"POST {TAKE}/starts/{{key}}", f"POST {TAKE}/claims",
+    f"POST {TAKE}/plan", f"POST {TAKE}/beside", f"POST {TAKE}/delete", f"POST {TAKE}/restore",
+    f"POST {TAKE}/forget", f"POST {TAKE}/run", f"POST {TAKE}/run/undo",
     # What was deleted, brought back or gone for good.
     "GET /deleted", "POST /recordings/{recording_id}/restore",
     "POST /recordings/{recording_id}/forget",

@@ -29,6 +29,7 @@ function connect() {
   connectPrinting(document);
   connectTrack(document);
   connectPictures();
+  connectTakes();
 }
 
 // Its library is large: only a page with pictures asks for it.
@@ -36,6 +37,13 @@ async function connectPictures() {
   if (!document.querySelector("[data-pictures]")) return;
   const pictures = await import("../drift/pictures.js");
   pictures.connectPictures(document);
+}
+
+// Only few pages have a take.
+async function connectTakes() {
+  if (!document.querySelector("[data-take], [data-take-sound]")) return;
+  const take = await import("../heard/take.js");
+  take.connectTake(document);
 }
 
 guardTyped(document);
