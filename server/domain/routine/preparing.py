@@ -18,6 +18,7 @@ from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Line, Name
+from server.domain.routine.station import NOTHING_PLACED, Station
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
 Where = Literal["home", "there"]
@@ -168,6 +169,7 @@ class Preparation:
     practice_runs: Count = 6
     dress_runs: Count = 1
     events: Count = 1
+    station: Station = NOTHING_PLACED
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -179,6 +181,7 @@ class Preparation:
         )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]
+        ids += [each.id for each in (*self.station.surfaces, *self.station.spots)]
         if len(set(ids)) < len(ids):
             faults.append(Fault("id", "Two parts carry the same id."))
         circle = circle_of(self.tasks)
