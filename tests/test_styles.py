@@ -22,7 +22,7 @@ PAGE_SHEETS = {
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
-    "prepare/prepare.css": {"prepare", "prep", "shopping"},
+    "prepare/prepare.css": {"prepare", "prep", "shopping", "station"},
     "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},

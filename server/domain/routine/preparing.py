@@ -181,7 +181,8 @@ class Preparation:
         )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]
-        ids += [each.id for each in (*self.station.surfaces, *self.station.spots)]
+        ids += [each.id for each in self.station.surfaces]
+        ids += [each.id for each in self.station.spots]
         if len(set(ids)) < len(ids):
             faults.append(Fault("id", "Two parts carry the same id."))
         circle = circle_of(self.tasks)

@@ -1,4 +1,4 @@
-"""The bar from above, as the person measures it: surfaces, where things stand, and who stands where.
+"""The bar from above, as the person measures it: surfaces, where things stand, who stands where.
 
 All lengths are centimetres. x goes to the right and y towards the person, from a corner that the
 person chooses; a thing's place is that of its middle. What follows from it (travel, reach, what is
@@ -93,7 +93,7 @@ class Station:
     hand: Hand = "right"
     """The hand that pours."""
     judges: Side = "across"
-    reach_cm: Annotated[float, Between(20, 150, "A reach lies between 20 and 150 cm.")] = 65.0
+    reach_cm: Annotated[float, Between(20, 150, "A reach lies between 20 and 150 cm.")] = 70.0
     apart_cm: Annotated[float, Between(0, 200, "Between 0 and 200 cm.")] = 15.0
     feet_x_cm: Along | None = None
     feet_y_cm: Along | None = None

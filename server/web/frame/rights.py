@@ -39,6 +39,7 @@ _HELP = (
     # Packing, and making ahead: ticked by whoever helps.
     f"GET {ROUTINE}/prepare", f"GET {ROUTINE}/prepare/ticks", f"POST {ROUTINE}/prepare/ticks",
     f"GET {ROUTINE}/prep", f"GET {ROUTINE}/shopping",
+    f"GET {ROUTINE}/station",
     # Rehearsing, and letting others watch.
     f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
     f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",
@@ -83,6 +84,11 @@ _OWN = (
     f"POST {ROUTINE}/prep/tasks/{{task_id}}/delete",
     f"POST {ROUTINE}/shopping/runs", f"POST {ROUTINE}/shopping/goods/{{good_id}}",
     f"POST {ROUTINE}/shopping/goods/{{good_id}}/delete",
+    f"POST {ROUTINE}/station/bar", f"POST {ROUTINE}/station/surfaces/{{surface_id}}",
+    f"POST {ROUTINE}/station/surfaces/{{surface_id}}/delete",
+    f"POST {ROUTINE}/station/spots/{{spot_id}}", f"POST {ROUTINE}/station/spots/{{spot_id}}/delete",
+    f"POST {ROUTINE}/station/move", f"POST {ROUTINE}/station/place",
+    f"POST {ROUTINE}/station/better",
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",

@@ -4,6 +4,7 @@ import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
 import { connectFolds } from "../prepare/folds.js";
 import { connectKit } from "../prepare/kit.js";
+import { connectStation } from "../prepare/station.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
@@ -24,6 +25,7 @@ function connect() {
   connectPanel(document);
   connectFolds(document);
   connectKit(document);
+  connectStation(document);
   connectPrinting(document);
   connectTrack(document);
   connectPictures();

@@ -75,6 +75,24 @@ def arranged(problem: Problem, start: tuple[int, ...]) -> Solution:
     return Solution(tuple(held[:things]), cost, is_best=False)
 
 
+def exchanged(problem: Problem, start: tuple[int, ...], times: int) -> Solution:
+    """The arrangement after so many exchanges at the most, each the one that saves most then."""
+    things, places = problem.size
+    between, single = _padded(_between(problem)), _padded_single(problem.single)
+    free = [place for place in range(places) if place not in start]
+    held = np.array([*start, *free], dtype=np.intp)
+    rows = np.arange(places)
+    for _ in range(times):
+        alone = single + between[rows, held].sum(axis=0)
+        change = _exchanges(between, alone, held)
+        one, other = divmod(int(np.argmin(change)), places)
+        if not change[one, other] < -1e-9:
+            break
+        held[[one, other]] = held[[other, one]]
+    found = tuple(int(place) for place in held[:things])
+    return Solution(found, cost_of(problem, found), is_best=False)
+
+
 def lower_bound(problem: Problem) -> float:
     """What no arrangement can cost less than; the pairs' own costs must not be negative.
 
@@ -183,7 +201,7 @@ def _searched(
             continue
         cost += float(change[one, other])
         for each in (one, other):
-            barred[each, held[each]] = turn + int(drawn.integers(0.9 * count, 1.1 * count + 2))
+            barred[each, held[each]] = turn + int(drawn.integers(count - 2, count + 3))
         here, there = held[one], held[other]
         alone += between[one, there] - between[one, here]
         alone += between[other, here] - between[other, there]

@@ -26,6 +26,7 @@ from server.domain.prepare.station.assignment import (
     Problem,
     arranged,
     cost_of,
+    exchanged,
     lower_bound,
 )
 from server.domain.prepare.station.places import free_places
@@ -74,16 +75,26 @@ class Proposal:
 
 
 def better_station(
-    station: Station, stood: Sequence[Stood], uses: Sequence[Use], pours: Sequence[str]
+    station: Station,
+    stood: Sequence[Stood],
+    uses: Sequence[Use],
+    pours: Sequence[str],
+    most_exchanges: int | None = None,
 ) -> Proposal:
-    """The best arrangement found; `stood`, `uses` and `pours` are those of the station."""
+    """The best arrangement found; `stood`, `uses` and `pours` are those of the station.
+
+    With `most_exchanges` it is reached by so many exchanges, or moves to free places, at the most.
+    """
     setting = _Setting(station, stood, uses, frozenset(pours))
     moved = setting.moved
     start = tuple(range(len(moved)))
     if not moved:
         return Proposal(station, (), travel_of(station, stood, uses).all_cm, is_best=True)
     problem = setting.problem(faults=True)
-    found = arranged(problem, start)
+    if most_exchanges is None:
+        found = arranged(problem, start)
+    else:
+        found = exchanged(problem, start, most_exchanges)
     places = _fewest(problem, start, found.places, found.cost)
     worth = cost_of(problem, start) - cost_of(problem, places) >= LEAST_CM
     moves = tuple(

@@ -29,13 +29,15 @@ def free_places(station: Station, most: int = MOST_FREE) -> list[Point]:
     return found
 
 
-def set_down(station: Station, spot: Spot) -> Spot:
-    """The thing on the nearest free place that it fits; in the middle where there is none."""
+def set_down(station: Station, spot: Spot) -> Spot | None:
+    """The thing on the nearest free place that it fits; None where there is none."""
     places = _nearest(station, spot.width_cm, spot.depth_cm)
     tried = (_at(spot, place) for place in places)
-    free = next((each for each in tried if _is_free(each, station.spots, ASIDE_CM)), None)
-    if free is not None:
-        return free
+    return next((each for each in tried if _is_free(each, station.spots, ASIDE_CM)), None)
+
+
+def set_in_the_middle(station: Station, spot: Spot) -> Spot:
+    """The thing in the middle of the first surface, upon whatever stands there."""
     first = station.surfaces[0]
     return _at(spot, (first.x_cm + first.width_cm / 2, first.y_cm + first.depth_cm / 2))
 

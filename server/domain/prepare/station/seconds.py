@@ -1,11 +1,7 @@
 """About how many seconds a shorter way saves: by the person's own splits, or by a published table.
 
-The table is MTM-1 (Methods-Time Measurement; data card, 1 TMU = 0.036 s): a reach of case B takes
-12.9 TMU over 12 in and 25.8 TMU over 30 in, so 0.28 TMU for each further centimetre; a side step of
-case 2 takes 34.1 TMU for 30 cm.
-
->>> round(saved_by_table_s(100.0, 0.0), 2), round(saved_by_table_s(0.0, 30.0), 2)
-(1.02, 1.23)
+The person's own splits tell it where segments with longer ways clearly take longer; otherwise it is
+the table of `motions`.
 """
 
 import math
@@ -14,10 +10,6 @@ from dataclasses import dataclass
 from statistics import fmean, stdev
 
 from server.domain.prepare.station.travel import Travel
-
-TMU_S = 0.036
-HAND_S_PER_CM = TMU_S * (25.8 - 12.9) / (18 * 2.54)
-STEP_S_PER_CM = TMU_S * 34.1 / 30.0
 
 LEAST_SEGMENTS = 6
 LEAST_RUNS = 3
@@ -51,7 +43,7 @@ def saved(
     pairs = [(cm, typical_s[each]) for each, cm in before.by_segment.items() if each in typical_s]
     own = own_s_per_cm(pairs)
     cm = before.all_cm - after.all_cm
-    table_s = saved_by_table_s(before.hands_cm - after.hands_cm, before.feet_cm - after.feet_cm)
+    table_s = before.table_s - after.table_s
     changed = [
         each
         for each in before.by_segment
@@ -74,8 +66,3 @@ def own_s_per_cm(pairs: Sequence[tuple[float, float]]) -> float | None:
     rest = sum((s - mean_s - slope * (cm - mean_cm)) ** 2 for cm, s in pairs)
     error = math.sqrt(rest / (len(pairs) - 2) / spread)
     return slope if slope > CLEARLY * error else None
-
-
-def saved_by_table_s(hands_cm: float, feet_cm: float) -> float:
-    """What so many centimetres of hands and feet take (s)."""
-    return hands_cm * HAND_S_PER_CM + feet_cm * STEP_S_PER_CM

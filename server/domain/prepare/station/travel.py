@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from server.domain.prepare.station.motions import motion_s
 from server.domain.prepare.station.uses import Stood, Use, by_id
 from server.domain.routine.station import Station
 
 Point = tuple[float, float]
 
-BEFORE_CM = 25.0
+BEFORE_CM = 20.0
 """The feet stand so far before the first surface, unless the person says where."""
 
 ARMS_CM = 5.0
@@ -47,10 +48,14 @@ class Crossing:
 
 @dataclass(frozen=True)
 class Travel:
-    """The way of hands and feet in centimetres; `by_segment` holds both together."""
+    """The way of hands and feet in centimetres; `by_segment` holds both together.
+
+    `table_s` is what a published table says that it takes.
+    """
 
     hands_cm: float
     feet_cm: float
+    table_s: float
     by_segment: dict[str, float]
     far: tuple[Far, ...]
     crossings: tuple[Crossing, ...]
@@ -83,16 +88,18 @@ def travel_of(station: Station, stood: Sequence[Stood], uses: Sequence[Use]) -> 
     """The travel of all uses in their order, from the place where one stands."""
     feet, reach_cm, known = feet_of(station), station.reach_cm, by_id(stood)
     hand, standing = feet, feet[0]
-    hands_cm = feet_cm = 0.0
+    hands_cm = feet_cm = table_s = 0.0
     by_segment: dict[str, float] = {}
     for use in uses:
         at = place_of(known[use.spot_id])
         stands = step_to(feet, reach_cm, at)
         reached, stepped = math.dist(hand, at), abs(stands - standing)
         hands_cm, feet_cm = hands_cm + reached, feet_cm + stepped
+        table_s += motion_s(reached, stepped)
         by_segment[use.segment_id] = by_segment.get(use.segment_id, 0.0) + reached + stepped
         hand, standing = at, stands
-    return Travel(hands_cm, feet_cm, by_segment, _far(station, known, uses), _crossed(known, uses))
+    far, crossed = _far(station, known, uses), _crossed(known, uses)
+    return Travel(hands_cm, feet_cm, table_s, by_segment, far, crossed)
 
 
 def place_of(each: Stood) -> Point:

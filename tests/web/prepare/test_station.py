@@ -1,0 +1,113 @@
+"""The page of the station: surfaces, things moved and set out, a proposal taken and undone."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.domain.routine.preparing import Preparation, Thing
+from server.domain.routine.station import Spot, Station, Surface
+from tests.factories import make_routine, make_segment
+from tests.web.html import Page
+from tests.web.shelf import keep, kept
+
+KETTLE = Spot("kettle", "tool:kettle", None, 20.0, 30.0)
+STATION = Station((Surface("bar", "Front bar", 180.0, 60.0),), (KETTLE,))
+ROUTINE = make_routine(
+    segments=(make_segment("s1", hands="Kettle, then the jug. Kettle again, the jug again."),),
+    preparation=Preparation(things=(Thing("t1", "Lamp"),), station=STATION),
+)
+HERE = "/routines/r1/station"
+
+
+@pytest.fixture
+def bar(client):
+    keep(client, ROUTINE)
+    return client
+
+
+def station_of(client):
+    return kept(client).preparation.station
+
+
+def where(client):
+    return {spot.key: (spot.x_cm, spot.y_cm) for spot in station_of(client).spots}
+
+
+def test_the_demo_tells_ways_reaches_and_what_hides_a_pour(demo):
+    page = Page(demo.get("/routines/routine-demo/station"))
+    assert page.text("h1").startswith("Hands go")
+    assert "beyond reach" in page.text(".headline .about")
+    assert any("hides" in each for each in page.texts(".station-findings a"))
+    assert len(page.all(".station-tile")) >= 18
+
+
+def test_a_bar_is_measured_before_anything_stands_on_it(client):
+    keep(client, replace(ROUTINE, preparation=Preparation()))
+    assert Page(client.get(HERE)).text("h1") == "How large is your bar?"
+    refused = client.post(f"{HERE}/place", data={"key": "tool:kettle"})
+    assert refused.status_code == 422
+    assert "Say how large the bar is first." in Page(refused).text("main")
+    form = {"name": "Bar", "width": "180", "depth": "60", "x": "0", "y": "0"}
+    assert client.post(f"{HERE}/surfaces/new", data=form).status_code == 303
+    assert [each.width_cm for each in station_of(client).surfaces] == [180]
+
+
+def test_a_thing_that_is_let_go_beside_the_bar_lies_on_it(bar):
+    assert (
+        bar.post(f"{HERE}/move", data={"spot": "kettle", "x": "500", "y": "-20"}).status_code == 303
+    )
+    assert where(bar) == {"tool:kettle": (175, 5)}
+    bar.post("/routines/r1/undo", data={"back": "station"})
+    assert where(bar) == {"tool:kettle": (20, 30)}
+
+
+@pytest.mark.parametrize("typed", [{"x": "far"}, {"x": "nan"}, {"spot": "gone"}, {"x": ""}])
+def test_a_move_that_cannot_be_read_moves_nothing(bar, typed):
+    answer = bar.post(f"{HERE}/move", data={"spot": "kettle", "x": "1", "y": "1"} | typed)
+    assert answer.status_code in (404, 422)
+    assert where(bar) == {"tool:kettle": (20, 30)}
+
+
+def test_everything_is_set_out_in_one_edit(bar):
+    assert bar.post(f"{HERE}/place").status_code == 303
+    assert set(where(bar)) == {"tool:kettle", "glass:jug", "own:t1"}
+    bar.post("/routines/r1/undo", data={"back": "station"})
+    assert set(where(bar)) == {"tool:kettle"}
+
+
+def test_a_thing_larger_than_the_bar_is_refused_with_what_was_typed(bar):
+    form = Page(bar.get(HERE, params={"edit": "spot-kettle"})).sent_by(f"{HERE}/spots/kettle")
+    answer = bar.post(f"{HERE}/spots/kettle", data=form | {"width": "181"})
+    assert answer.status_code == 422
+    page = Page(answer)
+    assert "No surface of your bar is that large." in page.text("form.inline")
+    assert page.typed("width", f"{HERE}/spots/kettle") == "181"
+
+
+def test_what_stands_on_a_surface_goes_with_it(bar):
+    form = Page(bar.get(HERE, params={"edit": "surface-bar"})).sent_by(f"{HERE}/surfaces/bar")
+    bar.post(f"{HERE}/surfaces/bar", data=form | {"x": "100"})
+    assert where(bar) == {"tool:kettle": (120, 30)}
+
+
+def test_a_proposal_is_one_edit_and_only_of_the_bar_that_was_seen(bar):
+    bar.post(f"{HERE}/place", data={"key": "glass:jug"})
+    page = Page(bar.get(HERE, params={"look": "few"}))
+    assert "less in a run" in page.text("#better-title")
+    form = page.sent_by(f"{HERE}/better")
+    was = where(bar)
+    assert bar.post(f"{HERE}/better", data=form | {"mark": "old"}).status_code == 422
+    assert where(bar) == was
+    assert bar.post(f"{HERE}/better", data=form).status_code == 303
+    assert where(bar) != was
+    bar.post("/routines/r1/undo", data={"back": "station"})
+    assert where(bar) == was
+
+
+def test_a_station_survives_copying_with_its_own_things(bar):
+    bar.post(f"{HERE}/place")
+    copied = bar.post("/routines/r1/copy").headers["location"].split("/")[2].partition("?")[0]
+    found = kept(bar, copied).preparation
+    own = [spot.thing_id for spot in found.station.spots if spot.thing_id]
+    assert copied != "r1"
+    assert own == [thing.id for thing in found.things]
