@@ -106,6 +106,9 @@ class Station:
             self, surfaces="name", spots="thing", reach_cm="reach", apart_cm="apart",
             feet_x_cm="feet_x", feet_y_cm="feet_y",
         )  # fmt: skip
+        ids = [each.id for each in self.surfaces] + [spot.id for spot in self.spots]
+        if len(set(ids)) < len(ids):
+            faults.append(Fault("id", "Two parts carry the same id."))
         keys = [spot.key for spot in self.spots]
         if len(set(keys)) < len(keys):
             faults.append(Fault("thing", "One thing stands in two places."))

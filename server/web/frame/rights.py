@@ -39,7 +39,7 @@ _HELP = (
     # Packing, and making ahead: ticked by whoever helps.
     f"GET {ROUTINE}/prepare", f"GET {ROUTINE}/prepare/ticks", f"POST {ROUTINE}/prepare/ticks",
     f"GET {ROUTINE}/prep", f"GET {ROUTINE}/shopping",
-    f"GET {ROUTINE}/station",
+    f"GET {ROUTINE}/station", f"GET {ROUTINE}/prep/timetable.ics",
     # Rehearsing, and letting others watch.
     f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
     f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",

@@ -3,15 +3,18 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from server.domain.prepare.station.amiss import heat_at
-from server.domain.prepare.station.better import Move
 from server.domain.prepare.station.setting_up import where_words
 from server.domain.prepare.station.travel import Point, feet_of
 from server.domain.prepare.station.uses import Stood, Use
 from server.domain.routine.routine import Routine
 from server.domain.routine.station import Station
 from server.web.prepare.kit_view import short_name, tints_of
+
+if TYPE_CHECKING:
+    from server.domain.prepare.station.better import Move
 
 WIDE = 1000.0
 MARGIN = 12.0
@@ -104,7 +107,7 @@ def drawing_of(
     routine: Routine,
     ordered: Sequence[Stood],
     uses: Sequence[Use],
-    moves: Sequence[Move],
+    moves: "Sequence[Move]",
     states: Mapping[str, str],
 ) -> Drawing:
     """The plan; `states` are classes of things that are looked at or amiss, by their spot."""
@@ -205,12 +208,12 @@ def _way(one: Point, other: Point, weight: float) -> Way:
     return Way(*one, *other, weight)
 
 
-def _moved(ordered: Sequence[Stood], moves: Collection[Move]) -> list[Stood]:
+def _moved(ordered: Sequence[Stood], moves: "Collection[Move]") -> list[Stood]:
     ids = {move.spot_id for move in moves}
     return [each for each in ordered if each.spot.id in ids]
 
 
-def _end(frame: _Frame, each: Stood, moves: Sequence[Move]) -> Box:
+def _end(frame: _Frame, each: Stood, moves: "Sequence[Move]") -> Box:
     end = next(move.end for move in moves if move.spot_id == each.spot.id)
     corner = end[0] - each.spot.width_cm / 2, end[1] - each.spot.depth_cm / 2
     return _box(frame, corner, each.spot.width_cm, each.spot.depth_cm, "")

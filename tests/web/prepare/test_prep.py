@@ -169,3 +169,18 @@ def test_what_comes_next_is_unfolded_and_later_days_are_named_in_a_line(client):
     assert len(folds) > 1
     assert page.texts(".prep-day summary b")[0] == "1 to do"
     assert "Ice" in page.texts(".prep-day summary .few")[-1]
+
+
+def test_the_timetable_goes_out_as_a_calendar_file(client):
+    keep(client, stored(syrup()))
+    answer = client.get(f"{HERE}/timetable.ics")
+    assert answer.headers["content-type"].startswith("text/calendar")
+    assert "SUMMARY:Syrup" in answer.text
+    assert Page(client.get(HERE)).one("#calendar").get("href") == f"{HERE}/timetable.ics"
+    client.post("/routines/r1/prepare/ticks", data={"at": "made", "key": "t1", "packed": "yes"})
+    assert "SUMMARY:Syrup" not in client.get(f"{HERE}/timetable.ics").text
+
+
+def test_without_a_time_on_stage_there_is_no_calendar_file(client):
+    keep(client)
+    assert client.get(f"{HERE}/timetable.ics").status_code == 422
