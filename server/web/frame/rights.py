@@ -88,7 +88,7 @@ _OWN = (
     f"POST {ROUTINE}/station/surfaces/{{surface_id}}/delete",
     f"POST {ROUTINE}/station/spots/{{spot_id}}", f"POST {ROUTINE}/station/spots/{{spot_id}}/delete",
     f"POST {ROUTINE}/station/move", f"POST {ROUTINE}/station/place",
-    f"POST {ROUTINE}/station/better",
+    f"POST {ROUTINE}/station/better", f"POST {ROUTINE}/station/outside",
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",

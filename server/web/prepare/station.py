@@ -1,6 +1,6 @@
 """The station: the bar from above, things set out on it, and what stands better elsewhere."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -10,11 +10,13 @@ from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
 from server.domain.prepare.kit import KitThing, kit_of
+from server.domain.prepare.outside import outside_of
 from server.domain.prepare.station.places import held_on, set_down, set_in_the_middle
 from server.domain.prepare.station.sizes import size_of
 from server.domain.routine.edits import part_of, put, without
 from server.domain.routine.routine import Routine
 from server.domain.routine.station import FARTHEST_CM, MOST_SPOTS, Spot, Station
+from server.domain.runs.summary import RunLine
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
@@ -31,6 +33,7 @@ from server.web.frame.editing import (
 from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.prepare.kit_view import short_name, tints_of
+from server.web.prepare.outside import OUTSIDE, outside_shown, with_chores
 from server.web.prepare.pages import kit_of_stored
 from server.web.prepare.station_forms import (
     BAR,
@@ -78,7 +81,7 @@ def station_page(
     stored = load_routine(session, routine_id)
     station = stored.routine.preparation.station
     known = {f"{SURFACE}{each.id}" for each in station.surfaces}
-    known |= {f"{SPOT}{each.id}" for each in station.spots} | {BAR, f"{SURFACE}new"}
+    known |= {f"{SPOT}{each.id}" for each in station.spots} | {BAR, OUTSIDE, f"{SURFACE}new"}
     edit = edit if edit in known else ""
     form = start_of_form(edit, station_values(stored.routine, edit)) if edit else Form()
     return page(request, PLACE, station_context(session, stored, form, edit, look=look))
@@ -87,6 +90,22 @@ def station_page(
 @router.post("/station/bar")
 def post_bar(edit: Edit) -> Response:
     return _saved(edit, lambda held: with_bar(edit.typed, held), "changed the station", BAR)
+
+
+@router.post("/station/outside")
+def post_outside(edit: Edit) -> Response:
+    """What setting up and clearing away consist of."""
+
+    def change(routine: Routine) -> Routine:
+        return replace(routine, preparation=with_chores(edit.typed, routine.preparation))
+
+    return edit.save(
+        change,
+        "changed setting up and clearing away",
+        PLACE,
+        partial(station_context, edit=OUTSIDE),
+        against=partial(station_values, edit=OUTSIDE),
+    )
 
 
 @router.post("/station/surfaces/{surface_id}")
@@ -195,6 +214,7 @@ def station_context(
     station = routine.preparation.station
     kit = kit_of(routine, context["rules"])
     found = measured(routine, kit, station)
+    runs = list_runs(session, routine.id)
     proposal = _proposed(routine, kit, look) if look in LOOKS and found.stood else None
     spot_id = edit.removeprefix(SPOT) if edit.startswith(SPOT) else ""
     headline, beneath = headline_of(found)
@@ -207,7 +227,8 @@ def station_context(
         at_once=AT_ONCE,
         lines=lines_of(found, tints_of(routine)),
         unplaced=unplaced_of(station, kit),
-        better=None if proposal is None else _better(session, routine, kit, proposal, look),
+        outside=outside_shown(outside_of(routine, context["rules"], runs)),
+        better=None if proposal is None else _better(routine, kit, proposal, runs, look),
         edit=edit,
         edited=found.names.get(spot_id, ""),
         form=form,
@@ -220,11 +241,15 @@ def station_context(
 
 
 def _better(
-    session: Session, routine: Routine, kit: tuple[KitThing, ...], proposal: "Proposal", look: str
+    routine: Routine,
+    kit: tuple[KitThing, ...],
+    proposal: "Proposal",
+    runs: Sequence[RunLine],
+    look: str,
 ) -> Better:
     before = measured(routine, kit, routine.preparation.station)
     after = measured(routine, kit, proposal.station)
-    return better_of(proposal, before, after, list_runs(session, routine.id), look)
+    return better_of(proposal, before, after, runs, look)
 
 
 def _proposed(routine: Routine, kit: tuple[KitThing, ...], look: str) -> "Proposal":

@@ -22,6 +22,7 @@ from server.domain.routine.station import (
 from server.web.frame.editing import NEW
 from server.web.frame.forms import Typed
 from server.web.frame.guard import Values
+from server.web.prepare.outside import OUTSIDE, outside_values
 
 BAR = "bar"
 SURFACE = "surface-"
@@ -53,6 +54,8 @@ _USUAL: Holds = ""
 def station_values(routine: Routine, edit: str) -> Values:
     """The texts with which the open form starts; `edit` names it."""
     station = routine.preparation.station
+    if edit == OUTSIDE:
+        return outside_values(routine.preparation)
     if edit == BAR:
         return _bar_values(station)
     kind, _, part_id = edit.partition("-")

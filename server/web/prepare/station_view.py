@@ -18,6 +18,7 @@ from server.domain.runs.summary import RunLine
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.kit_view import short_name
+from server.web.prepare.outside import OutsideShown
 from server.web.prepare.station_drawing import Drawing, drawing_of
 
 if TYPE_CHECKING:
@@ -85,6 +86,7 @@ class StationPage(RoutinePage):
     lines: tuple[Line, ...]
     unplaced: tuple[Unplaced, ...]
     better: Better | None
+    outside: tuple[OutsideShown, ...]
     edit: str
     edited: str
     form: Form

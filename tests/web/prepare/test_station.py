@@ -1,12 +1,14 @@
 """The page of the station: surfaces, things moved and set out, a proposal taken and undone."""
 
 from dataclasses import replace
+from itertools import accumulate
 
 import pytest
 
 from server.domain.routine.preparing import Preparation, Thing
 from server.domain.routine.station import Spot, Station, Surface
-from tests.factories import make_routine, make_segment
+from server.store.runs import append_events
+from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
 
@@ -111,3 +113,69 @@ def test_a_station_survives_copying_with_its_own_things(bar):
     own = [spot.thing_id for spot in found.station.spots if spot.thing_id]
     assert copied != "r1"
     assert own == [thing.id for thing in found.things]
+
+
+PARTS = {"set_up": "1:00 Machine on\n0:30 Cups out\n", "clear": ""}
+
+
+def chores(client):
+    return [(each.name, each.planned_s) for each in kept(client).preparation.setting_up]
+
+
+def test_parts_of_setting_up_are_typed_a_line_each_and_keep_their_ids(bar):
+    assert bar.post(f"{HERE}/outside", data=PARTS).status_code == 303
+    assert chores(bar) == [("Machine on", 60), ("Cups out", 30)]
+    before = kept(bar).preparation.setting_up[1].id
+    bar.post(f"{HERE}/outside", data=PARTS | {"set_up": "0:45 Cups out"})
+    assert [each.id for each in kept(bar).preparation.setting_up] == [before]
+
+
+@pytest.mark.parametrize("line", ["soon Machine on", "1:30", "1:75 Cups out"])
+def test_a_line_that_cannot_be_read_is_refused_with_all_that_was_typed(bar, line):
+    typed = PARTS | {"set_up": f"1:00 Machine on\n{line}"}
+    answer = bar.post(f"{HERE}/outside", data=typed)
+    assert answer.status_code == 422
+    assert Page(answer).typed("set_up", f"{HERE}/outside").strip() == typed["set_up"]
+    assert chores(bar) == []
+
+
+def run_of_setting_up(client, *splits_s, day=0):
+    location = client.post("/routines/r1/rehearse", data={"phase": "set_up"}).headers["location"]
+    run_id = location.split("/")[2]
+    ids = [each.id for each in kept(client).preparation.setting_up]
+    ends = dict(zip(ids, accumulate(splits_s), strict=True))
+    events = make_events(ends, total_s=sum(splits_s), prefix=run_id,
+                         started_ms=NOW_MS + day * 86_400_000)  # fmt: skip
+    with client.app.state.database.writing() as session:
+        append_events(session, run_id, events, NOW_MS)
+    return run_id
+
+
+def test_setting_up_has_its_own_clock_runs_and_times(client):
+    keep(client, ROUTINE, replace(RULES, set_up_s=90.0))
+    client.post(f"{HERE}/outside", data=PARTS)
+    for day, cups_s in enumerate((28, 40, 50)):
+        run_of_setting_up(client, 66, cups_s, day=day)
+    told = Page(client.get(HERE)).text(".station-outside")
+    assert "planned 1:30 of 1:30 allowed · takes 1:46, last 1:56, from 3 runs" in told
+    rows = Page(client.get(HERE)).texts(".station-outside tbody tr")
+    assert [row.split() for row in rows][1] == ["Cups", "out", "0:30", "0:40", "0:50"]
+
+
+def test_a_run_of_setting_up_counts_for_nothing_of_the_slot(bar):
+    bar.post(f"{HERE}/outside", data=PARTS)
+    before = bar.get("/routines/r1/plan").text.count("data-figure")
+    run_id = run_of_setting_up(bar, 60, 30)
+    listed = Page(bar.get("/routines/r1/runs")).text("main")
+    assert "setting up" in listed
+    assert bar.get("/routines/r1/plan").text.count("data-figure") == before
+    for path in (f"/runs/{run_id}", f"/runs/{run_id}/stage", "/routines/r1", "/routines/r1/drift"):
+        assert bar.get(path).status_code == 200
+    stage = bar.get(f"/runs/{run_id}/stage").text
+    assert '"name": "Setting up"' in stage.replace('"name":"', '"name": "')
+
+
+def test_what_is_not_planned_cannot_be_rehearsed(bar):
+    answer = bar.post("/routines/r1/rehearse", data={"phase": "clear"})
+    assert answer.status_code == 422
+    assert "Say first what clearing away consists of." in answer.text
