@@ -33,7 +33,8 @@ def calendar_file(routine: Routine, rules: RuleSheet, table: Timetable, now_s: f
     stage_s, slot_s = table.stage_s, rules.slot_s
     name = f"On stage: {routine.name}"
     calendar.add_component(_event(routine, "stage", name, stage_s, stage_s + slot_s, now_s))
-    return calendar.to_ical()
+    content: bytes = calendar.to_ical()
+    return content
 
 
 def _task(routine: Routine, placed: Placed, now_s: float) -> Event:

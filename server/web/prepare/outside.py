@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from server.domain.base.durations import (
     format_apart,
@@ -52,13 +53,9 @@ def outside_shown(found: Iterable[Outside]) -> tuple[OutsideShown, ...]:
 
 def _chores(typed: Typed, field: Phase, known: tuple[Chore, ...]) -> tuple[Chore, ...]:
     ids = {chore.name.casefold(): chore.id for chore in known}
-    found: list[Chore] = []
-    for line in typed.values.get(field, "").splitlines():
-        if line.strip():
-            chore = typed.take(lambda line=line: _chore(line, field, ids), None)
-            if chore is not None:
-                found.append(chore)
-    return tuple(found)
+    lines = [line for line in typed.values.get(field, "").splitlines() if line.strip()]
+    read = (typed.take(partial(_chore, line, field, ids), None) for line in lines)
+    return tuple(chore for chore in read if chore is not None)
 
 
 def _chore(line: str, field: str, ids: dict[str, str]) -> Chore:
@@ -69,7 +66,7 @@ def _chore(line: str, field: str, ids: dict[str, str]) -> Chore:
         raise InvalidInput.of(field, words)
     planned_s = parse_duration(time, field)
     name = name.strip()
-    return Chore(ids.pop(name.casefold(), None) or new_id(), name, planned_s)
+    return Chore(ids.pop(name.casefold(), "") or new_id(), name, planned_s)
 
 
 def _written(chores: Iterable[Chore]) -> str:

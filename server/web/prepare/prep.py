@@ -118,6 +118,7 @@ def prep_context(
         edit=edit,
         form=form,
         where=WHERE,
+        now_ms=now_ms,
     )
 
 

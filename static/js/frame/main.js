@@ -2,6 +2,7 @@
 
 import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
+import { connectCountdown } from "../prepare/countdown.js";
 import { connectFolds } from "../prepare/folds.js";
 import { connectKit } from "../prepare/kit.js";
 import { connectStation } from "../prepare/station.js";
@@ -25,6 +26,7 @@ function connect() {
   connectPanel(document);
   connectFolds(document);
   connectKit(document);
+  connectCountdown(document);
   connectStation(document);
   connectPrinting(document);
   connectTrack(document);
