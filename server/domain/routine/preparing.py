@@ -188,11 +188,18 @@ class Preparation:
     practice_runs: Count = 6
     dress_runs: Count = 1
     events: Count = 1
+    days_apart: Days = 1
+    """So many days lie between one run and the next: what is opened has to keep as long."""
     station: Station = NOTHING_PLACED
     setting_up: Chores = ()
     """What is done in the minutes for setting up, in its order; outside the slot ..."""
     clearing: Chores = ()
     """... and in those for clearing away."""
+
+    @property
+    def runs(self) -> int:
+        """For how many runs things are bought."""
+        return self.practice_runs + self.dress_runs + self.events
 
     def chores(self, phase: Phase) -> tuple[Chore, ...]:
         """The parts of setting up, or those of clearing away."""
@@ -205,7 +212,7 @@ class Preparation:
         faults = limit_faults(
             self, reserve_percent="reserve", spare_glasses="spare", left_out="key",
             things="name", tasks="name", goods="name",
-            setting_up="set_up", clearing="clear",
+            days_apart="days_apart", setting_up="set_up", clearing="clear",
         )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]

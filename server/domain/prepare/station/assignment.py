@@ -20,7 +20,7 @@ Places = NDArray[np.intp]
 EVERY = 50_000
 """Of so many ways to place things all are tried."""
 
-EXCHANGES = 600
+EXCHANGES = 400
 """So many exchanges are made; the best arrangement on the way is taken."""
 
 SEED = 1
