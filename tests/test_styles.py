@@ -23,7 +23,7 @@ PAGE_SHEETS = {
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
     "learn/learn.css": {"learn", "say", "cards"},
-    "prepare/prepare.css": {"prepare", "prep", "shopping"},
+    "prepare/prepare.css": {"prepare", "prep", "shopping", "station"},
     "runs/runs.css": {"runs", "review", "paper", "versus", "drift", "take"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},

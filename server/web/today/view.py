@@ -29,6 +29,7 @@ from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlooks
 from server.web.plan.view import HeadChance, head_chance
+from server.web.prepare.ready import prepare_ready
 from server.web.today.gather import Standing, aimed_at, open_of
 from server.web.today.tape import TodayTape, today_tape
 
@@ -143,6 +144,7 @@ def today_page(
     chance, untold = told(RISK, lambda: head_chance(outlook)) if routine.segments else (None, "")
     full = outlook.full if chance else None
     planned = layout(routine)
+    prepared = prepare_ready(session, routine, rules)
     return TodayPage(
         **head,
         last=_last(last, rules) if last else None,
@@ -150,10 +152,13 @@ def today_page(
         untold=tuple(filter(None, (*standing.found.untold, outlook.untold, untold))),
         tape=today_tape(routine, rules, planned, last, full.processes if full else ()),
         lines=tuple(_line(step, routine.id) for step in next_steps(open_)),
-        ready=tuple(
-            (each, _place_of(each, routine.id, rules))
-            for each in readiness(open_)
-            if each.about != "goal"
+        ready=(
+            *(
+                (each, _place_of(each, routine.id, rules))
+                for each in readiness(open_)
+                if each.about != "goal"
+            ),
+            *((prepared,) if prepared else ()),
         ),
         aim=_way(goal, runs) if goal else None,
         settled=settled,

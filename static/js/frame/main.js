@@ -2,9 +2,11 @@
 
 import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
+import { connectCountdown } from "../prepare/countdown.js";
 import { connectFolds } from "../prepare/folds.js";
 import { connectKit } from "../prepare/kit.js";
 import { connectLearning } from "../learn/connect.js";
+import { connectStation } from "../prepare/station.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
@@ -26,6 +28,8 @@ function connect() {
   connectFolds(document);
   connectKit(document);
   connectLearning(document);
+  connectCountdown(document);
+  connectStation(document);
   connectPrinting(document);
   connectTrack(document);
   connectPictures();
