@@ -50,6 +50,11 @@ from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices import Heard
+from server.web.tasters import files as tasting_files
+from server.web.tasters import join as taste_join
+from server.web.tasters import one as tasting
+from server.web.tasters import pages as tastings
+from server.web.tasters import serving, taste
 from server.web.today import pages as today
 from server.web.watching import join, watchers
 from server.web.watching import pages as watch
@@ -61,6 +66,7 @@ ROUTERS = (
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, enter, devices, recordings,
     watchers, join, watch, live, remarks, open_remarks,
+    tastings, serving, tasting, tasting_files, taste_join, taste,
 )  # fmt: skip
 
 

@@ -112,10 +112,11 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 DOMAIN_ROOMS = (
     "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "prepare",
+    "tasters",
     "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "live", "routines", "drinks", "script", "plan", "prepare", "runs", "stage",
+    "frame", "devices", "live", "routines", "drinks", "tasters", "script", "plan", "prepare", "runs", "stage",
     "watching",
     "drift", "today",
 )  # fmt: skip

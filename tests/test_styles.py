@@ -26,6 +26,9 @@ PAGE_SHEETS = {
     "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
+    "tasters/tasters.css": {
+        "tastings", "tasting", "serving", "order", "taste_join", "taste_card", "tasters",
+    },
     "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list"},
 }
 """Sheet -> the folders of templates it is meant for."""

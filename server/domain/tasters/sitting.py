@@ -67,6 +67,8 @@ class Sitting:
     definition: Definition = "WHO"
     pour: Pour = Pour()
     words: Annotated[tuple[AskedWord, ...], AtMost(200, "At most {} words fit on a card.")] = ()
+    decoys_wanted: int = 0
+    """As many as were asked for; there may be fewer that fit the drink."""
     with_strength: bool = False
     sets: Annotated[
         tuple[GlassSet, ...], AtMost(MOST_PLACES, "At most {} people taste at once.")

@@ -18,6 +18,8 @@ from server.store.tables import (
     RoutineRow,
     RunRow,
     SettledRemarkRow,
+    SittingRow,
+    TasterRow,
     TrackRow,
 )
 
@@ -99,7 +101,10 @@ def _empty_run(session: Session, run_id: str) -> None:
 
 
 def _empty_routine(session: Session, routine_id: str) -> str | None:
-    """Take out the states of a routine and its music; returns the key of the track."""
+    """Take out the states of a routine, tastings and music; returns the key of its track."""
+    of_routine = select(SittingRow.id).where(SittingRow.routine_id == routine_id)
+    session.connection().execute(delete(TasterRow).where(col(TasterRow.sitting_id).in_(of_routine)))
+    session.connection().execute(delete(SittingRow).where(col(SittingRow.routine_id) == routine_id))
     session.connection().execute(
         delete(RevisionRow).where(col(RevisionRow.routine_id) == routine_id)
     )
