@@ -62,6 +62,7 @@ def _steps(open_: Open) -> Iterator[Step]:
     found, goal = open_.unheard, open_.goal
     if found is not None and (found.missed or found.wrong):
         yield kinds.unheard_step(found, goal is not None and goal.with_claims and goal.left > 0)
+    yield from (kinds.unfound_step(each) for each in open_.unfound)
     if open_.rules_invented:
         yield kinds.rules_step(open_.rule_sheet_id)
 

@@ -121,6 +121,16 @@ class PendingRun:
 
 
 @dataclass(frozen=True)
+class Unfound:
+    """A word on the card of a drink that none of so many tasters found, in which tasting."""
+
+    sitting_id: str
+    drink: str
+    word: str
+    tasters: int
+
+
+@dataclass(frozen=True)
 class GoalAhead:
     """The goal in words ("3 runs in a row between 9:40 and 9:58") and how many runs are left."""
 
@@ -148,3 +158,4 @@ class Open:
     goal: GoalAhead | None = None
     drinks: tuple[str, ...] = ()
     spare_s: float | None = None
+    unfound: tuple[Unfound, ...] = ()

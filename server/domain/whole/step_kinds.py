@@ -11,6 +11,7 @@ from server.domain.whole.open_things import (
     OpenClaim,
     OpenRemark,
     PendingRun,
+    Unfound,
     Unheard,
     Wordy,
 )
@@ -210,4 +211,16 @@ def rules_step(sheet_id: str) -> Step:
         detail="Slot and penalties are not those of your event",
         cures=(StepCure("Choose the rules", "choose rules", {"sheet": sheet_id}),),
         cost=100 * WEIGHTS["rules"],
+    )
+
+
+def unfound_step(unfound: Unfound) -> Step:
+    """A word that no taster finds."""
+    return Step(
+        id=f"unfound-{unfound.sitting_id}-{unfound.word.replace(' ', '-')}",
+        kind="not found",
+        sentence=f"Nobody finds {unfound.word}.",
+        detail=with_capital(f"0 of {counted(unfound.tasters, 'taster')}, {unfound.drink}"),
+        cures=(StepCure("Look at it", "open tasting", {"sitting": unfound.sitting_id}),),
+        cost=100 * WEIGHTS["not found"],
     )
