@@ -116,8 +116,8 @@ DOMAIN_ROOMS = (
     "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "live", "routines", "drinks", "tasters", "script", "plan", "prepare", "runs", "stage",
-    "watching",
+    "frame", "devices", "live", "routines", "drinks", "tasters",
+    "script", "plan", "prepare", "runs", "stage", "watching",
     "drift", "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""

@@ -27,7 +27,13 @@ PAGE_SHEETS = {
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
     "tasters/tasters.css": {
-        "tastings", "tasting", "serving", "order", "taste_join", "taste_card", "tasters",
+        "tastings",
+        "tasting",
+        "serving",
+        "order",
+        "taste_join",
+        "taste_card",
+        "tasters",
     },
     "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list"},
 }

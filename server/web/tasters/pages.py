@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.routine import Routine
-from server.domain.tasters.sitting import KINDS, Kind, Sitting
+from server.domain.tasters.sitting import KINDS, Sitting
 from server.domain.tasters.telling_apart import Aim, PairKind, needed
 from server.store.routines import StoredRoutine, load_routine
 from server.store.tastings.sittings import keep_sitting, load_sitting, sittings_of
@@ -69,7 +69,6 @@ class TastingsPage(RoutinePage):
     """The one just deleted, which can be brought back."""
     edit: str
     form: Form
-    kinds: Mapping[Kind, str]
     versions: tuple[tuple[str, str], ...]
     shares: Mapping[str, str]
     risks: Mapping[str, str]
@@ -152,7 +151,6 @@ def _shown(
         gone=gone,
         edit=edit,
         form=form,
-        kinds=KINDS,
         versions=tuple((key, name) for key, (name, _) in versions.items()),
         shares=SHARES,
         risks=RISKS,
