@@ -4,7 +4,7 @@ from urllib.parse import quote, unquote
 
 from fastapi import APIRouter, Request, Response
 
-from server.domain.base.errors import Conflict, Fault, InvalidInput, TooMany
+from server.domain.base.errors import Conflict, DomainError, Fault, InvalidInput, TooMany
 from server.domain.runs.joining import PASS_LASTS_MS, read_name
 from server.store.database import Database
 from server.store.tastings.sittings import sitting_to_join
@@ -35,8 +35,7 @@ def post_taste_join(
         turn.require()
         sitting_id, taster, token = _admitted(request, held, typed, now_ms, turn)
     except (InvalidInput, TooMany, Conflict) as error:
-        is_typed = isinstance(error, InvalidInput)
-        faults = error.faults if is_typed else (Fault("code", error.message),)
+        faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
         form, status = Form(typed.values, faults), 429 if isinstance(error, TooMany) else 422
         return page(request, "taste_join", {"form": form}, status)
     answer = see(f"/tastings/{sitting_id}/taste")
@@ -58,3 +57,7 @@ def _admitted(
         before = cookie_of(request, taste_cookie(sitting_id))
         taster, token = admit_taster(session, sitting_id, name, now_ms, before)
     return sitting_id, taster, token
+
+
+def _at_code(error: DomainError) -> Fault:
+    return Fault("code", error.message)

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
 from server.domain.tasters.findings import Finding, Findings, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
-from server.web.frame.filters import count, day, in_a_hundred
+from server.web.frame.filters import count, day
 from server.web.tasters.results import Result, TasterLine, odd_tasters
 from server.web.tasters.saying import STUBS, allowed_to_say, chance_words, finding_words
 

@@ -120,7 +120,7 @@ def _pour_lines(sitting: Sitting) -> list[str]:
     glass_ml = sitting.pour.glass_ml
     found = []
     for version in "AB"[: len(sitting.drinks)]:
-        glasses = sum(each.versions.count(version) for each in sitting.sets)  # type: ignore[arg-type]
+        glasses = sum(each.versions.count(version) for each in sitting.sets)
         total = decimal(glasses * glass_ml)
         found.append(f"{version}: {glasses} glasses of {decimal(glass_ml)} ml, {total} ml in all")
     return found
