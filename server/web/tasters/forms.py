@@ -4,12 +4,13 @@ from collections.abc import Mapping, Sequence
 from secrets import randbelow
 
 from server.domain.base.errors import InvalidInput
+from server.domain.base.text import LINE
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine
 from server.domain.tasters.decoys import MOST_DECOYS
 from server.domain.tasters.serving import MOST_PLACES, pair_sets, triangle_sets
-from server.domain.tasters.sitting import GLASSES, KINDS, Kind, Pour, Sitting, recipe_key
+from server.domain.tasters.sitting import GLASSES, Kind, Pour, Sitting, recipe_key
 from server.domain.tasters.telling_apart import Aim, PairKind
 from server.store.ids import new_id
 from server.web.frame.filters import decimal, short_day
@@ -105,7 +106,7 @@ def pairs_from(
             id=new_id(),
             routine_id=routine.id,
             kind=kind,
-            name=typed.text("name") or f"{KINDS[kind]}: {drinks[0].name}"[:120],
+            name=typed.text("name") or " and ".join(each.name for each in drinks)[:LINE],
             made_ms=now_ms,
             seed=seed,
             drinks=tuple(drinks),

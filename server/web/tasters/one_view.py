@@ -42,8 +42,7 @@ def beneath_of(result: Result) -> str:
     sitting = result.sitting
     names = " and ".join(dict.fromkeys(drink.name for drink in sitting.drinks))
     return (
-        f"{KINDS[sitting.kind]} of {names}, {day(sitting.made_ms)}: "
-        f"{count(result.tasters, 'taster')}"
+        f"{KINDS[sitting.kind]}: {names}, {day(sitting.made_ms)}, {count(result.tasters, 'taster')}"
     )
 
 
