@@ -48,7 +48,9 @@ def _admitted(
     request: Request, held: Database, typed: Typed, now_ms: int, turn: Turn
 ) -> tuple[str, Taster, str]:
     """Who joins which sitting; a wrong code counts against the address it comes from."""
-    name = typed.take(lambda: read_name(typed.text("name")), "")
+    name = typed.take(lambda: read_name(typed.text("name")), "") if typed.text("name") else ""
+    if not typed.text("name"):
+        typed.fault("name", "Give your name: the host sees it beside your card, nobody else.")
     with held.writing() as session:
         sitting_id = typed.take(lambda: sitting_to_join(session, typed.text("code"), now_ms), "")
         if sitting_id or not typed.text("code"):

@@ -8,6 +8,8 @@ const FIRST_WAIT_MS = 1000;
 const LONGEST_WAIT_MS = 15_000;
 
 const SENT = "Your card is handed in. Thank you.";
+const NOTHING = "You ticked nothing. If that is so, leave it; your card is handed in.";
+const EVERYTHING = "You ticked everything: tick only what you find yourself. Your card is handed in.";
 const WAITS = "Kept on this phone. It is sent as soon as the host’s computer can be reached.";
 const SHUT = "This tasting takes no answers from this phone any more. They are still kept on it.";
 
@@ -46,7 +48,7 @@ function connect() {
     if (answer?.ok) {
       card.sent(count);
       again.reset();
-      tell(done ? SENT : "");
+      tell(done ? handedIn() : "");
       send();
     } else if (answer && answer.status < 500 && answer.status !== 429) {
       tell(answer.status === 422 ? "Choose a glass. If you are not sure, guess." : SHUT);
@@ -75,6 +77,14 @@ function connect() {
     said.textContent = words;
     form.dataset.state = card.isUnsent ? "waits" : "sent";
   }
+}
+
+// Such a card tells no words apart.
+function handedIn() {
+  const boxes = [...form.querySelectorAll('input[type="checkbox"]')];
+  const ticked = boxes.filter((box) => box.checked).length;
+  if (!boxes.length || (ticked && ticked < boxes.length)) return SENT;
+  return ticked ? EVERYTHING : NOTHING;
 }
 
 function fieldsOf() {

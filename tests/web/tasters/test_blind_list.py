@@ -4,6 +4,9 @@ import csv
 import io
 from dataclasses import replace
 
+from server.store.lost.deleted import KEPT_MS
+from server.store.lost.forgetting import forget_old
+from server.store.media import MediaFolder
 from server.store.routines import edit_routine
 from tests.factories import NOW_MS
 from tests.web.html import Page
@@ -225,3 +228,26 @@ def test_a_deleted_tasting_is_brought_back_with_its_answers(client):
     assert "is deleted" in Page(client.get(gone)).text("main")
     client.post(f"{here}/restore")
     assert rows(client, here)["apricot"][0] == "1 of 1"
+
+
+def test_a_routine_gone_for_good_takes_its_tastings_with_it(client, tmp_path):
+    keep_drinks(client)
+    here, code = set_up(client)
+    phone = seat(client, here, code)
+    phone.hand_in("apricot")
+    client.post("/routines/r1/delete")
+    folders = [MediaFolder(tmp_path / name) for name in ("recordings", "music")]
+    forget_old(client.app.state.database, *folders, NOW_MS + KEPT_MS + 1)
+    assert client.get(here).status_code == 404
+    assert phone.hand_in("apricot").status_code in (403, 404)
+
+
+def test_who_joins_without_a_name_is_asked_for_one(client):
+    keep_drinks(client)
+    here, code = set_up(client)
+    refused = Page(Phone(client, here).join(code, ""))
+    assert (refused.status, refused.fault("name")[:14]) == (422, "Give your name")
+    wrong = Page(Phone(client, here).join("AAAAAA"))
+    assert "No tasting opens to this code" in wrong.fault("code")
+    client.post(f"{here}/close")
+    assert Page(Phone(client, here).join(code)).status == 422
