@@ -9,14 +9,15 @@ from server.domain.base.errors import NotFound
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import put_drink
 from server.domain.routine.routine import Routine
+from server.domain.tasters.sitting import Sitting
 from server.store.readable import readable
 from server.store.routines import edit_routine, list_routines
-from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow
+from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow, SittingRow
 
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""
 
-Kind = Literal["routine", "run", "recording", "drink"]
+Kind = Literal["routine", "run", "recording", "drink", "tasting"]
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,7 @@ def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
         *_routines(session),
         *_runs(session, names),
         *_recordings(session, names),
+        *_tastings(session, names),
         *(each for routine in live for each in _drinks(session, routine, since_ms)),
     ]
     kept = (each for each in found if each.deleted_ms >= since_ms)
@@ -96,6 +98,18 @@ def _recordings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
             row.deleted_ms or 0,
         )
         for row, run in rows
+    ]
+
+
+def _tastings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
+    rows = session.exec(select(SittingRow).where(col(SittingRow.deleted_ms).is_not(None)))
+    read = ((row, readable(Sitting, row.document, row.routine_id)) for row in rows)
+    return [
+        DeletedThing(
+            "tasting", row.id, kept.name, names[row.routine_id], row.routine_id, row.deleted_ms or 0
+        )
+        for row, kept in read
+        if kept is not None and row.routine_id in names
     ]
 
 

@@ -226,7 +226,10 @@ def test_a_deleted_tasting_is_brought_back_with_its_answers(client):
     assert client.get(here).status_code == 410
     assert phone.hand_in("walnut").status_code == 410
     assert "is deleted" in Page(client.get(gone)).text("main")
-    client.post(f"{here}/restore")
+    listed = Page(client.get("/deleted"))
+    back = listed.one(".row form").get("action")
+    assert (listed.text(".row h2"), back) == ("Lamp", f"{here}/restore")
+    client.post(back)
     assert rows(client, here)["apricot"][0] == "1 of 1"
 
 
@@ -240,6 +243,18 @@ def test_a_routine_gone_for_good_takes_its_tastings_with_it(client, tmp_path):
     forget_old(client.app.state.database, *folders, NOW_MS + KEPT_MS + 1)
     assert client.get(here).status_code == 404
     assert phone.hand_in("apricot").status_code in (403, 404)
+
+
+def test_a_tasting_deleted_long_ago_is_gone_for_good(client, tmp_path):
+    keep_drinks(client)
+    here, code = set_up(client)
+    seat(client, here, code)
+    client.post(f"{here}/delete")
+    folders = [MediaFolder(tmp_path / name) for name in ("recordings", "music")]
+    forget_old(client.app.state.database, *folders, NOW_MS + KEPT_MS)
+    assert client.get(here).status_code == 410
+    forget_old(client.app.state.database, *folders, NOW_MS + KEPT_MS + 1)
+    assert client.get(here).status_code == 404
 
 
 def test_who_joins_without_a_name_is_asked_for_one(client):
