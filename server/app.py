@@ -60,6 +60,11 @@ from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices import Heard
+from server.web.tasters import files as tasting_files
+from server.web.tasters import join as taste_join
+from server.web.tasters import one as tasting
+from server.web.tasters import pages as tastings
+from server.web.tasters import serving, taste
 from server.web.today import pages as today
 from server.web.watching import join, watchers
 from server.web.watching import pages as watch
@@ -76,6 +81,7 @@ ROUTERS = (
     recordings, watchers, join, watch, live, remarks, open_remarks,
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
+    tastings, serving, tasting, tasting_files, taste_join, taste,
 )  # fmt: skip
 
 

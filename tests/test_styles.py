@@ -29,6 +29,15 @@ PAGE_SHEETS = {
     "today/today.css": {"today"},
     "heard/heard.css": {"heard", "takes", "take"},
     "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list", "take"},
+    "tasters/tasters.css": {
+        "tastings",
+        "tasting",
+        "serving",
+        "order",
+        "taste_join",
+        "taste_card",
+        "tasters",
+    },
 }
 """Sheet -> the folders of templates it is meant for."""
 

@@ -64,6 +64,7 @@ def _steps(open_: Open) -> Iterator[Step]:
         yield kinds.unheard_step(found, goal is not None and goal.with_claims and goal.left > 0)
     if open_.to_say is not None and open_.to_say.sentences:
         yield kinds.learn_step(open_.to_say)
+    yield from (kinds.unfound_step(each) for each in open_.unfound)
     if open_.rules_invented:
         yield kinds.rules_step(open_.rule_sheet_id)
 

@@ -136,6 +136,16 @@ class ToSay:
 
 
 @dataclass(frozen=True)
+class Unfound:
+    """A word on the card of a drink that none of so many tasters found, in which tasting."""
+
+    sitting_id: str
+    drink: str
+    word: str
+    tasters: int
+
+
+@dataclass(frozen=True)
 class GoalAhead:
     """The goal in words ("3 runs in a row between 9:40 and 9:58") and how many runs are left."""
 
@@ -164,3 +174,4 @@ class Open:
     drinks: tuple[str, ...] = ()
     spare_s: float | None = None
     to_say: ToSay | None = None
+    unfound: tuple[Unfound, ...] = ()

@@ -15,6 +15,7 @@
 | end run, open run, count run, leave out run | run |
 | choose rules | sheet (may be "") |
 | say sentences | |
+| open tasting | sitting |
 """
 
 from collections.abc import Mapping
@@ -23,7 +24,7 @@ from typing import Literal
 
 Kind = Literal[
     "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
-    "not on the card", "coach", "run", "learn",
+    "not on the card", "coach", "run", "learn", "not found",
 ]  # fmt: skip
 
 WEIGHTS: Mapping[Kind, float] = {
@@ -39,14 +40,16 @@ WEIGHTS: Mapping[Kind, float] = {
     "not on the card": 0.02,
     "coach": 0.018,
     "rules": 0.015,
+    "not found": 0.1,
 }
 """Assumption, no source: how bad a run is that something spoils, 1 for one beyond the slot.
 
 A false number is heard in every run and as bad as that. A late process is half of it, because there
 is a plan B (without one it counts twice). Where no sentence sits, one run in five is lost to it. A
 word that nothing gives costs part of a score; one that nobody says less: a segment that takes four
-finishes in a hundred out of the slot is as much. What remains spoils little, and stands in the
-order in which it can be mended before the next run."""
+finishes in a hundred out of the slot is as much. A word that tasters do not find is nearly as bad
+as one that nothing gives. What remains spoils little, and stands in the order in which it can be
+mended before the next run."""
 
 AT_ONCE = frozenset(
     {

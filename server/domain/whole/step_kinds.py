@@ -12,6 +12,7 @@ from server.domain.whole.open_things import (
     OpenRemark,
     PendingRun,
     ToSay,
+    Unfound,
     Unheard,
     Wordy,
 )
@@ -228,4 +229,16 @@ def learn_step(found: ToSay) -> Step:
         detail=with_capital(", ".join(told)),
         cures=(StepCure("Say it" if found.sentences == 1 else "Say them", "say sentences"),),
         cost=100 * WEIGHTS["learn"] * min(max(found.open_part, 0.0), 1.0),
+    )
+
+
+def unfound_step(unfound: Unfound) -> Step:
+    """A word that no taster finds."""
+    return Step(
+        id=f"unfound-{unfound.sitting_id}-{unfound.word.replace(' ', '-')}",
+        kind="not found",
+        sentence=f"Nobody finds {unfound.word}.",
+        detail=with_capital(f"0 of {counted(unfound.tasters, 'taster')}, {unfound.drink}"),
+        cures=(StepCure("Look at it", "open tasting", {"sitting": unfound.sitting_id}),),
+        cost=100 * WEIGHTS["not found"],
     )

@@ -9,15 +9,16 @@ from server.domain.base.errors import NotFound
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import put_drink
 from server.domain.routine.routine import Routine
+from server.domain.tasters.sitting import Sitting
 from server.store.heard.forgetting import deleted_takes
 from server.store.readable import readable
 from server.store.routines import edit_routine, list_routines
-from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow
+from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow, SittingRow
 
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""
 
-Kind = Literal["routine", "run", "recording", "drink", "take"]
+Kind = Literal["routine", "run", "recording", "drink", "take", "tasting"]
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,7 @@ def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
         *_runs(session, names),
         *_recordings(session, names),
         *_takes(session, names),
+        *_tastings(session, names),
         *(each for routine in live for each in _drinks(session, routine, since_ms)),
     ]
     kept = (each for each in found if each.deleted_ms >= since_ms)
@@ -106,6 +108,18 @@ def _takes(session: Session, names: dict[str, str]) -> list[DeletedThing]:
         DeletedThing("take", take_id, name, names[routine_id], routine_id, deleted_ms)
         for take_id, name, routine_id, deleted_ms in deleted_takes(session)
         if routine_id in names
+    ]
+
+
+def _tastings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
+    rows = session.exec(select(SittingRow).where(col(SittingRow.deleted_ms).is_not(None)))
+    read = ((row, readable(Sitting, row.document, row.routine_id)) for row in rows)
+    return [
+        DeletedThing(
+            "tasting", row.id, kept.name, names[row.routine_id], row.routine_id, row.deleted_ms or 0
+        )
+        for row, kept in read
+        if kept is not None and row.routine_id in names
     ]
 
 

@@ -21,6 +21,8 @@ from server.store.tables import (
     RoutineRow,
     RunRow,
     SettledRemarkRow,
+    SittingRow,
+    TasterRow,
     TrackRow,
 )
 
@@ -34,6 +36,8 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
         runs = _runs_to_forget(session, until_ms)
         routines = _routines_to_forget(session, until_ms)
         files = _files_to_forget(session, runs, until_ms)
+        old = select(SittingRow.id).where(col(SittingRow.deleted_ms) < until_ms)
+        sittings = list(session.exec(old))
     for name in files:
         folder.remove(name)
     forget_old_takes(database, folder, until_ms)
@@ -47,6 +51,9 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
             key = _empty_routine(session, routine_id)
         if key is not None:
             music.drop(key)
+    if sittings:
+        with database.writing() as session:
+            _forget_sittings(session, sittings)
 
 
 def forget_recording(session: Session, folder: MediaFolder, recording_id: str) -> None:
@@ -103,7 +110,11 @@ def _empty_run(session: Session, run_id: str) -> None:
 
 
 def _empty_routine(session: Session, routine_id: str) -> str | None:
-    """Take out the states of a routine, what was learnt and its music; returns the track's key."""
+    """Take out the states of a routine, what was learnt, tastings and music; returns the track's
+    key.
+    """
+    of_routine = select(SittingRow.id).where(SittingRow.routine_id == routine_id)
+    _forget_sittings(session, list(session.exec(of_routine)))
     session.connection().execute(
         delete(RevisionRow).where(col(RevisionRow.routine_id) == routine_id)
     )
@@ -114,3 +125,10 @@ def _empty_routine(session: Session, routine_id: str) -> str | None:
         return None
     session.delete(track)
     return track.key
+
+
+def _forget_sittings(session: Session, sittings: list[str]) -> None:
+    """Take out tastings, with all that anybody answered."""
+    connection = session.connection()
+    connection.execute(delete(TasterRow).where(col(TasterRow.sitting_id).in_(sittings)))
+    connection.execute(delete(SittingRow).where(col(SittingRow.id).in_(sittings)))

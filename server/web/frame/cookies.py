@@ -44,3 +44,8 @@ def tokens_of(request: Request) -> list[str]:
 def watch_cookie(run_id: str) -> str:
     """The name of the cookie that admits to a run. Cookies do not tell ports apart: hence ours."""
     return f"ninefifty-watch-{run_id}"
+
+
+def taste_cookie(sitting_id: str) -> str:
+    """The name of the cookie that admits to a tasting."""
+    return f"ninefifty-taste-{sitting_id}"

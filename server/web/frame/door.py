@@ -19,9 +19,10 @@ from server.domain.base.errors import NotAdmitted, NotAllowed
 from server.domain.base.rights import Need, Role, may
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
+from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
-from server.web.frame.cookies import cookie_of, tokens_of, watch_cookie
+from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
@@ -56,6 +57,8 @@ class Asker:
     """Who they watch the run in question as, where their device is not let in."""
     keys: frozenset[str] = frozenset()
     """All that the names of this browser may be kept under: let in later, it stays who it was."""
+    taster: Taster | None = None
+    """Who they are at the tasting in question."""
 
 
 class Door:
@@ -104,8 +107,9 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
     device = await _device(request, door, held, now_ms)
+    taster = await _tastes(request, held, now_ms)
     if door.is_open:
-        return Asker("mine", device=device)
+        return Asker("mine", device=device, taster=taster)
     watcher = await _watches(request, held, now_ms)
     is_owners = door.trusts_here and is_here(request)
     keys = [device.key] if device else []
@@ -113,7 +117,7 @@ async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: N
     keys += [watcher.key] if watcher else []
     role = "mine" if is_owners else device.role if device else None
     asked_by_watcher = watcher if role is None else None
-    return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys))
+    return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys), taster)
 
 
 HeldAsker = Annotated[Asker, Depends(_asker)]
@@ -122,7 +126,8 @@ HeldAsker = Annotated[Asker, Depends(_asker)]
 async def require_right(request: Request, asker: HeldAsker) -> None:
     """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
     need: Need = need_of(request.method, request.scope["route"].path)
-    if may(need, asker.role, watches=asker.watcher is not None):
+    watches, tastes = asker.watcher is not None, asker.taster is not None
+    if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:
         raise NotAdmitted(SHUT)
@@ -146,6 +151,14 @@ async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | N
     if not token:
         return None
     return await run_in_threadpool(_watcher, held, run_id, token, now_ms)
+
+
+async def _tastes(request: Request, held: Database, now_ms: int) -> Taster | None:
+    sitting_id = request.path_params.get("sitting_id", "")
+    token = cookie_of(request, taste_cookie(sitting_id)) if sitting_id else ""
+    if not token:
+        return None
+    return await run_in_threadpool(_taster, held, sitting_id, token, now_ms)
 
 
 async def _device(request: Request, door: Door, held: Database, now_ms: int) -> Device | None:
@@ -181,3 +194,8 @@ def _stored(held: Database, token: str) -> Device | None:
 def _watcher(held: Database, run_id: str, token: str, now_ms: int) -> Watcher | None:
     with held.reading() as session:
         return watcher_with(session, run_id, token, now_ms)
+
+
+def _taster(held: Database, sitting_id: str, token: str, now_ms: int) -> Taster | None:
+    with held.reading() as session:
+        return taster_with(session, sitting_id, token, now_ms)

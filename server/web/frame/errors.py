@@ -147,6 +147,8 @@ def turned_away(request: Request, error: NotAdmitted) -> Response:
         return _said(error.message)
     if request.scope["route"].path == "/runs/{run_id}/watch":
         return see("/join")
+    if request.scope["route"].path == "/tastings/{sitting_id}/taste":
+        return see("/taste")
     asked = request.url.path if request.method == "GET" else "/"
     return door_page(request, {"to": asked}, status=403)
 

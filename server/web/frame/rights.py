@@ -11,17 +11,23 @@ DRINK = ROUTINE + "/drinks/{drink_id}"
 RUN = "/runs/{run_id}"
 API_RUN = "/api/runs/{run_id}"
 TAKE = "/takes/{take_id}"
+TASTINGS = ROUTINE + "/tastings"
+SITTING = TASTINGS + "/{sitting_id}"
+TASTE = "/tastings/{sitting_id}/taste"
 
 _ANYONE = (
     "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
     "GET /trust", "GET /trust/ninefifty-authority.crt", "GET /trust/ninefifty-authority.pem",
     "GET /in", "POST /in", "POST /in/link", "GET /join", "POST /join",
+    "GET /taste", "POST /taste",
 )  # fmt: skip
 
 _WATCH = (
     f"GET {RUN}/watch", f"GET {API_RUN}/events", f"POST {API_RUN}/events",
     f"GET {API_RUN}/live", f"GET {API_RUN}/watching", f"POST {API_RUN}/watching",
 )  # fmt: skip
+
+_TASTE = (f"GET {TASTE}", f"POST {TASTE}/begin", f"POST {TASTE}/answer")
 
 _HELP = (
     # Looking at what there is.
@@ -48,6 +54,9 @@ _HELP = (
     f"POST {RUN}/end", f"POST {RUN}/go-on",
     f"GET {RUN}/watchers", f"GET {RUN}/watchers/now", f"GET {RUN}/watchers/code.svg",
     f"POST {RUN}/watchers", f"POST {RUN}/watchers/close",
+    # Serving those who taste.
+    f"GET {TASTINGS}", f"GET {TASTINGS}/order", f"GET {SITTING}", f"GET {SITTING}/serving",
+    f"GET {SITTING}/code.svg",
 )  # fmt: skip
 
 _OWN = (
@@ -128,6 +137,11 @@ _OWN = (
     # Who is let in.
     "GET /devices", "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
     "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",
+    # Tastings.
+    f"POST {TASTINGS}/list", f"POST {TASTINGS}/pairs", f"POST {SITTING}/open",
+    f"POST {SITTING}/close", f"POST {SITTING}/delete", f"POST {SITTING}/restore",
+    f"POST {SITTING}/tasters/{{key}}", f"GET {SITTING}/answers.csv",
+    f"GET {SITTING}/tasting.json",
 )  # fmt: skip
 
 _ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
@@ -135,6 +149,7 @@ _ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
     ("watch", _WATCH),
     ("help", _HELP),
     ("own", _OWN),
+    ("taste", _TASTE),
 )
 
 NEEDS: dict[str, Need] = {row: need for need, rows in _ROWS for row in rows}

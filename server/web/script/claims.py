@@ -1,6 +1,6 @@
 """The claims ledger: what is to be settled first, with its cures; what holds, folded."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -9,7 +9,9 @@ from sqlmodel import Session
 
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.ledger import Unnamed
+from server.domain.claims.rows import Row
 from server.domain.routine.own_words import Verdict
+from server.domain.routine.routine import Routine
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, load_routine
 from server.web.drinks.checked import checked
@@ -42,6 +44,7 @@ from server.web.script.corrections import (
 from server.web.script.on_stage import OnStage, last_on_stage
 from server.web.script.opened import OpenClaim, open_claim
 from server.web.script.tolerances import TOLERANCE, tolerance_form
+from server.web.tasters.told import tasted_words
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -76,6 +79,8 @@ class ClaimsPage(RoutinePage):
     corrections: list[CorrectionLine]
     sentences: list[tuple[str, list[SentenceChoice]]]
     form: Form
+    tasted: Mapping[str, str]
+    """Key of a row -> how often tasters found its word."""
 
 
 @router.get("/claims")
@@ -133,4 +138,11 @@ def ledger_page(
         corrections=correction_lines(routine, found.case.passages),
         sentences=list(sentence_choices(routine)),
         form=form,
+        tasted=_tasted(session, routine, found.ledger.rows),
     )
+
+
+def _tasted(session: Session, routine: Routine, rows: Sequence[Row]) -> dict[str, str]:
+    known = tasted_words(session, routine)
+    held = ((row.key, known.get((row.drink_id or "", row.word.casefold()))) for row in rows)
+    return {key: each.words for key, each in held if each is not None}

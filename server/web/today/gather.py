@@ -27,6 +27,7 @@ from server.domain.whole.open_things import (
     OpenRemark,
     PendingRun,
     ToSay,
+    Unfound,
     Unheard,
     Wordy,
 )
@@ -40,6 +41,7 @@ from server.web.frame.telling import told
 from server.web.learn.gather import learning_of
 from server.web.plan.outlook import RISK, Outlook
 from server.web.script.check import row_id
+from server.web.tasters.told import tasted_words
 
 RECENT_RUNS = 3
 """Runs whose remarks are still listed."""
@@ -85,6 +87,7 @@ def open_of(session: Session, standing: Standing, aim: Aim | None, day: date) ->
         drinks=standing.found.untold,
         spare_s=_spare_s(standing) if routine.segments else None,
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
+        unfound=tuple(_unfound(session, routine)),
     )
 
 
@@ -269,3 +272,12 @@ def _pending(runs: Sequence[RunLine]) -> Iterator[PendingRun]:
             yield PendingRun(line.id, f"the run of {_when(line)}", "open")
         elif line.doubt and line.excluded is None and line.status == "finished":
             yield PendingRun(line.id, f"the run of {_when(line)}", "doubtful", line.why_not)
+
+
+def _unfound(session: Session, routine: Routine) -> Iterator[Unfound]:
+    """Words still on the card of the drink as it was tasted, which no taster found."""
+    cards = {(drink.id, word.casefold()) for drink in routine.drinks for word in drink.descriptors}
+    for key, each in tasted_words(session, routine).items():
+        if each.is_current and each.finding.is_missed and key in cards:
+            finding = each.finding
+            yield Unfound(each.sitting_id, each.drink, finding.word, finding.tasters)

@@ -51,6 +51,7 @@ STUBS: Mapping[Kind, tuple[str, str]] = {
     "coach": ("coach", "Coach"),
     "run": ("needs", "Run"),
     "learn": ("open", "By heart"),
+    "not found": ("missed", "Not found"),
 }
 """Kind of a step -> the sign of its stub and the word on it."""
 
@@ -218,6 +219,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",
         "choose rules": f"/rules/{at.get('sheet', '')}",
+        "open tasting": f"{here}/tastings/{at.get('sitting', '')}",
     }[cure.action]
 
 

@@ -8,17 +8,33 @@ from fastapi.testclient import TestClient
 
 from server.app import create_app
 from server.domain.base.rights import may
+from server.domain.routine.drink import Drink
+from server.domain.tasters.decoys import AskedWord
+from server.domain.tasters.sitting import Sitting
 from server.settings import Settings
 from server.store.devices import let_in
+from server.store.ids import new_id
+from server.store.tastings.sittings import keep_sitting
+from server.store.tastings.tasters import admit_taster
 from server.store.watchers import admit
-from server.web.frame.cookies import DEVICE, watch_cookie
-from server.web.frame.rights import NEEDS
+from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
+from server.web.frame.rights import NEEDS, TASTE
 from tests.factories import NOW_MS, make_routine
 from tests.web.conftest import ORIGIN, app_in
 from tests.web.shelf import keep, keep_run
 
 STANDING = {"routine_id": "r1"}
 """What stands in an address where a test wants something that is there; all else is "one"."""
+
+
+def make_tasting(owner):
+    """The id of a new tasting of the routine."""
+    words = (AskedWord("plum", "stated"), AskedWord("smoke", "far"))
+    drink = Drink("d1", "Sour", descriptors=("plum",))
+    sitting = Sitting(new_id(), "r1", "list", "Evening", NOW_MS, 1, (drink,), words=words)
+    with owner.app.state.database.writing() as session:
+        keep_sitting(session, sitting)
+    return sitting.id
 
 
 def routes():
@@ -50,13 +66,13 @@ def run_id(owner):
 def ask(owner, run_id):
     """The status of a route for a browser that shows these cookies."""
 
-    def status(row, cookies, of_run=run_id):
+    def status(row, cookies, of_run=run_id, sitting_id="one"):
         browser = TestClient(
             owner.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, cookies=cookies,
             follow_redirects=False, raise_server_exceptions=False,
         )  # fmt: skip
         method, path = row.split()
-        known = STANDING | {"run_id": of_run}
+        known = STANDING | {"run_id": of_run, "sitting_id": sitting_id}
         path = re.sub(r"\{(\w+)\}", lambda found: known.get(found[1], "one"), path)
         body = {"elapsed_ms": None} if path.endswith("/pulse") else None
         return browser.request(method, path, json=body).status_code
@@ -73,7 +89,7 @@ REFUSING = [row for row in ROUTES if NEEDS.get(row) != "anyone"]
 
 @pytest.mark.parametrize("row", REFUSING)
 def test_a_stranger_is_turned_away_from_every_route_that_is_not_anyones(ask, row):
-    turned_away = 303 if row.endswith("/watch") else 403
+    turned_away = 303 if row.endswith(("/watch", "/taste")) else 403
     assert ask(row, {}) == turned_away
     assert ask(row, {f"{DEVICE}-80": "guessed", f"__Host-{DEVICE}-443": "x"}) == turned_away
 
@@ -87,7 +103,7 @@ def watcher(owner, run_id):
 
 @pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS.get(row, "own") != "watch"])
 def test_a_pass_to_watch_opens_nothing_but_its_run(ask, watcher, row):
-    assert ask(row, watcher) == 403
+    assert ask(row, watcher) == (303 if row.endswith("/taste") else 403)
 
 
 def test_a_pass_to_watch_opens_no_other_run(ask, owner, watcher):
@@ -95,6 +111,32 @@ def test_a_pass_to_watch_opens_no_other_run(ask, owner, watcher):
     (token,) = watcher.values()
     for row in (row for row in REFUSING if NEEDS.get(row, "own") == "watch"):
         assert ask(row, watcher | {watch_cookie(other): token}, other) in (303, 403)
+
+
+@pytest.fixture(scope="module")
+def tasting(owner):
+    return make_tasting(owner)
+
+
+@pytest.fixture(scope="module")
+def taster(owner, tasting):
+    with owner.app.state.database.writing() as session:
+        _, token = admit_taster(session, tasting, "Bea", NOW_MS + 10**12)
+    return {taste_cookie(tasting): token}
+
+
+@pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS.get(row, "own") != "taste"])
+def test_a_pass_to_taste_opens_nothing_but_its_tasting(ask, taster, tasting, row):
+    turned_away = 303 if row.endswith("/watch") else 403
+    assert ask(row, taster, sitting_id=tasting) == turned_away
+
+
+def test_a_pass_to_taste_opens_its_tasting_and_no_other(ask, owner, taster, tasting):
+    other, (token,) = make_tasting(owner), taster.values()
+    rows = [row for row in REFUSING if NEEDS.get(row, "own") == "taste"]
+    assert ask(f"GET {TASTE}", taster, sitting_id=tasting) == 200
+    for row in rows:
+        assert ask(row, taster | {taste_cookie(other): token}, sitting_id=other) in (303, 403)
 
 
 @pytest.fixture(scope="module")

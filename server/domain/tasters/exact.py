@@ -1,0 +1,96 @@
+"""Exact tests of counts: how likely pure chance is to do as well.
+
+>>> round(at_least(8, 12, 1 / 3), 4), round(two_sided_half(9, 10), 4)
+(0.0188, 0.0215)
+>>> holm([0.01, 0.04, 0.03])
+[0.03, 0.06, 0.06]
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+LEVEL = 0.05
+"""What happens by chance less often than this is taken for real."""
+
+_TIE = 1 + 1e-9
+"""Tables as likely as the one seen are told from likelier ones in spite of rounding."""
+
+
+@dataclass(frozen=True)
+class Stratum:
+    """One taster's card: so many words of one sort and of the other, and so many ticks in all."""
+
+    words: int
+    others: int
+    ticks: int
+
+
+def exactly(hits: int, tries: int, chance: float) -> float:
+    """The binomial probability of `hits` in `tries`."""
+    if not 0 <= hits <= tries:
+        return 0.0
+    if chance in (0.0, 1.0):
+        return float(hits == tries * chance)
+    ways = math.lgamma(tries + 1) - math.lgamma(hits + 1) - math.lgamma(tries - hits + 1)
+    return math.exp(ways + hits * math.log(chance) + (tries - hits) * math.log1p(-chance))
+
+
+def at_least(hits: int, tries: int, chance: float) -> float:
+    """The binomial probability of `hits` or more in `tries`."""
+    return min(1.0, math.fsum(exactly(k, tries, chance) for k in range(hits, tries + 1)))
+
+
+def two_sided_half(hits: int, tries: int) -> float:
+    """The probability that a fair coin falls as unevenly as `hits` in `tries`, either way."""
+    return min(1.0, 2 * at_least(max(hits, tries - hits), tries, 0.5))
+
+
+def as_many_by_chance(hits: int, strata: Sequence[Stratum]) -> float:
+    """How likely `hits` or more ticks fall on the words if each taster ticked blindly.
+
+    Each taster's number of ticks is taken as given and spread over their card by chance (Birch,
+    J. R. Stat. Soc. B 27 (1965) 220); with one stratum it is Fisher's exact test, one-sided. So one
+    who ticks all, or nothing, weighs nothing: wherever they stand, they cannot tell words apart.
+    """
+    chances = [1.0]
+    for stratum in strata:
+        chances = _joined(chances, _spread(stratum))
+    return min(1.0, math.fsum(chances[max(0, hits) :]))
+
+
+def fisher(hits: int, tries: int, other_hits: int, other_tries: int) -> float:
+    """Fisher's exact test, two-sided: the probability of tables no likelier than this one."""
+    chances = _spread(Stratum(tries, other_tries, hits + other_hits))
+    seen = chances[hits]
+    return min(1.0, math.fsum(each for each in chances if each <= seen * _TIE))
+
+
+def holm(p_values: Sequence[float]) -> list[float]:
+    """Each p-value corrected for the number of them (Holm, Scand. J. Statist. 6 (1979) 65)."""
+    corrected = [0.0] * len(p_values)
+    highest = 0.0
+    order = sorted(range(len(p_values)), key=lambda place: p_values[place])
+    for rank, place in enumerate(order):
+        highest = max(highest, min(1.0, (len(p_values) - rank) * p_values[place]))
+        corrected[place] = highest
+    return corrected
+
+
+def _spread(stratum: Stratum) -> list[float]:
+    """The probability of 0, 1, 2 … ticks on the words, all spreads being alike."""
+    words, others, ticks = stratum.words, stratum.others, stratum.ticks
+    ways = math.comb(words + others, ticks)
+    return [
+        math.comb(words, on) * math.comb(others, ticks - on) / ways if on <= ticks else 0.0
+        for on in range(words + 1)
+    ]
+
+
+def _joined(one: Sequence[float], other: Sequence[float]) -> list[float]:
+    """The probabilities of a sum of two independent counts."""
+    sums = [0.0] * (len(one) + len(other) - 1)
+    for left, chance in enumerate(one):
+        for right, further in enumerate(other):
+            sums[left + right] += chance * further
+    return sums

@@ -1,0 +1,153 @@
+"""What tasters found of a blind list: each word held against the rate at which decoys are ticked.
+
+Counted are those who said that they are done and were not kept apart. Each word is tested against
+all decoys by the exact test of `exact.as_many_by_chance` and corrected for the number of words.
+"""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from server.domain.base.rates import wilson
+from server.domain.tasters.answers import Answer, Moment
+from server.domain.tasters.decoys import AskedWord
+from server.domain.tasters.exact import LEVEL, Stratum, as_many_by_chance, fisher, holm
+from server.domain.tasters.sitting import Sitting
+
+Verdict = Literal["found", "nobody", "unsure"]
+Oddity = Literal["", "all", "none"]
+
+FEW = 0.5
+"""Where even the upper bound of who finds a word is below this, hardly anybody finds it."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A word: found by `found` of `tasters`, with the bounds of that share (Wilson, 95 %).
+
+    `p` is corrected for the number of words; for decoys it is 1, they are not tested.
+    """
+
+    word: str
+    asked: AskedWord
+    found: int
+    tasters: int
+    low: float
+    high: float
+    p: float
+    whens: Mapping[Moment, int]
+    strength: float | None
+    """The mean of those who said how strongly, 1 to 3."""
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether it is found more often than decoys are ticked."""
+        if self.found and self.p <= LEVEL:
+            return "found"
+        return "nobody" if self.is_missed else "unsure"
+
+    @property
+    def is_missed(self) -> bool:
+        """Whether nobody found it, and so many tasted that more than half surely do not."""
+        return self.found == 0 and self.high < FEW
+
+
+@dataclass(frozen=True)
+class Findings:
+    """All words of a list, stated ones first by how often they were found, then the decoys."""
+
+    stated: tuple[Finding, ...]
+    decoys: tuple[Finding, ...]
+    tasters: int
+
+    @property
+    def decoy_ticks(self) -> int:
+        """How often any decoy was ticked."""
+        return sum(each.found for each in self.decoys)
+
+    @property
+    def decoys_shown(self) -> int:
+        """How often any decoy could have been ticked."""
+        return self.tasters * len(self.decoys)
+
+    def count(self, verdict: Verdict) -> int:
+        """How many of the stated words have that verdict."""
+        return sum(each.verdict == verdict for each in self.stated)
+
+
+@dataclass(frozen=True)
+class WordBeside:
+    """A word in two sittings, and how likely chance alone sets them so far apart (corrected)."""
+
+    word: str
+    one: Finding
+    other: Finding
+    p: float
+
+    @property
+    def differs(self) -> bool:
+        """Whether they differ beyond chance."""
+        return self.p <= LEVEL
+
+
+def findings(sitting: Sitting, answers: Sequence[Answer]) -> Findings:
+    """What these answers say of the words of a sitting."""
+    places = range(len(sitting.words))
+    decoys = [place for place in places if sitting.words[place].is_decoy]
+    stated = [place for place in places if place not in decoys]
+    chances = holm([_chance(place, decoys, answers) for place in stated])
+    found = [_finding(sitting, place, answers, p) for place, p in zip(stated, chances, strict=True)]
+    beside = [_finding(sitting, place, answers, 1.0) for place in decoys]
+    return Findings(_by_count(found), _by_count(beside), len(answers))
+
+
+def oddity(sitting: Sitting, answer: Answer) -> Oddity:
+    """Whether one ticked everything, or nothing: then their card tells no words apart."""
+    ticked = sum(answer.has(place) for place in range(len(sitting.words)))
+    return "none" if ticked == 0 else "all" if ticked == len(sitting.words) else ""
+
+
+def beside(one: Findings, other: Findings) -> tuple[WordBeside, ...]:
+    """The stated words that two sittings have in common, held against each other."""
+    theirs = {each.word.casefold(): each for each in other.stated}
+    pairs = [
+        (mine, theirs[mine.word.casefold()])
+        for mine in one.stated
+        if mine.word.casefold() in theirs
+    ]
+    chances = holm([fisher(a.found, a.tasters, b.found, b.tasters) for a, b in pairs])
+    return tuple(
+        WordBeside(mine.word, mine, their, p)
+        for (mine, their), p in zip(pairs, chances, strict=True)
+    )
+
+
+def _chance(place: int, decoys: Sequence[int], answers: Sequence[Answer]) -> float:
+    hits = sum(answer.has(place) for answer in answers)
+    strata = [
+        Stratum(1, len(decoys), answer.has(place) + sum(map(answer.has, decoys)))
+        for answer in answers
+    ]
+    return as_many_by_chance(hits, strata)
+
+
+def _finding(sitting: Sitting, place: int, answers: Sequence[Answer], p: float) -> Finding:
+    ticks = [tick for answer in answers for tick in answer.ticks if tick.word == place]
+    strengths = [tick.strength for tick in ticks if tick.strength]
+    low, high = wilson(len(ticks), len(answers))
+    return Finding(
+        word=sitting.words[place].word,
+        asked=sitting.words[place],
+        found=len(ticks),
+        tasters=len(answers),
+        low=low,
+        high=high,
+        p=p,
+        whens=Counter(tick.when for tick in ticks if tick.when),
+        strength=sum(strengths) / len(strengths) if strengths else None,
+    )
+
+
+def _by_count(found: Sequence[Finding]) -> tuple[Finding, ...]:
+    return tuple(sorted(found, key=lambda each: (-each.found, each.p)))

@@ -1,0 +1,1 @@
+"""Tastings: set up, served, answered on phones, and what came of them."""

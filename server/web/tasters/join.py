@@ -1,0 +1,65 @@
+"""Joining a tasting: a code and a name, no account. The same phone stays the same taster."""
+
+from urllib.parse import quote, unquote
+
+from fastapi import APIRouter, Request, Response
+
+from server.domain.base.errors import Conflict, DomainError, Fault, InvalidInput, TooMany
+from server.domain.runs.joining import PASS_LASTS_MS, read_name
+from server.store.database import Database
+from server.store.tastings.sittings import sitting_to_join
+from server.store.tastings.tasters import Taster, admit_taster
+from server.web.frame.cookies import cookie_of, keep, taste_cookie
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page, see
+from server.web.frame.throttle import HeldTurn, Turn
+
+router = APIRouter(prefix="/taste")
+
+NAME_COOKIE = "ninefifty-name"
+YEAR_S = 365 * 24 * 3600
+
+
+@router.get("")
+def taste_join_page(request: Request) -> Response:
+    name = unquote(cookie_of(request, NAME_COOKIE))
+    return page(request, "taste_join", {"form": Form({"code": "", "name": name})})
+
+
+@router.post("")
+def post_taste_join(
+    request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm, turn: HeldTurn
+) -> Response:
+    try:
+        turn.require()
+        sitting_id, taster, token = _admitted(request, held, typed, now_ms, turn)
+    except (InvalidInput, TooMany, Conflict) as error:
+        faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
+        form, status = Form(typed.values, faults), 429 if isinstance(error, TooMany) else 422
+        return page(request, "taste_join", {"form": form}, status)
+    answer = see(f"/tastings/{sitting_id}/taste")
+    keep(request, answer, taste_cookie(sitting_id), token, PASS_LASTS_MS // 1000)
+    keep(request, answer, NAME_COOKIE, quote(taster.name), YEAR_S)
+    return answer
+
+
+def _admitted(
+    request: Request, held: Database, typed: Typed, now_ms: int, turn: Turn
+) -> tuple[str, Taster, str]:
+    """Who joins which sitting; a wrong code counts against the address it comes from."""
+    name = typed.take(lambda: read_name(typed.text("name")), "") if typed.text("name") else ""
+    if not typed.text("name"):
+        typed.fault("name", "Give your name: the host sees it beside your card, nobody else.")
+    with held.writing() as session:
+        sitting_id = typed.take(lambda: sitting_to_join(session, typed.text("code"), now_ms), "")
+        if sitting_id or not typed.text("code"):
+            turn.was_right()
+        typed.check()
+        before = cookie_of(request, taste_cookie(sitting_id))
+        taster, token = admit_taster(session, sitting_id, name, now_ms, before)
+    return sitting_id, taster, token
+
+
+def _at_code(error: DomainError) -> Fault:
+    return Fault("code", error.message)

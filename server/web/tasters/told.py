@@ -1,0 +1,55 @@
+"""What tasters found of the words of a routine, for the pages that list its claims."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from server.domain.routine.routine import Routine
+from server.domain.tasters.findings import Finding
+from server.domain.tasters.sitting import recipe_key
+from server.store.tastings.sittings import sittings_of
+from server.web.tasters.results import result_of
+from server.web.tasters.saying import found_words
+
+
+@dataclass(frozen=True)
+class Tasted:
+    """A word of a drink as tasters found it, in the latest tasting of the drink that asked for it.
+
+    `is_current` says that the recipe is still the one that was tasted.
+    """
+
+    sitting_id: str
+    drink_id: str
+    drink: str
+    finding: Finding
+    is_current: bool
+
+    @property
+    def words(self) -> str:
+        """How often it was found, for a line."""
+        said = found_words(self.finding)
+        return said if self.is_current else f"{said}, in an earlier version"
+
+
+def tasted_words(session: Session, routine: Routine) -> dict[tuple[str, str], Tasted]:
+    """Drink id and word in small letters -> what the latest tasting found of it."""
+    known: dict[tuple[str, str], Tasted] = {}
+    for each in _tasted(session, routine):
+        known.setdefault((each.drink_id, each.finding.word.casefold()), each)
+    return known
+
+
+def _tasted(session: Session, routine: Routine) -> Iterator[Tasted]:
+    drinks = {drink.id: drink for drink in routine.drinks}
+    for sitting in sittings_of(session, routine.id):
+        drink = drinks.get(sitting.drinks[0].id)
+        if sitting.kind != "list" or drink is None:
+            continue
+        found = result_of(session, sitting).found
+        if found is None or not found.tasters:
+            continue
+        is_current = recipe_key(drink) == recipe_key(sitting.drinks[0])
+        for each in found.stated:
+            yield Tasted(sitting.id, drink.id, drink.name, each, is_current)

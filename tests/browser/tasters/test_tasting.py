@@ -1,0 +1,88 @@
+"""Friends taste on their phones, one of them without network for a while."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.axe import barred_by_axe
+from tests.browser.coach_page import PHONE
+from tests.browser.desk import Desk
+
+POUR = {"glass_ml": "20", "most_drinks": "1"}
+
+
+@pytest.fixture
+def routine(desk):
+    """The address of a routine of the test's own, with the drinks of the demo."""
+    return desk.send_form("/routines/routine-demo/copy").removesuffix("/details")
+
+
+def tasting(desk: Desk, routine: str, form: str = "list", **fields: str) -> tuple[str, str]:
+    """A tasting of the first drink: its address, and its code."""
+    ids = list(desk.ids(routine.split("/")[-1], "drinks").values())
+    given = {"drink": ids[0], "decoys": "6", "strength": "yes", "first": ids[0], "second": ids[1]}
+    here = desk.send_form(f"{routine}/tastings/{form}", **(POUR | given | fields))
+    return here, re.search(r'id="code">([^<]+)<', desk.post(f"{here}/open").text)[1]
+
+
+def seated(new_context, address: str, code: str, name: str):
+    """The page of one who scanned the code and said that they may taste."""
+    context = new_context(**PHONE)
+    context.clear_cookies()  # A friend's phone is let in to nothing.
+    page = context.new_page()
+    page.goto(f"{address}/taste#{code}")
+    page.get_by_label("Your name").fill(name)
+    page.get_by_role("button", name="Go on").click()
+    page.get_by_label("I am of legal age").check()
+    page.get_by_label("I read what is in it").check()
+    page.get_by_role("button", name="Taste").click()
+    return page
+
+
+def hand_in(page, word: str) -> None:
+    """Find one word at the first sip, and be done."""
+    row = page.locator(".taste-word", has=page.get_by_text(word, exact=True))
+    row.get_by_role("checkbox").check()
+    row.get_by_label("First sip").check()
+    page.get_by_role("button", name="Hand it in").click()
+
+
+def test_three_taste_one_of_them_without_network(new_context, base_url, desk, routine, watch):
+    here, code = tasting(desk, routine)
+    watch.allow("ERR_INTERNET_DISCONNECTED")
+    ada, bea, cleo = (seated(new_context, base_url, code, name) for name in ("Ada", "Bea", "Cleo"))
+    for page in (ada, bea):
+        hand_in(page, "apricot")
+        expect(page.get_by_role("status").last).to_have_text("Your card is handed in. Thank you.")
+    cleo.context.set_offline(True)
+    hand_in(cleo, "apricot")
+    expect(cleo.locator("#taste-said")).to_contain_text("Kept on this phone")
+    host = new_context().new_page()
+    host.goto(base_url + here)
+    apricot = host.locator("ol.found-words li", has=host.get_by_text("apricot", exact=True))
+    expect(apricot.locator(".found-count")).to_have_text("2 of 2")
+    cleo.context.set_offline(False)
+    expect(cleo.locator("#taste-said")).to_have_text("Your card is handed in. Thank you.")
+    host.reload()
+    expect(apricot.locator(".found-count")).to_have_text("3 of 3")
+    cleo.reload()
+    expect(cleo.get_by_role("checkbox", checked=True)).to_have_count(1)
+
+
+def test_nobody_is_barred_from_tastings(new_context, base_url, desk, routine):
+    here, code = tasting(desk, routine)
+    pair, pair_code = tasting(
+        desk, routine, "pairs", kind="triangle", tasters="6", pd="0.5", alpha="0.05", beta="0.2"
+    )
+    cards = [seated(new_context, base_url, each, "Ada") for each in (code, pair_code)]
+    cards[0].locator(".taste-word input").first.check()
+    assert [barred_by_axe(card) for card in cards] == [[], []]
+    hand_in(cards[0], "apricot")
+    expect(cards[0].locator("#taste-said")).to_contain_text("handed in")
+    host = new_context().new_page()
+    edits = (f"{routine}/tastings?edit=list", f"{routine}/tastings?edit=pairs")
+    for path in (*edits, here, pair, f"{pair}/serving", f"{routine}/tastings/order"):
+        host.goto(base_url + path)
+        host.evaluate("document.querySelectorAll('details').forEach((each) => (each.open = true))")
+        assert (path, barred_by_axe(host)) == (path, [])

@@ -1,0 +1,74 @@
+"""Decoys: what a drink surely does not hold, near its words and far from them."""
+
+import pytest
+
+from server.demo import demo_file
+from server.domain.base.amounts import Amount
+from server.domain.claims.taxonomy import shipped
+from server.domain.routine.drink import Drink, Ingredient
+from server.domain.tasters.decoys import words_for
+
+DRINKS = demo_file().routine.drinks
+
+
+def decoys(drink, count=8, own=(), seed=1):
+    return [each for each in words_for(drink, shipped(), count, own, seed) if each.is_decoy]
+
+
+@pytest.mark.parametrize("drink", DRINKS, ids=lambda drink: drink.id)
+@pytest.mark.parametrize("seed", range(6))
+def test_no_decoy_is_a_word_of_the_drink_or_of_what_is_in_it(drink, seed):
+    held = [*drink.descriptors, *(part.name for part in drink.ingredients)]
+    held += [word for part in drink.ingredients for word in part.descriptors]
+    taxonomy = shipped()
+    related = {"same", "more general", "more particular"}
+    for each in decoys(drink, 16, seed=seed):
+        assert not related & {taxonomy.relation(each.word, other) for other in held}
+        assert taxonomy.family(each.word) not in ("taste", "touch", "course")
+
+
+@pytest.mark.parametrize("drink", DRINKS, ids=lambda drink: drink.id)
+def test_half_of_the_decoys_are_near_and_half_far(drink):
+    sorts = [each.sort for each in decoys(drink, 8)]
+    assert (sorts.count("near"), sorts.count("far")) == (4, 4)
+
+
+def test_a_near_decoy_is_of_the_group_of_a_word_while_there_is_one():
+    drink = Drink("d", "Sour", descriptors=("orange",))
+    (near,) = decoys(drink, 1)
+    assert "citrus" in shipped().ancestors(near.word)
+
+
+def test_a_far_decoy_is_of_a_family_that_the_drink_has_nothing_of():
+    drink = Drink("d", "Sour", descriptors=("orange", "honey"))
+    families = {shipped().family(word) for word in drink.descriptors}
+    far = [each.word for each in decoys(drink, 20) if each.sort == "far"]
+    assert far
+    assert not families & {shipped().family(word) for word in far}
+
+
+def test_what_an_ingredient_brings_is_no_decoy_though_nobody_says_it():
+    part = Ingredient("i", "Cordial", Amount(10, "ml"), descriptors=("lemon", "jasmine"))
+    drink = Drink("d", "Sour", ingredients=(part,), descriptors=("orange",))
+    names = [each.word for each in decoys(drink, 30)]
+    assert not {"lemon", "jasmine"} & set(names)
+
+
+def test_your_own_decoys_come_first_and_words_of_the_card_are_none():
+    drink = Drink("d", "Sour", descriptors=("orange",))
+    found = decoys(drink, 2, own=("Orange", "brake fluid", "brake fluid"))
+    assert [each.word for each in found if each.sort == "own"] == ["brake fluid"]
+    assert len(found) == 2
+
+
+def test_more_decoys_than_fit_are_as_many_as_fit():
+    drink = Drink("d", "Sour", descriptors=("orange",))
+    found = decoys(drink, 100_000)
+    assert 20 < len(found) < 400
+    assert len({each.word for each in found}) == len(found)
+
+
+def test_words_and_decoys_stand_mixed():
+    asked = words_for(DRINKS[0], shipped(), 7, (), seed=2)
+    flags = [each.is_decoy for each in asked]
+    assert flags not in (sorted(flags), sorted(flags, reverse=True))
