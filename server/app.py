@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
@@ -34,13 +35,20 @@ from server.web.frame.render import ROOT
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
+from server.web.heard import accept, ways_in
+from server.web.heard import arriving as take_sounds
+from server.web.heard import pages as takes
+from server.web.learn import cards as cue_cards
+from server.web.learn import marks as learning_marks
+from server.web.learn import pages as learn
+from server.web.learn import say
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
 from server.web.prepare import pages as kit
-from server.web.prepare import prep, shopping
+from server.web.prepare import prep, shopping, station
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
@@ -62,10 +70,12 @@ if TYPE_CHECKING:
 ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
-    kit, prep, shopping,
+    kit, prep, shopping, station,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
     recordings, watchers, join, watch, live, remarks, open_remarks,
+    learn, say, cue_cards, learning_marks,
+    ways_in, take_sounds, takes, accept,
 )  # fmt: skip
 
 
@@ -91,11 +101,14 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
             settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
         )
         app.state.nightly.begin()
+        app.state.hearing = Hearing(settings, database)
+        app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
         yield
         app.state.live.close()
         app.state.nightly.end()
+        app.state.hearing.end()
         warming.cancel()
         app.state.marks.close()
         database.close()

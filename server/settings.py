@@ -45,6 +45,7 @@ class Settings:
     open: bool = False
     metrics: bool = False
     log: Style = "text"
+    speech_model: str = ""
 
     @property
     def database_file(self) -> Path:
@@ -94,6 +95,10 @@ def _folder(text: str) -> Path:
         return ROOT / Path(text).expanduser()
     except RuntimeError as error:
         raise ValueError("there is no such home folder") from error
+
+
+def _model(text: str) -> str:
+    return str(_folder(text))
 
 
 def _port(text: str) -> int:
@@ -235,6 +240,13 @@ SETTINGS = (
         "text",
         _style,
         "How the log is written: text for people, json for a collector.",
+    ),
+    Setting(
+        "speech_model",
+        "NINEFIFTY_SPEECH_MODEL",
+        "",
+        _model,
+        "Folder of a speech model that finds the words in a recording; needs the extra `speech`.",
     ),
 )
 """The table, in the order it is documented."""

@@ -112,13 +112,14 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "belief", "risk", "drift", "prepare",
+    "base", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift", "prepare",
+    "learn",
     "whole",
 )  # fmt: skip
 WEB_ROOMS = (
     "frame", "devices", "live", "routines", "drinks", "script", "plan", "prepare", "runs", "stage",
-    "watching",
-    "drift", "today",
+    "watching", "heard",
+    "drift", "learn", "today",
 )  # fmt: skip
 """Each room may lean on those before it, never on one behind it."""
 

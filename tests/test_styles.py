@@ -22,11 +22,13 @@ PAGE_SHEETS = {
     "plan/stage_sheet.css": {"stage_sheet"},
     "drinks/drinks.css": {"drinks", "batch", "versions"},
     "script/claims.css": {"script", "claims", "declaration", "words", "paste"},
-    "prepare/prepare.css": {"prepare", "prep", "shopping"},
-    "runs/runs.css": {"runs", "review", "paper", "versus", "drift"},
+    "learn/learn.css": {"learn", "say", "cards"},
+    "prepare/prepare.css": {"prepare", "prep", "shopping", "station"},
+    "runs/runs.css": {"runs", "review", "paper", "versus", "drift", "take"},
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
-    "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list"},
+    "heard/heard.css": {"heard", "takes", "take"},
+    "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list", "take"},
 }
 """Sheet -> the folders of templates it is meant for."""
 

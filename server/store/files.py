@@ -15,6 +15,7 @@ from server.store.database import Database
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
 from server.store.incoming import Lot, lots
+from server.store.learning import add_marks, aim_of, marks_of, set_aim
 from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
@@ -42,6 +43,8 @@ def export_head(session: Session, routine_id: str) -> RoutineFile:
         rules=load_rule_sheet(session, routine.rule_sheet_id),
         plans={key: load_plan(session, key) for key in keys},
         goal=load_goal(session, routine_id).now,
+        learning_aim=aim_of(session, routine_id),
+        learnt=marks_of(session, routine_id),
     )
 
 
@@ -109,6 +112,9 @@ def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     create_routine(session, file.routine, now_ms)
     if file.goal is not None:
         set_goal(session, file.routine.id, file.goal)
+    if file.learning_aim is not None:
+        set_aim(session, file.routine.id, file.learning_aim)
+    add_marks(session, file.routine.id, file.learnt)
     return file.routine
 
 

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, func, select, update
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LINE
-from server.store.routines import change_of
+from server.store.routines import change_of, touch_routine
 from server.store.tables import PackedRow
 
 Occasion = Literal["home", "event", "made"]
@@ -50,6 +50,9 @@ def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: 
         if count >= MOST_TICKS:
             raise InvalidInput.of("key", f"At most {MOST_TICKS:,} things can be ticked.")
         row = PackedRow(routine_id=routine_id, occasion=occasion, key=key)
+    if row.packed != packed:
+        # The first page of the routine tells what is still to be packed.
+        touch_routine(session, routine_id)
     row.packed = packed
     session.add(row)
 
@@ -63,6 +66,7 @@ def pack_anew(session: Session, routine_id: str, occasion: Occasion) -> None:
         .where(*_of(routine_id, occasion))
         .values(before=PackedRow.packed, packed=False)
     )
+    touch_routine(session, routine_id)
 
 
 def pack_as_before(session: Session, routine_id: str, occasion: Occasion) -> None:
@@ -73,6 +77,7 @@ def pack_as_before(session: Session, routine_id: str, occasion: Occasion) -> Non
         .where(*_of(routine_id, occasion))
         .values(packed=case((col(PackedRow.before), True), else_=col(PackedRow.packed)))
     )
+    touch_routine(session, routine_id)
 
 
 def _of(routine_id: str, occasion: Occasion) -> tuple[ColumnElement[bool], ColumnElement[bool]]:

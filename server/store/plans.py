@@ -36,12 +36,21 @@ def freeze_plan(session: Session, plan: Plan) -> str:
 
     What is packed, made and bought beforehand is no part of it: runs of one plan stay together.
     """
-    plan = replace(plan, routine=replace(plan.routine, preparation=NOTHING_PREPARED))
+    plan = _as_frozen(plan)
     key = plan_key(plan)
     if session.get(PlanRow, key) is None:
         session.add(PlanRow(key=key, document=to_json(plan)))
         session.flush()
     return key
+
+
+def frozen_key(plan: Plan) -> str:
+    """The key under which a plan is kept, or would be."""
+    return plan_key(_as_frozen(plan))
+
+
+def _as_frozen(plan: Plan) -> Plan:
+    return replace(plan, routine=replace(plan.routine, preparation=NOTHING_PREPARED))
 
 
 def load_plan(session: Session, key: str) -> Plan:

@@ -10,10 +10,11 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Conflict, Gone, InvalidInput, NotFound, TooLarge
+from server.domain.base.errors import Conflict, Gone, NotFound
 from server.domain.base.ids import Id
-from server.domain.base.media import HEAD_BYTES, Kind, container_of, media_type
-from server.store.media import MB, MediaFolder
+from server.domain.base.media import Kind
+from server.store.arriving import begin_anew, require_size, take_part
+from server.store.media import MediaFolder
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
 
@@ -80,14 +81,10 @@ def announce_recording(
         if (row.run_id, row.size_bytes) != (run_id, announced.size_bytes):
             raise Conflict("Another recording is here under this id.")
         if not folder.holds(row.file, row.received_bytes):
-            _begin_anew(session, row)
+            begin_anew(row)
+            _save(session, row)
         return _recording(row)
-    if announced.size_bytes > most_bytes:
-        raise TooLarge(
-            f"A recording may have {most_bytes // MB} MB; this one has "
-            f"{-(-announced.size_bytes // MB)} MB. NINEFIFTY_RECORDING_MB sets the limit."
-        )
-    folder.require_room(announced.size_bytes)
+    require_size(folder, announced.size_bytes, most_bytes)
     row = RecordingRow(
         id=announced.id,
         run_id=run_id,
@@ -115,19 +112,8 @@ def append_part(
     """
     row = _row(session, recording_id)
     _live_run(session, row.run_id)
-    if number < row.received_parts or row.done:
-        return _recording(row)
-    if number > row.received_parts:
-        raise Conflict(f"Part {row.received_parts} comes first.")
-    if not part or row.received_bytes + len(part) > row.size_bytes:
-        raise TooLarge("This part does not fit what was announced.")
-    if number == 0:
-        row.media_type = _type_of(part, row)
-    folder.append(row.file, row.received_bytes, part)
-    row.received_bytes += len(part)
-    row.received_parts += 1
-    row.done = row.received_bytes == row.size_bytes
-    _save(session, row)
+    if take_part(folder, row, number, part):
+        _save(session, row)
     return _recording(row)
 
 
@@ -187,21 +173,6 @@ def restore_recording(session: Session, folder: MediaFolder, recording_id: str) 
     row.deleted_ms = None
     _save(session, row)
     return row.run_id
-
-
-def _begin_anew(session: Session, row: RecordingRow) -> None:
-    row.received_bytes = row.received_parts = 0
-    row.done = False
-    _save(session, row)
-
-
-def _type_of(first_part: bytes, row: RecordingRow) -> str:
-    container = container_of(first_part[:HEAD_BYTES])
-    kind: Kind = "video" if row.kind == "video" else "sound"
-    found = container and media_type(container, kind)
-    if not found:
-        raise InvalidInput.of("part", "This is no recording of sound or video.")
-    return found
 
 
 def _save(session: Session, row: RecordingRow) -> None:

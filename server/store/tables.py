@@ -235,3 +235,30 @@ class PackedRow(SQLModel, table=True):
     key: str = Field(primary_key=True)
     packed: bool = False
     before: bool = False
+
+
+class LearningMarkRow(SQLModel, table=True):
+    """How a sentence of the script went when it was said by heart.
+
+    `undone` is what the person took back: the row stays, for the mark may arrive again.
+    """
+
+    __tablename__ = "learning_mark"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    id: str = Field(primary_key=True)
+    said_ms: int = Field(sa_type=BigInteger)
+    text: str = Field(sa_type=Text)
+    how: str
+    step: int
+    undone: bool = False
+
+
+class LearningAimRow(SQLModel, table=True):
+    """Minutes a day for learning a script, and the day it is to sit where Prepare names none."""
+
+    __tablename__ = "learning_aim"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    minutes: int
+    day: str = Field(default="", sa_column_kwargs={"server_default": text("''")})

@@ -22,12 +22,14 @@ BENCHES = {
     "drink": ("tests.bench.drink", "a drink worked out"),
     "claims": ("tests.bench.claims", "claims found in a script, and how fast"),
     "prepare": ("tests.bench.prepare", "what to pack, to make and to buy"),
+    "learn": ("tests.bench.learn", "a script learnt by heart for the day on stage"),
     "words": ("tests.bench.words", "claims found and judged, by class of sentence"),
     "risk": ("tests.bench.risk", "the risk of running over"),
     "forecast": (
         "tests.bench.forecast",
         "the next run foretold, and changes told, beside simple rules",
     ),
+    "heard": ("tests.bench.heard", "takes aligned with their scripts, and their claims heard"),
     "paths": ("tests.bench.paths", "ten tasks of a presenter, as ways through the pages"),
     "clock": ("tests.bench.clock", "clock error of a run on stage; only by name"),
 }

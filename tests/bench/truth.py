@@ -26,7 +26,12 @@ from server.domain.glass.alcohol import (
 )
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew, Brewed, brewed
-from server.domain.glass.cooling import Thermometer, cooled_temp_c, fitted_cooling_per_min
+from server.domain.glass.cooling import (
+    Thermometer,
+    cooled_temp_c,
+    fitted_cooling_per_min,
+    minutes_to_reach,
+)
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.heat import (
     ethanol_water_j_per_gk,
@@ -142,6 +147,8 @@ def _heat() -> Iterator[Row]:
     yield Row("constant of a cold mug", mug, 0.0791, 0.0005, "1/min", "Hawkes, project 5.7")
     yield Row("that mug after nine minutes", cooled_temp_c(96.11, 22.78, 0.079, 9), 58.78, 0.1,
               "°C", "Hawkes, table")  # fmt: skip
+    yield Row("minutes until that mug is at 58.78 °C", minutes_to_reach(96.11, 22.78, 0.079, 58.78),
+              9.0, 0.05, "min", "Hawkes, table")  # fmt: skip
 
 
 def _mixing() -> Iterator[Row]:

@@ -6,6 +6,7 @@ from playwright.sync_api import Locator, Page, Request
 
 SETTLED_MS = 60
 MOST_WAITS = 100
+A_FIELD = ":is(input, textarea):focus"
 
 BRING_INTO_VIEW = """
 (one) => {
@@ -75,10 +76,24 @@ class Walk:
         return found[0].or_(found[1])
 
     def type(self, text: str) -> None:
-        """Type where the focus is."""
+        """Type into the field that has the focus."""
+        self.page.locator(A_FIELD).wait_for()
         self.page.keyboard.type(text)
         self._keys += len(text)
         self._see_the_focus()
+
+    def paste(self, text: str) -> None:
+        """Paste into the field that has the focus: one key."""
+        self.page.locator(A_FIELD).wait_for()
+        self.page.keyboard.insert_text(text)
+        self._keys += 1
+        self._see_the_focus()
+
+    def choose(self, choice: Locator, words: str) -> None:
+        """Click the option of an open list."""
+        choice.select_option(label=words)
+        self._clicks += 1
+        self._settle()
 
     def key(self, name: str) -> None:
         """Press one key; what the browser scrolls to keep the focus in view is scrolled too."""

@@ -1,5 +1,6 @@
 """How well claims are found and judged, by class of sentence, open and locked half apart.
 
+Each text in both forms: as it is written, and as speech is recognised, in lower case without marks.
 Precision and recall of what is found, the share of texts without a claim that are left alone, and
 verdicts that are wrong: contradicted though true, held though false.
 """
@@ -7,21 +8,31 @@ verdicts that are wrong: contradicted though true, held though false.
 from tests.bench.figures import Figure
 from tests.domain.claims import said
 
+_FORMS = tuple(
+    (half, half == "locked", heard) for half in ("open", "locked") for heard in (False, True)
+)
+
 
 def measure(quick):
     """Each class in either half; `quick` changes nothing, it takes a second."""
     del quick
-    for half, locked in (("open", False), ("locked", True)):
-        totals = said.totals(locked=locked)
+    for half, locked, heard in _FORMS:
+        totals = said.totals(locked=locked, heard=heard)
+        how = " as recognised" if heard else ""
         for name, tally in totals.items():
-            what = f"{name or 'all classes'}, {half}"
+            what = f"{name or 'all classes'}{how}, {half}"
             yield Figure(f"precision, {what}", round(tally.precision, 3), "", aim=aim(name))
             yield Figure(f"recall, {what}", round(tally.recall, 3), "", aim=aim(name))
-        yield quiet(half, locked)
+        if heard:
+            told = [found for _, _, found in said.planned_and_said(locked=locked)]
+            of = f"words of the card found of {len(told)} said, as recognised, {half}"
+            yield Figure(of, round(sum(told) / len(told), 3), "", aim="all")
+        else:
+            yield quiet(half, locked)
         every = totals[None]
         share = 100 * len(every.wrong_verdicts) / every.verdicts
         of = f"of {every.verdicts}"
-        yield Figure(f"wrong verdicts {of}, {half}", round(share, 2), "%", aim="at most 1 %")
+        yield Figure(f"wrong verdicts {of}{how}, {half}", round(share, 2), "%", aim="at most 1 %")
 
 
 def aim(name):

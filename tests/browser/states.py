@@ -198,6 +198,11 @@ def leave_marks_behind(page: Page) -> None:
     page.get_by_text("not yet on the server").wait_for()
 
 
+def next_sentence(page: Page) -> None:
+    """Say a sentence of a segment that is learnt, and go on."""
+    page.get_by_role("button", name="Next").click()
+
+
 STATES = {
     "routines": State("/"),
     "routine refused": State("/", press("Create routine", Name=" ")),
@@ -250,6 +255,12 @@ STATES = {
     "missed claim refused": State("{demo}/claims?open=missed", press("Add the claim")),
     "words": State("{demo}/words?find=ripe+pear", open_all),
     "word refused": State("{set}/words", press("Add the word", A_kind_of="gravel")),
+    "learning": State("{demo}/learn"),
+    "learning aimed": State("{demo}/learn?edit=aim"),
+    "nothing to learn": State("{bare}/learn"),
+    "said by heart": State("{demo}/learn/say?segment=seg-welcome&step=4", next_sentence),
+    "the day's sayings": State("{demo}/learn/say"),
+    "cue cards": State("{demo}/learn/cards"),
     "plan": State("{demo}/plan", figures),
     "plan with a segment open": State("{demo}/plan?open=segment-seg-espresso", figures),
     "plan with a process open": State("{demo}/plan?open=process-proc-drip", figures),

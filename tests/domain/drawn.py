@@ -7,6 +7,7 @@ there) is put right in `_RULES`; what then still breaks a rule is drawn anew.
 
 import types
 from dataclasses import MISSING, fields, is_dataclass, replace
+from datetime import date
 from functools import cache
 from itertools import count
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -122,6 +123,7 @@ _PLAIN = {
     int: lambda limits: st.integers(_limit(limits, Ge, "ge", 0), _limit(limits, Le, "le", 1000)),
     str: _texts,
     type(None): lambda limits: st.none(),
+    date: lambda limits: st.dates(),
 }
 
 _NAMED = {
@@ -242,7 +244,8 @@ def _routine(draw, values):
             for place, segment in enumerate(segments)
         ),
         "processes": tuple(
-            _hung(draw, process, spoken, served) for process in _numbered(values["processes"], "p")
+            _hung(draw, process, spoken, served, parts)
+            for process in _numbered(values["processes"], "p")
         ),
         "own_words": tuple(words.values()),
         "corrections": tuple(
@@ -262,7 +265,7 @@ def _linked(draw, service, spoken):
     )
 
 
-def _hung(draw, process, spoken, served):
+def _hung(draw, process, spoken, served, parts):
     after = _pick(draw, process.after_segment_id, spoken)
     later = spoken[spoken.index(after) + 1 :] if after else spoken
     return replace(
@@ -270,6 +273,7 @@ def _hung(draw, process, spoken, served):
         after_segment_id=after,
         before_segment_id=_pick(draw, process.before_segment_id, later),
         vessel_drink_id=_pick(draw, process.vessel_drink_id, served),
+        product_id=_pick(draw, process.product_id, parts),
     )
 
 

@@ -61,7 +61,7 @@ def correction_of(find, correction_id, verdict, *, ingredient_id=None, word=None
 def glass_facts(routine):
     """What is known of each drink of the routine that has ingredients."""
     return tuple(
-        facts_of_glass(drink, routine.segments, routine.standard_drink)
+        facts_of_glass(drink, routine.segments, routine.standard_drink, routine.processes)
         for drink in routine.drinks
         if drink.ingredients
     )

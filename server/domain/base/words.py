@@ -110,6 +110,18 @@ def tokens_of(text: str) -> list[Token]:
     return found
 
 
+@lru_cache(maxsize=512)
+def tokens_kept(sentence: str) -> tuple[Token, ...]:
+    """The same of one sentence, kept: whatever is found in it asks for its words again."""
+    return tuple(tokens_of(sentence))
+
+
+@lru_cache(maxsize=512)
+def words_kept(sentence: str) -> frozenset[str]:
+    """The words of one sentence in their plain form, kept likewise."""
+    return frozenset(token.norm for token in tokens_kept(sentence))
+
+
 def _punctuation(between: str) -> str:
     """What stands between two words but spaces; a bare new line parts them as a full stop would."""
     return between.strip() or ("\n" if "\n" in between else "")

@@ -77,6 +77,7 @@ class Assumptions:
     pace_both: float = 0.30
     pace_filled: float = 0.7
     pace_words: int = 8
+    pace_runs: int = 8
     pace_slowest: float = 50.0
     pace_fastest: float = 320.0
 
@@ -154,6 +155,9 @@ TABLE = (
                "segment at the usual pace set its time; with fewer the hands do, which teaches "
                "nothing of the pace"),
     Assumption("pace_words", "no source", "segments with fewer words teach no pace"),
+    Assumption("pace_runs", "simulated: of stable, learning and tiring presenters the latest eight "
+               "err least at the worst, against all runs and the latest 4, 6 and 12", "how many of "
+               "a segment's latest runs its pace rests on: more follows a change later"),
     Assumption("pace_slowest", "no source", "slower is no talk: a slip of the clock, a silence"),
     Assumption("pace_fastest", "no source", "faster is no talk"),
 )  # fmt: skip

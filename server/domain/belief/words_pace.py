@@ -5,7 +5,8 @@ words a minute (Tauroza & Allison, Applied Linguistics 11(1), 1990, lectures: "a
 cited in public notes), 145 to 155 in other counts of lectures; popular talks 133 to 188, mean 163.
 These figures are for English; for other languages they are a first guess too. Only segments in
 which the voice sets the time teach a pace, and a segment that was measured has its own, whatever
-its words would take at the common one. What is assumed stands in `assumptions`.
+its words would take at the common one. The belief itself cannot tell the pace: it asks the pace by
+how much words that were changed shift a segment. What is assumed stands in `assumptions`.
 
 >>> pace = learn_pace([])
 >>> round(pace.words_per_minute), pace.runs, pace.assumed
@@ -39,19 +40,18 @@ class SpokenSplit:
 def learn_pace(splits: Iterable[SpokenSplit], known: Assumptions | None = None) -> Pace:
     """The pace that runs show, drawn towards the published one while they are few.
 
-    Each segment gives the mean of its runs. It weighs by its precision, one over the variance of
-    what differs between segments and between runs; the prior weighs likewise (a normal prior on
-    the logarithm of the pace). Segments in which only the voice works count fully; the others are
-    used only where there are none, and only where their words fill them at the published pace:
-    elsewhere the hands set the time, which says nothing of the pace.
+    `splits` are in the order of the runs. Each segment gives the mean of its latest runs. It weighs
+    by its precision, one over the variance of what differs between segments and between runs; the
+    prior weighs likewise (a normal prior on the logarithm of the pace). Segments in which only the
+    voice works count fully; the others are used only where there are none, and only where their
+    words fill them at the published pace: elsewhere the hands set the time, which says nothing of
+    the pace.
     """
     known = known or Assumptions()
     usable = [split for split in splits if _is_talk(split, known)]
     voice = [split for split in usable if split.lane == "voice"]
     taken = voice or [split for split in usable if _fills(split, known.pace_wpm, known)]
-    by_segment: dict[str, list[float]] = {}
-    for split in taken:
-        by_segment.setdefault(split.segment_id, []).append(_log_wpm(split))
+    by_segment = _latest_logs(taken, known)
     segment_sd = known.pace_segment if voice else known.pace_both
     weights = 1 / known.pace_spread**2
     weighted = math.log(known.pace_wpm) * weights
@@ -74,18 +74,28 @@ def learn_pace(splits: Iterable[SpokenSplit], known: Assumptions | None = None) 
 def learn_paces(splits: Iterable[SpokenSplit], known: Assumptions | None = None) -> Paces:
     """The pace that runs show, and for each segment whose talk was measured that of its own.
 
-    A segment's own is the median of its runs, each by the text as it was then. In a segment where
-    the hands work too a run counts only where its words fill the time: where they would take longer
-    than was measured, or nearly as long.
+    A segment's own is the median of its latest runs, each by the text as it was then. In a segment
+    where the hands work too a run counts only where its words fill the time: where they would take
+    longer than was measured, or nearly as long.
     """
     known = known or Assumptions()
     usable = [split for split in splits if _is_talk(split, known)]
     common = learn_pace(usable, known)
-    logs: dict[str, list[float]] = {}
-    for split in usable:
-        if split.lane == "voice" or _fills(split, common.words_per_minute, known):
-            logs.setdefault(split.segment_id, []).append(_log_wpm(split))
+    filled = [
+        split
+        for split in usable
+        if split.lane == "voice" or _fills(split, common.words_per_minute, known)
+    ]
+    logs = _latest_logs(filled, known)
     return Paces(common, {each: _own(found, known) for each, found in logs.items()})
+
+
+def _latest_logs(splits: Iterable[SpokenSplit], known: Assumptions) -> dict[str, list[float]]:
+    """Segment id -> the logarithms of its pace in its latest runs, oldest first."""
+    logs: dict[str, list[float]] = {}
+    for split in splits:
+        logs.setdefault(split.segment_id, []).append(_log_wpm(split))
+    return {each: found[-known.pace_runs :] for each, found in logs.items()}
 
 
 def _own(logs: Sequence[float], known: Assumptions) -> Pace:

@@ -14,7 +14,9 @@ class AdjectiveReader(Reader):
 
     def _adjective_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
         after = self._after(mention)
-        if after in self.cues.tasting_nouns:
+        if self._is_a_part(mention):
+            return False
+        if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
             return self._before(mention, 2) not in ("turns", "turn", "turned")
         if self._before(mention, 1) in ("is", "there's") and self._is_light_of_day(mention):
@@ -56,12 +58,23 @@ class AdjectiveReader(Reader):
         )
 
     def _is_warm_thing(self, mention: Mention) -> bool:
-        """ "hot tea", "a warm jug": the temperature of a thing, not of the drink."""
+        """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in TEMPERATURES
+        if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
+            return True
         return is_temperature and (
             self._stands_before_mention(mention) or not self._ends_well(mention)
         )
+
+    def _is_alone(self, mention: Mention) -> bool:
+        """ "the cold", "the hot one": without a noun of its own."""
+        return self._is_clause_end(mention.end) or self._after(mention) == "one"
+
+    def _is_a_part(self, mention: Mention) -> bool:
+        """ "next, the sour side": a part of the recipe, named by its taste."""
+        part = self._after(mention) in ("side", "part", "component", "half")
+        return part and self._before(mention, 1) == "the" and self._before(mention, 2) != "on"
 
     def _stands_before_mention(self, mention: Mention) -> bool:
         return any(
@@ -115,6 +128,7 @@ class AdjectiveReader(Reader):
             "should",
             "then",
             "really",
+            "itself",
         ):
             at -= 1
         subject = self._word(at)
@@ -136,7 +150,8 @@ class AdjectiveReader(Reader):
             "on",
             "with",
         )
-        return starts and (opens or self._is_clause_end(mention.end))
+        is_placed = self._after(mention) in ("below", "beneath", "underneath", "above")
+        return starts and (opens or is_placed or self._is_clause_end(mention.end))
 
     def _past_degree(self, first: int) -> int:
         """The place before an adjective and what grades or denies it."""
@@ -178,4 +193,6 @@ class AdjectiveReader(Reader):
         at = mention.end
         if self._is_clause_end(at) or self.words[at] in self.cues.after_adjective:
             return True
+        if self.words[at : at + 2] in (["a", "little"], ["a", "bit"], ["less", "than"]):
+            return self.scene.runs_on
         return any(other.first == at for other in self.scene.mentions)

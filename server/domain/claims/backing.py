@@ -146,7 +146,7 @@ def judged(
     if polarity == "lacks":
         if found and not sure and taxonomy.family(word) == "taste":
             return Judgement("unbacked", _nearly(word, found[0]), found, is_checked=False)
-        return _lacking(word, sure)
+        return _lacking(word, sure, drinks)
     if sure:
         return Judgement("backed", _brings(word, sure[0]), sure)
     if found:
@@ -156,16 +156,22 @@ def judged(
     if is_of_temperature(word, taxonomy):
         why = f"You say {word}; no temperature is known for this drink."
         return Judgement("unbacked", why, is_checked=False)
-    return Judgement("unbacked", f"Nothing in the glass gives {word}.")
+    return Judgement("unbacked", f"{_none_of(drinks)} gives {word}.")
 
 
-def _lacking(word: str, sure: tuple[Backing, ...]) -> Judgement:
+def _none_of(drinks: Sequence[Drink]) -> str:
+    """ "None of 6 parts"; steps that bring something are no parts of the recipe."""
+    many = sum(len(drink.ingredients) for drink in drinks)
+    return f"None of {many} parts" if many > 1 else "Nothing in the glass"
+
+
+def _lacking(word: str, sure: tuple[Backing, ...], drinks: Sequence[Drink]) -> Judgement:
     if sure and all(_is_faint_guess(backing) for backing in sure):
         why = f"It is denied, and may be too little to taste. {_brings(word, sure[0])}"
         return Judgement("unbacked", why, sure, is_checked=False)
     if sure:
         return Judgement("contradicted", f"It is denied. {_brings(word, sure[0])}", sure)
-    return Judgement("backed", f"Nothing in the glass gives {word}, as said.")
+    return Judgement("backed", f"{_none_of(drinks)} gives {word}, as said.")
 
 
 def _is_faint_guess(backing: Backing) -> bool:

@@ -39,6 +39,10 @@ class _Part:
     ingredient: Ingredient
 
 
+EXACTLY = "a count may not be off"
+"""What is said of a count that differs."""
+
+
 def amount_judged(
     find: Find,
     drinks: Sequence[Drink],
@@ -64,7 +68,10 @@ def amount_judged(
         return Judgement("backed", why, (_backing(part),))
     if not named and (volume := _volume_met(find, facts, tolerance)):
         filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
-        return Judgement("backed", f"You say {said}; computed {filled} {volume.label}.")
+        off = f"{tolerance.amount_percent:g} %"
+        return Judgement(
+            "backed", f"You say {said}; computed {filled} {volume.label}, within {off}."
+        )
     if not named:
         why = f"You say {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
@@ -94,17 +101,18 @@ def _differs(find: Find, said: str, named: Sequence[_Part], tolerance: Tolerance
         return Judgement("unbacked", why, (_backing(part),), is_checked=False)
     part = comparable[0]
     held = f"{_recipe(part)} of {part.ingredient.name}"
-    off = _margin(find, part, tolerance).replace(", within", ": more than")
-    off = f"{off} off" if off else ""
+    margin = _margin(find, part, tolerance)
+    is_range = ", within" in margin
+    off = f"{margin.replace(', within', ': more than')} off" if is_range else f": {EXACTLY}"
     why = f"You say {said}, the recipe has {held}{off}.{_misheard(find, part)}"
     return Judgement("contradicted", why, (_backing(part),))
 
 
 def _margin(find: Find, part: _Part, tolerance: Tolerance) -> str:
-    """The tolerance that was used, in words; nothing for what is counted one by one."""
+    """The tolerance that was used, in words."""
     is_counted = part.ingredient.amount.unit in _COUNTED and find.bound != "about"
     ratio = tolerance.about_ratio if find.bound == "about" else tolerance.amount_ratio
-    return "" if is_counted else f", within {ratio * 100:g} %"
+    return ", counted exactly" if is_counted else f", within {ratio * 100:g} %"
 
 
 def _recipe(part: _Part) -> str:

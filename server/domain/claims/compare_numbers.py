@@ -1,13 +1,12 @@
 """A spoken temperature, strength, time or count of serves against what is known."""
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
-from server.domain.base.words import tokens_of
+from server.domain.base.words import words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import within
+from server.domain.claims.compare_amounts import EXACTLY, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.glass.figure_text import carried_digits
@@ -31,7 +30,7 @@ def temperature_judged(
     spoken = f"{range_words(find.low or 0.0, find.high or 0.0)} °{find.unit}"
     slack = tolerance.about_temp_c if find.bound == "about" else tolerance.temp_c
     known = _known(facts, "temperature")
-    words = _words(sentence)
+    words = words_kept(sentence)
     if find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
         return _judged(find, said, spoken, meant, slack, "°C", known)
@@ -56,7 +55,7 @@ def strength_judged(
     known = _known(facts, "strength")
     meant = [number for number in known if number.ingredient_id in ingredient_ids]
     if not ingredient_ids:
-        words = _words(sentence)
+        words = words_kept(sentence)
         meant = [n for n in known if n.is_of_the_glass or words & set(n.about)]
         # With no ingredient beside it, a strength that any of them has is taken for that one's.
         if find.bound == "exactly":
@@ -79,7 +78,7 @@ def time_judged(
     """
     said = (find.low or 0.0, find.high or 0.0)
     spoken = spoken_duration(*said)
-    words = {stem(word, "en") for word in _words(sentence)}
+    words = {stem(word, "en") for word in words_kept(sentence)}
     named = [n for n in known if _content(n.about) & words]
     # "Under ten minutes" is met by much: what is named is meant, else the nearest.
     meant = named or [n for n in known if find.bound == "exactly" or _is_close(n, said, tolerance)]
@@ -110,15 +109,18 @@ def serves_judged(find: Find, drinks: Sequence[Drink], every: Sequence[Drink]) -
     """The state of a count: the serves of a drink, of all drinks, or the drinks themselves."""
     said = int(find.low or 0)
     if any(drink.serves == said for drink in drinks):
-        return Judgement("backed", f"You say {said}; the recipe makes {said}.")
+        return Judgement("backed", f"You say {said}; the recipe makes {said}, counted exactly.")
     if said == len(every):
-        return Judgement("backed", f"You say {said}; the routine has {said} drinks.")
+        why = f"You say {said}; the routine has {said} drinks, counted exactly."
+        return Judgement("backed", why)
     if said == sum(drink.serves for drink in every):
-        return Judgement("backed", f"You say {said}; all drinks together make {said} serves.")
+        why = f"You say {said}; all drinks together make {said} serves, counted exactly."
+        return Judgement("backed", why)
     if not drinks:
         return Judgement("unbacked", f"You say {said}; no drink is on record.", is_checked=False)
     makes = " or ".join(dict.fromkeys(str(drink.serves) for drink in drinks))
-    return Judgement("contradicted", f"You say {said}, the recipe makes {makes} serves.")
+    why = f"You say {said}, the recipe makes {makes} serves: {EXACTLY}."
+    return Judgement("contradicted", why)
 
 
 def _judged(
@@ -168,14 +170,9 @@ def celsius(degrees: float, unit: str) -> float:
     return (degrees - 32.0) / 1.8 if unit == "F" else degrees
 
 
-@lru_cache(maxsize=256)
-def _words(text: str) -> frozenset[str]:
-    return frozenset(token.norm for token in tokens_of(text))
-
-
 def _content(names: Sequence[str]) -> set[str]:
     """The stems of the telling words of names: four letters or more."""
-    return {stem(word, "en") for name in names for word in _words(name) if len(word) >= 4}
+    return {stem(word, "en") for name in names for word in words_kept(name) if len(word) >= 4}
 
 
 def _duration(number: KnownNumber) -> str:

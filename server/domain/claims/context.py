@@ -87,6 +87,8 @@ class _Judge(ThingReader):
             return Role.INGREDIENT
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
             return Role.NOTHING
+        if self._is_planned(mention, cue):
+            return Role.CLAIM
         if self._is_name(mention) or self._is_wished(mention):
             return Role.NOTHING
         if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
@@ -102,6 +104,30 @@ class _Judge(ThingReader):
         if not company or not self._may_follow(mention, cue):
             return named
         return Role.CLAIM
+
+    def _is_planned(self, mention: Mention, cue: Cue | None) -> bool:
+        """What is on the card and literally said counts where no marks tell who says it of what.
+
+        But for the names of ingredients: what is added, or comes from or is of it, is the
+        ingredient.
+        """
+        entry = mention.descriptor
+        if not self.scene.runs_on or entry is None or entry.word not in self.scene.listed:
+            return False
+        said = " ".join(self.words[mention.first : mention.end])
+        if said != entry.word.casefold() or mention.is_slip:
+            return False
+        owned = self._before(mention, 1) in (
+            "my",
+            "our",
+            "your",
+            "his",
+            "her",
+            "their",
+            "of",
+            "from",
+        )
+        return not mention.ingredient_ids or (cue is not Cue.ACTION and not owned)
 
     def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a word may count because its list does."""
@@ -141,6 +167,13 @@ class _Judge(ThingReader):
         before = self._before(mention, 1)
         if entry is None:
             return False
+        cleft = (self._before(mention, 2), before, self._after(mention))
+        if cleft[1:] == ("the", "that") and cleft[0] in ("it's", "is", "that's"):
+            # "It's the almond that people talk about."
+            return True
+        if before in ("that", "this") and self._before(mention, 2) == "is":
+            # "Is that plum?"
+            return self._is_clause_end(mention.end)
         if cue is not Cue.TASTE and self._is_listed_with_things(mention):
             return False
         if cue is Cue.TASTE:

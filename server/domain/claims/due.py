@@ -21,7 +21,7 @@ class DueClaim:
     """A descriptor to be said of a drink, and the segments in which it is due.
 
     `is_scripted` is False for one that the script does not say: it is due in every segment about
-    its drink.
+    its drink. `places` are the sentences that say it: id of the segment, index of the sentence.
     """
 
     key: str
@@ -29,6 +29,9 @@ class DueClaim:
     drink_id: str | None
     segment_ids: tuple[str, ...]
     is_scripted: bool
+    places: tuple[tuple[str, int], ...] = ()
+    is_planned: bool = True
+    """Whether it stands on the card of a drink."""
 
 
 def due_claims(routine: Routine, ledger: Ledger) -> tuple[DueClaim, ...]:
@@ -51,12 +54,25 @@ def due_claims(routine: Routine, ledger: Ledger) -> tuple[DueClaim, ...]:
             scripted = _segments(rows)
             due.append(
                 DueClaim(
-                    _key(drink.id, phrase), phrase, drink.id, scripted or about, bool(scripted)
+                    _key(drink.id, phrase),
+                    phrase,
+                    drink.id,
+                    scripted or about,
+                    bool(scripted),
+                    _places(rows),
                 )
             )
     beside = [row for row in said if not row.is_planned]
     due += [
-        DueClaim(_key(row.drink_id, row.word), row.label, row.drink_id, _segments([row]), True)
+        DueClaim(
+            _key(row.drink_id, row.word),
+            row.label,
+            row.drink_id,
+            _segments([row]),
+            True,
+            _places([row]),
+            is_planned=False,
+        )
         for row in beside
     ]
     return tuple({each.key: each for each in reversed(due)}.values())[::-1]
@@ -64,6 +80,11 @@ def due_claims(routine: Routine, ledger: Ledger) -> tuple[DueClaim, ...]:
 
 def _segments(rows: Iterable[Row]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said.segment_id for row in rows for said in row.sayings))
+
+
+def _places(rows: Iterable[Row]) -> tuple[tuple[str, int], ...]:
+    found = ((said.segment_id, said.sentence_index) for row in rows for said in row.sayings)
+    return tuple(dict.fromkeys(found))
 
 
 def _key(drink_id: str | None, word: str) -> str:

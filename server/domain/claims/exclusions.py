@@ -91,8 +91,18 @@ def is_claimed(
         if words & STORES or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
             return False
         is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
-        return not (is_of_one or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G))
+        return not (
+            is_of_one
+            or _is_yield(words, before)
+            or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
+        )
     return True
+
+
+def _is_yield(words: set[str], before: Sequence[str]) -> bool:
+    """ "out of every kilo I get about half a litre": what comes of so much, not what goes in."""
+    gets = {"get", "gives", "yields", "makes"} & set(before)
+    return bool(gets) and "of" in words and "out" in words and bool({"every", "each"} & words)
 
 
 def _is_served(
@@ -117,7 +127,7 @@ def _is_duration_claim(
 ) -> bool:
     if {"ago", "away", "later", "earlier"} & set(after) or "years old" in " ".join(after):
         return False
-    if after[:1] and after[0] in ("from", "before", "by"):
+    if after[:1] and after[0] in ("from", "before", "by") and "for" not in before[-2:]:
         return False
     if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
         return False

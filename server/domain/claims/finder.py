@@ -25,8 +25,9 @@ from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
-from server.domain.claims.spoken.pieces import pieces
+from server.domain.claims.spoken.pieces import is_unmarked, pieces
 from server.domain.claims.spoken.reading import Spoken
+from server.domain.claims.spoken.running import ends_before, tell_stories
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -48,6 +49,7 @@ class _Read:
     lexicon: Lexicon
     listed: frozenset[str]
     own_ingredients: frozenset[str]
+    is_unmarked: bool = False
 
 
 def find_claims(
@@ -92,6 +94,7 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
         lexicon=lexicon,
         listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
         own_ingredients=frozenset(part.id for drink in drinks for part in drink.ingredients),
+        is_unmarked=is_unmarked(passage.text),
     )
 
 
@@ -103,8 +106,9 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
     for sentence in read.sentences:
         first = bisect_right(firsts, sentence.start - 1)
         end = bisect_right(firsts, sentence.end - 1)
-        clauses = pieces(read.tokens, first, end)
-        told = _told(read, clauses)
+        clauses = pieces(read.tokens, first, end, unmarked=read.is_unmarked)
+        told = tell_stories(read.words, clauses, read.lexicon.language)
+        runs_on = read.is_unmarked or len(clauses) > 1
         for number, span in enumerate(clauses):
             inside = _within(mentions, *span)
             counted = spoken.of(span, inside) if spoken.has_any(span) else []
@@ -112,20 +116,11 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
             absent = absences_in(read.tokens, span, read.lexicon.language)
             if inside or counted or absent:
                 found += _sentence_finds(
-                    read, sentence, span, inside, counted, absent, told[number]
+                    read, sentence, span, inside, counted, absent, told[number], runs_on
                 )  # fmt: skip
         if len(found) >= most:
             break
     return found[:most]
-
-
-def _told(read: _Read, clauses: Sequence[tuple[int, int]]) -> list[bool]:
-    """For each clause of one sentence whether it or one beside it tells a story."""
-    if len(clauses) == 1 or read.lexicon.language != "en":
-        return [False] * len(clauses)
-    story = english().story
-    own = [any(word in story for word in read.words[begin:stop]) for begin, stop in clauses]
-    return [any(own[max(0, at - 2) : at + 2]) for at in range(len(own))]
 
 
 def _within(parts: Sequence[Mention], first: int, end: int) -> list[Mention]:
@@ -143,6 +138,7 @@ def _sentence_finds(
     quantities: Sequence[Quantity],
     absences: Sequence[Absence],
     is_told: bool,
+    runs_on: bool,
 ) -> list[Find]:
     first, end = span
     sentence_words = _stems(read, first, end)
@@ -160,10 +156,10 @@ def _sentence_finds(
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.listed,
-        read.lexicon.names, read.passage.text, is_told,
+        read.lexicon.names, read.passage.text, is_told, runs_on,
     )  # fmt: skip
     found = [
-        _word_find(read, sentence, span, mention, role)
+        _word_find(read, sentence, span, mention, role, mentions if runs_on else ())
         for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)
         if role is not Role.NOTHING
     ]
@@ -176,16 +172,24 @@ def _sentence_finds(
 
 
 def _word_find(
-    read: _Read, sentence: Sentence, span: tuple[int, int], mention: Mention, role: Role
+    read: _Read,
+    sentence: Sentence,
+    span: tuple[int, int],
+    mention: Mention,
+    role: Role,
+    beside: Sequence[Mention],
 ) -> Find:
     bare = _bare(read, sentence, "descriptor", mention.first, mention.end)
     if role is Role.INGREDIENT or mention.descriptor is None:
         ids = _candidates(mention, read.own_ingredients)
         return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
+    claimed = polarity(read.tokens, mention.first, span[0], read.lexicon.language, mention.end)
+    if claimed == "lacks" and ends_before(read.words, mention, beside):
+        claimed = "has"
     return replace(
         bare,
         word=mention.descriptor.word,
-        polarity=polarity(read.tokens, mention.first, span[0], read.lexicon.language, mention.end),
+        polarity=claimed,
         moment=_moment(read, span, mention),
         is_slip=mention.is_slip,
     )

@@ -7,6 +7,7 @@ false. What a step of making does to texture is common practice, no source.
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+from server.domain.base.durations import format_clock
 from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
 from server.domain.claims.tasting.makeup import makeup_of
@@ -17,9 +18,10 @@ from server.domain.glass.recipe import Line, Recipe
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import place_segments
-from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.served import Standing, standing_of
 from server.domain.routine.standing import Stand, stood_temp_c
+from server.domain.routine.waiting import Waited, as_used
 
 LATER_S = 600.0
 """How long after it is drunk a drink is still looked at: "as it warms to …" (ours)."""
@@ -32,6 +34,9 @@ WHEN_MIXED = (
 WHEN_POURED = ("pour", "poured", "pouring")
 LATER = ("cools", "cooling", "cool", "warms", "warming", "stand", "stands", "later", "rests")
 """Beside one of these a temperature is one that the drink comes to as it stands."""
+
+KEPT_IN = ("fridge", "refrigerator", "freezer", "cooler", "stove", "heat")
+"""Beside one of these a temperature is that of what stood in it, before it came out."""
 
 BEFORE_WATER = ("melting", "melt", "melts", "dilution", "dilute", "dilutes", "undiluted", "before")
 """Beside one of these a strength may be that before the ice melts."""
@@ -50,13 +55,18 @@ BROUGHT: dict[str, tuple[tuple[str, ...], str]] = {
 # A script is checked again with every pause in typing, and the drinks stay the same.
 @lru_cache(maxsize=64)
 def facts_of_glass(
-    drink: Drink, segments: tuple[Segment, ...], definition: Definition
+    drink: Drink,
+    segments: tuple[Segment, ...],
+    definition: Definition,
+    processes: tuple[Process, ...] = (),
 ) -> GlassFacts:
     """Temperatures, strengths, amounts and textures of one drink, as far as they are known."""
-    worked_out = balance(drink, definition)
+    used = as_used(drink, segments, processes)
+    worked_out = balance(used.drink, definition)
     standing = standing_of(drink, worked_out, segments)
     numbers = (
         *_temperatures(drink, worked_out, standing),
+        *_waiting(used.waited),
         *_steeped(drink),
         *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
@@ -106,7 +116,16 @@ def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iter
         own = None if part.substance is None else part.substance.temp_c
         if own is not None:
             label = f"for {part.name} in the recipe"
-            yield KnownNumber("temperature", label, own.least, own.most, part.id)
+            about = KEPT_IN if part.ahead.out_min else ()
+            yield KnownNumber("temperature", label, own.least, own.most, part.id, about)
+
+
+def _waiting(waited: Sequence[Waited]) -> Iterator[KnownNumber]:
+    """How warm each ingredient is that waited, when it goes in."""
+    for each in waited:
+        label = f"for {each.name} as it goes in, after {format_clock(each.stand.likely_s)}"
+        low, high = each.after.least, each.after.most
+        yield KnownNumber("temperature", label, low, high, each.ingredient_id)
 
 
 def _steeped(drink: Drink) -> Iterator[KnownNumber]:

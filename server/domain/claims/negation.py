@@ -127,7 +127,16 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
     if tokens[first - 1].norm == "more" and _denies(word) and word != "no":
         return "has"
-    return "some" if graded else "lacks"
+    return "some" if graded or _is_in_a_way(tokens, first) else "lacks"
+
+
+def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
+    """ "not sweet in the way that lemonade is": another kind of it, not none."""
+    said = [token.norm for token in tokens[first + 1 : first + 4]]
+    if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
+        # "Not as sweet as you might think."
+        return True
+    return said in (["in", "the", "way"], ["in", "that", "way"]) or said[:2] == ["the", "way"]
 
 
 def _denies(word: str) -> bool:

@@ -19,6 +19,7 @@ from server.domain.claims.numbers import is_cardinal
 from server.domain.claims.rows import Case, Row, drinks_of, facts_for, judged_row, said_rows
 from server.domain.claims.sayings import Timetable
 from server.domain.claims.spoken.brewing import brewing_judged
+from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.routine.drink import Drink
 
@@ -88,15 +89,14 @@ def _number_judged(
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
     if find.kind == "amount":
-        behind = timetable.passages[find.segment_id].text[find.end : find.sentence_end]
+        text = timetable.passages[find.segment_id].text
+        behind = text[find.end : find.sentence_end]
         near = _near_words(behind, case.language)
         of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts)
-        if (
-            judged.state == "contradicted"
-            and not find.ingredient_ids
-            and not near.startswith("of ")
-        ):
+        # Where no marks stand, the name before an amount may be that of the clause before.
+        is_loose = not find.ingredient_ids or is_unmarked(text)
+        if judged.state == "contradicted" and is_loose and not near.startswith("of "):
             judged = _of_another(find, drinks, case, judged)
         return judged if of_brew is None or judged.state == "backed" else of_brew
     if find.kind == "ratio":

@@ -39,6 +39,8 @@ class Scene:
     """The passage as it was written."""
     is_told: bool = False
     """Whether the clauses around it tell a story, where text runs on without marks."""
+    runs_on: bool = False
+    """Whether it is a clause of such text."""
 
 
 class Reader:
@@ -76,6 +78,9 @@ class Reader:
             return True
         if word == "note" and (before == "please" or self._word(at + 1) == "that"):
             return False
+        if word in ("like", "love") and before == "i" and self._word(at - 2) == "what":
+            # "What I like in it are …"
+            return True
         by_hand = word in ("bring", "give", "finish") and before in ("i", "i'll")
         return word in self.cues.taste and not by_hand
 
@@ -95,6 +100,8 @@ class Reader:
         if word == "top" and self._word(at - 1) == "on":
             return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
+            return False
+        if word == "dry" and self._word(at - 1) in (self.cues.copulas | self.cues.degree):
             return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
             return True

@@ -185,7 +185,7 @@ class ThingReader(AdjectiveReader):
             return True
         if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
             return True
-        if self._before(mention, 1) == "had":
+        if self._before(mention, 1) == "had" or self._is_of_the_recipe(mention):
             return True
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
@@ -194,6 +194,11 @@ class ThingReader(AdjectiveReader):
         begins = self.words[self.scene.end]
         opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
         return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
+
+    def _is_of_the_recipe(self, mention: Mention) -> bool:
+        """ "The acid is lime.": the part it plays in the recipe."""
+        near = tuple(self._before(mention, steps) for steps in (2, 1))
+        return near[1] == "is" and near[0] in ("acid", "base", "sugar", "sweetener", "citrus")
 
     def _is_heading(self, mention: Mention) -> bool:
         """ "About honey." is what comes next."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from server.domain.base.words import tokens_of
+from server.domain.base.words import tokens_kept, tokens_of
 from server.domain.claims.finds import Find, Passage
 from server.domain.routine.drink import Drink
 
@@ -49,7 +49,7 @@ def with_drinks(
 def _told(
     sentence: str, names: Mapping[str, list[str]], drinks: Sequence[Drink], language: str
 ) -> str | None:
-    words = [token.norm for token in tokens_of(sentence)]
+    words = [token.norm for token in tokens_kept(sentence)]
     named = [drink_id for drink_id, name in names.items() if _has(words, name)]
     if len(named) == 1:
         return named[0]

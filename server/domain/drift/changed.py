@@ -69,7 +69,7 @@ def _of_series(series: SeriesDrift, text: str, numbers: Numbers, because: str) -
 def _since(drift: Drift, found: Jump) -> str:
     started = drift.table.started[found.at]
     day = f" ({wording.day(started)})" if started else ""
-    return f"since {drift.table.names[found.at]}{day}"
+    return f"since {drift.table.quoted(found.at)}{day}"
 
 
 def _bounds(found: Jump) -> str:

@@ -134,7 +134,7 @@ def _flattened(drift: Drift) -> Iterator[Sentence]:
         return
     if curve.flat_from > drift.table.runs or curve.gain_s < curve.spread_s:
         return
-    name = drift.table.names[curve.flat_from - 1]
+    name = drift.table.quoted(curve.flat_from - 1)
     text = (
         f"Practice has flattened: since {name} ten more runs save less than "
         f"{wording.seconds(curve.spread_s / 2)}, half of what single runs scatter by."

@@ -71,6 +71,11 @@ class RunTable:
         """How many columns belong to today's plan; they come first."""
         return sum(planned is not None for planned in self.planned_s)
 
+    def quoted(self, run: int) -> str:
+        """What to call a run within a sentence: in quotes where a person named it."""
+        name = self.names[run]
+        return name if name == f"run {run + 1}" else f"“{name}”"
+
     def day(self, run: int) -> date | None:
         """The day on which a run was started, where that is known."""
         started = self.started[run]

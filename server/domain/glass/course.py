@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from server.domain.glass.liquid import Liquid, barely_warming, changed, temp_c, total
+from server.domain.glass.liquid import Liquid, all_changed, barely_warming, temp_c, total
 from server.domain.glass.making import AnyStep, Case, Change, doubt_of, likely_case, step_change
 from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.parcel import Parcel
@@ -140,8 +140,11 @@ def _doubts(course: Course) -> Iterator[list[_Moved]]:
 
 def _with_parts(course: Course, cases: Sequence[Case], parts: Sequence[_Moved], end: int) -> Liquid:
     pots = [course.start, *course.adds]
+    by_pot: dict[int, list[tuple[Liquid, Liquid]]] = {}
     for place, likely, ends in parts:
-        pots[place] = changed(pots[place], likely, ends[end])
+        by_pot.setdefault(place, []).append((likely, ends[end]))
+    for place, replaced in by_pot.items():
+        pots[place] = all_changed(pots[place], replaced)
     return _run(pots[0], course.steps, pots[1:], cases)
 
 

@@ -12,7 +12,7 @@ The Tabarie formula for wine (OIV-MA-AS2-03B) assumes much the same: densities a
 (75.0, 40.0)
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from server.domain.glass.alcohol import ETHANOL_G_PER_L
@@ -68,6 +68,10 @@ class Liquid(NamedTuple):
 
 EMPTY = Liquid()
 
+_HEATS = Liquid._fields.index("heat_j_per_k")
+"""From here on stand the heats, the untold mass and the excesses: what a temperature changes. They
+are written by place, because a drink of many parts is warmed hundreds of times."""
+
 
 def total(liquids: Iterable[Liquid]) -> Liquid:
     """Several liquids together; the empty liquid is among them."""
@@ -78,6 +82,13 @@ def total(liquids: Iterable[Liquid]) -> Liquid:
 def changed(whole: Liquid, out: Liquid, put_in: Liquid) -> Liquid:
     """`whole` with one part of it replaced by another."""
     return Liquid(*[a - b + c for a, b, c in zip(whole, out, put_in, strict=True)])
+
+
+def all_changed(whole: Liquid, parts: Sequence[tuple[Liquid, Liquid]]) -> Liquid:
+    """`whole` with several parts of it replaced: (what goes out, what comes in its place)."""
+    outs, ins = zip(*parts, strict=True)
+    columns = zip(whole, zip(*outs, strict=True), zip(*ins, strict=True), strict=True)
+    return Liquid(*[a - sum(out) + sum(put_in) for a, out, put_in in columns])
 
 
 def scaled(liquid: Liquid, factor: float) -> Liquid:
@@ -147,35 +158,21 @@ def capacity_j_per_k(liquid: Liquid, temp_c: float) -> float:
 
 def unmixed(liquid: Liquid) -> Liquid:
     """A liquid as it comes: one thing, whose temperature nobody has told yet."""
-    cool_j, warm_j, hot_j = _own_excess_j(liquid)
-    return liquid._replace(
-        heat_j_per_k=0.0,
-        heat_j=0.0,
-        untold_g=mass_g(liquid),
-        excess_cool_j=cool_j,
-        excess_warm_j=warm_j,
-        excess_hot_j=hot_j,
-    )
+    return Liquid(*liquid[:_HEATS], 0.0, 0.0, mass_g(liquid), *_own_excess_j(liquid))
 
 
 def told(liquid: Liquid, temp_c: float) -> Liquid:
     """A liquid as it comes, now that its temperature is told."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
-    return liquid._replace(heat_j_per_k=heat_j_per_k, heat_j=heat_j_per_k * temp_c, untold_g=0.0)
+    excesses = liquid[_HEATS + 3 :]
+    return Liquid(*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses)
 
 
 def warmed(liquid: Liquid, temp_c: float) -> Liquid:
     """The same liquid at another temperature, its parts mixed through."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
-    cool_j, warm_j, hot_j = _own_excess_j(liquid)
-    return liquid._replace(
-        heat_j_per_k=heat_j_per_k,
-        heat_j=heat_j_per_k * temp_c,
-        untold_g=0.0,
-        excess_cool_j=cool_j,
-        excess_warm_j=warm_j,
-        excess_hot_j=hot_j,
-    )
+    excesses = _own_excess_j(liquid)
+    return Liquid(*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses)
 
 
 def temp_c(liquid: Liquid) -> float | None:

@@ -3,6 +3,8 @@
 >>> found = read_recipe("For 2: 45 ml whisky 43 %, 20 g white sugar, 2 dashes bitters")
 >>> found.serves, [(line.amount.words, line.name, line.abv_percent) for line in found.lines]
 (2, [('45 ml', 'whisky', 43.0), ('20 g', 'white sugar', None), ('2 dashes', 'bitters', None)])
+>>> read_recipe("30 ml pear brandy 40 %, gives ripe pear, honey").lines[0].gives
+('ripe pear', 'honey')
 """
 
 import re
@@ -41,6 +43,9 @@ _TO_TOP = re.compile(
     r"(?:a\s+)?splash\s+of|garnish(?:ed)?\s*(?:with)?\s*:?)\s*|,?\s+(?:to\s+(?:top|taste|fill)|as\s+needed)$",
     re.IGNORECASE,
 )
+_GIVES = re.compile(
+    r"^(?P<rest>.*\w.*?)[\s,;:–—-]*[\s,]\(?gives:?\s+(?P<gives>.*\w.*)$", re.IGNORECASE
+)
 _EDGES = " \t,;:.-–—•*·"
 
 
@@ -49,7 +54,7 @@ class ReadLine:
     """An ingredient that was read; `amount` is None where none was written.
 
     `notes` say how something that is not plain was taken; `matches` are entries of the library
-    that it may be, the likeliest first.
+    that it may be, the likeliest first; `gives` are flavours that the line names.
     """
 
     text: str
@@ -58,6 +63,7 @@ class ReadLine:
     abv_percent: float | None
     matches: tuple[Match, ...]
     notes: tuple[str, ...] = ()
+    gives: tuple[str, ...] = ()
 
     @property
     def match(self) -> Match | None:
@@ -99,7 +105,8 @@ def read_line(text: str) -> ReadLine | None:
 
     A line without an amount counts only where the library surely knows it.
     """
-    written, rest = without_amount(_BULLET.sub("", text).strip())
+    bare, gives = _without_flavours(_BULLET.sub("", text).strip())
+    written, rest = without_amount(bare)
     bare_with_percent, is_to_top = _without_top(rest)
     abv, bare, spoken = _without_strength(bare_with_percent)
     name = _name(bare)
@@ -118,6 +125,7 @@ def read_line(text: str) -> ReadLine | None:
         abv_percent=abv,
         matches=found,
         notes=_notes(written),
+        gives=gives,
     )
 
 
@@ -151,6 +159,15 @@ def _without_serves(row: str) -> tuple[str, int | None]:
     if not 1 <= number <= 100:
         return row, None
     return f"{row[: match.start()]} {row[match.end() :]}", number
+
+
+def _without_flavours(text: str) -> tuple[str, tuple[str, ...]]:
+    """The text without what it says that the ingredient gives, and those flavours, each once."""
+    match = _GIVES.match(text)
+    if match is None:
+        return text, ()
+    words = (word.strip(_EDGES + ")") for word in re.split(r"[,;]|\band\b", match["gives"]))
+    return match["rest"], tuple(dict.fromkeys(filter(None, words)))
 
 
 def _without_top(text: str) -> tuple[str, bool]:

@@ -43,12 +43,12 @@ class Vessel:
         refuse_if(self._faults())
 
     def _faults(self) -> list[Fault]:
-        faults = limit_faults(self)
+        faults = limit_faults(self, temp_c="vessel_c", cooling_per_min="cooling")
         if self.material not in MATERIALS_J_PER_GK:
             faults.append(Fault("material", "Choose a material from the list."))
         k = self.cooling_per_min
         if k is not None and not (k.least > 0 and k.most <= 2):
-            faults.append(Fault("cooling_per_min", "A cooling constant lies above 0, up to 2/min."))
+            faults.append(Fault("cooling", "A cooling constant lies above 0, up to 2/min."))
         return faults
 
 

@@ -12,8 +12,9 @@ from datetime import date, timedelta
 from server.domain.base.amounts import Amount
 from server.domain.prepare.kit import needs_per_run
 from server.domain.prepare.naming import key_of
+from server.domain.prepare.opened import lasting_runs, packs_in_a_row
 from server.domain.prepare.packs import Packs, cheapest
-from server.domain.routine.preparing import Good, Size
+from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 
@@ -75,15 +76,15 @@ class Shopping:
 def shopping_of(routine: Routine, rules: RuleSheet) -> Shopping:
     """What to buy for the practice runs, dress runs and events that are planned."""
     given = routine.preparation
-    runs = given.practice_runs + given.dress_runs + given.events
+    runs = given.runs
     goods = {key_of("ingredient", good.name): good for good in given.goods}
     items = []
     for need in needs_per_run(routine, rules):
         good = goods.pop(need.key, None) or _from_cost(need.key, need.name, need.parts)
-        items.append(_item(need.key, need.name, need.amounts, need.drink_ids, good, runs))
+        items.append(_item(need.key, need.name, need.amounts, need.drink_ids, good, given))
     for key, good in goods.items():
         amounts = (good.per_run,) if good.per_run else ()
-        items.append(_item(key, good.name, amounts, (), good, runs))
+        items.append(_item(key, good.name, amounts, (), good, given))
     bought = tuple(each for each in items if not (each.good and each.good.not_bought))
     return Shopping(
         items=bought,
@@ -117,8 +118,9 @@ def _item(
     per_run: tuple[Amount, ...],
     drink_ids: tuple[str, ...],
     good: Good | None,
-    runs: int,
+    given: Preparation,
 ) -> Item:
+    runs = given.runs
     needed = tuple(_times(amount, runs) for amount in per_run)
     bought, why = None, ""
     if good is None or not good.sizes:
@@ -128,12 +130,15 @@ def _item(
     elif len(per_run) > 1:
         why = "The recipes count it in different ways: give one of them another unit."
     elif runs and per_run[0].value:
-        bought, why = _bought(per_run[0], good, runs)
+        bought, why = _bought(per_run[0], good, runs, given.days_apart)
     return Item(key, name, per_run, needed, good, bought, why, drink_ids)
 
 
-def _bought(per_run: Amount, good: Good, runs: int) -> tuple[Bought | None, str]:
-    """The packs for all runs; of what is bought fresh, those of one run as often as there are."""
+def _bought(per_run: Amount, good: Good, runs: int, days_apart: int) -> tuple[Bought | None, str]:
+    """The packs for all runs; of what is bought fresh, those of one run as often as there are.
+
+    Of what does not keep from run to run once it is opened, what is thrown away is bought too.
+    """
     unit, one_run = _measure(per_run)
     fitting = [size for size in good.sizes if _measure(size.amount)[0] == unit]
     if not fitting:
@@ -147,7 +152,11 @@ def _bought(per_run: Amount, good: Good, runs: int) -> tuple[Bought | None, str]
         for content in [_measure(size.amount)[1]]
     ]
     times = runs if good.each_run else 1
-    packs = cheapest(one_run if good.each_run else one_run * runs, worths)
+    if good.each_run:
+        packs = cheapest(one_run, worths)
+    else:
+        lasts = lasting_runs(good.opened_days, days_apart, runs)
+        packs = _lasting(one_run, runs, lasts, worths)
     over = packs.holds * times - one_run * runs
     return (
         Bought(
@@ -163,6 +172,40 @@ def _bought(per_run: Amount, good: Good, runs: int) -> tuple[Bought | None, str]
         ),
         "",
     )
+
+
+def _lasting(
+    one_run: float, runs: int, lasts_runs: int, worths: Sequence[tuple[float, float]]
+) -> Packs:
+    """The cheapest packs for all runs where an opened one keeps over `lasts_runs` of them.
+
+    Either one size throughout, or fresh packs of any sizes each time what is open has gone bad:
+    the cheaper of the two, which is no proof that no other mix is cheaper still.
+    """
+    if lasts_runs >= runs:
+        return cheapest(one_run * runs, worths)
+    whole, rest = divmod(runs, lasts_runs)
+    parts = [(whole, cheapest(one_run * lasts_runs, worths))]
+    if rest:
+        parts.append((1, cheapest(one_run * rest, worths)))
+    together = Packs(
+        tuple(sum(times * packs.counts[each] for times, packs in parts)
+              for each in range(len(worths))),
+        sum(times * packs.cost for times, packs in parts),
+        sum(times * packs.holds for times, packs in parts),
+        all(packs.is_sure for _, packs in parts),
+    )  # fmt: skip
+    alone = [
+        _of_one_size(packs_in_a_row(one_run, content, runs, lasts_runs), each, worths)
+        for each, (content, _) in enumerate(worths)
+    ]
+    return min([together, *alone], key=lambda packs: (packs.cost, packs.holds))
+
+
+def _of_one_size(count: int, size: int, worths: Sequence[tuple[float, float]]) -> Packs:
+    counts = tuple(count if each == size else 0 for each in range(len(worths)))
+    content, price = worths[size]
+    return Packs(counts, count * price, count * content)
 
 
 def _cost(packs: Packs, times: int) -> float:

@@ -1,19 +1,22 @@
-"""What is made before the slot: how much of it at a time, and how it was steeped."""
+"""What is made before the slot: how much of it at a time, how it was steeped, when it comes out."""
 
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.limits import Between, limit_faults
+from server.domain.glass.figures import Figure
 
 LONGEST_STEEP_H = 10_000.0
+LONGEST_OUT_MIN = 1_440.0
 
 
 @dataclass(frozen=True)
 class Ahead:
-    """An ingredient made ahead: the batch of which part is used, and its infusion.
+    """An ingredient made ahead: the batch of which part is used, its infusion, and its waiting.
 
     What an infusion draws out is not computed: no source tells it for all plants. Its time and
     temperature are kept so that the words can be held against them.
@@ -23,15 +26,26 @@ class Ahead:
 
     made: Amount | None = None
     """How much is made at a time; None where what is made is what is used."""
-    steeped_h: Annotated[float, Field(gt=0, le=LONGEST_STEEP_H)] | None = None
-    steeped_c: Annotated[float, Field(ge=-80, le=110)] | None = None
+    steeped_h: (
+        Annotated[
+            float,
+            Between(
+                0, LONGEST_STEEP_H, "It steeps for more than 0 and up to 10,000 hours.", above=True
+            ),
+        ]
+        | None
+    ) = None
+    steeped_c: (
+        Annotated[float, Between(-80, 110, "A temperature lies between −80 and 110 °C.")] | None
+    ) = None
+    out_min: Figure | None = None
+    """Minutes it stands in the room before it goes in: out of the fridge, or off the heat."""
 
     def __post_init__(self) -> None:
-        faults = []
-        if self.steeped_h is not None and not 0 < self.steeped_h <= LONGEST_STEEP_H:
-            faults.append(Fault("steeped_h", "It steeps for more than 0 and up to 10,000 hours."))
-        if self.steeped_c is not None and not -80 <= self.steeped_c <= 110:
-            faults.append(Fault("steeped_c", "A temperature lies between −80 and 110 °C."))
+        faults = limit_faults(self)
+        out = self.out_min
+        if out is not None and not (out.least >= 0 and out.most <= LONGEST_OUT_MIN):
+            faults.append(Fault("out_min", "It stands out for 0 to 1,440 minutes."))
         refuse_if(faults)
 
     @property

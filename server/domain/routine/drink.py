@@ -17,6 +17,7 @@ from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import LINE, Name, Text
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
+from server.domain.glass.library import ROOMS
 from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
@@ -26,7 +27,7 @@ from server.domain.routine.ahead import NOTHING_AHEAD, Ahead
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
 USUAL_ROOM_C = 21.0
-ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source="common practice, no source")
+ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source=ROOMS)
 """A room that nobody measured."""
 
 Words = Annotated[tuple[Name, ...], AtMost(MOST_WORDS, "At most {} descriptors fit here.")]

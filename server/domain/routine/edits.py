@@ -104,8 +104,9 @@ def move_drink(routine: Routine, drink_id: str, to: int) -> Routine:
 def remove_drink(routine: Routine, drink_id: str) -> Routine:
     """The routine without a drink; segments about it stay and are about no drink."""
     gone = {part.id for part in part_of(routine.drinks, drink_id).ingredients}
+    rest = _forgetting(routine, gone)
     return replace(
-        _forgetting(routine, gone),
+        rest,
         drinks=without(routine.drinks, drink_id),
         segments=tuple(
             replace(segment, drink_id=None) if segment.drink_id == drink_id else segment
@@ -113,7 +114,7 @@ def remove_drink(routine: Routine, drink_id: str) -> Routine:
         ),
         processes=tuple(
             replace(each, vessel_drink_id=None) if each.vessel_drink_id == drink_id else each
-            for each in routine.processes
+            for each in rest.processes
         ),
     )
 
@@ -186,9 +187,13 @@ def _with_ingredients(
 
 
 def _forgetting(routine: Routine, ingredient_ids: Collection[str]) -> Routine:
-    """The routine without the corrections that mean one of these ingredients."""
+    """The routine without what means one of these ingredients: corrections, a process' product."""
     kept = tuple(c for c in routine.corrections if c.ingredient_id not in ingredient_ids)
-    return replace(routine, corrections=kept)
+    processes = tuple(
+        replace(each, product_id=None) if each.product_id in ingredient_ids else each
+        for each in routine.processes
+    )
+    return replace(routine, corrections=kept, processes=processes)
 
 
 def _unlinked(segment: Segment, gone_id: str) -> Segment:

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.edits import remove_segment
-from server.domain.routine.plan import Part, Plan, layout, place_segments
-from server.domain.routine.routine import Routine
+from server.domain.routine.plan import PHASES, Part, Plan, layout, place_segments
+from server.domain.routine.preparing import Phase
+from server.domain.routine.routine import Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 
 SHORTEST_SLOT_S = 1.0
@@ -32,6 +33,41 @@ def plan_of_part(plan: Plan, from_id: str, to_id: str) -> Plan:
     return Plan(cut, _rules(plan, cut, from_id), part)
 
 
+def plan_of_phase(plan: Plan, phase: Phase) -> Plan:
+    """The plan of setting up, or of clearing away: on a clock of its own, outside the slot.
+
+    Its slot is the time that the rule sheet allows; where it names none, what is planned. Raises
+    InvalidInput where nothing is planned for it.
+    """
+    routine, rules = plan.routine, plan.rules
+    chores = routine.preparation.chores(phase)
+    if not chores:
+        raise InvalidInput.of("phase", f"Say first what {PHASES[phase].lower()} consists of.")
+    segments = tuple(
+        Segment(each.id, each.name, Spread(each.planned_s), lane="hands") for each in chores
+    )
+    bare = Routine(
+        routine.id, routine.name, routine.rule_sheet_id, routine.presenter, routine.language,
+        segments=segments,
+    )  # fmt: skip
+    planned_s = sum(each.planned_s for each in chores)
+    allowed_s = rules.allowed_s(phase) or max(SHORTEST_SLOT_S, planned_s)
+    count = len(segments)
+    return Plan(bare, _outside(rules, allowed_s), Part(1, count, count, phase))
+
+
+def _outside(rules: RuleSheet, lasts_s: float) -> RuleSheet:
+    return replace(
+        rules,
+        slot_s=lasts_s,
+        target_s=lasts_s,
+        time_calls=(),
+        grace_s=0.0,
+        penalty_per_s=0.0,
+        cutoff_s=None,
+    )
+
+
 def _place(ids: list[str], segment_id: str, field: str) -> int:
     if segment_id not in ids:
         raise InvalidInput.of(field, "That segment is no longer in the plan: choose another.")
@@ -56,12 +92,5 @@ def _rules(plan: Plan, cut: Routine, from_id: str) -> RuleSheet:
     lasts_s = max(SHORTEST_SLOT_S, layout(cut).total_s)
     calls = [replace(call, at_s=call.at_s - starts_s[from_id])
              for call in plan.rules.time_calls if call.at_s > starts_s[from_id]]  # fmt: skip
-    return replace(
-        plan.rules,
-        slot_s=lasts_s,
-        target_s=lasts_s,
-        time_calls=tuple(call for call in calls if call.at_s <= lasts_s),
-        grace_s=0.0,
-        penalty_per_s=0.0,
-        cutoff_s=None,
-    )
+    heard = tuple(call for call in calls if call.at_s <= lasts_s)
+    return replace(_outside(plan.rules, lasts_s), time_calls=heard)

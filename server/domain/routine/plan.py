@@ -12,16 +12,22 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.routine.lanes import waits_of
+from server.domain.routine.preparing import Phase
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
+
+PHASES: dict[Phase, str] = {"set_up": "Setting up", "clear": "Clearing away"}
+"""What is timed outside the slot -> the words for it."""
 
 
 @dataclass(frozen=True)
 class Part:
     """Which segments of a routine a plan holds: first and last by number from 1, of so many.
 
-    >>> Part(11, 13, 17).words, Part(4, 4, 17).words
-    ('part: 11 to 13', 'part: 4')
+    With `phase` they are none of the slot, but those of setting up or of clearing away.
+
+    >>> Part(11, 13, 17).words, Part(4, 4, 17).words, Part(1, 3, 3, "clear").words
+    ('part: 11 to 13', 'part: 4', 'clearing away')
     """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
@@ -29,10 +35,13 @@ class Part:
     first: Annotated[int, Field(ge=1)]
     last: Annotated[int, Field(ge=1)]
     of: Annotated[int, Field(ge=1)]
+    phase: Phase | None = None
 
     @property
     def words(self) -> str:
         """What a list of runs says of it."""
+        if self.phase is not None:
+            return PHASES[self.phase].lower()
         return f"part: {self.first}" + (f" to {self.last}" if self.last > self.first else "")
 
 

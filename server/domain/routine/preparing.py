@@ -13,11 +13,12 @@ from typing import Annotated, Literal
 from pydantic import ConfigDict, Field
 
 from server.domain.base.amounts import Amount
-from server.domain.base.durations import LAST_MS
+from server.domain.base.durations import LAST_MS, Seconds
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Line, Name
+from server.domain.routine.station import NOTHING_PLACED, Station
 
 ThingKind = Literal["ingredient", "glass", "tool", "water", "cloth"]
 Where = Literal["home", "there"]
@@ -28,6 +29,7 @@ MOST_TASKS = 60
 MOST_GOODS = 100
 MOST_SIZES = 6
 MOST_USES = 40
+MOST_CHORES = 40
 LONGEST_TASK_S = 90 * 86_400.0
 """A task beyond three months is a slip of the keyboard."""
 
@@ -35,6 +37,7 @@ Span = Annotated[float, Between(0, LONGEST_TASK_S, "Up to 90 days.")]
 Days = Annotated[int, Between(0, 3650, "Between 0 and 3,650 days.")]
 Hour = Annotated[int, Between(0, 24, "Hours of the day go from 0 to 24.")]
 Count = Annotated[int, Between(0, 1000, "Between 0 and 1,000 runs.")]
+Phase = Literal["set_up", "clear"]
 Uses = Annotated[tuple[Id, ...], AtMost(MOST_USES, "At most {} segments fit here.")]
 
 
@@ -127,6 +130,20 @@ class Good:
 
 
 @dataclass(frozen=True)
+class Chore:
+    """A part of setting up or of clearing away, with the time that is planned for it."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: Id
+    name: Name
+    planned_s: Seconds = 60.0
+
+    def __post_init__(self) -> None:
+        refuse_if(limit_faults(self, planned_s="chores"))
+
+
+@dataclass(frozen=True)
 class Journey:
     """When the person is on stage, and what lies right before it."""
 
@@ -146,6 +163,9 @@ class Journey:
         if self.from_hour >= self.to_hour:
             faults.append(Fault("to_hour", f"The day ends before it begins at {self.from_hour}."))
         refuse_if(faults)
+
+
+Chores = Annotated[tuple[Chore, ...], AtMost(MOST_CHORES, "At most {} parts fit here.")]
 
 
 @dataclass(frozen=True)
@@ -168,6 +188,22 @@ class Preparation:
     practice_runs: Count = 6
     dress_runs: Count = 1
     events: Count = 1
+    days_apart: Days = 1
+    """So many days lie between one run and the next: what is opened has to keep as long."""
+    station: Station = NOTHING_PLACED
+    setting_up: Chores = ()
+    """What is done in the minutes for setting up, in its order; outside the slot ..."""
+    clearing: Chores = ()
+    """... and in those for clearing away."""
+
+    @property
+    def runs(self) -> int:
+        """For how many runs things are bought."""
+        return self.practice_runs + self.dress_runs + self.events
+
+    def chores(self, phase: Phase) -> tuple[Chore, ...]:
+        """The parts of setting up, or those of clearing away."""
+        return self.setting_up if phase == "set_up" else self.clearing
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -176,9 +212,13 @@ class Preparation:
         faults = limit_faults(
             self, reserve_percent="reserve", spare_glasses="spare", left_out="key",
             things="name", tasks="name", goods="name",
+            days_apart="days_apart", setting_up="set_up", clearing="clear",
         )  # fmt: skip
         ids = [thing.id for thing in self.things] + [task.id for task in self.tasks]
         ids += [good.id for good in self.goods]
+        ids += [each.id for each in self.station.surfaces]
+        ids += [each.id for each in self.station.spots]
+        ids += [each.id for each in (*self.setting_up, *self.clearing)]
         if len(set(ids)) < len(ids):
             faults.append(Fault("id", "Two parts carry the same id."))
         circle = circle_of(self.tasks)

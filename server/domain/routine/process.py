@@ -62,6 +62,8 @@ class Process:
     """The drink in whose vessel and room it cools or warms, where that is what it does."""
     from_c: TempC | None = None
     to_c: TempC | None = None
+    product_id: Id | None = None
+    """The ingredient that it makes, which waits from when it is ready until it is needed."""
 
     def __post_init__(self) -> None:
         refuse_if(limit_faults(self, **_FIELDS))

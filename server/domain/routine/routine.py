@@ -174,6 +174,8 @@ class Routine:
         for process in self.processes:
             if process.vessel_drink_id not in drinks | {None}:
                 faults.append(Fault("vessel", f"“{process.name}” cools in a drink not here."))
+            if process.product_id not in parts | {None}:
+                faults.append(Fault("product", f"“{process.name}” makes no ingredient of this."))
             if process.after_segment_id not in segments | {None}:
                 faults.append(Fault("after", f"“{process.name}” starts after no segment of this."))
             if process.before_segment_id not in segments | {None}:

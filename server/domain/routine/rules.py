@@ -16,6 +16,7 @@ from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Line, Name, Text
+from server.domain.routine.preparing import Phase
 
 MOST_CALLS = 60
 MOST_CRITERIA = 20
@@ -58,7 +59,7 @@ class Criterion:
 _FIELDS = {
     "slot_s": "slot", "target_s": "target", "time_calls": "calls", "grace_s": "grace",
     "penalty_per_s": "penalty", "penalty_every_s": "every", "penalty_cap": "cap",
-    "cutoff_s": "cutoff", "serves_per_drink": "serves",
+    "cutoff_s": "cutoff", "serves_per_drink": "serves", "set_up_s": "set_up", "clear_s": "clear",
 }  # fmt: skip
 """What the form of a rule sheet calls its fields."""
 
@@ -95,6 +96,10 @@ class RuleSheet:
     criteria: Annotated[
         tuple[Criterion, ...], AtMost(MOST_CRITERIA, "A rule sheet holds at most {} criteria.")
     ] = ()
+    set_up_s: Seconds | None = None
+    """Time for setting up before the slot; None where the rules know none ..."""
+    clear_s: Seconds | None = None
+    """... and for clearing away after it."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())
@@ -114,6 +119,10 @@ class RuleSheet:
         if self.cutoff_s is not None and self.cutoff_s < self.slot_s:
             faults.append(Fault("cutoff", "The cut-off cannot come before the end of the slot."))
         return faults
+
+    def allowed_s(self, phase: Phase) -> float | None:
+        """The time allowed for setting up or clearing away; None where the rules know none."""
+        return self.set_up_s if phase == "set_up" else self.clear_s
 
     def penalty(self, total_s: float) -> float:
         """Points lost by a run of `total_s`: per stretch begun past slot and grace, capped."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.balance import Balance
-from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, usual_cooling_per_min
+from server.domain.glass.cooling import USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import Estimate, Figure
 from server.domain.glass.liquid import volume_ml
 from server.domain.glass.vessel import Vessel, poured_temp_c
@@ -13,6 +13,7 @@ from server.domain.routine.drink import Drink
 from server.domain.routine.over_ice import OverIce, stood_over_ice
 from server.domain.routine.routine import Segment
 from server.domain.routine.standing import Stand, stand_between, stood_temp_c
+from server.domain.routine.waiting import cooling_of
 
 THERMOMETER_C = 1.0
 """Error of a kitchen thermometer: a temperature that is named need not be nearer (ours)."""
@@ -39,7 +40,7 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     service = drink.service
     vessel, room = service.vessel or Vessel(), service.room
     serve = worked_out.serve_liquid
-    cooling = vessel.cooling_per_min or usual_cooling_per_min(volume_ml(serve))
+    cooling = cooling_of(service, volume_ml(serve))
     poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
     why = [] if poured else ["No temperature: give each ingredient one."]
     stand, drunk, over_ice = None, None, None

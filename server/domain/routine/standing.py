@@ -10,6 +10,7 @@ from server.domain.glass.figures import Estimate, Figure
 
 if TYPE_CHECKING:
     # The routine's ingredients hold values of this package: at run time it must not look back.
+    from server.domain.routine.plan import PlacedSegment
     from server.domain.routine.routine import Segment
 
 
@@ -58,25 +59,30 @@ def stand_between(
     lowest durations. At the most: from the start of the first to the end of the second, with the
     highest durations. Raises CannotTell where the order is the other way round.
     """
-    # Not at the top: the routine's drinks hold values of this package.
-    from server.domain.routine.plan import placed_by
-
     ids = [segment.id for segment in segments]
     if poured_segment_id not in ids or drunk_segment_id not in ids:
         raise CannotTell("Choose the segments in which it is poured and drunk.")
     poured, drunk = ids.index(poured_segment_id), ids.index(drunk_segment_id)
     if drunk < poured:
         raise CannotTell("A drink is not drunk before it is poured.")
-    low, likely, high = (
+    low, likely, high = placed_at_each(segments)
+    return Stand(
+        max(low[drunk_segment_id].start_s - low[poured_segment_id].end_s, 0.0),
+        max(likely[drunk_segment_id].start_s - likely[poured_segment_id].end_s, 0.0),
+        high[drunk_segment_id].end_s - high[poured_segment_id].start_s,
+    )
+
+
+def placed_at_each(segments: Sequence["Segment"]) -> tuple[dict[str, "PlacedSegment"], ...]:
+    """Segment id -> where it lies, with the lowest, the likely and the highest durations."""
+    # Not at the top: the routine's drinks hold values of this package.
+    from server.domain.routine.plan import placed_by
+
+    return tuple(
         {each.segment.id: each for each in placed_by(segments, lasts)}
         for lasts in (
             lambda duration: duration.least_s,
             lambda duration: duration.likely_s,
             lambda duration: duration.most_s,
         )
-    )
-    return Stand(
-        max(low[drunk_segment_id].start_s - low[poured_segment_id].end_s, 0.0),
-        max(likely[drunk_segment_id].start_s - likely[poured_segment_id].end_s, 0.0),
-        high[drunk_segment_id].end_s - high[poured_segment_id].start_s,
     )

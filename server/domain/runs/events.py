@@ -89,7 +89,8 @@ class Event:
     resume      the page was loaded again; ties the new boot's clock to the run, at `at_ms` where
                 the wall clock cannot be right
     clock_step  the device's clocks moved apart by `step_ms`: it slept, or its clock was set
-    done        segment `segment_id` is over; with the cause "plan" it went on by itself
+    done        segment `segment_id` is over; with the cause "plan" it went on by itself, with
+                "heard" it was found in a recording and accepted
     ready       process `process_id` is ready
     incident    `what` went wrong (in `segment_id`)
     note        `text`, about the event `target_id` where one is named
@@ -120,7 +121,7 @@ class Event:
     what: Incident | None = None
     text: Annotated[str, Field(max_length=LONGEST_NOTE)] | None = None
     step_ms: Annotated[float, Field(ge=-(2**53), le=2**53, allow_inf_nan=False)] | None = None
-    cause: Literal["sleep", "set", "plan"] | None = None
+    cause: Literal["sleep", "set", "plan", "heard"] | None = None
     at_ms: Annotated[float, Field(ge=0, le=2**53, allow_inf_nan=False)] | None = None
     who: Annotated[str, Field(max_length=LONGEST_WHO)] | None = None
     """Who watches, by the name given on joining."""

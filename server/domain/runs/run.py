@@ -161,6 +161,7 @@ class Marks:
         self._ready: dict[str, int] = {}
         self._incidents: dict[str, IncidentState] = {}
         self._notes: list[NoteState] = []
+        self._is_heard = False
         self._status: Status = "waiting"
         self._started_wall_ms: int | None = None
         self._total_ms: int | None = None
@@ -172,6 +173,7 @@ class Marks:
         at_ms = _whole_ms(time_ms)
         if event.kind == "start" and self._status == "waiting":
             self._status, self._started_wall_ms = "running", event.wall_ms
+            self._is_heard = event.cause == "heard"
         elif event.kind == "note":
             self._note(event, at_ms)
         elif event.kind in _REMARKS:
@@ -256,11 +258,14 @@ class Marks:
     def _process(self, link: ProcessLink) -> ProcessState:
         after = self._index.get(link.after_segment_id or "")
         before = self._index.get(link.before_segment_id or "")
+        ready_ms = self._ready.get(link.id)
+        # In a recording nobody hears that a process is ready: it is not late for that.
+        is_untold = self._status == "waiting" or (self._is_heard and ready_ms is None)
         return ProcessState(
             process_id=link.id,
             started_ms=None if after is None else self._ends[after],
-            ready_ms=self._ready.get(link.id),
-            due_ms=None if before is None or self._status == "waiting" else self._start(before),
+            ready_ms=ready_ms,
+            due_ms=None if before is None or is_untold else self._start(before),
         )
 
     def state(self) -> RunState:

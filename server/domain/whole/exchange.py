@@ -15,6 +15,8 @@ from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
+from server.domain.learn.aim import LearningAim
+from server.domain.learn.marks import MOST_MARKS, LearningMark
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
@@ -28,11 +30,12 @@ LARGEST_FILE = 32 * 1024 * 1024
 
 TOO_LARGE = f"larger than {LARGEST_FILE // 1024**2} MB"
 
-Source = Literal["stage", "paper", "demo"]
+Source = Literal["stage", "paper", "heard", "demo"]
 
 SOURCES: dict[Source, str] = {
     "stage": "timed here",
     "paper": "entered by hand",
+    "heard": "made from a recording",
     "demo": "invented for the demo",
 }
 """Where a run comes from -> the words for it."""
@@ -72,6 +75,9 @@ class RoutineFile:
     plans: dict[str, Plan] = field(default_factory=dict)
     runs: tuple[RunRecord, ...] = ()
     goal: Goal | None = None
+    learning_aim: LearningAim | None = None
+    learnt: Annotated[tuple[LearningMark, ...], Field(max_length=MOST_MARKS)] = ()
+    """How the sentences of the script went when they were said by heart."""
 
     def __post_init__(self) -> None:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
@@ -79,6 +85,8 @@ class RoutineFile:
             raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
         if len({run.id for run in self.runs}) < len(self.runs):
             raise InvalidInput.of("file", "Two runs of the file carry the same id.")
+        if len({mark.id for mark in self.learnt}) < len(self.learnt):
+            raise InvalidInput.of("file", "Two marks of learning carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

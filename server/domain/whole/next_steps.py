@@ -62,6 +62,8 @@ def _steps(open_: Open) -> Iterator[Step]:
     found, goal = open_.unheard, open_.goal
     if found is not None and (found.missed or found.wrong):
         yield kinds.unheard_step(found, goal is not None and goal.with_claims and goal.left > 0)
+    if open_.to_say is not None and open_.to_say.sentences:
+        yield kinds.learn_step(open_.to_say)
     if open_.rules_invented:
         yield kinds.rules_step(open_.rule_sheet_id)
 

@@ -121,6 +121,21 @@ class PendingRun:
 
 
 @dataclass(frozen=True)
+class ToSay:
+    """Sentences to be said by heart today, and the minutes that takes.
+
+    `open_part` is the part of all sentences that do not sit; `lost` how many were left out on
+    stage; `days` how far away the stage is, None where no day is set.
+    """
+
+    sentences: int
+    minutes: int
+    open_part: float = 1.0
+    lost: int = 0
+    days: int | None = None
+
+
+@dataclass(frozen=True)
 class GoalAhead:
     """The goal in words ("3 runs in a row between 9:40 and 9:58") and how many runs are left."""
 
@@ -148,3 +163,4 @@ class Open:
     goal: GoalAhead | None = None
     drinks: tuple[str, ...] = ()
     spare_s: float | None = None
+    to_say: ToSay | None = None

@@ -1,10 +1,13 @@
 """A whole talk as one text, cut into segments: proposed by paragraphs, corrected, then added.
 
 No word is lost and their order stays: what is no heading is said. A heading is a short line that
-ends no sentence and stands above a paragraph; it becomes the name of that segment.
+ends no sentence and stands above a paragraph; it becomes the name of that segment, and a time
+behind it its plan. A line in brackets is what the hands do.
 
 >>> [part.name for part in proposed("Welcome\\n\\nGood evening. I am Runa.\\n\\nThis is a plum.")]
 ['Welcome', 'This is a plum']
+>>> proposed("Brew 1:20\\n(Pour the water)")
+(Part(name='Brew', said='', drink_id=None, hands='Pour the water', lasts_s=80.0),)
 """
 
 import re
@@ -12,6 +15,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from server.domain.base.durations import parse_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
 from server.domain.base.words import sentences_of
@@ -30,15 +34,33 @@ SHORTEST_S = 1.0
 """A segment takes at least this long, also where nothing in it can be said."""
 
 _BLANK_LINE = re.compile(r"\n[^\S\n]*(?:\n[^\S\n]*)+")
+_TIMED = re.compile(r"(?P<name>.*?\w)[\s,:–—-]*(?<!\d)\(?(?P<time>\d{1,2}:[0-5]\d)\)?")
+_BRACKETED = re.compile(r"\((?P<round>[^()]*\w[^()]*)\)|\[(?P<square>[^][]*\w[^][]*)\]")
 
 
 @dataclass(frozen=True)
 class Part:
-    """A segment as it is proposed: its name and what is said in it."""
+    """A segment as it is proposed: its name, what is said in it and what the hands do.
+
+    Without `lasts_s` it is planned to last as long as its words.
+    """
 
     name: str
     said: str
     drink_id: str | None = None
+    hands: str = ""
+    lasts_s: float | None = None
+
+
+@dataclass(frozen=True)
+class _Block:
+    """A paragraph as it was read; `whole` is what is said where its heading is none."""
+
+    heading: str
+    lasts_s: float | None
+    said: str
+    hands: str
+    whole: str
 
 
 def proposed(text: str, language: str = "en") -> tuple[Part, ...]:
@@ -54,22 +76,11 @@ def proposed(text: str, language: str = "en") -> tuple[Part, ...]:
     blocks = _BLANK_LINE.split(text)
     if len(blocks) == 1:
         blocks = text.split("\n")
-    parts: list[Part] = []
-    heading = ""
+    found = _Parts(language)
     for block in filter(None, map(str.strip, blocks)):
-        if heading:
-            parts += _cut(block, language, heading)
-            heading = ""
-        elif _is_heading(block):
-            heading = block
-        else:
-            first, _, rest = block.partition("\n")
-            named = bool(rest) and _is_heading(first.strip())
-            parts += _cut(rest if named else block, language, first.strip() if named else "")
-    if heading:
-        # Nothing stands beneath it: it is said.
-        parts += _cut(heading, language)
-    return tuple(parts)
+        found.read(_block(block))
+    found.close()
+    return tuple(found.parts)
 
 
 def merged(parts: Sequence[Part], index: int) -> tuple[Part, ...]:
@@ -80,10 +91,13 @@ def merged(parts: Sequence[Part], index: int) -> tuple[Part, ...]:
     if not 0 < index < len(parts):
         raise InvalidInput.of("form", "There is no segment above to join it to.")
     above, part = parts[index - 1], parts[index]
-    said = f"{above.said}\n{part.said}"
-    if len(said) > LONG_TEXT:
+    said, hands = _lines(above.said, part.said), _lines(above.hands, part.hands)
+    if max(len(said), len(hands)) > LONG_TEXT:
         raise InvalidInput.of("form", "Both together are too long for one segment.")
-    return (*parts[: index - 1], replace(above, said=said), *parts[index + 1 :])
+    both = None not in (above.lasts_s, part.lasts_s)
+    lasts_s = (above.lasts_s or 0.0) + (part.lasts_s or 0.0) if both else None
+    joined = replace(above, said=said, hands=hands, lasts_s=lasts_s)
+    return (*parts[: index - 1], joined, *parts[index + 1 :])
 
 
 def split(
@@ -98,13 +112,20 @@ def split(
         raise InvalidInput.of("form", "There is no such place to cut. Load the page again.")
     part, at = parts[index], sentences[sentence].start
     before, after = part.said[:at].rstrip(), part.said[at:]
+    # What the whole was planned to last says nothing of its halves: their words do.
+    kept = replace(part, said=before, lasts_s=None)
     new = Part(_name_of(after), after, part.drink_id)
-    return (*parts[:index], replace(part, said=before), new, *parts[index + 1 :])
+    return (*parts[:index], kept, new, *parts[index + 1 :])
 
 
 def spoken_s(part: Part, pace: Pace, language: str = "en") -> float:
     """How long a part takes to say, in whole seconds."""
     return max(SHORTEST_S, float(round(seconds_for(*measure(part.said, language), pace))))
+
+
+def planned_s(part: Part, pace: Pace, language: str = "en") -> float:
+    """How long a part is planned to last, in seconds: as was given, or else as its words take."""
+    return spoken_s(part, pace, language) if part.lasts_s is None else part.lasts_s
 
 
 def with_parts(
@@ -115,7 +136,9 @@ def with_parts(
         Segment(
             new_id(),
             part.name,
-            Spread(spoken_s(part, pace, routine.language)),
+            Spread(planned_s(part, pace, routine.language)),
+            lane="both" if part.said else "hands",
+            hands=part.hands,
             said=part.said,
             drink_id=part.drink_id,
         )
@@ -124,12 +147,81 @@ def with_parts(
     return replace(routine, segments=(*routine.segments, *added))
 
 
-def _is_heading(block: str) -> bool:
-    is_short = "\n" not in block and len(block) <= LONGEST_NAME
-    return is_short and len(block.split()) <= HEADING_WORDS and block[-1].isalnum()
+class _Parts:
+    """The parts of a text as its paragraphs are read; a heading waits for what is said."""
+
+    def __init__(self, language: str) -> None:
+        self.parts: list[Part] = []
+        self._language = language
+        self._waiting: Part | None = None
+
+    def read(self, block: _Block) -> None:
+        """Take the next paragraph."""
+        waits = self._waiting is not None and not self._waiting.hands
+        # A line without a time beneath a heading is said, however short it is.
+        if block.heading and (block.lasts_s is not None or not waits):
+            self.close()
+            self._waiting = Part(block.heading, "", lasts_s=block.lasts_s)
+            said = block.said
+        else:
+            said = block.whole
+        if block.hands:
+            self._do(block.hands)
+        if said:
+            self.parts += _cut(said, self._language, self._waiting)
+            self._waiting = None
+
+    def close(self) -> None:
+        """Nothing more is said beneath the heading that waits: it is a part, or said itself."""
+        part, self._waiting = self._waiting, None
+        if part is None:
+            return
+        if part.hands or part.lasts_s is not None:
+            self.parts.append(part)
+        else:
+            self.parts += _cut(part.name, self._language)
+
+    def _do(self, hands: str) -> None:
+        if self._waiting is None and self.parts:
+            last = self.parts[-1]
+            self.parts[-1] = replace(last, hands=_lines(last.hands, hands))
+        else:
+            part = self._waiting or Part(_name_of(hands), "")
+            self._waiting = replace(part, hands=_lines(part.hands, hands))
 
 
-def _cut(said: str, language: str, heading: str = "") -> list[Part]:
+def _block(text: str) -> _Block:
+    first, _, rest = text.partition("\n")
+    heading, lasts_s = _heading(first.strip())
+    hands, whole = _hands_apart(text)
+    return _Block(heading, lasts_s, _hands_apart(rest)[1] if heading else whole, hands, whole)
+
+
+def _hands_apart(text: str) -> tuple[str, str]:
+    """What the hands do, and what is said."""
+    lines = [(line, _BRACKETED.fullmatch(line.strip())) for line in text.split("\n")]
+    hands = [(match["round"] or match["square"]).strip() for _, match in lines if match]
+    return "\n".join(hands), "\n".join(line for line, match in lines if not match).strip()
+
+
+def _heading(line: str) -> tuple[str, float | None]:
+    """The name that a line gives, and the time behind it; no name where it is no heading."""
+    timed = _TIMED.fullmatch(line)
+    if timed and _is_name(timed["name"]):
+        return timed["name"], parse_duration(timed["time"])
+    return (line, None) if _is_name(line) else ("", None)
+
+
+def _is_name(line: str) -> bool:
+    is_short = 0 < len(line) <= LONGEST_NAME and len(line.split()) <= HEADING_WORDS
+    return is_short and line[-1].isalnum()
+
+
+def _lines(*texts: str) -> str:
+    return "\n".join(filter(None, texts))
+
+
+def _cut(said: str, language: str, heading: Part | None = None) -> list[Part]:
     """A paragraph as parts: one, or several where it is longer than a segment may hold."""
     pieces, start = [], 0
     ends = [each.start for each in sentences_of(said, language)] + [len(said)]
@@ -142,10 +234,11 @@ def _cut(said: str, language: str, heading: str = "") -> list[Part]:
         start += LONG_TEXT
     pieces.append(said[start:])
     whole = [piece.strip() for piece in pieces if piece.strip()]
-    return [
-        Part(heading if heading and not number else _name_of(piece), piece)
-        for number, piece in enumerate(whole)
-    ]
+    parts = [Part(_name_of(piece), piece) for piece in whole]
+    if heading and parts:
+        lasts_s = heading.lasts_s if len(parts) == 1 else None
+        parts[0] = replace(heading, said=whole[0], lasts_s=lasts_s)
+    return parts
 
 
 def _name_of(said: str) -> str:

@@ -1,15 +1,18 @@
 """How long a parallel process takes, worked out where the routine says enough about it."""
 
 from dataclasses import dataclass
+from itertools import product
 from typing import Literal
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.cooling import USUAL_COOLING_PER_MIN, minutes_to_reach
-from server.domain.glass.vessel import Vessel
+from server.domain.glass.balance import balance
+from server.domain.glass.cooling import minutes_to_reach
+from server.domain.glass.liquid import volume_ml
 from server.domain.risk.filtration import fit
 from server.domain.routine.edits import part_of
-from server.domain.routine.estimate import Estimate, estimate_by
+from server.domain.routine.estimate import Estimate
 from server.domain.routine.routine import Process, Routine, Spread
+from server.domain.routine.waiting import batch_ml, cooling_of
 
 Law = Literal["filtration", "heat"]
 
@@ -47,10 +50,29 @@ def worked_out(routine: Routine, process: Process) -> WorkedOut | None:
 
 
 def _by_heat(routine: Routine, process: Process, from_c: float, to_c: float) -> Estimate:
+    """The time over all that is not sure: how fast so much cools there, and how warm the room is.
+
+    It moves one way with each, so that the corners of their ranges are the ends of its own.
+    """
     service = part_of(routine.drinks, process.vessel_drink_id or "").service
-    cooling = (service.vessel or Vessel()).cooling_per_min or USUAL_COOLING_PER_MIN
+    cooling, room = cooling_of(service, _held_ml(routine, process)), service.room
+    likely_s = 60 * minutes_to_reach(from_c, room.value, cooling.value, to_c)
+    try:
+        ends_s = [
+            60 * minutes_to_reach(from_c, room_c, per_min, to_c)
+            for room_c, per_min in product((room.least, room.most), (cooling.least, cooling.most))
+        ]
+    except InvalidInput as error:
+        span = f"{room.least:g} to {room.most:g} °C"
+        raise InvalidInput.of("to", f"Not in every room of {span}: measure the room.") from error
+    return Estimate(min(likely_s, *ends_s), likely_s, max(likely_s, *ends_s))
 
-    def time_s(per_min: float) -> float:
-        return 60 * minutes_to_reach(from_c, service.room_c, per_min, to_c)
 
-    return estimate_by(time_s, cooling.least, cooling.value, cooling.most)
+def _held_ml(routine: Routine, process: Process) -> float:
+    """How much cools together: the batch of what the process makes, else one serve of the drink."""
+    for drink in routine.drinks:
+        for part in drink.ingredients:
+            if part.id == process.product_id:
+                return batch_ml(drink, part)
+    drink = part_of(routine.drinks, process.vessel_drink_id or "")
+    return volume_ml(balance(drink).serve_liquid) if drink.ingredients else 0.0

@@ -18,7 +18,7 @@ from server.domain.whole.step_kinds import CLAIM_KINDS
 class Ready:
     """A line: whether it is so, in words; `about` names what it is about, for its link."""
 
-    about: Literal["drinks", "words", "claims", "rules", "goal"]
+    about: Literal["drinks", "words", "claims", "rules", "goal", "prepare"]
     is_so: bool
     words: str
 

@@ -14,6 +14,7 @@
 | open process | process |
 | end run, open run, count run, leave out run | run |
 | choose rules | sheet (may be "") |
+| say sentences | |
 """
 
 from collections.abc import Mapping
@@ -22,7 +23,7 @@ from typing import Literal
 
 Kind = Literal[
     "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
-    "not on the card", "coach", "run",
+    "not on the card", "coach", "run", "learn",
 ]  # fmt: skip
 
 WEIGHTS: Mapping[Kind, float] = {
@@ -30,6 +31,7 @@ WEIGHTS: Mapping[Kind, float] = {
     "longer": 1.0,
     "over": 1.0,
     "late": 0.5,
+    "learn": 0.2,
     "nothing gives it": 0.15,
     "never said": 0.04,
     "missed": 0.03,
@@ -41,9 +43,10 @@ WEIGHTS: Mapping[Kind, float] = {
 """Assumption, no source: how bad a run is that something spoils, 1 for one beyond the slot.
 
 A false number is heard in every run and as bad as that. A late process is half of it, because there
-is a plan B (without one it counts twice). A word that nothing gives costs part of a score; one that
-nobody says less: a segment that takes four finishes in a hundred out of the slot is as much. What
-remains spoils little, and stands in the order in which it can be mended before the next run."""
+is a plan B (without one it counts twice). Where no sentence sits, one run in five is lost to it. A
+word that nothing gives costs part of a score; one that nobody says less: a segment that takes four
+finishes in a hundred out of the slot is as much. What remains spoils little, and stands in the
+order in which it can be mended before the next run."""
 
 AT_ONCE = frozenset(
     {

@@ -11,6 +11,7 @@ from server.domain.whole.open_things import (
     OpenClaim,
     OpenRemark,
     PendingRun,
+    ToSay,
     Unheard,
     Wordy,
 )
@@ -210,4 +211,21 @@ def rules_step(sheet_id: str) -> Step:
         detail="Slot and penalties are not those of your event",
         cures=(StepCure("Choose the rules", "choose rules", {"sheet": sheet_id}),),
         cost=100 * WEIGHTS["rules"],
+    )
+
+
+def learn_step(found: ToSay) -> Step:
+    """Sentences to say by heart: what does not sit may be lost on stage."""
+    sentences = "sentence" if found.sentences == 1 else "sentences"
+    minutes = "minute" if found.minutes == 1 else "minutes"
+    told = [f"{found.lost} of them left out on stage"] if found.lost else []
+    if found.days is not None and found.days > 0:
+        told.append("the stage is tomorrow" if found.days == 1 else f"{found.days} days left")
+    return Step(
+        id="learn",
+        kind="learn",
+        sentence=f"{found.sentences} {sentences} to say today, {found.minutes} {minutes}.",
+        detail=with_capital(", ".join(told)),
+        cures=(StepCure("Say it" if found.sentences == 1 else "Say them", "say sentences"),),
+        cost=100 * WEIGHTS["learn"] * min(max(found.open_part, 0.0), 1.0),
     )

@@ -9,6 +9,7 @@ from server.domain.base.errors import NotFound
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import put_drink
 from server.domain.routine.routine import Routine
+from server.store.heard.forgetting import deleted_takes
 from server.store.readable import readable
 from server.store.routines import edit_routine, list_routines
 from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow
@@ -16,7 +17,7 @@ from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""
 
-Kind = Literal["routine", "run", "recording", "drink"]
+Kind = Literal["routine", "run", "recording", "drink", "take"]
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,7 @@ def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
         *_routines(session),
         *_runs(session, names),
         *_recordings(session, names),
+        *_takes(session, names),
         *(each for routine in live for each in _drinks(session, routine, since_ms)),
     ]
     kept = (each for each in found if each.deleted_ms >= since_ms)
@@ -96,6 +98,14 @@ def _recordings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
             row.deleted_ms or 0,
         )
         for row, run in rows
+    ]
+
+
+def _takes(session: Session, names: dict[str, str]) -> list[DeletedThing]:
+    return [
+        DeletedThing("take", take_id, name, names[routine_id], routine_id, deleted_ms)
+        for take_id, name, routine_id, deleted_ms in deleted_takes(session)
+        if routine_id in names
     ]
 
 

@@ -9,10 +9,13 @@ from sqlmodel import Session, col, delete, or_, select, update
 from server.domain.runs.summary import RunSummary
 from server.domain.whole.exchange import to_json
 from server.store.database import Database
+from server.store.heard.forgetting import forget_old_takes
 from server.store.lost.deleted import KEPT_MS
 from server.store.media import MediaFolder
 from server.store.tables import (
     EventRow,
+    LearningAimRow,
+    LearningMarkRow,
     RecordingRow,
     RevisionRow,
     RoutineRow,
@@ -33,6 +36,7 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
         files = _files_to_forget(session, runs, until_ms)
     for name in files:
         folder.remove(name)
+    forget_old_takes(database, folder, until_ms)
     for run_id in runs:
         while _forget_events(database, run_id):
             pass
@@ -99,10 +103,12 @@ def _empty_run(session: Session, run_id: str) -> None:
 
 
 def _empty_routine(session: Session, routine_id: str) -> str | None:
-    """Take out the states of a routine and its music; returns the key of the track."""
+    """Take out the states of a routine, what was learnt and its music; returns the track's key."""
     session.connection().execute(
         delete(RevisionRow).where(col(RevisionRow.routine_id) == routine_id)
     )
+    for row in (LearningMarkRow, LearningAimRow):
+        session.connection().execute(delete(row).where(col(row.routine_id) == routine_id))
     track = session.get(TrackRow, routine_id)
     if track is None:
         return None

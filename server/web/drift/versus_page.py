@@ -164,11 +164,9 @@ def _sentences(names: tuple[str, ...], result: PairTable | None) -> tuple[str, .
         return ()
     total = result.total
     sure = "more than chance would do" if total.shift.sure else "no more than chance does"
-    told = [
-        f"Typically {total.first} and {total.second}; from run to run {_difference(total)}, {sure}."
-    ]
+    told = [f"Typically {total.first} against {total.second}: {_difference(total)}, {sure}."]
     told += [
-        f"“{row.name}” takes {_difference(row)}."
+        f"“{row.name}” is {_difference(row)}."
         for row in sorted(result.segments, key=lambda row: -abs(row.shift_s or 0.0))
         if row.shift.sure
     ][:MOST_TOLD]

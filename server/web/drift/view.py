@@ -232,7 +232,7 @@ def _learning(reading: Reading, series: SeriesDrift) -> Cell:
         # Where it will end up lies too far ahead to be read off the curve.
         return Cell("still falling")
     small = f"levels off at {split_text(curve.floor_s)}"
-    return Cell(f"steady since {reading.drift.table.names[curve.flat_from - 1]}", small)
+    return Cell(f"steady since {reading.drift.table.quoted(curve.flat_from - 1)}", small)
 
 
 def _share(part: Share | None) -> Cell:

@@ -78,7 +78,9 @@ def _facts(routine: Routine) -> "tuple[list[GlassFacts], tuple[str, ...]]":
     for drink in routine.drinks:
         if not drink.ingredients:
             continue
-        make = partial(facts_of_glass, drink, routine.segments, routine.standard_drink)
+        make = partial(
+            facts_of_glass, drink, routine.segments, routine.standard_drink, routine.processes
+        )
         known, why = told(glass_words(drink), make)
         if known is None:
             untold.append(why)

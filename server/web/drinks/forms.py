@@ -43,7 +43,7 @@ MATERIALS = cast(tuple[Material, ...], tuple(MATERIALS_J_PER_GK))
 def drink_from(typed: Typed, drink_id: str, before: Drink | None) -> Drink:
     """The drink that a form describes, keeping its ingredients and steps. Raises InvalidInput."""
     serves = typed.whole_number("serves", 1, 100)
-    part_ml = typed.optional_number("part", 0, 10_000)
+    part_ml = typed.optional_number("part")
     service = typed.take(lambda: _service(typed, before), Service())
     return typed.built(
         lambda: Drink(
@@ -78,7 +78,8 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
     brew = brew_from(typed) if is_full else before.brew if before else None
     cooked = before.syrup if before else None
     syrup = syrup_from(typed, cooked) if is_full else cooked
-    ahead = ahead_from(typed) if is_full else before.ahead if before else NOTHING_AHEAD
+    done = before.ahead if before else NOTHING_AHEAD
+    ahead = ahead_from(typed, done) if is_full else done
     return typed.built(
         lambda: Ingredient(
             id=ingredient_id,
@@ -204,12 +205,12 @@ def _ice(typed: Typed, usual_c: float) -> float:
 
 
 def _service(typed: Typed, before: Drink | None) -> Service:
-    room_c = typed.optional_number("room", -20, 60)
+    room_c = typed.optional_number("room")
     room_c = USUAL_ROOM_C if room_c is None else room_c
     return Service(
         vessel=_vessel(typed, room_c, before.service.vessel if before else None),
         room_c=room_c,
-        stated_c=typed.optional_number("stated", -80, 110),
+        stated_c=typed.optional_number("stated"),
         poured_segment_id=typed.choice("poured"),
         drunk_segment_id=typed.choice("drunk"),
         over_ice=typed.ticked("over_ice"),
@@ -223,8 +224,8 @@ def _vessel(typed: Typed, room_c: float, before: Vessel | None) -> Vessel | None
         lambda: Vessel(
             name=typed.text("vessel"),
             material=typed.chosen("material", MATERIALS, glass),
-            mass_g=typed.optional_number("mass_g", 0, 10_000),
-            temp_c=typed.optional_number("vessel_c", -80, 110),
+            mass_g=typed.optional_number("mass_g"),
+            temp_c=typed.optional_number("vessel_c"),
             cooling_per_min=_cooling(typed, room_c, known),
         ),
         Vessel(),

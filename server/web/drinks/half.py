@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.waiting import Waited
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
 from server.web.drinks.said import Contradiction, Said
 from server.web.drinks.serving import Serving, shown_amount
-from server.web.drinks.view import Glass
+from server.web.drinks.view import Glass, waited_words
 from server.web.frame.filters import count, decimal
 from server.web.frame.tape import DRINK_KINDS
 
@@ -58,6 +59,8 @@ class PartRow:
     contradiction: Contradiction | None
     is_bare: bool
     """Whether nothing is known of what it is made of."""
+    waits: str = ""
+    """How long it waits before it goes in, and how warm it is then."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,7 @@ def half_of(
         CardWord(each, said.troubles.get((drink.id, each), "")) for each in drink.descriptors
     )
     added = _added(drink, glass, serving)
-    rows = tuple(_rows(drink, said, serving))
+    rows = tuple(_rows(drink, said, serving, glass.waited if glass else ()))
     return Half(
         drink=drink,
         number=number,
@@ -139,7 +142,8 @@ def short_name(part: Ingredient) -> str:
     return f"{before}, {strength.value:g} %"
 
 
-def _rows(drink: Drink, said: Said, serving: Serving) -> list[PartRow]:
+def _rows(drink: Drink, said: Said, serving: Serving, waited: tuple[Waited, ...]) -> list[PartRow]:
+    waits = {each.ingredient_id: waited_words(each) for each in waited}
     names = {part.id: short_name(part) for part in drink.ingredients}
     alike = Counter(names.values())
     return [
@@ -151,6 +155,7 @@ def _rows(drink: Drink, said: Said, serving: Serving) -> list[PartRow]:
             gives=", ".join(part.descriptors),
             contradiction=said.contradictions.get(part.id),
             is_bare=not (part.substance or part.brew or part.syrup),
+            waits=waits.get(part.id, ""),
         )
         for part in drink.ingredients
     ]

@@ -89,7 +89,9 @@ def _line_values(line: ReadLine) -> dict[str, str]:
         "amount": line.amount.words if line.amount else "",
         "name": line.name,
         "abv": "" if line.abv_percent is None else write_number(line.abv_percent),
+        "gives": ", ".join(line.gives or _descriptors(match.entry if match else None)),
         "library": match.entry.name if match else "",
+        "matched": match.entry.name if match else "",
         "others": " · ".join(others[:3]),
         "note": " ".join(line.notes),
     }
@@ -109,13 +111,26 @@ def _part(typed: Typed, n: int, factor: float) -> Ingredient | None:
             id=new_id(),
             name=name,
             amount=amount,
-            descriptors=entry.descriptors if entry else (),
+            descriptors=_gives(typed, entry, n),
             substance=made_of,
         )
     except InvalidInput as error:
         for fault in error.faults:
-            typed.fault(f"{fault.field}-{n}", fault.message)
+            name = "gives" if fault.field == "descriptors" else fault.field
+            typed.fault(f"{name}-{n}", fault.message)
         return None
+
+
+def _gives(typed: Typed, entry: LibraryEntry | None, n: int) -> tuple[str, ...]:
+    """The flavours typed; where they are still those of the entry first found, of the chosen."""
+    matched = typed.text(f"matched-{n}")
+    words = typed.words(f"gives-{n}")
+    is_as_found = words == _descriptors(entry_named(matched) if matched else None)
+    return _descriptors(entry) if is_as_found else words
+
+
+def _descriptors(entry: LibraryEntry | None) -> tuple[str, ...]:
+    return entry.descriptors if entry else ()
 
 
 def _scaled(amount: Amount, factor: float, n: int) -> Amount:

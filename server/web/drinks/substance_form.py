@@ -4,12 +4,11 @@ A property that is left empty is not known, which the balance says. A value that
 keeps the source it came with; one that was typed has none, it is the person's own.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any, Literal, TypeVar, get_args
 
 from server.domain.base.amounts import parse_amount
 from server.domain.base.durations import write_duration
-from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.numbers import write_number
 from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew
@@ -19,8 +18,8 @@ from server.domain.glass.figures import Basis, Content, Figure
 from server.domain.glass.library import LibraryEntry
 from server.domain.glass.substance import KINDS, Cost, Kind, Substance
 from server.domain.glass.syrup import Syrup, SyrupBy
-from server.domain.routine.ahead import LONGEST_STEEP_H, NOTHING_AHEAD, Ahead
-from server.web.frame.forms import Typed
+from server.domain.routine.ahead import NOTHING_AHEAD, Ahead
+from server.web.frame.forms import Typed, renamed
 
 T = TypeVar("T")
 
@@ -82,18 +81,18 @@ def brew_from(typed: Typed) -> Brew | None:
     """The brew a form gives, where the ingredient is one. Faults are noted in `typed`."""
     if typed.text("making") != "brew":
         return None
-    numbers = {name: typed.optional_number(name, 0, 100_000) for name in BREW_NUMBERS}
+    numbers = {name: typed.optional_number(name) for name in BREW_NUMBERS}
     bean: Literal["arabica", "robusta"] = (
         "robusta" if typed.text("bean") == "robusta" else "arabica"
     )
     drip: BrewKind = "drip"
     kind = typed.chosen("brew_kind", BREW_KINDS, drip)
-    water_c, time_s = typed.optional_number("water_c", 0, 100), typed.optional_duration("brew_time")
+    water_c, time_s = typed.optional_number("water_c"), typed.optional_duration("brew_time")
 
     def brew() -> Brew:
         return Brew(**numbers, bean=bean, kind=kind, water_c=water_c, time_s=time_s or None)
 
-    return typed.take(lambda: _renamed(brew, {"time_s": "brew_time", "kind": "brew_kind"}), None)
+    return typed.take(lambda: renamed(brew, {"time_s": "brew_time", "kind": "brew_kind"}), None)
 
 
 def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
@@ -103,10 +102,8 @@ def syrup_from(typed: Typed, before: Syrup | None) -> Syrup | None:
     """
     if typed.text("making") != "syrup":
         return None
-    parts = {
-        name: typed.optional_number(f"syrup_{name}", 0, 100_000) or 0.0 for name in SYRUP_PARTS
-    }
-    held = typed.optional_number("syrup_held", 0, 10)
+    parts = {name: typed.optional_number(f"syrup_{name}") or 0.0 for name in SYRUP_PARTS}
+    held = typed.optional_number("syrup_held")
     by_mass: SyrupBy = "mass"
     by = typed.chosen("syrup_by", SYRUP_WAYS, by_mass)
     return typed.take(lambda: _syrup(parts, by, held, before), None)
@@ -137,19 +134,20 @@ def substance_values(substance: Substance | None, named: LibraryEntry | None) ->
     return texts
 
 
-def ahead_from(typed: Typed) -> Ahead:
+def ahead_from(typed: Typed, before: Ahead) -> Ahead:
     """What was done before the slot."""
     text = typed.text("made")
     made = typed.take(lambda: parse_amount(text, "made"), None) if text else None
-    hours = typed.optional_number("steeped_h", 0, LONGEST_STEEP_H)
-    warmth_c = typed.optional_number("steeped_c", -80, 110)
-    return typed.take(lambda: Ahead(made, hours, warmth_c), NOTHING_AHEAD)
+    hours, warmth_c = typed.optional_number("steeped_h"), typed.optional_number("steeped_c")
+    out_min = typed.optional_figure("out_min", before.out_min)
+    return typed.take(lambda: Ahead(made, hours, warmth_c, out_min), NOTHING_AHEAD)
 
 
 def ahead_values(ahead: Ahead) -> dict[str, str]:
     """The texts with which its fields start."""
     numbers = {"steeped_h": ahead.steeped_h, "steeped_c": ahead.steeped_c}
     texts = {name: "" if n is None else write_number(n) for name, n in numbers.items()}
+    texts["out_min"] = "" if ahead.out_min is None else format_figure(ahead.out_min)
     return {"made": str(ahead.made) if ahead.made else "", **texts}
 
 
@@ -228,9 +226,9 @@ def _allergens_of(substance: Substance) -> Allergens:
 def _cost(typed: Typed) -> Cost | None:
     if not typed.text("price"):
         return None
-    price = typed.number("price", 0, 1_000_000)
+    price = typed.number("price")
     amount = parse_amount(typed.text("price_for") or "1 l", "price_for")
-    return _renamed(lambda: Cost(price, amount), {"cost": "price"})
+    return renamed(lambda: Cost(price, amount), {"cost": "price"})
 
 
 def _syrup(
@@ -238,14 +236,4 @@ def _syrup(
 ) -> Syrup:
     names = {"held_g_per_g": "syrup_held"} | {name: f"syrup_{name}" for name in parts}
     kept = {} if before is None else {name: getattr(before, name) for name in _UNASKED}
-    return _renamed(lambda: Syrup(**parts, by=by, held_g_per_g=held, **kept), names)
-
-
-def _renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:
-    """What `make` builds; its faults stand beside the fields of this form."""
-    try:
-        return make()
-    except InvalidInput as error:
-        raise InvalidInput(
-            Fault(names.get(fault.field, fault.field), fault.message) for fault in error.faults
-        ) from error
+    return renamed(lambda: Syrup(**parts, by=by, held_g_per_g=held, **kept), names)

@@ -16,6 +16,7 @@ from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.domain.routine.served import Standing, standing_of
+from server.domain.routine.waiting import Waited, as_used
 from server.web.frame.filters import estimate
 from server.web.frame.telling import told
 
@@ -47,6 +48,8 @@ class Glass:
     rows: tuple[Row, ...]
     standing: Standing
     cautions: tuple[Caution, ...]
+    waited: tuple[Waited, ...]
+    """Ingredients that wait before they go in."""
     refractometer: Estimate | None
     """What a refractometer shows where alcohol misleads it, °Bx."""
 
@@ -59,6 +62,14 @@ def glass_words(drink: Drink) -> str:
 def told_glass(drink: Drink, routine: Routine) -> tuple[Glass | None, str]:
     """The computed side of a drink, or why it cannot be told; neither without ingredients."""
     return told(glass_words(drink), lambda: glass_of(drink, routine))
+
+
+def waited_words(waited: Waited) -> str:
+    """How long something waits and how warm it goes in: "waits 1:20 (0:40–2:10), …"."""
+    least, likely, most = (format_clock(each) for each in waited.stand)
+    span = f" ({least}–{most})" if least != most else ""
+    warm = estimate(Estimate(waited.after.value, waited.after.least, waited.after.most), 0, "°C")
+    return f"waits {likely}{span} at room temperature and goes in at {warm}"
 
 
 def told_making(part: Ingredient) -> str:
@@ -77,7 +88,8 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
     """The computed side of a drink's card; None for a drink without ingredients."""
     if not drink.ingredients:
         return None
-    worked_out = balance(drink, routine.standard_drink)
+    used = as_used(drink, routine.segments, routine.processes)
+    worked_out = balance(used.drink, routine.standard_drink)
     standing = standing_of(drink, worked_out, routine.segments)
     return Glass(
         drink=drink,
@@ -85,6 +97,7 @@ def glass_of(drink: Drink, routine: Routine) -> Glass | None:
         rows=tuple(_rows(worked_out)),
         standing=standing,
         cautions=(*hazards_of_drink(drink), *cautions(worked_out, standing.drunk)),
+        waited=used.waited,
         refractometer=_refractometer(worked_out),
     )
 

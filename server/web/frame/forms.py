@@ -1,5 +1,6 @@
 """Forms: what was typed, read into domain values with every fault beside its field."""
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -88,11 +89,17 @@ class Typed:
         """The seconds in a field, None where it is empty."""
         return self.duration(name) if self.text(name) else None
 
-    def number(self, name: str, lowest: float, highest: float) -> float:
-        """The number in a field, within its limits; a fault of the form otherwise."""
-        return self.take(lambda: _number(self.text(name), name, lowest, highest), lowest)
+    def number(self, name: str, lowest: float = -math.inf, highest: float = math.inf) -> float:
+        """The number in a field, within its limits; a fault of the form otherwise.
 
-    def optional_number(self, name: str, lowest: float, highest: float) -> float | None:
+        No limits are given where the value that is built of it states its own.
+        """
+        otherwise = min(max(0.0, lowest), highest)
+        return self.take(lambda: _number(self.text(name), name, lowest, highest), otherwise)
+
+    def optional_number(
+        self, name: str, lowest: float = -math.inf, highest: float = math.inf
+    ) -> float | None:
         """The number in a field, None where it is empty."""
         return self.number(name, lowest, highest) if self.text(name) else None
 
@@ -137,7 +144,7 @@ class Typed:
         try:
             return make()
         except InvalidInput as error:
-            self._faults.extend(error.faults)
+            self._note(error)
             return otherwise
 
     def check(self) -> None:
@@ -149,10 +156,25 @@ class Typed:
         try:
             value = make()
         except InvalidInput as error:
-            self._faults.extend(error.faults)
+            self._note(error)
             raise InvalidInput(self._faults) from error
         self.check()
         return value
+
+    def _note(self, error: InvalidInput) -> None:
+        """Keep its faults, but those of fields that could not even be read."""
+        unread = {fault.field for fault in self._faults}
+        self._faults.extend(fault for fault in error.faults if fault.field not in unread)
+
+
+def renamed(make: Callable[[], T], names: Mapping[str, str]) -> T:
+    """What `make` builds; its faults stand beside the fields of a form that `names` tells of."""
+    try:
+        return make()
+    except InvalidInput as error:
+        raise InvalidInput(
+            Fault(names.get(fault.field, fault.field), fault.message) for fault in error.faults
+        ) from error
 
 
 def _number(text: str, name: str, lowest: float, highest: float) -> float:

@@ -17,7 +17,7 @@ STATIC = ROOT / "static"
 WORKER = STATIC / "js" / "frame" / "offline" / "worker.js"
 OFFLINE_PAGE = "/offline"
 KEPT = {".js", ".css", ".woff2", ".svg", ".png", ".webmanifest"}
-PAGES_OF_THE_SHELL = ("stage", "frame/offline", "frame/base.html")
+PAGES_OF_THE_SHELL = ("stage", "frame/offline", "frame/base.html", "learn/cards")
 
 
 @dataclass(frozen=True, kw_only=True)

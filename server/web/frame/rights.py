@@ -10,6 +10,7 @@ ROUTINE = "/routines/{routine_id}"
 DRINK = ROUTINE + "/drinks/{drink_id}"
 RUN = "/runs/{run_id}"
 API_RUN = "/api/runs/{run_id}"
+TAKE = "/takes/{take_id}"
 
 _ANYONE = (
     "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
@@ -39,6 +40,8 @@ _HELP = (
     # Packing, and making ahead: ticked by whoever helps.
     f"GET {ROUTINE}/prepare", f"GET {ROUTINE}/prepare/ticks", f"POST {ROUTINE}/prepare/ticks",
     f"GET {ROUTINE}/prep", f"GET {ROUTINE}/shopping",
+    f"GET {ROUTINE}/learn", f"GET {ROUTINE}/learn/cards",
+    f"GET {ROUTINE}/station", f"GET {ROUTINE}/prep/timetable.ics",
     # Rehearsing, and letting others watch.
     f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
     f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",
@@ -83,9 +86,16 @@ _OWN = (
     f"POST {ROUTINE}/prep/tasks/{{task_id}}/delete",
     f"POST {ROUTINE}/shopping/runs", f"POST {ROUTINE}/shopping/goods/{{good_id}}",
     f"POST {ROUTINE}/shopping/goods/{{good_id}}/delete",
+    f"POST {ROUTINE}/station/bar", f"POST {ROUTINE}/station/surfaces/{{surface_id}}",
+    f"POST {ROUTINE}/station/surfaces/{{surface_id}}/delete",
+    f"POST {ROUTINE}/station/spots/{{spot_id}}", f"POST {ROUTINE}/station/spots/{{spot_id}}/delete",
+    f"POST {ROUTINE}/station/move", f"POST {ROUTINE}/station/place",
+    f"POST {ROUTINE}/station/better", f"POST {ROUTINE}/station/outside",
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
+    # Learning the words: how a sentence went is the presenter's alone.
+    f"GET {ROUTINE}/learn/say", f"POST /api{ROUTINE}/learn/marks", f"POST {ROUTINE}/learn/aim",
     # Runs: what is said of them, and whether they stay.
     f"POST {RUN}/splits/counting", f"POST {ROUTINE}/runs/remarks/settle",
     f"POST {ROUTINE}/runs/remarks/unsettle",
@@ -103,6 +113,14 @@ _OWN = (
     f"POST {API_RUN}/recordings", "PUT /api/recordings/{recording_id}/parts/{number}",
     "GET /recordings", "GET /recordings/{recording_id}", "HEAD /recordings/{recording_id}",
     "GET /recordings/{recording_id}/chapters.vtt", "POST /recordings/{recording_id}/delete",
+    # From a recording to a run: what can be heard is the owner's alone.
+    f"GET {ROUTINE}/takes", "POST /takes/of/{routine_id}", "POST /recordings/{recording_id}/take",
+    "POST /api/routines/{routine_id}/takes", f"POST /api{TAKE}/sound",
+    f"PUT /api{TAKE}/parts/{{number}}", f"GET {TAKE}/sound", f"HEAD {TAKE}/sound",
+    f"GET {TAKE}", f"GET {TAKE}/job", f"POST {TAKE}/words", f"POST {TAKE}/listen",
+    f"POST {TAKE}/listen/cancel", f"POST {TAKE}/starts/{{key}}", f"POST {TAKE}/claims",
+    f"POST {TAKE}/plan", f"POST {TAKE}/beside", f"POST {TAKE}/delete", f"POST {TAKE}/restore",
+    f"POST {TAKE}/forget", f"POST {TAKE}/run", f"POST {TAKE}/run/undo",
     # What was deleted, brought back or gone for good.
     "GET /deleted", "POST /recordings/{recording_id}/restore",
     "POST /recordings/{recording_id}/forget",

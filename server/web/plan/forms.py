@@ -1,5 +1,7 @@
 """The forms of the plan: a segment and a parallel process, from what was typed and back."""
 
+from functools import partial
+
 from server.domain.base.durations import format_duration, write_duration
 from server.domain.base.numbers import write_number
 from server.domain.routine.edits import part_of
@@ -15,7 +17,7 @@ from server.domain.routine.routine import (
     Spread,
 )
 from server.web.frame.editing import NEW
-from server.web.frame.forms import Typed
+from server.web.frame.forms import Typed, renamed
 
 SPARE_READINGS = 3
 """Empty lines for readings beneath those that are there."""
@@ -54,8 +56,8 @@ def process_from(typed: Typed, process_id: str) -> Process:
         typed.optional_duration(name) or 0.0 for name in ("patience", "by", "cost")
     )
     readings = _readings(typed)
-    batch_ml = typed.optional_number("batch", 0, 1_000_000)
-    from_c, to_c = (typed.optional_number(name, -80, 110) for name in ("from", "to"))
+    batch_ml = typed.optional_number("batch")
+    from_c, to_c = (typed.optional_number(name) for name in ("from", "to"))
     return typed.built(
         lambda: Process(
             id=process_id,
@@ -74,6 +76,7 @@ def process_from(typed: Typed, process_id: str) -> Process:
             vessel_drink_id=typed.choice("vessel"),
             from_c=from_c,
             to_c=to_c,
+            product_id=typed.choice("product"),
         )
     )
 
@@ -118,9 +121,13 @@ def _readings(typed: Typed) -> tuple[Reading, ...]:
         if not typed.text(time_name) and not typed.text(volume_name):
             continue
         time_s = typed.duration(time_name)
-        volume_ml = typed.number(volume_name, 0, 1_000_000)
+        volume_ml = typed.number(volume_name)
         if not typed.failed(time_name, volume_name):
-            found.append(Reading(time_s, volume_ml))
+            fields = {"time_s": time_name, "volume_ml": volume_name}
+            reading = typed.take(
+                partial(renamed, partial(Reading, time_s, volume_ml), fields), None
+            )
+            found += [reading] if reading else []
     return tuple(sorted(found, key=lambda reading: reading.time_s))
 
 
@@ -176,6 +183,7 @@ def _process_values(process: Process) -> dict[str, str]:
         "batch": "" if process.batch_ml is None else write_number(process.batch_ml),
         "head": "falling" if process.falling_head else "held",
         "vessel": process.vessel_drink_id or "",
+        "product": process.product_id or "",
         "from": "" if process.from_c is None else write_number(process.from_c),
         "to": "" if process.to_c is None else write_number(process.to_c),
         **_spread_values(process.duration),

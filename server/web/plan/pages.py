@@ -63,6 +63,7 @@ from server.web.plan.view import (
     headline_of,
     process_panel,
     process_rows,
+    product_names,
     rows_of,
     segment_panel,
 )
@@ -228,6 +229,7 @@ def plan_context(
         lanes=LANES,
         drink_names={drink.id: drink.name for drink in routine.drinks},
         segment_names={part.id: part.name for part in routine.segments},
+        product_names=product_names(routine),
     )
 
 

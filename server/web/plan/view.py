@@ -14,6 +14,7 @@ from server.domain.routine.plan import Layout, PlacedProcess
 from server.domain.routine.routine import LANES, Lane, Process, Routine, Segment
 from server.domain.whole.process_time import WorkedOut, worked_out
 from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
+from server.web.drinks.view import told_glass, waited_words
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.plan.chances import Told, told_of
@@ -116,6 +117,10 @@ class ProcessPanel:
     before: str
     times: ProcessTimes | None
     worked_out: WorkedOut | str | None
+    product: str
+    """The ingredient that it makes; "" for none."""
+    product_waits: str
+    """How long that waits and how warm it goes in, as planned; "" where it cannot be told."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -138,6 +143,7 @@ class PlanPage(RoutinePage):
     lanes: Mapping[Lane, str]
     drink_names: Mapping[str, str]
     segment_names: Mapping[str, str]
+    product_names: Mapping[str, str]
 
 
 def head_chance(outlook: Outlook) -> HeadChance:
@@ -250,7 +256,29 @@ def process_panel(
         before=names.get(process.before_segment_id or "", ""),
         times=times,
         worked_out=_worked_out(routine, process),
+        product=product_names(routine).get(process.product_id or "", ""),
+        product_waits=_product_waits(routine, process),
     )
+
+
+def product_names(routine: Routine) -> dict[str, str]:
+    """Ingredient id -> its name and its drink's, for choosing what a process makes."""
+    short = routine.short_names
+    return {
+        part.id: f"{part.name} ({short[drink.id]})"
+        for drink in routine.drinks
+        for part in drink.ingredients
+    }
+
+
+def _product_waits(routine: Routine, process: Process) -> str:
+    """What the drink's page says of it; "" also where the drink cannot be worked out."""
+    for drink in routine.drinks:
+        if any(part.id == process.product_id for part in drink.ingredients):
+            glass, _ = told_glass(drink, routine)
+            waited = glass.waited if glass else ()
+            return next((waited_words(w) for w in waited if w.process_id == process.id), "")
+    return ""
 
 
 def first_of(

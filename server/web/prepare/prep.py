@@ -7,13 +7,15 @@ from functools import partial
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.errors import InvalidInput
 from server.domain.prepare.ahead import proposals
-from server.domain.prepare.timetable import without_task
+from server.domain.prepare.timetable import timetable, without_task
 from server.domain.routine.edits import part_of, put
 from server.domain.routine.preparing import Task
 from server.domain.routine.routine import Routine
 from server.store.packing import ticks_of
 from server.store.routines import StoredRoutine, load_routine
+from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.editing import (
     Edit,
@@ -24,6 +26,7 @@ from server.web.frame.editing import (
     start_of_form,
 )
 from server.web.frame.forms import Form
+from server.web.frame.local_zone import LOCAL
 from server.web.frame.render import page
 from server.web.prepare.prep_forms import (
     JOURNEY,
@@ -52,6 +55,23 @@ def prep_page(
     values = prep_values(stored.routine, edit, offered) if edit else {}
     form = Form(values) if edit.startswith("task-new") else start_of_form(edit, values)
     return page(request, PLACE, prep_context(session, stored, form, edit, now_ms))
+
+
+@router.get("/prep/timetable.ics")
+def get_calendar(session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
+    """The timetable for the calendar of a phone; with no time on stage there is none."""
+    # It loads a library that no page needs.
+    from server.domain.prepare.calendar import calendar_file
+
+    routine = load_routine(session, routine_id).routine
+    if routine.preparation.journey.stage_ms is None:
+        raise InvalidInput.of("stage", "Say when you are on stage first.")
+    done = {key for key, is_done in ticks_of(session, routine.id, MADE).items() if is_done}
+    table = timetable(routine.preparation.tasks, routine.preparation.journey, LOCAL, done)
+    rules = load_rule_sheet(session, routine.rule_sheet_id)
+    content = calendar_file(routine, rules, table, now_ms / 1000)
+    name = {"Content-Disposition": 'attachment; filename="made-ahead.ics"'}
+    return Response(content, media_type="text/calendar; charset=utf-8", headers=name)
 
 
 @router.post("/prep/journey")
@@ -97,6 +117,7 @@ def prep_context(
         edit=edit,
         form=form,
         where=WHERE,
+        now_ms=now_ms,
     )
 
 

@@ -30,7 +30,7 @@ def task_from(typed: Typed, task_id: str) -> Task:
     """The task that a form describes; raises InvalidInput with every fault."""
     hands_s, alone_s = _span(typed, "hands"), _span(typed, "alone")
     keeps_s = _span(typed, "keeps") if typed.text("keeps") else None
-    keeps_at_c = typed.optional_number("keeps_at", -80, 110)
+    keeps_at_c = typed.optional_number("keeps_at")
     if not typed.failed("hands", "alone") and hands_s + alone_s == 0:
         typed.fault("hands", "Say how long it takes, by hand or by itself.")
     after = [

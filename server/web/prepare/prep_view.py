@@ -33,11 +33,14 @@ MOST_ASKED = 6
 class Shown:
     """The timetable in words: its headline, what is amiss, its days, and what is done already.
 
-    `untimed` are the tasks where no moment on stage is known.
+    `due_ms` is when the next task has to begin, None where there is none, and `due_words` how long
+    that is off. `untimed` are the tasks where no moment on stage is known.
     """
 
     headline: str
     beneath: str
+    due_ms: int | None
+    due_words: str
     warnings: tuple[str, ...]
     days: tuple[DayTape, ...]
     untimed: tuple[Task, ...]
@@ -56,6 +59,7 @@ class PrepPage(RoutinePage):
     edit: str
     form: Form
     where: Mapping[Where, str]
+    now_ms: int
 
 
 def shown_of(routine: Routine, done: Collection[str], now_s: float) -> Shown:
@@ -68,14 +72,18 @@ def shown_of(routine: Routine, done: Collection[str], now_s: float) -> Shown:
         cautions = (*cautions, DEFER)
     if given.journey.stage_ms is None:
         headline = "When are you on stage?" if given.tasks else "Nothing is made ahead yet"
-        return Shown(headline, "", (), (), left, finished, cautions)
+        return Shown(headline, "", None, "", (), (), left, finished, cautions)
     table = timetable(given.tasks, given.journey, LOCAL, done)
     is_past = table.stage_s < now_s
     headline, beneath = _headline(table, left, now_s)
     warnings = () if is_past else tuple(_warnings(routine, table, done, now_s))
     # Of what is past nothing is behind.
     days = days_of(table, _tints(routine), table.first_s if is_past else now_s)
-    return Shown(headline, beneath, warnings, days, (), finished, cautions)
+    first = table.placed[0] if table.placed and not is_past else None
+    due_ms = None if first is None else round(first.start_s * 1000)
+    off_s = first.start_s - now_s if first else 0.0
+    due_words = f"In {format_span(off_s)}" if off_s > 0 else ""
+    return Shown(headline, beneath, due_ms, due_words, warnings, days, (), finished, cautions)
 
 
 def _headline(table: Timetable, left: Sequence[Task], now_s: float) -> tuple[str, str]:
@@ -88,8 +96,10 @@ def _headline(table: Timetable, left: Sequence[Task], now_s: float) -> tuple[str
     if behind_s >= 60:
         return f"{format_span(behind_s)} behind", f"{stage}. {_leaving(table)}"
     first = table.placed[0]
+    if first.start_s <= now_s:
+        return f"Now: {first.task.name}", f"{stage}. {_leaving(table)}"
     words = f"{_when(first, now_s)}: {first.task.name}"
-    return words, f"In {format_span(first.start_s - now_s)}. {stage}. {_leaving(table)}"
+    return words, f"{stage}. {_leaving(table)}"
 
 
 def _when(placed: Placed, now_s: float) -> str:

@@ -44,15 +44,18 @@ def good_from(typed: Typed, good_id: str) -> Good:
 def with_runs(typed: Typed, given: Preparation) -> Preparation:
     """What is prepared, for as many runs as a form says."""
     practice, dress, events = (typed.whole_number(name, 0, 1000) for name in COUNTS)
+    apart = given.days_apart
+    if typed.text("days_apart"):
+        apart = typed.whole_number("days_apart", 0, 365)
     typed.check()
-    return replace(given, practice_runs=practice, dress_runs=dress, events=events)
+    return replace(given, practice_runs=practice, dress_runs=dress, events=events, days_apart=apart)
 
 
 def shopping_values(routine: Routine, edit: str, name: str = "") -> Values:
     """The texts with which the open form starts; a new one with the name of what is bought."""
     given = routine.preparation
     if edit == RUNS:
-        return {count: str(getattr(given, count)) for count in COUNTS}
+        return {count: str(getattr(given, count)) for count in (*COUNTS, "days_apart")}
     good_id = edit.removeprefix(GOOD)
     if good_id == NEW:
         return {"name": name}

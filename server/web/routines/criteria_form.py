@@ -3,12 +3,12 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from server.domain.base.numbers import write_number
-from server.domain.base.text import LINE
-from server.domain.routine.rules import MOST_CRITERIA, MOST_POINTS, MOST_WEIGHT, Criterion
+from server.domain.routine.rules import MOST_CRITERIA, Criterion
 from server.store.ids import new_id
-from server.web.frame.forms import Typed
+from server.web.frame.forms import Typed, renamed
 
 SPARE_ROWS = 3
 _ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
@@ -55,16 +55,19 @@ def criteria_from(typed: Typed) -> tuple[Criterion, ...]:
             typed.fault(f"criterion-name-{place}", "Name the criterion, or clear its points.")
         if not name:
             continue
-        points = _points(typed, points_field, MOST_POINTS, 10.0)
-        weight = _points(typed, f"criterion-weight-{place}", MOST_WEIGHT, 1.0)
-        if len(name) > LINE:
-            typed.fault(f"criterion-name-{place}", f"Keep the name to {LINE} characters.")
-            name = name[:LINE]
+        weight_field = f"criterion-weight-{place}"
+        points = _points(typed, points_field, Criterion.most_points)
+        weight = _points(typed, weight_field, Criterion.weight)
         if name.casefold() in seen:
             typed.fault(f"criterion-name-{place}", "This criterion stands there already.")
             continue
         seen.add(name.casefold())
-        found.append(Criterion(_id(typed, place, found), name, points, weight))
+        if typed.failed(points_field, weight_field):
+            continue
+        fields = {"name": f"criterion-name-{place}", "most_points": points_field}
+        make = partial(Criterion, _id(typed, place, found), name, points, weight)
+        made = typed.take(partial(renamed, make, fields | {"weight": weight_field}), None)
+        found += [made] if made else []
     return tuple(found)
 
 
@@ -75,10 +78,6 @@ def _id(typed: Typed, place: int, found: Sequence[Criterion]) -> str:
     return kept if _ID.fullmatch(kept) and is_free else new_id()
 
 
-def _points(typed: Typed, field: str, most: float, usual: float) -> float:
-    if not typed.text(field):
-        return usual
-    points = typed.number(field, 0, most)
-    if points <= 0 and not typed.failed(field):
-        typed.fault(field, "Give more than nothing.")
-    return points or 1.0
+def _points(typed: Typed, field: str, usual: float) -> float:
+    points = typed.optional_number(field)
+    return usual if points is None else points

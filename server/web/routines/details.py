@@ -24,7 +24,7 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 PLACES = (
     "today", "details", "drinks", "script", "claims", "words", "plan", "prepare", "prep",
-    "shopping",
+    "shopping", "station",
 )  # fmt: skip
 """Pages of a routine that edit it; undo and redo lead back to the one they were asked on."""
 

@@ -82,7 +82,7 @@ def post_import(
         routine = import_in_turns(held, parsed, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            shown = replace(home_page_of(session), import_faults=error.faults)
+            shown = replace(home_page_of(session, now_ms), import_faults=error.faults)
         return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}/plan")
 

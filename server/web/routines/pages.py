@@ -15,6 +15,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.counting import Tally
 from server.store.ids import new_id
 from server.store.lost.damaged import DamagedRoutine, damaged_routines, go_back_to_readable
+from server.store.lost.deleted import DeletedThing, deleted_things
 from server.store.routines import (
     copy_routine,
     create_routine,
@@ -50,10 +51,10 @@ class HomePage(Page):
     folder: ClassVar[str] = "home"
 
     lines: Sequence[RoutineLine]
-    gone: Sequence[Routine]
-    """Those that were deleted and can be brought back."""
+    gone: int
+    """How many things were deleted and can be brought back."""
     damaged: Sequence[DamagedRoutine]
-    just_deleted: Routine | None
+    just_deleted: DeletedThing | None
     sheets: Sequence[RuleSheet]
     languages: Mapping[str, str]
     form: Form
@@ -62,8 +63,8 @@ class HomePage(Page):
 
 
 @router.get("/")
-def home_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    shown = home_page_of(session, deleted)
+def home_page(request: Request, session: ReadSession, now_ms: NowMs, deleted: str = "") -> Response:
+    shown = home_page_of(session, now_ms, deleted)
     shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
     return page(request, shown.folder, shown)
 
@@ -77,7 +78,7 @@ def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typ
             create_routine(session, routine, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            shown = home_page_of(session, form=Form(typed.values, error.faults))
+            shown = home_page_of(session, now_ms, form=Form(typed.values, error.faults))
         return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}")
 
@@ -112,7 +113,9 @@ def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
     return see("/")
 
 
-def home_page_of(session: Session, deleted: str = "", form: Form | None = None) -> HomePage:
+def home_page_of(
+    session: Session, now_ms: int, deleted: str = "", form: Form | None = None
+) -> HomePage:
     """What the list of routines shows; `deleted` is the id of one just deleted."""
     runs = tally_runs(session)
     lines = [
@@ -124,12 +127,12 @@ def home_page_of(session: Session, deleted: str = "", form: Form | None = None) 
         )
         for routine in list_routines(session)
     ]
-    gone = list_routines(session, deleted=True)
+    gone = deleted_things(session, now_ms)
     return HomePage(
         lines=lines,
-        gone=gone,
+        gone=len(gone),
         damaged=damaged_routines(session, [line.routine.id for line in lines]),
-        just_deleted=next((routine for routine in gone if routine.id == deleted), None),
+        just_deleted=next((each for each in gone if each.id == deleted), None),
         sheets=list_rule_sheets(session),
         languages=LANGUAGES,
         form=form or Form({"language": "en"}),

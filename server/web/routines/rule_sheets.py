@@ -125,11 +125,12 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     slot_s, target_s = typed.duration("slot"), typed.duration("target")
     grace_s = typed.optional_duration("grace") or 0.0
     cutoff_s = typed.optional_duration("cutoff")
+    set_up_s, clear_s = typed.optional_duration("set_up"), typed.optional_duration("clear")
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
-    penalty = typed.number("penalty", 0, 1000)
+    penalty = typed.number("penalty")
     every_s = typed.optional_duration("every") or 1.0
-    cap = typed.optional_number("cap", 0, 100_000)
+    cap = typed.optional_number("cap")
     serves = typed.whole_number("serves", 1, 100)
     calls = calls_from(typed, slot_s)
     criteria = criteria_from(typed)
@@ -149,6 +150,8 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
             notes=typed.text("notes"),
             declare_all=typed.ticked("declare_all"),
             criteria=criteria,
+            set_up_s=set_up_s,
+            clear_s=clear_s,
         )
     )
 
@@ -175,6 +178,8 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "every": write_duration(sheet.penalty_every_s),
         "cap": "" if sheet.penalty_cap is None else write_number(sheet.penalty_cap),
         "cutoff": "" if sheet.cutoff_s is None else write_duration(sheet.cutoff_s),
+        "set_up": "" if sheet.set_up_s is None else write_duration(sheet.set_up_s),
+        "clear": "" if sheet.clear_s is None else write_duration(sheet.clear_s),
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
         "declare_all": "yes" if sheet.declare_all else "",

@@ -49,7 +49,7 @@ class PaperPage(RoutinePage):
 @router.get("")
 def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
-    form = Form({"noted": "readings", "when": f"{_local(now_ms):%Y-%m-%dT%H:%M}"})
+    form = Form({"noted": "readings", "when": f"{local_time(now_ms):%Y-%m-%dT%H:%M}"})
     return page(request, "paper", _shown(session, stored, form))
 
 
@@ -70,7 +70,7 @@ def post_paper(
 
 def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) -> str:
     routine = stored.routine
-    started_ms = typed.take(lambda: _started_ms(typed.text("when"), now_ms), now_ms)
+    started_ms = typed.take(lambda: started_ms_of(typed.text("when"), now_ms), now_ms)
     noted: Noted = "durations" if typed.text("noted") == "durations" else "readings"
     broken_off = typed.ticked("broken_off")
     for fault in line_faults(typed.text("label"), "label"):
@@ -91,7 +91,7 @@ def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) ->
     return run_id
 
 
-def _started_ms(text: str, now_ms: int) -> int:
+def started_ms_of(text: str, now_ms: int) -> int:
     """The instant meant by a date-time field, in the time zone of the server."""
     try:
         started_ms = int(datetime.fromisoformat(text).timestamp() * 1000)
@@ -104,7 +104,8 @@ def _started_ms(text: str, now_ms: int) -> int:
     return started_ms
 
 
-def _local(ms: int) -> datetime:
+def local_time(ms: int) -> datetime:
+    """An instant in the time zone of the server, for a date-time field."""
     return datetime.fromtimestamp(ms / 1000).astimezone()
 
 

@@ -11,6 +11,7 @@ from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
+from server.store.heard.takes import takes_bytes
 from server.store.media import MB, MediaFolder
 from server.store.recordings import (
     Announced,
@@ -57,6 +58,8 @@ class RecordingsPage(Page):
 
     kept: list[KeptRecording]
     used_bytes: int
+    takes_bytes: int
+    """Of those, sounds of takes that came as files of their own."""
     free_bytes: int
     edit: str
 
@@ -109,7 +112,8 @@ def recordings_page(request: Request, session: ReadSession, folder: Folder) -> R
     kept = every_recording(session)
     shown = RecordingsPage(
         kept=kept,
-        used_bytes=sum(each.recording.received_bytes for each in kept),
+        used_bytes=sum(each.recording.received_bytes for each in kept) + takes_bytes(session),
+        takes_bytes=takes_bytes(session),
         free_bytes=folder.free,
         edit=request.query_params.get("edit", ""),
     )

@@ -39,8 +39,9 @@ def run_page(
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
     shown = review_page_of(session, run, settings, asked)
-    # What was recorded is for the owner to hear.
-    return page(request, "review", shown if asker.role == "mine" else replace(shown, heard=[]))
+    # What was recorded is for the owner to hear, and to read.
+    shown = shown if asker.role == "mine" else replace(shown, heard=[], take_id="")
+    return page(request, "review", shown)
 
 
 @router.post("")

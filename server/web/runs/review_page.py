@@ -20,6 +20,7 @@ from server.domain.runs.remark_lines import (
 from server.domain.runs.run import IncidentState, NoteState, ProcessState
 from server.domain.whole.exchange import SOURCES
 from server.settings import Settings
+from server.store.heard.takes import take_of_run
 from server.store.routines import load_routine
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun
@@ -82,6 +83,7 @@ class AskedOfRun:
     edit: str = ""
     open: str = ""
     taken: str = ""
+    made: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,6 +124,9 @@ class ReviewPage(RoutinePage):
     points_form: Form
     desk: str
     taken: str
+    take_id: str
+    """The take that it was made of, or whose claims stand with it; "" for none."""
+    just_made: bool
 
 
 def review_page_of(
@@ -176,6 +181,8 @@ def review_page_of(
         points=points_table(rules.criteria, state.scores),
         points_form=points or points_form(run),
         desk=DESK,
+        take_id=take_of_run(session, run.record.id) or "",
+        just_made=asked.made == "take",
         taken=asked.taken if any(each.id == asked.taken for each in run.record.events) else "",
     )
 

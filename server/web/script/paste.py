@@ -7,13 +7,22 @@ from typing import ClassVar
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.durations import write_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import read_whole
 from server.domain.base.words import sentences_of
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Pace
 from server.domain.routine.routine import MOST_SEGMENTS, Routine
-from server.domain.whole.pasted import Part, merged, proposed, split, spoken_s, with_parts
+from server.domain.whole.pasted import (
+    Part,
+    merged,
+    planned_s,
+    proposed,
+    split,
+    spoken_s,
+    with_parts,
+)
 from server.store.ids import new_id
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, load_routine
@@ -31,12 +40,16 @@ AS_BEFORE = "same"
 
 @dataclass(frozen=True)
 class PartView:
-    """A proposed segment as it is shown: its sentences, before each of which it can be cut."""
+    """A proposed segment as it is shown: its sentences, before each of which it can be cut.
+
+    Its words take `spoken_s`, which it is planned to last where nothing else is typed.
+    """
 
     name: str
     said: str
+    hands: str
     drink: str
-    seconds: float
+    spoken_s: float
     sentences: tuple[str, ...]
 
 
@@ -78,6 +91,7 @@ def post_pasted(edit: Edit, routine_id: str) -> Response:
 
     def change(routine: Routine) -> Routine:
         parts = [part for part, _ in _parts_in(edit.typed, routine)]
+        edit.typed.check()
         if not parts:
             raise InvalidInput.of("form", "There is nothing to add: paste the talk first.")
         return with_parts(routine, parts, paces.common, new_id)
@@ -126,8 +140,14 @@ def _parts_in(typed: Typed, routine: Routine) -> list[tuple[Part, str]]:
         chosen = typed.text(f"drink-{number}") or AS_BEFORE
         if chosen != AS_BEFORE:
             drink_id = chosen if chosen in known else None
-        said = typed.values[f"said-{number}"]
-        found.append((Part(typed.text(f"name-{number}"), said, drink_id), chosen))
+        part = Part(
+            typed.text(f"name-{number}"),
+            typed.values[f"said-{number}"],
+            drink_id,
+            typed.text(f"hands-{number}"),
+            typed.optional_duration(f"lasts-{number}"),
+        )
+        found.append((part, chosen))
     return found
 
 
@@ -135,6 +155,8 @@ def _fields(parts: Sequence[tuple[Part, str]]) -> dict[str, str]:
     fields: dict[str, str] = {}
     for number, (part, drink) in enumerate(parts):
         fields |= {f"name-{number}": part.name, f"said-{number}": part.said}
+        lasts = "" if part.lasts_s is None else write_duration(part.lasts_s)
+        fields |= {f"hands-{number}": part.hands, f"lasts-{number}": lasts}
         fields[f"drink-{number}"] = drink
     return fields
 
@@ -142,11 +164,12 @@ def _fields(parts: Sequence[tuple[Part, str]]) -> dict[str, str]:
 def _paste_page(session: Session, stored: StoredRoutine, form: Form) -> PastePage:
     pace = learn_paces(spoken_in_runs(session, stored.routine)).common
     chosen = _parts_in(Typed(form.values), stored.routine)
-    parts = tuple(_view(part, drink, pace, stored.routine.language) for part, drink in chosen)
+    language = stored.routine.language
+    parts = tuple(_view(part, drink, pace, language) for part, drink in chosen)
     return PastePage(
         **routine_context(session, stored, "script"),
         parts=parts,
-        total_s=sum(part.seconds for part in parts),
+        total_s=sum(planned_s(part, pace, language) for part, _ in chosen),
         drink_names={drink.id: drink.name for drink in stored.routine.drinks},
         form=form,
     )
@@ -157,7 +180,8 @@ def _view(part: Part, drink: str, pace: Pace, language: str) -> PartView:
     return PartView(
         name=part.name,
         said=part.said,
+        hands=part.hands,
         drink=drink,
-        seconds=spoken_s(part, pace, language),
+        spoken_s=spoken_s(part, pace, language),
         sentences=tuple(part.said[each.start : each.end] for each in sentences),
     )

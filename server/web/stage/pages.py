@@ -14,7 +14,7 @@ from markupsafe import Markup
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
-from server.domain.routine.plan import Plan, layout, mark_steps
+from server.domain.routine.plan import PHASES, Plan, layout, mark_steps
 from server.domain.routine.routine import LANGUAGES, Process, Routine, Segment, Spread
 from server.domain.whole.exchange import events_json, parse_events
 from server.store.arrivals import arrivals
@@ -172,8 +172,10 @@ def expected_steps(
     """Segment id -> how long it is expected to take by the belief of the plan page.
 
     Nothing where that cannot be told: a stage opens whatever a computation comes to, and then
-    expects what is planned.
+    expects what is planned. Setting up and clearing away are no part of the routine's plan.
     """
+    if run.plan.part is not None and run.plan.part.phase is not None:
+        return {}
     try:
         stored = load_routine(session, run.routine_id)
         rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
@@ -227,7 +229,12 @@ def _plan_data(
         "segments": _segments(routine, expected),
         "processes": [_process(process) for process in routine.processes],
         "part": plan.part
-        and {"first": plan.part.first, "last": plan.part.last, "of": plan.part.of},
+        and {
+            "first": plan.part.first,
+            "last": plan.part.last,
+            "of": plan.part.of,
+            "name": PHASES[plan.part.phase] if plan.part.phase else "",
+        },
         "planned_s": round(layout(routine).total_s, 3),
         "rules": _rules(plan),
         "music": track and {"name": track.name, "url": track_url(routine_id, track)},

@@ -9,8 +9,8 @@ from sqlmodel import Session
 
 from server.domain.base.audio import KINDS
 from server.domain.base.errors import Fault, InvalidInput
-from server.domain.routine.part import plan_of_part
-from server.domain.routine.plan import Layout, Plan, layout
+from server.domain.routine.part import plan_of_part, plan_of_phase
+from server.domain.routine.plan import PHASES, Layout, Plan, layout
 from server.domain.runs.summary import RunLine
 from server.domain.whole.talk import wordless
 from server.store.routines import StoredRoutine, load_routine
@@ -60,10 +60,12 @@ def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Re
 @router.post("/rehearse")
 def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm) -> Response:
     routine = load_routine(session, routine_id).routine
-    if not routine.segments:
+    if not routine.segments and not typed.text("phase"):
         raise InvalidInput.of("segments", "Add a segment first: the stage has nothing to show yet.")
     plan = Plan(routine, load_rule_sheet(session, routine.rule_sheet_id))
-    if typed.text("from") or typed.text("to"):
+    if typed.text("phase"):
+        plan = plan_of_phase(plan, typed.chosen("phase", PHASES, next(iter(PHASES))))
+    elif typed.text("from") or typed.text("to"):
         plan = plan_of_part(plan, typed.text("from"), typed.text("to"))
     run_id = create_run_of(session, plan, now_ms)
     if typed.ticked("watchers"):

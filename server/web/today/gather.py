@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import cache
 
 from sqlmodel import Session
@@ -25,6 +26,7 @@ from server.domain.whole.open_things import (
     OpenClaim,
     OpenRemark,
     PendingRun,
+    ToSay,
     Unheard,
     Wordy,
 )
@@ -35,6 +37,7 @@ from server.web.drift.goal_form import Aim
 from server.web.drinks.checked import Checked
 from server.web.frame.filters import clock, short_day
 from server.web.frame.telling import told
+from server.web.learn.gather import learning_of
 from server.web.plan.outlook import RISK, Outlook
 from server.web.script.check import row_id
 
@@ -64,8 +67,8 @@ class Standing:
         return [line for line in self.runs if line.counts]
 
 
-def open_of(session: Session, standing: Standing, aim: Aim | None) -> Open:
-    """All that is open in a routine."""
+def open_of(session: Session, standing: Standing, aim: Aim | None, day: date) -> Open:
+    """All that is open in a routine on that day."""
     routine = standing.routine
     last = standing.counted[-1] if standing.counted else None
     return Open(
@@ -81,6 +84,22 @@ def open_of(session: Session, standing: Standing, aim: Aim | None) -> Open:
         goal=None if aim is None else GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
         spare_s=_spare_s(standing) if routine.segments else None,
+        to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
+    )
+
+
+def _to_say(session: Session, standing: Standing, day: date) -> ToSay | None:
+    """What to say by heart, once a day is set or learning has begun."""
+    paces = standing.outlook.paces
+    found = learning_of(session, standing.routine, standing.found, paces, standing.runs, day)
+    if not found.is_wanted or not found.standings:
+        return None
+    return ToSay(
+        found.session.count,
+        found.session.minutes,
+        1 - found.sitting / len(found.standings),
+        sum(each.missed is not None for each in found.session.back),
+        None if found.stage is None else (found.stage - day).days,
     )
 
 

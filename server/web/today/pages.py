@@ -17,6 +17,7 @@ from server.web.frame.dependencies import TypedForm, WriteSession
 from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
+from server.web.frame.local_zone import today
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.today.acts import change_named
@@ -34,7 +35,7 @@ async def get_today(
     done = (run_id, remark_id) if remark_id else None
 
     def make(session: Session, stored: StoredRoutine) -> Response:
-        return page(request, "today", today_page(session, stored, Form(), outlooks, done))
+        return page(request, "today", today_page(session, stored, Form(), outlooks, look.day, done))
 
     return await look.answered(("today", settled), make)
 
@@ -44,7 +45,9 @@ def post_act(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Response:
     """Do what a line of the list offers."""
     rules = load_rule_sheet(edit.session, edit.routine.rule_sheet_id)
     change, label = change_named(edit.typed.text("action"), edit, rules)
-    return edit.save(change, label, "today", partial(today_page, outlooks=outlooks))
+    return edit.save(
+        change, label, "today", partial(today_page, outlooks=outlooks, day=today(edit.now_ms))
+    )
 
 
 @router.post("/pattern")
@@ -59,7 +62,9 @@ def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Respons
         return with_pattern(routine, rules.target_s, drinks, new_id)
 
     label = "started from a pattern"
-    return edit.save(change, label, "today", partial(today_page, outlooks=outlooks))
+    return edit.save(
+        change, label, "today", partial(today_page, outlooks=outlooks, day=today(edit.now_ms))
+    )
 
 
 @router.post("/remarks/settle")

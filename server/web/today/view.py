@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import ClassVar
 from urllib.parse import quote
 
@@ -28,6 +29,7 @@ from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlooks
 from server.web.plan.view import HeadChance, head_chance
+from server.web.prepare.ready import prepare_ready
 from server.web.today.gather import Standing, aimed_at, open_of
 from server.web.today.tape import TodayTape, today_tape
 
@@ -48,6 +50,7 @@ STUBS: Mapping[Kind, tuple[str, str]] = {
     "not on the card": ("extra", "Not on card"),
     "coach": ("coach", "Coach"),
     "run": ("needs", "Run"),
+    "learn": ("open", "By heart"),
 }
 """Kind of a step -> the sign of its stub and the word on it."""
 
@@ -125,21 +128,23 @@ def today_page(
     stored: StoredRoutine,
     form: Form,
     outlooks: Outlooks,
+    day: date,
     settled: tuple[str, str] | None = None,
 ) -> TodayPage:
-    """What Today shows; `settled` is a remark just called done."""
+    """What Today shows on that day; `settled` is a remark just called done."""
     head = routine_context(session, stored, "today")
     routine, rules = stored.routine, head["rules"]
     runs = [line for line in list_runs(session, routine.id) if line.status != "waiting"]
     outlook = outlooks.of(session, stored, rules)
     standing = Standing(routine, rules, checked(routine, rules), outlook, runs)
     goal = aim(load_goal(session, routine.id).now, runs)
-    open_ = open_of(session, standing, goal)
+    open_ = open_of(session, standing, goal, day)
     counted = standing.counted
     last = counted[-1] if counted else None
     chance, untold = told(RISK, lambda: head_chance(outlook)) if routine.segments else (None, "")
     full = outlook.full if chance else None
     planned = layout(routine)
+    prepared = prepare_ready(session, routine, rules)
     return TodayPage(
         **head,
         last=_last(last, rules) if last else None,
@@ -147,10 +152,13 @@ def today_page(
         untold=tuple(filter(None, (*standing.found.untold, outlook.untold, untold))),
         tape=today_tape(routine, rules, planned, last, full.processes if full else ()),
         lines=tuple(_line(step, routine.id) for step in next_steps(open_)),
-        ready=tuple(
-            (each, _place_of(each, routine.id, rules))
-            for each in readiness(open_)
-            if each.about != "goal"
+        ready=(
+            *(
+                (each, _place_of(each, routine.id, rules))
+                for each in readiness(open_)
+                if each.about != "goal"
+            ),
+            *((prepared,) if prepared else ()),
         ),
         aim=_way(goal, runs) if goal else None,
         settled=settled,
@@ -204,7 +212,8 @@ def _href(cure: StepCure, routine_id: str) -> str:
         "open claim": f"{here}/claims?open={at.get('claim', '')}",
         "write words": f"{here}/script?open=segment-{at.get('segment', '')}",
         "cut words": f"{here}/script?open=segment-{at.get('segment', '')}",
-        "learn words": f"/runs/{at.get('run', '')}",
+        "learn words": f"{here}/learn/say?show=missed",
+        "say sentences": f"{here}/learn/say",
         "open process": f"{here}/plan?open=process-{at.get('process', '')}",
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",

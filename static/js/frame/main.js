@@ -2,8 +2,11 @@
 
 import { connectBlocks } from "../plan/blocks.js";
 import { connectPanel } from "../plan/panel.js";
+import { connectCountdown } from "../prepare/countdown.js";
 import { connectFolds } from "../prepare/folds.js";
 import { connectKit } from "../prepare/kit.js";
+import { connectLearning } from "../learn/connect.js";
+import { connectStation } from "../prepare/station.js";
 import { connectSortables } from "./sortable.js";
 import { connectLibrary } from "../drinks/library.js";
 import { connectForms } from "./forms.js";
@@ -24,9 +27,13 @@ function connect() {
   connectPanel(document);
   connectFolds(document);
   connectKit(document);
+  connectLearning(document);
+  connectCountdown(document);
+  connectStation(document);
   connectPrinting(document);
   connectTrack(document);
   connectPictures();
+  connectTakes();
 }
 
 // Its library is large: only a page with pictures asks for it.
@@ -34,6 +41,13 @@ async function connectPictures() {
   if (!document.querySelector("[data-pictures]")) return;
   const pictures = await import("../drift/pictures.js");
   pictures.connectPictures(document);
+}
+
+// Only few pages have a take.
+async function connectTakes() {
+  if (!document.querySelector("[data-take], [data-take-sound]")) return;
+  const take = await import("../heard/take.js");
+  take.connectTake(document);
 }
 
 guardTyped(document);

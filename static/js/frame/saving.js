@@ -3,6 +3,9 @@
 const SLOW_MS = 1000;
 const asked = new Map();
 
+// The form whose request failed, while that can be tried again.
+let failed;
+
 export function connectSaving(root) {
   root.addEventListener("htmx:before:request", ({ detail: { ctx } }) => {
     const timer = setTimeout(() => root.body.classList.add("is-waiting"), SLOW_MS);
@@ -11,11 +14,23 @@ export function connectSaving(root) {
   });
   root.addEventListener("htmx:finally:request", ({ detail: { ctx } }) => done(root, ctx));
   root.addEventListener("htmx:after:request", ({ detail: { ctx } }) => {
-    if (isChange(ctx)) say(root, ctx.response?.raw.ok ? "Saved" : "");
+    if (!isChange(ctx)) return;
+    if (ctx.response.raw.status >= 500) notSaved(root, ctx.request);
+    else say(root, ctx.response.raw.ok ? "Saved" : "");
   });
   root.addEventListener("htmx:error", ({ detail: { ctx } }) => {
-    if (ctx && isChange(ctx)) say(root, "Not saved: try again", "failed");
+    if (ctx && isChange(ctx)) notSaved(root, ctx.request);
   });
+  // With its form goes what could be tried again.
+  root.addEventListener("htmx:after:swap", () => {
+    if (failed && !failed.isConnected) say(root, "");
+  });
+}
+
+// Tried again as it was sent, by the same button, with what stands in the form by then.
+function notSaved(root, { form, submitter }) {
+  say(root, "Not saved", "failed", form && (() => form.requestSubmit(submitter)));
+  failed = form;
 }
 
 // The script says by itself how it stands; and what is long is asked by POST, which saves nothing.
@@ -36,6 +51,7 @@ export function say(root, words, state = "", again) {
   if (!sign) return;
   sign.replaceChildren(words);
   sign.dataset.state = state;
+  failed = undefined;
   if (!again) return;
   const button = root.createElement("button");
   button.type = "button";

@@ -33,11 +33,13 @@ function againstSlot(rules, totalMs) {
 // A part has neither slot nor target of its own: it is held against its plan.
 function againstPart({ part, rules }, totalMs) {
   const words = apart(totalMs - rules.slot_s * 1000, { none: "just" });
-  return `${partWords(part)}: ${words} the ${planned(rules.slot_s)} planned`;
+  const held = part.name ? "allowed" : "planned";
+  return `${partWords(part)}: ${words} the ${planned(rules.slot_s)} ${held}`;
 }
 
 /** "Segments 11 to 13 of 17": what a run of a part is of. */
-export function partWords({ first, last, of }) {
+export function partWords({ first, last, of, name }) {
+  if (name) return name;
   return last > first ? `Segments ${first} to ${last} of ${of}` : `Segment ${first} of ${of}`;
 }
 

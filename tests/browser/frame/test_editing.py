@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import delete, edit, line, look, names
-from tests.browser.thorough import few
+from tests.thorough import few
 
 SEGMENTS = {"Greet": "0:20", "Grind": "0:30", "Brew": "1:00", "Serve": "0:45"}
 
@@ -272,10 +272,10 @@ def test_unreachable_server_is_told_and_nothing_typed_is_lost(page, watch, empty
     empty_server.kill()
     page.get_by_role("button", name="Add it").click()
     expect(page.get_by_role("alert")).to_contain_text("cannot be reached")
-    expect(page.locator("#saving")).to_have_text("Not saved: try again")
+    expect(page.locator("#saving")).to_have_text("Not saved: Try again")
     assert page.get_by_label("First segment").input_value() == "Greet"
     empty_server.start()
-    page.get_by_role("button", name="Add it").click()
+    page.get_by_role("button", name="Try again").click()
     page.wait_for_url("**/plan?*")
     expect_order(page, "Greet")
 

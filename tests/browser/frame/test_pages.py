@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import delete, edit, line, look
-from tests.browser.thorough import few
+from tests.thorough import few
 
 SEGMENTS = {"Greet": "0:20", "Pour": "1:10", "Serve": "0:30"}
 PLACES = ("Drinks", "Script", "Plan", "Prepare", "Runs", "Today")

@@ -5,8 +5,8 @@ import re
 import pytest
 
 from tests.browser.chromium import HOST
-from tests.browser.thorough import all_but, few, some
 from tests.owner import as_owner
+from tests.thorough import all_but, few, some
 
 DEMO = "/routines/routine-demo"
 PAGES = {
@@ -15,7 +15,8 @@ PAGES = {
     "script": f"{DEMO}/script",
     "claims": f"{DEMO}/claims",
     "words": f"{DEMO}/words",
-    "plan": f"{DEMO}/plan",
+    "two drinks": f"{DEMO}/drinks/compare",
+    "plan": f"{DEMO}/plan?open=segment-seg-espresso",
     "risk": f"{DEMO}/plan/risk",
     "stage sheet": f"{DEMO}/plan/sheet",
     "runs": f"{DEMO}/runs",
@@ -31,6 +32,7 @@ SHEETS = {
     "script": 3,
     "claims": 14,
     "words": 1,
+    "two drinks": 1,
     "plan": 3,
     "risk": 3,
     "stage sheet": 1,
@@ -76,8 +78,12 @@ def paper(request, page):
 
 
 def test_controls_and_ways_elsewhere_are_not_printed(paper):
-    controls = "button, nav, .masthead, .button, .grip, .quick-add, .skip, .crumb, .ways"
-    printed = [each.inner_text() for each in paper.locator(controls).all() if each.is_visible()]
+    controls = "button, nav, .button, .grip, .skip, main :is(input, select, textarea)"
+    printed = [
+        each.evaluate("one => one.outerHTML")
+        for each in paper.locator(controls).all()
+        if each.is_visible()
+    ]
     assert printed == []
     assert paper.get_by_role("heading", level=1).is_visible()
 

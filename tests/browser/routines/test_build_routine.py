@@ -6,7 +6,8 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.plan_page import edit, line, look, names
-from tests.browser.thorough import few
+from tests.browser.stage_page import NOON, StagePage
+from tests.thorough import few
 
 MOST_TABS = 60
 
@@ -49,18 +50,42 @@ def add_segments(page, *segments):
         page.locator(".plan-row").nth(number - 1).wait_for()
 
 
-def test_routine_is_made_from_nothing_by_keyboard_alone(page, empty_server):
-    page.goto(f"http://tablet.lan:{empty_server.port}/")
+def press(page, target):
+    """Come to something by Tab, and press it by Enter."""
+    tab_to(page, target)
+    page.keyboard.press("Enter")
+
+
+def stage_of(page, address):
+    """The stage of a run that was just opened, on a driven clock."""
+    page.wait_for_url("**/stage")
+    stage = StagePage(page, address, page.url.split("/")[-2])
+    stage.settle()
+    page.clock.pause_at("2026-03-01T12:00:30")
+    return stage
+
+
+def test_routine_is_made_rehearsed_and_looked_at_by_keyboard_alone(page, empty_server):
+    address = f"http://tablet.lan:{empty_server.port}"
+    page.goto(address)
     tab_to(page, page.get_by_label("Name", exact=True))
     page.keyboard.type("Two cups and a story")
     page.keyboard.press("Enter")
     page.get_by_role("heading", name="Three steps to the clock").wait_for()
-    tab_to(page, page.get_by_role("link", name="Plan", exact=True))
-    page.keyboard.press("Enter")
+    press(page, page.get_by_role("link", name="Plan", exact=True))
     page.get_by_role("heading", name="Nothing is planned yet").wait_for()
     add_segments(page, ("Greet", "0:25"), ("Pour", "75"), ("Serve", "1m15"))
     assert rows(page) == {"Greet": "0:25", "Pour": "1:15", "Serve": "1:15"}
     assert planned(page).startswith("planned 2:55")
+    press(page, page.get_by_role("link", name="Rehearse", exact=True))
+    page.clock.install(time=NOON)
+    press(page, page.get_by_role("button", name="Open the stage"))
+    stage = stage_of(page, address)
+    for seconds in (0, 25, 75, 75):
+        stage.wait(seconds)
+        stage.press("PageDown")
+    press(page, page.get_by_role("link", name="Look at this run"))
+    expect(page.get_by_role("heading", level=1)).to_contain_text("2:55")
 
 
 @pytest.mark.thorough

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from tests.browser.stage_page import CHILL, FALLBACK, StagePage, new_run
-from tests.browser.thorough import few
+from tests.thorough import few
 
 NEXT_KEYS = ("Space", "Enter", "ArrowRight", "PageDown")
 UNDO_KEYS = ("ArrowLeft", "PageUp")

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import few
+from tests.thorough import few
 
 LOOKS = "document.documentElement.dataset"
 

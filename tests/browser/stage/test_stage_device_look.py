@@ -15,7 +15,7 @@ from tests.browser.stage.test_stage_look import (
     to_needed_process,
 )
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import all_but, some
+from tests.thorough import all_but, some
 
 SIZES = {
     "landscape": (1280, 800),

@@ -13,7 +13,7 @@ from tests.browser.stage.test_stage_look import (
     sides,
 )
 from tests.browser.stage_page import StagePage
-from tests.browser.thorough import all_but, some
+from tests.thorough import all_but, some
 
 SAID = {"Grind": "Welcome.", "Brew": "You will find ripe pear and cinnamon.", "Serve": "Enjoy."}
 

@@ -6,7 +6,7 @@ from tests.browser.axe import barred_by_axe
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import all_but, few, some
+from tests.thorough import all_but, few, some
 
 SIZES = {"landscape": (1280, 800), "portrait": (800, 1280), "phone": (360, 740)}
 SMALLEST_TARGET_PX = 48

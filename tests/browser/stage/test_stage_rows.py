@@ -6,8 +6,8 @@ import pytest
 
 from tests.browser.chromium import HOST, SLOWEST_ACTION_MS
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import few
 from tests.owner import as_owner
+from tests.thorough import few
 
 SIZES = {
     "tablet": (1280, 800),

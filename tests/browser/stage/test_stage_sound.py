@@ -3,7 +3,7 @@
 import pytest
 
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import few
+from tests.thorough import few
 
 # A browser with voices that notes down what is spoken and with which tone anything sounds.
 LISTENING = """

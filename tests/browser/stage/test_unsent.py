@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.stage_page import StagePage, new_run
-from tests.browser.thorough import few
+from tests.thorough import few
 
 BATCHES = "**/api/runs/*/events*"
 

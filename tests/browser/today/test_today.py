@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.thorough import few
+from tests.thorough import few
 
 DEMO = "/routines/routine-demo"
 PLACES = {

@@ -138,3 +138,12 @@ def test_the_ends_of_the_range_take_longer_and_shorter():
     pace = learn_pace([])
     slow, likely, fast = (seconds_for(150, 10, each) for each in (pace.slowest, pace, pace.fastest))
     assert slow > likely > fast
+
+
+def test_a_presenter_who_gets_faster_is_read_by_the_latest_runs():
+    slow = [SpokenSplit("s1", 120, 8, 60.0) for _ in range(30)]
+    fast = [SpokenSplit("s1", 120, 8, 48.0) for _ in range(8)]
+    paces = learn_paces([*slow, *fast])
+    alone = learn_paces(fast)
+    assert paces.of("s1") == alone.of("s1")
+    assert paces.common == alone.common

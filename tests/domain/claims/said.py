@@ -16,7 +16,7 @@ locked half, of which only totals are ever looked at.
 
 import re
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from pathlib import Path
 
@@ -31,9 +31,9 @@ from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
 FOLDER = Path(__file__).with_name("said")
 CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
-    "taxonomy", "plain", "talks",
+    "taxonomy", "plain", "talks", "later_talks",
 )  # fmt: skip
-PRACTICE = ("practice", "practice_talks", "practice_plain_talks")
+PRACTICE = ("practice", "practice_talks", "practice_plain_talks", "practice_later_talks")
 """Classes that were written later, after the first tuning, and are open throughout."""
 
 BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")
@@ -62,9 +62,15 @@ class Said:
     text: str
     labels: tuple[Label, ...]
 
+    half: str = ""
+
     @property
     def is_locked(self):
-        return sha256(self.text.encode()).digest()[0] % 2 == 1
+        return (self.half or half_of(self.text)) == "locked"
+
+
+def half_of(text):
+    return "locked" if sha256(text.encode()).digest()[0] % 2 == 1 else "open"
 
 
 @dataclass
@@ -117,6 +123,28 @@ def parsed(line, drink_id, language):
         labels.append(label(start, len(text), match[1], match[2] or match[1], match[3] or ""))
         behind = match.end()
     return Said(drink_id, language, text + line[behind:], tuple(labels))
+
+
+def as_heard(said):
+    """The same as recognised speech writes it: lower case, without stops, commas and lines."""
+    text, places = "", {}
+    for at, character in enumerate(said.text):
+        places[at] = len(text)
+        is_mark = character in '.,;:!?“”"()' and not _is_in_number(said.text, at)
+        blank = is_mark or character.isspace() or character in "–—"
+        if not blank:
+            text += character.lower()
+        elif text and not text.endswith(" "):
+            text += " "
+    places[len(said.text)] = len(text)
+    labels = tuple(
+        replace(one, start=places[one.start], end=places[one.end]) for one in said.labels
+    )
+    return replace(said, text=text.rstrip(), labels=labels, half=half_of(said.text))
+
+
+def _is_in_number(text, at):
+    return text[at - 1 : at].isdigit() and text[at + 1 : at + 2].isdigit()
 
 
 def label(start, end, phrase, spec, verdict):
@@ -223,14 +251,30 @@ def is_wrong_verdict(truth, state):
     )  # fmt: skip
 
 
-def totals(*, locked):
-    """Class -> its tally, in one half; `None` -> all together."""
+def planned_and_said(*, locked):
+    """(text as heard, phrase, whether it is found) for each word of a card literally said."""
+    for name in (*CLASSES, *PRACTICE):
+        for said in map(as_heard, read(name)):
+            if said.is_locked is not locked:
+                continue
+            drink = DRINKS[said.drink_id]
+            card = {word.casefold() for word in drink.descriptors}
+            finds = find_claims([Passage("s", said.text, drink.id)], (drink,), said.language)
+            places = [(one.start, one.end) for one in finds if one.kind == "descriptor"]
+            for one in said.labels:
+                if one.kind == "descriptor" and one.phrase.casefold() in card:
+                    is_found = any(start < one.end and one.start < end for start, end in places)
+                    yield said.text, one.phrase, is_found
+
+
+def totals(*, locked, heard=False):
+    """Class -> its tally, in one half; `None` -> all together. `heard`: as it is recognised."""
     found, every = {}, Tally()
     for name in CLASSES:
         found[name] = Tally()
         for said in read(name):
             if said.is_locked == locked:
-                one = tally(said)
+                one = tally(as_heard(said) if heard else said)
                 found[name].add(one)
                 every.add(one)
     return {**found, None: every}

@@ -4,8 +4,11 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.95, "locked": 0.92}
+LEAST = {"open": 0.94, "locked": 0.91}
 """Precision and recall of all classes together; see the bench for each."""
+
+LEAST_HEARD = {"open": 0.91, "locked": 0.88}
+"""The same of every text as speech is recognised: in lower case, without marks."""
 
 
 @pytest.fixture(scope="module", params=["open", "locked"])
@@ -13,14 +16,26 @@ def half(request):
     return request.param, said.totals(locked=request.param == "locked")
 
 
+@pytest.fixture(scope="module", params=["open", "locked"])
+def heard(request):
+    return request.param, said.totals(locked=request.param == "locked", heard=True)
+
+
 def test_every_class_has_claims_in_either_half():
     texts = [each for name in said.CLASSES for each in said.read(name)]
     locked = sum(each.is_locked for each in texts)
     assert len(texts) > 500
     assert 0.4 < locked / len(texts) < 0.6
-    talks = said.read("talks")
-    assert len(talks) >= 12
+    talks = said.read("talks") + said.read("later_talks")
+    assert len(talks) >= 20
     assert all(400 <= len(each.text.split()) <= 1000 for each in talks)
+
+
+def test_a_text_as_it_is_heard_keeps_its_words_and_its_labels():
+    one = said.parsed("It's [silky] - not [heavy|-heavy], at 1.5 parts.", "quay", "en")
+    heard = said.as_heard(one)
+    assert heard.text == "it's silky - not heavy at 1.5 parts"
+    assert [heard.text[each.start : each.end] for each in heard.labels] == ["silky", "heavy"]
 
 
 def test_claims_of_all_classes_are_found_and_little_else(half):
@@ -29,9 +44,24 @@ def test_claims_of_all_classes_are_found_and_little_else(half):
     assert totals[None].recall >= LEAST[name]
 
 
-def test_next_to_no_claim_is_called_wrong_that_is_true_or_right_that_is_false(half):
-    every = half[1][None]
-    assert len(every.wrong_verdicts) <= 0.01 * every.verdicts
+def test_recognised_speech_is_read_nearly_as_well_as_what_is_written(heard):
+    name, totals = heard
+    assert totals[None].precision >= LEAST_HEARD[name]
+    assert totals[None].recall >= LEAST_HEARD[name]
+
+
+@pytest.mark.parametrize(("locked", "least"), [(False, 1.0), (True, 0.99)])
+def test_a_word_of_the_card_that_is_said_is_found_in_recognised_speech(locked, least):
+    told = list(said.planned_and_said(locked=locked))
+    assert len(told) > 100
+    missed = [(phrase, text[:40]) for text, phrase, found in told if not found]
+    assert 1 - len(missed) / len(told) >= least, missed
+
+
+def test_next_to_no_claim_is_called_wrong_that_is_true_or_right_that_is_false(half, heard):
+    for _, totals in (half, heard):
+        every = totals[None]
+        assert len(every.wrong_verdicts) <= 0.01 * every.verdicts
 
 
 def test_what_claims_nothing_is_left_alone(half):

@@ -139,3 +139,12 @@ def test_liqueurs_keep_the_law():
 def test_looking_up():
     with pytest.raises(NotFound):
         ingredient("unobtainium")
+
+
+def test_every_temperature_has_a_range_and_a_reason_for_it():
+    for entry in library():
+        temp_c = entry.substance.temp_c
+        if temp_c is None:
+            continue
+        assert temp_c.least < temp_c.value < temp_c.most, entry.name
+        assert temp_c.source not in ("", "typical"), entry.name

@@ -160,3 +160,16 @@ def test_an_ingredient_of_the_library_reads_back_from_its_own_words(amount, entr
     line = read_line(f"{amount.words} {entry.name}")
     assert line.amount == amount
     assert entry.name in [match.entry.name for match in line.matches]
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "gives"),
+    [
+        ("30 ml pear brandy 40 %, gives ripe pear, honey", "pear brandy", ("ripe pear", "honey")),
+        ("60 ml infusion (gives: dark plum and rosehip)", "infusion", ("dark plum", "rosehip")),
+        ("20 g white sugar", "white sugar", ()),
+    ],
+)
+def test_what_a_line_says_an_ingredient_gives_is_read(line, name, gives):
+    found = read_line(line)
+    assert (found.name, found.gives) == (name, gives)

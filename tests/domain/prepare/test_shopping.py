@@ -13,6 +13,7 @@ from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.substance import Cost, Substance
+from server.domain.prepare.opened import packs_in_a_row
 from server.domain.prepare.packs import cheapest
 from server.domain.prepare.shopping import days_to_buy, shopping_of
 from server.domain.routine.drink import Drink, Ingredient
@@ -134,3 +135,30 @@ def test_everything_the_demo_buys_is_told_with_its_packs():
     shopping = shopping_of(file.routine, file.rules)
     assert [each.why for each in shopping.items if each.why] == []
     assert shopping.cost == pytest.approx(sum(each.bought.cost for each in shopping.items))
+
+
+def test_what_goes_bad_once_opened_is_bought_again():
+    good = {"sizes": (size(700, "ml", 20.0),), "opened_days": 3}
+    # A run a day: an opened bottle serves four runs of 100 ml, and 300 ml of it go bad.
+    (daily,) = bought_of(good).items
+    assert daily.bought.packs == ((2, size(700, "ml", 20.0)),)
+    (weekly,) = bought_of(good, days_apart=7).items
+    assert weekly.bought.packs == ((8, size(700, "ml", 20.0)),)
+    assert weekly.bought.left_over == Amount(4800, "ml")
+    (never,) = bought_of(good | {"opened_days": None}, days_apart=7).items
+    assert never.bought.packs == ((2, size(700, "ml", 20.0)),)
+
+
+def test_smaller_packs_win_where_what_is_left_goes_bad():
+    sizes = (size(700, "ml", 20.0), size(100, "ml", 5.0))
+    (item,) = bought_of({"sizes": sizes, "opened_days": 0}).items
+    assert item.bought.packs == ((8, sizes[1]),)
+
+
+@given(st.integers(1, 12), st.integers(1, 12), st.integers(10, 900), st.integers(10, 300))
+@settings(max_examples=80)
+def test_packs_in_a_row_cover_every_run_and_never_less_than_the_sum(runs, lasts, content, one_run):
+    count = packs_in_a_row(one_run, content, runs, lasts)
+    assert count * content >= runs * one_run
+    assert count <= packs_in_a_row(one_run, content, runs, 1)
+    assert packs_in_a_row(one_run, content, runs, runs) == -(-runs * one_run // content)

@@ -65,6 +65,37 @@ def test_lines_part_a_talk_that_has_no_blank_ones():
     ]  # fmt: skip
 
 
+def test_a_time_behind_a_name_is_its_plan_also_where_nothing_is_said():
+    parts = proposed("Welcome 0:25\nGood evening.\n\nBrew (1:20)\n\nClose, 0:05\n\nThank you.")
+    told = [(part.name, part.lasts_s, part.said) for part in parts]
+    assert told == [
+        ("Welcome", 25.0, "Good evening."), ("Brew", 80.0, ""), ("Close", 5.0, "Thank you."),
+    ]  # fmt: skip
+    routine = with_parts(make_routine(), parts, learn_pace([]), iter("abc").__next__)
+    added = [(each.duration.likely_s, each.lane) for each in routine.segments[3:]]
+    assert added == [(25.0, "both"), (80.0, "hands"), (5.0, "both")]
+
+
+@pytest.mark.parametrize(
+    "text", ["Brew\n(Pour it)\nThis is plum.", "Brew\n\n[Pour it]\n\nThis is plum."]
+)
+def test_a_line_in_brackets_is_what_the_hands_do(text):
+    assert proposed(text) == (Part("Brew", "This is plum.", hands="Pour it"),)
+
+
+def test_brackets_without_a_name_above_belong_to_what_was_said_last():
+    parts = proposed("(Wait for the bell)\n\nThis is plum.\n\n(Pour it)\n\n(Wipe the rim)")
+    assert [(part.said, part.hands) for part in parts] == [
+        ("This is plum.", "Wait for the bell\nPour it\nWipe the rim")
+    ]
+
+
+def test_joined_parts_keep_all_that_the_hands_do_and_both_times():
+    parts = (Part("A", "One.", None, "Pour", 5.0), Part("B", "", None, "Wipe", 7.5))
+    assert merged(parts, 1) == (Part("A", "One.", None, "Pour\nWipe", 12.5),)
+    assert merged((parts[0], replace(parts[1], lasts_s=None)), 1)[0].lasts_s is None
+
+
 @given(TALKS)
 def test_no_word_is_lost_and_their_order_stays(talk):
     text = written(talk)

@@ -3,6 +3,7 @@
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.glass.library import entry_named
 from server.domain.routine.drink import Drink, Ingredient
 from tests.factories import make_routine
 from tests.web.html import Page
@@ -72,9 +73,19 @@ def test_lines_are_corrected_left_out_and_given_another_entry_of_the_library(cli
     assert only.substance.abv.value == 43
 
 
+def test_what_each_part_gives_is_written_there_or_taken_from_the_entry_chosen(client, path):
+    form = looked_through(client, "30 ml mead, gives honey, wax\n20 ml espresso").sent_by(LINES)
+    assert form["gives-0"] == "honey, wax"
+    client.post(LINES, data=form | {"library-1": "Rye whisky, 50 %", "instead": "yes"})
+    first, second = kept(client).drinks[0].ingredients
+    assert first.descriptors == ("honey", "wax")
+    assert second.descriptors == entry_named("Rye whisky, 50 %").descriptors
+
+
 @pytest.mark.parametrize(
     ("typed", "field", "told"),
     [
+        ({"gives-1": "x" * 200}, "gives-1", "“xxx"),
         ({"amount-1": "some"}, "amount-1", "Start with a number"),
         ({"amount-1": ""}, "amount-1", "Start with a number"),
         ({"name-2": ""}, "name-2", "Give it a name."),

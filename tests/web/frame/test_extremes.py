@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from tests.browser.thorough import all_but, some
+from tests.thorough import all_but, some
 from tests.web.extremes import CASES
 
 DEADLINE_S = 120.0

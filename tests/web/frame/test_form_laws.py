@@ -6,6 +6,7 @@ The values are drawn from their types, so a field that a form forgets is missed 
 import ast
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,11 +19,13 @@ from server.domain.glass.allergens import ALLERGENS
 from server.domain.glass.making import AnyStep
 from server.domain.glass.substance import Substance
 from server.domain.glass.vessel import Vessel
+from server.domain.learn.aim import LearningAim
 from server.domain.prepare.kit import KINDS
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Journey, Preparation, Task, Thing
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.rules import RuleSheet
+from server.domain.routine.station import Spot, Station, Surface
 from server.domain.runs.labels import Occasion
 from server.web.drift.goal_form import goal_from, goal_values
 from server.web.drinks.forms import (
@@ -34,6 +37,7 @@ from server.web.drinks.forms import (
     step_values,
 )
 from server.web.frame.forms import Typed
+from server.web.learn.pages import aim_from, aim_values
 from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
 from server.web.prepare.kit_forms import kit_values, thing_from
 from server.web.prepare.prep_forms import (
@@ -43,6 +47,13 @@ from server.web.prepare.prep_forms import (
     task_from,
 )
 from server.web.prepare.shopping_forms import good_from, shopping_values
+from server.web.prepare.station_forms import (
+    BAR,
+    station_values,
+    with_bar,
+    with_spot,
+    with_surface,
+)
 from server.web.routines.details import _values as details_values
 from server.web.routines.details import _with_details
 from server.web.routines.pages import routine_from
@@ -121,6 +132,20 @@ def prepared(**given):
     return Routine("r", "Mine", "x", preparation=Preparation(**given))
 
 
+def stationed(station):
+    return prepared(station=station)
+
+
+def on_a_bar(spot):
+    above, bar = Surface("above-it", "Tray", 1, 1, 5, 5), Surface("under-all", "Bar", 1000, 1000)
+    return Station((above, bar), (spot,))
+
+
+def spot_as_typed(spot):
+    """To the millimetre."""
+    return replace(spot, x_cm=round(spot.x_cm, 1), y_cm=round(spot.y_cm, 1))
+
+
 def sheet_as_typed(sheet):
     assume(all(call.words for call in sheet.time_calls))
     names = {each.name.casefold() for each in sheet.criteria}
@@ -183,13 +208,36 @@ FORMS |= {
         lambda thing: kit_values(prepared(things=(thing,)), f"thing-{thing.id}"),
         lambda typed, was: thing_from(typed, was.id, KINDS),
     ),
+    "surface": Shown(
+        Surface,
+        lambda surface: station_values(stationed(Station((surface,))), f"surface-{surface.id}"),
+        lambda typed, was: with_surface(typed, Station(), was.id).surfaces[0],
+    ),
+    "spot": Shown(
+        Spot,
+        lambda spot: station_values(stationed(on_a_bar(spot)), f"spot-{spot.id}"),
+        lambda typed, was: with_spot(typed, on_a_bar(was), was.id).spots[0],
+        spot_as_typed,
+    ),
+    "bar": Shown(
+        Station,
+        lambda station: station_values(stationed(station), BAR),
+        lambda typed, was: with_bar(typed, was),
+    ),
     "good": Shown(
         Good,
         lambda good: shopping_values(prepared(goods=(good,)), f"good-{good.id}"),
         lambda typed, was: good_from(typed, was.id),
     ),
 }
+FORMS |= {
+    "learning": Shown(LearningAim, aim_values, lambda typed, _: aim_from(typed, date.min)),
+}
 WITH_A_LAW = {
+    "learn.pages.aim_values",
+    "prepare.station_forms._bar_values",
+    "prepare.station_forms._spot_values",
+    "prepare.station_forms.station_values",
     "prepare.prep_forms._journey_values",
     "prepare.prep_forms._task_values",
     "prepare.kit_forms.kit_values",

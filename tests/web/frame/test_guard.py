@@ -10,6 +10,7 @@ from server.domain.glass.steps import Bring
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Preparation, Task, Thing
 from server.domain.routine.rules import Criterion
+from server.domain.routine.station import Spot, Station, Surface
 from server.store.goals import load_goal, set_goal
 from tests.factories import RULES, make_process, make_routine
 from tests.web.html import Page
@@ -30,6 +31,7 @@ ROUTINE = make_routine(
         things=(Thing("t1", "Tongs"),),
         tasks=(Task("t2", "Syrup", 60.0),),
         goods=(Good("g1", "Honey"),),
+        station=Station((Surface("sf1", "Bar"),), (Spot("sp1", "", "t1", 50.0, 30.0),)),
     ),
 )
 PLAN, DRINKS = "/routines/r1/plan?edit=", "/routines/r1/drinks?edit="
@@ -45,6 +47,10 @@ FORMS = {
     "/routines/r1/prep/journey": ("/routines/r1/prep?edit=journey", "from_hour"),
     "/routines/r1/shopping/goods/g1": ("/routines/r1/shopping?edit=good-g1", "name"),
     "/routines/r1/shopping/runs": ("/routines/r1/shopping?edit=runs", "dress_runs"),
+    "/routines/r1/learn/aim": ("/routines/r1/learn?edit=aim", "minutes"),
+    "/routines/r1/station/bar": ("/routines/r1/station?edit=bar", "reach"),
+    "/routines/r1/station/surfaces/sf1": ("/routines/r1/station?edit=surface-sf1", "name"),
+    "/routines/r1/station/spots/sp1": ("/routines/r1/station?edit=spot-sp1", "height"),
     "/routines/r1/details": ("/routines/r1/details", "notes"),
     "/rules/rules": ("/rules/rules", "notes"),
     "/routines/r1/drift/goal": ("/routines/r1/drift?edit=goal", "runs"),
@@ -66,6 +72,9 @@ MINE, THEIRS = (
         "spare": "4",
         "from_hour": "4",
         "dress_runs": "4",
+        "minutes": "14",
+        "reach": "44",
+        "height": "4",
     },
     {
         "amount": "42 ml",
@@ -75,6 +84,9 @@ MINE, THEIRS = (
         "spare": "5",
         "from_hour": "5",
         "dress_runs": "5",
+        "minutes": "15",
+        "reach": "45",
+        "height": "5",
     },
 )
 NO_GUARD = (
@@ -82,7 +94,7 @@ NO_GUARD = (
     "/counting", "/end", "/by-hand", "/missed", "/what-if", "/take-time", "/rehearse", "/import",
     "/routines",
     "/restore", "/plan-time", "/incidents/", "/claims/rows/", "/ticks", "/anew", "/as-before",
-    "/left-out",
+    "/left-out", "/place", "/better",
 )  # fmt: skip
 """Forms that show nothing stored to be overwritten: they add, order, take away, or have their own
 marks (the script); remarks are events of a log."""

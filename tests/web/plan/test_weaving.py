@@ -2,6 +2,8 @@
 
 import pytest
 
+from server.domain.base.amounts import Amount
+from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.reading import Reading
 from server.domain.routine.routine import Spread
 from tests.factories import make_process, make_routine, make_segment
@@ -97,7 +99,9 @@ def test_readings_are_kept_and_the_time_they_give_is_taken_over_in_one_step(clie
         ({"read-at": "1:00"}, "read-ml", "Give a number."),
         ({"read-ml": "40"}, "read-at", "Give a duration"),
         ({**READ, "batch": "none"}, "batch", "Give a number."),
-        ({"from": "200"}, "from", "from -80 to 110"),
+        ({"from": "200"}, "from", "between −80 and 110 °C"),
+        ({"read-at": "1:00", "read-ml": "2000000"}, "read-ml", "from 0 to 1,000,000 ml"),
+        ({"product": "gone"}, "product", "makes no ingredient of this"),
         ({"patience": "-4"}, "patience", "cannot be negative"),
         ({"vessel": "gone"}, "vessel", "a drink not here"),
     ],
@@ -107,7 +111,9 @@ def test_a_wrong_reading_or_time_is_told_beside_its_field(client, path, typed, f
     assert page.status == 422
     assert told in page.fault(field, PROCESS)
     # An option that is gone cannot be chosen again.
-    assert page.typed(field, PROCESS) == ("" if field == "vessel" else typed.get(field, ""))
+    assert page.typed(field, PROCESS) == (
+        "" if field in ("vessel", "product") else typed.get(field, "")
+    )
 
 
 def test_readings_that_contradict_themselves_are_kept_and_told_beside_the_process(client, path):
@@ -116,6 +122,19 @@ def test_readings_that_contradict_themselves_are_kept_and_told_beside_the_proces
     page = Page(client.get(f"{path}/plan?open=process-p1"))
     assert "faster and faster" in page.text("[data-panel] .fault")
     assert Page(client.post(f"{PROCESS}/take-time")).status == 422
+
+
+def test_a_process_says_how_warm_what_it_makes_goes_in(client):
+    infusion = Ingredient("i1", "Plum infusion", Amount(180, "ml"))
+    drink = Drink("d1", "Orchard", 1, (infusion,))
+    path = keep(client, make_routine(drinks=(drink,), processes=(make_process(),)))
+    typed = {**DRIP, "likely": "0:30", "vessel": "d1", "from": "90", "to": "80"}
+    client.post(PROCESS, data={**typed, "product": "i1"})
+    assert kept(client).processes[0].product_id == "i1"
+    told = Page(client.get(f"{path}/plan?open=process-p1")).text("[data-panel]")
+    # Half a minute from 80 towards 21 °C at 0.04 a minute: 78.8 °C.
+    assert "It makes Plum infusion (Orchard), which as planned waits 0:30" in told
+    assert "goes in at 79 °C" in told
 
 
 def test_there_is_no_time_to_take_over_without_readings(client, path):

@@ -169,3 +169,36 @@ def test_what_comes_next_is_unfolded_and_later_days_are_named_in_a_line(client):
     assert len(folds) > 1
     assert page.texts(".prep-day summary b")[0] == "1 to do"
     assert "Ice" in page.texts(".prep-day summary .few")[-1]
+
+
+def test_the_timetable_goes_out_as_a_calendar_file(client):
+    keep(client, stored(syrup()))
+    answer = client.get(f"{HERE}/timetable.ics")
+    assert answer.headers["content-type"].startswith("text/calendar")
+    assert "SUMMARY:Syrup" in answer.text
+    assert Page(client.get(HERE)).one("#calendar").get("href") == f"{HERE}/timetable.ics"
+    client.post("/routines/r1/prepare/ticks", data={"at": "made", "key": "t1", "packed": "yes"})
+    assert "SUMMARY:Syrup" not in client.get(f"{HERE}/timetable.ics").text
+
+
+def test_without_a_time_on_stage_there_is_no_calendar_file(client):
+    keep(client)
+    assert client.get(f"{HERE}/timetable.ics").status_code == 422
+
+
+def test_the_page_counts_down_to_what_begins_next(client):
+    # 48 h to the stage less an hour by hand and one by itself.
+    keep(client, stored(syrup()))
+    count = Page(client.get(HERE)).one(".prep-count")
+    assert count.text == "In 46 h"
+    due_ms, from_ms = int(count.get("data-due")), int(count.get("data-from"))
+    assert due_ms - from_ms == pytest.approx(46 * HOUR_S * 1000, abs=60_000)
+
+
+def test_a_tick_moves_what_is_counted_down_to(client):
+    keep(client, stored(syrup(), Task("t2", "Peel", hands_s=600.0)))
+    before = Page(client.get(HERE))
+    client.post("/routines/r1/prepare/ticks", data={"at": "made", "key": "t1", "packed": "yes"})
+    after = Page(client.get(HERE))
+    assert ("Syrup" in before.text("h1"), "Peel" in after.text("h1")) == (True, True)
+    assert after.one(".prep-count").get("data-due") > before.one(".prep-count").get("data-due")

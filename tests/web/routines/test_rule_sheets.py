@@ -70,10 +70,10 @@ def test_a_new_sheet_needs_a_name_alone(client):
         ({"cutoff": "7:00"}, "cutoff", "The cut-off cannot come before the end of the slot."),
         ({"grace": "-1"}, "grace", "A duration cannot be negative."),
         ({"penalty": "much"}, "penalty", "Give a number."),
-        ({"penalty": "-1"}, "penalty", "Give a number from 0 to 1000."),
+        ({"penalty": "-1"}, "penalty", "A penalty lies between 0 and 1,000."),
         ({"penalty": "inf"}, "penalty", "Give a number."),
         ({"every": "0.05"}, "every", "A stretch lasts between 0.1 s and a day."),
-        ({"cap": "-1"}, "cap", "Give a number from 0 to 100000."),
+        ({"cap": "-1"}, "cap", "A cap lies between 0 and 100,000."),
         ({"serves": "1.5"}, "serves", "Give a whole number."),
         (
             {"calls": "Half way"},
@@ -188,10 +188,10 @@ def test_there_is_always_room_for_more_criteria_until_there_are_enough(client, p
     [
         (("", "5"), "criterion-name-1", "Name the criterion, or clear its points."),
         (("FLOW", "5"), "criterion-name-1", "This criterion stands there already."),
-        (("x" * 121, "5"), "criterion-name-1", "Keep the name to 120 characters."),
+        (("x" * 121, "5"), "criterion-name-1", "Keep it to 120 characters; this has 121."),
         (("Care", "many"), "criterion-points-1", "Give a number."),
-        (("Care", "0"), "criterion-points-1", "Give more than nothing."),
-        (("Care", "1001"), "criterion-points-1", "Give a number from 0 to 1000."),
+        (("Care", "0"), "criterion-points-1", "Points lie above 0, up to 1,000."),
+        (("Care", "1001"), "criterion-points-1", "Points lie above 0, up to 1,000."),
     ],
 )
 def test_a_wrong_criterion_is_told_beside_its_field_and_stays_typed(client, path, row, field, told):

@@ -50,6 +50,24 @@ def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
     assert len(kept(client).segments) == 3
 
 
+def test_times_and_what_the_hands_do_come_along_and_can_be_corrected(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client, text="Brew 1:20\n(Pour the water)\n\nClose\nThank you.").sent_by(SAVE)
+    assert (held["lasts-0"], held["hands-0"], held["lasts-1"]) == ("1:20", "Pour the water", "")
+    client.post(SAVE, data={**held, "lasts-1": "12"})
+    added = [(each.hands, each.duration.likely_s) for each in kept(client).segments]
+    assert added == [("Pour the water", 80.0), ("", 12.0)]
+
+
+def test_a_planned_time_that_cannot_be_read_is_told_beside_its_field(client):
+    keep(client, make_routine(segments=()))
+    held = proposed(client).sent_by(SAVE)
+    page = Page(client.post(SAVE, data={**held, "lasts-1": "soon"}))
+    assert page.status == 422
+    assert page.fault("lasts-1", SAVE).startswith("“soon” is no duration.")
+    assert page.typed("lasts-1", SAVE) == "soon"
+
+
 def test_a_name_that_is_refused_loses_nothing_that_was_corrected(client):
     keep(client, make_routine(segments=()))
     held = proposed(client).sent_by(SAVE)

@@ -1,8 +1,9 @@
 """Today: where the presenter stands, and what to do next, each with its cure."""
 
+from server.domain.routine.preparing import Journey, Preparation, Task
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
-from tests.factories import make_routine, make_segment
+from tests.factories import NOW_MS, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.practice import practise
 from tests.web.shelf import keep
@@ -112,3 +113,23 @@ def remark_of(client):
                 if note.who:
                     return line.id, note.id
     raise AssertionError("the demo has no remark")
+
+
+def test_what_comes_before_the_stage_is_told_in_one_line(client):
+    def told(routine_id, **prepared):
+        routine = make_routine(
+            routine_id=routine_id,
+            segments=(make_segment("s1", hands="Kettle."),),
+            preparation=Preparation(**prepared),
+        )
+        ready = f'.ready a[href^="{keep(client, routine)}/prep"]'
+        ticked = {"packed": "yes", "at": "made", "key": "t1"}
+        before = Page(client.get(f"/routines/{routine_id}")).texts(ready)
+        client.post(f"/routines/{routine_id}/prepare/ticks", data=ticked)
+        return before, Page(client.get(f"/routines/{routine_id}")).texts(ready)
+
+    tasks, journey = (Task("t1", "Syrup", 60.0),), Journey(NOW_MS + 90_000_000)
+    assert told("r1") == ([], [])
+    assert told("r2", tasks=tasks)[0] == ["Say when you are on stage"]
+    before, after = told("r3", tasks=tasks, journey=journey)
+    assert (before, after) == (["1 thing to make ahead"], ["1 thing to pack for the event"])

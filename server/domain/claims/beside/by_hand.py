@@ -6,7 +6,7 @@ No judge hears it, so it claims nothing: only what is wrong gets a row, with no 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.base.words import tokens_of
+from server.domain.base.words import words_kept
 from server.domain.claims.finder import find_claims, readable
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.number_rows import number_rows
@@ -41,7 +41,7 @@ def wrong_by_hand(case: Case) -> list[Row]:
 
 
 def _is_partial(find: Find, timetable: Timetable) -> bool:
-    words = {token.norm for token in tokens_of(timetable.sentence(find))}
+    words = words_kept(timetable.sentence(find))
     return find.kind == "amount" and bool(words & PARTLY)
 
 

@@ -57,6 +57,8 @@ VERSIONS = frozenset({"version", "versions", "attempt", "attempts", "try", "draf
 MAYBE = (("could", "have", "been"), ("can", "be"), ("might", "have", "been"))
 SMELLED = frozenset({"smelled", "smelt"})
 
+BRINGS = frozenset({"brings", "brought", "bring", "sends", "sent", "sold", "sells", "handed"})
+
 NEAR = 5
 """Words before a flavour in which it is told that it was smelled."""
 
@@ -77,6 +79,7 @@ def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bo
         or (bool(TRIED & set(near)) and "with" in near)
         or (bool(VERSIONS & set(before)) and bool({"was", "were"} & set(before)))
         or _is_past_excess(before)
+        or _is_given_to_me(before)
         or any(_has(before[-len(phrase) - 1 :], phrase) for phrase in MAYBE)
         or _has(before, ("would", "expect"))
     )
@@ -105,6 +108,17 @@ def _is_scene(sentence: Sequence[str], first: int, end: int) -> bool:
 def _is_past_excess(before: Sequence[str]) -> bool:
     """ "that was too bitter": of what did not stay."""
     return before[-1:] == ["too"] and bool({"was", "were"} & set(before[-4:]))
+
+
+def _is_given_to_me(before: Sequence[str]) -> bool:
+    """ "a woman who brings me quinces": a thing, in somebody's hands."""
+    near = list(before[-5:])
+    return any(
+        word in BRINGS
+        and near[at + 1 : at + 2] != []
+        and near[at + 1] in ("me", "us", "him", "her")
+        for at, word in enumerate(near)
+    )
 
 
 def _has(words: Sequence[str], phrase: tuple[str, ...]) -> bool:

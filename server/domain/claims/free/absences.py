@@ -89,8 +89,7 @@ def absences_in(
         absence = _adjective(tokens, span, at, known) or _substance(tokens, span, at, known)
         if absence is not None:
             found.append(absence)
-    if not found or _is_hypothetical(tokens, span, found[0].first):
-        found = []
+    found = [one for one in found if not _is_hypothetical(tokens, span, one.first)]
     return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
 
 
@@ -134,7 +133,10 @@ def _substance(
 
 
 def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
-    """ "I find no nuts on the nose": said of a taste."""
+    """ "I find no nuts on the nose": said of a taste; "you find no nuts in it" is not."""
+    behind = [token.norm for token in tokens[end : min(end + 2, span[1])]]
+    if behind in (["in", "it"], ["in", "this"], ["in", "here"]):
+        return False
     near = (*tokens[max(span[0], first - 3) : first], *tokens[end : min(end + 3, span[1])])
     return not _TASTES.isdisjoint(token.norm for token in near)
 

@@ -88,18 +88,31 @@ def free_judged(word: str, drinks: Sequence[Drink]) -> Judgement:
     if holding:
         part, found = holding[0]
         backing = Backing(part.name, name, "same", part.id)
-        return Judgement("contradicted", f"{part.name} holds {name}: {found.how}.", (backing,))
+        why = f"You say free of {name}; {part.name} holds it: {found.how}. {_allowed(word)}"
+        return Judgement("contradicted", why, (backing,))
     unknown = [part.name for part, found in every if found.holds is None]
     if unknown or not every:
         of_what = ", ".join(unknown[:3]) or "this drink"
         why = f"Whether there is {name} in it cannot be told: it is not known of {of_what}."
         return Judgement("unbacked", why, is_checked=False)
-    return Judgement("backed", f"No ingredient holds {name}, as far as the recipe gives it.")
+    many = len(every)
+    why = f"You say free of {name}; by the recipe none of {many} ingredients holds any. "
+    return Judgement("backed", f"{why}{_allowed(word)}")
+
+
+def _allowed(word: str) -> str:
+    """How much of it still counts as free."""
+    least = {
+        "alcohol": f"Up to {ALCOHOL_FREE_PERCENT:g} % vol in each counts as none.",
+        "sugar": f"Up to {SUGAR_FREE_G:g} g in 100 ml of each counts as none.",
+    }
+    return least.get(word, "Even a trace counts.")
 
 
 def only_judged(ids: Iterable[str], drinks: Sequence[Drink]) -> Judgement:
     """The state of the claim that there is nothing but what is named; water and ice aside."""
     named = set(ids)
+    whole = sum(not _is_water(part) for drink in drinks for part in drink.ingredients)
     left = [
         part
         for drink in drinks
@@ -111,10 +124,13 @@ def only_judged(ids: Iterable[str], drinks: Sequence[Drink]) -> Judgement:
     if left:
         part = left[0]
         more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+        more += f": {len(left)} of {whole} not named, none may be left out"
         backing = Backing(part.name, str(part.amount), "same", part.id)
         why = f"You name all that is in it; the recipe also has {part.name}{more}."
         return Judgement("contradicted", why, (backing,))
-    return Judgement("backed", "All that the recipe has is named.")
+    return Judgement(
+        "backed", f"You name all {whole} of the recipe's {whole}, water and ice aside."
+    )
 
 
 def told(word: str, part: Ingredient) -> Found:

@@ -22,7 +22,18 @@ LONGEST_ANSWER = 7
 _A_LITTLE = ("little", "bit", "touch", "hint", "tiny")
 _GRADED = ("too", "very", "really", "quite", "that", "so", "much", "overly")
 _ABSENT = ("absent", "missing", "nowhere")
-_LOW = ("low", "mild", "minimal", "restrained", "faint", "slight", "subdued", "gentle")
+_LOW = (
+    "low",
+    "moderate",
+    "medium",
+    "mild",
+    "minimal",
+    "restrained",
+    "faint",
+    "slight",
+    "subdued",
+    "gentle",
+)
 _COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
 _THERE = ("there", "here", "present", "part", "among")
 _STOPS = ".!?\n…"
@@ -35,6 +46,7 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _copula(tokens, end)
         or _beside(tokens, end)
         or _replied(tokens, end, sentence)
+        or _replied_unmarked(tokens, end, sentence)
         or _conditional(tokens, first, sentence)
     )
 
@@ -98,6 +110,22 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
         return _answer(_clause(tokens, end)) or _none_of_it(reply)
     return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None
+
+
+_AT_ONCE: dict[tuple[str, ...], Answer] = {
+    ("not", "at", "all"): "lacks", ("no",): "lacks", ("hardly",): "lacks", ("never",): "lacks",
+    ("a", "little"): "some", ("a", "bit"): "some", ("less", "than"): "some", ("barely",): "some",
+    ("not", "really"): "some",
+}  # fmt: skip
+
+
+def _replied_unmarked(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
+    """ "is it smoky not at all": where no mark stands between question and answer."""
+    asks = [token.norm for token in tokens[sentence : sentence + 2]]
+    if end >= len(tokens) or tokens[end].gap or asks not in (["is", "it"], ["is", "this"]):
+        return None
+    said = tuple(token.norm for token in tokens[end : end + 3])
+    return next((told for words, told in _AT_ONCE.items() if said[: len(words)] == words), None)
 
 
 def _clause(tokens: Sequence[Token], at: int) -> list[str]:

@@ -5,10 +5,11 @@ and one of the drink's brews has it; it is false only where its own clause names
 step within it ("let it bloom for thirty seconds"). All words here are English.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from server.domain.base.words import tokens_of
+from server.domain.base.words import Token, tokens_kept, words_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.compare_numbers import celsius, range_words, spoken_duration
@@ -45,6 +46,7 @@ NOT_OF_BREWING = frozenset(
 """Beside one of these a temperature is another than that of brewing."""
 
 JOINTS = frozenset({"and", "while", "but", "so", "which", "when", "after"})
+_PARTS = frozenset(",;:()–—")
 
 
 @dataclass(frozen=True)
@@ -75,19 +77,21 @@ def brewing_judged(
 
 
 def _said(find: Find, sentence: str) -> _Said:
-    tokens = tokens_of(sentence)
+    tokens = tokens_kept(sentence)
     start, end = find.start - find.sentence_start, find.end - find.sentence_start
-    clauses: list[list[str]] = [[]]
-    own = 0
-    for token in tokens:
-        is_inside = start < token.end and token.start < end
-        if not is_inside and (set(token.gap) & set(",;:()–—") or token.norm in JOINTS):
-            clauses.append([])
-        if is_inside:
-            own = len(clauses) - 1
-        clauses[-1].append(token.norm)
-    every = frozenset(word for clause in clauses for word in clause)
-    return _Said(find, every, frozenset(clauses[own]))
+    first = bisect_right(tokens, start, key=lambda token: token.end)
+    last = max(bisect_left(tokens, end, key=lambda token: token.start) - 1, first)
+    # Only outwards from the find: a sentence may be long, and a find stand in it every two words.
+    while first > 0 and not _opens(tokens[first - 1]):
+        first -= 1
+    after = next((at for at in range(last + 1, len(tokens)) if _opens(tokens[at])), len(tokens))
+    clause = frozenset(token.norm for token in tokens[max(first - 1, 0) : after])
+    return _Said(find, words_kept(sentence), clause)
+
+
+def _opens(token: Token) -> bool:
+    """Whether another clause begins with this word."""
+    return not _PARTS.isdisjoint(token.gap) or token.norm in JOINTS
 
 
 def _of_warmth(
@@ -196,4 +200,4 @@ def _ingredients(drinks: Iterable[Drink]) -> Iterable[Ingredient]:
 
 def _is_water(part: Ingredient) -> bool:
     is_kind = part.substance is not None and part.substance.kind == "water"
-    return is_kind or any(token.norm in WATER for token in tokens_of(part.name))
+    return is_kind or any(token.norm in WATER for token in tokens_kept(part.name))

@@ -10,6 +10,7 @@ What a word does is read within its sentence; where speech was written down with
 ['so the gin brings juniper', 'and then you taste lime', 'and there is no smoke in it']
 """
 
+import re
 from collections.abc import Sequence
 
 from server.domain.base.words import Token
@@ -62,9 +63,34 @@ _LEANS = frozenset(
 """Behind one of these a clause goes on."""
 
 
-def pieces(tokens: Sequence[Token], first: int, end: int) -> list[tuple[int, int]]:
-    """The stretches (first token, end) in which a sentence is read: one, or its clauses."""
-    if end - first <= LONGEST_PLAIN:
+_STATES = frozenset(
+    [
+        "is", "are", "was", "were", "has", "isn't", "aren't", "wasn't", "brings", "gives", "comes",
+        "goes", "will", "stays", "tastes", "smells", "gets", "takes",
+    ]
+)  # fmt: skip
+_NAMES = frozenset(["the", "this", "that", "my", "your", "our", "its", "his", "her", "their"])
+_DENIALS = frozenset(["no", "nothing", "never", "neither"])
+_MARKS = re.compile(r"(?<!\d)[.,;:!?…]|[.,;:!?…](?!\d)|[\n–—]")
+
+
+def is_unmarked(text: str) -> bool:
+    """Whether a text was written down without any mark, as speech is recognised.
+
+    >>> is_unmarked("it isn't bitter it's dry"), is_unmarked("It isn't bitter.")
+    (True, False)
+    """
+    return _MARKS.search(text.strip()) is None
+
+
+def pieces(
+    tokens: Sequence[Token], first: int, end: int, *, unmarked: bool = False
+) -> list[tuple[int, int]]:
+    """The stretches (first token, end) in which a sentence is read: one, or its clauses.
+
+    A long sentence almost without marks is read in clauses, and any in a text that has none.
+    """
+    if end - first <= LONGEST_PLAIN and not unmarked:
         return [(first, end)]
     marks = sum(bool(token.gap.strip("-'")) for token in tokens[first + 1 : end])
     if marks * MARKED_EVERY > end - first:
@@ -81,7 +107,11 @@ def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
     if tokens[at].gap.strip("-'"):
         return True
     after = tokens[at + 1].norm if at + 1 < end else ""
-    if before in _LEANS:
+    if before in _LEANS and not (word == "and" and before in _NAMES):
+        return False
+    if word == "but" and (before in _DENIALS or before == "anything"):
+        return False
+    if word == "but" and after not in _PRONOUNS and after not in _SHORT and after not in _NAMES:
         return False
     if word == "and":
         third = tokens[at + 2].norm if at + 2 < end else ""
@@ -90,7 +120,14 @@ def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
         return False
     if word in _ORDERS:
         return before not in _PRONOUNS and before not in _VERBS and before != "first"
-    return word in _OPENERS or word in _SHORT or _is_subject(word, after)
+    if word in _OPENERS or word in _SHORT or _is_subject(word, after):
+        return True
+    if before in _VERBS or before in _STATES or before in _SHORT:
+        return False
+    if word in _DENIALS or (word in ("is", "are") and after == "it"):
+        return True
+    ahead = [token.norm for token in tokens[at + 2 : min(at + 4, end)]]
+    return word in _NAMES and not _STATES.isdisjoint(ahead)
 
 
 def _is_subject(word: str, after: str) -> bool:

@@ -50,6 +50,7 @@ def ratios_in(
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     busy = places_of(found)
     ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
+    ratios += _parts_to_one(tokens, span, numbers, found)
     ratios += _phrases_in(tokens, span, lang)
     if lang.code == "en" and "as" in words:
         ratios += _times_as_much(tokens, span, numbers)
@@ -130,6 +131,24 @@ def _parts(tokens: Sequence[Token], found: Sequence[Quantity]) -> list[Quantity]
         for left, right in pairwise(parts)
         if right.first - left.end <= 5 and tokens[right.first - 1].norm == "to" and right.low
     ]
+
+
+def _parts_to_one(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    numbers: Sequence[Number],
+    found: Sequence[Quantity],
+) -> list[Quantity]:
+    """ "two parts of honey to one of water": the second time without its noun."""
+    parts = {part.end: part for part in found if part.unit == "part"}
+    starts = {number.first: number for number in numbers}
+    ratios = []
+    for end, left in parts.items():
+        for at in range(end + 1, min(end + 6, span[1] - 1)):
+            right = starts.get(at + 1)
+            if tokens[at].norm == "to" and right is not None and right.value > 0:
+                ratios.append(_ratio(left.first, right.end, left.low, right.value))
+    return ratios
 
 
 def _phrases_in(tokens: Sequence[Token], span: tuple[int, int], lang: Language) -> list[Quantity]:

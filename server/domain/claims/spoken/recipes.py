@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.words import tokens_of, words_kept
 from server.domain.claims.backing import Backing, Judgement
-from server.domain.claims.compare_amounts import within
+from server.domain.claims.compare_amounts import EXACTLY, within
 from server.domain.claims.facts import KnownNumber
 from server.domain.claims.finds import Find
 from server.domain.glass.brew import Brew, brewed
@@ -33,7 +33,7 @@ def ratio_judged(
     low, high = find.low or 0.0, find.high or 1.0
     parts = {part.id: part for drink in drinks for part in drink.ingredients}
     pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
-    words = frozenset(token.norm for token in tokens_of(sentence))
+    words = words_kept(sentence)
     if len(pair) == 2 and pair[0].id != pair[1].id:
         return _of_pair(said, low / high, pair, tolerance)
     named = [part for part in pair if part.brew or part.syrup]
@@ -126,9 +126,9 @@ def count_judged(find: Find, drinks: Sequence[Drink]) -> Judgement:
         whole = len(drink.ingredients)
         counted = [part for part in drink.ingredients if _counts(part)]
         if number in (whole, len(counted)):
-            return Judgement("backed", f"{said}; the recipe has {number}.")
+            return Judgement("backed", f"{said}; the recipe has {number}, counted exactly.")
     has = " or ".join(dict.fromkeys(str(len(drink.ingredients)) for drink in drinks))
-    return Judgement("contradicted", f"{said}, the recipe has {has}.")
+    return Judgement("contradicted", f"{said}, the recipe has {has}: {EXACTLY}.")
 
 
 def _counts(part: Ingredient) -> bool:

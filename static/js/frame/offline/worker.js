@@ -1,5 +1,5 @@
-// The service worker: lets a stage that was opened once open again while the server is away, and
-// says so honestly for every other page. Served as /sw.js with VERSION, FILES and OFFLINE_PAGE
+// The service worker: lets a stage, or the cue cards, that were opened once open again while the
+// server is away, and says so honestly for every other page. Served as /sw.js with VERSION, FILES and OFFLINE_PAGE
 // before it; VERSION is a hash of all that is kept, so a changed file is a changed worker.
 //
 // The server always comes first. What is kept is used only when it does not answer: an update is
@@ -7,7 +7,7 @@
 
 const CACHE = `ninefifty-${VERSION}`;
 const CACHES = /^ninefifty-/;
-const STAGE = /^\/runs\/[\w-]+\/stage$/;
+const STAGE = /^\/(runs\/[\w-]+\/stage|routines\/[\w-]+\/learn\/cards)$/;
 const MOST_STAGES = 20;
 // A dead wifi hangs for minutes. Once it has hung, the other files of the page do not wait again.
 const ANSWER_WITHIN_MS = 3000;

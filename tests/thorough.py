@@ -1,7 +1,7 @@
 """Which of many like cases run each time, and which only with `./run test --all`.
 
-A browser is slow. Where a test runs over many states, sizes or ways, those that differ in kind run
-always; the rest differ in a detail, and are marked `thorough`.
+A browser is slow, and so is a simulation. Where a test runs over many states, sizes or ways, those
+that differ in kind run always; the rest differ in a detail, and are marked `thorough`.
 """
 
 from collections.abc import Callable, Iterable
@@ -14,6 +14,7 @@ KINDS_OF_PAGES = frozenset(
         "script", "claims", "plan", "plan with a segment open", "risk", "what if", "stage sheet",
         "segment refused", "kit", "made ahead", "shopping", "rehearse", "runs", "run", "devices",
         "watchers", "watch", "by hand", "drift", "sessions", "rule sheet", "not found",
+        "said by heart",
     )
 )  # fmt: skip
 """States that differ in kind: a page each, one with a form open, one that refused a form."""

@@ -1,0 +1,231 @@
+"""Which words of the talk are the script's: in order, then what was swapped or said twice."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from server.domain.base.errors import InvalidInput
+from server.domain.heard.matching import (
+    MOST_CELLS,
+    Likenesses,
+    Pair,
+    best_pairs,
+    likenesses,
+)
+from server.domain.heard.script_words import Laid, ScriptSentence
+
+LEAST_SHARE = 0.3
+"""Of a sentence's words by weight: with fewer it was not said, only some of its words were."""
+
+ELSEWHERE_SHARE = 0.5
+"""The same for a sentence found out of its order, where chance has more places to look."""
+
+TWICE_SHARE = 0.55
+"""The same for a sentence that was said already."""
+
+LONGEST_SLIP = 15
+"""Words between a sentence that was broken off and the same begun again."""
+
+SLIP_SHARE, LEAST_TWICE = 0.38, 1.6
+"""Of a sentence said twice: the share where it was broken off just before, and the least weight."""
+
+LEAST_WEIGHT = 2.0
+"""Of what is found out of order: two full words."""
+
+SHORTEST_STRETCH = 3
+"""Words of the talk in a row that are looked through for what is out of order."""
+
+PHRASE_S = 0.6
+"""Within a phrase no pause is so long."""
+
+LONGEST_OPENING = 6
+OPENING_LIKE = 0.6
+"""Words before a lone one that are looked at, and how alike the script they must be."""
+
+LOOSE_S = 2.0
+"""A pause longer than this cuts what stands before it off from its sentence."""
+
+
+@dataclass
+class Paired:
+    """What was found: the pairs of each sentence, those out of order, and what was said twice."""
+
+    laid: Laid
+    alike: Likenesses
+    by_sentence: dict[int, list[Pair]] = field(default_factory=dict)
+    swapped: set[int] = field(default_factory=set)
+    twice: list[tuple[int, list[Pair]]] = field(default_factory=list)
+
+    def share(self, number: int, pairs: Sequence[Pair]) -> float:
+        """How much of a sentence these pairs find, by weight, 0 to 1."""
+        sentence = self.laid.sentences[number]
+        whole = float(self.alike.weights[sentence.first : sentence.stop].sum())
+        return self.weight(pairs) / whole if whole else 0.0
+
+    def weight(self, pairs: Iterable[Pair]) -> float:
+        """What these pairs weigh."""
+        return sum(float(self.alike.weights[each.script]) * each.likeness for each in pairs)
+
+    def forget(self) -> None:
+        """Take everything that was found for chance."""
+        self.by_sentence.clear()
+        self.swapped.clear()
+        self.twice.clear()
+
+    def taken(self) -> set[int]:
+        """The words of the talk from the first to the last of each sentence found."""
+        taken: set[int] = set()
+        for pairs in [*self.by_sentence.values(), *(pairs for _, pairs in self.twice)]:
+            if pairs:
+                taken |= set(range(pairs[0].heard, pairs[-1].heard + 1))
+        return taken
+
+
+def paired(laid: Laid) -> Paired:
+    """The sentences of the script with their words in the talk."""
+    if len(laid.script) * len(laid.heard) > MOST_CELLS:
+        raise InvalidInput.of("file", "That is too much talk for one routine: cut it to one run.")
+    alike = likenesses([each.stem for each in laid.script], [each.stem for each in laid.heard])
+    found = Paired(laid, alike)
+    pairs = best_pairs(alike, range(len(laid.script)), range(len(laid.heard)))
+    for number, own in _by_sentence(laid, pairs).items():
+        own = _without_strays(laid, own)
+        if found.share(number, own) >= LEAST_SHARE:
+            found.by_sentence[number] = own
+    _find_swapped(found)
+    _find_twice(found)
+    return found
+
+
+def _by_sentence(laid: Laid, pairs: Iterable[Pair]) -> dict[int, list[Pair]]:
+    owner = _owners(laid)
+    grouped: dict[int, list[Pair]] = {}
+    for pair in pairs:
+        grouped.setdefault(owner[pair.script], []).append(pair)
+    return grouped
+
+
+def _owners(laid: Laid) -> list[int]:
+    """For each word of the script the number of its sentence."""
+    return [
+        number
+        for number, sentence in enumerate(laid.sentences)
+        for _ in range(sentence.first, sentence.stop)
+    ]
+
+
+def _without_strays(laid: Laid, pairs: list[Pair]) -> list[Pair]:
+    """Pairs without a lone word before a long pause: the sentence begins behind it.
+
+    So too a lone word behind one, unless it follows on. A pause within a sentence is kept where
+    words stand on either side of it, misheard ones as well.
+    """
+    if not laid.is_timed:
+        return pairs
+    while (
+        len(pairs) > 2
+        and _pause_s(laid, pairs[0], pairs[1]) > LOOSE_S
+        and not _is_opening(laid, pairs)
+    ):
+        pairs = pairs[1:]
+    while (
+        len(pairs) > 2
+        and pairs[-2].heard + 1 < pairs[-1].heard
+        and _pause_s(laid, pairs[-2], pairs[-1]) > LOOSE_S
+    ):
+        pairs = pairs[:-1]
+    return pairs
+
+
+def _is_opening(laid: Laid, pairs: Sequence[Pair]) -> bool:
+    """Whether the words around a lone first pair sound like the opening of its sentence."""
+    from rapidfuzz.distance import Levenshtein
+
+    at, stop = pairs[0].heard, pairs[0].heard + 1
+    while at > 0 and laid.gap_s(at) < PHRASE_S and pairs[0].heard - at < LONGEST_OPENING:
+        at -= 1
+    while stop < pairs[1].heard and laid.gap_s(stop) < PHRASE_S:
+        stop += 1
+    sentence = next(each for each in laid.sentences if each.stop > pairs[0].script)
+    opening = "".join(each.stem for each in laid.script[sentence.first : pairs[1].script])
+    return any(
+        Levenshtein.normalized_similarity(
+            opening, "".join(each.stem for each in laid.heard[begin:stop])
+        )
+        >= OPENING_LIKE
+        for begin in range(at, pairs[0].heard + 1)
+        if stop - begin > 1
+    )
+
+
+def _pause_s(laid: Laid, one: Pair, other: Pair) -> float:
+    """The longest pause between two words of the talk."""
+    return max((laid.gap_s(at) for at in range(one.heard + 1, other.heard + 1)), default=0.0)
+
+
+def _find_swapped(found: Paired) -> None:
+    """Sentences that were said, but not in their turn: looked for where the talk is unexplained."""
+    laid = found.laid
+    for _ in range(4):
+        missing = _runs_of(
+            [number for number in range(len(laid.sentences)) if number not in found.by_sentence]
+        )
+        news = [
+            (found.weight(pairs), number, pairs)
+            for block in missing
+            for stretch in _free_stretches(found)
+            for number, pairs in _local(found, block, stretch)
+            if found.share(number, pairs) >= ELSEWHERE_SHARE and found.weight(pairs) >= LEAST_WEIGHT
+        ]
+        if not news:
+            return
+        taken = found.taken()
+        for _, number, pairs in sorted(news, key=lambda each: -each[0]):
+            span = set(range(pairs[0].heard, pairs[-1].heard + 1))
+            if number not in found.by_sentence and not span & taken:
+                found.by_sentence[number] = pairs
+                found.swapped.add(number)
+                taken |= span
+    return
+
+
+def _find_twice(found: Paired) -> None:
+    """Sentences that were said a second time."""
+    numbers = sorted(found.by_sentence)
+    if not numbers:
+        return
+    for stretch in _free_stretches(found):
+        for number, pairs in _local(found, numbers, stretch):
+            apart = found.by_sentence[number][0].heard - pairs[-1].heard
+            least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
+            if found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE:
+                found.twice.append((number, pairs))
+
+
+def _local(
+    found: Paired, numbers: Sequence[int], stretch: Sequence[int]
+) -> list[tuple[int, list[Pair]]]:
+    """The sentences of a block as far as they are found in a stretch of the talk."""
+    words = [at for number in numbers for at in _places(found.laid.sentences[number])]
+    pairs = best_pairs(found.alike, words, stretch, ends_free=True)
+    return list(_by_sentence(found.laid, pairs).items())
+
+
+def _places(sentence: ScriptSentence) -> range:
+    return range(sentence.first, sentence.stop)
+
+
+def _free_stretches(found: Paired) -> list[list[int]]:
+    taken = found.taken()
+    free = _runs_of([at for at in range(len(found.laid.heard)) if at not in taken])
+    return [run for run in free if len(run) >= SHORTEST_STRETCH]
+
+
+def _runs_of(numbers: Sequence[int]) -> list[list[int]]:
+    """Ascending numbers in runs without a gap."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return runs

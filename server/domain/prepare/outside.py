@@ -1,0 +1,65 @@
+"""Setting up and clearing away: what is planned, what the rules allow, and what runs of it took."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from server.domain.routine.plan import PHASES
+from server.domain.routine.preparing import Chore, Phase
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.domain.runs.summary import RunLine
+
+
+@dataclass(frozen=True)
+class ChoreTimes:
+    """A part with what it took (s): typically, and the last time; None where no run tells."""
+
+    chore: Chore
+    typical_s: float | None
+    last_s: float | None
+
+
+@dataclass(frozen=True)
+class Outside:
+    """Setting up or clearing away in seconds; `allowed_s` is None where the rules know none.
+
+    `totals_s` are its finished runs, the latest last.
+    """
+
+    phase: Phase
+    chores: tuple[ChoreTimes, ...]
+    allowed_s: float | None
+    totals_s: tuple[float, ...]
+
+    @property
+    def planned_s(self) -> float:
+        """What all its parts are planned to take."""
+        return sum(each.chore.planned_s for each in self.chores)
+
+    @property
+    def typical_s(self) -> float | None:
+        """What a run of it takes; None with no run."""
+        return median(self.totals_s) if self.totals_s else None
+
+
+def outside_of(routine: Routine, rules: RuleSheet, lines: Sequence[RunLine]) -> tuple[Outside, ...]:
+    """Both phases; `lines` are the runs of the routine, the latest last."""
+    return tuple(_phase(routine, rules, lines, phase) for phase in PHASES)
+
+
+def _phase(routine: Routine, rules: RuleSheet, lines: Sequence[RunLine], phase: Phase) -> Outside:
+    runs = [line for line in lines if line.splits_count and _phase_of(line) == phase]
+    chores = tuple(_times(each, runs) for each in routine.preparation.chores(phase))
+    totals_s = tuple(line.total_ms / 1000 for line in runs if line.total_ms is not None)
+    return Outside(phase, chores, rules.allowed_s(phase), totals_s)
+
+
+def _phase_of(line: RunLine) -> Phase | None:
+    return line.summary.part.phase if line.summary.part else None
+
+
+def _times(chore: Chore, runs: Sequence[RunLine]) -> ChoreTimes:
+    splits = [line.summary.splits_ms.get(chore.id) for line in runs]
+    known_s = [each / 1000 for each in splits if each is not None]
+    return ChoreTimes(chore, median(known_s) if known_s else None, known_s[-1] if known_s else None)

@@ -1,0 +1,172 @@
+"""Has takes listened to, one after the other, and keeps the words that were heard.
+
+What is to be done stands in the database, so that a restart loses nothing. The listening itself is
+done by another process, which ends with this one.
+"""
+
+import json
+import logging
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from server.domain.base.errors import DomainError
+from server.domain.base.languages import supported
+from server.domain.heard.words import transcript_document, transcript_from
+from server.hearing.lines import read
+from server.hearing.whisper import trouble_with
+from server.settings import Settings
+from server.store.database import Database
+from server.store.heard import jobs
+from server.store.heard.takes import load_take
+from server.store.media import MediaFolder
+from server.store.plans import load_plan
+
+COMMAND = (sys.executable, "-m", "server.hearing")
+ROOT = Path(__file__).parents[2]
+LEAST_STEP = 4
+"""Per cent: how much further it must have come to be noted again, for each note is a write."""
+
+RECOGNISED = "the recogniser"
+
+_log = logging.getLogger(__name__)
+
+
+class Hearing:
+    """The one who has takes listened to; `trouble` says why that cannot be, "" where it can."""
+
+    def __init__(
+        self,
+        settings: Settings,
+        database: Database,
+        command: Sequence[str] = COMMAND,
+        trouble: Callable[[str], str] = trouble_with,
+    ) -> None:
+        self._settings = settings
+        self._database = database
+        self._command = tuple(command)
+        self._trouble = trouble
+        self._folder = MediaFolder(settings.recordings_folder)
+        self._wanted = threading.Event()
+        self._ended = threading.Event()
+        self._lock = threading.Lock()
+        self._process: subprocess.Popen[str] | None = None
+        self._take_id = ""
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing can be listened to here."""
+        return self._trouble(self._settings.speech_model)
+
+    def begin(self) -> None:
+        """Go on with what waits, also from before a restart, on a thread that ends with the app."""
+        with self._database.writing() as session:
+            jobs.begin_anew_after_restart(session)
+        self._wanted.set()
+        threading.Thread(target=self._work, name="hearing", daemon=True).start()
+
+    def look(self) -> None:
+        """There is something new to be listened to."""
+        self._wanted.set()
+
+    def leave(self, take_id: str) -> None:
+        """Stop listening to a take, if it is the one."""
+        with self._lock:
+            if self._take_id == take_id and self._process is not None:
+                self._process.kill()
+
+    def end(self) -> None:
+        """Stop; what was not finished waits for the next start."""
+        self._ended.set()
+        self._wanted.set()
+        with self._lock:
+            if self._process is not None:
+                self._process.kill()
+
+    def _work(self) -> None:
+        while not self._ended.is_set():
+            self._wanted.wait()
+            self._wanted.clear()
+            try:
+                while not self._ended.is_set() and self.listen_to_next():
+                    pass
+            except Exception:
+                # The next take may go better; without the thread none would.
+                _log.exception("A take could not be listened to.")
+
+    def listen_to_next(self) -> bool:
+        """Have the take whose turn it is listened to; False where none waits."""
+        with self._database.writing() as session:
+            take_id = jobs.next_job(session)
+        if take_id is None:
+            return False
+        try:
+            command = self._command_for(take_id)
+        except DomainError as error:
+            self._fail(take_id, error.message)
+            return True
+        self._listen(take_id, command)
+        return True
+
+    def _command_for(self, take_id: str) -> list[str]:
+        with self._database.reading() as session:
+            take = load_take(session, take_id)
+            routine = load_plan(session, take.plan_key).routine
+        file = self._folder.path(take.sound.file if take.sound else "")
+        language = supported(routine.language).code
+        return [*self._command, str(file), self._settings.speech_model, language]
+
+    def _listen(self, take_id: str, command: list[str]) -> None:
+        with self._lock:
+            if self._ended.is_set():
+                return
+            self._take_id = take_id
+            self._process = process = subprocess.Popen(  # noqa: S603  (our own command)
+                command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+                encoding="utf-8",
+            )  # fmt: skip
+        try:
+            self._follow(take_id, process)
+        finally:
+            with self._lock:
+                self._process, self._take_id = None, ""
+            process.kill()
+            for pipe in (process.stdin, process.stdout):
+                if pipe is not None:
+                    with suppress(OSError):
+                        pipe.close()
+            process.wait()
+
+    def _follow(self, take_id: str, process: "subprocess.Popen[str]") -> None:
+        noted = 0
+        for line in process.stdout or ():
+            said = read(line)
+            if said.share is not None and said.share >= noted + LEAST_STEP:
+                noted = said.share
+                with self._database.writing() as session:
+                    jobs.note_share(session, take_id, noted)
+            if said.trouble is not None:
+                self._fail(take_id, said.trouble)
+                return
+            if said.words is not None:
+                self._keep(take_id, said.words)
+                return
+        if not self._ended.is_set():
+            self._fail(take_id, "The recogniser stopped before its end. Try it again.")
+
+    def _keep(self, take_id: str, rows: Sequence[object]) -> None:
+        document = {"kind": "recognised", "timed": True, "words": list(rows)}
+        try:
+            words = json.dumps(transcript_document(transcript_from(document)), ensure_ascii=False)
+        except DomainError:
+            self._fail(take_id, "The recogniser wrote something that cannot be read.")
+            return
+        with self._database.writing() as session:
+            jobs.end_job(session, take_id, words, RECOGNISED)
+
+    def _fail(self, take_id: str, why: str) -> None:
+        with self._database.writing() as session:
+            jobs.fail_job(session, take_id, why)

@@ -1,0 +1,42 @@
+"""The table of takes."""
+
+from sqlalchemy import BigInteger, Text
+from sqlmodel import Field, SQLModel
+
+from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
+
+
+class TakeRow(SQLModel, table=True):
+    """What was recorded or captioned of a routine: its sound, its words, what was decided of them.
+
+    The sound is a file of that name in the folder of recordings, received in parts, or that of the
+    recording `recording_id`. `job` is what the recogniser has to do with it: "" for nothing.
+    `run_id` is the run that was made of it, `beside_run_id` one that was marked by hand.
+    """
+
+    __tablename__ = "take"
+
+    id: str = Field(primary_key=True)
+    routine_id: str = Field(foreign_key="routine.id", index=True)
+    plan_key: str = Field(foreign_key="plan.key")
+    name: str
+    created_ms: int = Field(sa_type=BigInteger)
+    started_ms: int | None = Field(default=None, sa_type=BigInteger)
+    recording_id: str | None = Field(default=None, foreign_key="recording.id")
+    kind: str = "sound"
+    media_type: str = ""
+    file: str = ""
+    lasts_ms: int = Field(default=0, sa_type=BigInteger)
+    size_bytes: int = Field(default=0, sa_type=BigInteger)
+    received_bytes: int = Field(default=0, sa_type=BigInteger)
+    received_parts: int = 0
+    done: bool = False
+    words: str | None = Field(default=None, sa_type=Text)
+    words_from: str = ""
+    decided: str = Field(default="{}", sa_type=Text)
+    job: str = ""
+    job_share: int = 0
+    job_says: str = ""
+    beside_run_id: str | None = Field(default=None, foreign_key="run.id")
+    run_id: str | None = Field(default=None, foreign_key="run.id")
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)

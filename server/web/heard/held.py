@@ -1,0 +1,77 @@
+"""What the routes of takes are handed: the recogniser, and a file that was sent with a form."""
+
+from collections.abc import AsyncIterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Request
+from starlette.datastructures import UploadFile
+
+from server.domain.base.errors import Fault, InvalidInput
+from server.domain.heard.captions import MOST_BYTES, read_transcript
+from server.domain.heard.words import Transcript
+from server.hearing.keeper import Hearing
+from server.store.disk import disk_trouble
+from server.web.frame.forms import Typed
+
+
+@dataclass(frozen=True)
+class SentWords:
+    """A form with words: its texts, and the name and content of the file, where one was chosen."""
+
+    typed: Typed
+    file_name: str = ""
+    content: bytes = b""
+    trouble: str = ""
+
+
+async def _hearing(request: Request) -> Hearing:
+    hearing: Hearing = request.app.state.hearing
+    return hearing
+
+
+async def _sent(request: Request) -> AsyncIterator[SentWords]:
+    try:
+        form = await request.form()
+    except OSError as error:  # While it arrives, it is put down in a temporary file.
+        told = disk_trouble(error)
+        if told is None:
+            raise
+        yield SentWords(Typed({}), trouble=told.message)
+        return
+    typed = Typed({name: value for name, value in form.items() if isinstance(value, str)})
+    file = form.get("captions")
+    try:
+        if isinstance(file, UploadFile) and file.filename:
+            content = await file.read(MOST_BYTES + 1)
+            yield SentWords(typed, file.filename, content)
+        else:
+            yield SentWords(typed)
+    finally:
+        await form.close()
+
+
+HeldHearing = Annotated[Hearing, Depends(_hearing)]
+Sent = Annotated[SentWords, Depends(_sent)]
+
+
+def words_sent(sent: SentWords) -> tuple[str, Transcript]:
+    """What was sent as words, and what it is called; the file goes before what was pasted.
+
+    Raises InvalidInput beside the field where there is nothing in it that can be read.
+    """
+    if sent.trouble:
+        raise InvalidInput.of("captions", sent.trouble)
+    pasted = sent.typed.text("pasted")
+    if sent.content:
+        return sent.file_name, _read(sent.file_name, sent.content, "captions")
+    if not pasted:
+        raise InvalidInput.of("captions", "Choose a file of captions, or paste the text below.")
+    return "", _read("pasted.txt", pasted.encode(), "pasted")
+
+
+def _read(name: str, content: bytes, field: str) -> Transcript:
+    try:
+        return read_transcript(name, content)
+    except InvalidInput as error:
+        raise InvalidInput(Fault(field, each.message) for each in error.faults) from error

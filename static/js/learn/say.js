@@ -1,0 +1,207 @@
+// Saying the script by heart: the sentences stand in their place, their words thin out, and how it
+// went is one touch.
+
+import { readSetting, writeSetting } from "../run/local_store.js";
+import { Course, sayings } from "./course.js";
+import { Outbox } from "./outbox.js";
+import { Pace } from "./pace.js";
+
+const PACES = ["off", "line", "tone"];
+const PACE_WORDS = { off: "Pace: off", line: "Pace: line", tone: "Pace: tone" };
+const STEP_WORDS = [
+  "Read it aloud", "One word in four thinned", "Every second word thinned", "First letters",
+  "First words", "Nothing shown: say it",
+];
+const HOW_WORDS = { sat: "sat", stumbled: "stumbled", gone: "gone" };
+const PLACE = "ninefifty.learn-place";
+
+export class Sitting {
+  #root;
+  #lines;
+  #course;
+  #outbox;
+  #pace;
+  #marks = [];
+  #paced = PACES.includes(readSetting("learn-pace")) ? readSetting("learn-pace") : "off";
+  #running = false;
+
+  constructor(root) {
+    this.#root = root;
+    this.#lines = [...root.querySelectorAll(".learn-line[data-start]")];
+    const starts = this.#lines.map((line) => Number(line.dataset.start));
+    this.#course = new Course(sayings(starts, root.dataset.whole !== ""));
+    this.#course.goTo(this.#placeBefore());
+    this.#outbox = new Outbox(root.dataset.routine, root.dataset.marks, () => this.#tellUnsent());
+    this.#pace = new Pace(root.dataset.language);
+    root.querySelector("[data-part=foot]").hidden = false;
+    root.addEventListener("click", (event) => this.#onClick(event));
+    this.#outbox.send();
+    addEventListener("online", () => this.#outbox.send());
+    this.#show();
+  }
+
+  /** Does what a key asks for; whether it meant anything. */
+  act(action) {
+    const acts = {
+      next: () => this.#next(),
+      back: () => this.#back(),
+      more: () => this.#course.more(),
+      sat: () => this.#mark("sat"),
+      stumbled: () => this.#mark("stumbled"),
+      gone: () => this.#mark("gone"),
+    };
+    if (this.#running) this.#endRun();
+    else acts[action]();
+    this.#pace.wake();
+    this.#show();
+  }
+
+  end() {
+    this.#pace.stop();
+  }
+
+  #onClick(event) {
+    const button = event.target.closest("button");
+    if (!button) return;
+    this.#pace.wake();
+    if (button.dataset.how) this.act(button.dataset.how);
+    else if (button.dataset.do === "pace") this.#turnPace();
+    else if (button.dataset.do === "run") this.#run();
+    else if (button.dataset.do) this.act(button.dataset.do);
+  }
+
+  // With the words in view again, going on says that it sat: one pedal is enough.
+  #next() {
+    if (this.#course.looks) this.#mark("sat");
+    else this.#course.next();
+  }
+
+  #mark(how) {
+    if (!this.#course.asks) return;
+    const { sentence, step } = this.#course.mark(how);
+    const text = this.#lines[sentence].querySelector(".learn-words").textContent;
+    this.#marks.push(this.#outbox.keep({ text, how, step }));
+  }
+
+  #back() {
+    if (this.#course.back()) this.#outbox.takeBack(this.#marks.pop());
+  }
+
+  #show() {
+    const { now, isOver, asks, looks } = this.#course;
+    this.#lines.forEach((line, sentence) => {
+      line.dataset.step = this.#course.stepOf(sentence);
+      line.toggleAttribute("data-now", now?.sentence === sentence);
+    });
+    this.#part("hows").hidden = !asks;
+    this.#button("next").hidden = isOver || looks;
+    this.#button("next").textContent = asks ? "Show the words" : "Next";
+    this.#button("more").hidden = isOver || looks || this.#course.step === 0;
+    this.#button("back").disabled = !this.#course.canGoBack;
+    this.#button("pace").textContent = PACE_WORDS[this.#paced];
+    this.#button("pace").setAttribute("aria-pressed", String(this.#paced !== "off"));
+    this.#part("step").textContent = this.#stepWords(now, looks);
+    this.#root.querySelector(".learn-over").hidden = !isOver;
+    if (isOver) this.#showOver();
+    else this.#showLine(this.#lines[now.sentence]);
+    this.#tellUnsent();
+    this.#keepPlace(isOver);
+  }
+
+  #stepWords(now, looks) {
+    if (now === null) return "";
+    const where = `${this.#course.at + 1} of ${this.#course.length}`;
+    return `${looks ? "How did it go?" : STEP_WORDS[this.#course.step]} · ${where}`;
+  }
+
+  #showLine(line) {
+    line.scrollIntoView({ block: "start", behavior: "instant" });
+    this.#pace.stop();
+    if (this.#paced === "off" || this.#course.looks) return;
+    const bar = line.querySelector(".learn-pace");
+    this.#pace.run(bar, Number(line.dataset.seconds), { withTone: this.#paced === "tone" });
+  }
+
+  #showOver() {
+    this.#pace.stop();
+    const marked = this.#course.marked;
+    const last = new Map(marked.map(({ sentence, how }) => [sentence, how]));
+    const told = Object.entries(HOW_WORDS)
+      .map(([how, words]) => [marked.filter((each) => each.how === how).length, words])
+      .filter(([count]) => count > 0)
+      .map(([count, words]) => `${count} ${words}`);
+    const count = last.size;
+    this.#part("over-words").textContent =
+      `${count} ${count === 1 ? "sentence" : "sentences"} said by heart`;
+    this.#part("over-more").textContent = told.join(", ");
+    this.#root.querySelector(".learn-over").scrollIntoView({ block: "center" });
+  }
+
+  // The whole segment at its planned pace: the line moves on by itself.
+  #run() {
+    this.#running = true;
+    const lines = [...this.#root.querySelectorAll(".learn-line")];
+    const go = (place) => {
+      for (const line of lines) line.toggleAttribute("data-now", line === lines[place]);
+      if (place >= lines.length) {
+        this.#endRun();
+        this.#show();
+        return;
+      }
+      lines[place].scrollIntoView({ block: "start", behavior: "instant" });
+      const bar = lines[place].querySelector(".learn-pace");
+      const withTone = this.#paced === "tone";
+      this.#pace.run(bar, Number(lines[place].dataset.planned), { withTone, then: () => go(place + 1) });
+    };
+    go(0);
+  }
+
+  #endRun() {
+    this.#running = false;
+    this.#pace.stop();
+  }
+
+  #turnPace() {
+    this.#paced = PACES[(PACES.indexOf(this.#paced) + 1) % PACES.length];
+    writeSetting("learn-pace", this.#paced);
+    this.#show();
+  }
+
+  #tellUnsent() {
+    const count = this.#outbox?.unsent ?? 0;
+    const words = count === 0 ? "" : `${count} ${count === 1 ? "mark" : "marks"} not sent yet`;
+    this.#part("unsent").textContent = words;
+  }
+
+  // A reload of the same list goes on where it was.
+  #placeBefore() {
+    try {
+      const { list, at } = JSON.parse(sessionStorage.getItem(PLACE) ?? "{}");
+      return list === this.#list ? at : 0;
+    } catch {
+      return 0;
+    }
+  }
+
+  #keepPlace(isOver) {
+    try {
+      const at = isOver ? 0 : this.#course.at;
+      sessionStorage.setItem(PLACE, JSON.stringify({ list: this.#list, at }));
+    } catch {
+      // Then a reload begins anew; the marks are kept elsewhere.
+    }
+  }
+
+  get #list() {
+    const texts = this.#lines.map((line) => line.querySelector(".learn-words").textContent);
+    return `${location.pathname}${location.search} ${texts.join(" ")}`;
+  }
+
+  #part(name) {
+    return this.#root.querySelector(`[data-part=${name}]`);
+  }
+
+  #button(what) {
+    return this.#root.querySelector(`button[data-do=${what}]`);
+  }
+}

@@ -1,0 +1,53 @@
+"""Sixty takes, made and really spoken: starts, claims and numbers within what is aimed at."""
+
+from functools import cache
+from statistics import mean
+
+import pytest
+
+from tests.bench.heard import false_heard, made, recall, spoken, tally
+
+HALVES = pytest.mark.parametrize(
+    "locked", [False, pytest.param(True, marks=pytest.mark.thorough)], ids=["open", "locked"]
+)
+
+
+@cache
+def told(locked):
+    """The made takes of one half."""
+    return tally(made(locked))
+
+
+@cache
+def told_of_spoken(locked):
+    """The takes of one half that a machine spoke and a recogniser heard."""
+    return tally(spoken(locked))
+
+
+@HALVES
+def test_every_start_is_within_two_seconds_and_the_mean_within_a_third(locked):
+    starts_s = told(locked).apart_s
+    assert max(starts_s) < 2.0
+    assert mean(starts_s) < 0.3
+
+
+@HALVES
+def test_claims_that_were_said_are_heard_or_to_be_listened_to(locked):
+    assert recall(told(locked)) >= 0.95
+
+
+@HALVES
+def test_what_was_not_said_is_not_called_heard(locked):
+    assert false_heard(told(locked)) <= 0.01
+
+
+def test_numbers_said_otherwise_are_always_to_be_listened_to():
+    hearings = {hearing for (fate, hearing) in told(False).claims if fate == "changed"}
+    assert hearings == {"listen"}
+
+
+def test_there_are_at_least_forty_takes_of_three_routines_half_of_them_locked():
+    takes = [take for take, *_ in (*made(False), *made(True))]
+    assert len({take.routine_id for take in takes}) == 3
+    assert len(takes) >= 40
+    assert 0.4 <= sum(take.is_locked for take in takes) / len(takes) <= 0.6
