@@ -1,5 +1,7 @@
 """Joining a tasting: a code and a name, no account. The same phone stays the same taster."""
 
+from dataclasses import dataclass
+from typing import ClassVar
 from urllib.parse import quote, unquote
 
 from fastapi import APIRouter, Request, Response
@@ -13,6 +15,7 @@ from server.web.frame.cookies import cookie_of, keep, taste_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn
 
 router = APIRouter(prefix="/taste")
@@ -21,10 +24,20 @@ NAME_COOKIE = "ninefifty-name"
 YEAR_S = 365 * 24 * 3600
 
 
+@dataclass(frozen=True, kw_only=True)
+class TasteJoinPage(Page):
+    """Where one who tastes types the code of a tasting and a name."""
+
+    folder: ClassVar[str] = "taste_join"
+
+    form: Form
+
+
 @router.get("")
 def taste_join_page(request: Request) -> Response:
     name = unquote(cookie_of(request, NAME_COOKIE))
-    return page(request, "taste_join", {"form": Form({"code": "", "name": name})})
+    shown = TasteJoinPage(form=Form({"code": "", "name": name}))
+    return page(request, shown.folder, shown)
 
 
 @router.post("")
@@ -37,7 +50,7 @@ def post_taste_join(
     except (InvalidInput, TooMany, Conflict) as error:
         faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
         form, status = Form(typed.values, faults), 429 if isinstance(error, TooMany) else 422
-        return page(request, "taste_join", {"form": form}, status)
+        return page(request, TasteJoinPage.folder, TasteJoinPage(form=form), status)
     answer = see(f"/tastings/{sitting_id}/taste")
     keep(request, answer, taste_cookie(sitting_id), token, PASS_LASTS_MS // 1000)
     keep(request, answer, NAME_COOKIE, quote(taster.name), YEAR_S)

@@ -20,7 +20,10 @@ def ends_before(words: Sequence[str], mention: Mention, beside: Sequence[Mention
     entry = mention.descriptor
     if entry is None:
         return False
-    is_noun = entry.family not in LITERAL_FAMILIES and words[mention.first] == entry.word.casefold()
+    is_noun = (
+        entry.family not in LITERAL_FAMILIES
+        and words[mention.first] == (entry.word or "").casefold()
+    )
     if is_noun and words[mention.first - 1] == "nothing":
         return True
     return any(one.end == mention.first and one.descriptor is not None for one in beside)
