@@ -158,21 +158,21 @@ def capacity_j_per_k(liquid: Liquid, temp_c: float) -> float:
 
 def unmixed(liquid: Liquid) -> Liquid:
     """A liquid as it comes: one thing, whose temperature nobody has told yet."""
-    return Liquid(*liquid[:_HEATS], 0.0, 0.0, mass_g(liquid), *_own_excess_j(liquid))
+    return Liquid._make((*liquid[:_HEATS], 0.0, 0.0, mass_g(liquid), *_own_excess_j(liquid)))
 
 
 def told(liquid: Liquid, temp_c: float) -> Liquid:
     """A liquid as it comes, now that its temperature is told."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
     excesses = liquid[_HEATS + 3 :]
-    return Liquid(*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses)
+    return Liquid._make((*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses))
 
 
 def warmed(liquid: Liquid, temp_c: float) -> Liquid:
     """The same liquid at another temperature, its parts mixed through."""
     heat_j_per_k = capacity_j_per_k(liquid, temp_c)
     excesses = _own_excess_j(liquid)
-    return Liquid(*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses)
+    return Liquid._make((*liquid[:_HEATS], heat_j_per_k, heat_j_per_k * temp_c, 0.0, *excesses))
 
 
 def temp_c(liquid: Liquid) -> float | None:
