@@ -8,7 +8,6 @@ what people name as the worst case is passed more often than they think.
 Estimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from server.domain.base.errors import Fault, refuse_if
@@ -72,18 +71,3 @@ def estimate_of(spread: Spread) -> Estimate:
         assumed.high_s if spread.high_s is None else spread.high_s,
         assumed=spread.low_s is None or spread.high_s is None,
     )
-
-
-def estimate_by(
-    time_s: Callable[[float], float], low: float, likely: float, high: float
-) -> Estimate:
-    """The estimate of a time that follows from a quantity known as low, likely and high.
-
-    `time_s` may rise or fall with the quantity: the seconds to cool to a temperature, say, by the
-    temperature of the room.
-
-    >>> estimate_by(lambda rate: 100 / rate, 0.5, 1.0, 2.0)
-    Estimate(low_s=50.0, likely_s=100.0, high_s=200.0, assumed=False)
-    """
-    times = sorted(time_s(value) for value in (low, likely, high))
-    return Estimate(times[0], times[1], times[2])

@@ -65,11 +65,12 @@ def told_glass(drink: Drink, routine: Routine) -> tuple[Glass | None, str]:
 
 
 def waited_words(waited: Waited) -> str:
-    """How long something waits and how warm it goes in: "waits 1:20 (0:40–2:10), …"."""
+    """How long something waits and how warm it goes in: "waits 1:20 (0:40–2:10) by the plan …"."""
     least, likely, most = (format_clock(each) for each in waited.stand)
     span = f" ({least}–{most})" if least != most else ""
     warm = estimate(Estimate(waited.after.value, waited.after.least, waited.after.most), 0, "°C")
-    return f"waits {likely}{span} at room temperature and goes in at {warm}"
+    where = "by the plan" if waited.process_id else "in the room"
+    return f"waits {likely}{span} {where} and goes in at {warm}"
 
 
 def told_making(part: Ingredient) -> str:

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.routine.estimate import Estimate, around, estimate_by, estimate_of
+from server.domain.routine.estimate import Estimate, around, estimate_of
 from server.domain.routine.routine import Spread
 from tests.domain.strategies import spreads
 
@@ -45,7 +45,3 @@ def test_a_change_moves_low_and_high_in_proportion():
     assert Estimate(40, 50, 60).changed_by(-25) == Estimate(20, 25, 30)
     assert Estimate(40, 50, 60).changed_by(-80) == Estimate(0, 0, 0)
     assert Estimate(0, 0, 0).changed_by(10).likely_s == 10
-
-
-def test_a_time_that_follows_from_another_quantity_may_fall_with_it():
-    assert estimate_by(lambda warmth: 90 - warmth, 20, 30, 50) == Estimate(40, 60, 70)

@@ -379,7 +379,7 @@ def test_what_stands_out_of_the_fridge_says_how_warm_it_goes_in(client, path):
     part = kept(client).drinks[0].ingredients[0]
     assert part.ahead.out_min == Figure(10, 5, 20)
     page = Page(client.get(f"{path}/drinks?edit=ingredient-i1"))
-    assert "It waits 10:00 (5:00–20:00) at room temperature and goes in at" in page.text(".panel")
+    assert "It waits 10:00 (5:00–20:00) in the room and goes in at" in page.text(".panel")
     assert "goes in at" in all_figures(client, path).text(".panel")
     answer = post_gin(client, out_min="-3")
     assert Page(answer).fault("out_min").startswith("It stands out for")

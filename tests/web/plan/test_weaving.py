@@ -133,7 +133,7 @@ def test_a_process_says_how_warm_what_it_makes_goes_in(client):
     assert kept(client).processes[0].product_id == "i1"
     told = Page(client.get(f"{path}/plan?open=process-p1")).text("[data-panel]")
     # Half a minute from 80 towards 21 °C at 0.04 a minute: 78.8 °C.
-    assert "It makes Plum infusion (Orchard), which as planned waits 0:30" in told
+    assert "It makes Plum infusion (Orchard), which waits 0:30" in told
     assert "goes in at 79 °C" in told
 
 

@@ -18,7 +18,7 @@ def ends_before(words: Sequence[str], mention: Mention, beside: Sequence[Mention
     if behind in (["or"], ["nor"]):
         return False
     entry = mention.descriptor
-    if entry is None:
+    if entry is None or entry.word is None:
         return False
     is_noun = (
         entry.family not in LITERAL_FAMILIES
