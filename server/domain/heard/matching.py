@@ -96,7 +96,12 @@ def best_pairs(
     rows = alike.script_ids[np.asarray(script, dtype=np.intp)]
     columns = alike.heard_ids[np.asarray(heard, dtype=np.intp)]
     weights = alike.weights[np.asarray(script, dtype=np.intp)]
-    path = _best_path(alike.table, rows, columns, weights, ends_free)
+    if ends_free and len(columns) < len(rows):
+        # With all ends free either may lie across; the fewer rows there are the faster it goes.
+        crossed = _best_path(alike.table.T, columns, rows, weights, ends_free)
+        path = [(i, j) for j, i in crossed]
+    else:
+        path = _best_path(alike.table, rows, columns, weights[:, None], ends_free)
     return [
         Pair(int(script[i]), int(heard[j]), float(alike.table[rows[i], columns[j]]))
         for i, j in path
@@ -114,7 +119,10 @@ def _best_path(
     weights: Table,
     ends_free: bool,
 ) -> list[tuple[int, int]]:
-    """The cells of the best path in which a word stands against a word."""
+    """The cells of the best path in which a word stands against a word.
+
+    `weights` has one for each column, or a row of one for each row.
+    """
     height, width = len(rows), len(columns)
     moves = np.zeros((height, width + 1), dtype=np.uint8)
     along = ON * np.arange(width + 1, dtype=np.float32)
@@ -124,7 +132,8 @@ def _best_path(
     for i in range(height):
         before = best
         step = np.full(width + 1, -np.inf, dtype=np.float32)
-        step[1:] = before[:-1] + _scores(table[rows[i]], float(weights[i]))[columns]
+        weight = weights[i] if weights.ndim > 1 else weights
+        step[1:] = before[:-1] + _scores(table[rows[i]][columns], weight)
         opened = before - (OPEN + ON)
         down_on = down - ON > opened
         down = np.where(down_on, down - ON, opened)
@@ -154,7 +163,7 @@ def _best_path(
     return _walked(moves, height - 1, int(best.argmax()))
 
 
-def _scores(likeness: Table, weight: float) -> Table:
+def _scores(likeness: Table, weight: Table) -> Table:
     """What a pair of words gains or costs, by how alike they are."""
     found: Any = np.where(likeness >= ALIKE, weight * likeness, APART + NEARNESS * likeness)
     return found.astype(np.float32)  # type: ignore[no-any-return]

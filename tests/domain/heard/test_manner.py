@@ -54,6 +54,14 @@ def test_fillers_are_counted_and_words_of_the_script_are_not():
     assert dict(found.fillers) == {"um": 2, "you know": 1}
 
 
+def test_a_filler_that_the_script_has_is_no_filler():
+    said = replace(ROUTINE.segments[0], said="Good evening, judges. It is like the harvest.")
+    routine = replace(ROUTINE, segments=(said, *ROUTINE.segments[1:]))
+    transcript = talk(WHOLE.replace(OPEN, "good evening judges it is like the harvest"))
+    found = manner_of(routine, transcript, align(transcript, spoken_segments(routine)))
+    assert found.fillers == ()
+
+
 def test_sentences_left_out_are_counted_by_segment():
     found = manner(WHOLE.replace("it ends with a touch of salt", ""))
     assert {each.segment_id: each.left_out for each in found.segments}["taste"] == 1
