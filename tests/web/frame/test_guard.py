@@ -47,6 +47,7 @@ FORMS = {
     "/routines/r1/prep/journey": ("/routines/r1/prep?edit=journey", "from_hour"),
     "/routines/r1/shopping/goods/g1": ("/routines/r1/shopping?edit=good-g1", "name"),
     "/routines/r1/shopping/runs": ("/routines/r1/shopping?edit=runs", "dress_runs"),
+    "/routines/r1/station/outside": ("/routines/r1/station?edit=outside", "clear"),
     "/routines/r1/station/bar": ("/routines/r1/station?edit=bar", "reach"),
     "/routines/r1/station/surfaces/sf1": ("/routines/r1/station?edit=surface-sf1", "name"),
     "/routines/r1/station/spots/sp1": ("/routines/r1/station?edit=spot-sp1", "height"),
@@ -72,6 +73,7 @@ MINE, THEIRS = (
         "from_hour": "4",
         "dress_runs": "4",
         "reach": "44",
+        "clear": "1:00 Sweep",
         "height": "4",
     },
     {
@@ -83,6 +85,7 @@ MINE, THEIRS = (
         "from_hour": "5",
         "dress_runs": "5",
         "reach": "45",
+        "clear": "2:00 Wipe",
         "height": "5",
     },
 )
