@@ -9,7 +9,7 @@ from server.domain.prepare.kit import KitThing
 from server.domain.prepare.station.amiss import amiss_of
 from server.domain.prepare.station.places import free_places, held_on, set_down
 from server.domain.prepare.station.seconds import own_s_per_cm, saved
-from server.domain.prepare.station.setting_up import in_order
+from server.domain.prepare.station.setting_up import in_order, where_words
 from server.domain.prepare.station.sizes import size_of
 from server.domain.prepare.station.travel import step_to, travel_of
 from server.domain.prepare.station.uses import Use, pours_of, stood_of, uses_of
@@ -179,3 +179,12 @@ def test_what_is_saved_is_held_against_how_far_runs_differ():
     assert 0 < gain.seconds < 4
     assert gain.is_noise
     assert saved(away, near, {}, runs[:2]).noise_s is None
+
+
+def test_a_card_names_the_surface_where_there_are_several():
+    cup = spot("cup", 230, 40)
+    one = standing(cup)
+    two = replace(one, surfaces=(BAR, Surface("side", "Side table", 60, 50, 200, 10)))
+    (each,) = stood(two)
+    assert where_words(two, each) == "Side table, 30 cm from the left, 30 from the far edge"
+    assert where_words(one, each) == "on no surface"

@@ -22,7 +22,7 @@ from server.domain.glass.vessel import Vessel
 from server.domain.learn.aim import LearningAim
 from server.domain.prepare.kit import KINDS
 from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.preparing import Good, Journey, Preparation, Task, Thing
+from server.domain.routine.preparing import Chore, Good, Journey, Preparation, Task, Thing
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.routine.station import Spot, Station, Surface
@@ -40,6 +40,7 @@ from server.web.frame.forms import Typed
 from server.web.learn.pages import aim_from, aim_values
 from server.web.plan.forms import _process_values, _segment_values, process_from, segment_from
 from server.web.prepare.kit_forms import kit_values, thing_from
+from server.web.prepare.outside import outside_values, with_chores
 from server.web.prepare.prep_forms import (
     _journey_values,
     _task_values,
@@ -141,6 +142,15 @@ def on_a_bar(spot):
     return Station((above, bar), (spot,))
 
 
+def chore_as_typed(chore):
+    assume(chore.name == chore.name.strip() and len(chore.name.splitlines()) == 1)
+    return chore
+
+
+def first_chore(given):
+    return given.setting_up[0] if given.setting_up else None
+
+
 def spot_as_typed(spot):
     """To the millimetre."""
     return replace(spot, x_cm=round(spot.x_cm, 1), y_cm=round(spot.y_cm, 1))
@@ -208,6 +218,12 @@ FORMS |= {
         lambda thing: kit_values(prepared(things=(thing,)), f"thing-{thing.id}"),
         lambda typed, was: thing_from(typed, was.id, KINDS),
     ),
+    "chore": Shown(
+        Chore,
+        lambda chore: {"set_up": outside_values(Preparation(setting_up=(chore,)))["set_up"]},
+        lambda typed, was: first_chore(with_chores(typed, Preparation(setting_up=(was,)))),
+        chore_as_typed,
+    ),
     "surface": Shown(
         Surface,
         lambda surface: station_values(stationed(Station((surface,))), f"surface-{surface.id}"),
@@ -235,6 +251,7 @@ FORMS |= {
 }
 WITH_A_LAW = {
     "learn.pages.aim_values",
+    "prepare.outside.outside_values",
     "prepare.station_forms._bar_values",
     "prepare.station_forms._spot_values",
     "prepare.station_forms.station_values",

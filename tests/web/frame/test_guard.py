@@ -48,6 +48,7 @@ FORMS = {
     "/routines/r1/shopping/goods/g1": ("/routines/r1/shopping?edit=good-g1", "name"),
     "/routines/r1/shopping/runs": ("/routines/r1/shopping?edit=runs", "dress_runs"),
     "/routines/r1/learn/aim": ("/routines/r1/learn?edit=aim", "minutes"),
+    "/routines/r1/station/outside": ("/routines/r1/station?edit=outside", "clear"),
     "/routines/r1/station/bar": ("/routines/r1/station?edit=bar", "reach"),
     "/routines/r1/station/surfaces/sf1": ("/routines/r1/station?edit=surface-sf1", "name"),
     "/routines/r1/station/spots/sp1": ("/routines/r1/station?edit=spot-sp1", "height"),
@@ -74,6 +75,7 @@ MINE, THEIRS = (
         "dress_runs": "4",
         "minutes": "14",
         "reach": "44",
+        "clear": "1:00 Sweep",
         "height": "4",
     },
     {
@@ -86,6 +88,7 @@ MINE, THEIRS = (
         "dress_runs": "5",
         "minutes": "15",
         "reach": "45",
+        "clear": "2:00 Wipe",
         "height": "5",
     },
 )

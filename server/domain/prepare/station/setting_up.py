@@ -36,4 +36,5 @@ def where_words(station: Station, each: Stood) -> str:
         return "on no surface"
     left = each.spot.x_cm - surface.x_cm
     far = each.spot.y_cm - surface.y_cm
-    return f"{left:.0f} cm from the left, {far:.0f} from the far edge"
+    on = f"{surface.name}, " if len(station.surfaces) > 1 else ""
+    return f"{on}{left:.0f} cm from the left, {far:.0f} from the far edge"
