@@ -15,7 +15,7 @@ from server.settings import Settings
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
-from server.store.media import MediaFolder
+from server.store.uploads.media import MediaFolder
 from server.warm_up import warm_up_soon
 from server.web.devices import enter
 from server.web.devices import pages as devices

@@ -22,8 +22,8 @@ from server.settings import Settings
 from server.store.database import Database
 from server.store.heard import jobs
 from server.store.heard.takes import load_take
-from server.store.media import MediaFolder
 from server.store.plans import load_plan
+from server.store.uploads.media import MediaFolder
 
 COMMAND = (sys.executable, "-m", "server.hearing")
 ROOT = Path(__file__).parents[2]

@@ -27,7 +27,7 @@ from server.keeping.copies import NIGHTLY
 from server.keeping.trouble import Trouble
 from server.settings import DATABASE_NAME, RECORDINGS_NAME, Settings
 from server.store.copying import connected, copy_database
-from server.store.media import KEPT_FREE, free_bytes
+from server.store.uploads.media import KEPT_FREE, free_bytes
 
 FIRST_LOOK_S, LOOK_EVERY_S = 120.0, 600.0
 HOUR = 3

@@ -13,10 +13,10 @@ from sqlmodel import Session, col, select
 from server.domain.base.errors import Conflict, Gone, NotFound
 from server.domain.base.ids import Id
 from server.domain.base.media import Kind
-from server.store.arriving import begin_anew, require_size, take_part
-from server.store.media import MediaFolder
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
+from server.store.uploads.arriving import begin_anew, require_size, take_part
+from server.store.uploads.media import MediaFolder
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,9 @@ from sqlmodel import Session
 from server.domain.base.audio import KINDS, LONGEST_START, audio_kind
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.text import LINE
-from server.store.media import MB, MediaFolder
 from server.store.routines import touch_routine
 from server.store.tables import TrackRow
+from server.store.uploads.media import MB, MediaFolder
 
 MOST_BYTES = 64 * MB
 """A track is held in the memory of the tablet while the stage is open."""

@@ -18,10 +18,10 @@ from server.store.database import Database
 from server.store.heard import jobs
 from server.store.heard.sound import AnnouncedSound, announce_sound, append_sound
 from server.store.heard.takes import create_take, load_take, words_of
-from server.store.media import MediaFolder
 from server.store.plans import freeze_plan
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
+from server.store.uploads.media import MediaFolder
 from tests.domain.base.test_media import WEBM
 from tests.factories import NOW_MS, RULES
 from tests.prepared import put_bare

@@ -9,7 +9,6 @@ import pytest
 
 from server.domain.base.errors import Conflict, Gone, InvalidInput, NoRoom, NotFound, TooLarge
 from server.store.annotating import delete_run
-from server.store.media import KEPT_FREE, MediaFolder
 from server.store.recordings import (
     Announced,
     announce_recording,
@@ -20,6 +19,7 @@ from server.store.recordings import (
     run_recordings,
 )
 from server.store.runs import create_run
+from server.store.uploads.media import KEPT_FREE, MediaFolder
 from tests.domain.base.test_media import MP4, WEBM
 from tests.factories import NOW_MS, RULES
 

@@ -6,9 +6,9 @@ import pytest
 
 from server.domain.base.errors import InvalidInput, NoRoom, NotFound, TooLarge
 from server.store import tracks
-from server.store.media import KEPT_FREE, MediaFolder
 from server.store.routines import change_of
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track, track_of
+from server.store.uploads.media import KEPT_FREE, MediaFolder
 from tests.domain.base.test_audio import wav
 
 TRACK = Track("k1", "Tide.wav", "audio/wav", 1644)

@@ -7,8 +7,8 @@ from server.domain.heard.decided import Decided
 from server.domain.whole.exchange import to_json
 from server.store.database import Database
 from server.store.heard.table import TakeRow
-from server.store.media import MediaFolder
 from server.store.tables import RoutineRow
+from server.store.uploads.media import MediaFolder
 
 
 def deleted_takes(session: Session) -> list[tuple[str, str, str, int]]:

@@ -9,10 +9,10 @@ from sqlmodel import Session
 from server.domain.base.errors import Conflict, InvalidInput
 from server.domain.base.media import Kind
 from server.domain.heard.decided import LONGEST_TAKE_MS
-from server.store.arriving import begin_anew, require_size, take_part
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import live_take, save_take
-from server.store.media import MediaFolder
+from server.store.uploads.arriving import begin_anew, require_size, take_part
+from server.store.uploads.media import MediaFolder
 
 
 @dataclass(frozen=True)

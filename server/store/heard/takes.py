@@ -11,11 +11,11 @@ from server.domain.heard.decided import Decided
 from server.domain.whole.exchange import to_json
 from server.store.heard.table import TakeRow
 from server.store.ids import new_id
-from server.store.media import MediaFolder
 from server.store.readable import readable
 from server.store.recordings import load_recording, restore_recording
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
+from server.store.uploads.media import MediaFolder
 
 NO_TAKE = "There is no such take."
 

@@ -11,7 +11,6 @@ from server.domain.whole.exchange import to_json
 from server.store.database import Database
 from server.store.heard.forgetting import forget_old_takes
 from server.store.lost.deleted import KEPT_MS
-from server.store.media import MediaFolder
 from server.store.tables import (
     EventRow,
     LearningAimRow,
@@ -25,6 +24,7 @@ from server.store.tables import (
     TasterRow,
     TrackRow,
 )
+from server.store.uploads.media import MediaFolder
 
 MOST_ROWS = 2000
 

@@ -12,10 +12,10 @@ from server.domain.routine.plan import Plan
 from server.domain.whole.exchange import from_json
 from server.store.heard.sound import AnnouncedSound, Arrived, announce_sound, append_sound
 from server.store.heard.takes import create_take, load_take
-from server.store.media import MB
 from server.store.plans import freeze_plan
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.uploads.media import MB
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.runs.recordings import FILE_POLICY, Body, Folder, HeldSettings
 

@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from server.domain.heard.manner import most_left_out
 from server.store.heard.takes import list_takes
-from server.store.media import MediaFolder
+from server.store.uploads.media import MediaFolder
 from server.web.frame.telling import told
 from server.web.heard.reading import read_take
 

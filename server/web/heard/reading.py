@@ -17,8 +17,8 @@ from server.domain.heard.words import Transcript, transcript_from
 from server.domain.routine.plan import Plan
 from server.store.database import refuse_while_writing
 from server.store.heard.takes import Take, load_take, words_of
-from server.store.media import MediaFolder
 from server.store.plans import load_plan
+from server.store.uploads.media import MediaFolder
 from server.web.drinks.checked import checked
 from server.web.heard.onsets import onsets_of
 from server.web.heard.starts import StartLine, settled, start_lines

@@ -13,11 +13,11 @@ from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, load_take
-from server.store.media import MB, MediaFolder
 from server.store.paces import spoken_in_runs
 from server.store.plans import frozen_key
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.uploads.media import MB, MediaFolder
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import clock_ms, count, short_day
 from server.web.frame.forms import Form

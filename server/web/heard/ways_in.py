@@ -13,10 +13,10 @@ from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, create_take, list_takes, set_words, take_of_recording
-from server.store.media import MB, MediaFolder
 from server.store.plans import freeze_plan
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.uploads.media import MB, MediaFolder
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import short_day

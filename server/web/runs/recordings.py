@@ -12,7 +12,6 @@ from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
 from server.store.heard.takes import takes_bytes
-from server.store.media import MB, MediaFolder
 from server.store.recordings import (
     Announced,
     KeptRecording,
@@ -25,6 +24,7 @@ from server.store.recordings import (
     run_recordings,
 )
 from server.store.runs import StoredRun, load_run
+from server.store.uploads.media import MB, MediaFolder
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page

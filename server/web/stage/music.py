@@ -11,9 +11,9 @@ from starlette.datastructures import UploadFile
 from server.domain.base.errors import DomainError, Fault, InvalidInput, NoRoom, NotFound
 from server.domain.base.numbers import read_whole
 from server.store.disk import disk_trouble
-from server.store.media import MediaFolder
 from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
+from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession
 from server.web.frame.render import page, see
 from server.web.stage.rehearse import rehearse_page_of

@@ -4,16 +4,13 @@
 import { readSetting, writeSetting } from "../run/local_store.js";
 import { Course, sayings } from "./course.js";
 import { Outbox } from "./outbox.js";
+import { showOver } from "./over.js";
 import { Pace } from "./pace.js";
+import { keepPlace, listOf, placeBefore } from "./place.js";
+import { runThrough } from "./run_through.js";
+import { PACE_WORDS, stepWords, unsentWords } from "./words.js";
 
 const PACES = ["off", "line", "tone"];
-const PACE_WORDS = { off: "Pace: off", line: "Pace: line", tone: "Pace: tone" };
-const STEP_WORDS = [
-  "Read it aloud", "One word in four thinned", "Every second word thinned", "First letters",
-  "First words", "Nothing shown: say it",
-];
-const HOW_WORDS = { sat: "sat", stumbled: "stumbled", gone: "gone" };
-const PLACE = "ninefifty.learn-place";
 
 export class Sitting {
   #root;
@@ -30,7 +27,7 @@ export class Sitting {
     this.#lines = [...root.querySelectorAll(".learn-line[data-start]")];
     const starts = this.#lines.map((line) => Number(line.dataset.start));
     this.#course = new Course(sayings(starts, root.dataset.whole !== ""));
-    this.#course.goTo(this.#placeBefore());
+    this.#course.goTo(placeBefore(listOf(this.#lines)));
     this.#outbox = new Outbox(root.dataset.routine, root.dataset.marks, () => this.#tellUnsent());
     this.#pace = new Pace(root.dataset.language);
     root.querySelector("[data-part=foot]").hidden = false;
@@ -100,18 +97,13 @@ export class Sitting {
     this.#button("back").disabled = !this.#course.canGoBack;
     this.#button("pace").textContent = PACE_WORDS[this.#paced];
     this.#button("pace").setAttribute("aria-pressed", String(this.#paced !== "off"));
-    this.#part("step").textContent = this.#stepWords(now, looks);
+    this.#part("step").textContent = now === null ? "" : stepWords(this.#course);
     this.#root.querySelector(".learn-over").hidden = !isOver;
-    if (isOver) this.#showOver();
+    if (isOver) this.#pace.stop();
+    if (isOver) showOver(this.#root, this.#course.marked);
     else this.#showLine(this.#lines[now.sentence]);
     this.#tellUnsent();
-    this.#keepPlace(isOver);
-  }
-
-  #stepWords(now, looks) {
-    if (now === null) return "";
-    const where = `${this.#course.at + 1} of ${this.#course.length}`;
-    return `${looks ? "How did it go?" : STEP_WORDS[this.#course.step]} · ${where}`;
+    keepPlace(listOf(this.#lines), isOver ? 0 : this.#course.at);
   }
 
   #showLine(line) {
@@ -122,38 +114,14 @@ export class Sitting {
     this.#pace.run(bar, Number(line.dataset.seconds), { withTone: this.#paced === "tone" });
   }
 
-  #showOver() {
-    this.#pace.stop();
-    const marked = this.#course.marked;
-    const last = new Map(marked.map(({ sentence, how }) => [sentence, how]));
-    const told = Object.entries(HOW_WORDS)
-      .map(([how, words]) => [marked.filter((each) => each.how === how).length, words])
-      .filter(([count]) => count > 0)
-      .map(([count, words]) => `${count} ${words}`);
-    const count = last.size;
-    this.#part("over-words").textContent =
-      `${count} ${count === 1 ? "sentence" : "sentences"} said by heart`;
-    this.#part("over-more").textContent = told.join(", ");
-    this.#root.querySelector(".learn-over").scrollIntoView({ block: "center" });
-  }
-
   // The whole segment at its planned pace: the line moves on by itself.
   #run() {
     this.#running = true;
     const lines = [...this.#root.querySelectorAll(".learn-line")];
-    const go = (place) => {
-      for (const line of lines) line.toggleAttribute("data-now", line === lines[place]);
-      if (place >= lines.length) {
-        this.#endRun();
-        this.#show();
-        return;
-      }
-      lines[place].scrollIntoView({ block: "start", behavior: "instant" });
-      const bar = lines[place].querySelector(".learn-pace");
-      const withTone = this.#paced === "tone";
-      this.#pace.run(bar, Number(lines[place].dataset.planned), { withTone, then: () => go(place + 1) });
-    };
-    go(0);
+    runThrough(lines, this.#pace, () => this.#paced === "tone", () => {
+      this.#endRun();
+      this.#show();
+    });
   }
 
   #endRun() {
@@ -168,33 +136,7 @@ export class Sitting {
   }
 
   #tellUnsent() {
-    const count = this.#outbox?.unsent ?? 0;
-    const words = count === 0 ? "" : `${count} ${count === 1 ? "mark" : "marks"} not sent yet`;
-    this.#part("unsent").textContent = words;
-  }
-
-  // A reload of the same list goes on where it was.
-  #placeBefore() {
-    try {
-      const { list, at } = JSON.parse(sessionStorage.getItem(PLACE) ?? "{}");
-      return list === this.#list ? at : 0;
-    } catch {
-      return 0;
-    }
-  }
-
-  #keepPlace(isOver) {
-    try {
-      const at = isOver ? 0 : this.#course.at;
-      sessionStorage.setItem(PLACE, JSON.stringify({ list: this.#list, at }));
-    } catch {
-      // Then a reload begins anew; the marks are kept elsewhere.
-    }
-  }
-
-  get #list() {
-    const texts = this.#lines.map((line) => line.querySelector(".learn-words").textContent);
-    return `${location.pathname}${location.search} ${texts.join(" ")}`;
+    this.#part("unsent").textContent = unsentWords(this.#outbox?.unsent ?? 0);
   }
 
   #part(name) {

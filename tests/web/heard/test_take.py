@@ -6,8 +6,8 @@ import pytest
 
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
-from server.store.media import MediaFolder
 from server.store.runs import list_runs, load_run
+from server.store.uploads.media import MediaFolder
 from server.web.heard.starts import BY_HAND
 from tests.domain.base.test_media import WEBM
 from tests.factories import NOW_MS, RULES, make_events, make_routine

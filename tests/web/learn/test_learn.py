@@ -10,7 +10,7 @@ from server.domain.routine.preparing import Journey, Preparation
 from server.store.learning import marks_of
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
-from server.store.media import MediaFolder
+from server.store.uploads.media import MediaFolder
 from tests.factories import NOW_MS, make_event, make_events, make_routine, make_segment
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run

@@ -5,8 +5,8 @@ import pytest
 from server.domain.routine.drink import Drink
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
-from server.store.media import MediaFolder
 from server.store.runs import load_run
+from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import _now_ms
 from tests.factories import NOW_MS, make_routine
 from tests.web.html import Page

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.store.media import MediaFolder
+from server.store.uploads.media import MediaFolder
 from server.web.frame.limits import MB
 from server.web.runs.recordings import FILE_POLICY, _folder
 from tests.domain.base.test_media import WEBM

@@ -2,7 +2,8 @@ import json
 
 import pytest
 
-from server.store import media, tracks
+from server.store import tracks
+from server.store.uploads import media as media
 from server.web.frame.limits import MB, most_bytes
 from tests.domain.base.test_audio import wav
 from tests.factories import make_routine

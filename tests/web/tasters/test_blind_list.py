@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
-from server.store.media import MediaFolder
 from server.store.routines import edit_routine
+from server.store.uploads.media import MediaFolder
 from tests.factories import NOW_MS
 from tests.web.html import Page
 from tests.web.tasters.phones import (

@@ -4,7 +4,7 @@ from typing import Protocol
 
 from server.domain.base.errors import Conflict, InvalidInput, TooLarge
 from server.domain.base.media import HEAD_BYTES, Kind, container_of, media_type
-from server.store.media import MB, MediaFolder
+from server.store.uploads.media import MB, MediaFolder
 
 
 class Arriving(Protocol):
