@@ -22,7 +22,7 @@ from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSe
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
-from server.web.stage.pages import track_url
+from server.web.stage.run_data import track_url
 
 router = APIRouter(prefix="/routines/{routine_id}")
 

@@ -18,7 +18,7 @@ from server.web.frame.errors import answer
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
-from server.web.stage.pages import expected_steps, script_safe, stage_data
+from server.web.stage.run_data import expected_steps, script_safe, stage_data
 
 router = APIRouter()
 
