@@ -92,6 +92,7 @@ def test_the_clock_is_the_presenters_though_the_coachs_device_is_a_year_off(
 def test_presenter_sees_how_many_watch_and_nothing_else(stage, coach, desk, run_id):
     mark(stage)
     expect(stage.part("watching")).to_have_text("1 watching", timeout=SLOW_MS)
+    expect(stage.page.locator("body")).to_contain_text("all marks on the server", timeout=SLOW_MS)
     before = stage.page.locator("body").inner_text()
     coach.incident("Spill")
     coach.write("Slower")
