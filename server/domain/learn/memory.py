@@ -13,7 +13,7 @@ stay. Days are those of the calendar: what was said yesterday evening is a day o
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from functools import cache
+from functools import cache, lru_cache
 from typing import cast
 
 from fsrs import Card, Rating, Scheduler, State
@@ -46,6 +46,8 @@ class Memory:
         return Memory(max(self.stability * share, 0.01), self.difficulty, self.said_on)
 
 
+# Every page goes through all marks anew; most of them were gone through before.
+@lru_cache(maxsize=50_000)
 def after(memory: Memory | None, how: How, day: date) -> Memory:
     """The memory after a sentence was said once more on that day, and how it went."""
     moment = _noon(day)
