@@ -27,11 +27,11 @@ from server.web.drinks import pages as drinks
 from server.web.frame import offline, outside, trust
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
-from server.web.frame.limits import SizeLimit
 from server.web.frame.moved import ToHttps
 from server.web.frame.named import NameRequests
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import ROOT
+from server.web.frame.request_limits import SizeLimit
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import Throttle
@@ -59,7 +59,7 @@ from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
-from server.web.stage.devices import Heard
+from server.web.stage.devices_heard import DevicesHeard
 from server.web.tasters import files as tasting_files
 from server.web.tasters import join as taste_join
 from server.web.tasters import one as tasting
@@ -101,7 +101,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
-        app.state.heard = Heard()
+        app.state.heard = DevicesHeard()
         recordings_here = MediaFolder(settings.recordings_folder)
         app.state.nightly = Nightly(
             settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Said:
+class TranscriptLine:
     """One line; what it does not tell is None."""
 
     share: int | None = None
@@ -24,16 +24,16 @@ def written(**told: object) -> str:
     return json.dumps(told, ensure_ascii=False)
 
 
-def read(line: str) -> Said:
+def read(line: str) -> TranscriptLine:
     """What a line says; nothing where it is none of ours."""
     try:
         found = json.loads(line)
     except ValueError:
-        return Said()
+        return TranscriptLine()
     if not isinstance(found, Mapping):
-        return Said()
+        return TranscriptLine()
     share, words, trouble = (found.get(name) for name in ("share", "words", "trouble"))
-    return Said(
+    return TranscriptLine(
         max(0, min(100, int(share))) if isinstance(share, int | float) else None,
         words if isinstance(words, list) else None,
         trouble if isinstance(trouble, str) else None,

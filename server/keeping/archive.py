@@ -44,7 +44,7 @@ _AS_IT_IS = zipfile.ZIP_STORED
 
 
 @dataclass(frozen=True)
-class Held:
+class ArchivedFile:
     """A file in a backup: its size in bytes, and the SHA-256 of its content."""
 
     size: int
@@ -59,7 +59,7 @@ class Contents:
 
     made_ms: int
     folders: tuple[str, ...]
-    files: dict[str, Held]
+    files: dict[str, ArchivedFile]
     unreadable: int = 0
 
     @property
@@ -120,7 +120,7 @@ def _written(
     made_ms: int,
     unreadable: int,
 ) -> Contents:
-    held: dict[str, Held] = {}
+    held: dict[str, ArchivedFile] = {}
     with file.open("wb") as raw:
         with zipfile.ZipFile(raw, "w", _PRESSED, compresslevel=3) as archive:
             held[DATABASE_NAME] = _add(archive, database, DATABASE_NAME, _PRESSED)
@@ -144,7 +144,7 @@ def files_in(folder: Path, parts: tuple[str, ...]) -> Iterator[tuple[Path, str]]
                 yield path, name
 
 
-def _add(archive: zipfile.ZipFile, path: Path, name: str, how: int) -> Held:
+def _add(archive: zipfile.ZipFile, path: Path, name: str, how: int) -> ArchivedFile:
     with path.open("rb") as source:
         entry = zipfile.ZipInfo(name, time.localtime()[:6])
         entry.compress_type = how
@@ -153,17 +153,17 @@ def _add(archive: zipfile.ZipFile, path: Path, name: str, how: int) -> Held:
             return _passed_on(source, target)
 
 
-def _passed_on(source: IO[bytes], target: IO[bytes] | None) -> Held:
+def _passed_on(source: IO[bytes], target: IO[bytes] | None) -> ArchivedFile:
     digest, size = hashlib.sha256(), 0
     while piece := source.read(PIECE):
         digest.update(piece)
         size += len(piece)
         if target is not None:
             target.write(piece)
-    return Held(size, digest.hexdigest())
+    return ArchivedFile(size, digest.hexdigest())
 
 
-def hash_of(path: Path) -> Held:
+def hash_of(path: Path) -> ArchivedFile:
     """Size and hash of a file. Raises OSError."""
     with path.open("rb") as source:
         return _passed_on(source, None)
@@ -227,7 +227,7 @@ def _contents(archive: zipfile.ZipFile, file: Path) -> Contents:
     try:
         listed = json.loads(archive.read(CONTENTS))
         known = listed.pop("format") == FORMAT and listed.pop("version") == VERSION
-        files = {name: Held(**held) for name, held in listed.pop("files").items()}
+        files = {name: ArchivedFile(**held) for name, held in listed.pop("files").items()}
         contents = Contents(files=files, **listed | {"folders": tuple(listed["folders"])})
     except (KeyError, ValueError, TypeError, AttributeError) as error:
         raise Trouble(f"{file} is no backup made here.") from error

@@ -6,7 +6,7 @@ import time
 from sqlalchemy.exc import DatabaseError
 
 from server.domain.base.errors import Conflict
-from server.keeping.shape import missing_columns
+from server.keeping.columns import missing_columns
 from server.keeping.trouble import Trouble, told
 from server.settings import Settings
 from server.store.database import Database

@@ -13,7 +13,7 @@ from sqlmodel import Session
 
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import RunRecord, to_json
-from server.store.plans import Frame
+from server.store.plans import PlanFrame
 from server.store.run_logs import derived_of
 from server.store.run_rows import columns_of
 from server.store.tables import EventRow, RunRow
@@ -47,7 +47,7 @@ class Lot:
 
 
 def lots(
-    records: Iterable[RunRecord], routine_id: str, frames: Mapping[str, Frame], now_ms: int
+    records: Iterable[RunRecord], routine_id: str, frames: Mapping[str, PlanFrame], now_ms: int
 ) -> Iterator[Lot]:
     """The runs of a routine in lots; `frames` holds the frame of every plan by its key.
 

@@ -22,7 +22,7 @@ MOST_AT_ONCE = 500
 
 
 @dataclass(frozen=True)
-class Arriving:
+class ArrivingMarks:
     """Marks as a device sends them, with the ids of those that were taken back."""
 
     __pydantic_config__ = ConfigDict(extra="forbid")
@@ -31,7 +31,7 @@ class Arriving:
     undone: Annotated[tuple[str, ...], Field(max_length=MOST_AT_ONCE)] = ()
 
 
-def keep_marks(session: Session, routine_id: str, arriving: Arriving) -> None:
+def keep_marks(session: Session, routine_id: str, arriving: ArrivingMarks) -> None:
     """Keep what is new of these marks, and what was taken back. Raises NotFound, InvalidInput."""
     change_of(session, routine_id)
     _refuse_too_many(session, routine_id, len(arriving.marks))

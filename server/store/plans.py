@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from sqlmodel import Session, select
 
 from server.domain.base.errors import Conflict, NotFound
-from server.domain.routine.plan import Part, Plan, layout
+from server.domain.routine.plan import Plan, RoutinePart, layout
 from server.domain.routine.plan_key import plan_key
 from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.routine.routine import Routine
@@ -19,16 +19,16 @@ FRAMES_KEPT = 64
 
 
 @dataclass(frozen=True)
-class Frame:
+class PlanFrame:
     """What is needed of a plan to read the log of a run: its outline, how long it lasts, and which
     part of the routine it is."""
 
     outline: Outline
     planned_s: float
-    part: Part | None = None
+    part: RoutinePart | None = None
 
 
-_frames: dict[str, Frame] = {}
+_frames: dict[str, PlanFrame] = {}
 
 
 def freeze_plan(session: Session, plan: Plan) -> str:
@@ -79,7 +79,7 @@ def _from_history(session: Session, key: str) -> Plan | None:
     return None
 
 
-def load_frame(session: Session, key: str) -> Frame:
+def load_frame(session: Session, key: str) -> PlanFrame:
     """The frame of the plan under a key. Raises NotFound."""
     # A key stands for one content for ever, so what it once led to needs no reading again.
     if key not in _frames:
@@ -89,6 +89,6 @@ def load_frame(session: Session, key: str) -> Frame:
     return _frames[key]
 
 
-def frame_of(plan: Plan) -> Frame:
+def frame_of(plan: Plan) -> PlanFrame:
     """The frame of a plan."""
-    return Frame(outline_of(plan.routine), layout(plan.routine).total_s, plan.part)
+    return PlanFrame(outline_of(plan.routine), layout(plan.routine).total_s, plan.part)

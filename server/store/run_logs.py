@@ -11,7 +11,7 @@ from server.domain.runs.events import Event
 from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
-from server.store.plans import Frame, load_frame
+from server.store.plans import PlanFrame, load_frame
 from server.store.readable import readable
 from server.store.tables import EventRow, RunRow
 
@@ -57,7 +57,7 @@ def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> Non
     session.connection().execute(_DERIVED, {"run_id": run_id, **derived})
 
 
-def derived_of(state: RunState, frame: Frame) -> dict[str, object]:
+def derived_of(state: RunState, frame: PlanFrame) -> dict[str, object]:
     """The columns of a run that follow from its state."""
     doubt = doubt_of(state.status, state.total_ms, state.ends_ms, frame.planned_s)
     summary = summarise(state, frame.outline)

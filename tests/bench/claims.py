@@ -12,11 +12,11 @@ from statistics import median
 from server.domain.base.amounts import Amount
 from server.domain.base.languages import stem
 from server.domain.base.text import LONG_TEXT
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
 from server.domain.claims.lexicon import aliases, lexicon_for
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.routine.drink import Drink, Ingredient
 from tests.bench.figures import Figure
 from tests.domain.claims import labelled
@@ -48,7 +48,7 @@ def case(dense=False):
         Passage(f"s{at}", " ".join(texts[at : at + 8]), ("lamp", "orchard")[at // 8 % 2])
         for at in range(0, len(texts), 8)
     )
-    return Case(passages, tuple(full(drink) for drink in labelled.drinks())), count
+    return ScriptCase(passages, tuple(full(drink) for drink in labelled.drinks())), count
 
 
 def full(drink):
@@ -159,7 +159,7 @@ def worst():
 
     def check_ms(pattern):
         text = (pattern * LONG_TEXT)[:LONG_TEXT]
-        return took_ms(lambda: ledger(Case((Passage("s1", text),), drinks)), 3)
+        return took_ms(lambda: ledger(ScriptCase((Passage("s1", text),), drinks)), 3)
 
     plain_ms = check_ms("so we come to this ")
     for pattern in ("lemon ", "1°", "30 ml plum rum, ", "no lemon. "):

@@ -13,7 +13,7 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.alcohol import Pour
 from server.domain.glass.balance import balance
 from server.domain.glass.library import library
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.steps import Agitate
 from server.domain.glass.unit import unit_of
 from tests.bench.figures import Figure, percentile
@@ -27,7 +27,7 @@ def dealt(rng: random.Random, size: int) -> Recipe:
     for place, entry in enumerate(rng.sample(entries, size)):
         dry = entry.substance.kind in ("sugar", "acid", "salt")
         unit = "g" if dry else rng.choice(["ml", "ml", "ml", "oz", "dash"])
-        lines.append(Line(str(place), entry.name, Amount(rng.uniform(1, 60), unit),
+        lines.append(RecipeLine(str(place), entry.name, Amount(rng.uniform(1, 60), unit),
                           entry.substance))  # fmt: skip
     return Recipe(tuple(lines), serves=4, steps=(Agitate("s", "shake"),))
 

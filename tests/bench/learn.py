@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
 from server.demo import demo_file
-from server.domain.claims.pace import Pace, Paces
+from server.domain.claims.pace import Paces, WordPace
 from server.domain.learn.history import histories
 from server.domain.learn.marks import LearningMark
 from server.domain.learn.memory import chance_known
 from server.domain.learn.plan import plan_to, said
-from server.domain.learn.script import Sentence, sentences_to_learn
+from server.domain.learn.script import LearntSentence, sentences_to_learn
 from server.domain.learn.today import session_on, standings
 from tests.bench.figures import Figure
 
@@ -27,7 +27,7 @@ LEARNERS, LEARNERS_QUICK = 20, 3
 
 def measure(quick: bool) -> Iterator[Figure]:
     """What is known on the day beside what the plan foretold, and how long the work takes."""
-    pace = Pace(145.0, 125.0, 168.0, segments=0, runs=0, note="")
+    pace = WordPace(145.0, 125.0, 168.0, segments=0, runs=0, note="")
     sentences = sentences_to_learn(demo_file().routine, Paces(pace))
     for days, minutes in CASES:
         stage = DAY.date() + timedelta(days=days)
@@ -45,7 +45,9 @@ def measure(quick: bool) -> Iterator[Figure]:
     yield Figure("histories of 5,000 marks", _histories_ms(sentences), "ms", aim="under 500 ms")
 
 
-def known_on_the_day(sentences: tuple[Sentence, ...], days: int, minutes: int, seed: int) -> float:
+def known_on_the_day(
+    sentences: tuple[LearntSentence, ...], days: int, minutes: int, seed: int
+) -> float:
     """Which part of a script one learner knows on stage."""
     drawn = random.Random(seed)
     stage = DAY.date() + timedelta(days=days)
@@ -62,7 +64,7 @@ def known_on_the_day(sentences: tuple[Sentence, ...], days: int, minutes: int, s
     return sum(known) / len(known)
 
 
-def _histories_ms(sentences: tuple[Sentence, ...]) -> float:
+def _histories_ms(sentences: tuple[LearntSentence, ...]) -> float:
     marks = [
         LearningMark(f"m{n}", sentences[n % len(sentences)].text, "sat", 5, round(at * 1000))
         for n, at in enumerate(DAY.timestamp() + 3600.0 * n for n in range(5000))

@@ -33,7 +33,7 @@ from server.domain.risk.model import Model, model_of
 from server.domain.risk.optimise import propose_order
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
 from server.domain.risk.simulate import draws_of, run_through, simulate
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.rules import RuleSheet
 from server.settings import Settings
 from tests.bench.figures import Figure, percentile, table
@@ -54,7 +54,7 @@ def plan() -> Parts:
         TimedSegment(
             id=f"s{n}",
             name=f"Segment {n}",
-            planned=Estimate(10.0 + n % 4, 11.0 + n % 4, 13.0 + n % 4),
+            planned=TimeEstimate(10.0 + n % 4, 11.0 + n % 4, 13.0 + n % 4),
             lane=lanes[n % 5],
             alongside=n % 5 in (2, 4),
             after_ids=(f"s{n - 3}",) if n % 10 == 4 else (),
@@ -63,7 +63,7 @@ def plan() -> Parts:
     )
     processes = tuple(
         TimedProcess(
-            f"p{n}", f"Process {n}", Estimate(100, 115, 140), f"s{3 + n}", f"s{25 + 9 * n}"
+            f"p{n}", f"Process {n}", TimeEstimate(100, 115, 140), f"s{3 + n}", f"s{25 + 9 * n}"
         )
         for n in range(3)
     )

@@ -42,10 +42,10 @@ from server.domain.glass.heat import (
 )
 from server.domain.glass.library import ingredient
 from server.domain.glass.liquid import plain_water, temp_c, total
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup, syrup_brix, syrup_yield_ml
-from server.domain.risk.filtration import Reading, fit
+from server.domain.risk.filtration import FiltrationReading, fit
 from server.domain.routine.over_ice import stood_over_ice
 from server.domain.routine.standing import Stand
 from tests.domain.shorthand import exactly, excess_j_per_mol, liquid_of
@@ -225,7 +225,7 @@ def _runs() -> Iterator[Row]:
     yield Row("Theil-Sen slope", found.slope_s, 0.566667, 1e-6, "s/run", "SciPy; " + little)
     yield Row("Wilson, 81 of 263, low", low, 0.2553, 1e-4, "", "Newcombe 1998")
     yield Row("Wilson, 81 of 263, high", high, 0.3662, 1e-4, "", "Newcombe 1998")
-    law = fit([Reading(60, 100), Reading(180, 200)])
+    law = fit([FiltrationReading(60, 100), FiltrationReading(180, 200)])
     yield Row("filtration, 500 ml by two readings", law.time_s(500), 900, 0.01, "s",
               "Ruth's law, by hand")  # fmt: skip
 
@@ -249,7 +249,7 @@ def _value(cup: Brewed, name: str) -> float:
 def _kcal(key: str, abv: float) -> float:
     """What 100 ml of an entry of the library hold at that strength."""
     kept = replace(ingredient(key).substance, abv=Figure(abv))
-    found = balance(Recipe((Line("a", key, Amount(100, "ml"), kept),))).batch.energy_kcal
+    found = balance(Recipe((RecipeLine("a", key, Amount(100, "ml"), kept),))).batch.energy_kcal
     return found.value if found else 0.0
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.optimize import brentq
 
-from server.domain.base.words import count_spoken, tokens_of
+from server.domain.base.tokens import count_spoken, tokens_of
 from server.domain.belief.believe import belief_of, state_after
 from server.domain.claims.glass_facts import facts_of_glass
 from server.domain.drift.learning import learning_curves

@@ -12,7 +12,7 @@ from server.domain.heard.words import transcript_from
 from server.domain.routine.plan import Plan
 from server.hearing import whisper
 from server.hearing.keeper import Hearing
-from server.hearing.lines import Said, read, written
+from server.hearing.lines import TranscriptLine, read, written
 from server.settings import Settings, read_settings
 from server.store.database import Database
 from server.store.heard import jobs
@@ -137,8 +137,8 @@ def test_what_the_app_stopped_in_the_middle_of_is_begun_anew(database, take, hea
 
 
 def test_a_line_that_says_nothing_of_ours_is_passed_over():
-    assert read("[1]") == read("loading …") == Said()
-    assert read('{"share": 250}') == Said(share=100)
+    assert read("[1]") == read("loading …") == TranscriptLine()
+    assert read('{"share": 250}') == TranscriptLine(share=100)
 
 
 def test_without_library_or_model_it_says_how_to_get_one(monkeypatch, tmp_path):

@@ -1,7 +1,8 @@
 """The belief that everything which foretells goes by, read from a state.
 
->>> from server.domain.routine.estimate import Estimate
->>> plan = {"talk": PlannedPart(Estimate(40, 44, 52)), "shake": PlannedPart(Estimate(9, 10, 13))}
+>>> from server.domain.routine.estimate import TimeEstimate
+>>> plan = {"talk": PlannedPart(TimeEstimate(40, 44, 52)),
+...     "shake": PlannedPart(TimeEstimate(9, 10, 13))}
 >>> runs = [Run({"talk": 50.0 + n % 2, "shake": 11.0}, total_s=61.0 + n % 2) for n in range(6)]
 >>> after = belief_of(state_after(runs, plan), plan)
 >>> round(after.parts["talk"].median_s, 1), round(after.total.median_s, 1)
@@ -32,7 +33,7 @@ from server.domain.belief.state import (
     with_parts,
 )
 from server.domain.belief.total import TotalAhead
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 LOADING_STEPS = 14
 """Loadings are rounded to such parts of one: drawing keeps a stretch of cells for each in use."""
@@ -61,10 +62,10 @@ class PartBelief:
     loading: float = 0.0
 
     @property
-    def estimate(self) -> Estimate:
+    def estimate(self) -> TimeEstimate:
         """The belief as low, likely and high, to be shown beside the plan's."""
         nine_in_ten = t_quantile(0.9, self.freedom)
-        return Estimate(
+        return TimeEstimate(
             self.median_s * exp(-self.low_scale * nine_in_ten),
             self.median_s,
             self.median_s * exp(min(self.high_scale * nine_in_ten, _MOST_LOG)),
@@ -175,7 +176,7 @@ def belief_of(state: State, plan: Plan, now_ms: int | None = None) -> Belief:
 
 
 def _parts(
-    state: State, now: Now, plan: Plan, before: shared_pace.Ahead, total: TotalAhead
+    state: State, now: Now, plan: Plan, before: shared_pace.PaceAhead, total: TotalAhead
 ) -> tuple[dict[str, PartBelief], float]:
     at = {each: row for row, each in enumerate(state.ids)}
     rows = [at[each] for each in plan]

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.runs.summary import RunLine
 
 _DAY_MS = 86_400_000
@@ -20,7 +20,7 @@ class PlannedPart:
     the whole. Processes and what a helper does are not.
     """
 
-    estimate: Estimate
+    estimate: TimeEstimate
     own: bool = True
 
 

@@ -108,14 +108,14 @@ def shifted(levels: Levels, steps: Array, known: Assumptions) -> Levels:
 
 
 @dataclass(frozen=True, eq=False)
-class Reading:
+class TakenSplits:
     """How a run's splits were taken: the levels after it, and the chance that each was a mishap."""
 
     levels: Levels
     mishap: Array
 
 
-def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
+def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> TakenSplits:
     """The levels after a run's `times`, the day's share taken off; NaN where nothing is known."""
     there = np.isfinite(times)
     usual, variance = now.usual, now.variance
@@ -150,12 +150,12 @@ def read(levels: Levels, now: Now, times: Array, known: Assumptions) -> Reading:
     told = _aged(moved, change.mean, change.rests_on, new)
     mishap = 1 - new - weighed
     if there.all():
-        return Reading(told, mishap)
+        return TakenSplits(told, mishap)
     kept = {
         name: np.where(there if value.ndim == 1 else there[:, None], value, vars(levels)[name])
         for name, value in vars(told).items()
     }
-    return Reading(Levels(**kept), np.where(there, mishap, 0.0))
+    return TakenSplits(Levels(**kept), np.where(there, mishap, 0.0))
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.belief.history import Run, moment_ms
-from server.domain.belief.splits import durations_s, places_of
+from server.domain.belief.run_durations import durations_s, places_of
 from server.domain.routine.routine import Routine, Segment
 from server.domain.runs.summary import RunLine
 

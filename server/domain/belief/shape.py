@@ -6,7 +6,7 @@ The logarithm of a duration is a median and a Student t whose scale differs belo
 from functools import lru_cache
 from math import exp, lgamma, log, pi, sqrt
 
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 PLAN_FREEDOM = 6
 """Assumption, no source: degrees of freedom of the law that a plan stands for."""
@@ -21,7 +21,7 @@ T6_NINE_IN_TEN = 1.4397557
 """The 0.9 quantile of Student's t with 6 degrees of freedom (standard tables)."""
 
 
-def scales(estimate: Estimate) -> tuple[float, float]:
+def scales(estimate: TimeEstimate) -> tuple[float, float]:
     """The scales below and above the median with which low and high are met once in ten."""
     likely_s = max(estimate.likely_s, SHORTEST_S)
     high_s = max(estimate.high_s, likely_s)

@@ -42,7 +42,7 @@ class Ways:
 
 
 @dataclass(frozen=True, eq=False)
-class Pace:
+class SharedPace:
     """The models after some runs, an entry for each; variances in units of V.
 
     V has `freedom` degrees of freedom and the estimate `squares / freedom`.
@@ -65,7 +65,7 @@ class Pace:
 
 
 @dataclass(frozen=True)
-class Ahead:
+class PaceAhead:
     """What the models together say of the next run: a Student t on the log scale.
 
     `scale2` is the square of its scale; `level_scale2` the part that is doubt of the level.
@@ -77,14 +77,16 @@ class Ahead:
     freedom: float
 
 
-def started(movements: tuple[Movement, ...], level_var: float, day_var: float, runs: float) -> Pace:
+def started(
+    movements: tuple[Movement, ...], level_var: float, day_var: float, runs: float
+) -> SharedPace:
     """The models before any run: level 0 with variance `level_var`, V about `day_var`.
 
     `runs` is how many runs `day_var` weighs.
     """
     count = len(movements)
     ways = _ways(movements)
-    return Pace(
+    return SharedPace(
         ways=ways,
         weights=ways.weights,
         level=np.zeros(count),
@@ -97,10 +99,10 @@ def started(movements: tuple[Movement, ...], level_var: float, day_var: float, r
     )
 
 
-def moved_on(pace: Pace, known: Assumptions, break_days: float = 0.0) -> Pace:
+def moved_on(pace: SharedPace, known: Assumptions, break_days: float = 0.0) -> SharedPace:
     """The models one run later, before it is seen; `break_days` lie between."""
     damping = pace.ways.damping
-    moved = Pace(
+    moved = SharedPace(
         ways=pace.ways,
         weights=pace.weights,
         level=pace.level + pace.slope,
@@ -114,7 +116,7 @@ def moved_on(pace: Pace, known: Assumptions, break_days: float = 0.0) -> Pace:
     return _after_break(moved, known, break_days) if break_days > known.break_days else moved
 
 
-def _after_break(pace: Pace, known: Assumptions, break_days: float) -> Pace:
+def _after_break(pace: SharedPace, known: Assumptions, break_days: float) -> SharedPace:
     """The models after days without a run: a step that is not known, which practice takes back.
 
     Where a model has a slope that fades, the step b comes with the slope -(1 - damping) b, so that
@@ -134,16 +136,16 @@ def _after_break(pace: Pace, known: Assumptions, break_days: float) -> Pace:
     )
 
 
-def ahead(pace: Pace) -> Ahead:
+def ahead(pace: SharedPace) -> PaceAhead:
     """What models that have moved on say of the run they stand before."""
     weights, variance = pace.weights, pace.variance
     level = float(weights @ pace.level)
     apart = (pace.level - level) ** 2
     doubt = float(weights @ (variance * pace.level_var + apart))
-    return Ahead(level, doubt + float(weights @ variance), doubt, float(weights @ pace.freedom))
+    return PaceAhead(level, doubt + float(weights @ variance), doubt, float(weights @ pace.freedom))
 
 
-def seen(pace: Pace, value: float, known: Assumptions, certainty: float = 1.0) -> Pace:
+def seen(pace: SharedPace, value: float, known: Assumptions, certainty: float = 1.0) -> SharedPace:
     """Models that have moved on, after the run they stood before.
 
     `certainty`, at most 1, is V over the variance that `value` was really measured with: a run
@@ -156,7 +158,7 @@ def seen(pace: Pace, value: float, known: Assumptions, certainty: float = 1.0) -
     heed = np.minimum((known.tail + 1) / (known.tail + squared), 1.0) if known.tail else 1.0
     weighed = pace.level_var + 1 / (certainty * heed)
     level_gain, slope_gain = pace.level_var / weighed, pace.cross_var / weighed
-    return Pace(
+    return SharedPace(
         ways=pace.ways,
         weights=weights,
         level=pace.level + level_gain * error,
@@ -179,7 +181,7 @@ def _ways(movements: tuple[Movement, ...]) -> Ways:
     )
 
 
-def _reweighted(pace: Pace, squared: Array, spread: Array, memory: float) -> Array:
+def _reweighted(pace: SharedPace, squared: Array, spread: Array, memory: float) -> Array:
     # log Gamma((v + 1) / 2) - log Gamma(v / 2) - log(v / 2) / 2, to 1e-5 from three degrees on
     # (Abramowitz and Stegun 6.1.40); what is alike for all models is left out.
     v = pace.freedom

@@ -19,7 +19,7 @@ from server.domain.belief.history import Plan, PlannedPart, Run, meant_s
 from server.domain.belief.levels import Levels, Now
 from server.domain.belief.mishaps import Mishaps, strikes
 from server.domain.belief.shape import PLAN_FREEDOM, SHORTEST_S, lean, scales
-from server.domain.belief.shared_pace import Ahead, Array, Pace
+from server.domain.belief.shared_pace import Array, PaceAhead, SharedPace
 from server.domain.belief.total import TotalAhead
 from server.domain.routine.estimate import around
 
@@ -40,7 +40,7 @@ class State:
     own: Flags
     planned_s: Mapping[str, float]
     levels: Levels
-    pace: Pace
+    pace: SharedPace
     mishaps: Mishaps
     runs: int = 0
     beside_s: float = 0.0
@@ -159,7 +159,7 @@ def parts_of_whole(state: State, ids: Collection[str]) -> Flags:
     return chosen
 
 
-def total_ahead(state: State, now: Now, before: Ahead, chosen: Flags) -> TotalAhead:
+def total_ahead(state: State, now: Now, before: PaceAhead, chosen: Flags) -> TotalAhead:
     """What is believed of the next run's time: the sum of the parts that are chosen.
 
     The levels' doubt and the splits' scatter enter so far as the pace has not got them already:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from server.domain.belief.assumptions import Assumptions
-from server.domain.claims.pace import PAUSE_S, SENTENCE_WORDS, Pace, Paces
+from server.domain.claims.pace import PAUSE_S, SENTENCE_WORDS, Paces, WordPace
 from server.domain.routine.routine import Lane
 
 
@@ -37,7 +37,7 @@ class SpokenSplit:
     lane: Lane = "voice"
 
 
-def learn_pace(splits: Iterable[SpokenSplit], known: Assumptions | None = None) -> Pace:
+def learn_pace(splits: Iterable[SpokenSplit], known: Assumptions | None = None) -> WordPace:
     """The pace that runs show, drawn towards the published one while they are few.
 
     `splits` are in the order of the runs. Each segment gives the mean of its latest runs. It weighs
@@ -60,7 +60,7 @@ def learn_pace(splits: Iterable[SpokenSplit], known: Assumptions | None = None) 
         weights += weight
         weighted += weight * sum(logs) / len(logs)
     mean, sd = weighted / weights, math.sqrt(1 / weights)
-    return Pace(
+    return WordPace(
         words_per_minute=math.exp(mean),
         low_wpm=math.exp(mean - 2 * sd),
         high_wpm=math.exp(mean + 2 * sd),
@@ -98,10 +98,10 @@ def _latest_logs(splits: Iterable[SpokenSplit], known: Assumptions) -> dict[str,
     return {each: found[-known.pace_runs :] for each, found in logs.items()}
 
 
-def _own(logs: Sequence[float], known: Assumptions) -> Pace:
+def _own(logs: Sequence[float], known: Assumptions) -> WordPace:
     middle, sd = median(logs), known.pace_run / math.sqrt(len(logs))
     low_wpm, high_wpm = math.exp(middle - 2 * sd), math.exp(middle + 2 * sd)
-    return Pace(math.exp(middle), low_wpm, high_wpm, segments=1, runs=len(logs), note="")
+    return WordPace(math.exp(middle), low_wpm, high_wpm, segments=1, runs=len(logs), note="")
 
 
 def _fills(split: SpokenSplit, wpm: float, known: Assumptions) -> bool:

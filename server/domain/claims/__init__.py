@@ -15,12 +15,12 @@ no descriptor; it counts as mentioned. Parts are compared only where the recipe 
 >>> from server.domain.base.amounts import Amount
 >>> from server.domain.claims.finds import Passage
 >>> from server.domain.claims.ledger import ledger
->>> from server.domain.claims.rows import Case
+>>> from server.domain.claims.rows import ScriptCase
 >>> from server.domain.routine.drink import Drink, Ingredient
 >>> plum = Ingredient("i", "Plum cordial", Amount(45, "ml"), ("plum",))
 >>> drink = Drink("d", "Dusk", ingredients=(plum,), descriptors=("plum", "almond"))
 >>> said = Passage("s", "Forty millilitres of plum cordial. You will find plum and smoke.", "d")
->>> for row in ledger(Case((said,), (drink,))).rows:
+>>> for row in ledger(ScriptCase((said,), (drink,))).rows:
 ...     why = row.why[0].replace("of Plum cordial: ", "…: ")
 ...     print(row.label, "|", row.state, "|", why)
 40 ml of Plum cordial | contradicted | You say 40 ml, the recipe has 45 ml …: more than 5 % off.

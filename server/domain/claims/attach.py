@@ -4,7 +4,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 

@@ -53,7 +53,7 @@ CLOSENESS = {"same": 0, "more general": 1, "more particular": 2}
 
 
 @dataclass(frozen=True)
-class Offer:
+class BroughtWord:
     """A word that an ingredient or a step brings, before it is held against a claim."""
 
     label: str
@@ -83,7 +83,7 @@ def backings(
 ) -> tuple[Backing, ...]:
     """Everything in these drinks that brings `word`, the closest and largest first."""
     offered = [offer for drink in drinks for offer in _offers(drink, taxonomy)]
-    offered += [Offer(effect.step, effect.word) for f in facts for effect in f.effects]
+    offered += [BroughtWord(effect.step, effect.word) for f in facts for effect in f.effects]
     found = [
         Backing(
             offer.label, offer.brought, relation, offer.ingredient_id, offer.share, offer.is_guess
@@ -108,7 +108,7 @@ def _by_their_names(word: str, drinks: Sequence[Drink], taxonomy: Taxonomy) -> l
 
 
 @lru_cache(maxsize=200)
-def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[Offer, ...]:
+def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[BroughtWord, ...]:
     """All that a drink's ingredients bring: what is written, what their names tell, and tastes."""
     shares = shares_of(drink)
     found = []
@@ -116,7 +116,7 @@ def _offers(drink: Drink, taxonomy: Taxonomy) -> tuple[Offer, ...]:
         told = (*words_in_name(part.name, taxonomy), *_tastes(part, taxonomy))
         for brought in dict.fromkeys((*part.descriptors, *told)):
             is_guess = brought not in part.descriptors
-            found.append(Offer(part.name, brought, part.id, shares.get(part.id), is_guess))
+            found.append(BroughtWord(part.name, brought, part.id, shares.get(part.id), is_guess))
     return tuple(found)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from server.domain.claims.facts import GlassFacts, Tasting, plan_times, strengths_in_names
 from server.domain.claims.finds import Passage
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.plan import Plan, place_segments
 
@@ -17,12 +17,12 @@ def case_of(
     declare_all: bool = False,
     own_words: Sequence[OwnWord] = (),
     corrections: Sequence[Correction] = (),
-) -> Case:
+) -> ScriptCase:
     """The case of a plan. Strengths written in ingredients' names are known besides `facts`."""
     routine = plan.routine
     named = tuple(GlassFacts(drink.id, strengths_in_names(drink)) for drink in routine.drinks)
     placed = place_segments(routine.segments)
-    return Case(
+    return ScriptCase(
         passages=tuple(passages_of(plan)),
         drinks=routine.drinks,
         language=routine.language,

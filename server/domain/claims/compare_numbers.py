@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
-from server.domain.base.words import words_kept
+from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import EXACTLY, within
 from server.domain.claims.facts import GlassFacts, KnownNumber

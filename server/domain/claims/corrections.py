@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.languages import stem, supported
-from server.domain.base.words import Sentence, Token, by_sentence, sentences_of, tokens_of
+from server.domain.base.tokens import Sentence, Token, by_sentence, sentences_of, tokens_of
 from server.domain.claims.finds import Find, Passage
 from server.domain.routine.own_words import Correction, Verdict
 
@@ -67,7 +67,7 @@ def correction_at(
 
 
 @dataclass(frozen=True)
-class Held:
+class HeldCorrection:
     """Where a correction holds now: offsets into the segment's text."""
 
     segment_id: str
@@ -78,13 +78,13 @@ class Held:
 
 def held_at(
     corrections: Sequence[Correction], passages: Iterable[Passage], language: str = "en"
-) -> dict[str, Held]:
+) -> dict[str, HeldCorrection]:
     """Correction id -> where it holds; those that rest are left out."""
     if not corrections:
         return {}
     lines = [line for passage in passages for line in _lines(passage, language)]
     return {
-        key: Held(
+        key: HeldCorrection(
             line.passage.segment_id,
             line.tokens[first].start,
             line.tokens[end - 1].end,

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import NotFound
-from server.domain.claims.edits import put_said
+from server.domain.claims.claim_edits import put_said
 from server.domain.claims.number_cures import said_words, stated_as_said, true_numbers
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_ingredient
@@ -38,7 +38,7 @@ class Cure:
         return f"{self.words[0].lower()}{self.words[1:]} for “{name}”"
 
 
-def cures_of(row: Row, routine: Routine) -> tuple[Cure, ...]:
+def cures_of(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     """What settles a contradicted number at one touch; nothing for other claims.
 
     Where a recipe makes several serves, an amount may be meant in all or for each.
@@ -48,7 +48,7 @@ def cures_of(row: Row, routine: Routine) -> tuple[Cure, ...]:
     return _of_amount(row, routine) if row.kind == "amount" else _of_number(row, routine)
 
 
-def _of_amount(row: Row, routine: Routine) -> tuple[Cure, ...]:
+def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     found = _held(row, routine)
     if row.said is None or found is None:
         return ()
@@ -72,7 +72,7 @@ def _of_amount(row: Row, routine: Routine) -> tuple[Cure, ...]:
     )
 
 
-def _of_number(row: Row, routine: Routine) -> tuple[Cure, ...]:
+def _of_number(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     if row.number is None:
         return ()
     cures = [
@@ -89,7 +89,7 @@ def _plain(cure_id: str, words: str, routine: Routine) -> Cure:
     return Cure(cure_id, words, routine, words)
 
 
-def cure_named(row: Row, routine: Routine, cure_id: str) -> Cure:
+def cure_named(row: LedgerRow, routine: Routine, cure_id: str) -> Cure:
     """The cure of a claim with that id. Raises NotFound where there is no such cure any more."""
     for cure in cures_of(row, routine):
         if cure.id == cure_id:
@@ -106,7 +106,7 @@ def _is_nearer(said: Amount, one: Amount, other: Amount) -> bool:
     return abs(said_log - one_log) < abs(said_log - other_log)
 
 
-def _held(row: Row, routine: Routine) -> tuple[Drink, Ingredient] | None:
+def _held(row: LedgerRow, routine: Routine) -> tuple[Drink, Ingredient] | None:
     wanted = {backing.ingredient_id for backing in row.backings}
     for drink in routine.drinks:
         for part in drink.ingredients:

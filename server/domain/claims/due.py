@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from server.domain.base.languages import supported
 from server.domain.claims.ledger import Ledger
 from server.domain.claims.lexicon import taxonomy_for
-from server.domain.claims.planned import covers
-from server.domain.claims.rows import Row, row_key
+from server.domain.claims.planned_claims import covers
+from server.domain.claims.rows import LedgerRow, row_key
 from server.domain.routine.routine import Routine
 from server.domain.runs.events import LONGEST_CLAIM
 
@@ -78,11 +78,11 @@ def due_claims(routine: Routine, ledger: Ledger) -> tuple[DueClaim, ...]:
     return tuple({each.key: each for each in reversed(due)}.values())[::-1]
 
 
-def _segments(rows: Iterable[Row]) -> tuple[str, ...]:
+def _segments(rows: Iterable[LedgerRow]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said.segment_id for row in rows for said in row.sayings))
 
 
-def _places(rows: Iterable[Row]) -> tuple[tuple[str, int], ...]:
+def _places(rows: Iterable[LedgerRow]) -> tuple[tuple[str, int], ...]:
     found = ((said.segment_id, said.sentence_index) for row in rows for said in row.sayings)
     return tuple(dict.fromkeys(found))
 

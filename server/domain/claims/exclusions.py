@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
 from server.domain.claims.quantities import Quantity
 

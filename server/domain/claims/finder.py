@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from server.domain.base.languages import stem, supported
-from server.domain.base.words import Sentence, Token, places_of, sentences_of, tokens_of
+from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
@@ -26,8 +26,8 @@ from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
 from server.domain.claims.spoken.pieces import is_unmarked, pieces
-from server.domain.claims.spoken.reading import Spoken
 from server.domain.claims.spoken.running import ends_before, tell_stories
+from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 

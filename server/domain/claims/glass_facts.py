@@ -14,12 +14,12 @@ from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
 from server.domain.glass.figures import Estimate
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import place_segments
 from server.domain.routine.routine import Process, Routine, Segment
-from server.domain.routine.served import Standing, standing_of
+from server.domain.routine.served import StandingServe, standing_of
 from server.domain.routine.standing import Stand, stood_temp_c
 from server.domain.routine.waiting import Waited, as_used
 
@@ -100,7 +100,9 @@ def _until_s(segments: Sequence[Segment], drink: Drink) -> float | None:
     return None if first is None else first.start_s
 
 
-def _temperatures(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
+def _temperatures(
+    drink: Drink, worked_out: Balance, standing: StandingServe
+) -> Iterator[KnownNumber]:
     drunk, poured, mixed = standing.drunk, standing.poured, worked_out.batch.temp_c
     if drunk is not None and drunk.is_whole:
         yield _known("temperature", "when the judges drink", drunk)
@@ -137,7 +139,7 @@ def _steeped(drink: Drink) -> Iterator[KnownNumber]:
             yield KnownNumber("temperature", label, warmth_c, warmth_c, part.id, STEEPING)
 
 
-def _strengths(drink: Drink, worked_out: Balance, standing: Standing) -> Iterator[KnownNumber]:
+def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:
     strength = worked_out.serve.abv_percent
     if standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
         drunk = standing.over_ice.abv_percent
@@ -156,7 +158,7 @@ def _strengths(drink: Drink, worked_out: Balance, standing: Standing) -> Iterato
 
 def _without_steps(drink: Drink) -> Recipe:
     lines = tuple(
-        Line(part.id, part.name, part.amount, part.substance, part.brew, part.syrup)
+        RecipeLine(part.id, part.name, part.amount, part.substance, part.brew, part.syrup)
         for part in drink.ingredients
     )
     return Recipe(lines, drink.serves, part_ml=drink.part_ml)

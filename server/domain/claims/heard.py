@@ -12,7 +12,7 @@ from server.domain.base.rates import wilson
 
 
 @dataclass(frozen=True)
-class Heard:
+class HeardDescriptor:
     """A descriptor heard in `said` of `runs` runs; `low` and `high` bound its share with 95 %."""
 
     label: str
@@ -22,17 +22,17 @@ class Heard:
     high: float
 
     @classmethod
-    def of(cls, label: str, heard: Sequence[bool]) -> "Heard":
+    def of(cls, label: str, heard: Sequence[bool]) -> "HeardDescriptor":
         """The count over runs, one value a run: heard or missed."""
         said, runs = sum(heard), len(heard)
         return cls(label, said, runs, *wilson(said, runs))
 
 
-def most_forgotten(ticks: Mapping[str, Sequence[bool]]) -> tuple[Heard, ...]:
+def most_forgotten(ticks: Mapping[str, Sequence[bool]]) -> tuple[HeardDescriptor, ...]:
     """Descriptor -> heard or missed per run, as counts, the one most likely forgotten first.
 
     Those of the lowest upper bound come first, so that one miss in one run does not outweigh five
     in ten; descriptors never ticked either way are left out.
     """
-    rows = [Heard.of(label, heard) for label, heard in ticks.items() if heard]
+    rows = [HeardDescriptor.of(label, heard) for label, heard in ticks.items() if heard]
     return tuple(sorted(rows, key=lambda row: (row.high, row.low, row.label)))

@@ -13,12 +13,12 @@ from server.domain.claims.beside.by_hand import wrong_by_hand
 from server.domain.claims.corrections import apply
 from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
 from server.domain.claims.finds import Find
-from server.domain.claims.free.rows import free_rows
+from server.domain.claims.free.free_rows import free_rows
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.number_rows import number_rows
-from server.domain.claims.planned import clashes
-from server.domain.claims.rows import Case, Row
-from server.domain.claims.sayings import Timetable
+from server.domain.claims.planned_claims import clashes
+from server.domain.claims.rows import LedgerRow, ScriptCase
+from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.claims.which_drink import with_drinks
 from server.domain.claims.word_rows import word_rows
@@ -31,7 +31,7 @@ TOO_MUCH = (
 
 
 @dataclass(frozen=True)
-class Mark:
+class TextMark:
     """A stretch of a segment's text, the row it belongs to, and that row's state."""
 
     start: int
@@ -53,16 +53,16 @@ class Unnamed:
 class Ledger:
     """Rows in the order they are said, unsaid ones last; and what else there is to point out."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[LedgerRow, ...]
     unnamed: tuple[Unnamed, ...]
     dismissed: tuple[Find, ...]
     resting: tuple[Correction, ...]
     note: str
 
-    def marks(self, segment_id: str) -> tuple[Mark, ...]:
+    def marks(self, segment_id: str) -> tuple[TextMark, ...]:
         """The marks in a segment's text, in order."""
         found = [
-            Mark(said.start, said.end, row.key, row.state)
+            TextMark(said.start, said.end, row.key, row.state)
             for row in self.rows
             for said in row.sayings
             if said.segment_id == segment_id
@@ -78,14 +78,14 @@ NOTHING_CLAIMED = Ledger((), (), (), (), note="")
 """The ledger of a script that cannot be checked."""
 
 
-def ledger(case: Case) -> Ledger:
+def ledger(case: ScriptCase) -> Ledger:
     """The ledger of a script."""
     passages = readable(case.passages)
     finds = find_claims(passages, case.drinks, case.language, case.own_words)
     is_all = len(passages) == len(case.passages) and len(finds) <= MOST_FINDS
     corrected = apply(finds[:MOST_FINDS], case.corrections, case.passages, case.language)
     taxonomy = taxonomy_for(supported(case.language).code, case.own_words)
-    timetable = Timetable.of(case.passages, case.segments, case.tastings)
+    timetable = TimesOfSayings.of(case.passages, case.segments, case.tastings)
     told = with_drinks(corrected.finds, case.passages, case.drinks, case.language)
     rows = [
         *word_rows(case, told, taxonomy, timetable),
@@ -105,24 +105,24 @@ def ledger(case: Case) -> Ledger:
     )
 
 
-def _place(row: Row, order: Mapping[str, int]) -> tuple[int, int]:
+def _place(row: LedgerRow, order: Mapping[str, int]) -> tuple[int, int]:
     """Where a row is first said; unsaid ones come last."""
     if not row.sayings:
         return len(order), 0
     return order[row.sayings[0].segment_id], row.sayings[0].start
 
 
-def _with_clashes(rows: Sequence[Row], taxonomy: Taxonomy) -> list[Row]:
+def _with_clashes(rows: Sequence[LedgerRow], taxonomy: Taxonomy) -> list[LedgerRow]:
     """Rows with the rows of the same drink that cannot be true beside them."""
     against = _at_odds(rows, taxonomy)
     return [_at_odds_with(row, against[row.key]) if row.key in against else row for row in rows]
 
 
-def _at_odds(rows: Sequence[Row], taxonomy: Taxonomy) -> dict[str, list[Row]]:
+def _at_odds(rows: Sequence[LedgerRow], taxonomy: Taxonomy) -> dict[str, list[LedgerRow]]:
     said = [row for row in rows if row.kind == "descriptor" and row.sayings and row.drink_id]
     # Few words have an opposite, and few are denied: only those need a look at all others.
     touchy = [row for row in said if row.polarity == "lacks" or taxonomy.sides(row.word)]
-    against: dict[str, list[Row]] = {}
+    against: dict[str, list[LedgerRow]] = {}
     for one in touchy:
         for other in said if one.polarity == "lacks" else touchy:
             if one.drink_id == other.drink_id and clashes(one, other, taxonomy):
@@ -132,13 +132,13 @@ def _at_odds(rows: Sequence[Row], taxonomy: Taxonomy) -> dict[str, list[Row]]:
     return against
 
 
-def _at_odds_with(row: Row, others: Sequence[Row]) -> Row:
+def _at_odds_with(row: LedgerRow, others: Sequence[LedgerRow]) -> LedgerRow:
     unique = {other.key: other for other in others}
     told = (f"At odds with “{other.label}”, said of the same drink." for other in unique.values())
     return replace(row, clashes_with=tuple(unique), why=(*row.why, *told))
 
 
-def _unnamed(case: Case, finds: Sequence[Find]) -> tuple[Unnamed, ...]:
+def _unnamed(case: ScriptCase, finds: Sequence[Find]) -> tuple[Unnamed, ...]:
     named = {one for find in finds for one in find.ingredient_ids}
     return tuple(
         Unnamed(drink.id, part.id, part.name)

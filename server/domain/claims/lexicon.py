@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from server.domain.base.languages import stem, supported
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.taxonomy import Stems, Taxonomy, extended, for_language
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.languages import stem
-from server.domain.base.words import Token, places_of
+from server.domain.base.tokens import Token, places_of
 from server.domain.claims.cues import english
 from server.domain.claims.lexicon import (
     BREAK,

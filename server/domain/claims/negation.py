@@ -9,7 +9,7 @@ from functools import cache
 from typing import Literal
 
 from server.domain.base.languages import supported
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
 from server.domain.claims.spoken.answers import answered
 

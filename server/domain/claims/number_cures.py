@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_duration
 from server.domain.claims.facts import STRENGTH, KnownNumber
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.glass.figures import Figure
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_drink, put_ingredient, put_process
@@ -30,7 +30,7 @@ class TrueNumber:
     text: Callable[[str], str]
 
 
-def true_numbers(row: Row, routine: Routine) -> tuple[tuple[str, TrueNumber], ...]:
+def true_numbers(row: LedgerRow, routine: Routine) -> tuple[tuple[str, TrueNumber], ...]:
     """What could be said instead of a contradicted number: id of the cure and the number."""
     if row.kind == "serves":
         serves = dict.fromkeys(drink.serves for drink in _drinks(row, routine))
@@ -41,7 +41,7 @@ def true_numbers(row: Row, routine: Routine) -> tuple[tuple[str, TrueNumber], ..
     return (("say", _number(row.held, row.number[1])),)
 
 
-def said_words(row: Row) -> str:
+def said_words(row: LedgerRow) -> str:
     """The number that is said, as a button has it."""
     value, unit = row.number or (0.0, "")
     if row.kind == "time":
@@ -49,7 +49,7 @@ def said_words(row: Row) -> str:
     return f"{value:g} %" if row.kind == "strength" else f"{value:g} {_noun(unit, value)}".strip()
 
 
-def stated_as_said(row: Row, routine: Routine) -> Routine | None:
+def stated_as_said(row: LedgerRow, routine: Routine) -> Routine | None:
     """The routine whose recipe or plan states what is said; None where neither states the value."""
     value, _ = row.number or (0.0, "")
     if row.kind == "serves":
@@ -121,7 +121,7 @@ def _behind_percent(phrase: str) -> str:
     return parts[1] if len(parts) > 1 else ""
 
 
-def _drinks(row: Row, routine: Routine) -> tuple[Drink, ...]:
+def _drinks(row: LedgerRow, routine: Routine) -> tuple[Drink, ...]:
     return tuple(each for each in routine.drinks if each.id == row.drink_id) or routine.drinks
 
 

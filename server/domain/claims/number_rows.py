@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.amounts import UNITS, Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import amount_judged, said_amount
 from server.domain.claims.compare_numbers import (
@@ -15,16 +15,25 @@ from server.domain.claims.compare_numbers import (
     time_judged,
 )
 from server.domain.claims.finds import Find
-from server.domain.claims.numbers import is_cardinal
-from server.domain.claims.rows import Case, Row, drinks_of, facts_for, judged_row, said_rows
-from server.domain.claims.sayings import Timetable
+from server.domain.claims.rows import (
+    LedgerRow,
+    ScriptCase,
+    drinks_of,
+    facts_for,
+    judged_row,
+    said_rows,
+)
+from server.domain.claims.said_numbers import is_cardinal
+from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.routine.drink import Drink
 
 
-def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
+def number_rows(
+    case: ScriptCase, finds: Sequence[Find], timetable: TimesOfSayings
+) -> list[LedgerRow]:
     """A row for each spoken number; the same one said again adds to its row."""
     told = (
         (find, _number_row(case, finds, number, timetable))
@@ -34,7 +43,9 @@ def number_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list
     return said_rows(told, timetable)
 
 
-def _number_row(case: Case, finds: Sequence[Find], number: int, timetable: Timetable) -> Row:
+def _number_row(
+    case: ScriptCase, finds: Sequence[Find], number: int, timetable: TimesOfSayings
+) -> LedgerRow:
     find = finds[number]
     owners = find.ingredient_ids or _named_before(finds, number)
     judgement = _number_judged(case, find, owners, timetable)
@@ -83,7 +94,7 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
 
 
 def _number_judged(
-    case: Case, find: Find, owners: Sequence[str], timetable: Timetable
+    case: ScriptCase, find: Find, owners: Sequence[str], timetable: TimesOfSayings
 ) -> Judgement:
     drinks = drinks_of(case, find.drink_id)
     sentence = timetable.sentence(find)
@@ -125,7 +136,9 @@ def _near_words(text: str, language: str) -> str:
     return " ".join(words)
 
 
-def _of_another(find: Find, drinks: Sequence[Drink], case: Case, judged: Judgement) -> Judgement:
+def _of_another(
+    find: Find, drinks: Sequence[Drink], case: ScriptCase, judged: Judgement
+) -> Judgement:
     """An amount that names nothing and does not fit what was named last: it may be of another."""
     other = amount_judged(find, drinks, (), case.tolerance)
     if other.state != "backed":
@@ -133,7 +146,7 @@ def _of_another(find: Find, drinks: Sequence[Drink], case: Case, judged: Judgeme
     return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
 
 
-def _number_label(find: Find, case: Case, owners: Sequence[str]) -> str:
+def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:
     names = {part.id: part.name for drink in case.drinks for part in drink.ingredients}
     of_what = f" of {names[owners[0]]}" if owners and owners[0] in names else ""
     low, high = find.low or 0.0, find.high or 0.0

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 
 from pydantic import ConfigDict
 
-from server.domain.base.words import (
+from server.domain.base.tokens import (
     Sentence,
     Token,
     by_sentence,
@@ -30,7 +30,7 @@ SENTENCE_WORDS = 15.0
 
 
 @dataclass(frozen=True)
-class Pace:
+class WordPace:
     """Words a minute with pauses, and how sure that is.
 
     `low_wpm` and `high_wpm` hold the pace with about 95 % (two standard deviations). `runs` is the
@@ -49,12 +49,12 @@ class Pace:
     """How much of it is still the published pace: 1 without runs, less with each (0 to 1)."""
 
     @property
-    def slowest(self) -> "Pace":
+    def slowest(self) -> "WordPace":
         """The same pace at the low end of its range."""
         return replace(self, words_per_minute=self.low_wpm)
 
     @property
-    def fastest(self) -> "Pace":
+    def fastest(self) -> "WordPace":
         """The same pace at the high end of its range."""
         return replace(self, words_per_minute=self.high_wpm)
 
@@ -68,10 +68,10 @@ class Pace:
 class Paces:
     """A presenter's pace, and their own of each segment whose talk was measured."""
 
-    common: Pace
-    own: Mapping[str, Pace] = field(default_factory=dict)
+    common: WordPace
+    own: Mapping[str, WordPace] = field(default_factory=dict)
 
-    def of(self, segment_id: str) -> Pace:
+    def of(self, segment_id: str) -> WordPace:
         """The pace of a segment: as it was measured there, the common one elsewhere."""
         return self.own.get(segment_id, self.common)
 
@@ -92,12 +92,12 @@ def measure(text: str, language: str = "en") -> tuple[int, int]:
     return count_spoken(tokens_of(text), language), len(sentences_of(text, language))
 
 
-def seconds_for(words: int, sentences: int, pace: Pace) -> float:
+def seconds_for(words: int, sentences: int, pace: WordPace) -> float:
     """Seconds to say so many words in so many sentences, with the pause behind each sentence."""
     return words * pace.word_s + sentences * PAUSE_S
 
 
-def costs(text: str, pace: Pace, language: str = "en") -> tuple[SentenceCost, ...]:
+def costs(text: str, pace: WordPace, language: str = "en") -> tuple[SentenceCost, ...]:
     """What each sentence of a text costs in seconds, in order; the text costs their sum."""
     sentences = sentences_of(text, language)
     inside = by_sentence(tokens_of(text), sentences)
@@ -107,7 +107,9 @@ def costs(text: str, pace: Pace, language: str = "en") -> tuple[SentenceCost, ..
     )
 
 
-def _cost(sentence: Sentence, tokens: Sequence[Token], pace: Pace, language: str) -> SentenceCost:
+def _cost(
+    sentence: Sentence, tokens: Sequence[Token], pace: WordPace, language: str
+) -> SentenceCost:
     words = count_spoken(tokens, language)
     return SentenceCost(
         sentence.index, sentence.start, sentence.end, words, seconds_for(words, 1, pace)

@@ -1,6 +1,6 @@
 """Quantities in a script: a number with its unit, as a range where two are said.
 
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> def read(text):
 ...     return [(q.kind, q.low, q.high, q.unit) for q in quantities_in(tokens_of(text))]
 >>> read("forty mils at fifty to fifty-five degrees")
@@ -16,8 +16,8 @@ from functools import cache
 from typing import Literal
 
 from server.domain.base.languages import Bound, Language, supported
-from server.domain.base.words import Token, places_of
-from server.domain.claims.numbers import Number, numbers_in
+from server.domain.base.tokens import Token, places_of
+from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bounds import bound_of
 from server.domain.claims.spoken.tails import tail
 
@@ -72,7 +72,7 @@ class _Unit:
 
 
 def quantities_in(
-    tokens: Sequence[Token], language: str = "en", numbers: Sequence[Number] | None = None
+    tokens: Sequence[Token], language: str = "en", numbers: Sequence[SaidNumber] | None = None
 ) -> list[Quantity]:
     """All quantities among `tokens`, in order; `numbers` are theirs, where they are read."""
     lang = supported(language)
@@ -107,7 +107,7 @@ def _keep(
 
 
 def _quantity(
-    tokens: Sequence[Token], number: Number, starts: Mapping[int, Number], lang: Language
+    tokens: Sequence[Token], number: SaidNumber, starts: Mapping[int, SaidNumber], lang: Language
 ) -> Quantity | None:
     other = _range_end(tokens, number, starts, lang)
     if other is not None:
@@ -119,8 +119,8 @@ def _quantity(
 
 
 def _range_end(
-    tokens: Sequence[Token], number: Number, starts: Mapping[int, Number], lang: Language
-) -> Number | None:
+    tokens: Sequence[Token], number: SaidNumber, starts: Mapping[int, SaidNumber], lang: Language
+) -> SaidNumber | None:
     """The second number of "50-55", "fifty to fifty-five", "between 50 and 55", "two, three"."""
     at = number.end
     if at >= len(tokens):
@@ -134,7 +134,11 @@ def _range_end(
 
 
 def _made(
-    tokens: Sequence[Token], low: Number, high: Number, unit: tuple[int, _Unit], lang: Language
+    tokens: Sequence[Token],
+    low: SaidNumber,
+    high: SaidNumber,
+    unit: tuple[int, _Unit],
+    lang: Language,
 ) -> Quantity | None:
     end, what = unit
     if what.kind == "serves" and (low.value < 2 or low.value != int(low.value)):
@@ -165,7 +169,7 @@ def _made(
     )
 
 
-def _is_ordinal(tokens: Sequence[Token], number: Number) -> bool:
+def _is_ordinal(tokens: Sequence[Token], number: SaidNumber) -> bool:
     """ "the third day" is no third of a day."""
     return number.end == number.first + 1 and tokens[number.first].norm in ("third", "quarter")
 

@@ -8,7 +8,7 @@ from server.domain.claims.backing import Backing, Judgement, State
 from server.domain.claims.facts import GlassFacts, KnownNumber, Tasting, facts_of
 from server.domain.claims.finds import Find, FindKind, Passage
 from server.domain.claims.negation import Polarity
-from server.domain.claims.sayings import Saying, Timetable, saying
+from server.domain.claims.sayings import Saying, TimesOfSayings, saying
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import Correction, OwnWord
 from server.domain.routine.tolerance import USUAL, Tolerance
@@ -18,7 +18,7 @@ TO_SETTLE: frozenset[State] = frozenset({"contradicted", "unbacked", "unsaid", "
 
 
 @dataclass(frozen=True)
-class Case:
+class ScriptCase:
     """All that a script is checked against.
 
     `times` are known durations of the plan; `segments` maps a segment's id to its planned start
@@ -41,7 +41,7 @@ class Case:
 
 
 @dataclass(frozen=True)
-class Row:
+class LedgerRow:
     """One claim. `states` are all that hold of it, the most pressing first; `why` says each.
 
     `drink_id` is None where the script does not tell which drink is meant. `is_checked` is False
@@ -94,12 +94,12 @@ class Row:
         return self.is_checked and (self.state in TO_SETTLE or bool(self.clashes_with))
 
 
-def drinks_of(case: Case, drink_id: str | None) -> tuple[Drink, ...]:
+def drinks_of(case: ScriptCase, drink_id: str | None) -> tuple[Drink, ...]:
     """The drink that is meant, or all of them where the script does not tell."""
     return tuple(d for d in case.drinks if d.id == drink_id) or case.drinks
 
 
-def facts_for(case: Case, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
+def facts_for(case: ScriptCase, drinks: Iterable[Drink]) -> tuple[GlassFacts, ...]:
     """What is known of each of these drinks."""
     return tuple(facts_of(case.facts, drink.id) for drink in drinks)
 
@@ -109,9 +109,9 @@ def row_key(drink_id: str | None, kind: str, label: str) -> str:
     return f"{drink_id or '-'}:{kind}:{label}"
 
 
-def judged_row(find: Find, label: str, judgement: Judgement) -> Row:
+def judged_row(find: Find, label: str, judgement: Judgement) -> LedgerRow:
     """The row of something that was said and judged, before it is known how often it was said."""
-    return Row(
+    return LedgerRow(
         key=row_key(find.drink_id, find.kind, label),
         kind=find.kind,
         label=label,
@@ -123,9 +123,9 @@ def judged_row(find: Find, label: str, judgement: Judgement) -> Row:
     )
 
 
-def said_rows(told: Iterable[tuple[Find, Row]], timetable: Timetable) -> list[Row]:
+def said_rows(told: Iterable[tuple[Find, LedgerRow]], timetable: TimesOfSayings) -> list[LedgerRow]:
     """One row for each key, as it was told first; said again, it adds to the sayings of its row."""
-    rows: dict[str, Row] = {}
+    rows: dict[str, LedgerRow] = {}
     sayings: dict[str, list[Saying]] = {}
     for find, row in told:
         rows.setdefault(row.key, row)

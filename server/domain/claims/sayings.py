@@ -32,7 +32,7 @@ class Saying:
 
 
 @dataclass(frozen=True)
-class Timetable:
+class TimesOfSayings:
     """Texts with the planned time of each, and when each drink can be tasted."""
 
     passages: Mapping[str, Passage]
@@ -45,7 +45,7 @@ class Timetable:
         passages: Iterable[Passage],
         segments: Mapping[str, tuple[float, float]],
         tastings: Sequence[Tasting],
-    ) -> "Timetable":
+    ) -> "TimesOfSayings":
         """The timetable of these passages."""
         by_id = {passage.segment_id: passage for passage in passages}
         return cls(by_id, segments, {tasting.drink_id: tasting for tasting in tastings})
@@ -63,7 +63,7 @@ class Timetable:
         return start_s + (end_s - start_s) * find.start / length if length else start_s
 
 
-def saying(find: Find, timetable: Timetable) -> Saying:
+def saying(find: Find, timetable: TimesOfSayings) -> Saying:
     """The place of a find, with its time."""
     at_s = timetable.time_of(find)
     return Saying(

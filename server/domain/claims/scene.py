@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.cues import Cues
 from server.domain.claims.mentions import Mention
 

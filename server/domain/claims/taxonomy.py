@@ -21,7 +21,7 @@ from importlib.resources import files
 from typing import Literal
 
 from server.domain.base.languages import stem
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.routine.own_words import OwnWord
 
 Relation = Literal["same", "more general", "more particular", "opposite", "none"]

@@ -3,7 +3,7 @@
 from server.domain.claims.adjectives import TEMPERATURES, AdjectiveReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
-from server.domain.claims.numbers import is_cardinal
+from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.scene import Cue
 
 _PLURAL_FAMILIES = ("fruit", "larder", "spice", "garden", "hearth")

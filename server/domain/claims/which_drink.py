@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from server.domain.base.words import tokens_kept, tokens_of
+from server.domain.base.tokens import tokens_kept, tokens_of
 from server.domain.claims.finds import Find, Passage
 from server.domain.routine.drink import Drink
 

@@ -7,16 +7,16 @@ from server.domain.claims.backing import STATES, Judgement, State, is_of_tempera
 from server.domain.claims.finds import Find
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
-from server.domain.claims.planned import covers
-from server.domain.claims.rows import Case, Row, drinks_of, facts_for, row_key
-from server.domain.claims.sayings import Timetable, saying
+from server.domain.claims.planned_claims import covers
+from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, facts_for, row_key
+from server.domain.claims.sayings import TimesOfSayings, saying
 from server.domain.claims.tasting.tasted import judged_by_taste
 from server.domain.claims.taxonomy import Taxonomy
 
 
 def word_rows(
-    case: Case, finds: Sequence[Find], taxonomy: Taxonomy, timetable: Timetable
-) -> list[Row]:
+    case: ScriptCase, finds: Sequence[Find], taxonomy: Taxonomy, timetable: TimesOfSayings
+) -> list[LedgerRow]:
     """A row for each descriptor of a drink that is said, then those that are not."""
     said: dict[tuple[str | None, str, Polarity], list[Find]] = {}
     for find in finds:
@@ -51,9 +51,9 @@ def _word_row(
     places: Sequence[Find],
     is_planned: bool,
     is_listed: bool,
-    timetable: Timetable,
+    timetable: TimesOfSayings,
     taxonomy: Taxonomy,
-) -> Row:
+) -> LedgerRow:
     states, why = [judgement.state], [judgement.why]
     # What is denied is not on a list of what is there; and without a list nothing is off it.
     # How warm a drink is need not be listed either: it is held against the computed temperature.
@@ -68,7 +68,7 @@ def _word_row(
     if len(sayings) > 1:
         why.append(f"Said {len(sayings)} times.")
     label = _word_label(word, polarity, taxonomy)
-    return Row(
+    return LedgerRow(
         key=row_key(drink_id, "descriptor", label),
         kind="descriptor",
         label=label,
@@ -84,7 +84,7 @@ def _word_row(
     )
 
 
-def _as_listed(row: Row, phrases: Sequence[str], taxonomy: Taxonomy) -> Row:
+def _as_listed(row: LedgerRow, phrases: Sequence[str], taxonomy: Taxonomy) -> LedgerRow:
     """The row under the presenter's own name for it, where the list has one; its key stays."""
     same = (phrase for phrase in phrases if taxonomy.relation(row.word, phrase) == "same")
     return replace(row, label=next(same, row.label)) if row.polarity == "has" else row
@@ -104,7 +104,9 @@ def _ordered(states: Iterable[State]) -> tuple[State, ...]:
     return tuple(state for state in held if state != "backed" or len(held) == 1)
 
 
-def _unsaid_rows(case: Case, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy) -> list[Row]:
+def _unsaid_rows(
+    case: ScriptCase, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy
+) -> list[LedgerRow]:
     rows = []
     for drink in case.drinks:
         for phrase in dict.fromkeys(drink.descriptors):
@@ -115,7 +117,7 @@ def _unsaid_rows(case: Case, fulfilled: set[tuple[str, str]], taxonomy: Taxonomy
             )
             unreadable = "" if taxonomy.stems(phrase) else " It has no words to look for."
             rows.append(
-                Row(
+                LedgerRow(
                     key=row_key(drink.id, "descriptor", f"unsaid {phrase}"),
                     kind="descriptor",
                     label=phrase,

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from server.domain.drift.calibration import Calibration, calibration
-from server.domain.drift.changes import Change, changes
+from server.domain.drift.changes import LevelChange, changes
 from server.domain.drift.control import IndividualsChart, ewma_signals, individuals
 from server.domain.drift.laws import Array
 from server.domain.drift.learning import LearningCurve, learning_curves
@@ -63,7 +63,7 @@ class SeriesDrift:
     off_plan: OffPlan | None
     trend: Trend | None
     move: Move | None
-    changes: tuple[Change, ...]
+    changes: tuple[LevelChange, ...]
     charts: Charts | None
     learning: LearningCurve | None
 
@@ -145,7 +145,7 @@ def _series(
     )
 
 
-def _charts(times_s: Array, runs: list[int], found: tuple[Change, ...]) -> Charts | None:
+def _charts(times_s: Array, runs: list[int], found: tuple[LevelChange, ...]) -> Charts | None:
     start = found[-1].at if found else 0
     if times_s.size - start < LEAST_CHARTED:
         start = found[-2].at if len(found) > 1 else 0

@@ -7,12 +7,12 @@ from datetime import date
 from server.domain.drift import wording
 from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
 from server.domain.drift.findings import Jump, Moved, jumps, slopes
-from server.domain.drift.sentence import Numbers, Sentence, by, evidence, numbers_of
+from server.domain.drift.sentence import DriftSentence, Numbers, by, evidence, numbers_of
 
 MOST_OF_A_KIND = 2
 
 
-def changed_sentences(drift: Drift, today: date | None) -> Iterator[Sentence]:
+def changed_sentences(drift: Drift, today: date | None) -> Iterator[DriftSentence]:
     """What moved, the whole routine first: what is sure, then what is worth a look.
 
     With `today` spans reach from today, without from the last run.
@@ -29,14 +29,14 @@ def changed_sentences(drift: Drift, today: date | None) -> Iterator[Sentence]:
     yield from (_worth_a_look(drift, each) for each in looked_at)
 
 
-def _sloping(drift: Drift, found: Moved, today: date | None) -> Sentence:
+def _sloping(drift: Drift, found: Moved, today: date | None) -> DriftSentence:
     told = found.extent
     when = _ago(drift, found, today)
     text = f"{_subject(found.series)} takes {by(told.shift_s)} {when}{evidence(told)}."
     return _of_series(found.series, text, numbers_of(told), evidence(told))
 
 
-def _jumped(drift: Drift, found: Jump) -> Sentence:
+def _jumped(drift: Drift, found: Jump) -> DriftSentence:
     text = (
         f"{_subject(found.series)} takes {by(found.shift_s)} {_since(drift, found)} than before"
         f"{_bounds(found)}."
@@ -44,7 +44,7 @@ def _jumped(drift: Drift, found: Jump) -> Sentence:
     return _of_series(found.series, text, _jump_numbers(found), _bounds(found))
 
 
-def _worth_a_look(drift: Drift, found: Jump) -> Sentence:
+def _worth_a_look(drift: Drift, found: Jump) -> DriftSentence:
     subject = _subject(found.series)
     if found.series.id == TOTAL:
         subject = "the whole routine"
@@ -60,10 +60,10 @@ def _subject(series: SeriesDrift) -> str:
     return "The whole routine" if series.id == TOTAL else f"“{series.name}”"
 
 
-def _of_series(series: SeriesDrift, text: str, numbers: Numbers, because: str) -> Sentence:
+def _of_series(series: SeriesDrift, text: str, numbers: Numbers, because: str) -> DriftSentence:
     if series.id == TOTAL:
-        return Sentence(text, "total", "total", (), numbers, because)
-    return Sentence(text, "segment", f"segment-{series.id}", (series.id,), numbers, because)
+        return DriftSentence(text, "total", "total", (), numbers, because)
+    return DriftSentence(text, "segment", f"segment-{series.id}", (series.id,), numbers, because)
 
 
 def _since(drift: Drift, found: Jump) -> str:

@@ -73,7 +73,7 @@ class Split:
 
 
 @dataclass(frozen=True)
-class Change:
+class LevelChange:
     """A change of level before the time at place `at`, counted from 0; medians in seconds."""
 
     at: int
@@ -87,7 +87,7 @@ class Change:
         return self.after_s - self.before_s
 
 
-def changes(times_s: Array, *, alarm: float = ALARM) -> tuple[Change, ...]:
+def changes(times_s: Array, *, alarm: float = ALARM) -> tuple[LevelChange, ...]:
     """Where the level of `times_s` changed, earliest first; at most one in a hundred by chance.
 
     The chance holds for a series without a change and without gaps taken as times. A steady
@@ -209,12 +209,12 @@ def _segmented(times_s: Array, alarm: float) -> list[int]:
     return sorted(places)
 
 
-def _described(times_s: Array, found: list[tuple[int, float]]) -> tuple[Change, ...]:
+def _described(times_s: Array, found: list[tuple[int, float]]) -> tuple[LevelChange, ...]:
     if not found:
         return ()
     edges = [0, *(place for place, _ in found), times_s.size]
     levels = [middle(times_s[a:b]) for a, b in pairwise(edges)]
     return tuple(
-        Change(place, before, after, p)
+        LevelChange(place, before, after, p)
         for (place, p), before, after in zip(found, levels, levels[1:], strict=False)
     )

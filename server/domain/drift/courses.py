@@ -16,7 +16,7 @@ LEAST_REACH_S = 60.0
 
 
 @dataclass(frozen=True)
-class Step:
+class CourseStep:
     """What one segment adds to the total of a run beside its plan; seconds.
 
     `segment_id` is "" for the rest that no split tells of.
@@ -32,7 +32,7 @@ class Waterfall:
     """The way from the planned total to that of a run."""
 
     planned_s: float
-    steps: tuple[Step, ...]
+    steps: tuple[CourseStep, ...]
     total_s: float
 
 
@@ -86,18 +86,18 @@ def waterfall(segments: Sequence[Segment], line: RunLine, old_names: dict[str, s
     planned_s = sum(segment.duration.likely_s for segment in segments)
     planned = {segment.id for segment in segments}
     steps = [
-        Step(each.id, each.name, splits_ms[each.id] / 1000 - each.duration.likely_s)
+        CourseStep(each.id, each.name, splits_ms[each.id] / 1000 - each.duration.likely_s)
         for each in segments
         if each.id in splits_ms
     ]
     steps += [
-        Step(key, old_names.get(key, "a former segment"), split / 1000)
+        CourseStep(key, old_names.get(key, "a former segment"), split / 1000)
         for key, split in splits_ms.items()
         if key not in planned
     ]
     rest_s = total_s - planned_s - sum(step.longer_s for step in steps)
     if abs(rest_s) > DUST_S:
-        steps.append(Step("", "not marked", rest_s))
+        steps.append(CourseStep("", "not marked", rest_s))
     return Waterfall(planned_s, tuple(steps), total_s)
 
 

@@ -15,11 +15,11 @@ from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.groups import Difference
 from server.domain.drift.laws import normal_quantile
 from server.domain.drift.level import OffPlan, off_plan
-from server.domain.drift.looks import LEAST_SHIFT_S, WHOLE, WINDOW_RUNS, Look, Tier
+from server.domain.drift.looks import LEAST_SHIFT_S, WHOLE, WINDOW_RUNS, FoundChange, Tier
 from server.domain.drift.moves import Move, extent
 from server.domain.drift.multiplicity import adjusted, chosen_bounds, selected_level
 from server.domain.drift.pairs import Pair
-from server.domain.drift.together import Link, Share
+from server.domain.drift.together import Link, VarianceShare
 
 ALARM = 0.01
 CHOSEN_LEVEL = 0.98
@@ -115,7 +115,7 @@ def _all_moved(drift: Drift) -> list[Moved]:
     return [*moved([drift.total]), *moved(drift.segments)]
 
 
-def _as_jump(drift: Drift, series: SeriesDrift, look: Look) -> Jump:
+def _as_jump(drift: Drift, series: SeriesDrift, look: FoundChange) -> Jump:
     runs = series.runs[series.runs >= drift.table.runs - WINDOW_RUNS]
     before = int((runs < look.at).sum())
     return Jump(
@@ -166,7 +166,7 @@ def off_their_plan(drift: Drift) -> list[Off]:
     return sorted(found, key=lambda one: -abs(one.off.off_s))
 
 
-def heavy_share(drift: Drift) -> Share | None:
+def heavy_share(drift: Drift) -> VarianceShare | None:
     """The segment with the largest part of the total's variance, where that part is surely more
     than one and a half times an even one and more than a sixth; None elsewhere."""
     found = drift.together

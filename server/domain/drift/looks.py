@@ -59,7 +59,7 @@ _LEVEL = 0.95
 
 
 @dataclass(frozen=True)
-class Look:
+class FoundChange:
     """A column whose times changed before run `at`, counted from 0.
 
     `shift_s` is how much longer its times are since, beyond what the whole run did, with the
@@ -85,10 +85,10 @@ class Looks:
     """
 
     runs: int
-    found: tuple[Look, ...] = ()
+    found: tuple[FoundChange, ...] = ()
     tellable_s: tuple[float, ...] = ()
 
-    def of(self, column: int) -> Look | None:
+    def of(self, column: int) -> FoundChange | None:
         """What is said of a column."""
         return next((each for each in self.found if each.column == column), None)
 
@@ -206,7 +206,7 @@ def _stepped_down(reached: Array, chance: Array) -> Array:
     return stepped
 
 
-def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float) -> Look:
+def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float) -> FoundChange:
     """The change of a column as parts of its times, for the moment (see `_in_seconds`)."""
     known = table.known[:, row]
     parts = [table.left[:at, row][known[:at]], table.left[at:, row][known[at:]]]
@@ -224,10 +224,10 @@ def _look(table: _Table, row: int, column: int, at: int, p: float, limit: float)
     tier: Tier = "sure" if p <= SURE else "look"
     # What only just stands out is held to be mostly chance: it is told in its own interval still.
     low, high = min(shift - (z - low) * error, shift), max(shift + (high - z) * error, shift)
-    return Look(column, at, tier, shift, low, high, p)
+    return FoundChange(column, at, tier, shift, low, high, p)
 
 
-def _in_seconds(look: Look, usual_s: Array) -> Look:
+def _in_seconds(look: FoundChange, usual_s: Array) -> FoundChange:
     whole = look.column == WHOLE
     usual = float(np.nansum(usual_s)) if whole else float(usual_s[look.column])
     # The usual time is the middle of all runs: about half way between before and after.

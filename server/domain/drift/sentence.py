@@ -16,7 +16,7 @@ Numbers = Mapping[str, float]
 
 
 @dataclass(frozen=True)
-class Sentence:
+class DriftSentence:
     """One sentence, what it is about, and where its evidence stands on the page.
 
     `anchor` is `forecast`, `total`, `shares`, `links`, `learning`, `segment-<id>`, `pair-<key>` or

@@ -22,7 +22,7 @@ from server.domain.drift.findings import (
     off_their_plan,
     strongest_link,
 )
-from server.domain.drift.sentence import Sentence, by, evidence, numbers_of
+from server.domain.drift.sentence import DriftSentence, by, evidence, numbers_of
 from server.domain.risk.saying import inside_words, interval_words, median_words
 
 MOST = 5
@@ -32,7 +32,7 @@ _LEAST_BEFORE = 5
 """Runs before one that may be said to have ended outside of what they led to expect."""
 
 
-def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...]:
+def sentences(drift: Drift, *, today: date | None = None) -> tuple[DriftSentence, ...]:
     """At most five sentences, the most useful first; none where there is no run.
 
     With `today` spans reach from today ("two weeks ago"), without from the last run ("earlier").
@@ -51,7 +51,7 @@ def sentences(drift: Drift, *, today: date | None = None) -> tuple[Sentence, ...
     return tuple(islice(ordered, MOST))
 
 
-def _forecast(drift: Drift) -> Iterator[Sentence]:
+def _forecast(drift: Drift) -> Iterator[DriftSentence]:
     if drift.ahead is None or not drift.table.wholes:
         return
     told = drift.ahead.forecast
@@ -65,7 +65,7 @@ def _forecast(drift: Drift) -> Iterator[Sentence]:
         "inside": told.chance_inside,
     }
     text = with_capital(text)
-    yield Sentence(text + _broken_off(drift), "forecast", "forecast", (), numbers)
+    yield DriftSentence(text + _broken_off(drift), "forecast", "forecast", (), numbers)
 
 
 def _broken_off(drift: Drift) -> str:
@@ -76,7 +76,7 @@ def _broken_off(drift: Drift) -> str:
     return f" It speaks of finished runs; {wording.number(runs)} {were} broken off."
 
 
-def _judged(drift: Drift) -> Iterator[Sentence]:
+def _judged(drift: Drift) -> Iterator[DriftSentence]:
     """A warning, where intervals have held clearly fewer runs than they said."""
     for each in () if drift.calibration is None else drift.calibration.coverage:
         low, high = wilson(each.held, each.said, 0.99)
@@ -86,18 +86,20 @@ def _judged(drift: Drift) -> Iterator[Sentence]:
                 f"of the runs, {each.held} held theirs ({wording.share(each.held / each.said)})."
             )
             numbers = {"said": each.said, "held": each.held, "low": low, "high": high}
-            yield Sentence(text, "calibration", "forecast", (), numbers)
+            yield DriftSentence(text, "calibration", "forecast", (), numbers)
 
 
-def _apart(found: Apart) -> Sentence:
+def _apart(found: Apart) -> DriftSentence:
     told = found.difference
     first = with_capital(found.pair.first_name)
     verb = "take" if first.lower().startswith("runs") else "takes"
     text = f"{first} {verb} {by(told.shift_s)} than {found.pair.second_name}{evidence(told)}."
-    return Sentence(text, "groups", f"pair-{found.pair.key}", (), numbers_of(told), evidence(told))
+    return DriftSentence(
+        text, "groups", f"pair-{found.pair.key}", (), numbers_of(told), evidence(told)
+    )
 
 
-def _share(drift: Drift) -> Iterator[Sentence]:
+def _share(drift: Drift) -> Iterator[DriftSentence]:
     found = heavy_share(drift)
     if found is None or drift.together is None:
         return
@@ -107,10 +109,10 @@ def _share(drift: Drift) -> Iterator[Sentence]:
         f"{round(found.high * 100)} %, {drift.together.n} runs)."
     )
     numbers = {"share": found.share, "low": found.low, "high": found.high}
-    yield Sentence(text, "share", "shares", (found.segment_id,), numbers)
+    yield DriftSentence(text, "share", "shares", (found.segment_id,), numbers)
 
 
-def _off(found: Off) -> Sentence:
+def _off(found: Off) -> DriftSentence:
     off = found.off
     low_s, high_s = off.low_s or 0.0, off.high_s or 0.0
     if off.off_s < 0:
@@ -123,12 +125,12 @@ def _off(found: Off) -> Sentence:
     plain = f"“{found.series.name}” takes {wording.seconds(off.off_s)} {word} than planned"
     text = f"{plain}{because}."
     numbers = {"off_s": off.off_s, "low_s": off.low_s or 0.0, "high_s": off.high_s or 0.0}
-    return Sentence(
+    return DriftSentence(
         text, "plan", f"segment-{found.series.id}", (found.series.id,), numbers, because
     )
 
 
-def _flattened(drift: Drift) -> Iterator[Sentence]:
+def _flattened(drift: Drift) -> Iterator[DriftSentence]:
     curve = drift.total.learning
     if curve is None or not curve.believed or curve.flat_from is None:
         return
@@ -140,10 +142,10 @@ def _flattened(drift: Drift) -> Iterator[Sentence]:
         f"{wording.seconds(curve.spread_s / 2)}, half of what single runs scatter by."
     )
     numbers = {"flat_from": float(curve.flat_from), "spread_s": curve.spread_s}
-    yield Sentence(text, "learning", "learning", (), numbers)
+    yield DriftSentence(text, "learning", "learning", (), numbers)
 
 
-def _last(drift: Drift) -> Iterator[Sentence]:
+def _last(drift: Drift) -> Iterator[DriftSentence]:
     past = () if drift.ahead is None else drift.ahead.past
     if len(past) <= _LEAST_BEFORE or past[-1].held(0.95):
         return
@@ -154,10 +156,10 @@ def _last(drift: Drift) -> Iterator[Sentence]:
         f"to expect (95 % interval {wording.clock_between(low_s, high_s)})."
     )
     numbers = {"total_s": last.took_s, "low_s": low_s, "high_s": high_s}
-    yield Sentence(text, "last", f"run-{last.run_id}", (), numbers)
+    yield DriftSentence(text, "last", f"run-{last.run_id}", (), numbers)
 
 
-def _linked(drift: Drift) -> Iterator[Sentence]:
+def _linked(drift: Drift) -> Iterator[DriftSentence]:
     link = strongest_link(drift)
     if link is None or drift.together is None:
         return
@@ -167,7 +169,7 @@ def _linked(drift: Drift) -> Iterator[Sentence]:
         f"run to the next, {drift.together.n} runs)."
     )
     numbers = {"correlation": link.correlation, "p": link.p}
-    yield Sentence(text, "together", "links", (link.first_id, link.second_id), numbers)
+    yield DriftSentence(text, "together", "links", (link.first_id, link.second_id), numbers)
 
 
 def _name(drift: Drift, segment_id: str) -> str:

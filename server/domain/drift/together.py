@@ -26,7 +26,7 @@ ones share a run (sum of squared autocorrelations, 1 + 2 * 0.25; Bartlett's form
 
 
 @dataclass(frozen=True)
-class Share:
+class VarianceShare:
     """A segment's part of the variance of the total.
 
     `share` is cov(split, total) / var(total); the shares of all segments sum to 1, and one that
@@ -58,7 +58,7 @@ class Together:
     """Shares and links of the latest complete runs; `n` says how many those are."""
 
     n: int
-    shares: tuple[Share, ...]
+    shares: tuple[VarianceShare, ...]
     shrinkage: float
     """How much of every correlation was taken for noise: 0 none, 1 all."""
     links: tuple[Link, ...]
@@ -88,7 +88,7 @@ def together(splits_s: Array, segment_ids: tuple[str, ...]) -> Together | None:
     )
 
 
-def variance_shares(splits_s: Array, segment_ids: tuple[str, ...]) -> tuple[Share, ...]:
+def variance_shares(splits_s: Array, segment_ids: tuple[str, ...]) -> tuple[VarianceShare, ...]:
     """Each segment's share of the variance of their sum; none where the sum never varies.
 
     The share is the slope of the split on the total, hence its interval: Student's with n - 2
@@ -108,7 +108,7 @@ def variance_shares(splits_s: Array, segment_ids: tuple[str, ...]) -> tuple[Shar
     errors = np.sqrt(((total[:, None] * left / leverage) ** 2).sum(axis=0)) / squares
     reach = t_quantile(1 - _TAIL / count, n - 2) * errors
     bounds = zip(segment_ids, shares, shares - reach, shares + reach, strict=True)
-    return tuple(Share(name, float(a), float(b), float(c)) for name, a, b, c in bounds)
+    return tuple(VarianceShare(name, float(a), float(b), float(c)) for name, a, b, c in bounds)
 
 
 def _clipped(splits_s: Array) -> Array:

@@ -13,7 +13,7 @@ from server.domain.glass.acid import Curdling
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.allergens import Allergen, in_order
 from server.domain.glass.course import (
-    Course,
+    DrinkCourse,
     LayerReading,
     Taken,
     course_of,
@@ -38,7 +38,7 @@ from server.domain.glass.making import (
     filter_overdraws,
     melt_is_told,
 )
-from server.domain.glass.parcel import MELT, Parcel, Part, Unknown, parcel_of
+from server.domain.glass.parcel import MELT, AnyRecipeLine, Parcel, Unknown, parcel_of
 from server.domain.glass.steps import Agitate, Bring, Ice
 from server.domain.glass.totals import Totals, shared_out, totals_of
 from server.domain.glass.unit import unit_price
@@ -55,7 +55,7 @@ class DrinkLike(Protocol):
         """How many glasses the ingredients make."""
 
     @property
-    def ingredients(self) -> Sequence[Part]:
+    def ingredients(self) -> Sequence[AnyRecipeLine]:
         """What goes in, for all serves together."""
 
     @property
@@ -138,7 +138,7 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     )
 
 
-def _unmelted(course: Course, taken: Sequence[Taken]) -> list[Unknown]:
+def _unmelted(course: DrinkCourse, taken: Sequence[Taken]) -> list[Unknown]:
     """Ingredients that keep it from being told how much ice melts."""
     untold = [n for n, each in enumerate(taken) if _is_untold(each)]
     if not untold:

@@ -29,7 +29,7 @@ Values = Mapping[str, float]
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedNumber:
     """A number that a calculator asks for; `usual` stands in the field until it is changed."""
 
     name: str
@@ -41,7 +41,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Answer:
+class CalculatorAnswer:
     """What came out: the figure that was asked for, in its unit, and in words; notes beside it."""
 
     figure: float
@@ -60,8 +60,8 @@ class Calculator:
     key: str
     title: str
     about: str
-    asked: tuple[Asked, ...]
-    work_out: Callable[[Values], Answer]
+    asked: tuple[AskedNumber, ...]
+    work_out: Callable[[Values], CalculatorAnswer]
     blamed: str
     """The field beside which it is told that the values have no answer together."""
 
@@ -79,7 +79,7 @@ def calculator(key: str) -> Calculator:
     return found
 
 
-def answered(key: str, values: Values) -> Answer:
+def answered(key: str, values: Values) -> CalculatorAnswer:
     """What a calculator answers to these values. Raises NotFound.
 
     Raises InvalidInput with a fault for each value beyond its limits, and where they have no
@@ -110,12 +110,12 @@ def _told(value: float, digits: int = 1) -> str:
     return f"{value:,.0f}" if value >= 100 else f"{value:.{digits}f}".removesuffix(".0")
 
 
-def _blended(values: Values) -> Answer:
+def _blended(values: Values) -> CalculatorAnswer:
     strong, weak, wanted_ml = values["strong"], values["weak"], values["volume_ml"]
     parts = pearson_square(strong, weak, values["target"])
     strong_ml, weak_ml = (wanted_ml * part / sum(parts) for part in parts)
     both = mixed([Pour(strong_ml, strong), Pour(weak_ml, weak)])
-    return Answer(
+    return CalculatorAnswer(
         strong_ml,
         "ml",
         f"Pour {_told(strong_ml)} ml of the strong one and {_told(weak_ml)} ml of the weak one.",
@@ -126,20 +126,20 @@ def _blended(values: Values) -> Answer:
     )
 
 
-def _diluted(values: Values) -> Answer:
+def _diluted(values: Values) -> CalculatorAnswer:
     water_ml = water_to_dilute_ml(values["volume_ml"], values["from_abv"], values["to_abv"])
     after = mixed([Pour(values["volume_ml"], values["from_abv"]), Pour(water_ml, 0.0)])
     words = f"Add {_told(water_ml)} ml of water: that makes {_told(after.volume_ml)} ml"
-    return Answer(water_ml, "ml", f"{words} at {_told(after.abv_percent)} % vol.")
+    return CalculatorAnswer(water_ml, "ml", f"{words} at {_told(after.abv_percent)} % vol.")
 
 
-def _thinned(values: Values) -> Answer:
+def _thinned(values: Values) -> CalculatorAnswer:
     water_g = water_to_thin_g(values["mass_g"], values["from_brix"], values["to_brix"])
     words = f"Add {_told(water_g)} g of water: that makes {_told(values['mass_g'] + water_g)} g"
-    return Answer(water_g, "g", f"{words} at {_told(values['to_brix'])} Brix.")
+    return CalculatorAnswer(water_g, "g", f"{words} at {_told(values['to_brix'])} Brix.")
 
 
-def _cooked(values: Values) -> Answer:
+def _cooked(values: Values) -> CalculatorAnswer:
     syrup = Syrup(
         sugar=values["sugar"],
         water=values["water"],
@@ -149,10 +149,10 @@ def _cooked(values: Values) -> Answer:
     yield_ml = syrup_yield_ml(syrup)
     words = f"That makes {_told(yield_ml)} ml of syrup at {_told(syrup_brix(syrup))} Brix."
     notes = ("What boils off is not counted.", syrup_warning(syrup))
-    return Answer(yield_ml, "ml", words, tuple(note for note in notes if note))
+    return CalculatorAnswer(yield_ml, "ml", words, tuple(note for note in notes if note))
 
 
-def _curdled(values: Values) -> Answer:
+def _curdled(values: Values) -> CalculatorAnswer:
     strength = citric_mol_per_l(10 * values["acid_percent"])
     demand = MILK_DEMAND_MOL_PER_L
     likely_ml, low_ml, high_ml = (
@@ -162,7 +162,7 @@ def _curdled(values: Values) -> Answer:
     digits = carried_digits(low_ml, high_ml, 1)
     likely, low, high = (_told(each, digits) for each in (likely_ml, low_ml, high_ml))
     powder_g = citric_to_curdle_g(values["milk_ml"])
-    return Answer(
+    return CalculatorAnswer(
         likely_ml,
         "ml",
         f"About {likely} ml of juice, {low} to {high} ml, takes the "
@@ -174,7 +174,7 @@ def _curdled(values: Values) -> Answer:
     )
 
 
-def _cooled(values: Values) -> Answer:
+def _cooled(values: Values) -> CalculatorAnswer:
     k = usual_cooling_per_min(values["drink_ml"])
     own = values["per_min"]
     likely, low, high = (
@@ -184,9 +184,11 @@ def _cooled(values: Values) -> Answer:
     likely_clock, low_clock, high_clock = (format_clock(60 * each) for each in (likely, low, high))
     words = f"After about {likely_clock} it is at {_told(values['to_c'])} °C"
     if own:
-        return Answer(likely, "min", f"{words}.")
+        return CalculatorAnswer(likely, "min", f"{words}.")
     note = "Without a reading of your own vessel this is a wide guess: two readings narrow it."
-    return Answer(likely, "min", f"{words}; {low_clock} to {high_clock} are possible.", (note,))
+    return CalculatorAnswer(
+        likely, "min", f"{words}; {low_clock} to {high_clock} are possible.", (note,)
+    )
 
 
 CALCULATORS = (
@@ -195,10 +197,10 @@ CALCULATORS = (
         "Two strengths into one",
         "How much of a strong one and of a weak one give the strength aimed at (Pearson's square).",
         (
-            Asked("strong", "Strong one", "% vol", 57.0, 0, 100),
-            Asked("weak", "Weak one", "% vol", 20.0, 0, 100),
-            Asked("target", "Aimed at", "% vol", 40.0, 0, 100),
-            Asked("volume_ml", "In all", "ml", 700.0, 1, 100_000),
+            AskedNumber("strong", "Strong one", "% vol", 57.0, 0, 100),
+            AskedNumber("weak", "Weak one", "% vol", 20.0, 0, 100),
+            AskedNumber("target", "Aimed at", "% vol", 40.0, 0, 100),
+            AskedNumber("volume_ml", "In all", "ml", 700.0, 1, 100_000),
         ),
         _blended,
         "target",
@@ -208,9 +210,9 @@ CALCULATORS = (
         "Water to weaken a spirit",
         "How much water takes a spirit down to a strength; that the two shrink is counted.",
         (
-            Asked("volume_ml", "Spirit", "ml", 700.0, 1, 100_000),
-            Asked("from_abv", "Its strength", "% vol", 57.0, 0.1, 100),
-            Asked("to_abv", "Aimed at", "% vol", 40.0, 0.1, 100),
+            AskedNumber("volume_ml", "Spirit", "ml", 700.0, 1, 100_000),
+            AskedNumber("from_abv", "Its strength", "% vol", 57.0, 0.1, 100),
+            AskedNumber("to_abv", "Aimed at", "% vol", 40.0, 0.1, 100),
         ),
         _diluted,
         "to_abv",
@@ -220,9 +222,9 @@ CALCULATORS = (
         "Water to thin a syrup",
         "How much water takes a syrup down to a Brix: grams of sugar in 100 g.",
         (
-            Asked("mass_g", "Syrup", "g", 500.0, 1, 100_000),
-            Asked("from_brix", "Its sugar", "Brix", 66.7, 0.1, 100),
-            Asked("to_brix", "Aimed at", "Brix", 50.0, 0.1, 100),
+            AskedNumber("mass_g", "Syrup", "g", 500.0, 1, 100_000),
+            AskedNumber("from_brix", "Its sugar", "Brix", 66.7, 0.1, 100),
+            AskedNumber("to_brix", "Aimed at", "Brix", 50.0, 0.1, 100),
         ),
         _thinned,
         "to_brix",
@@ -232,10 +234,10 @@ CALCULATORS = (
         "Yield of a syrup",
         "How much syrup comes of sugar, water and juice, by mass: less than the volumes apart.",
         (
-            Asked("sugar", "Sugar", "g", 500.0, 0, 100_000),
-            Asked("water", "Water", "g", 500.0, 0, 100_000),
-            Asked("juice", "Juice", "g", 0.0, 0, 100_000),
-            Asked("juice_brix", "Sugar of the juice", "Brix", 10.0, 0, 100),
+            AskedNumber("sugar", "Sugar", "g", 500.0, 0, 100_000),
+            AskedNumber("water", "Water", "g", 500.0, 0, 100_000),
+            AskedNumber("juice", "Juice", "g", 0.0, 0, 100_000),
+            AskedNumber("juice_brix", "Sugar of the juice", "Brix", 10.0, 0, 100),
         ),
         _cooked,
         "sugar",
@@ -245,9 +247,11 @@ CALCULATORS = (
         "Juice until milk curdles",
         "How much sour juice brings cold milk to the point where it curdles.",
         (
-            Asked("milk_ml", "Milk", "ml", 100.0, 1, 100_000),
-            Asked("acid_percent", "Acid of the juice, as citric", "g in 100 ml", 4.6, 0.1, 20),
-            Asked("ph", "pH of the juice", "", JUICE_PH, 1, 7),
+            AskedNumber("milk_ml", "Milk", "ml", 100.0, 1, 100_000),
+            AskedNumber(
+                "acid_percent", "Acid of the juice, as citric", "g in 100 ml", 4.6, 0.1, 20
+            ),
+            AskedNumber("ph", "pH of the juice", "", JUICE_PH, 1, 7),
         ),
         _curdled,
         "acid_percent",
@@ -257,11 +261,11 @@ CALCULATORS = (
         "Time until a temperature is reached",
         "How long a drink stands until it has cooled, or warmed, to a temperature.",
         (
-            Asked("from_c", "It starts at", "°C", 75.0, -20, 110),
-            Asked("to_c", "Aimed at", "°C", 55.0, -20, 110),
-            Asked("room_c", "Room", "°C", 21.0, -20, 60),
-            Asked("drink_ml", "In the cup", "ml", 200.0, 1, 10_000),
-            Asked("per_min", "Its vessel's constant, 0 if not known", "a minute", 0.0, 0, 2),
+            AskedNumber("from_c", "It starts at", "°C", 75.0, -20, 110),
+            AskedNumber("to_c", "Aimed at", "°C", 55.0, -20, 110),
+            AskedNumber("room_c", "Room", "°C", 21.0, -20, 60),
+            AskedNumber("drink_ml", "In the cup", "ml", 200.0, 1, 10_000),
+            AskedNumber("per_min", "Its vessel's constant, 0 if not known", "a minute", 0.0, 0, 2),
         ),
         _cooled,
         "to_c",

@@ -9,7 +9,14 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from server.domain.glass.liquid import Liquid, all_changed, barely_warming, temp_c, total
-from server.domain.glass.making import AnyStep, Case, Change, doubt_of, likely_case, step_change
+from server.domain.glass.making import (
+    AnyStep,
+    StepChange,
+    StepOutcome,
+    doubt_of,
+    likely_case,
+    step_change,
+)
 from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.parcel import Parcel
 from server.domain.glass.steps import Layer
@@ -20,7 +27,7 @@ class Taken(NamedTuple):
 
     step: AnyStep
     before: Liquid
-    change: Change
+    change: StepChange
 
 
 class LayerReading(NamedTuple):
@@ -32,7 +39,7 @@ class LayerReading(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Course:
+class DrinkCourse:
     """A drink's parcels in the order in which they meet its steps."""
 
     start: Liquid
@@ -44,7 +51,7 @@ class Course:
     """For each parcel the place it goes in: 0 at the start, else after that many steps."""
 
 
-def course_of(parcels: Sequence[Parcel], steps: Sequence[AnyStep]) -> Course:
+def course_of(parcels: Sequence[Parcel], steps: Sequence[AnyStep]) -> DrinkCourse:
     """The course of a drink; a parcel that names no step of it is there from the start."""
     order = {step.id: place for place, step in enumerate(steps, start=1)}
     places = tuple(order.get(parcel.after_step_id or "", 0) for parcel in parcels)
@@ -52,10 +59,10 @@ def course_of(parcels: Sequence[Parcel], steps: Sequence[AnyStep]) -> Course:
     for parcel, place in zip(parcels, places, strict=True):
         pots[place].append(parcel.liquid)
     start, *adds = [total(pot) for pot in pots]
-    return Course(start, tuple(steps), tuple(adds), tuple(parcels), places)
+    return DrinkCourse(start, tuple(steps), tuple(adds), tuple(parcels), places)
 
 
-def taken_steps(course: Course) -> list[Taken]:
+def taken_steps(course: DrinkCourse) -> list[Taken]:
     """Each step with what it acted on and what it did, as it most likely goes."""
     taken: list[Taken] = []
     liquid = course.start
@@ -66,12 +73,12 @@ def taken_steps(course: Course) -> list[Taken]:
     return taken
 
 
-def end_of(course: Course) -> Liquid:
+def end_of(course: DrinkCourse) -> Liquid:
     """What is in the vessel in the end, as it most likely goes."""
     return _run(course.start, course.steps, course.adds, [likely_case(s) for s in course.steps])
 
 
-def layers_of(course: Course) -> tuple[LayerReading, ...]:
+def layers_of(course: DrinkCourse) -> tuple[LayerReading, ...]:
     """The temperatures of each layer that is put on top."""
     return tuple(
         LayerReading(temp_c(taken.before), temp_c(add), temp_c(total([taken.before, add])))
@@ -81,7 +88,7 @@ def layers_of(course: Course) -> tuple[LayerReading, ...]:
 
 
 def _run(
-    start: Liquid, steps: Sequence[AnyStep], adds: Sequence[Liquid], cases: Sequence[Case]
+    start: Liquid, steps: Sequence[AnyStep], adds: Sequence[Liquid], cases: Sequence[StepOutcome]
 ) -> Liquid:
     liquid = start
     for step, add, case in zip(steps, adds, cases, strict=True):
@@ -90,7 +97,7 @@ def _run(
     return liquid
 
 
-def _run_barely_warming(course: Course, cases: Sequence[Case], share: float) -> Liquid:
+def _run_barely_warming(course: DrinkCourse, cases: Sequence[StepOutcome], share: float) -> Liquid:
     """What comes of it where only so much of the heat of mixing does (that of the ice whole)."""
     liquid = barely_warming(course.start, share)
     for step, add, case in zip(course.steps, course.adds, cases, strict=True):
@@ -99,7 +106,7 @@ def _run_barely_warming(course: Course, cases: Sequence[Case], share: float) -> 
     return liquid
 
 
-def doubtful_ends(course: Course) -> Iterator[tuple[Liquid, Liquid]]:
+def doubtful_ends(course: DrinkCourse) -> Iterator[tuple[Liquid, Liquid]]:
     """What is in the vessel at both ends of every doubt, the others staying likely."""
     likely = [likely_case(step) for step in course.steps]
     for moved in _doubts(course):
@@ -121,7 +128,7 @@ class _Moved(NamedTuple):
     ends: tuple[Liquid, Liquid]
 
 
-def _doubts(course: Course) -> Iterator[list[_Moved]]:
+def _doubts(course: DrinkCourse) -> Iterator[list[_Moved]]:
     """Doubts that are moved together.
 
     More sugar (acid, strength ...) in any ingredient moves each number the same way, so all
@@ -138,7 +145,9 @@ def _doubts(course: Course) -> Iterator[list[_Moved]]:
     yield from together.values()
 
 
-def _with_parts(course: Course, cases: Sequence[Case], parts: Sequence[_Moved], end: int) -> Liquid:
+def _with_parts(
+    course: DrinkCourse, cases: Sequence[StepOutcome], parts: Sequence[_Moved], end: int
+) -> Liquid:
     pots = [course.start, *course.adds]
     by_pot: dict[int, list[tuple[Liquid, Liquid]]] = {}
     for place, likely, ends in parts:
@@ -148,7 +157,9 @@ def _with_parts(course: Course, cases: Sequence[Case], parts: Sequence[_Moved], 
     return _run(pots[0], course.steps, pots[1:], cases)
 
 
-def _with_case(course: Course, cases: Sequence[Case], index: int, case: Case) -> Liquid:
+def _with_case(
+    course: DrinkCourse, cases: Sequence[StepOutcome], index: int, case: StepOutcome
+) -> Liquid:
     return _run(
         course.start, course.steps, course.adds, [*cases[:index], case, *cases[index + 1 :]]
     )

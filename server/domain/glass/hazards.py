@@ -21,7 +21,7 @@ from pydantic import ConfigDict, TypeAdapter
 
 from server.domain.base.amounts import Amount
 from server.domain.glass.caution import Caution, Code, caution_of
-from server.domain.glass.parcel import Part
+from server.domain.glass.parcel import AnyRecipeLine
 
 _FILE = Path(__file__).with_name("hazards.toml")
 
@@ -47,7 +47,7 @@ _TASTED = re.compile(rf"\s+(?:{_TASTE})\b|\s+free\b")
 """What stands behind one."""
 
 
-class Written(NamedTuple):
+class HazardText(NamedTuple):
     """A text of a routine: what it is, how its place is called, and how much of it is in a serve.
 
     `grams` is None where that is not known or has no meaning; a pinch counts as `is_little`.
@@ -92,18 +92,18 @@ def hazards() -> tuple[Hazard, ...]:
     return TypeAdapter(tuple[Hazard, ...]).validate_python(tables["hazard"])
 
 
-def hazards_in(texts: Sequence[Written]) -> tuple[Caution, ...]:
+def hazards_in(texts: Sequence[HazardText]) -> tuple[Caution, ...]:
     """A caution for each hazard that the texts name, with the first place where they do."""
     plain = [(written, _plain(written.text)) for written in texts]
     return tuple(_cautions(plain))
 
 
-def part_written(part: Part, serves: int) -> Written:
+def part_written(part: AnyRecipeLine, serves: int) -> HazardText:
     """The name of a line of a recipe, with how much of it a serve holds."""
-    return Written("part", part.name, part.name, _grams(part, serves), _is_little(part.amount))
+    return HazardText("part", part.name, part.name, _grams(part, serves), _is_little(part.amount))
 
 
-def _cautions(texts: list[tuple[Written, str]]) -> Iterator[Caution]:
+def _cautions(texts: list[tuple[HazardText, str]]) -> Iterator[Caution]:
     for finder in _finders():
         where = next((w.where for w, plain in texts if _names(finder, w, plain)), None)
         if where is None:
@@ -118,7 +118,7 @@ def _cautions(texts: list[tuple[Written, str]]) -> Iterator[Caution]:
         )
 
 
-def _names(finder: _Finder, written: Written, plain: str) -> bool:
+def _names(finder: _Finder, written: HazardText, plain: str) -> bool:
     hazard, pattern = finder.hazard, finder.by_place[written.place]
     if pattern is None or _too_little(hazard, written):
         return False
@@ -136,7 +136,7 @@ def _counts(hit: re.Match[str], plain: str, covered: list[tuple[int, int]]) -> b
     return not (_NOT_USED.search(plain[:start]) or _TASTED.match(plain, end))
 
 
-def _too_little(hazard: Hazard, written: Written) -> bool:
+def _too_little(hazard: Hazard, written: HazardText) -> bool:
     """Whether what is known of its amount lets a hazard rest that is one only in large amounts."""
     if hazard.from_g:
         return written.grams is None or written.grams < hazard.from_g
@@ -145,7 +145,7 @@ def _too_little(hazard: Hazard, written: Written) -> bool:
     return written.is_little or (written.grams is not None and written.grams <= hazard.little_g)
 
 
-def _grams(part: Part, serves: int) -> float | None:
+def _grams(part: AnyRecipeLine, serves: int) -> float | None:
     amount, piece_g = part.amount, part.substance.piece_g if part.substance else None
     if amount.mass_g is not None:
         return amount.mass_g / serves

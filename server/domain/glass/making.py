@@ -52,7 +52,7 @@ WATER_FOR_ETHANOL = WATER_G_PER_L / ETHANOL_G_PER_L
 """Grams of water in the volume of a gram of ethanol."""
 
 
-class Case(NamedTuple):
+class StepOutcome(NamedTuple):
     """One way a step may turn out: the number it hangs on, and where the spirit goes."""
 
     number: float = 0.0
@@ -60,7 +60,7 @@ class Case(NamedTuple):
     """Whether all the ethanol comes through with the filtrate, none kept by what stays behind."""
 
 
-class Change(NamedTuple):
+class StepChange(NamedTuple):
     """What a step did: before + added = after + behind."""
 
     after: Liquid
@@ -68,70 +68,70 @@ class Change(NamedTuple):
     behind: Liquid = EMPTY
 
 
-class Doubt(NamedTuple):
+class StepDoubt(NamedTuple):
     """How sure a step is, in words, with the number behind it."""
 
     words: str
-    cases: tuple[tuple[Case, Case], ...] = ()
+    cases: tuple[tuple[StepOutcome, StepOutcome], ...] = ()
 
 
-def likely_case(step: AnyStep) -> Case:
+def likely_case(step: AnyStep) -> StepOutcome:
     """How a step most likely turns out."""
     match step:
         case Ice():
-            return Case(ICE_SPREAD.value)
+            return StepOutcome(ICE_SPREAD.value)
         case Agitate():
-            return Case(step.dilution.value)
+            return StepOutcome(step.dilution.value)
         case Bring():
-            return Case(step.loss_percent.value if step.loss_percent else 0.0)
+            return StepOutcome(step.loss_percent.value if step.loss_percent else 0.0)
         case Filter():
-            return Case((step.recovered_ml or step.loss_percent or Figure(0.0)).value)
+            return StepOutcome((step.recovered_ml or step.loss_percent or Figure(0.0)).value)
         case _:
-            return Case()
+            return StepOutcome()
 
 
-def doubt_of(step: AnyStep) -> Doubt:
+def doubt_of(step: AnyStep) -> StepDoubt:
     """How sure a step is, and the pairs of cases between which the truth lies."""
     match step:
         case Ice():
-            return Doubt("By energy balance, give or take a quarter.", (_ends(ICE_SPREAD),))
+            return StepDoubt("By energy balance, give or take a quarter.", (_ends(ICE_SPREAD),))
         case Agitate():
             measured = "As you measured it." if step.dilution_percent else "Usual range, no source."
-            return Doubt(measured, _ends_if_range(step.dilution))
+            return StepDoubt(measured, _ends_if_range(step.dilution))
         case Bring():
             return _bring_doubt(step)
         case Filter():
             return _filter_doubt(step)
         case _:
-            return Doubt("Two temperatures in one glass; the drink as a whole is between them.")
+            return StepDoubt("Two temperatures in one glass; the drink as a whole is between them.")
 
 
-def _bring_doubt(step: Bring) -> Doubt:
+def _bring_doubt(step: Bring) -> StepDoubt:
     if step.loss_percent is not None:
-        return Doubt("As you weighed it.", _ends_if_range(step.loss_percent))
+        return StepDoubt("As you weighed it.", _ends_if_range(step.loss_percent))
     if step.kind == "heat":
-        return Doubt("What boils off is not known and not counted.")
-    return Doubt("Nothing is added or lost.")
+        return StepDoubt("What boils off is not known and not counted.")
+    return StepDoubt("Nothing is added or lost.")
 
 
-def _filter_doubt(step: Filter) -> Doubt:
+def _filter_doubt(step: Filter) -> StepDoubt:
     figure = step.recovered_ml or step.loss_percent or Figure(0.0)
     if not step.curd:
-        return Doubt("What passes is as strong as what stays.", _ends_if_range(figure))
-    spirit = (Case(figure.value), Case(figure.value, spirit_passes=True))
+        return StepDoubt("What passes is as strong as what stays.", _ends_if_range(figure))
+    spirit = (StepOutcome(figure.value), StepOutcome(figure.value, spirit_passes=True))
     words = "Casein and fat stay behind; how much spirit the curd keeps is not known."
-    return Doubt(words, (*_ends_if_range(figure), spirit))
+    return StepDoubt(words, (*_ends_if_range(figure), spirit))
 
 
-def _ends(figure: Figure) -> tuple[Case, Case]:
-    return Case(figure.least), Case(figure.most)
+def _ends(figure: Figure) -> tuple[StepOutcome, StepOutcome]:
+    return StepOutcome(figure.least), StepOutcome(figure.most)
 
 
-def _ends_if_range(figure: Figure) -> tuple[tuple[Case, Case], ...]:
+def _ends_if_range(figure: Figure) -> tuple[tuple[StepOutcome, StepOutcome], ...]:
     return (_ends(figure),) if figure.is_range else ()
 
 
-def step_change(step: AnyStep, before: Liquid, case: Case | None = None) -> Change:
+def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) -> StepChange:
     """What a step does to a liquid, in the likely or in the given case."""
     turned_out = likely_case(step) if case is None else case
     match step:
@@ -144,7 +144,7 @@ def step_change(step: AnyStep, before: Liquid, case: Case | None = None) -> Chan
         case Filter():
             return _filtered(step, before, turned_out)
         case _:
-            return Change(before)
+            return StepChange(before)
 
 
 def melt_is_told(before: Liquid) -> bool:
@@ -152,17 +152,17 @@ def melt_is_told(before: Liquid) -> bool:
     return before.untold_g <= (1 - LEAST_TOLD) * mass_g(before) and temp_c(before) is not None
 
 
-def _iced(step: Ice, before: Liquid, spread: float) -> Change:
+def _iced(step: Ice, before: Liquid, spread: float) -> StepChange:
     from_c = temp_c(before)
     if from_c is None or not melt_is_told(before):
-        return Change(before)
+        return StepChange(before)
     mixed = warmed(before, from_c)
     to_c = _coldest_on_ice_c(mixed, from_c, step, spread)
     # A drink at its freezing point already, or colder than asked for: ice melts nothing into it.
     if to_c >= from_c:
-        return Change(before)
+        return StepChange(before)
     melted = plain_water(spread * _melted_g(mixed, from_c, to_c, step.ice_c))
-    return Change(warmed(total([mixed, melted]), to_c), added=melted)
+    return StepChange(warmed(total([mixed, melted]), to_c), added=melted)
 
 
 def _coldest_on_ice_c(mixed: Liquid, from_c: float, step: Ice, spread: float) -> float:
@@ -202,27 +202,27 @@ def _melted_g(mixed: Liquid, from_c: float, to_c: float, ice_c: float) -> float:
     return melted_g
 
 
-def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> Change:
+def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> StepChange:
     melted = plain_water(volume_ml(before) * dilution_percent / 100)
     from_c = temp_c(before)
     if from_c is None:
-        return Change(total([before, melted]), added=melted)
+        return StepChange(total([before, melted]), added=melted)
     mixed = warmed(before, from_c)
     after = total([mixed, melted])
     capacity = capacity_j_per_k(mixed, from_c / 2)
     freed = freed_j(after, from_c / 2)
     to_c = temp_after_melting_c(capacity, from_c, mass_g(melted), step.ice_c, freed)
-    return Change(warmed(after, max(to_c, freezes_at_c(after))), added=melted)
+    return StepChange(warmed(after, max(to_c, freezes_at_c(after))), added=melted)
 
 
-def _brought(step: Bring, before: Liquid, loss_percent: float) -> Change:
+def _brought(step: Bring, before: Liquid, loss_percent: float) -> StepChange:
     steam_g = min(mass_g(before) * loss_percent / 100, before.water_g)
     steam = plain_water(steam_g)._replace(heat_j=0.0)
     after = warmed(changed(before, steam, EMPTY), step.to_temp_c)
-    return Change(after, behind=steam)
+    return StepChange(after, behind=steam)
 
 
-def _filtered(step: Filter, before: Liquid, case: Case) -> Change:
+def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:
     clear = before
     if step.curd:
         clear = before._replace(fat_g=0.0, protein_g=before.protein_g * (1 - CASEIN_SHARE))
@@ -236,7 +236,7 @@ def _filtered(step: Filter, before: Liquid, case: Case) -> Change:
         after = _with_all_spirit(after, before.ethanol_g)
     after_c = temp_c(before)
     after = after if after_c is None else warmed(after, after_c)
-    return Change(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
+    return StepChange(after, behind=changed(before, after, EMPTY)._replace(cost=0.0))
 
 
 def _with_all_spirit(filtrate: Liquid, ethanol_g: float) -> Liquid:

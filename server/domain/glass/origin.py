@@ -12,7 +12,7 @@ from server.domain.base.numbers import write_number
 from server.domain.glass.balance import Balance
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import ICE_SPREAD, AnyStep
-from server.domain.glass.parcel import Parcel, Part
+from server.domain.glass.parcel import AnyRecipeLine, Parcel
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice
 
 RANGE_MEANS = "A range is meant to hold nine in ten."
@@ -128,7 +128,7 @@ def said_source(source: str) -> Source:
 
 
 def origin_in_glass(
-    worked_out: Balance, parts: Sequence[Part], steps: Sequence[AnyStep], name: str
+    worked_out: Balance, parts: Sequence[AnyRecipeLine], steps: Sequence[AnyStep], name: str
 ) -> Origin:
     """What a figure of a drink's glass was made of; `name` is one of FORMULAS."""
     formula = FORMULAS[name]
@@ -139,7 +139,7 @@ def origin_in_glass(
     return Origin(formula, tuple(inputs))
 
 
-def _of_part(part: Part, parcel: Parcel, reads: tuple[str, ...]) -> Iterator[Input]:
+def _of_part(part: AnyRecipeLine, parcel: Parcel, reads: tuple[str, ...]) -> Iterator[Input]:
     measure = _of_measure(part.amount)
     read = [each for name in reads for each in _of_property(part, parcel, name)]
     if read and measure:
@@ -156,7 +156,7 @@ def _of_measure(amount: Amount) -> tuple[str, Source] | None:
     return f"{size} ml", Source("common practice, no source", True)
 
 
-def _of_property(part: Part, parcel: Parcel, name: str) -> Iterator[Input]:
+def _of_property(part: AnyRecipeLine, parcel: Parcel, name: str) -> Iterator[Input]:
     of = f"{part.amount.words} {part.name}"
     if name == "cost":
         cost = parcel.substance.cost

@@ -1,7 +1,7 @@
 """From a line of a recipe to a liquid: amount and substance become masses, with their doubts.
 
->>> from server.domain.glass.recipe import Line
->>> parcel = parcel_of(Line("a", "house liqueur", Amount(20, "ml")))
+>>> from server.domain.glass.recipe import RecipeLine
+>>> parcel = parcel_of(RecipeLine("a", "house liqueur", Amount(20, "ml")))
 >>> parcel.unknowns[0].words
 'house liqueur: its strength is not known.'
 """
@@ -21,7 +21,7 @@ from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_substance,
 from server.domain.glass.unit import (
     NAMES,
     Composition,
-    Measure,
+    UnitMeasure,
     composition_of,
     measured,
     poured,
@@ -32,7 +32,7 @@ MELT = "melt"
 """What an unknown is about where it is the ice that an ingredient melts."""
 
 
-class Part(Protocol):
+class AnyRecipeLine(Protocol):
     """A line of a recipe, whatever class holds it."""
 
     @property
@@ -94,7 +94,7 @@ class Parcel(NamedTuple):
     notices: tuple[str, ...] = ()
 
 
-def substance_of(part: Part) -> Substance:
+def substance_of(part: AnyRecipeLine) -> Substance:
     """What a line is made of: its brew or its syrup worked out, else its substance as given.
 
     Raises CannotTell where what is worked out of them cannot be.
@@ -107,7 +107,7 @@ def substance_of(part: Part) -> Substance:
     return part.substance or Substance()
 
 
-def parcel_of(part: Part, part_ml: float | None = None) -> Parcel:
+def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
     """The liquid that a line adds, with its doubts; empty where its amount cannot be told."""
     substance = substance_of(part)
     bare = Parcel(
@@ -140,7 +140,11 @@ def _is_weighed(amount: Amount) -> bool:
 
 
 def _ends(
-    substance: Substance, composition: Composition, measure: Measure, liquid: Liquid, weighed: bool
+    substance: Substance,
+    composition: Composition,
+    measure: UnitMeasure,
+    liquid: Liquid,
+    weighed: bool,
 ) -> Iterator[Ends]:
     """The liquid at both ends of the range of its amount and of each property."""
     if measure.low < measure.high:
@@ -175,7 +179,7 @@ def _lacking(name: str, substance: Substance) -> Iterator[Unknown]:
             yield Unknown(name, about, f"{name}: its {word} {verb} not known.")
 
 
-def _notices(part: Part, liquid: Liquid) -> Iterator[str]:
+def _notices(part: AnyRecipeLine, liquid: Liquid) -> Iterator[str]:
     """What is odd about a line that is cooked or brewed for this drink."""
     if part.syrup is not None:
         yield from _syrup_notices(part.name, part.syrup, liquid.apart_ml)
@@ -198,7 +202,7 @@ def _syrup_notices(name: str, syrup: Syrup, taken_ml: float) -> Iterator[str]:
         yield f"{name}: one cooking yields about {made.value:.0f} ml; the recipe takes more."
 
 
-def _doubts(part: Part, substance: Substance) -> Iterator[Unknown]:
+def _doubts(part: AnyRecipeLine, substance: Substance) -> Iterator[Unknown]:
     if substance.temp_c is None:
         yield Unknown(part.name, "temp", f"{part.name}: its temperature is not known.")
     if substance.density is None and (substance.lacks("abv") or substance.lacks("sugar")):

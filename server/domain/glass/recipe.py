@@ -10,7 +10,7 @@ from server.domain.glass.syrup import Syrup
 
 
 @dataclass(frozen=True)
-class Line:
+class RecipeLine:
     """A line of a recipe."""
 
     id: str
@@ -26,7 +26,7 @@ class Line:
 class Recipe:
     """Ingredients for so many serves, and what is done to them."""
 
-    ingredients: tuple[Line, ...]
+    ingredients: tuple[RecipeLine, ...]
     serves: int = 1
     steps: tuple[AnyStep, ...] = ()
     part_ml: float | None = None

@@ -15,7 +15,7 @@ from server.domain.glass.library_match import Match, matches
 from server.domain.glass.written_amount import (
     NUMBER_WORDS,
     STARTS_WITH_AMOUNT,
-    Written,
+    WrittenAmount,
     without_amount,
 )
 
@@ -129,14 +129,16 @@ def read_line(text: str) -> ReadLine | None:
     )
 
 
-def _fitting(found: tuple[Match, ...], name: str, written: Written | None) -> tuple[Match, ...]:
+def _fitting(
+    found: tuple[Match, ...], name: str, written: WrittenAmount | None
+) -> tuple[Match, ...]:
     """The matches without juices where a fruit is counted: a slice of lemon is no lemon juice."""
     if written is None or not written.amount.counts_pieces or "juice" in name.lower():
         return found
     return tuple(match for match in found if "juice" not in match.entry.name.lower())
 
 
-def _notes(written: Written | None) -> tuple[str, ...]:
+def _notes(written: WrittenAmount | None) -> tuple[str, ...]:
     if written is None:
         return ("No amount is written.",)
     return (written.note,) if written.note else ()

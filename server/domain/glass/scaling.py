@@ -1,8 +1,8 @@
 """Scaling: from the recipe's serves to those of the rule sheet, with spare and loss, in measures
 that a jigger and a scale can show.
 
->>> from server.domain.glass.recipe import Line, Recipe
->>> recipe = Recipe((Line("a", "gin", Amount(42, "ml")),))
+>>> from server.domain.glass.recipe import RecipeLine, Recipe
+>>> recipe = Recipe((RecipeLine("a", "gin", Amount(42, "ml")),))
 >>> more = scaled_recipe(recipe, Batch(serves=4, spare=1, loss_percent=5))
 >>> round(more.recipe.ingredients[0].amount.value, 1), str(more.lines[0].measure)
 (221.1, '220 ml')
@@ -21,8 +21,8 @@ from server.domain.glass.balance import DrinkLike, balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
 from server.domain.glass.making import AnyStep
-from server.domain.glass.parcel import Part
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.parcel import AnyRecipeLine
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.steps import Filter
 
 WHOLE = {"dash": 1.0, "drop": 1.0, "barspoon": 0.5, "tsp": 0.25, "tbsp": 0.25}
@@ -151,8 +151,8 @@ def _stepped(value: float, step: float) -> float:
     return round(max(1, math.floor(value / step + 0.5)) * step, 9)
 
 
-def _line(part: Part, factor: float) -> Line:
-    return Line(
+def _line(part: AnyRecipeLine, factor: float) -> RecipeLine:
+    return RecipeLine(
         part.id,
         part.name,
         Amount(part.amount.value * factor, part.amount.unit),
@@ -179,7 +179,7 @@ def _step(step: AnyStep, factor: float) -> AnyStep:
     return replace(step, recovered_ml=larger)
 
 
-def _compared(exact: Line, rounded: Line) -> ScaledLine:
+def _compared(exact: RecipeLine, rounded: RecipeLine) -> ScaledLine:
     before, after = _size(exact.amount), _size(rounded.amount)
     error = 100 * (after - before) / before if before else 0.0
     return ScaledLine(exact.id, exact.name, exact.amount, rounded.amount, error)

@@ -5,7 +5,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G, Definition
-from server.domain.glass.course import Course, doubtful_ends
+from server.domain.glass.course import DrinkCourse, doubtful_ends
 from server.domain.glass.figures import Estimate
 from server.domain.glass.liquid import (
     Liquid,
@@ -88,7 +88,7 @@ _UNDEFINED = math.nan
 
 
 def totals_of(
-    course: Course, end: Liquid, unknowns: Collection[Unknown], definition: Definition
+    course: DrinkCourse, end: Liquid, unknowns: Collection[Unknown], definition: Definition
 ) -> Totals:
     """The numbers of a batch that ends as `end`."""
     likely = _numbers(end, definition)

@@ -38,7 +38,7 @@ class Composition(NamedTuple):
         return self._replace(values=(*self.values[:index], value, *self.values[index + 1 :]))
 
 
-class Measure(NamedTuple):
+class UnitMeasure(NamedTuple):
     """How often the unit of a substance an amount is, and the factors of the amount's range."""
 
     units: float
@@ -46,7 +46,7 @@ class Measure(NamedTuple):
     high: float = 1.0
 
 
-def measured(amount: Amount, substance: Substance, part_ml: float | None) -> Measure | str:
+def measured(amount: Amount, substance: Substance, part_ml: float | None) -> UnitMeasure | str:
     """How many units (100 ml; of dry things 100 g) an amount is, or what is missing to tell."""
     grams = amount.mass_g
     if amount.counts_pieces and substance.piece_g is not None:
@@ -61,28 +61,28 @@ def measured(amount: Amount, substance: Substance, part_ml: float | None) -> Mea
     return _in_ml(ml, substance, amount)
 
 
-def _in_grams(grams: float, substance: Substance, amount: Amount) -> Measure:
+def _in_grams(grams: float, substance: Substance, amount: Amount) -> UnitMeasure:
     units = grams / mass_g(unit_of(composition_of(substance)))
     piece_g = substance.piece_g
     if amount.counts_pieces and piece_g is not None and piece_g.value > 0:
-        return Measure(units, piece_g.least / piece_g.value, piece_g.most / piece_g.value)
-    return Measure(units)
+        return UnitMeasure(units, piece_g.least / piece_g.value, piece_g.most / piece_g.value)
+    return UnitMeasure(units)
 
 
-def _in_ml(ml: float, substance: Substance, amount: Amount) -> Measure | str:
+def _in_ml(ml: float, substance: Substance, amount: Amount) -> UnitMeasure | str:
     if substance.kind in DRY:
         return _in_bulk(ml, substance.density)
     low_ml, high_ml = BAR_MEASURES_ML.get(amount.unit, (1.0, 1.0))
     middle_ml = (low_ml + high_ml) / 2
-    return Measure(ml / 100, low_ml / middle_ml, high_ml / middle_ml)
+    return UnitMeasure(ml / 100, low_ml / middle_ml, high_ml / middle_ml)
 
 
-def _in_bulk(ml: float, density: Figure | None) -> Measure | str:
+def _in_bulk(ml: float, density: Figure | None) -> UnitMeasure | str:
     """Dry things by volume: grams follow from what a millilitre weighs, loosely filled."""
     if density is None:
         return "say what a millilitre of it weighs, or give grams."
     bulk = density.value
-    return Measure(ml * bulk / 100, density.least / bulk, density.most / bulk)
+    return UnitMeasure(ml * bulk / 100, density.least / bulk, density.most / bulk)
 
 
 def composition_of(substance: Substance) -> Composition:

@@ -54,19 +54,19 @@ _BRACKETED = re.compile(r"\(\s*(?:=|≈|~|or|about)?\s*[^()]*\)")
 
 
 @dataclass(frozen=True)
-class Written:
+class WrittenAmount:
     """An amount that was read, and how it was taken where it is not plain."""
 
     amount: Amount
     note: str = ""
 
 
-def without_amount(text: str) -> tuple[Written | None, str]:
+def without_amount(text: str) -> tuple[WrittenAmount | None, str]:
     """The amount in a line, and the line without it; None where no amount is written."""
     return _juice_of(text) or _measured(text) or _counted(text) or (None, text)
 
 
-def _juice_of(text: str) -> tuple[Written, str] | None:
+def _juice_of(text: str) -> tuple[WrittenAmount, str] | None:
     match = _JUICE.match(text)
     value = None if match is None else _value(match["first"])
     if match is None or value is None:
@@ -76,7 +76,7 @@ def _juice_of(text: str) -> tuple[Written, str] | None:
     return _written(value, None, "piece", "", note, f"{fruit} juice{text[match.end() :]}")
 
 
-def _measured(text: str) -> tuple[Written, str] | None:
+def _measured(text: str) -> tuple[WrittenAmount, str] | None:
     """A number with its unit, wherever it stands."""
     for match in _MEASURE.finditer(text):
         before = text[: match.start()]
@@ -93,7 +93,7 @@ def _measured(text: str) -> tuple[Written, str] | None:
     return None
 
 
-def _counted(text: str) -> tuple[Written, str] | None:
+def _counted(text: str) -> tuple[WrittenAmount, str] | None:
     """A number without a unit before a name counts pieces, or the leaves and sticks it names."""
     match = _COUNT.match(text)
     if match is None:
@@ -111,7 +111,7 @@ def _counted(text: str) -> tuple[Written, str] | None:
 
 def _written(
     low: float | None, high: float | None, unit: str | None, about: str, note: str, rest: str
-) -> tuple[Written, str] | None:
+) -> tuple[WrittenAmount, str] | None:
     high = low if high is None else high
     if low is None or high is None or unit is None:
         return None
@@ -123,7 +123,7 @@ def _written(
         note = f"{write_number(low)} to {write_number(high)}: taken as {amount.words}."
     if about.strip() and not note:
         note = f"“{about.strip()}” is left out."
-    return Written(amount, note), rest
+    return WrittenAmount(amount, note), rest
 
 
 def _unit(spelt: str) -> str | None:

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from server.domain.heard.alignment import (
+    AlignedStretch,
     Alignment,
     Quality,
     SentenceMatch,
     SpokenSegment,
-    Stretch,
 )
 from server.domain.heard.boundaries import boundaries, first_words
 from server.domain.heard.edges import Edges, edges
@@ -104,11 +104,11 @@ def _stretch(
     stop: int,
     owners: Sequence[tuple[int, int]],
     of: SentenceMatch | None = None,
-) -> Stretch:
+) -> AlignedStretch:
     laid = found.laid
     begin, end = laid.heard[first].place, laid.heard[stop - 1].place + 1
     into = [segment for at, segment in owners if at <= first]
-    return Stretch(
+    return AlignedStretch(
         begin,
         end,
         laid.start_s(first),
@@ -121,10 +121,10 @@ def _stretch(
 
 def _improvised(
     found: Paired, edge: Edges, owners: Sequence[tuple[int, int]]
-) -> tuple[Stretch, ...]:
+) -> tuple[AlignedStretch, ...]:
     """What was said within the run and is none of the script's."""
     taken = found.taken()
-    stretches: list[Stretch] = []
+    stretches: list[AlignedStretch] = []
     begin = edge.first
     for at in range(edge.first, edge.stop + 1):
         if at < edge.stop and at not in taken:

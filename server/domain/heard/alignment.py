@@ -71,7 +71,7 @@ class SentenceMatch:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class AlignedStretch:
     """Words of the talk from `first` to before `stop`, and when they were said.
 
     `segment_id` is the segment they fell into; `of` the sentence they repeat, where they do.
@@ -117,8 +117,8 @@ class Alignment:
     finish_s: float
     boundaries: tuple[Boundary, ...]
     left_out: tuple[SentenceMatch, ...]
-    improvised: tuple[Stretch, ...]
-    repeated: tuple[Stretch, ...]
+    improvised: tuple[AlignedStretch, ...]
+    repeated: tuple[AlignedStretch, ...]
     swapped: tuple[SentenceMatch, ...]
     matched: tuple[SentenceMatch, ...]
     quality: Quality

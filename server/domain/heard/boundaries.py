@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
-from server.domain.heard.matching import Pair
+from server.domain.heard.matching import WordPair
 from server.domain.heard.pairing import LONGEST_SLIP, PHRASE_S, Paired
 from server.domain.heard.script_words import Laid
 
@@ -119,7 +119,7 @@ def _heads(found: Paired, number: int, until: int) -> list[list[str]]:
     return [head for head in heads if head]
 
 
-def _others(found: Paired, number: int) -> list[list[Pair]]:
+def _others(found: Paired, number: int) -> list[list[WordPair]]:
     return [pairs for other, pairs in found.by_sentence.items() if other != number and pairs] + [
         pairs for _, pairs in found.twice if pairs
     ]

@@ -8,7 +8,7 @@ differs: a person decides by the clip. *Not heard* needs a transcript that tells
 from server.domain.claims.due import due_claims
 from server.domain.claims.finder import find_claims
 from server.domain.claims.ledger import Ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.heard.alignment import Alignment
 from server.domain.heard.hearing import HEARINGS as HEARINGS
 from server.domain.heard.hearing import HeardClaim as HeardClaim
@@ -23,7 +23,7 @@ from server.domain.routine.routine import Routine
 
 
 def hear_claims(
-    routine: Routine, case: Case, ledger: Ledger, transcript: Transcript, alignment: Alignment
+    routine: Routine, case: ScriptCase, ledger: Ledger, transcript: Transcript, alignment: Alignment
 ) -> HeardClaims:
     """What was heard of the claims of a script: its `case` and its `ledger`."""
     talk = Talk(transcript, alignment, routine.language)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.claims.finds import FindKind
-from server.domain.heard.alignment import Stretch
+from server.domain.heard.alignment import AlignedStretch
 
 Hearing = Literal["heard", "listen", "not heard"]
 
@@ -40,7 +40,7 @@ class HeardClaims:
 
     planned: tuple[HeardClaim, ...]
     unplanned: tuple[HeardClaim, ...]
-    improvised: tuple[Stretch, ...]
+    improvised: tuple[AlignedStretch, ...]
     note: str
 
     def count(self, hearing: Hearing) -> int:

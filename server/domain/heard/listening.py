@@ -8,13 +8,13 @@ from server.domain.claims.due import DueClaim
 from server.domain.claims.finds import Find
 from server.domain.claims.ledger import Ledger
 from server.domain.claims.lexicon import taxonomy_for
-from server.domain.claims.planned import covers
-from server.domain.claims.rows import Row
+from server.domain.claims.planned_claims import covers
+from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
 from server.domain.heard.alignment import SentenceMatch
 from server.domain.heard.hearing import HeardClaim, Hearing
 from server.domain.heard.passages import HeardPassage
-from server.domain.heard.phrases import SENTENCE_LIKE, Place, Talk
+from server.domain.heard.phrases import SENTENCE_LIKE, PhrasePlace, Talk
 from server.domain.heard.plain_words import plain_words
 from server.domain.routine.routine import Routine
 
@@ -46,7 +46,7 @@ class Listener:
             best = _best([*found, self._elsewhere(bare, due)]) or self._absent(bare, ())
         return best
 
-    def spoken(self, row: Row) -> HeardClaim:
+    def spoken(self, row: LedgerRow) -> HeardClaim:
         """What was heard of a number, or of another claim that is no descriptor."""
         bare = HeardClaim(
             row.key, row.label, row.kind, row.drink_id, row.sayings[0].segment_id, "not heard", ""
@@ -173,7 +173,7 @@ class Listener:
             whole = self.talk.stems(saying.sentence)
             place = self.talk.like(whole, free[0], free[-1] + 1, SENTENCE_LIKE)
             if place is None and AS_LONG[0] <= len(free) / len(whole) <= AS_LONG[1]:
-                place = Place(free[0], free[-1] + 1, 0.0)
+                place = PhrasePlace(free[0], free[-1] + 1, 0.0)
             if place is not None:
                 why = "Something was said there that was not understood."
                 return self._listen(bare, place.first, place.stop, None, why, saying.segment_id)
@@ -240,7 +240,7 @@ class Listener:
                     bare, place.first, place.stop, None, why, passage.passage.segment_id
                 )
 
-    def _heard(self, bare: HeardClaim, place: Place, segment_id: str) -> HeardClaim:
+    def _heard(self, bare: HeardClaim, place: PhrasePlace, segment_id: str) -> HeardClaim:
         start_s, end_s = self.talk.clip(place.first, place.stop) or (None, None)
         said = self.talk.text(place.first, place.stop)
         return replace(
@@ -267,7 +267,7 @@ class Listener:
         )  # fmt: skip
 
 
-def _meets(span: tuple[int, int], place: Place) -> bool:
+def _meets(span: tuple[int, int], place: PhrasePlace) -> bool:
     return span[0] < place.stop and place.first < span[1]
 
 

@@ -33,7 +33,7 @@ MOST_CELLS = 60_000_000
 
 
 @dataclass(frozen=True)
-class Pair:
+class WordPair:
     """Word `script` of the script is word `heard` of the talk; `likeness` 1 is the same word."""
 
     script: int
@@ -86,7 +86,7 @@ def _weights(script: Sequence[str]) -> Table:
 
 def best_pairs(
     alike: Likenesses, script: Sequence[int], heard: Sequence[int], *, ends_free: bool = False
-) -> list[Pair]:
+) -> list[WordPair]:
     """The best pairs of the words at these places, in order, those that are alike enough.
 
     The ends of the talk are always free; with `ends_free` those of the script are too.
@@ -103,7 +103,7 @@ def best_pairs(
     else:
         path = _best_path(alike.table, rows, columns, weights[:, None], ends_free)
     return [
-        Pair(int(script[i]), int(heard[j]), float(alike.table[rows[i], columns[j]]))
+        WordPair(int(script[i]), int(heard[j]), float(alike.table[rows[i], columns[j]]))
         for i, j in path
         if alike.table[rows[i], columns[j]] >= ALIKE
     ]

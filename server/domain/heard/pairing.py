@@ -7,7 +7,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.heard.matching import (
     MOST_CELLS,
     Likenesses,
-    Pair,
+    WordPair,
     best_pairs,
     likenesses,
 )
@@ -51,17 +51,17 @@ class Paired:
 
     laid: Laid
     alike: Likenesses
-    by_sentence: dict[int, list[Pair]] = field(default_factory=dict)
+    by_sentence: dict[int, list[WordPair]] = field(default_factory=dict)
     swapped: set[int] = field(default_factory=set)
-    twice: list[tuple[int, list[Pair]]] = field(default_factory=list)
+    twice: list[tuple[int, list[WordPair]]] = field(default_factory=list)
 
-    def share(self, number: int, pairs: Sequence[Pair]) -> float:
+    def share(self, number: int, pairs: Sequence[WordPair]) -> float:
         """How much of a sentence these pairs find, by weight, 0 to 1."""
         sentence = self.laid.sentences[number]
         whole = float(self.alike.weights[sentence.first : sentence.stop].sum())
         return self.weight(pairs) / whole if whole else 0.0
 
-    def weight(self, pairs: Iterable[Pair]) -> float:
+    def weight(self, pairs: Iterable[WordPair]) -> float:
         """What these pairs weigh."""
         return sum(float(self.alike.weights[each.script]) * each.likeness for each in pairs)
 
@@ -96,9 +96,9 @@ def paired(laid: Laid) -> Paired:
     return found
 
 
-def _by_sentence(laid: Laid, pairs: Iterable[Pair]) -> dict[int, list[Pair]]:
+def _by_sentence(laid: Laid, pairs: Iterable[WordPair]) -> dict[int, list[WordPair]]:
     owner = _owners(laid)
-    grouped: dict[int, list[Pair]] = {}
+    grouped: dict[int, list[WordPair]] = {}
     for pair in pairs:
         grouped.setdefault(owner[pair.script], []).append(pair)
     return grouped
@@ -113,7 +113,7 @@ def _owners(laid: Laid) -> list[int]:
     ]
 
 
-def _without_strays(laid: Laid, pairs: list[Pair]) -> list[Pair]:
+def _without_strays(laid: Laid, pairs: list[WordPair]) -> list[WordPair]:
     """Pairs without a lone word before a long pause: the sentence begins behind it.
 
     So too a lone word behind one, unless it follows on. A pause within a sentence is kept where
@@ -136,7 +136,7 @@ def _without_strays(laid: Laid, pairs: list[Pair]) -> list[Pair]:
     return pairs
 
 
-def _is_opening(laid: Laid, pairs: Sequence[Pair]) -> bool:
+def _is_opening(laid: Laid, pairs: Sequence[WordPair]) -> bool:
     """Whether the words around a lone first pair sound like the opening of its sentence."""
     from rapidfuzz.distance import Levenshtein
 
@@ -157,7 +157,7 @@ def _is_opening(laid: Laid, pairs: Sequence[Pair]) -> bool:
     )
 
 
-def _pause_s(laid: Laid, one: Pair, other: Pair) -> float:
+def _pause_s(laid: Laid, one: WordPair, other: WordPair) -> float:
     """The longest pause between two words of the talk."""
     return max((laid.gap_s(at) for at in range(one.heard + 1, other.heard + 1)), default=0.0)
 
@@ -203,7 +203,7 @@ def _find_twice(found: Paired) -> None:
 
 def _local(
     found: Paired, numbers: Sequence[int], stretch: Sequence[int]
-) -> list[tuple[int, list[Pair]]]:
+) -> list[tuple[int, list[WordPair]]]:
     """The sentences of a block as far as they are found in a stretch of the talk."""
     words = [at for number in numbers for at in _places(found.laid.sentences[number])]
     pairs = best_pairs(found.alike, words, stretch, ends_free=True)

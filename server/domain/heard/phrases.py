@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from server.domain.base.languages import supported
-from server.domain.base.words import tokens_of
-from server.domain.claims.numbers import is_cardinal
+from server.domain.base.tokens import tokens_of
+from server.domain.claims.said_numbers import is_cardinal
 from server.domain.heard.alignment import Alignment, SentenceMatch
 from server.domain.heard.plain_words import PlainWord, plain_heard, plain_words
 from server.domain.heard.words import TimedWord, Transcript
@@ -23,7 +23,7 @@ SENTENCE_LIKE = 0.42
 
 
 @dataclass(frozen=True)
-class Place:
+class PhrasePlace:
     """Words of the transcript from `first` to before `stop`, and how alike the phrase they are."""
 
     first: int
@@ -68,12 +68,12 @@ class Talk:
         """The spoken words of a phrase."""
         return [each.stem for each in plain_words(phrase, self.language)]
 
-    def literal(self, stems: Sequence[str], first: int, stop: int) -> Place | None:
+    def literal(self, stems: Sequence[str], first: int, stop: int) -> PhrasePlace | None:
         """Where between two places the words of a phrase stand one after another."""
         for at in self._within(first, stop):
             end = self._literal_end(stems, at, stop)
             if end is not None:
-                return Place(self.places[at], self.places[end - 1] + 1, 1.0)
+                return PhrasePlace(self.places[at], self.places[end - 1] + 1, 1.0)
         return None
 
     def _literal_end(self, stems: Sequence[str], at: int, stop: int) -> int | None:
@@ -91,12 +91,12 @@ class Talk:
 
     def like(
         self, stems: Sequence[str], first: int, stop: int, least: float = LIKE
-    ) -> Place | None:
+    ) -> PhrasePlace | None:
         """The words between two places that are most like a phrase, where they are enough so."""
         from rapidfuzz.distance import Levenshtein
 
         wanted = "".join(stems)
-        best: Place | None = None
+        best: PhrasePlace | None = None
         inside = self._within(first, stop)
         for at in inside:
             for size in range(1, len(stems) + 3):
@@ -106,7 +106,7 @@ class Talk:
                 said = "".join(each.stem for each in self.words[at:end])
                 alike = float(Levenshtein.normalized_similarity(wanted, said))
                 if alike >= least and (best is None or alike > best.likeness):
-                    best = Place(self.places[at], self.places[end - 1] + 1, alike)
+                    best = PhrasePlace(self.places[at], self.places[end - 1] + 1, alike)
         return best
 
     def _within(self, first: int, stop: int) -> range:

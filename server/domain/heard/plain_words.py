@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from server.domain.base.languages import stem, supported
-from server.domain.base.words import number_of, tokens_of
+from server.domain.base.tokens import number_of, tokens_of
 from server.domain.heard.words import TimedWord
 
 _SIGNS = {"%": "percent", "°": "degrees", "°c": "degrees", "°f": "degrees"}

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.heard.alignment import SpokenSegment
 from server.domain.heard.plain_words import PlainWord, plain_heard, plain_words
 from server.domain.heard.words import TimedWord, Transcript

@@ -6,8 +6,8 @@ from dataclasses import replace
 from server.domain.base.languages import supported
 from server.domain.claims.ledger import Ledger, ledger
 from server.domain.claims.lexicon import taxonomy_for
-from server.domain.claims.planned import covers
-from server.domain.claims.rows import Case, Row
+from server.domain.claims.planned_claims import covers
+from server.domain.claims.rows import LedgerRow, ScriptCase
 from server.domain.claims.sayings import Saying
 from server.domain.heard.hearing import HeardClaim
 from server.domain.heard.passages import HeardPassage
@@ -15,7 +15,7 @@ from server.domain.heard.phrases import Talk
 
 
 def unplanned(
-    case: Case, planned: Ledger, talk: Talk, passages: Sequence[HeardPassage]
+    case: ScriptCase, planned: Ledger, talk: Talk, passages: Sequence[HeardPassage]
 ) -> tuple[HeardClaim, ...]:
     """The claims in the talk that script and drinks do not have, each to be listened to.
 
@@ -39,7 +39,7 @@ def unplanned(
     return tuple(found)
 
 
-def _is_planned(row: Row, planned: Ledger, case: Case) -> bool:
+def _is_planned(row: LedgerRow, planned: Ledger, case: ScriptCase) -> bool:
     """Whether the script or the card has the claim, in these words or like ones."""
     if any(row.key == each.key for each in planned.rows):
         return True
@@ -62,7 +62,7 @@ def _script_places(talk: Talk) -> set[int]:
     }
 
 
-def _news(row: Row, saying: Saying, talk: Talk, first: int, stop: int) -> HeardClaim:
+def _news(row: LedgerRow, saying: Saying, talk: Talk, first: int, stop: int) -> HeardClaim:
     start_s, end_s = talk.clip(first, stop) or (None, None)
     return HeardClaim(
         row.key, row.label, row.kind, row.drink_id, saying.segment_id, "listen", row.why[0],

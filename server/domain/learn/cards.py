@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.learn.thinning import first_words
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine

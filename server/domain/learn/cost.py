@@ -13,7 +13,7 @@ from statistics import fmean
 from server.domain.base.student import t_cdf
 from server.domain.learn.history import Words
 from server.domain.learn.marks import LearningMark
-from server.domain.learn.script import Sentence
+from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import words_of
 
 LEAST_SPLITS = 12
@@ -40,7 +40,7 @@ Splits = Mapping[str, float]
 
 def cost_of_stumbles(
     runs: Iterable[tuple[int, Splits]],
-    sentences: Sequence[Sentence],
+    sentences: Sequence[LearntSentence],
     marks: Iterable[LearningMark],
 ) -> StumbleCost | None:
     """Seconds that a stumbled sentence adds to its segment; None where the runs do not show it.

@@ -9,7 +9,7 @@ from server.domain.base.durations import LAST_MS
 from server.domain.base.errors import refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import Length, limit_faults
-from server.domain.base.words import LONGEST_SENTENCE
+from server.domain.base.tokens import LONGEST_SENTENCE
 from server.domain.learn.thinning import FIRST_WORDS, Step
 
 How = Literal["sat", "stumbled", "gone"]

@@ -37,7 +37,7 @@ LOOK_FIRST = 0.8
 
 
 @dataclass(frozen=True)
-class Day:
+class LearningDay:
     """A day of the plan: sentences that come back, new ones, and the seconds they take."""
 
     day: date
@@ -47,10 +47,10 @@ class Day:
 
 
 @dataclass(frozen=True)
-class Outcome:
+class LearningOutcome:
     """What a plan comes to: its days, and which part of the sentences is known on the day."""
 
-    days: tuple[Day, ...]
+    days: tuple[LearningDay, ...]
     known: float
 
     @property
@@ -60,34 +60,36 @@ class Outcome:
 
 
 @dataclass(frozen=True)
-class Plan:
+class LearningPlan:
     """The outcome with the minutes that are given, and the minutes a day that would be enough.
 
     `needed` is None where they are enough, or where no minutes are: the day is too near.
     """
 
-    outcome: Outcome
+    outcome: LearningOutcome
     needed: int | None = None
 
 
-def plan_to(stage: date, today: date, all_: Sequence[Standing], minutes: float) -> Plan | None:
+def plan_to(
+    stage: date, today: date, all_: Sequence[Standing], minutes: float
+) -> LearningPlan | None:
     """The plan from today to the day on stage; None where there is no such day or no sentence."""
     if stage <= today or not all_:
         return None
     outcome = played(stage, today, all_, minutes)
     if outcome.is_enough:
-        return Plan(outcome)
-    return Plan(outcome, _needed(stage, today, all_, minutes))
+        return LearningPlan(outcome)
+    return LearningPlan(outcome, _needed(stage, today, all_, minutes))
 
 
 def played(
     stage: date, today: date, all_: Sequence[Standing], minutes: float, seeds: int = _PLAYED
-) -> Outcome:
+) -> LearningOutcome:
     """What these minutes a day come to: the mean of so many learners."""
     stage = min(stage, today + timedelta(days=FARTHEST_DAYS))
     courses = [_course(stage, today, all_, minutes, seed) for seed in range(seeds)]
     days = tuple(
-        Day(
+        LearningDay(
             each[0].day,
             sum(one.back for one in each) / seeds,
             sum(one.new for one in each) / seeds,
@@ -95,7 +97,7 @@ def played(
         )
         for each in zip(*(course.days for course in courses), strict=True)
     )
-    return Outcome(days, sum(course.known for course in courses) / seeds)
+    return LearningOutcome(days, sum(course.known for course in courses) / seeds)
 
 
 def said(standing: Standing, how: How, day: date) -> Standing:
@@ -108,7 +110,7 @@ def said(standing: Standing, how: How, day: date) -> Standing:
 
 def _course(
     stage: date, today: date, all_: Sequence[Standing], minutes: float, seed: int
-) -> Outcome:
+) -> LearningOutcome:
     drawn = random.Random(seed)  # noqa: S311  (a game, played the same each time)
     now = list(all_)
     place = {each.sentence.words: at for at, each in enumerate(now)}
@@ -118,10 +120,10 @@ def _course(
     while day < stage:
         session = session_on(day, now, minutes, stage, spent_s)
         seconds = session.seconds + _say(session, day, now, place, drawn)
-        days.append(Day(day, len(session.back), len(session.new), seconds))
+        days.append(LearningDay(day, len(session.back), len(session.new), seconds))
         day, spent_s = day + timedelta(days=1), 0.0
     known = sum(each.chance(stage) for each in now) / len(now)
-    return Outcome(tuple(days), known)
+    return LearningOutcome(tuple(days), known)
 
 
 def _say(

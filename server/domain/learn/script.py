@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Sentence:
+class LearntSentence:
     """A sentence of a segment; `seconds` at the presenter's pace.
 
     `claims` are the descriptors it says, by their keys in runs; `is_planned` tells whether one of
@@ -31,7 +31,7 @@ class Sentence:
 
 def sentences_to_learn(
     routine: Routine, paces: Paces, due: "Sequence[DueClaim]" = ()
-) -> tuple[Sentence, ...]:
+) -> tuple[LearntSentence, ...]:
     """Every sentence of the script that has words, in order."""
     claims = _claims_by_sentence(due)
     planned = {each.key for each in due if each.is_planned}
@@ -44,7 +44,7 @@ def sentences_to_learn(
                 continue
             keys = claims.get((segment.id, cost.index), ())
             found.append(
-                Sentence(
+                LearntSentence(
                     segment.id,
                     cost.index,
                     text,

@@ -41,7 +41,7 @@ _SPACED = re.compile(r"\S+|\s+")
 
 
 @dataclass(frozen=True)
-class Word:
+class ThinnedWord:
     """A word where it stands: what is before it, its first letter, its rest, what is after it.
 
     `tail_goes` and `head_goes` are the steps from which rest and first letter are not shown; what
@@ -62,7 +62,7 @@ class Word:
 
 
 @lru_cache(maxsize=4096)
-def thinned(text: str) -> tuple[Word, ...]:
+def thinned(text: str) -> tuple[ThinnedWord, ...]:
     """The words of a sentence, in order, each with the steps at which it goes.
 
     Joined again, leads, heads, tails and trails are the text.
@@ -87,15 +87,15 @@ def first_words(text: str, count: int) -> str:
     return cut if len(words) <= count else f"{cut.rstrip(' ,;:–—-')} …"
 
 
-def _word(lead: str, core: str, trail: str, place: int) -> Word:
+def _word(lead: str, core: str, trail: str, place: int) -> ThinnedWord:
     clusters = _clusters(core)
     head, tail = clusters[0], "".join(clusters[1:])
     if place == 0:
-        return Word(lead, head, tail, trail, NOTHING, NOTHING)
+        return ThinnedWord(lead, head, tail, trail, NOTHING, NOTHING)
     goes = LETTERS
     if place % 2 == 1:
         goes = FOURTHS if place % 4 == 3 else HALVES
-    return Word(lead, head, tail, trail, goes, FIRST_WORDS)
+    return ThinnedWord(lead, head, tail, trail, goes, FIRST_WORDS)
 
 
 def _cores(text: str) -> list[tuple[str, str, str]]:

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from server.domain.learn.history import NEVER_SAID, History, Words
 from server.domain.learn.memory import WANTED, WANTED_OF_CLAIMS, Memory, chance_known, interval_days
-from server.domain.learn.script import Sentence
+from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import NOTHING
 
 USUAL_MINUTES = 10.0
@@ -54,7 +54,7 @@ class Missed:
 class Standing:
     """A sentence of the script and what is remembered of it."""
 
-    sentence: Sentence
+    sentence: LearntSentence
     history: History = NEVER_SAID
     missed: Missed | None = None
     """What of it was left out on stage since it was last said by heart."""
@@ -129,7 +129,7 @@ class Sayings:
 
 
 def standings(
-    sentences: Iterable[Sentence],
+    sentences: Iterable[LearntSentence],
     found: Mapping[Words, History],
     missed: Mapping[str, Missed] | None = None,
 ) -> tuple[Standing, ...]:

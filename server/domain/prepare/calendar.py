@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from icalendar import Calendar, Event
 
 from server.domain.prepare.spans import format_span
-from server.domain.prepare.timetable import Leg, Placed, Timetable
+from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 
@@ -37,7 +37,7 @@ def calendar_file(routine: Routine, rules: RuleSheet, table: Timetable, now_s: f
     return content
 
 
-def _task(routine: Routine, placed: Placed, now_s: float) -> Event:
+def _task(routine: Routine, placed: PlacedTask, now_s: float) -> Event:
     task = placed.task
     # What goes on by itself from its begin is an event as long as that: one of no length is none.
     end_s = placed.hands_end_s if task.hands_s else placed.ready_s

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from server.domain.base.amounts import Amount
-from server.domain.prepare.naming import key_of, spoken_in, telling_words
+from server.domain.prepare.named_things import key_of, spoken_in, telling_words
 from server.domain.prepare.tools import needs_of
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import ThingKind
@@ -55,7 +55,7 @@ class KitThing:
 
 
 @dataclass(frozen=True)
-class Need:
+class IngredientNeed:
     """How much of an ingredient one run takes, with the reserve; one amount for each unit."""
 
     name: str
@@ -103,7 +103,7 @@ def kit_of(routine: Routine, rules: RuleSheet) -> tuple[KitThing, ...]:
     return tuple(sorted(derived, key=lambda each: order.index(each.kind)))
 
 
-def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[Need, ...]:
+def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[IngredientNeed, ...]:
     """Every ingredient once, under its name, with what one run takes of it and the reserve."""
     more = 1 + routine.preparation.reserve_percent / 100
     parts: dict[str, list[tuple[Ingredient, float, str]]] = {}
@@ -113,7 +113,7 @@ def needs_per_run(routine: Routine, rules: RuleSheet) -> tuple[Need, ...]:
             key = key_of("ingredient", part.name)
             parts.setdefault(key, []).append((part, times, drink.id))
     return tuple(
-        Need(
+        IngredientNeed(
             name=held[0][0].name,
             key=key,
             amounts=_summed((part.amount, times) for part, times, _ in held),

@@ -31,7 +31,7 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedTask:
     """A task with its latest begin.
 
     `earliest_s` is the earliest begin at which it still keeps until it is used for the last time,
@@ -62,7 +62,7 @@ class Placed:
 class Timetable:
     """Tasks in the order of their begin, and what lies right before the stage."""
 
-    placed: tuple[Placed, ...]
+    placed: tuple[PlacedTask, ...]
     legs: tuple[Leg, ...]
     stage_s: float
     leave_s: float
@@ -178,13 +178,13 @@ def _needed_by(task: Task, there: Sequence[Task], starts: Times, leave_s: float)
     return min([leave_s, *needing])
 
 
-def _placed(task: Task, tasks: Sequence[Task], starts: Times, stage_s: float) -> Placed:
+def _placed(task: Task, tasks: Sequence[Task], starts: Times, stage_s: float) -> PlacedTask:
     needing = [starts[each.id] for each in tasks if task.id in each.after_task_ids]
     used_s = max(needing) if needing else stage_s
     earliest_s = None
     if task.keeps_s is not None:
         earliest_s = used_s - task.keeps_s - task.hands_s - task.alone_s
-    return Placed(task, starts[task.id], earliest_s)
+    return PlacedTask(task, starts[task.id], earliest_s)
 
 
 def _legs(journey: Journey, stage_s: float, set_up_s: float, arrive_s: float) -> Iterator[Leg]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from server.domain.base.amounts import BAR_MEASURES_ML, VOLUME_UNITS
-from server.domain.prepare.naming import handled_in
+from server.domain.prepare.named_things import handled_in
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import ThingKind
 from server.domain.routine.routine import Routine
@@ -61,7 +61,7 @@ _ON_ICE = ("stir", "shake", "ice")
 
 
 @dataclass(frozen=True)
-class Need:
+class ToolNeed:
     """A thing that something asks for: its kind and name, and the drink or segment that does."""
 
     kind: ThingKind
@@ -70,19 +70,19 @@ class Need:
     segment_id: str | None = None
 
 
-def needs_of(routine: Routine) -> Iterator[Need]:
+def needs_of(routine: Routine) -> Iterator[ToolNeed]:
     """Every thing that recipes, steps and segments ask for, once for each that asks."""
     for drink in routine.drinks:
-        yield from (Need(kind, name, drink.id) for kind, name in _of_drink(drink))
+        yield from (ToolNeed(kind, name, drink.id) for kind, name in _of_drink(drink))
     for segment in routine.segments:
         words = handled_in(segment)
         for word, (kind, name) in NAMED.items():
             if word in words:
-                yield Need(kind, name, segment.drink_id, segment.id)
+                yield ToolNeed(kind, name, segment.drink_id, segment.id)
         if "ice" in words:
-            yield Need("water", "Ice", segment.drink_id, segment.id)
+            yield ToolNeed("water", "Ice", segment.drink_id, segment.id)
         if "hot" in words and "water" in words:
-            yield Need("water", "Hot water", segment.drink_id, segment.id)
+            yield ToolNeed("water", "Hot water", segment.drink_id, segment.id)
 
 
 def _of_drink(drink: Drink) -> Iterator[tuple[ThingKind, str]]:

@@ -17,8 +17,8 @@ from math import log, sqrt
 from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.student import t_quantile
-from server.domain.routine.estimate import Estimate
-from server.domain.routine.reading import Reading
+from server.domain.routine.estimate import TimeEstimate
+from server.domain.routine.reading import FiltrationReading
 
 READING_ERROR = 0.03
 """Assumption, no source: how far a single reading is off, as part of the mean of t / V."""
@@ -39,7 +39,7 @@ class Filtration:
 
     cake_s_per_ml2: float
     filter_s_per_ml: float
-    readings: tuple[Reading, ...]
+    readings: tuple[FiltrationReading, ...]
     error_s_per_ml: float
     freedom: int
 
@@ -52,7 +52,7 @@ class Filtration:
         a, b = self.cake_s_per_ml2, self.filter_s_per_ml
         return 2 * time_s / (b + sqrt(b * b + 4 * a * time_s))
 
-    def batch(self, volume_ml: float, falling_head: bool = True) -> Estimate:
+    def batch(self, volume_ml: float, falling_head: bool = True) -> TimeEstimate:
         """How long a batch of `volume_ml` takes in all, as low, likely and high.
 
         The spread of the readings makes low and high; a falling head makes likely and high longer
@@ -63,7 +63,7 @@ class Filtration:
         law_s, off_s = self.time_s(volume_ml), self._off_s(volume_ml)
         slower = (HEAD_LOST_LIKELY, HEAD_LOST_HIGH) if falling_head else (0.0, 0.0)
         likely_s, high_s = (law_s + self._lost_s(volume_ml, lost) for lost in slower)
-        return Estimate(max(law_s - off_s, 0.0), likely_s, high_s + off_s)
+        return TimeEstimate(max(law_s - off_s, 0.0), likely_s, high_s + off_s)
 
     def _off_s(self, volume_ml: float) -> float:
         """How far the law is off at a volume, one time in ten to either side."""
@@ -90,7 +90,7 @@ class Filtration:
         return falling_s - (self.time_s(volume_ml) - self.time_s(last_ml))
 
 
-def fit(readings: Sequence[Reading]) -> Filtration:
+def fit(readings: Sequence[FiltrationReading]) -> Filtration:
     """The law through these readings; fit again whenever one is added.
 
     Raises InvalidInput where there are fewer than two, where they do not rise, or where they
@@ -113,7 +113,7 @@ def fit(readings: Sequence[Reading]) -> Filtration:
     return Filtration(a, b, ordered, error, freedom)
 
 
-def _faults(ordered: Sequence[Reading]) -> list[Fault]:
+def _faults(ordered: Sequence[FiltrationReading]) -> list[Fault]:
     if len(ordered) < 2:
         return [Fault("readings", "Two readings are the least: a volume and when it was through.")]
     if any(r.volume_ml <= 0 or not 0 < r.time_s <= LONGEST_S for r in ordered):

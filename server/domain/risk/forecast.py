@@ -12,7 +12,7 @@ from server.domain.routine.rules import RuleSheet
 
 if TYPE_CHECKING:
     from server.domain.risk.advice import CutAdvice, StartOption
-    from server.domain.risk.optimise import Proposal
+    from server.domain.risk.optimise import OrderProposal
 
 FULL = 100_000
 QUICK = 10_000
@@ -59,7 +59,7 @@ def propose_order(
     rules: RuleSheet,
     movable_ids: Collection[str],
     keep_orders: Iterable[Sequence[str]] = (),
-) -> "Proposal":
+) -> "OrderProposal":
     """An order of the movable segments with a better chance; see `optimise`."""
     from server.domain.risk import optimise
 

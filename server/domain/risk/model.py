@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 from server.domain.belief.history import Run
 from server.domain.belief.mishaps import Incidents
-from server.domain.risk.network import Network
+from server.domain.risk.activities import Network
 from server.domain.risk.parts import Parts, network_of, plan_of
 from server.domain.risk.times import Schedule, schedule
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 if TYPE_CHECKING:
     from server.domain.belief.believe import Belief, PartBelief
@@ -66,7 +66,7 @@ class Model:
         return schedule(self.network, medians)
 
     @cached_property
-    def estimates(self) -> Mapping[str, Estimate]:
+    def estimates(self) -> Mapping[str, TimeEstimate]:
         """Low, likely and high of every part as now believed, by id."""
         return {each: belief.estimate for each, belief in self.beliefs.items()}
 

@@ -25,7 +25,7 @@ Blocks = tuple[Order, ...]
 
 
 @dataclass(frozen=True)
-class Proposal:
+class OrderProposal:
     """An order of segments (ids) and how it scores beside the order now.
 
     `moved_ids` are the fewest that must be moved to get there; none where nothing better was
@@ -47,7 +47,7 @@ def propose_order(
     movable_ids: Collection[str],
     keep_orders: Iterable[Sequence[str]] = (),
     most_tries: int = MOST_TRIES,
-) -> Proposal:
+) -> OrderProposal:
     """A better order, to which only the segments of `movable_ids` are moved.
 
     What runs alongside a segment moves with it. Kept are: what is linked after something, a
@@ -108,13 +108,13 @@ class _Search:
         self._most_tries = most_tries
         self._seen: dict[Order, Score] = {}
 
-    def run(self) -> Proposal:
+    def run(self) -> OrderProposal:
         start = _blocks(self._parts)
         before = self._score(start)
         best, better = start, self._better(start)
         while better is not None:
             best, better = better, self._better(better)
-        return Proposal(
+        return OrderProposal(
             order=_flat(best),
             moved_ids=_moved(_flat(start), _flat(best)),
             before=before,

@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from server.domain.belief.history import Plan, PlannedPart
-from server.domain.risk.network import Activity, Fallback, Need, Network, build
-from server.domain.routine.estimate import Estimate, estimate_of
+from server.domain.risk.activities import Activity, Fallback, Network, ProcessNeed, build
+from server.domain.routine.estimate import TimeEstimate, estimate_of
 from server.domain.routine.lanes import Lane, lanes_of, waits_of
 from server.domain.routine.routine import Process, Routine
 
@@ -21,7 +21,7 @@ class TimedSegment:
 
     id: str
     name: str
-    planned: Estimate
+    planned: TimeEstimate
     lane: Lane = "both"
     voice_s: float | None = None
     alongside: bool = False
@@ -29,7 +29,7 @@ class TimedSegment:
     helper: bool = False
 
     @property
-    def duration(self) -> Estimate:
+    def duration(self) -> TimeEstimate:
         """The longer of what the hands need and what the voice needs; both at once count once."""
         if self.voice_s is None or self.lane == "hands" or self.helper:
             return self.planned
@@ -47,7 +47,7 @@ class TimedProcess:
 
     id: str
     name: str
-    duration: Estimate
+    duration: TimeEstimate
     after_id: str | None = None
     before_id: str | None = None
     fallback: Fallback | None = None
@@ -66,7 +66,7 @@ class Parts:
         return tuple(process for process in self.processes if process.after_id is not None)
 
     @property
-    def estimates(self) -> dict[str, Estimate]:
+    def estimates(self) -> dict[str, TimeEstimate]:
         """Id -> how long it is planned to take, of segments and placed processes."""
         durations = {segment.id: segment.duration for segment in self.segments}
         return durations | {each.id: each.duration for each in self.placed_processes}
@@ -78,20 +78,20 @@ class Parts:
 
 
 @dataclass(frozen=True)
-class Beside:
+class KnownBeside:
     """What is known beside the routine itself, each by the id of a segment or process."""
 
     voice_s: Mapping[str, float] = field(default_factory=dict)
     """Segment -> seconds its words take at the presenter's pace."""
-    process_times: Mapping[str, Estimate] = field(default_factory=dict)
+    process_times: Mapping[str, TimeEstimate] = field(default_factory=dict)
     """Process -> what a filtration or thermal model gives, instead of the planned duration."""
     fallbacks: Mapping[str, Fallback] = field(default_factory=dict)
     """Process -> what is done when it is late, instead of what the routine says."""
 
 
-def parts_of(routine: Routine, beside: Beside | None = None) -> Parts:
+def parts_of(routine: Routine, beside: KnownBeside | None = None) -> Parts:
     """The parts of a routine, with what is known beside it."""
-    known = beside or Beside()
+    known = beside or KnownBeside()
     segments = tuple(
         TimedSegment(
             id=segment.id,
@@ -124,9 +124,11 @@ def network_of(parts: Parts) -> Network:
 
     Raises InvalidInput where parts wait for one another in a circle, and names them.
     """
-    needs: dict[str, list[Need]] = {}
+    needs: dict[str, list[ProcessNeed]] = {}
     for process in parts.placed_processes:
-        needs.setdefault(process.before_id or "", []).append(Need(process.id, process.fallback))
+        needs.setdefault(process.before_id or "", []).append(
+            ProcessNeed(process.id, process.fallback)
+        )
     activities = [
         replace(activity, needs=tuple(needs.get(activity.id, ())))
         for activity in _segments_in_lanes(parts)

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from server.domain.belief.scores import Array
-from server.domain.risk.network import Activity, Fallback, Network
+from server.domain.risk.activities import Activity, Fallback, Network
 
 Flags = npt.NDArray[np.bool_]
 
@@ -19,7 +19,7 @@ _DUST_S = 1e-6
 
 
 @dataclass(frozen=True)
-class Step:
+class ActivityStep:
     """An activity by numbers: the row of its durations, the positions of what it waits for."""
 
     row: int
@@ -48,14 +48,14 @@ class Met:
         return self.ready_s <= self.arrival_s + _DUST_S
 
 
-def steps_of(network: Network, rows: Mapping[str, int]) -> tuple[Step, ...]:
+def steps_of(network: Network, rows: Mapping[str, int]) -> tuple[ActivityStep, ...]:
     """The steps of a network whose durations stand in these rows."""
     at = {activity.id: n for n, activity in enumerate(network.activities)}
     return tuple(_step(activity, at, rows) for activity in network.activities)
 
 
-def _step(activity: Activity, at: Mapping[str, int], rows: Mapping[str, int]) -> Step:
-    return Step(
+def _step(activity: Activity, at: Mapping[str, int], rows: Mapping[str, int]) -> ActivityStep:
+    return ActivityStep(
         row=rows[activity.id],
         ends=tuple(at[other] for other in activity.after),
         starts=tuple(at[other] for other in activity.with_start_of),
@@ -64,7 +64,7 @@ def _step(activity: Activity, at: Mapping[str, int], rows: Mapping[str, int]) ->
     )
 
 
-class Passage:
+class NetworkPassage:
     """The way through a network; `starts` and `ends` go by position of the activity.
 
     `bases` (by position of a needing activity) are starts before the cost of fallbacks; `met`
@@ -96,7 +96,7 @@ class Passage:
             return np.zeros(width)
         return _latest([self.ends[position] for position in self.last])
 
-    def _arrive(self, position: int, step: Step) -> Array:
+    def _arrive(self, position: int, step: ActivityStep) -> Array:
         """The start of an activity in each slot."""
         moments = [self.ends[other] for other in step.ends]
         moments += [self.starts[other] for other in step.starts]

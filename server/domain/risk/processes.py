@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from server.domain.risk.model import Model
 from server.domain.risk.parts import Parts, TimedProcess
 from server.domain.risk.times import Schedule
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ def expected_processes(model: Model) -> tuple[ProcessTimes, ...]:
 
 
 def process_times(
-    parts: Parts, plan: Schedule, estimates: Mapping[str, Estimate] | None = None
+    parts: Parts, plan: Schedule, estimates: Mapping[str, TimeEstimate] | None = None
 ) -> tuple[ProcessTimes, ...]:
     """The placed processes of `parts` in a schedule of theirs.
 
@@ -52,7 +52,9 @@ def process_times(
     )
 
 
-def _times(process: TimedProcess, lasts: Estimate, parts: Parts, plan: Schedule) -> ProcessTimes:
+def _times(
+    process: TimedProcess, lasts: TimeEstimate, parts: Parts, plan: Schedule
+) -> ProcessTimes:
     own = plan.times[process.id]
     if process.before_id is None:
         return ProcessTimes(process.id, own.start_s, own.end_s)
@@ -75,7 +77,7 @@ def _last_ending_by(moment_s: float, parts: Parts, plan: Schedule) -> str | None
     return ended[-1] if ended else None
 
 
-def _waits(lasts: Estimate, start_s: float, used_s: float) -> tuple[float, float, float]:
+def _waits(lasts: TimeEstimate, start_s: float, used_s: float) -> tuple[float, float, float]:
     low, likely, high = (
         max(used_s - start_s - last_s, 0.0)
         for last_s in (lasts.low_s, lasts.likely_s, lasts.high_s)

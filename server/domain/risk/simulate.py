@@ -10,10 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from server.domain.belief.scores import Array
+from server.domain.risk.activities import Network
 from server.domain.risk.draws import Chunk, Draws, rows_of, struck_rows
 from server.domain.risk.model import Model
-from server.domain.risk.network import Network
-from server.domain.risk.passage import Flags, Met, Passage
+from server.domain.risk.passage import Flags, Met, NetworkPassage
 from server.domain.risk.trace import Trace
 
 Waits = npt.NDArray[np.float32]
@@ -75,7 +75,7 @@ def run_through(
     with_chains: bool = True,
 ) -> Simulation:
     """All `chunks` put through a network; without chains the trace stays empty."""
-    passage = Passage(network, rows)
+    passage = NetworkPassage(network, rows)
     trace = Trace(len(network.activities))
     finishes: list[Array] = []
     records: dict[str, list[NeedRecord]] = {}

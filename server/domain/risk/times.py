@@ -8,7 +8,7 @@ Walker, "Critical-path planning and scheduling", 1959).
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from server.domain.risk.network import Activity, Network
+from server.domain.risk.activities import Activity, Network
 
 _DUST_S = 1e-6
 """Differences below this come from binary fractions, not from the plan."""

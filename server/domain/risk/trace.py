@@ -13,7 +13,7 @@ import numpy as np
 
 from server.domain.belief.scores import Array
 from server.domain.risk.draws import Chunk, Strikes
-from server.domain.risk.passage import Flags, Met, Passage, Step
+from server.domain.risk.passage import ActivityStep, Flags, Met, NetworkPassage
 
 Mark = Flags | None
 """Which slots have something on their chain; None for no slot."""
@@ -32,7 +32,7 @@ class Trace:
         self._means_s: Array | None = None
         self._centre_s = 0.0
 
-    def follow(self, passage: Passage, chunk: Chunk, finish_s: Array) -> None:
+    def follow(self, passage: NetworkPassage, chunk: Chunk, finish_s: Array) -> None:
         """Follow the chains of a chunk that has just passed."""
         if self._means_s is None:
             self._means_s = chunk.durations_s.mean(axis=1, keepdims=True)
@@ -70,7 +70,7 @@ class Chains:
     chain with its whole duration. `waited_s` is what waiting and fallbacks add to the chain.
     """
 
-    def __init__(self, passage: Passage, finish_s: Array) -> None:
+    def __init__(self, passage: NetworkPassage, finish_s: Array) -> None:
         self._passage = passage
         self._marks: list[Mark] = [None] * len(passage.steps)
         self._start_marks: list[Mark] = [None] * len(passage.steps)
@@ -88,7 +88,7 @@ class Chains:
             if mark is not None:
                 self.on[position] = mark
 
-    def _step_back(self, position: int, step: Step, mark: Flags) -> None:
+    def _step_back(self, position: int, step: ActivityStep, mark: Flags) -> None:
         passage = self._passage
         moments = [(self._marker(self._marks, n), passage.ends[n]) for n in step.ends]
         moments += [(self._marker(self._start_marks, n), passage.starts[n]) for n in step.starts]
@@ -100,7 +100,7 @@ class Chains:
                 arrival_s = passage.met[position, step.needs[0][0]].arrival_s
             _hand_on(mark, arrival_s, moments)
 
-    def _wait(self, position: int, step: Step, mark: Flags) -> Flags:
+    def _wait(self, position: int, step: ActivityStep, mark: Flags) -> Flags:
         """Hand chains that waited for a product on to its process; the slots of the others."""
         passage, base_s = self._passage, self._passage.bases[position]
         self.waited_s += mark * (passage.starts[position] - base_s)
@@ -145,7 +145,7 @@ def _hand_on(
     last(mark)
 
 
-def _added(passage: Passage, chunk: Chunk, chains: Chains, means_s: Array) -> Array:
+def _added(passage: NetworkPassage, chunk: Chunk, chains: Chains, means_s: Array) -> Array:
     """What each activity adds to each slot's chain; in the last rows incidents and waiting."""
     rows = [step.row for step in passage.steps]
     added_s = np.empty((len(rows) + 2, len(chains.waited_s)))

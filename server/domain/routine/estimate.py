@@ -18,7 +18,7 @@ ASSUMED_LOW, ASSUMED_HIGH = 0.9, 1.2
 
 
 @dataclass(frozen=True)
-class Estimate:
+class TimeEstimate:
     """Seconds that one in ten, half and nine in ten performances stay below.
 
     `assumed` says that low or high was not given but filled in by ASSUMED_LOW and ASSUMED_HIGH.
@@ -33,39 +33,39 @@ class Estimate:
         if not 0 <= self.low_s <= self.likely_s <= self.high_s:
             refuse_if([Fault("likely", "Low, likely and high must rise, from zero at the least.")])
 
-    def longer_of(self, voice_s: float) -> "Estimate":
+    def longer_of(self, voice_s: float) -> "TimeEstimate":
         """The estimate of the longer of this and of talking for `voice_s` seconds.
 
         Each of the three is the longer of the two: hands and voice belong to one person, who is
         slow or quick with both.
         """
         voice = around(voice_s)
-        return Estimate(
+        return TimeEstimate(
             max(self.low_s, voice.low_s),
             max(self.likely_s, voice.likely_s),
             max(self.high_s, voice.high_s),
             self.assumed,
         )
 
-    def changed_by(self, seconds: float) -> "Estimate":
+    def changed_by(self, seconds: float) -> "TimeEstimate":
         """The estimate with its likely time so much longer, low and high in proportion."""
         if self.likely_s == 0:
             return around(max(seconds, 0.0)) if self.high_s == 0 else self
         ratio = max(self.likely_s + seconds, 0.0) / self.likely_s
-        return Estimate(
+        return TimeEstimate(
             self.low_s * ratio, self.likely_s * ratio, self.high_s * ratio, self.assumed
         )
 
 
-def around(likely_s: float) -> Estimate:
+def around(likely_s: float) -> TimeEstimate:
     """The estimate of a time of which only the likely value is known."""
-    return Estimate(likely_s * ASSUMED_LOW, likely_s, likely_s * ASSUMED_HIGH, assumed=True)
+    return TimeEstimate(likely_s * ASSUMED_LOW, likely_s, likely_s * ASSUMED_HIGH, assumed=True)
 
 
-def estimate_of(spread: Spread) -> Estimate:
+def estimate_of(spread: Spread) -> TimeEstimate:
     """The estimate that a planned duration stands for; what it leaves open is assumed."""
     assumed = around(spread.likely_s)
-    return Estimate(
+    return TimeEstimate(
         assumed.low_s if spread.low_s is None else spread.low_s,
         spread.likely_s,
         assumed.high_s if spread.high_s is None else spread.high_s,

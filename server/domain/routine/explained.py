@@ -21,14 +21,14 @@ from server.domain.glass.origin import (
     origin_in_glass,
     said_source,
 )
-from server.domain.glass.readout import NUMBERS, Number
+from server.domain.glass.readout import NUMBERS, TotalsNumber
 from server.domain.glass.vessel import Vessel
 from server.domain.routine.drink import Drink
-from server.domain.routine.served import Standing
+from server.domain.routine.served import StandingServe
 
 SERVED = {
     "poured_c": (
-        Number("poured_c", "Temperature when poured", "°C", 0),
+        TotalsNumber("poured_c", "Temperature when poured", "°C", 0),
         Formula(
             "The drink as mixed, after its vessel has taken or given its share of heat",
             "Energy balance; half of the vessel may lag behind (ours)",
@@ -36,7 +36,7 @@ SERVED = {
         ),
     ),
     "drunk_c": (
-        Number("drunk_c", "Temperature when drunk", "°C", 0),
+        TotalsNumber("drunk_c", "Temperature when drunk", "°C", 0),
         Formula(
             "Room + (poured − room) × exp(−k × minutes): Newton's law of cooling",
             "Newton's law; the drink as mixed and poured by energy balance",
@@ -51,7 +51,7 @@ SERVED = {
 class Explained:
     """A figure, how it is worked out, and everything that went in."""
 
-    number: Number
+    number: TotalsNumber
     value: Estimate | None
     formula: Formula
     inputs: tuple[Input, ...]
@@ -67,7 +67,7 @@ class Explained:
         return tuple(each for each in self.inputs if each.source.is_unsure)
 
 
-def explained(drink: Drink, worked_out: Balance, standing: Standing, name: str) -> Explained:
+def explained(drink: Drink, worked_out: Balance, standing: StandingServe, name: str) -> Explained:
     """Where a figure of one serve comes from. Raises NotFound for a name that is no figure."""
     if name in SERVED:
         return _served(drink, worked_out, standing, name)
@@ -78,7 +78,7 @@ def explained(drink: Drink, worked_out: Balance, standing: Standing, name: str) 
     return Explained(number, getattr(worked_out.serve, name), origin.formula, origin.inputs)
 
 
-def _served(drink: Drink, worked_out: Balance, standing: Standing, name: str) -> Explained:
+def _served(drink: Drink, worked_out: Balance, standing: StandingServe, name: str) -> Explained:
     number, formula = SERVED[name]
     mixed = origin_in_glass(worked_out, drink.ingredients, drink.steps, "temp_c")
     value = standing.drunk if name == "drunk_c" else standing.poured
@@ -99,7 +99,7 @@ def _of_vessel(drink: Drink) -> Iterator[Input]:
         yield Input(name, "temperature", f"{vessel.temp_c:g} °C", said_source(""))
 
 
-def _of_standing(drink: Drink, standing: Standing) -> Iterator[Input]:
+def _of_standing(drink: Drink, standing: StandingServe) -> Iterator[Input]:
     vessel = drink.service.vessel or Vessel()
     yield Input(
         "The room",

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from server.domain.glass.caution import Caution
-from server.domain.glass.hazards import Written, hazards_in, part_written
+from server.domain.glass.hazards import HazardText, hazards_in, part_written
 from server.domain.routine.drink import Drink
 from server.domain.routine.process import Process
 from server.domain.routine.routine import Routine, Segment
@@ -25,18 +25,18 @@ def hazards_of_routine(routine: Routine) -> tuple[Caution, ...]:
     )
 
 
-def _drink_written(drink: Drink) -> Iterator[Written]:
+def _drink_written(drink: Drink) -> Iterator[HazardText]:
     yield from (part_written(part, drink.serves) for part in drink.ingredients)
-    yield Written("act", f"method of “{drink.name}”", drink.method)
+    yield HazardText("act", f"method of “{drink.name}”", drink.method)
 
 
-def _segments_written(segments: Iterable[Segment]) -> Iterator[Written]:
+def _segments_written(segments: Iterable[Segment]) -> Iterator[HazardText]:
     for segment in segments:
-        yield Written("act", f"hands in “{segment.name}”", segment.hands)
-        yield Written("act", f"segment “{segment.name}”", segment.name)
-        yield Written("said", f"words of “{segment.name}”", segment.said)
+        yield HazardText("act", f"hands in “{segment.name}”", segment.hands)
+        yield HazardText("act", f"segment “{segment.name}”", segment.name)
+        yield HazardText("said", f"words of “{segment.name}”", segment.said)
 
 
-def _process_written(process: Process) -> Iterator[Written]:
-    yield Written("act", f"“{process.name}”", process.name)
-    yield Written("act", f"plan B of “{process.name}”", process.fallback)
+def _process_written(process: Process) -> Iterator[HazardText]:
+    yield HazardText("act", f"“{process.name}”", process.name)
+    yield HazardText("act", f"plan B of “{process.name}”", process.fallback)

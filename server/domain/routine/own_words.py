@@ -12,7 +12,7 @@ from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, Length, limit_faults
 from server.domain.base.text import LONG_TEXT, Line, Name, Text, name_faults
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 
 Verdict = Literal["no claim", "ingredient", "word"]
 

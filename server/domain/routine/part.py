@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.edits import remove_segment
-from server.domain.routine.plan import PHASES, Part, Plan, layout, place_segments
+from server.domain.routine.plan import PHASES, Plan, RoutinePart, layout, place_segments
 from server.domain.routine.preparing import Phase
 from server.domain.routine.routine import Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
@@ -28,7 +28,7 @@ def plan_of_part(plan: Plan, from_id: str, to_id: str) -> Plan:
         raise InvalidInput.of("to", "The part ends before it begins: choose a later segment.")
     if last - first + 1 == len(ids):
         return plan
-    part = Part(first + 1, last + 1, len(ids))
+    part = RoutinePart(first + 1, last + 1, len(ids))
     cut = _cut(routine, frozenset(ids[first : last + 1]))
     return Plan(cut, _rules(plan, cut, from_id), part)
 
@@ -53,7 +53,7 @@ def plan_of_phase(plan: Plan, phase: Phase) -> Plan:
     planned_s = sum(each.planned_s for each in chores)
     allowed_s = rules.allowed_s(phase) or max(SHORTEST_SLOT_S, planned_s)
     count = len(segments)
-    return Plan(bare, _outside(rules, allowed_s), Part(1, count, count, phase))
+    return Plan(bare, _outside(rules, allowed_s), RoutinePart(1, count, count, phase))
 
 
 def _outside(rules: RuleSheet, lasts_s: float) -> RuleSheet:

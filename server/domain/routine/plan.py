@@ -21,7 +21,7 @@ PHASES: dict[Phase, str] = {"set_up": "Setting up", "clear": "Clearing away"}
 
 
 @dataclass(frozen=True)
-class Part:
+class RoutinePart:
     """Which segments of a routine a plan holds: first and last by number from 1, of so many.
 
     With `phase` they are none of the slot, but those of setting up or of clearing away.
@@ -56,7 +56,7 @@ class Plan:
 
     routine: Routine
     rules: RuleSheet
-    part: Part | None = None
+    part: RoutinePart | None = None
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Name, Text
 from server.domain.glass.steps import TempC
 from server.domain.routine.planned import Spread
-from server.domain.routine.reading import Reading
+from server.domain.routine.reading import FiltrationReading
 
 MOST_READINGS = 12
 
@@ -46,7 +46,7 @@ class Process:
     fallback_cost_s: Seconds = 0.0
     """What taking the fallback costs beside."""
     readings: Annotated[
-        tuple[Reading, ...], AtMost(MOST_READINGS, "At most {} readings fit here.")
+        tuple[FiltrationReading, ...], AtMost(MOST_READINGS, "At most {} readings fit here.")
     ] = ()
     """What had come through by when, where it is a filtration."""
     batch_ml: (

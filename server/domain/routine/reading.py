@@ -11,7 +11,7 @@ from server.domain.base.limits import Between, limit_faults
 
 
 @dataclass(frozen=True)
-class Reading:
+class FiltrationReading:
     """`volume_ml` had come through `time_s` after the start."""
 
     __pydantic_config__ = ConfigDict(extra="forbid")

@@ -20,7 +20,7 @@ THERMOMETER_C = 1.0
 
 
 @dataclass(frozen=True)
-class Standing:
+class StandingServe:
     """A serve from pouring to drinking; None where it cannot be told, and `why` says why."""
 
     poured: Estimate | None
@@ -35,7 +35,7 @@ class Standing:
     """How it is drunk where it stands over ice."""
 
 
-def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) -> Standing:
+def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) -> StandingServe:
     """How warm a serve is when it is poured and when it is drunk, by the plan's durations."""
     service = drink.service
     vessel, room = service.vessel or Vessel(), service.room
@@ -58,7 +58,7 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
             why.append("Cooling of the vessel is a wide guess: two thermometer readings narrow it.")
     stated_c = service.stated_c
     agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
-    return Standing(poured, stand, drunk, tuple(why), agrees, cooling, over_ice)
+    return StandingServe(poured, stand, drunk, tuple(why), agrees, cooling, over_ice)
 
 
 def _agrees(stated_c: float, computed: Estimate) -> bool:

@@ -33,7 +33,7 @@ _SAID = re.compile(
 
 
 @dataclass(frozen=True)
-class Doubt:
+class CallDoubt:
     """A call whose words name another time left than its clock; `meant_s` is where they put it."""
 
     call: TimeCall
@@ -76,11 +76,11 @@ def left_in_words(words: str) -> float | None:
     return float(value) * (60 if found["unit"].lower().startswith("m") else 1)
 
 
-def doubts(calls: Iterable[TimeCall], slot_s: float) -> tuple[Doubt, ...]:
+def doubts(calls: Iterable[TimeCall], slot_s: float) -> tuple[CallDoubt, ...]:
     """The calls whose words and clock disagree in a slot of `slot_s` seconds."""
     told = ((call, left_in_words(call.words)) for call in calls)
     return tuple(
-        Doubt(call, slot_s - left_s)
+        CallDoubt(call, slot_s - left_s)
         for call, left_s in told
         if left_s is not None and abs(slot_s - call.at_s - left_s) > SAME_S
     )

@@ -23,7 +23,7 @@ Way = Literal["growing", "shrinking", "steady", ""]
 
 
 @dataclass(frozen=True)
-class Course:
+class SegmentCourse:
     """A segment over the latest counted runs; `number` is its place in the plan, from 1.
 
     `over_s` holds how much longer than planned each of the latest runs took, oldest first, None
@@ -47,7 +47,7 @@ class Course:
 
 def courses(
     routine: Routine, lines: Sequence[RunLine], proposed_s: Mapping[str, float]
-) -> tuple[Course, ...]:
+) -> tuple[SegmentCourse, ...]:
     """A course for each segment of the plan, from the runs of `lines` (oldest first) that count.
 
     `proposed_s` holds what to plan instead (segment id -> s) where the plan no longer holds.
@@ -62,7 +62,7 @@ def courses(
             None if split is None else split / 1000 - planned_s for split in splits[-LATEST:]
         )
         found.append(
-            Course(
+            SegmentCourse(
                 segment.id,
                 number,
                 segment.name,
@@ -75,7 +75,7 @@ def courses(
     return tuple(found)
 
 
-def that_matter(found: Sequence[Course], most: int) -> tuple[Course, ...]:
+def that_matter(found: Sequence[SegmentCourse], most: int) -> tuple[SegmentCourse, ...]:
     """The courses worth a line: those with a time to change, the longest over plan
     first, then the furthest from plan last time.
 

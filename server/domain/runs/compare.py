@@ -52,7 +52,7 @@ class ComparedSegment:
 
 
 @dataclass(frozen=True)
-class Comparison:
+class RunComparison:
     """All runs of a routine beside each other."""
 
     runs: tuple[ComparedRun, ...]
@@ -64,7 +64,7 @@ class Comparison:
 
 def compare(
     routine: Routine, rules: RuleSheet, lines: Sequence[RunLine], old_names: dict[str, str]
-) -> Comparison:
+) -> RunComparison:
     """The comparison of `lines`, oldest first; `old_names` names segments no longer planned."""
     counted = [line for line in lines if line.counts]
     measured = [line for line in lines if line.splits_count]
@@ -78,7 +78,7 @@ def compare(
         for line in lines
     )
     verdicts = [run.verdict for run in runs if run.line.counts and run.verdict is not None]
-    return Comparison(
+    return RunComparison(
         runs=runs,
         segments=(*_planned(routine, measured), *_retired(routine, lines, measured, old_names)),
         total=describe([line.total_ms for line in counted if line.total_ms is not None]),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from pydantic import ConfigDict
 
 from server.domain.base.durations import LONGEST_MS
-from server.domain.routine.plan import Part
+from server.domain.routine.plan import RoutinePart
 from server.domain.runs.counting import DOUBTS, Doubt, counts, is_broken_off
 from server.domain.runs.events import Verdict
 from server.domain.runs.labels import NOTHING_SAID, Occasion
@@ -37,7 +37,7 @@ class RunSummary:
     """Key of a claim -> what became of it, where someone ticked it."""
     incidents_ms: tuple[int, ...] = ()
     """When that was; empty for runs that were kept before this was noted."""
-    part: Part | None = None
+    part: RoutinePart | None = None
     """Which part of the plan it was a run of; None for the whole."""
     part_doubt: Doubt = ""
     """What speaks against the splits of a part, as `RunLine.doubt` against a whole run."""
@@ -119,7 +119,7 @@ class RunLine:
             return "broken off: most segments not marked"
         return f"not counted: {DOUBTS.get(self.doubt, 'no finish')}"
 
-    def _why_only_a_part(self, part: Part) -> str:
+    def _why_only_a_part(self, part: RoutinePart) -> str:
         if self.splits_count or self.status == "waiting":
             return part.words
         if self.status != "finished":

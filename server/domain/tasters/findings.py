@@ -23,7 +23,7 @@ FEW = 0.5
 
 
 @dataclass(frozen=True)
-class Finding:
+class WordFinding:
     """A word: found by `found` of `tasters`, with the bounds of that share (Wilson, 95 %).
 
     `p` is corrected for the number of words; for decoys it is 1, they are not tested.
@@ -57,8 +57,8 @@ class Finding:
 class Findings:
     """All words of a list, stated ones first by how often they were found, then the decoys."""
 
-    stated: tuple[Finding, ...]
-    decoys: tuple[Finding, ...]
+    stated: tuple[WordFinding, ...]
+    decoys: tuple[WordFinding, ...]
     tasters: int
 
     @property
@@ -81,8 +81,8 @@ class WordBeside:
     """A word in two sittings, and how likely chance alone sets them so far apart (corrected)."""
 
     word: str
-    one: Finding
-    other: Finding
+    one: WordFinding
+    other: WordFinding
     p: float
 
     @property
@@ -132,11 +132,11 @@ def _chance(place: int, decoys: Sequence[int], answers: Sequence[Answer]) -> flo
     return as_many_by_chance(hits, strata)
 
 
-def _finding(sitting: Sitting, place: int, answers: Sequence[Answer], p: float) -> Finding:
+def _finding(sitting: Sitting, place: int, answers: Sequence[Answer], p: float) -> WordFinding:
     ticks = [tick for answer in answers for tick in answer.ticks if tick.word == place]
     strengths = [tick.strength for tick in ticks if tick.strength]
     low, high = wilson(len(ticks), len(answers))
-    return Finding(
+    return WordFinding(
         word=sitting.words[place].word,
         asked=sitting.words[place],
         found=len(ticks),
@@ -149,5 +149,5 @@ def _finding(sitting: Sitting, place: int, answers: Sequence[Answer], p: float) 
     )
 
 
-def _by_count(found: Sequence[Finding]) -> tuple[Finding, ...]:
+def _by_count(found: Sequence[WordFinding]) -> tuple[WordFinding, ...]:
     return tuple(sorted(found, key=lambda each: (-each.found, each.p)))

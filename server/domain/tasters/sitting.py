@@ -19,7 +19,7 @@ from server.domain.glass.alcohol import Definition
 from server.domain.routine.drink import Drink
 from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.serving import MOST_PLACES, GlassSet
-from server.domain.tasters.telling_apart import USUAL_AIM, Aim
+from server.domain.tasters.telling_apart import USUAL_AIM, DifferenceAim
 
 Kind = Literal["list", "triangle", "preference"]
 
@@ -35,7 +35,7 @@ GLASSES: dict[Kind, int] = {"list": 1, "triangle": 3, "preference": 2}
 
 
 @dataclass(frozen=True)
-class Pour:
+class GlassPour:
     """How much is in a glass, and how much alcohol a taster may have in all.
 
     `most_drinks` is in standard drinks; it does not bind where all is `spat` out.
@@ -65,7 +65,7 @@ class Sitting:
     seed: int
     drinks: tuple[Drink, ...]
     definition: Definition = "WHO"
-    pour: Pour = Pour()
+    pour: GlassPour = GlassPour()
     words: Annotated[tuple[AskedWord, ...], AtMost(200, "At most {} words fit on a card.")] = ()
     decoys_wanted: int = 0
     """As many as were asked for; there may be fewer that fit the drink."""
@@ -73,7 +73,7 @@ class Sitting:
     sets: Annotated[
         tuple[GlassSet, ...], AtMost(MOST_PLACES, "At most {} people taste at once.")
     ] = ()
-    aim: Aim = USUAL_AIM
+    aim: DifferenceAim = USUAL_AIM
 
     def __post_init__(self) -> None:
         refuse_if([*limit_faults(self, words="decoys", sets="tasters"), *self._faults()])

@@ -28,7 +28,7 @@ MOST_NEEDED = 5000
 
 
 @dataclass(frozen=True)
-class Aim:
+class DifferenceAim:
     """A difference worth having: a share `pd` of people can tell it (or prefer it beyond chance).
 
     It is claimed where there is none in `alpha` of tastings, and missed in `beta` of them.
@@ -44,11 +44,11 @@ class Aim:
         refuse_if(limit_faults(self))
 
 
-USUAL_AIM = Aim()
+USUAL_AIM = DifferenceAim()
 
 
 @dataclass(frozen=True)
-class Outcome:
+class TestOutcome:
     """What came of a test: `hits` of `tasters`, how likely that is by guessing alone.
 
     `least` and `most` bound the share of people who can tell (95 %, from Wilson's interval);
@@ -69,7 +69,7 @@ class Outcome:
         return self.tasters > 0 and self.p <= alpha
 
 
-def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> Outcome:
+def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> TestOutcome:
     """The exact result of a test in which `hits` of `tasters` were right, or chose the first."""
     low, high = wilson(hits, tasters)
     p = 1.0
@@ -78,7 +78,7 @@ def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> Outcome:
         p = at_least(hits, tasters, 1 / 3)
     elif tasters:
         p = two_sided_half(hits, tasters)
-    return Outcome(kind, hits, tasters, p, critical(kind, tasters, alpha), low, high)
+    return TestOutcome(kind, hits, tasters, p, critical(kind, tasters, alpha), low, high)
 
 
 def critical(kind: PairKind, tasters: int, alpha: float) -> int | None:
@@ -88,7 +88,7 @@ def critical(kind: PairKind, tasters: int, alpha: float) -> int | None:
     return next(found, None)
 
 
-def needed(kind: PairKind, aim: Aim) -> int | None:
+def needed(kind: PairKind, aim: DifferenceAim) -> int | None:
     """The fewest tasters with whom the difference aimed at is seldom missed.
 
     None beyond 5,000. Both tails are carried from n to n + 1 tasters:
@@ -109,7 +109,7 @@ def needed(kind: PairKind, aim: Aim) -> int | None:
     return None
 
 
-def power(kind: PairKind, tasters: int, aim: Aim) -> float:
+def power(kind: PairKind, tasters: int, aim: DifferenceAim) -> float:
     """How often so many tasters would show the difference aimed at."""
     fewest = critical(kind, tasters, aim.alpha)
     guess = GUESSING[kind]

@@ -3,7 +3,7 @@
     next_steps(open_: Open) -> tuple[Step, ...]
 
 `Open` (see `open_things`) is gathered by the caller; nothing else is asked for, and the order of
-what is given does not matter. A `Step` has a `kind` (for its sign), a `sentence`, a `detail`
+what is given does not matter. A `NextStep` has a `kind` (for its sign), a `sentence`, a `detail`
 beneath and `cures`: each a `label`, the name of an `action` and its `parameters` (ids and values as
 text; the table stands in `step`). A cure that `acts` changes something, undoably, at one touch; any
 other opens the place where it is done. `readiness` has the lines beside the list.
@@ -22,7 +22,7 @@ from collections.abc import Iterator
 
 from server.domain.whole import step_kinds as kinds
 from server.domain.whole.open_things import Grown, Open
-from server.domain.whole.step import Step
+from server.domain.whole.step import NextStep
 
 MOST = 5
 MOST_OF_A_KIND = 2
@@ -40,9 +40,9 @@ FORGOTTEN_AFTER_RUNS = 3
 """A remark made so many runs before the last is no longer listed."""
 
 
-def next_steps(open_: Open) -> tuple[Step, ...]:
+def next_steps(open_: Open) -> tuple[NextStep, ...]:
     """At most five things to do, the most costly first; none where there is nothing to do."""
-    kept: list[Step] = []
+    kept: list[NextStep] = []
     for step in sorted(_steps(open_), key=lambda step: (-step.cost, step.id)):
         alike = sum(each.kind == step.kind for each in kept)
         if step.kind == "wrong" or alike < MOST_OF_A_KIND:
@@ -50,7 +50,7 @@ def next_steps(open_: Open) -> tuple[Step, ...]:
     return tuple(kept[:MOST])
 
 
-def _steps(open_: Open) -> Iterator[Step]:
+def _steps(open_: Open) -> Iterator[NextStep]:
     yield from (kinds.claim_step(c) for c in open_.claims if c.state in kinds.CLAIM_KINDS)
     yield from (kinds.grown_step(each) for each in open_.grown if _is_habit(each))
     yield from (kinds.wordy_step(each) for each in open_.wordy if each.over_s >= LEAST_OVER_S)

@@ -18,8 +18,8 @@ from itertools import pairwise
 from server.domain.base.durations import parse_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
-from server.domain.base.words import sentences_of
-from server.domain.claims.pace import Pace, measure, seconds_for
+from server.domain.base.tokens import sentences_of
+from server.domain.claims.pace import WordPace, measure, seconds_for
 from server.domain.routine.routine import Routine, Segment, Spread
 
 MOST_TEXT = 100_000
@@ -39,7 +39,7 @@ _BRACKETED = re.compile(r"\((?P<round>[^()]*\w[^()]*)\)|\[(?P<square>[^][]*\w[^]
 
 
 @dataclass(frozen=True)
-class Part:
+class PastedSegment:
     """A segment as it is proposed: its name, what is said in it and what the hands do.
 
     Without `lasts_s` it is planned to last as long as its words.
@@ -63,7 +63,7 @@ class _Block:
     whole: str
 
 
-def proposed(text: str, language: str = "en") -> tuple[Part, ...]:
+def proposed(text: str, language: str = "en") -> tuple[PastedSegment, ...]:
     """The segments that a text is cut into: one for each paragraph, or line where none is apart.
 
     Raises InvalidInput on the field "text".
@@ -83,7 +83,7 @@ def proposed(text: str, language: str = "en") -> tuple[Part, ...]:
     return tuple(found.parts)
 
 
-def merged(parts: Sequence[Part], index: int) -> tuple[Part, ...]:
+def merged(parts: Sequence[PastedSegment], index: int) -> tuple[PastedSegment, ...]:
     """The parts with one joined to that before it, whose name and drink stay.
 
     Raises InvalidInput where there is none before it, or both are too long for one segment.
@@ -101,8 +101,8 @@ def merged(parts: Sequence[Part], index: int) -> tuple[Part, ...]:
 
 
 def split(
-    parts: Sequence[Part], index: int, sentence: int, language: str = "en"
-) -> tuple[Part, ...]:
+    parts: Sequence[PastedSegment], index: int, sentence: int, language: str = "en"
+) -> tuple[PastedSegment, ...]:
     """The parts with one cut before a sentence of it, counted from 0.
 
     Raises InvalidInput where there is no such sentence, or nothing stands before it.
@@ -114,22 +114,22 @@ def split(
     before, after = part.said[:at].rstrip(), part.said[at:]
     # What the whole was planned to last says nothing of its halves: their words do.
     kept = replace(part, said=before, lasts_s=None)
-    new = Part(_name_of(after), after, part.drink_id)
+    new = PastedSegment(_name_of(after), after, part.drink_id)
     return (*parts[:index], kept, new, *parts[index + 1 :])
 
 
-def spoken_s(part: Part, pace: Pace, language: str = "en") -> float:
+def spoken_s(part: PastedSegment, pace: WordPace, language: str = "en") -> float:
     """How long a part takes to say, in whole seconds."""
     return max(SHORTEST_S, float(round(seconds_for(*measure(part.said, language), pace))))
 
 
-def planned_s(part: Part, pace: Pace, language: str = "en") -> float:
+def planned_s(part: PastedSegment, pace: WordPace, language: str = "en") -> float:
     """How long a part is planned to last, in seconds: as was given, or else as its words take."""
     return spoken_s(part, pace, language) if part.lasts_s is None else part.lasts_s
 
 
 def with_parts(
-    routine: Routine, parts: Iterable[Part], pace: Pace, new_id: Callable[[], str]
+    routine: Routine, parts: Iterable[PastedSegment], pace: WordPace, new_id: Callable[[], str]
 ) -> Routine:
     """The routine with these segments more, at its end. Raises InvalidInput."""
     added = tuple(
@@ -151,9 +151,9 @@ class _Parts:
     """The parts of a text as its paragraphs are read; a heading waits for what is said."""
 
     def __init__(self, language: str) -> None:
-        self.parts: list[Part] = []
+        self.parts: list[PastedSegment] = []
         self._language = language
-        self._waiting: Part | None = None
+        self._waiting: PastedSegment | None = None
 
     def read(self, block: _Block) -> None:
         """Take the next paragraph."""
@@ -161,7 +161,7 @@ class _Parts:
         # A line without a time beneath a heading is said, however short it is.
         if block.heading and (block.lasts_s is not None or not waits):
             self.close()
-            self._waiting = Part(block.heading, "", lasts_s=block.lasts_s)
+            self._waiting = PastedSegment(block.heading, "", lasts_s=block.lasts_s)
             said = block.said
         else:
             said = block.whole
@@ -186,7 +186,7 @@ class _Parts:
             last = self.parts[-1]
             self.parts[-1] = replace(last, hands=_lines(last.hands, hands))
         else:
-            part = self._waiting or Part(_name_of(hands), "")
+            part = self._waiting or PastedSegment(_name_of(hands), "")
             self._waiting = replace(part, hands=_lines(part.hands, hands))
 
 
@@ -221,7 +221,7 @@ def _lines(*texts: str) -> str:
     return "\n".join(filter(None, texts))
 
 
-def _cut(said: str, language: str, heading: Part | None = None) -> list[Part]:
+def _cut(said: str, language: str, heading: PastedSegment | None = None) -> list[PastedSegment]:
     """A paragraph as parts: one, or several where it is longer than a segment may hold."""
     pieces, start = [], 0
     ends = [each.start for each in sentences_of(said, language)] + [len(said)]
@@ -234,7 +234,7 @@ def _cut(said: str, language: str, heading: Part | None = None) -> list[Part]:
         start += LONG_TEXT
     pieces.append(said[start:])
     whole = [piece.strip() for piece in pieces if piece.strip()]
-    parts = [Part(_name_of(piece), piece) for piece in whole]
+    parts = [PastedSegment(_name_of(piece), piece) for piece in whole]
     if heading and parts:
         lasts_s = heading.lasts_s if len(parts) == 1 else None
         parts[0] = replace(heading, said=whole[0], lasts_s=lasts_s)

@@ -10,7 +10,7 @@ from server.domain.glass.cooling import minutes_to_reach
 from server.domain.glass.liquid import volume_ml
 from server.domain.risk.filtration import fit
 from server.domain.routine.edits import part_of
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.routine import Process, Routine, Spread
 from server.domain.routine.waiting import batch_ml, cooling_of
 
@@ -22,7 +22,7 @@ class WorkedOut:
     """A process' time by a law: constant-pressure filtration, or Newton's law of cooling."""
 
     law: Law
-    estimate: Estimate
+    estimate: TimeEstimate
 
     @property
     def spread(self) -> Spread:
@@ -49,7 +49,7 @@ def worked_out(routine: Routine, process: Process) -> WorkedOut | None:
     return None
 
 
-def _by_heat(routine: Routine, process: Process, from_c: float, to_c: float) -> Estimate:
+def _by_heat(routine: Routine, process: Process, from_c: float, to_c: float) -> TimeEstimate:
     """The time over all that is not sure: how fast so much cools there, and how warm the room is.
 
     It moves one way with each, so that the corners of their ranges are the ends of its own.
@@ -65,7 +65,7 @@ def _by_heat(routine: Routine, process: Process, from_c: float, to_c: float) -> 
     except InvalidInput as error:
         span = f"{room.least:g} to {room.most:g} °C"
         raise InvalidInput.of("to", f"Not in every room of {span}: measure the room.") from error
-    return Estimate(min(likely_s, *ends_s), likely_s, max(likely_s, *ends_s))
+    return TimeEstimate(min(likely_s, *ends_s), likely_s, max(likely_s, *ends_s))
 
 
 def _held_ml(routine: Routine, process: Process) -> float:

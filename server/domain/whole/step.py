@@ -75,7 +75,7 @@ class StepCure:
 
 
 @dataclass(frozen=True)
-class Step:
+class NextStep:
     """One thing to do; `cost` orders the steps (see the module), `id` names it on the page."""
 
     id: str

@@ -16,7 +16,7 @@ from server.domain.whole.open_things import (
     Unheard,
     Wordy,
 )
-from server.domain.whole.step import WEIGHTS, Kind, Step, StepCure
+from server.domain.whole.step import WEIGHTS, Kind, NextStep, StepCure
 
 MOST_NAMED = 3
 """Words of a run that are named; of more it is told how many."""
@@ -30,11 +30,11 @@ CLAIM_KINDS: Mapping[str, Kind] = {
 """State of a claim that is to be settled -> the kind of its step."""
 
 
-def claim_step(claim: OpenClaim) -> Step:
+def claim_step(claim: OpenClaim) -> NextStep:
     """A claim to settle."""
     kind = CLAIM_KINDS[claim.state]
     at = "" if claim.at_s is None else f"at {format_clock(claim.at_s)}"
-    return Step(
+    return NextStep(
         id=f"claim-{claim.id}",
         kind=kind,
         sentence=_claim_words(claim, kind),
@@ -73,14 +73,14 @@ def _claim_cures(claim: OpenClaim, kind: Kind) -> tuple[StepCure, ...]:
     return (StepCure("Look at it", "open claim", of_claim),)
 
 
-def grown_step(grown: Grown) -> Step:
+def grown_step(grown: Grown) -> NextStep:
     """A segment that takes longer than planned."""
     seconds = round(grown.takes_s)
     plan = {"segment": grown.segment_id, "seconds": str(seconds)}
     cures = [StepCure(f"Plan {format_clock(seconds)}", "plan segment", plan)]
     if grown.has_words:
         cures.append(StepCure("Cut words", "cut words", {"segment": grown.segment_id}))
-    return Step(
+    return NextStep(
         id=f"longer-{grown.segment_id}",
         kind="longer",
         sentence=f"“{grown.name}” takes {format_clock(grown.takes_s)}, "
@@ -91,9 +91,9 @@ def grown_step(grown: Grown) -> Step:
     )
 
 
-def wordy_step(wordy: Wordy) -> Step:
+def wordy_step(wordy: Wordy) -> NextStep:
     """Words that take longer than planned."""
-    return Step(
+    return NextStep(
         id=f"over-{wordy.segment_id}",
         kind="over",
         sentence=f"The words of “{wordy.name}” take {format_clock(wordy.takes_s)}, "
@@ -121,14 +121,14 @@ def _lost(chance_lost: float) -> str:
     return f"; it costs {runs} in 100 finishes inside the slot" if runs >= 1 else ""
 
 
-def unheard_step(found: Unheard, with_claims: bool) -> Step:
+def unheard_step(found: Unheard, with_claims: bool) -> NextStep:
     """What was left out or said wrong; it weighs twice where the goal asks for every claim."""
     missed, wrong = sorted(set(found.missed)), sorted(set(found.wrong))
     told = [f"{_named(missed)} left out"] if missed else []
     told += [f"{_named(wrong)} said wrong"] if wrong else []
     # A wrong word counts as two that are missing; four missing ones are as bad as it gets.
     share = min(1.0, (len(missed) + 2 * len(wrong)) / 4)
-    return Step(
+    return NextStep(
         id=f"missed-{found.run_id}",
         kind="missed",
         sentence=f"{with_capital(', '.join(told))}.",
@@ -144,11 +144,11 @@ def _named(words: list[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def remark_step(remark: OpenRemark) -> Step:
+def remark_step(remark: OpenRemark) -> NextStep:
     """What a coach remarked."""
     at = "" if remark.at_s is None else f"at {format_clock(remark.at_s)}"
     where = {"run": remark.run_id, "remark": remark.id}
-    return Step(
+    return NextStep(
         id=f"remark-{remark.run_id}-{remark.id}",
         kind="coach",
         sentence=f"“{remark.words}”",
@@ -158,7 +158,7 @@ def remark_step(remark: OpenRemark) -> Step:
     )
 
 
-def late_step(late: LateProcess) -> Step:
+def late_step(late: LateProcess) -> NextStep:
     """A process that may be late."""
     cures = [StepCure("Look at it", "open process", {"process": late.process_id})]
     if late.earlier_id is not None:
@@ -166,7 +166,7 @@ def late_step(late: LateProcess) -> Step:
         label = f"Start it after “{late.earlier_name}”"
         cures.insert(0, StepCure(label, "start process after", where))
     ready = round(100 * late.chance_ready)
-    return Step(
+    return NextStep(
         id=f"late-{late.process_id}",
         kind="late",
         sentence=f"“{late.name}” is ready in time in {ready} of 100 runs.",
@@ -177,12 +177,12 @@ def late_step(late: LateProcess) -> Step:
     )
 
 
-def pending_step(run: PendingRun) -> Step:
+def pending_step(run: PendingRun) -> NextStep:
     """A run that waits for a word."""
     where = {"run": run.run_id}
     look = StepCure("Look at it", "open run", where)
     is_open = run.kind == "open"
-    return Step(
+    return NextStep(
         id=f"run-{run.run_id}",
         kind="run",
         sentence=_pending_words(run),
@@ -203,9 +203,9 @@ def _pending_words(run: PendingRun) -> str:
     return f"Does {run.name} count?"
 
 
-def rules_step(sheet_id: str) -> Step:
+def rules_step(sheet_id: str) -> NextStep:
     """Rules that nobody performs under."""
-    return Step(
+    return NextStep(
         id="rules",
         kind="rules",
         sentence="These rules are invented.",
@@ -215,14 +215,14 @@ def rules_step(sheet_id: str) -> Step:
     )
 
 
-def learn_step(found: ToSay) -> Step:
+def learn_step(found: ToSay) -> NextStep:
     """Sentences to say by heart: what does not sit may be lost on stage."""
     sentences = "sentence" if found.sentences == 1 else "sentences"
     minutes = "minute" if found.minutes == 1 else "minutes"
     told = [f"{found.lost} of them left out on stage"] if found.lost else []
     if found.days is not None and found.days > 0:
         told.append("the stage is tomorrow" if found.days == 1 else f"{found.days} days left")
-    return Step(
+    return NextStep(
         id="learn",
         kind="learn",
         sentence=f"{found.sentences} {sentences} to say today, {found.minutes} {minutes}.",
@@ -232,9 +232,9 @@ def learn_step(found: ToSay) -> Step:
     )
 
 
-def unfound_step(unfound: Unfound) -> Step:
+def unfound_step(unfound: Unfound) -> NextStep:
     """A word that no taster finds."""
-    return Step(
+    return NextStep(
         id=f"unfound-{unfound.sitting_id}-{unfound.word.replace(' ', '-')}",
         kind="not found",
         sentence=f"Nobody finds {unfound.word}.",

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 SAME_S = 0.5
 """A run within so many seconds of the plan is not longer than it."""
@@ -60,7 +60,7 @@ class Takes:
 
 
 def takes_of(
-    planned_s: float, believed: Estimate, splits_s: Sequence[float], words_s: float | None
+    planned_s: float, believed: TimeEstimate, splits_s: Sequence[float], words_s: float | None
 ) -> Takes:
     """What a segment takes; `splits_s` are its times in the runs that count, the latest last."""
     longer = 0

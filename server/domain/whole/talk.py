@@ -5,16 +5,16 @@ from functools import lru_cache
 from math import ceil
 
 from server.domain.belief.practice import MOST_RUNS
-from server.domain.belief.splits import durations_s
+from server.domain.belief.run_durations import durations_s
 from server.domain.belief.words_pace import SpokenSplit
-from server.domain.claims.pace import Pace, Paces, measure, seconds_for
+from server.domain.claims.pace import Paces, WordPace, measure, seconds_for
 from server.domain.routine.routine import Routine, Segment
 from server.domain.runs.summary import RunLine
 
 _measure = lru_cache(maxsize=4096)(measure)
 
 
-def voice_s(segment: Segment, pace: Pace, language: str) -> float | None:
+def voice_s(segment: Segment, pace: WordPace, language: str) -> float | None:
     """Seconds that the words of a segment take; None where nothing is written down to be said."""
     if segment.lane == "hands" or not segment.said.strip():
         return None

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.durations import format_clock, format_duration, format_signed
 from server.domain.base.errors import InvalidInput
-from server.domain.claims.pace import Pace, Paces, SentenceCost, costs
+from server.domain.claims.pace import Paces, SentenceCost, WordPace, costs
 from server.domain.routine.edits import move_segment, part_of, put_process, put_segment
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.whole.talk import voice_s, words_over
@@ -41,7 +41,7 @@ def all_tried(routine: Routine, tryouts: Iterable[Tryout]) -> Routine:
     return routine
 
 
-def drop_sentence(routine: Routine, segment_id: str, index: int, pace: Pace) -> Tryout:
+def drop_sentence(routine: Routine, segment_id: str, index: int, pace: WordPace) -> Tryout:
     """Leave out the sentence at `index` of what is said in a segment.
 
     A segment of talk alone gets shorter by what the sentence costs; where the hands work too, their
@@ -133,7 +133,7 @@ def in_order(routine: Routine, order: Iterable[str]) -> Routine:
 
 
 def add_helper(
-    routine: Routine, segment_id: str, needed_by_id: str | None, new_id: str, pace: Pace
+    routine: Routine, segment_id: str, needed_by_id: str | None, new_id: str, pace: WordPace
 ) -> Tryout:
     """Let other hands do a segment; what is said in it stays with the presenter.
 
@@ -191,7 +191,7 @@ def start_after(routine: Routine, process_id: str, segment_id: str) -> Tryout:
     return Tryout(f"start “{process.name}” after “{name}”", edit)
 
 
-def _sentence(segment: Segment, index: int, pace: Pace, language: str) -> SentenceCost:
+def _sentence(segment: Segment, index: int, pace: WordPace, language: str) -> SentenceCost:
     for cost in costs(segment.said, pace, language):
         if cost.index == index:
             return cost
@@ -203,7 +203,7 @@ def _gist(text: str) -> str:
     return " ".join(words[:6]) + (" …" if len(words) > 6 else "")
 
 
-def _split(routine: Routine, segment: Segment, new_id: str, pace: Pace) -> Routine:
+def _split(routine: Routine, segment: Segment, new_id: str, pace: WordPace) -> Routine:
     """The routine with the hands of a segment in a helper's segment behind it."""
     spoken_s = voice_s(segment, pace, routine.language)
     said = segment.duration if spoken_s is None else Spread(round(spoken_s, 1))

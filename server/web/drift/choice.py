@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from server.domain.drift.wording import day as day_words
-from server.web.drift.reading import Reading
+from server.web.drift.drift_reading import DriftReading
 
 REST = "rest"
 LISTED_RUNS = 60
@@ -47,7 +47,7 @@ class OptionGroup:
 
 
 def chosen_runs(
-    reading: Reading, plans: Mapping[str, str], first: Choice, second: Choice
+    reading: DriftReading, plans: Mapping[str, str], first: Choice, second: Choice
 ) -> tuple[list[str], list[str]]:
     """The ids of the runs on both sides; a run that would be on both is on the first alone."""
     named = [_named(reading, plans, choice) for choice in (first, second)]
@@ -62,7 +62,7 @@ def chosen_runs(
     return [key for key in order if key in one], [key for key in order if key in other]
 
 
-def options(reading: Reading, plans: Mapping[str, str]) -> list[OptionGroup]:
+def options(reading: DriftReading, plans: Mapping[str, str]) -> list[OptionGroup]:
     """Everything that can be chosen."""
     table = reading.drift.table
     runs = range(table.runs)
@@ -109,7 +109,7 @@ def choice_words(choice: Choice, offered: Sequence[OptionGroup]) -> str:
     return words + since + until
 
 
-def _named(reading: Reading, plans: Mapping[str, str], choice: Choice) -> set[str]:
+def _named(reading: DriftReading, plans: Mapping[str, str], choice: Choice) -> set[str]:
     table = reading.drift.table
     found: set[str] = set()
     for word in choice.words:
@@ -120,7 +120,7 @@ def _named(reading: Reading, plans: Mapping[str, str], choice: Choice) -> set[st
 
 
 def _holds(
-    reading: Reading, plans: Mapping[str, str], kind: str, what: str
+    reading: DriftReading, plans: Mapping[str, str], kind: str, what: str
 ) -> Callable[[int], bool]:
     """Whether a run of the table is among those that a word names."""
     table = reading.drift.table
@@ -138,7 +138,7 @@ def _holds(
     return tests.get(kind, lambda _: False)
 
 
-def _within(reading: Reading, choice: Choice, run_ids: set[str]) -> set[str]:
+def _within(reading: DriftReading, choice: Choice, run_ids: set[str]) -> set[str]:
     """Those of the runs that were made in the time of the choice."""
     if choice.since is None and choice.until is None:
         return set(run_ids)
@@ -148,7 +148,7 @@ def _within(reading: Reading, choice: Choice, run_ids: set[str]) -> set[str]:
     return {key for key in run_ids if (day := days[key]) is not None and since <= day <= until}
 
 
-def _first_of_plans(reading: Reading, plans: Mapping[str, str]) -> list[int]:
+def _first_of_plans(reading: DriftReading, plans: Mapping[str, str]) -> list[int]:
     """The first run of each state of the plan."""
     first: dict[str, int] = {}
     for run, key in enumerate(reading.drift.table.run_ids):
@@ -156,7 +156,7 @@ def _first_of_plans(reading: Reading, plans: Mapping[str, str]) -> list[int]:
     return sorted(first.values())
 
 
-def _plan_options(reading: Reading, plans: Mapping[str, str]) -> tuple[Option, ...]:
+def _plan_options(reading: DriftReading, plans: Mapping[str, str]) -> tuple[Option, ...]:
     firsts = _first_of_plans(reading, plans)
     if len(firsts) < 2:
         return ()

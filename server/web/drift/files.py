@@ -27,9 +27,9 @@ Rows = Callable[["Drift"], Iterator[tuple[object, ...]]]
 def get_document(
     session: ReadSession, outlooks: HeldOutlooks, now_ms: NowMs, routine_id: str
 ) -> Response:
-    from server.domain.drift.rows import document
     from server.domain.drift.sentences import sentences
-    from server.web.drift.reading import read_drift
+    from server.domain.drift.spreadsheet import document
+    from server.web.drift.drift_reading import read_drift
 
     drift = read_drift(session, load_routine(session, routine_id), outlooks).drift
     told = document(drift, sentences(drift, today=today(now_ms)))
@@ -41,8 +41,8 @@ def get_document(
 def get_table(
     session: ReadSession, outlooks: HeldOutlooks, routine_id: str, table: str
 ) -> Response:
-    from server.domain.drift.rows import forecast_rows, pair_rows, segment_rows
-    from server.web.drift.reading import read_drift
+    from server.domain.drift.spreadsheet import forecast_rows, pair_rows, segment_rows
+    from server.web.drift.drift_reading import read_drift
 
     tables: dict[str, Rows] = {
         "segments": segment_rows,

@@ -9,7 +9,7 @@ LEAST_REACH_S = 1.0
 
 
 @dataclass(frozen=True)
-class Strip:
+class IntervalStrip:
     """A difference on the scale: where it stands, how far its interval reaches, where nought is."""
 
     x: float | None
@@ -18,7 +18,7 @@ class Strip:
     zero: float = 50.0
 
 
-def strips(rows: Sequence[DifferenceRow]) -> list[Strip]:
+def strips(rows: Sequence[DifferenceRow]) -> list[IntervalStrip]:
     """A strip for each row; nought in the middle. The first row, the total, has its own scale."""
     total, *segments = rows
     reach_s = _reach_s(segments)
@@ -33,10 +33,10 @@ def _reach_s(rows: Sequence[DifferenceRow]) -> float:
     return max([LEAST_REACH_S, usual, *known]) * 1.05
 
 
-def _strip(row: DifferenceRow, reach_s: float) -> Strip:
+def _strip(row: DifferenceRow, reach_s: float) -> IntervalStrip:
     def at(value_s: float | None) -> float | None:
         if value_s is None:
             return None
         return round(50 + 50 * max(-1.0, min(1.0, value_s / reach_s)), 2)
 
-    return Strip(at(row.shift_s), at(row.low_s), at(row.high_s))
+    return IntervalStrip(at(row.shift_s), at(row.low_s), at(row.high_s))

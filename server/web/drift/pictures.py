@@ -13,7 +13,7 @@ from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.plan import place_segments
 from server.domain.runs.summary import RunLine
-from server.web.drift.reading import Reading
+from server.web.drift.drift_reading import DriftReading
 
 DRAWN_RUNS = 60
 """Latest runs in a picture: more lines cannot be told apart."""
@@ -21,7 +21,7 @@ DRAWN_RUNS = 60
 Document = dict[str, object]
 
 
-def picture_data(reading: Reading) -> Document:
+def picture_data(reading: DriftReading) -> Document:
     """The data of every picture of a routine."""
     # A part has its splits in the table, but no course over the whole routine.
     drawn = [(run, line) for run, line in enumerate(reading.counted) if line.counts][-DRAWN_RUNS:]
@@ -71,7 +71,7 @@ def picture_data(reading: Reading) -> Document:
     }
 
 
-def _forecasts(reading: Reading, places: Mapping[str, int]) -> list[Document]:
+def _forecasts(reading: DriftReading, places: Mapping[str, int]) -> list[Document]:
     """What was said before each run, and where it ended."""
     ahead = reading.drift.ahead
     found: list[Document] = []
@@ -97,11 +97,11 @@ def claim_counts(line: RunLine) -> Mapping[str, int]:
     return {each: noted.count(each) for each in (HEARD, WRONG, MISSED)}
 
 
-def _planned(reading: Reading) -> Sequence[SeriesDrift]:
+def _planned(reading: DriftReading) -> Sequence[SeriesDrift]:
     return [each for each in reading.drift.segments if each.planned_s is not None]
 
 
-def _chart(reading: Reading, series: SeriesDrift) -> Document:
+def _chart(reading: DriftReading, series: SeriesDrift) -> Document:
     """A control chart: its runs, their times, limits, and which are out of the ordinary."""
     if series.charts is None:
         runs, limits, signals = [int(run) for run in series.runs[-DRAWN_RUNS:]], None, []
@@ -143,7 +143,7 @@ def _shown_s(chart: Document) -> list[float]:
     return [*shown, planned_s] if shown and isinstance(planned_s, float) else shown
 
 
-def _waterfall(reading: Reading, run: int, line: RunLine) -> Document:
+def _waterfall(reading: DriftReading, run: int, line: RunLine) -> Document:
     found = waterfall(reading.stored.routine.segments, line, reading.old_names)
     return {
         "name": reading.run_name(run),

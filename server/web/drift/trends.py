@@ -11,10 +11,10 @@ from statistics import median
 from server.domain.base.durations import format_apart, format_clock
 from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.run_labels import HEARD, MISSED, WRONG, claims_of
-from server.domain.drift.sentence import Sentence
+from server.domain.drift.sentence import DriftSentence
 from server.domain.drift.wording import number
 from server.domain.runs.summary import RunLine
-from server.web.drift.reading import Reading
+from server.web.drift.drift_reading import DriftReading
 from server.web.frame.filters import count, short_day
 from server.web.runs.claims_heard import claim_words
 
@@ -29,7 +29,7 @@ LEAST_REACH_S = 4.0
 
 
 @dataclass(frozen=True)
-class Mark:
+class RunDot:
     """A run on a small picture: a dot at `y`, or a column of `height` down from it."""
 
     x: float
@@ -44,7 +44,7 @@ class SmallPicture:
     """Runs from left to right; `line` is what they are held against."""
 
     told: str
-    marks: tuple[Mark, ...]
+    marks: tuple[RunDot, ...]
     line: float
     line_words: str
     first: str
@@ -52,7 +52,7 @@ class SmallPicture:
 
 
 @dataclass(frozen=True)
-class Told:
+class TrendTold:
     """A sentence, what it rests on, where its evidence stands, and its picture."""
 
     kind: str
@@ -76,14 +76,16 @@ def headline(drift: Drift) -> str:
     return f"Typical finish {format_clock(late_s)}, {words} than at first"
 
 
-def three(reading: Reading, found: Sequence[Sentence]) -> tuple[Told, ...]:
+def three(reading: DriftReading, found: Sequence[DriftSentence]) -> tuple[TrendTold, ...]:
     """The three sentences; `found` is all that stands out in the runs."""
     counted = reading.counted
     told = [_finishes(reading, counted, found), _segment(reading, found), _claims(counted)]
     return tuple(each for each in told if each is not None)
 
 
-def _finishes(reading: Reading, counted: Sequence[RunLine], found: Sequence[Sentence]) -> Told:
+def _finishes(
+    reading: DriftReading, counted: Sequence[RunLine], found: Sequence[DriftSentence]
+) -> TrendTold:
     moved = next((each for each in found if each.anchor == "total"), None)
     slot_s = reading.rules.slot_s
     times_s = [(line.total_ms or 0) / 1000 for line in counted]
@@ -105,10 +107,10 @@ def _finishes(reading: Reading, counted: Sequence[RunLine], found: Sequence[Sent
         drawn,
         f"Finish of each run: {inside} of {len(times_s)} inside the slot",
     )
-    return Told("finish", text, because, "figures#total", picture)
+    return TrendTold("finish", text, because, "figures#total", picture)
 
 
-def _segment(reading: Reading, found: Sequence[Sentence]) -> Told | None:
+def _segment(reading: DriftReading, found: Sequence[DriftSentence]) -> TrendTold | None:
     drift = reading.drift
     named = next(
         (each for each in found if each.segment_ids and each.kind in ("segment", "look", "plan")),
@@ -125,10 +127,12 @@ def _segment(reading: Reading, found: Sequence[Sentence]) -> Told | None:
         because = ""
     else:
         return None
-    return Told("segment", text, because, f"figures#segment-{series.id}", _columns(reading, series))
+    return TrendTold(
+        "segment", text, because, f"figures#segment-{series.id}", _columns(reading, series)
+    )
 
 
-def _claims(counted: Sequence[RunLine]) -> Told | None:
+def _claims(counted: Sequence[RunLine]) -> TrendTold | None:
     noted = [line for line in counted if claims_of(line)]
     if not noted:
         return None
@@ -154,11 +158,11 @@ def _claims(counted: Sequence[RunLine]) -> Told | None:
             if height:
                 y -= height
                 x = _x(n, len(drawn))
-                marks.append(Mark(x, round(y, 1), round(height, 1), kind, _named(line, told)))
+                marks.append(RunDot(x, round(y, 1), round(height, 1), kind, _named(line, told)))
     picture = SmallPicture(
         "Claims heard in each run", tuple(marks), BOTTOM, "heard, wrong, missed", *_ends(drawn)
     )
-    return Told("claims", text + ".", "", "claims#claims-title", picture)
+    return TrendTold("claims", text + ".", "", "claims#claims-title", picture)
 
 
 def _dots(
@@ -176,13 +180,13 @@ def _dots(
         return round(BOTTOM - (value_s - low) / reach * (BOTTOM - TOP), 1)
 
     marks = [
-        Mark(_x(n, len(values_s)), y(each), 0.0, "over" if each > line_s else "inside", title)
+        RunDot(_x(n, len(values_s)), y(each), 0.0, "over" if each > line_s else "inside", title)
         for n, (each, title) in enumerate(zip(values_s, titles, strict=True))
     ]
     return SmallPicture(told, tuple(marks), y(line_s), words, *_ends(drawn))
 
 
-def _columns(reading: Reading, series: SeriesDrift) -> SmallPicture:
+def _columns(reading: DriftReading, series: SeriesDrift) -> SmallPicture:
     planned_s = series.planned_s or 0.0
     runs = series.runs.astype(int).tolist()[-DRAWN:]
     over = [each - planned_s for each in series.times_s.tolist()[-DRAWN:]]
@@ -197,7 +201,7 @@ def _columns(reading: Reading, series: SeriesDrift) -> SmallPicture:
         y = line if each >= 0 else line - height
         title = _named(of, format_apart(each, tenths=True))
         kind = "over" if each >= 0 else "under"
-        marks.append(Mark(_x(n, len(over)), round(y, 1), round(height, 1), kind, title))
+        marks.append(RunDot(_x(n, len(over)), round(y, 1), round(height, 1), kind, title))
     told = f"“{series.name}” against its plan, run by run; downwards is longer"
     words = f"plan {format_clock(planned_s)}"
     return SmallPicture(told, tuple(marks), round(line, 1), words, *_ends(drawn))

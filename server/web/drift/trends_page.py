@@ -12,23 +12,22 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Fault
 from server.domain.drift.analysis import Drift
-from server.domain.drift.sentence import Sentence
+from server.domain.drift.sentence import DriftSentence
 from server.domain.drift.sentences import sentences
 from server.domain.drift.wording import day as day_words
 from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.web.drift import view
 from server.web.drift.asked import ALL, SECTIONS, AskedOfTrends, day_from
+from server.web.drift.drift_reading import ALWAYS, DriftReading, Span, read_drift
 from server.web.drift.goal_form import Aim, aim, goal_values, goal_words
 from server.web.drift.groups import PairTable, pair_tables
 from server.web.drift.pictures import Document, picture_data
-from server.web.drift.reading import ALWAYS, Reading, Span, read_drift
-from server.web.drift.trends import Told as TrendTold
-from server.web.drift.trends import headline, three
+from server.web.drift.trends import TrendTold, headline, three
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
-from server.web.plan.chances import Chance, Told, chances_of, told_of
+from server.web.plan.chances import Chance, NextRunTold, chances_of, told_of
 from server.web.plan.outlook import Outlooks
 
 SAID = ("changed", "removed")
@@ -63,7 +62,7 @@ class TrendsPage(RoutinePage):
     folder: ClassVar[str] = "drift"
 
     headline: str
-    reading: Reading
+    reading: DriftReading
     drift: Drift
     chips: tuple[Chip, ...]
     dates: Form
@@ -71,10 +70,10 @@ class TrendsPage(RoutinePage):
     """The chosen days in words; "" for all."""
     span_query: str
     three: tuple[TrendTold, ...]
-    sentences: tuple[Sentence, ...]
+    sentences: tuple[DriftSentence, ...]
     sections: tuple[Section, ...]
     shown: frozenset[str]
-    told: Told | None
+    told: NextRunTold | None
     chances: tuple[Chance, ...]
     untold: str
     aim: Aim | None

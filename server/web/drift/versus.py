@@ -28,7 +28,7 @@ def compare_page(
     second_until: str = "",
 ) -> Response:
     # With NumPy, so only now: the app starts without it.
-    from server.web.drift.reading import read_drift
+    from server.web.drift.drift_reading import read_drift
     from server.web.drift.versus_page import versus_page_of
 
     typed = {

@@ -18,9 +18,9 @@ from server.store.run_columns import plan_keys
 from server.web.drift.asked import day_from
 from server.web.drift.cells import beyond_chance
 from server.web.drift.choice import Choice, OptionGroup, choice_words, chosen_runs, options
+from server.web.drift.drift_reading import DriftReading
 from server.web.drift.groups import DifferenceRow, PairTable, pair_table
-from server.web.drift.interval_strip import Strip, strips
-from server.web.drift.reading import Reading
+from server.web.drift.interval_strip import IntervalStrip, strips
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
@@ -70,12 +70,12 @@ class VersusPage(RoutinePage):
     bed: Bed
     drawn: tuple[RunStrip, ...]
     sentences: tuple[str, ...]
-    intervals: tuple[Strip, ...]
+    intervals: tuple[IntervalStrip, ...]
 
 
 def versus_page_of(
     session: Session,
-    reading: Reading,
+    reading: DriftReading,
     first: tuple[str, ...],
     second: tuple[str, ...],
     typed: Mapping[str, str],
@@ -175,7 +175,7 @@ def _sentences(names: tuple[str, ...], result: PairTable | None) -> tuple[str, .
     return tuple(told)
 
 
-def _typical(reading: Reading, maker: StripMaker, name: str, ids: list[str]) -> RunStrip:
+def _typical(reading: DriftReading, maker: StripMaker, name: str, ids: list[str]) -> RunStrip:
     """The medians of a group as a strip."""
     table = reading.drift.table
     rows = [table.run_ids.index(key) for key in ids]

@@ -7,7 +7,7 @@ from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
 from server.domain.drift.calibration import Calibration, interval_of
 from server.domain.drift.findings import Jump, jumps
 from server.domain.drift.looks import WINDOW_RUNS
-from server.domain.drift.together import Share
+from server.domain.drift.together import VarianceShare
 from server.domain.drift.wording import between, clock_between, seconds
 from server.domain.risk.saying import in_a_hundred
 from server.web.drift.cells import (
@@ -19,7 +19,7 @@ from server.web.drift.cells import (
     signed_hundredths,
     split_text,
 )
-from server.web.drift.reading import Reading
+from server.web.drift.drift_reading import DriftReading
 from server.web.frame.filters import clock, decimal, signed
 
 LATEST_FORECASTS = 20
@@ -84,7 +84,7 @@ class CalibrationRow:
     bounds: str
 
 
-def series_rows(reading: Reading) -> list[SeriesRow]:
+def series_rows(reading: DriftReading) -> list[SeriesRow]:
     """The total, then every segment in the order of the plan, former ones last."""
     drift = reading.drift
     shares = (
@@ -109,7 +109,7 @@ def series_rows(reading: Reading) -> list[SeriesRow]:
     return rows
 
 
-def forecast_rows(reading: Reading) -> list[ForecastRow]:
+def forecast_rows(reading: DriftReading) -> list[ForecastRow]:
     """The forecasts before the latest runs, latest first."""
     ahead = reading.drift.ahead
     past = () if ahead is None else ahead.past[-LATEST_FORECASTS:]
@@ -170,10 +170,10 @@ def together_groups(drift: Drift) -> list[str]:
 
 
 def _series_row(
-    reading: Reading,
+    reading: DriftReading,
     series: SeriesDrift,
     name: str,
-    part: Share | None,
+    part: VarianceShare | None,
     is_off: bool,
     is_trend: bool,
     jump: JumpCell | None,
@@ -224,7 +224,7 @@ def _trend(series: SeriesDrift, sure: bool) -> Cell:
     return Cell(signed_hundredths(slope.slope_s), small, sure)
 
 
-def _learning(reading: Reading, series: SeriesDrift) -> Cell:
+def _learning(reading: DriftReading, series: SeriesDrift) -> Cell:
     curve = series.learning
     if curve is None or not curve.believed:
         return NONE
@@ -235,14 +235,14 @@ def _learning(reading: Reading, series: SeriesDrift) -> Cell:
     return Cell(f"steady since {reading.drift.table.quoted(curve.flat_from - 1)}", small)
 
 
-def _share(part: Share | None) -> Cell:
+def _share(part: VarianceShare | None) -> Cell:
     if part is None:
         return NONE
     low, high = (decimal(100 * each) for each in (part.low, part.high))
     return Cell(f"{decimal(100 * part.share)} %", f"{low} to {high} %", part.low > 0)
 
 
-def _jump(reading: Reading, jump: Jump) -> JumpCell:
+def _jump(reading: DriftReading, jump: Jump) -> JumpCell:
     return JumpCell(
         said="" if jump.tier == "sure" else "worth a look: ",
         text=f"{signed(jump.shift_s)} since {reading.run_name(jump.at)}",

@@ -9,8 +9,8 @@ from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.numbers import write_number
 from server.domain.glass.calculators import (
     CALCULATORS,
-    Answer,
     Calculator,
+    CalculatorAnswer,
     answered,
     calculator,
 )
@@ -22,12 +22,12 @@ router = APIRouter(prefix="/calculators")
 
 
 @dataclass(frozen=True)
-class Sheet:
+class CalculatorSheet:
     """A calculator with what stands in its fields; no answer where these are refused."""
 
     calculator: Calculator
     form: Form
-    answer: Answer | None
+    answer: CalculatorAnswer | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +35,7 @@ class CalculatorsPage(Page):
     """All calculators; the others keep what is usual while one is asked."""
 
     folder = "calculators"
-    sheets: tuple[Sheet, ...]
+    sheets: tuple[CalculatorSheet, ...]
 
 
 @router.get("")
@@ -49,7 +49,7 @@ def calculators_page(request: Request, of: str = "") -> Response:
     return page(request, shown.folder, shown, 422 if is_refused else 200)
 
 
-def sheet_of(asks: Calculator, asked: Mapping[str, str]) -> Sheet:
+def sheet_of(asks: Calculator, asked: Mapping[str, str]) -> CalculatorSheet:
     """A calculator answering what was asked; what is not named there is as usual."""
     usual = {name: write_number(value) for name, value in asks.usual.items()}
     typed = Typed({**usual, **{name: text for name, text in asked.items() if name in usual}})
@@ -59,5 +59,5 @@ def sheet_of(asks: Calculator, asked: Mapping[str, str]) -> Sheet:
         answer = typed.built(lambda: answered(asks.key, values))
     except InvalidInput as error:
         seen: dict[str, Fault] = {fault.field: fault for fault in reversed(error.faults)}
-        return Sheet(asks, Form(typed.values, tuple(seen.values())), None)
-    return Sheet(asks, Form(typed.values), answer)
+        return CalculatorSheet(asks, Form(typed.values, tuple(seen.values())), None)
+    return CalculatorSheet(asks, Form(typed.values), answer)

@@ -15,14 +15,14 @@ from server.web.frame.telling import told
 if TYPE_CHECKING:
     from server.domain.claims.facts import GlassFacts
     from server.domain.claims.ledger import Ledger, Unnamed
-    from server.domain.claims.rows import Case
+    from server.domain.claims.rows import ScriptCase
 
 
 @dataclass(frozen=True)
 class Checked:
     """A routine's case and what came of it; `untold` says what could not be worked out, and why."""
 
-    case: "Case"
+    case: "ScriptCase"
     ledger: "Ledger"
     untold: tuple[str, ...] = ()
 
@@ -45,12 +45,12 @@ def checked(routine: Routine, rules: RuleSheet) -> Checked:
     refuse_while_writing("Words are checked")
     # Loaded with the first check, or by the warm-up: the start does without.
     from server.domain.claims.ledger import NOTHING_CLAIMED
-    from server.domain.claims.rows import Case
+    from server.domain.claims.rows import ScriptCase
 
     facts, untold = _facts(routine)
     found, why = told("What the script claims", lambda: _found(routine, rules, facts))
     if found is None:
-        return Checked(Case((), ()), NOTHING_CLAIMED, (*untold, why))
+        return Checked(ScriptCase((), ()), NOTHING_CLAIMED, (*untold, why))
     return replace(found, untold=untold)
 
 

@@ -18,7 +18,7 @@ ON_THE_LINE = ("say", "make")
 
 
 @dataclass(frozen=True)
-class Headline:
+class DrinksHeadline:
     """A sentence, and what settles it at a touch: `action` is the address of its drink's part."""
 
     words: str
@@ -27,30 +27,30 @@ class Headline:
     cures: "tuple[Cure, ...]" = ()
 
 
-def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> Headline:
+def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksHeadline:
     """What is to be settled, the most false first; else that the drinks hold what is said."""
     found = [*_contradictions(halves, routine), *_temperatures(halves), *_words(halves)]
     if found:
         more = len(found) - 1
         first = found[0]
         beneath = f"and {count(more, 'more thing')} to settle" if more else ""
-        return Headline(first.words, beneath, first.action, first.cures)
+        return DrinksHeadline(first.words, beneath, first.action, first.cures)
     if not halves:
-        return Headline("No drink yet")
+        return DrinksHeadline("No drink yet")
     bare = sum(row.is_bare for half in halves for row in half.rows)
     if bare:
-        return Headline(
+        return DrinksHeadline(
             f"What {count(bare, 'part')} hold{'s' if bare == 1 else ''} is not known yet"
         )
     if not any(half.rows for half in halves):
-        return Headline("What goes into the glass?")
+        return DrinksHeadline("What goes into the glass?")
     which = {1: "It holds", 2: "Both drinks hold"}.get(len(halves), "All drinks hold")
     if said.has_words:
-        return Headline(f"{which} what you say")
-    return Headline(count(len(halves), "drink"), "Nothing is written to say yet")
+        return DrinksHeadline(f"{which} what you say")
+    return DrinksHeadline(count(len(halves), "drink"), "Nothing is written to say yet")
 
 
-def _contradictions(halves: Sequence[Half], routine: Routine) -> list[Headline]:
+def _contradictions(halves: Sequence[Half], routine: Routine) -> list[DrinksHeadline]:
     found = []
     for half in halves:
         for row, part in zip(half.rows, half.drink.ingredients, strict=True):
@@ -60,7 +60,7 @@ def _contradictions(halves: Sequence[Half], routine: Routine) -> list[Headline]:
             has = f"{half.short} has {_held(part.amount, wrong.said)}"
             cures = tuple(cure for cure in wrong.cures if cure.id in ON_THE_LINE)
             action = f"/routines/{routine.id}/drinks/{half.drink.id}/ingredients/{part.id}/cure"
-            found.append(Headline(f"{row.name}: {wrong.words}, {has}", "", action, cures))
+            found.append(DrinksHeadline(f"{row.name}: {wrong.words}, {has}", "", action, cures))
     return found
 
 
@@ -71,18 +71,18 @@ def _held(held: Amount, said: Amount | None) -> str:
     return held.words.partition(" ")[0] if held.unit == said.unit else held.words
 
 
-def _temperatures(halves: Sequence[Half]) -> list[Headline]:
+def _temperatures(halves: Sequence[Half]) -> list[DrinksHeadline]:
     return [
-        Headline(f"{half.short}: {figure.beside} °C when drunk")
+        DrinksHeadline(f"{half.short}: {figure.beside} °C when drunk")
         for half in halves
         for figure in half.figures
         if figure.needs
     ]
 
 
-def _words(halves: Sequence[Half]) -> list[Headline]:
+def _words(halves: Sequence[Half]) -> list[DrinksHeadline]:
     return [
-        Headline(f"{half.short}: {_ailing(each)}")
+        DrinksHeadline(f"{half.short}: {_ailing(each)}")
         for half in halves
         for each in half.card
         if each.trouble

@@ -15,8 +15,8 @@ from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.edits import part_of, put_ingredient, remove_ingredient
 from server.domain.routine.routine import Routine
 from server.store.ids import new_id
-from server.web.drinks.serving import Serving
-from server.web.drinks.shown import showing, staying
+from server.web.drinks.drinks_page import showing, staying
+from server.web.drinks.serve_amounts import Serving
 from server.web.frame.editing import Edit
 from server.web.frame.filters import count
 from server.web.frame.forms import Form, Typed

@@ -26,6 +26,7 @@ from server.domain.routine.rules import RuleSheet
 from server.store.ids import new_id
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.web.drinks.drinks_page import drinks_page_of, look_of, showing, staying
 from server.web.drinks.forms import (
     drink_from,
     drink_values,
@@ -37,8 +38,7 @@ from server.web.drinks.forms import (
 )
 from server.web.drinks.lines import lines_form
 from server.web.drinks.said import contradicted
-from server.web.drinks.serving import FIELD, Serving, remember, shown_amount, typed_in_all
-from server.web.drinks.shown import drinks_page_of, look_of, showing, staying
+from server.web.drinks.serve_amounts import FIELD, Serving, remember, shown_amount, typed_in_all
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import (
     NEW,

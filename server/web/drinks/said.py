@@ -12,7 +12,7 @@ from server.web.drinks.checked import checked
 if TYPE_CHECKING:
     from server.domain.claims.cures import Cure
     from server.domain.claims.ledger import Ledger
-    from server.domain.claims.rows import Row
+    from server.domain.claims.rows import LedgerRow
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ def said_of(routine: Routine, rules: RuleSheet) -> Said:
     return _said(checked(routine, rules).ledger, routine)
 
 
-def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "Row | None":
+def contradicted(routine: Routine, rules: RuleSheet, ingredient_id: str) -> "LedgerRow | None":
     """The claim that contradicts the recipe's amount of that ingredient."""
     rows = checked(routine, rules).ledger.rows
     return next((row for row in rows if _contradicts(row) == ingredient_id), None)
@@ -69,7 +69,7 @@ def _said(found: "Ledger", routine: Routine) -> Said:
     return Said(contradictions, troubles, has_words=True)
 
 
-def _contradicts(row: "Row") -> str:
+def _contradicts(row: "LedgerRow") -> str:
     """The ingredient whose amount or strength a claim contradicts; "" where it contradicts none."""
     is_number = row.kind in ("amount", "strength")
     if row.state != "contradicted" or not is_number or row.in_hands:
@@ -77,7 +77,7 @@ def _contradicts(row: "Row") -> str:
     return next((each.ingredient_id for each in row.backings if each.ingredient_id), "")
 
 
-def _contradiction(row: "Row", ingredient_id: str, routine: Routine) -> Contradiction:
+def _contradiction(row: "LedgerRow", ingredient_id: str, routine: Routine) -> Contradiction:
     from server.domain.claims.cures import cures_of
 
     spoken = row.said.words if row.said else row.label.partition(" of ")[0]

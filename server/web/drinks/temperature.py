@@ -10,7 +10,7 @@ from server.domain.glass.figures import Estimate
 from server.domain.routine.plan import Layout
 from server.domain.routine.standing import temp_curve
 from server.web.drinks.view import Glass
-from server.web.frame.tape import Post, Scale, ticks
+from server.web.frame.tape import Post, TapeScale, ticks
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ def curve_of(glass: Glass, layout: Layout, span_s: float) -> Curve | None:
     )  # fmt: skip
     if standing.poured is None or standing.drunk is None or poured is None or drunk is None:
         return None
-    scale = Scale(span_s)
+    scale = TapeScale(span_s)
     until_s = max(span_s - poured.end_s, 60.0)
     points = temp_curve(standing.poured, service.room, standing.cooling, until_s)
     if standing.over_ice:

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.domain.glass.figure_text import carried_digits
 from server.domain.glass.figures import Estimate
-from server.domain.glass.readout import Comparison, Number, comparisons
+from server.domain.glass.readout import FigureComparison, TotalsNumber, comparisons
 from server.domain.routine.drink import Drink
 from server.store.routines import load_routine
 from server.web.drinks.view import Glass, shown_numbers, told_glass
@@ -97,7 +97,7 @@ def ingredient_pairs(left: Drink, right: Drink) -> tuple[IngredientPair, ...]:
     )
 
 
-def _pair(compared: Comparison) -> FigurePair:
+def _pair(compared: FigureComparison) -> FigurePair:
     number, change = compared.number, "–"
     if compared.difference is not None:
         digits = min(_carried(compared.first, number), _carried(compared.second, number))
@@ -110,7 +110,7 @@ def _pair(compared: Comparison) -> FigurePair:
     return FigurePair(number.words, left, right, change)
 
 
-def _carried(value: Estimate | None, number: Number) -> int:
+def _carried(value: Estimate | None, number: TotalsNumber) -> int:
     if value is None:
         return number.decimals
     return carried_digits(value.low, value.high, number.decimals)

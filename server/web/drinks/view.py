@@ -8,14 +8,14 @@ from server.domain.glass.brew import Brew, brewed
 from server.domain.glass.caution import Caution
 from server.domain.glass.cautions import cautions
 from server.domain.glass.figures import Estimate
-from server.domain.glass.readout import NUMBERS, Number
+from server.domain.glass.readout import NUMBERS, TotalsNumber
 from server.domain.glass.sugar import REFRACTOMETER_BRIX, refractometer_brix
 from server.domain.glass.syrup import Syrup, strained_yield_ml, syrup_range
 from server.domain.glass.totals import SHARED_OUT
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
-from server.domain.routine.served import Standing, standing_of
+from server.domain.routine.served import StandingServe, standing_of
 from server.domain.routine.waiting import Waited, as_used
 from server.web.frame.filters import estimate
 from server.web.frame.telling import told
@@ -29,7 +29,7 @@ LEAST_ABV = 2.0
 
 
 @dataclass(frozen=True)
-class Row:
+class BalanceRow:
     """A figure of the balance for all serves and for one; `lacks` names what is not counted."""
 
     name: str
@@ -45,8 +45,8 @@ class Glass:
 
     drink: Drink
     balance: Balance
-    rows: tuple[Row, ...]
-    standing: Standing
+    rows: tuple[BalanceRow, ...]
+    standing: StandingServe
     cautions: tuple[Caution, ...]
     waited: tuple[Waited, ...]
     """Ingredients that wait before they go in."""
@@ -173,12 +173,12 @@ def _brew_note(brew: Brew) -> str:
     return ", ".join([*parts, " ".join([cup.kind, *filter(None, how)]), missing])
 
 
-def shown_numbers() -> list[Number]:
+def shown_numbers() -> list[TotalsNumber]:
     """The numbers that stand in a table of the balance, in order."""
     return [number for number in NUMBERS if number.name not in SAID_ELSEWHERE]
 
 
-def _rows(worked_out: Balance) -> list[Row]:
+def _rows(worked_out: Balance) -> list[BalanceRow]:
     pairs = (
         (number, getattr(worked_out.batch, number.name), getattr(worked_out.serve, number.name))
         for number in shown_numbers()
@@ -186,9 +186,9 @@ def _rows(worked_out: Balance) -> list[Row]:
     return [_row(number, batch, serve) for number, batch, serve in pairs if batch and serve]
 
 
-def _row(number: Number, batch: Estimate, serve: Estimate) -> Row:
+def _row(number: TotalsNumber, batch: Estimate, serve: Estimate) -> BalanceRow:
     whole, one = (estimate(each, number.decimals, number.unit) for each in (batch, serve))
     # What is the same in a serve as in the batch is shown once.
-    return Row(
+    return BalanceRow(
         number.name, number.words, whole if number.name in SHARED_OUT else "", one, batch.lacks
     )

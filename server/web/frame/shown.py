@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.store.routines import StoredRoutine
-from server.web.frame.strip import Strip
+from server.web.frame.strip import SlotStrip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +30,6 @@ class RoutinePage(Page):
     stored: StoredRoutine
     routine: Routine
     rules: RuleSheet
-    strip: Strip
+    strip: SlotStrip
     place: str
     lost: tuple[str, ...] = ()

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.tape import Scale, drink_classes, span_of
+from server.web.frame.tape import TapeScale, drink_classes, span_of
 
 
 @dataclass(frozen=True)
-class Stretch:
+class SlotStretch:
     """A segment on the strip; `x` and `width` in percent, `kind` names the drink it serves."""
 
     x: float
@@ -21,21 +21,21 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class Strip:
+class SlotStrip:
     """The stretches and where the slot ends, in percent."""
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[SlotStretch, ...]
     end: float
 
 
-def strip_of(routine: Routine, rules: RuleSheet) -> Strip:
+def strip_of(routine: Routine, rules: RuleSheet) -> SlotStrip:
     """The strip of a routine as planned."""
     placed = layout(routine)
-    scale = Scale(span_of(rules, placed.total_s))
+    scale = TapeScale(span_of(rules, placed.total_s))
     kinds = drink_classes(routine)
-    return Strip(
+    return SlotStrip(
         tuple(
-            Stretch(*scale.stretch(each.start_s, each.end_s), kinds[each.segment.id])
+            SlotStretch(*scale.stretch(each.start_s, each.end_s), kinds[each.segment.id])
             for each in placed.segments
         ),
         scale.at(rules.slot_s),

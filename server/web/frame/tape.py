@@ -23,7 +23,7 @@ its edge, or all else would be a stroke."""
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedStretch:
     """A stretch of a tape where it is drawn, in percent of it, with its words."""
 
     x: float
@@ -33,7 +33,7 @@ class Placed:
 
 
 @dataclass(frozen=True)
-class Piece:
+class TapePiece:
     """A stretch of the tape; `x` and `width` in percent."""
 
     x: float
@@ -52,7 +52,7 @@ class Post:
 
 
 @dataclass(frozen=True)
-class Block:
+class TapeBlock:
     """A segment on the band, as planned.
 
     `row` is the track it lies in ("both" fills two), `tint` how its drink is drawn. `number_room`
@@ -83,8 +83,8 @@ class ProcessStrip:
     id: str
     name: str
     tint: str
-    busy: Piece
-    unsure: Piece
+    busy: TapePiece
+    unsure: TapePiece
     due: Post | None
     late: bool
     through: str
@@ -98,15 +98,15 @@ class ProcessStrip:
 
 
 @dataclass(frozen=True)
-class Line:
+class PracticeBand:
     """How a plan is run, beneath its band.
 
     `pieces` have the ids of segments as labels; `unsure` is where most finishes lie, `typical` the
     one in their middle, `notches` are segments that take longer, `told` what is said at the end.
     """
 
-    pieces: tuple[Piece, ...]
-    unsure: Piece | None
+    pieces: tuple[TapePiece, ...]
+    unsure: TapePiece | None
     typical: float | None
     notches: tuple[Notch, ...]
     told: str
@@ -118,13 +118,13 @@ class Tape:
     """A plan drawn on the slot."""
 
     span_s: float
-    blocks: tuple[Block, ...]
+    blocks: tuple[TapeBlock, ...]
     processes: tuple[ProcessStrip, ...]
     calls: tuple[Notch, ...]
     target: Notch
     end: Notch
-    spare: Piece | None
-    overrun: Piece | None
+    spare: TapePiece | None
+    overrun: TapePiece | None
     title: str
 
     @property
@@ -133,7 +133,7 @@ class Tape:
         return any(each.row == "helper" for each in self.blocks)
 
 
-class Scale:
+class TapeScale:
     """Seconds to percent of the strip."""
 
     def __init__(self, span_s: float) -> None:
@@ -148,9 +148,9 @@ class Scale:
         x = self.at(start_s)
         return x, round(self.at(end_s) - x, 3)
 
-    def piece(self, start_s: float, end_s: float, label: str, title: str) -> Piece:
+    def piece(self, start_s: float, end_s: float, label: str, title: str) -> TapePiece:
         """A stretch from one moment to another."""
-        return Piece(*self.stretch(start_s, end_s), label, title)
+        return TapePiece(*self.stretch(start_s, end_s), label, title)
 
 
 def span_of(rules: RuleSheet, planned_s: float, *ends_s: float) -> float:
@@ -188,7 +188,7 @@ def plan_tape(
 ) -> Tape:
     """The tape of a plan; `span_s` holds it to the scale of a tape already drawn."""
     ends = [each.ready_high_s or 0.0 for each in layout.processes]
-    scale = Scale(span_s or span_of(rules, layout.total_s, *ends))
+    scale = TapeScale(span_s or span_of(rules, layout.total_s, *ends))
     drinks = drink_classes(routine)
     total_s, slot_s = layout.total_s, rules.slot_s
     return Tape(
@@ -212,7 +212,7 @@ def plan_tape(
     )
 
 
-def _calls(rules: RuleSheet, scale: Scale) -> tuple[Notch, ...]:
+def _calls(rules: RuleSheet, scale: TapeScale) -> tuple[Notch, ...]:
     notches = [
         Notch(scale.at(call.at_s), _left(call, rules), f"{format_clock(call.at_s)} {call.words}")
         for call in rules.time_calls
@@ -231,18 +231,18 @@ def _left(call: TimeCall, rules: RuleSheet) -> str:
     return f"{left_s} s" if left_s < 60 else format_clock(left_s)
 
 
-def ticks(scale: Scale) -> tuple[Post, ...]:
+def ticks(scale: TapeScale) -> tuple[Post, ...]:
     """A tick for every full minute, or for every so many where that would be too many."""
     moments = round_moments(0, scale.span_s, MOST_TICKS, 60)
     return tuple(Post(scale.at(each), format_clock(each), "tick") for each in moments)
 
 
-def _block(number: int, placed: PlacedSegment, tint: str, scale: Scale) -> Block:
+def _block(number: int, placed: PlacedSegment, tint: str, scale: TapeScale) -> TapeBlock:
     segment = placed.segment
     x, width = scale.stretch(placed.start_s, placed.end_s)
     lasts = format_clock(segment.duration.likely_s)
     start, end = format_clock(placed.start_s), format_clock(placed.end_s)
-    return Block(
+    return TapeBlock(
         id=segment.id,
         number=number,
         name=segment.name,
@@ -260,7 +260,7 @@ def _block(number: int, placed: PlacedSegment, tint: str, scale: Scale) -> Block
     )
 
 
-def _strip(placed: PlacedProcess, tint: str, scale: Scale) -> ProcessStrip:
+def _strip(placed: PlacedProcess, tint: str, scale: TapeScale) -> ProcessStrip:
     start_s, low_s = placed.start_s or 0.0, placed.ready_low_s or 0.0
     ready_s, high_s = placed.ready_s or 0.0, placed.ready_high_s or 0.0
     name, due_s = placed.process.name, placed.due_s

@@ -36,7 +36,7 @@ class ClaimLine:
 
 
 @dataclass(frozen=True)
-class HeardClaims:
+class HeardClaimsView:
     """`open_lines` ask for the person's ear; `said` of `number` planned claims were heard."""
 
     open_lines: tuple[ClaimLine, ...]
@@ -52,14 +52,14 @@ class HeardClaims:
         return sum(each.claim.is_ticked for each in self.open_lines)
 
 
-def heard_claims(reading: Reading) -> HeardClaims:
+def heard_claims(reading: Reading) -> HeardClaimsView:
     """The claims of a take as its page lists them."""
     drinks = {each.id: each.name for each in reading.plan.routine.drinks}
     told = dict(decided_claims(reading))
     lines = [_line(each, drinks, told, reading.take.decided) for each in reading.claims.planned]
     settled = [each for each in lines if not each.is_open]
     ticked = [each for each in lines if each.claim.is_ticked]
-    return HeardClaims(
+    return HeardClaimsView(
         open_lines=tuple(each for each in lines if each.is_open),
         heard_lines=tuple(each for each in settled if _is_heard(each)),
         missed_lines=tuple(each for each in settled if not _is_heard(each)),

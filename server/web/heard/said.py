@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.domain.heard.alignment import Alignment, SentenceMatch, Stretch
+from server.domain.heard.alignment import AlignedStretch, Alignment, SentenceMatch
 from server.domain.heard.words import Transcript
 from server.domain.routine.routine import Routine
 
@@ -135,7 +135,7 @@ def _joined(text: str, spans: Sequence[tuple[int, int, bool]]) -> tuple[Piece, .
     return tuple(pieces) or (Piece(text, is_missing=False),)
 
 
-def _beside(stretch: Stretch, is_repeat: bool) -> Beside:
+def _beside(stretch: AlignedStretch, is_repeat: bool) -> Beside:
     return Beside(
         stretch.text, round(stretch.start_s * 1000), round(stretch.end_s * 1000), is_repeat
     )

@@ -24,7 +24,7 @@ from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
 from server.web.heard.beside import BesideRun, beside_run, runs_by_hand
-from server.web.heard.claims_view import HeardClaims, heard_claims
+from server.web.heard.claims_view import HeardClaimsView, heard_claims
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, words_near
@@ -61,7 +61,7 @@ class ReadTake:
     unsure: int
     tape: TakeTape | None
     texts: tuple[SegmentText, ...]
-    claims: HeardClaims
+    claims: HeardClaimsView
     manner: MannerView | None
 
 

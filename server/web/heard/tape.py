@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_clock
 from server.domain.heard.decided import START
 from server.domain.routine.routine import Routine
-from server.web.frame.tape import Placed, Post, drink_classes
+from server.web.frame.tape import PlacedStretch, Post, drink_classes
 from server.web.frame.ticks import round_moments
 from server.web.heard.starts import BY_HAND, StartLine
 
@@ -20,7 +20,7 @@ MOST_TICKS = 12
 
 
 @dataclass(frozen=True)
-class Cut:
+class TapeCut:
     """A boundary on the tape; `x` in percent, `is_guess` where nobody heard it."""
 
     key: str
@@ -35,8 +35,8 @@ class TakeTape:
 
     from_ms: int
     to_ms: int
-    blocks: tuple[Placed, ...]
-    cuts: tuple[Cut, ...]
+    blocks: tuple[PlacedStretch, ...]
+    cuts: tuple[TapeCut, ...]
     ticks: tuple[Post, ...]
 
 
@@ -55,7 +55,7 @@ def take_tape(routine: Routine, lines: Sequence[StartLine], lasts_ms: int) -> Ta
     kinds = drink_classes(routine)
     start_ms = next((each.at_ms for each in lines if each.key == START), 0)
     blocks = tuple(
-        Placed(
+        PlacedStretch(
             x(each.at_ms),
             max(0.0, x(each.at_ms + (each.took_ms or 0)) - x(each.at_ms)),
             kinds.get(each.segment_id, "no-drink"),
@@ -65,7 +65,7 @@ def take_tape(routine: Routine, lines: Sequence[StartLine], lasts_ms: int) -> Ta
         if each.took_ms
     )
     cuts = tuple(
-        Cut(
+        TapeCut(
             each.key,
             x(each.at_ms),
             ", ".join(

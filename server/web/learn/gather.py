@@ -11,7 +11,7 @@ from server.domain.claims.pace import Paces
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.history import histories
 from server.domain.learn.marks import LearningMark
-from server.domain.learn.script import Sentence, sentences_to_learn
+from server.domain.learn.script import LearntSentence, sentences_to_learn
 from server.domain.learn.today import (
     Missed,
     Sayings,
@@ -32,7 +32,7 @@ class Learning:
     """How a script sits on a day; `stage` is the day it is learnt for, where there is one."""
 
     day: date
-    sentences: tuple[Sentence, ...]
+    sentences: tuple[LearntSentence, ...]
     standings: tuple[Standing, ...]
     marks: tuple[LearningMark, ...]
     due: tuple[DueClaim, ...]

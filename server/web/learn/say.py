@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.domain.base.errors import NotFound
 from server.domain.learn.marks import HOWS, How
-from server.domain.learn.script import Sentence
+from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import (
     ALL,
     FIRST_WORDS,
@@ -16,7 +16,7 @@ from server.domain.learn.thinning import (
     LETTERS,
     NOTHING,
     STEPS,
-    Word,
+    ThinnedWord,
     thinned,
 )
 from server.domain.learn.today import Standing
@@ -42,14 +42,14 @@ MISSED = "missed"
 
 
 @dataclass(frozen=True)
-class Said:
+class SentenceToSay:
     """A sentence in its place. One that only leads to the next has no `start`.
 
     `start` is the step at which it is said first, `seconds` what it takes at the presenter's pace,
     `planned_s` its share of the segment's planned time.
     """
 
-    words: tuple[tuple[Word, bool], ...]
+    words: tuple[tuple[ThinnedWord, bool], ...]
     start: int | None
     seconds: float
     planned_s: float
@@ -57,7 +57,7 @@ class Said:
 
 
 @dataclass(frozen=True)
-class Place:
+class SegmentToSay:
     """A segment with the sentences of it that are said."""
 
     id: str
@@ -65,7 +65,7 @@ class Place:
     name: str
     kind: str
     planned: str
-    sentences: tuple[Said, ...]
+    sentences: tuple[SentenceToSay, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +78,7 @@ class SayPage(RoutinePage):
 
     headline: str
     beneath: str
-    places: tuple[Place, ...]
+    places: tuple[SegmentToSay, ...]
     whole: str
     start: int
     step_names: Sequence[str]
@@ -135,13 +135,13 @@ def _headline(number: int, show: str) -> str:
     return f"{count(number, 'sentence')} to say"
 
 
-def _of_segment(routine: Routine, learning: Learning, segment_id: str) -> list[Sentence]:
+def _of_segment(routine: Routine, learning: Learning, segment_id: str) -> list[LearntSentence]:
     if segment_id not in {each.id for each in routine.segments}:
         raise NotFound("There is no such segment.")
     return [each for each in learning.sentences if each.segment_id == segment_id]
 
 
-def _of_today(learning: Learning, show: str) -> list[Sentence]:
+def _of_today(learning: Learning, show: str) -> list[LearntSentence]:
     """What the day asks for, in the order of the script, so that one leads to the next."""
     asked = {each.sentence.words for each in (*learning.session.back, *learning.session.new)}
     if show == MISSED:
@@ -154,8 +154,8 @@ def _of_today(learning: Learning, show: str) -> list[Sentence]:
     return found
 
 
-def _fitting(asked: Sequence[Sentence]) -> list[Sentence]:
-    kept: list[Sentence] = []
+def _fitting(asked: Sequence[LearntSentence]) -> list[LearntSentence]:
+    kept: list[LearntSentence] = []
     words = 0
     for each in asked:
         words += len(each.words)
@@ -166,8 +166,8 @@ def _fitting(asked: Sequence[Sentence]) -> list[Sentence]:
 
 
 def _places(
-    routine: Routine, learning: Learning, kept: Sequence[Sentence], start: int | None
-) -> tuple[Place, ...]:
+    routine: Routine, learning: Learning, kept: Sequence[LearntSentence], start: int | None
+) -> tuple[SegmentToSay, ...]:
     known = {each.sentence.words: each for each in learning.standings}
     kinds = drink_classes(routine)
     found = []
@@ -186,7 +186,7 @@ def _places(
             _said(each, known[each.words], is_asked, start, pace) for each, is_asked in shown
         )
         found.append(
-            Place(
+            SegmentToSay(
                 segment.id, number, segment.name, kinds[segment.id],
                 clock(segment.duration.likely_s), said,
             )
@@ -194,15 +194,15 @@ def _places(
     return tuple(found)
 
 
-def _leads(all_: Sequence[Sentence], place: int, asked: set[int]) -> bool:
+def _leads(all_: Sequence[LearntSentence], place: int, asked: set[int]) -> bool:
     return place + 1 < len(all_) and all_[place + 1].index in asked
 
 
 def _said(
-    sentence: Sentence, standing: Standing, is_asked: bool, start: int | None, pace: float
-) -> Said:
+    sentence: LearntSentence, standing: Standing, is_asked: bool, start: int | None, pace: float
+) -> SentenceToSay:
     changed = standing.history.changed
-    return Said(
+    return SentenceToSay(
         words=tuple((word, at in changed) for at, word in enumerate(thinned(sentence.text))),
         start=(first_step(standing) if start is None else start) if is_asked else None,
         seconds=round(sentence.seconds, 1),

@@ -6,7 +6,7 @@ from datetime import date
 from typing import ClassVar
 
 from server.domain.learn.cost import StumbleCost
-from server.domain.learn.plan import Plan
+from server.domain.learn.plan import LearningPlan
 from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
@@ -14,7 +14,7 @@ from server.domain.routine.rules import RuleSheet
 from server.web.frame.filters import count
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
-from server.web.frame.tape import Scale, drink_classes, span_of
+from server.web.frame.tape import TapeScale, drink_classes, span_of
 from server.web.learn.gather import Learning
 
 MOST_STUMBLES = 5
@@ -111,7 +111,7 @@ def headline_of(learning: Learning) -> str:
     return f"Nothing to say today: {learning.sitting} of {len(learning.standings)} sentences sit"
 
 
-def verdict_of(learning: Learning, plan: Plan | None) -> str:
+def verdict_of(learning: Learning, plan: LearningPlan | None) -> str:
     """What the plan to the day comes to, in a sentence."""
     if not learning.standings:
         return "Write what you say; it is learnt here sentence by sentence."
@@ -145,7 +145,7 @@ def segments_of(
 ) -> tuple[tuple[SegmentRow, ...], float]:
     """The segments in which something is said, placed on the tape, and where the slot ends."""
     placed = layout(routine)
-    scale = Scale(span_of(rules, placed.total_s))
+    scale = TapeScale(span_of(rules, placed.total_s))
     kinds = drink_classes(routine)
     known = {each.sentence.words: each for each in learning.standings}
     due = {each.sentence.words for each in (*learning.session.back, *learning.session.new)}
@@ -223,7 +223,7 @@ def cost_words(cost: StumbleCost | None, learning: Learning) -> str:
     )
 
 
-def days_of(plan: Plan | None) -> tuple[PlanDay, ...]:
+def days_of(plan: LearningPlan | None) -> tuple[PlanDay, ...]:
     """The next days of the plan."""
     if plan is None:
         return ()

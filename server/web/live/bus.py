@@ -27,14 +27,14 @@ there; the presenter's asks every 2 s; so one that was lost is gone from sight w
 
 
 @dataclass(frozen=True)
-class Frame:
+class StreamFrame:
     """A piece of a live stream, encoded once for all; `rev` is that of the event it tells of."""
 
     data: bytes
     rev: int | None = None
 
 
-Message = Sequence[Frame]
+Message = Sequence[StreamFrame]
 
 
 def key_of(device: str) -> str:

@@ -22,7 +22,7 @@ from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import Asker, HeldAsker
-from server.web.live.bus import Follower, Frame, LiveBus
+from server.web.live.bus import Follower, LiveBus, StreamFrame
 
 router = APIRouter(prefix="/api/runs/{run_id}")
 
@@ -99,7 +99,7 @@ async def get_live(
 
 
 async def _stream(
-    follower: Follower, rev: int, past: list[Frame], ping: Callable[[], Frame]
+    follower: Follower, rev: int, past: list[StreamFrame], ping: Callable[[], StreamFrame]
 ) -> AsyncIterator[bytes]:
     rev = past[-1].rev or rev if past else rev
     yield b"".join(frame.data for frame in [*past, ping()])
@@ -174,18 +174,18 @@ def _rev(after: int, last_event_id: str) -> int:
     return min(max(after, read_whole(last_event_id) or 0), HIGHEST_REV)
 
 
-def _mark(arrival: Arrival) -> Frame:
+def _mark(arrival: Arrival) -> StreamFrame:
     data = f'{{"received_ms":{arrival.received_ms},"event":{arrival.document}}}'
     encoded = format_sse_event(event="mark", id=str(arrival.rev), data_str=data)
-    return Frame(encoded, arrival.rev)
+    return StreamFrame(encoded, arrival.rev)
 
 
-def _ping(bus: LiveBus, run_id: str) -> Frame:
+def _ping(bus: LiveBus, run_id: str) -> StreamFrame:
     return _frame("ping", {"server_ms": _server_ms(), "watching": len(bus.names(run_id))})
 
 
-def _frame(kind: str, data: dict[str, float]) -> Frame:
-    return Frame(format_sse_event(event=kind, data_str=json.dumps(data)))
+def _frame(kind: str, data: dict[str, float]) -> StreamFrame:
+    return StreamFrame(format_sse_event(event=kind, data_str=json.dumps(data)))
 
 
 def _server_ms() -> int:

@@ -30,7 +30,7 @@ class Chance:
 
 
 @dataclass(frozen=True)
-class Told:
+class NextRunTold:
     """The next run in a few words, for pages that do not show every figure.
 
     `inside`, `finish` and `spread` are those of `chances_of`; `wide` is the spread of 95 in 100.
@@ -67,10 +67,10 @@ def chances_of(forecast: Forecast, rules: RuleSheet, routine_id: str) -> tuple[C
     return tuple(Chance(f"{each.id}:{routine_id}", each.name, each.value) for each in found)
 
 
-def told_of(next_run: NextRun, rules: RuleSheet, routine_id: str) -> Told:
+def told_of(next_run: NextRun, rules: RuleSheet, routine_id: str) -> NextRunTold:
     """The next run in a few words."""
     forecast = next_run.forecast
-    return Told(
+    return NextRunTold(
         routine_id=routine_id,
         sentence=inside_words(forecast, rules.slot_s),
         inside=in_a_hundred(forecast.chance_inside),

@@ -15,7 +15,7 @@ MOST_TICKS = 8
 
 
 @dataclass(frozen=True)
-class Bar:
+class FinishBar:
     """A bar, in percent of the picture; `over` says that it lies past the end of the slot."""
 
     x: float
@@ -29,7 +29,7 @@ class Bar:
 class FinishPicture:
     """The distribution of the finish, slot end and target in it."""
 
-    bars: tuple[Bar, ...]
+    bars: tuple[FinishBar, ...]
     posts: tuple[Post, ...]
     ticks: tuple[Post, ...]
     rows: tuple[tuple[str, str], ...]
@@ -72,7 +72,7 @@ class _Across:
         return round(100 * min(max(share, 0.0), 1.0), 3)
 
 
-def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tuple[Bar, ...]:
+def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tuple[FinishBar, ...]:
     highest = max(shown.counts)
     bars = []
     for number, count in enumerate(shown.counts):
@@ -86,7 +86,7 @@ def _bars(shown: Histogram, slots: int, scale: _Across, rules: RuleSheet) -> tup
         for first_s, last_s in pairwise([start_s, *cuts, end_s]):
             x = scale.at(first_s)
             width = round(scale.at(last_s) - x, 3)
-            bars.append(Bar(x, width, height, title, first_s >= rules.slot_s))
+            bars.append(FinishBar(x, width, height, title, first_s >= rules.slot_s))
     return tuple(bars)
 
 

@@ -6,7 +6,7 @@ from server.domain.base.durations import format_duration, write_duration
 from server.domain.base.numbers import write_number
 from server.domain.routine.edits import part_of
 from server.domain.routine.process import MOST_READINGS
-from server.domain.routine.reading import Reading
+from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.routine import (
     LANES,
     MOST_LINKS,
@@ -113,7 +113,7 @@ def _links(typed: Typed) -> tuple[str, ...]:
     return tuple(dict.fromkeys(each for each in chosen if each))
 
 
-def _readings(typed: Typed) -> tuple[Reading, ...]:
+def _readings(typed: Typed) -> tuple[FiltrationReading, ...]:
     found = []
     for number in range(1, MOST_READINGS + 1):
         tail = "" if number == 1 else f"-{number}"
@@ -125,7 +125,7 @@ def _readings(typed: Typed) -> tuple[Reading, ...]:
         if not typed.failed(time_name, volume_name):
             fields = {"time_s": time_name, "volume_ml": volume_name}
             reading = typed.take(
-                partial(renamed, partial(Reading, time_s, volume_ml), fields), None
+                partial(renamed, partial(FiltrationReading, time_s, volume_ml), fields), None
             )
             found += [reading] if reading else []
     return tuple(sorted(found, key=lambda reading: reading.time_s))

@@ -22,7 +22,7 @@ from server.domain.risk.forecast import FULL, QUICK, cut_advice, forecast, start
 from server.domain.risk.model import Model, model_of
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import Forecast
-from server.domain.risk.parts import Beside, Parts, parts_of
+from server.domain.risk.parts import KnownBeside, Parts, parts_of
 from server.domain.routine.edits import part_of
 from server.domain.routine.plan import steps_to
 from server.domain.routine.routine import Routine, Segment
@@ -96,7 +96,7 @@ class Outlook:
 
     def _parts_of(self, routine: Routine, fitted: Collection[str] = ()) -> Parts:
         voice_s = voice_times(routine.segments, self.paces, routine.language, fitted)
-        return parts_of(routine, Beside(voice_s=voice_s))
+        return parts_of(routine, KnownBeside(voice_s=voice_s))
 
     @property
     def expected_s(self) -> dict[str, float]:

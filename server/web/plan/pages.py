@@ -57,7 +57,7 @@ from server.web.plan.view import (
     PlanPage,
     ProcessPanel,
     ProcessRow,
-    Row,
+    SegmentLine,
     SegmentPanel,
     first_of,
     headline_of,
@@ -238,7 +238,7 @@ class _Parts:
     """The parts of a plan as lines, and each of them as a panel."""
 
     outlook: Outlook
-    rows: tuple[Row, ...]
+    rows: tuple[SegmentLine, ...]
     processes: tuple[ProcessRow, ...]
 
     @classmethod
@@ -261,9 +261,9 @@ class _Parts:
         row = first_of(self.rows, self.outlook.takes, self.processes)
         return None if row is None else self._panel_of(row)
 
-    def _panel_of(self, row: Row | ProcessRow) -> SegmentPanel | ProcessPanel:
+    def _panel_of(self, row: SegmentLine | ProcessRow) -> SegmentPanel | ProcessPanel:
         routine = self.outlook.routine
-        if isinstance(row, Row):
+        if isinstance(row, SegmentLine):
             words = spoken_words(routine.segments[row.number - 1], routine.language)
             return segment_panel(routine, self.outlook, row, self.outlook.takes[row.id], words)
         times = {each.id: each for each in expected_processes(self.outlook.model)}

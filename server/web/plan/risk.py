@@ -14,7 +14,7 @@ from server.domain.risk.model import Model
 from server.domain.risk.outcome import Forecast, ProcessRisk, SegmentRisk
 from server.domain.risk.processes import ProcessTimes, expected_processes
 from server.domain.routine.edits import part_of
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.plan import Layout, layout
 from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.whole.talk import words_over
@@ -26,15 +26,15 @@ from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
-from server.web.plan.chances import Chance, Told, chances_of, told_of
+from server.web.plan.chances import Chance, NextRunTold, chances_of, told_of
 from server.web.plan.finish_picture import FinishPicture, finish_picture
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
-from server.web.plan.view import Headline, headline_of
+from server.web.plan.view import PlanHeadline, headline_of
 
 if TYPE_CHECKING:
     from server.domain.belief.believe import PartBelief
     from server.domain.risk.advice import Cut, CutAdvice, StartOption
-    from server.domain.risk.optimise import Proposal
+    from server.domain.risk.optimise import OrderProposal
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -45,18 +45,18 @@ CUTS_S = (5, 10, 15)
 
 
 @dataclass(frozen=True)
-class Share:
+class RiskShare:
     """A segment with what it adds to the risk, and what is believed of it."""
 
     segment: Segment
     number: int
     risk: SegmentRisk
     belief: "PartBelief"
-    estimate: Estimate
+    estimate: TimeEstimate
 
 
 @dataclass(frozen=True)
-class ProcessRow:
+class ProcessRiskRow:
     """A process with its chances and its times in the plan; None for what is not known."""
 
     process: Process
@@ -86,15 +86,15 @@ class Wanted:
 class Reckoned:
     """Everything that is worked out of a plan that has segments."""
 
-    head: Headline
-    told: Told
+    head: PlanHeadline
+    told: NextRunTold
     forecast: Forecast
     day_share: float
     incidents: Incidents
     figures: tuple[Chance, ...]
     picture: FinishPicture
-    shares: tuple[Share, ...]
-    processes: tuple[ProcessRow, ...]
+    shares: tuple[RiskShare, ...]
+    processes: tuple[ProcessRiskRow, ...]
     advice: "CutAdvice"
     by_s: int | None
     offered_s: tuple[int, ...]
@@ -102,7 +102,7 @@ class Reckoned:
     starts: "tuple[tuple[str, tuple[StartOption, ...]], ...]"
     placed: Layout
     movable: tuple[Segment, ...]
-    proposal: "Proposal | None"
+    proposal: "OrderProposal | None"
     names: dict[str, str]
 
 
@@ -212,24 +212,26 @@ def _level(text: str) -> tuple[Form, float]:
     return Form({"level": write_number(level)}), level / 100
 
 
-def _shares(routine: Routine, model: Model, forecast: Forecast) -> tuple[Share, ...]:
+def _shares(routine: Routine, model: Model, forecast: Forecast) -> tuple[RiskShare, ...]:
     """The segments, those that add most to the risk first."""
     risks = {each.id: each for each in forecast.segments}
     found = [
-        Share(segment, number, risks[segment.id], model.beliefs[segment.id],
+        RiskShare(segment, number, risks[segment.id], model.beliefs[segment.id],
               model.estimates[segment.id])
         for number, segment in enumerate(routine.segments, 1)
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda each: -each.risk.share))
 
 
-def _processes(routine: Routine, model: Model, forecast: Forecast) -> tuple[ProcessRow, ...]:
+def _processes(routine: Routine, model: Model, forecast: Forecast) -> tuple[ProcessRiskRow, ...]:
     risks = {each.id: each for each in forecast.processes}
     names = {each.id: each.name for each in routine.segments}
     known = {each.id: each for each in routine.processes}
     times = expected_processes(model)
     return tuple(
-        ProcessRow(known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or ""))
+        ProcessRiskRow(
+            known[each.id], risks.get(each.id), each, names.get(each.safe_after_id or "")
+        )
         for each in times
     )
 
@@ -241,6 +243,6 @@ def _of_words(outlook: Outlook, cut: "Cut") -> int:
     return words_over(shorter, outlook.paces, outlook.routine.language)
 
 
-def _proposal(outlook: Outlook) -> "Proposal":
+def _proposal(outlook: Outlook) -> "OrderProposal":
     movable = [each.id for each in outlook.routine.segments if each.movable]
     return propose_order(outlook.model, outlook.rules, movable)

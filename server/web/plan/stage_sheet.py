@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.durations import format_clock
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.routine.plan import Layout, PlacedProcess
 from server.domain.routine.plan import layout as plain_layout
 from server.domain.routine.routine import LANES, Process, Routine, Segment
@@ -30,7 +30,7 @@ Kind = Literal["segment", "call", "start", "need", "end"]
 
 
 @dataclass(frozen=True)
-class Line:
+class SheetLine:
     """A line of the sheet: a segment, a time call, a process that starts or is needed."""
 
     at_s: float
@@ -46,13 +46,13 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SheetPage(RoutinePage):
+class StageSheetPage(RoutinePage):
     """The sheet; `size_pt` is the size of type in which it fills one page, None for none."""
 
     folder: ClassVar[str] = "stage_sheet"
 
     layout: Layout
-    lines: list[Line]
+    lines: list[SheetLine]
     size_pt: float | None
 
 
@@ -62,35 +62,35 @@ def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Respo
     context = routine_context(session, stored, "plan")
     placed = plain_layout(stored.routine)
     lines = lines_of(stored.routine, placed, context["rules"])
-    shown = SheetPage(**context, layout=placed, lines=lines, size_pt=size_of(lines))
+    shown = StageSheetPage(**context, layout=placed, lines=lines, size_pt=size_of(lines))
     return page(request, "stage_sheet", shown)
 
 
-def size_of(lines: list[Line]) -> float | None:
+def size_of(lines: list[SheetLine]) -> float | None:
     """The size of type in which the sheet fills one page; None where it takes more than one."""
     return largest_size_pt([_cells(line) for line in lines])
 
 
-def _cells(line: Line) -> Row:
+def _cells(line: SheetLine) -> Row:
     if line.kind != "segment":
         return [(1 - CLOCK, f"{line.name} must be ready – {line.note}")]
     return [(WHAT, f"{line.number}. {line.name} {line.lane}"), (HANDS, line.hands), (CUE, line.cue)]
 
 
-def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[Line]:
+def lines_of(routine: Routine, placed: Layout, rules: RuleSheet) -> list[SheetLine]:
     """All lines in the order in which they are met."""
     lines = [
-        Line(
+        SheetLine(
             each.start_s, "segment", number, each.segment.name, _lane(each.segment),
             each.segment.hands, cue_of(each.segment.said, routine.language),
             part_id=each.segment.id,
         )
         for number, each in enumerate(placed.segments, 1)
     ]  # fmt: skip
-    lines += [Line(call.at_s, "call", None, call.words) for call in rules.time_calls]
+    lines += [SheetLine(call.at_s, "call", None, call.words) for call in rules.time_calls]
     lines += [line for each in placed.processes for line in _process_lines(each)]
-    lines.append(Line(rules.target_s, "call", None, "Target"))
-    lines.append(Line(rules.slot_s, "end", None, "End of the slot"))
+    lines.append(SheetLine(rules.target_s, "call", None, "Target"))
+    lines.append(SheetLine(rules.slot_s, "end", None, "End of the slot"))
     # What a segment must not begin without stands before it.
     ranks = {"need": 0, "start": 1, "call": 2, "end": 3, "segment": 4}
     return sorted(lines, key=lambda line: (line.at_s, ranks[line.kind]))
@@ -118,19 +118,19 @@ def fallback_words(process: Process) -> str:
     return f"{when}: {process.fallback or 'plan B'}"
 
 
-def _process_lines(placed: PlacedProcess) -> list[Line]:
+def _process_lines(placed: PlacedProcess) -> list[SheetLine]:
     process, lines = placed.process, []
     if placed.start_s is not None:
         ready = f"ready about {format_clock(placed.ready_s or 0.0)}"
         if placed.ready_high_s and placed.ready_high_s > (placed.ready_s or 0.0):
             ready += f", at the slowest {format_clock(placed.ready_high_s)}"
         lines.append(
-            Line(placed.start_s, "start", None, process.name, note=ready, part_id=process.id)
+            SheetLine(placed.start_s, "start", None, process.name, note=ready, part_id=process.id)
         )
     if placed.due_s is not None:
         fallback = fallback_words(process)
         lines.append(
-            Line(placed.due_s, "need", None, process.name, note=fallback, part_id=process.id)
+            SheetLine(placed.due_s, "need", None, process.name, note=fallback, part_id=process.id)
         )
     return lines
 

@@ -12,7 +12,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.takes import Takes
 from server.web.frame.lettering import Notch, side_by_side
-from server.web.frame.tape import Block, Line, Scale, Tape, plan_tape, span_of
+from server.web.frame.tape import PracticeBand, Tape, TapeBlock, TapeScale, plan_tape, span_of
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class PlanTape:
     """The whole drawing; `line` is how the plan is run, None where that is not worked out yet."""
 
     base: Tape
-    line: Line | None
+    line: PracticeBand | None
 
     @property
     def places(self) -> dict[str, list[float]]:
@@ -58,11 +58,13 @@ def tape_of(
     strips = tuple(replace(each, critical=times[each.id].critical) for each in base.processes)
     line = None
     if forecast is not None and routine.segments:
-        line = line_of(model, forecast, takes, Scale(base.span_s))
+        line = line_of(model, forecast, takes, TapeScale(base.span_s))
     return PlanTape(replace(base, blocks=blocks, processes=strips), line)
 
 
-def line_of(model: Model, forecast: Forecast, takes: Mapping[str, Takes], scale: Scale) -> Line:
+def line_of(
+    model: Model, forecast: Forecast, takes: Mapping[str, Takes], scale: TapeScale
+) -> PracticeBand:
     """How a plan is run: as expected after the runs, ending where half of all slots do.
 
     Medians alone add up to less than that: slow days and mishaps go one way.
@@ -86,7 +88,7 @@ def line_of(model: Model, forecast: Forecast, takes: Mapping[str, Takes], scale:
     # The words at the right edge of the strip; where it is narrow only the time itself.
     letters = dict.fromkeys(("small", "medium"), len(typically))
     letters["wide"] = len(told) + len(typically)
-    return Line(
+    return PracticeBand(
         pieces,
         scale.piece(low_s, high_s, "", f"most runs finish between {format_clock(low_s)} and "
                     f"{format_clock(high_s)}"),
@@ -103,7 +105,7 @@ def _span_s(placed: Layout, model: Model, rules: RuleSheet) -> float:
     return span_of(rules, placed.total_s, model.expected.finish_s, *ready_s)
 
 
-def _told(block: Block, times: Times) -> Block:
+def _told(block: TapeBlock, times: Times) -> TapeBlock:
     """A block with whether it holds up the finish, and what a screen reader says of it."""
     chain = "holds up the finish"
     if not times.critical:

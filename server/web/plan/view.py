@@ -17,7 +17,7 @@ from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
 from server.web.drinks.view import told_glass, waited_words
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
-from server.web.plan.chances import Told, told_of
+from server.web.plan.chances import NextRunTold, told_of
 from server.web.plan.outlook import Outlook
 from server.web.plan.tape import PlanTape
 
@@ -29,7 +29,7 @@ SURE = 0.95
 class HeadChance:
     """The chance in a first line: as words, as a share, and what to cut to be sure."""
 
-    told: Told
+    told: NextRunTold
     rest: str
     """The sentence of the chance without its figure."""
     share: float
@@ -38,7 +38,7 @@ class HeadChance:
 
 
 @dataclass(frozen=True)
-class Headline:
+class PlanHeadline:
     """The answer of the page; `chance` is None until the forecast is worked out."""
 
     planned_s: float
@@ -50,7 +50,7 @@ class Headline:
 
 
 @dataclass(frozen=True)
-class Row:
+class SegmentLine:
     """A segment as a line of the list; `note` is one thing about it, `needs` whether to act."""
 
     id: str
@@ -81,7 +81,7 @@ class SegmentPanel:
     """The segment that is looked at: its place, its times, and what can be done about them."""
 
     segment: Segment
-    row: Row
+    row: SegmentLine
     index: int
     count: int
     drink: str
@@ -129,9 +129,9 @@ class PlanPage(RoutinePage):
 
     folder: ClassVar[str] = "plan"
 
-    head: Headline
+    head: PlanHeadline
     tape: PlanTape
-    rows: tuple[Row, ...]
+    rows: tuple[SegmentLine, ...]
     processes: tuple[ProcessRow, ...]
     looked_at: SegmentPanel | ProcessPanel | None
     first: SegmentPanel | ProcessPanel | None
@@ -160,10 +160,12 @@ def head_chance(outlook: Outlook) -> HeadChance:
     )
 
 
-def headline_of(outlook: Outlook, placed: Layout, untold: str, *, with_chance: bool) -> Headline:
+def headline_of(
+    outlook: Outlook, placed: Layout, untold: str, *, with_chance: bool
+) -> PlanHeadline:
     """The headline, with the chance where that is worked out; `untold` says why there is none."""
     chance = head_chance(outlook) if with_chance and outlook.routine.segments else None
-    return Headline(
+    return PlanHeadline(
         placed.total_s,
         outlook.rules.slot_s - placed.total_s,
         len(placed.segments),
@@ -175,7 +177,7 @@ def headline_of(outlook: Outlook, placed: Layout, untold: str, *, with_chance: b
 
 def rows_of(
     placed: Layout, takes: Mapping[str, Takes], drinks: Mapping[str, str]
-) -> tuple[Row, ...]:
+) -> tuple[SegmentLine, ...]:
     """A line for each segment."""
     return tuple(
         _row(number, each.segment, each.start_s, takes[each.segment.id], drinks[each.segment.id])
@@ -183,13 +185,15 @@ def rows_of(
     )
 
 
-def _row(number: int, segment: Segment, start_s: float, takes: Takes, tint: str) -> Row:
+def _row(number: int, segment: Segment, start_s: float, takes: Takes, tint: str) -> SegmentLine:
     note, needs = _lane_note(segment), False
     if takes.has_grown:
         note, needs = f"{takes.over_s:.0f} s longer", True
     elif takes.words_over_s:
         note, needs = f"{takes.words_over_s:.0f} s of words over", True
-    return Row(segment.id, number, segment.name, tint, start_s, takes.planned_s, note, needs)
+    return SegmentLine(
+        segment.id, number, segment.name, tint, start_s, takes.planned_s, note, needs
+    )
 
 
 def _lane_note(segment: Segment) -> str:
@@ -222,7 +226,7 @@ def _process_row(placed: PlacedProcess, chance: float | None) -> ProcessRow:
 
 
 def segment_panel(
-    routine: Routine, outlook: Outlook, row: Row, takes: Takes, words: int
+    routine: Routine, outlook: Outlook, row: SegmentLine, takes: Takes, words: int
 ) -> SegmentPanel:
     """The panel of the segment of a row."""
     segment = routine.segments[row.number - 1]
@@ -282,8 +286,8 @@ def _product_waits(routine: Routine, process: Process) -> str:
 
 
 def first_of(
-    rows: tuple[Row, ...], takes: Mapping[str, Takes], processes: tuple[ProcessRow, ...]
-) -> Row | ProcessRow | None:
+    rows: tuple[SegmentLine, ...], takes: Mapping[str, Takes], processes: tuple[ProcessRow, ...]
+) -> SegmentLine | ProcessRow | None:
     """What needs the person first: what takes longer, then what may be late, then long words."""
     grown = [each for each in rows if takes[each.id].has_grown]
     if grown:

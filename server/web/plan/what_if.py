@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput, NotFound
 from server.domain.base.numbers import read_whole
-from server.domain.claims.pace import Pace, Paces, costs
+from server.domain.claims.pace import Paces, WordPace, costs
 from server.domain.routine.routine import Routine, Segment
 from server.domain.whole.tryouts import (
     Tryout,
@@ -60,7 +60,7 @@ LATE = {"wait": "wait for it, however long", "fall": "use plan B"}
 
 
 @dataclass(frozen=True)
-class Beside:
+class BeforeAndAfter:
     """A figure as it is and as it would be; `id` is what it is called where it stands alone."""
 
     id: str
@@ -74,7 +74,7 @@ class Tried:
     """What came of the changes: figures and both drawings on one scale."""
 
     words: list[str]
-    figures: tuple[Beside, ...]
+    figures: tuple[BeforeAndAfter, ...]
     before: FinishPicture
     after: FinishPicture
     tape: PlanTape
@@ -257,7 +257,9 @@ def _side_by_side(tryouts: list[Tryout], outlook: Outlook) -> Tried:
     after = outlook.of(model)
     pairs = {each.id: each for each in chances_of(after, rules, key)}
     figures = tuple(
-        Beside(each.id, each.name, each.value, pairs[each.id].value if each.id in pairs else "–")
+        BeforeAndAfter(
+            each.id, each.name, each.value, pairs[each.id].value if each.id in pairs else "–"
+        )
         for each in chances_of(before, rules, key)
     )
     pictures = finish_picture(before, rules, after), finish_picture(after, rules, before)
@@ -279,7 +281,7 @@ def _sentences(routine: Routine, paces: Paces) -> list[tuple[str, str]]:
     ]
 
 
-def _sentences_of(segment: Segment, routine: Routine, pace: Pace) -> list[tuple[str, str]]:
+def _sentences_of(segment: Segment, routine: Routine, pace: WordPace) -> list[tuple[str, str]]:
     return [
         (
             f"{segment.id}:{cost.index}",

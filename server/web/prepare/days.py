@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from server.domain.prepare.spans import format_span
-from server.domain.prepare.timetable import Leg, Placed, Timetable
+from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 
@@ -16,7 +16,7 @@ DAY_S = 86_400.0
 
 
 @dataclass(frozen=True)
-class Stretch:
+class DayStretch:
     """A stretch of a day's tape; `x` and `width` in percent, `row` beneath the hands."""
 
     x: float
@@ -37,7 +37,7 @@ class Hour:
 
 
 @dataclass(frozen=True)
-class Line:
+class TaskLine:
     """A task of the timetable as a line of the list.
 
     `begins` is its latest begin, `not_before` the earliest at which it still keeps. What lies right
@@ -63,12 +63,12 @@ class DayTape:
     """
 
     words: str
-    hands: tuple[Stretch, ...]
-    alone: tuple[Stretch, ...]
-    legs: tuple[Stretch, ...]
+    hands: tuple[DayStretch, ...]
+    alone: tuple[DayStretch, ...]
+    legs: tuple[DayStretch, ...]
     hours: tuple[Hour, ...]
     rows: int
-    lines: tuple[Line, ...]
+    lines: tuple[TaskLine, ...]
     stage_x: float | None
     glance: str
     is_open: bool
@@ -184,20 +184,20 @@ def _clock_s(day: date, second: float) -> float:
 
 
 def _hands(
-    placed: Sequence[Placed], tape: _Scale, numbers: Mapping[str, int], tints: Mapping[str, str]
-) -> Iterator[Stretch]:
+    placed: Sequence[PlacedTask], tape: _Scale, numbers: Mapping[str, int], tints: Mapping[str, str]
+) -> Iterator[DayStretch]:
     for each in placed:
         found = tape.stretch(each.start_s, each.hands_end_s) if each.task.hands_s else None
         if found is not None:
             number, task = numbers[each.task.id], each.task
             title = f"{number}. {task.name}: {clock_words(each.start_s)}, {_takes(each)}"
             room = room_of(found[1], len(str(number)))
-            yield Stretch(*found, str(number), title, tints[task.id], room)
+            yield DayStretch(*found, str(number), title, tints[task.id], room)
 
 
 def _alone(
-    placed: Sequence[Placed], tape: _Scale, numbers: Mapping[str, int], tints: Mapping[str, str]
-) -> Iterator[Stretch]:
+    placed: Sequence[PlacedTask], tape: _Scale, numbers: Mapping[str, int], tints: Mapping[str, str]
+) -> Iterator[DayStretch]:
     """What goes on by itself, in as few rows as it takes."""
     ends: list[float] = []
     for each in placed:
@@ -210,16 +210,16 @@ def _alone(
         number = numbers[each.task.id]
         title = f"{number}. {each.task.name}: by itself until {moment_words(each.ready_s)}"
         room = room_of(width, len(str(number)) + 1)
-        yield Stretch(x, width, str(number), title, tints[each.task.id], room, row)
+        yield DayStretch(x, width, str(number), title, tints[each.task.id], room, row)
 
 
-def _legs(table: Timetable, tape: _Scale) -> Iterator[Stretch]:
+def _legs(table: Timetable, tape: _Scale) -> Iterator[DayStretch]:
     for leg in table.legs:
         found = tape.stretch(leg.start_s, leg.end_s)
         if found is not None:
             span = format_span(leg.end_s - leg.start_s)
             title = f"{leg.name}: {clock_words(leg.start_s)}, {span}"
-            yield Stretch(*found, leg.name, title, "no-drink", room_of(found[1], len(leg.name)))
+            yield DayStretch(*found, leg.name, title, "no-drink", room_of(found[1], len(leg.name)))
 
 
 def _hours(tape: _Scale, scale: tuple[float, float]) -> Iterator[Hour]:
@@ -232,14 +232,14 @@ def _hours(tape: _Scale, scale: tuple[float, float]) -> Iterator[Hour]:
 
 
 def _line(
-    placed: Placed, numbers: Mapping[str, int], tints: Mapping[str, str], now_s: float
-) -> Line:
+    placed: PlacedTask, numbers: Mapping[str, int], tints: Mapping[str, str], now_s: float
+) -> TaskLine:
     note = ""
     if placed.spoils_s:
         note = f"has to keep {format_span(placed.spoils_s)} longer than it does"
     elif now_s > placed.start_s:
         note = f"should have begun {format_span(now_s - placed.start_s)} ago"
-    return Line(
+    return TaskLine(
         id=placed.task.id,
         number=numbers[placed.task.id],
         name=placed.task.name,
@@ -252,12 +252,12 @@ def _line(
     )
 
 
-def _leg_line(leg: Leg) -> Line:
+def _leg_line(leg: Leg) -> TaskLine:
     lasts = format_span(leg.end_s - leg.start_s)
-    return Line("", 0, leg.name, "no-drink", clock_words(leg.start_s), lasts, "", "", "")
+    return TaskLine("", 0, leg.name, "no-drink", clock_words(leg.start_s), lasts, "", "", "")
 
 
-def _not_before(placed: Placed, now_s: float) -> str:
+def _not_before(placed: PlacedTask, now_s: float) -> str:
     """From when it still keeps; nothing where that is past, or never comes."""
     if placed.earliest_s is None or placed.spoils_s or placed.earliest_s <= now_s:
         return ""
@@ -265,14 +265,14 @@ def _not_before(placed: Placed, now_s: float) -> str:
     return clock_words(placed.earliest_s) if is_same else moment_words(placed.earliest_s)
 
 
-def _ready(placed: Placed) -> str:
+def _ready(placed: PlacedTask) -> str:
     if not placed.task.alone_s:
         return ""
     is_same = at(placed.start_s).date() == at(placed.ready_s).date()
     return clock_words(placed.ready_s) if is_same else moment_words(placed.ready_s)
 
 
-def _takes(placed: Placed) -> str:
+def _takes(placed: PlacedTask) -> str:
     task = placed.task
     parts = []
     if task.hands_s:

@@ -25,7 +25,7 @@ NAMED_AT_ONCE = 5
 
 
 @dataclass(frozen=True)
-class Row:
+class ThingRow:
     """A thing as one line; `tint` is the drink that uses it, `note` what is amiss with it."""
 
     key: str
@@ -39,7 +39,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Group:
+class ThingGroup:
     """The things of one kind, those left out at the end; `done` counts the packed ones.
 
     `is_next` is the first of which something is open: on a phone the others are folded.
@@ -47,8 +47,8 @@ class Group:
 
     kind: ThingKind
     title: str
-    rows: tuple[Row, ...]
-    left_out: tuple[Row, ...]
+    rows: tuple[ThingRow, ...]
+    left_out: tuple[ThingRow, ...]
     done: int
     is_next: bool
 
@@ -74,7 +74,7 @@ class KitPage(RoutinePage):
     goal: str
     headline: str
     warnings: tuple[str, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[ThingGroup, ...]
     gone: tuple[tuple[str, str], ...]
     packed_before: bool
     any_packed: bool
@@ -86,10 +86,10 @@ class KitPage(RoutinePage):
 
 def groups_of(
     routine: Routine, kit: Sequence[KitThing], packed: Mapping[str, bool], looked_at: str
-) -> tuple[Group, ...]:
+) -> tuple[ThingGroup, ...]:
     """The kit as lists, one for each kind of which there is something."""
     tints = tints_of(routine)
-    groups: list[Group] = []
+    groups: list[ThingGroup] = []
     for kind, title in KINDS.items():
         rows = [
             (thing, _row(thing, tints, packed, looked_at)) for thing in kit if thing.kind == kind
@@ -99,7 +99,7 @@ def groups_of(
             hidden = tuple(row for thing, row in rows if thing.left_out)
             done = sum(row.packed for row in shown)
             is_next = done < len(shown) and not any(group.is_next for group in groups)
-            groups.append(Group(kind, title, shown, hidden, done, is_next))
+            groups.append(ThingGroup(kind, title, shown, hidden, done, is_next))
     return tuple(groups)
 
 
@@ -165,8 +165,8 @@ def short_name(name: str) -> str:
 
 def _row(
     thing: KitThing, tints: Mapping[str, str], packed: Mapping[str, bool], looked_at: str
-) -> Row:
-    return Row(
+) -> ThingRow:
+    return ThingRow(
         key=thing.key,
         name=short_name(thing.name),
         whole_name=thing.name,

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
-from server.domain.prepare.ahead import proposals
+from server.domain.prepare.proposals import proposals
 from server.domain.prepare.timetable import timetable, without_task
 from server.domain.routine.edits import part_of, put
 from server.domain.routine.preparing import Task

@@ -7,7 +7,7 @@ from typing import get_args
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import write_number
-from server.domain.prepare.ahead import Proposal
+from server.domain.prepare.proposals import TaskProposal
 from server.domain.prepare.spans import parse_span, write_span
 from server.domain.routine.edits import part_of
 from server.domain.routine.preparing import MOST_TASKS, Journey, Makes, Task, Where
@@ -65,7 +65,7 @@ def journey_from(typed: Typed, now_ms: int) -> Journey:
     return typed.built(lambda: Journey(stage_ms, travel_s, set_up_s, waiting_s, from_hour, to_hour))
 
 
-def prep_values(routine: Routine, edit: str, offered: Iterable[Proposal] = ()) -> Values:
+def prep_values(routine: Routine, edit: str, offered: Iterable[TaskProposal] = ()) -> Values:
     """The texts with which the open form starts; "task-new-…" starts with a proposal."""
     if edit == JOURNEY:
         return _journey_values(routine.preparation.journey)

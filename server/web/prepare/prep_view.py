@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from server.domain.glass.caution import DEFER
-from server.domain.prepare.ahead import Proposal
+from server.domain.prepare.proposals import TaskProposal
 from server.domain.prepare.spans import format_span
 from server.domain.prepare.timetable import (
-    Placed,
+    PlacedTask,
     Timetable,
     keeping_cautions,
     timetable,
@@ -55,7 +55,7 @@ class PrepPage(RoutinePage):
     folder: ClassVar[str] = "prep"
 
     shown: Shown
-    proposals: tuple[Proposal, ...]
+    proposals: tuple[TaskProposal, ...]
     edit: str
     form: Form
     where: Mapping[Where, str]
@@ -102,7 +102,7 @@ def _headline(table: Timetable, left: Sequence[Task], now_s: float) -> tuple[str
     return words, f"{stage}. {_leaving(table)}"
 
 
-def _when(placed: Placed, now_s: float) -> str:
+def _when(placed: PlacedTask, now_s: float) -> str:
     is_today = at(placed.start_s).date() == at(now_s).date()
     return clock_words(placed.start_s) if is_today else moment_words(placed.start_s)
 

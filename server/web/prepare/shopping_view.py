@@ -19,7 +19,7 @@ LONG_DAYS = 30
 
 
 @dataclass(frozen=True)
-class Row:
+class ShoppingRow:
     """Something to buy as one line; `edit` opens how it is sold, `new_name` for what is not yet."""
 
     name: str
@@ -40,8 +40,8 @@ class ShoppingPage(RoutinePage):
 
     headline: str
     beneath: str
-    rows: tuple[Row, ...]
-    made: tuple[Row, ...]
+    rows: tuple[ShoppingRow, ...]
+    made: tuple[ShoppingRow, ...]
     edit: str
     form: Form
 
@@ -69,7 +69,9 @@ def beneath_of(shopping: Shopping, given: Preparation) -> str:
     return f"For {', '.join(parts)}" + (f": {money(each)} a run" if each else "")
 
 
-def rows_of(items: tuple[Item, ...], routine: Routine, stage_s: float | None) -> tuple[Row, ...]:
+def rows_of(
+    items: tuple[Item, ...], routine: Routine, stage_s: float | None
+) -> tuple[ShoppingRow, ...]:
     """Things to buy, those first of which something must still be said."""
     tints = tints_of(routine)
     stage = None if stage_s is None else at(stage_s).date()
@@ -82,7 +84,7 @@ def money(value: float) -> str:
     return f"{value:,.2f}"
 
 
-def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> Row:
+def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> ShoppingRow:
     good = item.good
     is_kept = good is not None and good.id != "from-recipe"
     amounts = " + ".join(each.words for each in item.needed)
@@ -91,7 +93,7 @@ def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> Row:
         parts += _of_packs(item.bought)
     if good is not None and item.bought is not None:
         parts += _of_days(good, stage)
-    return Row(
+    return ShoppingRow(
         name=short_name(item.name),
         whole_name=item.name,
         tint=" ".join(tints[each] for each in item.drink_ids) or "no-drink",

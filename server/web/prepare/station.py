@@ -64,7 +64,7 @@ from server.web.prepare.station_view import (
 )
 
 if TYPE_CHECKING:
-    from server.domain.prepare.station.better import Proposal
+    from server.domain.prepare.station.better import PlaceProposal
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -243,7 +243,7 @@ def station_context(
 def _better(
     routine: Routine,
     kit: tuple[KitThing, ...],
-    proposal: "Proposal",
+    proposal: "PlaceProposal",
     runs: Sequence[RunLine],
     look: str,
 ) -> Better:
@@ -252,7 +252,7 @@ def _better(
     return better_of(proposal, before, after, runs, look)
 
 
-def _proposed(routine: Routine, kit: tuple[KitThing, ...], look: str) -> "Proposal":
+def _proposed(routine: Routine, kit: tuple[KitThing, ...], look: str) -> "PlaceProposal":
     # It loads NumPy, which no other page of this room needs.
     from server.domain.prepare.station.better import better_station
 

@@ -14,7 +14,7 @@ from server.domain.routine.station import Station
 from server.web.prepare.kit_view import short_name, tints_of
 
 if TYPE_CHECKING:
-    from server.domain.prepare.station.better import Move
+    from server.domain.prepare.station.better import PlaceMove
 
 WIDE = 1000.0
 MARGIN = 12.0
@@ -62,7 +62,7 @@ class Tile(Box):
 
 
 @dataclass(frozen=True)
-class Way:
+class WalkedWay:
     """A line from one place to another; `weight` is how wide it is drawn."""
 
     x1: float
@@ -80,8 +80,8 @@ class Drawing:
     scale: float
     surfaces: tuple[Box, ...]
     tiles: tuple[Tile, ...]
-    ways: tuple[Way, ...]
-    moves: tuple[Way, ...]
+    ways: tuple[WalkedWay, ...]
+    moves: tuple[WalkedWay, ...]
     ends: tuple[Box, ...]
     feet: Point
     reach: float
@@ -107,7 +107,7 @@ def drawing_of(
     routine: Routine,
     ordered: Sequence[Stood],
     uses: Sequence[Use],
-    moves: "Sequence[Move]",
+    moves: "Sequence[PlaceMove]",
     states: Mapping[str, str],
 ) -> Drawing:
     """The plan; `states` are classes of things that are looked at or amiss, by their spot."""
@@ -190,7 +190,7 @@ def _tile(
     )
 
 
-def _ways(places: Mapping[str, Point], uses: Sequence[Use]) -> tuple[Way, ...]:
+def _ways(places: Mapping[str, Point], uses: Sequence[Use]) -> tuple[WalkedWay, ...]:
     """The ways of the hands, each once; the more often, the wider."""
     counts: dict[frozenset[str], int] = {}
     for one, other in pairwise(uses):
@@ -204,16 +204,16 @@ def _ways(places: Mapping[str, Point], uses: Sequence[Use]) -> tuple[Way, ...]:
     return tuple(found)
 
 
-def _way(one: Point, other: Point, weight: float) -> Way:
-    return Way(*one, *other, weight)
+def _way(one: Point, other: Point, weight: float) -> WalkedWay:
+    return WalkedWay(*one, *other, weight)
 
 
-def _moved(ordered: Sequence[Stood], moves: "Collection[Move]") -> list[Stood]:
+def _moved(ordered: Sequence[Stood], moves: "Collection[PlaceMove]") -> list[Stood]:
     ids = {move.spot_id for move in moves}
     return [each for each in ordered if each.spot.id in ids]
 
 
-def _end(frame: _Frame, each: Stood, moves: "Sequence[Move]") -> Box:
+def _end(frame: _Frame, each: Stood, moves: "Sequence[PlaceMove]") -> Box:
     end = next(move.end for move in moves if move.spot_id == each.spot.id)
     corner = end[0] - each.spot.width_cm / 2, end[1] - each.spot.depth_cm / 2
     return _box(frame, corner, each.spot.width_cm, each.spot.depth_cm, "")

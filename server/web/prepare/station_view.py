@@ -22,7 +22,7 @@ from server.web.prepare.outside import OutsideShown
 from server.web.prepare.station_drawing import Drawing, drawing_of
 
 if TYPE_CHECKING:
-    from server.domain.prepare.station.better import Proposal
+    from server.domain.prepare.station.better import PlaceProposal
 
 LAST_RUNS = 8
 """The splits of so many runs tell how long a segment takes now."""
@@ -32,7 +32,7 @@ AT_ONCE = 6
 
 
 @dataclass(frozen=True)
-class Finding:
+class StationFinding:
     """Something that is amiss: a word for it, the sentence, and the thing that it is about."""
 
     word: str
@@ -41,7 +41,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class Line:
+class StationLine:
     """A thing in the order of setting up."""
 
     spot_id: str
@@ -81,9 +81,9 @@ class StationPage(RoutinePage):
     headline: str
     beneath: str
     drawing: Drawing | None
-    findings: tuple[Finding, ...]
+    findings: tuple[StationFinding, ...]
     at_once: int
-    lines: tuple[Line, ...]
+    lines: tuple[StationLine, ...]
     unplaced: tuple[Unplaced, ...]
     better: Better | None
     outside: tuple[OutsideShown, ...]
@@ -128,7 +128,7 @@ def mark_of_station(station: Station) -> str:
 
 
 def drawn(
-    routine: Routine, found: Measured, looked_at: str, proposal: "Proposal | None"
+    routine: Routine, found: Measured, looked_at: str, proposal: "PlaceProposal | None"
 ) -> Drawing:
     """The picture of the plan."""
     states = {each.spot_id: "is-amiss" for each in found.amiss if each.kind != "hidden"}
@@ -159,26 +159,26 @@ def headline_of(found: Measured) -> tuple[str, str]:
     return words, " · ".join(f"{count} {name}" for count, name in counts if count)
 
 
-def findings_of(found: Measured) -> Iterator[Finding]:
+def findings_of(found: Measured) -> Iterator[StationFinding]:
     """All that is amiss in words: what breaks or spoils something first."""
     names = found.names
     for each in found.amiss:
         yield _said(each, names)
     for far in found.travel.far:
-        yield Finding("Far", _far_words(far, names), far.spot_id)
+        yield StationFinding("Far", _far_words(far, names), far.spot_id)
     for each_crossing in found.travel.crossings:
         left, right = each_crossing.left_spot_id, each_crossing.right_spot_id
         words = (
             f"Arms cross between {names[left]} and {names[right]}, {_times(each_crossing.times)}."
         )
-        yield Finding("Crossed", words, left)
+        yield StationFinding("Crossed", words, left)
 
 
-def lines_of(found: Measured, tints: Mapping[str, str]) -> tuple[Line, ...]:
+def lines_of(found: Measured, tints: Mapping[str, str]) -> tuple[StationLine, ...]:
     """The things in the order of setting up, each with where it stands."""
     heats = {"hot": "hot", "cold": "cold"}
     return tuple(
-        Line(
+        StationLine(
             each.spot.id,
             number,
             short_name(each.thing.name),
@@ -204,7 +204,7 @@ def unplaced_of(station: Station, kit: Sequence[KitThing]) -> tuple[Unplaced, ..
 
 
 def better_of(
-    proposal: "Proposal", before: Measured, after: Measured, runs: Sequence[RunLine], look: str
+    proposal: "PlaceProposal", before: Measured, after: Measured, runs: Sequence[RunLine], look: str
 ) -> Better:
     """A proposal in words."""
     mark = mark_of_station(before.station)
@@ -239,18 +239,20 @@ def metres(cm: float) -> str:
     return f"{cm / 100:.1f} m" if cm >= 99.5 else f"{cm:.0f} cm"
 
 
-def _said(each: Amiss, names: Mapping[str, str]) -> Finding:
+def _said(each: Amiss, names: Mapping[str, str]) -> StationFinding:
     name, other = names[each.spot_id], names.get(each.other_id, "")
     if each.kind == "beside":
-        return Finding("Off", f"{name} stands beside the bar.", each.spot_id)
+        return StationFinding("Off", f"{name} stands beside the bar.", each.spot_id)
     if each.kind == "over":
-        return Finding("Edge", f"{name} hangs {each.by_cm:.0f} cm over the edge.", each.spot_id)
+        return StationFinding(
+            "Edge", f"{name} hangs {each.by_cm:.0f} cm over the edge.", each.spot_id
+        )
     if each.kind == "upon":
-        return Finding("Together", f"{name} and {other} stand in one another.", each.spot_id)
+        return StationFinding("Together", f"{name} and {other} stand in one another.", each.spot_id)
     if each.kind == "hot":
         words = f"{name} is hot, {each.by_cm:.0f} cm from {other}, which must stay cold."
-        return Finding("Hot", words, each.spot_id)
-    return Finding("Hidden", f"{other} hides {name} from the judges.", each.other_id)
+        return StationFinding("Hot", words, each.spot_id)
+    return StationFinding("Hidden", f"{other} hides {name} from the judges.", each.other_id)
 
 
 def _far_words(far: Far, names: Mapping[str, str]) -> str:
@@ -279,7 +281,7 @@ def _seconds_words(gain: Saved) -> str:
     return f"{words} Worth noticing: {differ}."
 
 
-def _bound(proposal: "Proposal", after: Measured) -> str:
+def _bound(proposal: "PlaceProposal", after: Measured) -> str:
     if proposal.is_best:
         return "All arrangements of these places were tried."
     now, least = metres(after.travel.all_cm), metres(proposal.least_cm)

@@ -47,7 +47,7 @@ class RulesPage(Page):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SheetPage(Page):
+class RuleSheetPage(Page):
     """The form of a rule sheet, with the rows of its criteria and how its calls are read."""
 
     folder: ClassVar[str] = "rule_sheet"
@@ -114,7 +114,7 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
 
 def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
     rows = criterion_rows(form.values)
-    shown = SheetPage(
+    shown = RuleSheetPage(
         sheet_id=sheet_id, form=form, criteria=rows, readings=readings_of(form.values)
     )
     return page(request, "rule_sheet", shown, status)

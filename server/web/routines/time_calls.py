@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.rules import RuleSheet, TimeCall
-from server.domain.routine.time_calls import Doubt, doubts, parse_calls
+from server.domain.routine.time_calls import CallDoubt, doubts, parse_calls
 from server.web.frame.forms import Typed
 
 
@@ -42,7 +42,7 @@ def calls_from(typed: Typed, slot_s: float) -> tuple[TimeCall, ...]:
     return calls
 
 
-def _asked(doubt: Doubt, slot_s: float) -> str:
+def _asked(doubt: CallDoubt, slot_s: float) -> str:
     call = doubt.call
     left = format_duration(slot_s - call.at_s)
     told = f"“{call.words}” is called at {format_duration(call.at_s)}, when {left} are left."

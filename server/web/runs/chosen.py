@@ -13,7 +13,7 @@ from server.store.recordings import run_recordings
 from server.store.runs import StoredRun, load_run
 from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day
 from server.web.runs.claims_heard import claim_words
-from server.web.runs.saying import finish_words
+from server.web.runs.run_words import finish_words
 from server.web.runs.strips import longest_over
 
 _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}

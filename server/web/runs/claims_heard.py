@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from server.domain.claims.heard import Heard, most_forgotten
+from server.domain.claims.heard import HeardDescriptor, most_forgotten
 from server.domain.routine.routine import Routine
 from server.domain.runs.summary import RunLine
 
@@ -14,7 +14,7 @@ class HeardLine:
 
     label: str
     drink: str
-    count: Heard
+    count: HeardDescriptor
     wrong: int
 
 

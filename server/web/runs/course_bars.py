@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from server.domain.base.durations import format_clock
-from server.domain.runs.against_plan import Course
+from server.domain.runs.against_plan import SegmentCourse
 from server.web.frame.filters import apart
 
 HALF = 15.0
@@ -15,7 +15,7 @@ STEP = 16
 
 
 @dataclass(frozen=True)
-class Bar:
+class RunBar:
     """A run on the picture: from the plan down for longer, up for shorter; in pixels."""
 
     x: float
@@ -30,15 +30,15 @@ class Bar:
 class CourseRow:
     """A segment against its plan, as a line of the page."""
 
-    course: Course
+    course: SegmentCourse
     last: str
     words: str
-    bars: tuple[Bar, ...]
+    bars: tuple[RunBar, ...]
     told: str
     propose: str
 
 
-def course_row(course: Course, reach_s: float) -> CourseRow:
+def course_row(course: SegmentCourse, reach_s: float) -> CourseRow:
     """The line of a segment; `reach_s` is the most that any of them is off, so that all compare."""
     scale = HALF / min(MOST_REACH_S, max(LEAST_REACH_S, reach_s))
     late = len(course.over_s) - 3 if course.proposed_s is not None else len(course.over_s)
@@ -58,8 +58,8 @@ def course_row(course: Course, reach_s: float) -> CourseRow:
     )
 
 
-def _bar(n: int, over_s: float, scale: float, *, is_late: bool) -> Bar:
+def _bar(n: int, over_s: float, scale: float, *, is_late: bool) -> RunBar:
     height = min(HALF, abs(over_s) * scale)
     is_over = over_s >= 0
     y = HALF + 1 if is_over else HALF + 1 - height
-    return Bar(n * STEP + 2, round(y, 1), round(max(height, 0.5), 1), is_over, is_late)
+    return RunBar(n * STEP + 2, round(y, 1), round(max(height, 0.5), 1), is_over, is_late)

@@ -7,7 +7,7 @@ from server.domain.drift.sessions import Session, sessions
 from server.domain.runs.summary import RunLine
 from server.web.frame.filters import clock_ms, count, date_words, short_day
 from server.web.frame.local_zone import LOCAL
-from server.web.runs.saying import earlier_words
+from server.web.runs.run_words import earlier_words
 from server.web.runs.strips import RunStrip, StripMaker
 
 LISTED = 60

@@ -10,8 +10,8 @@ from sqlmodel import Session
 from server.domain.drift.wording import number
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.domain.runs.against_plan import Course, courses, that_matter
-from server.domain.runs.compare import Comparison, compare
+from server.domain.runs.against_plan import SegmentCourse, courses, that_matter
+from server.domain.runs.compare import RunComparison, compare
 from server.domain.runs.summary import RunLine
 from server.domain.whole.takes import Takes
 from server.store.goals import load_goal
@@ -24,7 +24,6 @@ from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
 from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlooks
-from server.web.runs.cells import run_rows
 from server.web.runs.chosen import ChosenRun, chosen_run
 from server.web.runs.claims_heard import HeardLine, heard_lines
 from server.web.runs.course_bars import CourseRow, course_row
@@ -39,7 +38,8 @@ from server.web.runs.grouping import (
 from server.web.runs.occasion_form import known_venues, offered_tags
 from server.web.runs.place import OPEN, SHOWS
 from server.web.runs.plan_time import planned_notice
-from server.web.runs.saying import headline, within_words
+from server.web.runs.run_words import headline, within_words
+from server.web.runs.split_rows import run_rows
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
 LARGE = 6
@@ -50,7 +50,7 @@ MATTER = 3
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedOfRuns:
     """What the address asks for beside the routine."""
 
     show: str = ""
@@ -76,7 +76,7 @@ class Labelling:
 class Figures:
     """All runs in figures."""
 
-    compared: Comparison
+    compared: RunComparison
     rows: list[Markup]
     heard: tuple[HeardLine, ...]
     planned_s: float
@@ -119,7 +119,7 @@ def runs_page_of(
     session: Session,
     stored: StoredRoutine,
     outlooks: Outlooks,
-    asked: Asked,
+    asked: AskedOfRuns,
     form: Form | None = None,
 ) -> RunsPage:
     """The page of all runs; `form` holds labels of a session that were typed and refused."""
@@ -213,7 +213,7 @@ def _against_plan(
     )
 
 
-def _others_words(matter: Sequence[Course], others: Sequence[Course]) -> str:
+def _others_words(matter: Sequence[SegmentCourse], others: Sequence[SegmentCourse]) -> str:
     known = [abs(each.last_s) for each in others if each.last_s is not None]
     if not known:
         return count(len(others), "other segment") if others else ""
@@ -228,7 +228,7 @@ def _drawn_words(matter: Sequence[CourseRow]) -> str:
 
 def _compared(
     session: Session, routine: Routine, rules: RuleSheet, lines: list[RunLine]
-) -> Comparison:
+) -> RunComparison:
     planned = {segment.id for segment in routine.segments}
     is_retired = any(each not in planned for line in lines for each in line.summary.ends_ms)
     old_names = segment_names(session, routine.id) if is_retired else {}
@@ -236,7 +236,7 @@ def _compared(
 
 
 def _figures(
-    routine: Routine, rules: RuleSheet, compared: Comparison, listed: Sequence[RunLine]
+    routine: Routine, rules: RuleSheet, compared: RunComparison, listed: Sequence[RunLine]
 ) -> Figures:
     planned_s = sum(each.duration.likely_s for each in routine.segments)
     return Figures(compared, run_rows(compared), heard_lines(routine, listed), planned_s)

@@ -11,7 +11,7 @@ from server.web.frame.dependencies import WriteSession
 from server.web.frame.kept_pages import Look
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
-from server.web.runs.listing import Asked, runs_page_of
+from server.web.runs.listing import AskedOfRuns, runs_page_of
 from server.web.runs.place import runs_url
 
 router = APIRouter()
@@ -19,7 +19,7 @@ router = APIRouter()
 
 @router.get("/routines/{routine_id}/runs")
 async def runs_page(
-    request: Request, look: Look, outlooks: HeldOutlooks, asked: Annotated[Asked, Depends()]
+    request: Request, look: Look, outlooks: HeldOutlooks, asked: Annotated[AskedOfRuns, Depends()]
 ) -> Response:
     # Hundreds of runs make a large page that seldom changes.
     def make(session: Session, stored: StoredRoutine) -> Response:

@@ -36,7 +36,7 @@ FILE_POLICY = "default-src 'none'; sandbox"
 
 
 @dataclass(frozen=True)
-class Heard:
+class HeardRecording:
     """A recording as the review shows it."""
 
     recording: Recording
@@ -156,11 +156,11 @@ def post_delete(
     return see("/recordings" if to_list else f"/runs/{run_id}")
 
 
-def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[Heard]:
+def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[HeardRecording]:
     """The recordings of a run with their chapters."""
     folder = MediaFolder(settings.recordings_folder)
     return [
-        Heard(each, chapters_of(run, each), folder.holds(each.file, each.received_bytes))
+        HeardRecording(each, chapters_of(run, each), folder.holds(each.file, each.received_bytes))
         for each in run_recordings(session, run.record.id)
     ]
 

@@ -31,9 +31,9 @@ from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
 from server.web.runs.chosen import Noted, noted_of
 from server.web.runs.occasion_form import known_venues, occasion_values, offered_tags
-from server.web.runs.recordings import Heard, heard_of
+from server.web.runs.recordings import HeardRecording, heard_of
 from server.web.runs.remarks import DESK, claim_labels, points_form
-from server.web.runs.saying import finish_words, within_words
+from server.web.runs.run_words import finish_words, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 
 MATTER = 5
@@ -114,7 +114,7 @@ class ReviewPage(RoutinePage):
     form: Form
     tags: tuple[str, ...]
     venues: tuple[str, ...]
-    heard: list[Heard]
+    heard: list[HeardRecording]
     edit: str
     open: str
     remarks: tuple[SegmentRemarks, ...]

@@ -15,7 +15,7 @@ from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.grouping import keyed_sessions, session_values
-from server.web.runs.listing import Asked, runs_page_of
+from server.web.runs.listing import AskedOfRuns, runs_page_of
 from server.web.runs.occasion_form import occasion_from
 from server.web.runs.place import runs_url
 
@@ -46,7 +46,7 @@ def post_labels(
             number = _label(session, found, merged(typed, now))
     except InvalidInput as error:
         form = refused(typed, error, now)
-        asked = Asked(show="sessions", edit=f"session-{key}")
+        asked = AskedOfRuns(show="sessions", edit=f"session-{key}")
         with held.reading() as session:
             stored = load_routine(session, routine_id)
             shown = runs_page_of(session, stored, outlooks, asked, form)

@@ -15,8 +15,8 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.summary import RunLine, RunSummary
 from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day, split_ms
-from server.web.frame.tape import Placed, Post, Scale, drink_classes, span_of, ticks
-from server.web.runs.saying import about, finish_words
+from server.web.frame.tape import PlacedStretch, Post, TapeScale, drink_classes, span_of, ticks
+from server.web.runs.run_words import about, finish_words
 
 MOST_SLOTS = 2
 """A strip longer than this many slots (or plans) is cut: it would squeeze the others."""
@@ -28,7 +28,7 @@ _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
 
 
 @dataclass(frozen=True)
-class Block(Placed):
+class StripBlock(PlacedStretch):
     """A segment on a strip, or a part of it; `fell` where it lies past the end of the slot."""
 
     fell: bool = False
@@ -45,7 +45,7 @@ class RunStrip:
     total: str
     words: str
     """How it ended, or why it does not count."""
-    blocks: tuple[Block, ...]
+    blocks: tuple[StripBlock, ...]
     counts: bool = True
     torn: float | None = None
     """Where a run that was broken off ends."""
@@ -85,7 +85,7 @@ class StripMaker:
         # Only runs that count set the scale, and none beyond sense: the strip of another is cut.
         most_s = MOST_SLOTS * max(plan_s, rules.slot_s)
         totals_s = [(line.total_ms or 0) / 1000 for line in lines if line.counts]
-        self._scale = Scale(span_of(rules, plan_s, *(min(each, most_s) for each in totals_s)))
+        self._scale = TapeScale(span_of(rules, plan_s, *(min(each, most_s) for each in totals_s)))
         self._wanted = (goal.low_s, goal.high_s) if goal else (rules.target_s,)
 
     def bed(self) -> Bed:
@@ -140,7 +140,7 @@ class StripMaker:
 
     def typical(self, name: str, splits_s: Mapping[str, float], total_s: float) -> RunStrip:
         """A strip of so many seconds a segment, in the order of the plan."""
-        blocks: list[Block] = []
+        blocks: list[StripBlock] = []
         at_s = 0.0
         for key in self._placed:
             if key in splits_s:
@@ -149,12 +149,12 @@ class StripMaker:
                 at_s += splits_s[key]
         return RunStrip("", name, "", name, format_clock(total_s), "", tuple(blocks))
 
-    def _blocks(self, line: RunLine, key: str) -> list[Block]:
+    def _blocks(self, line: RunLine, key: str) -> list[StripBlock]:
         split, end = line.summary.splits_ms[key], line.summary.ends_ms[key]
         title = f"{self._title(key)}: {split_ms(split)}"
         return self._stretch((end - split) / 1000, end / 1000, key, title)
 
-    def _stretch(self, start_s: float, end_s: float, key: str, title: str) -> list[Block]:
+    def _stretch(self, start_s: float, end_s: float, key: str, title: str) -> list[StripBlock]:
         """A segment as one block, or as two where the slot ends within it."""
         slot_s = self._rules.slot_s
         kind = self._kinds.get(key, "no-drink" if key else "unmarked")
@@ -166,12 +166,12 @@ class StripMaker:
         for first_s, last_s, fell in parts:
             x, width = self._scale.stretch(first_s, last_s)
             if width > 0:
-                found.append(Block(x, width, kind, title, fell))
+                found.append(StripBlock(x, width, kind, title, fell))
         return found
 
-    def _unmarked(self, line: RunLine) -> list[Block]:
+    def _unmarked(self, line: RunLine) -> list[StripBlock]:
         """Stretches of a run of which nobody marked what they were."""
-        summary, found, at_s = line.summary, list[Block](), 0.0
+        summary, found, at_s = line.summary, list[StripBlock](), 0.0
         gap = "not marked, or not counted" if line.occasion.left_out else "not marked"
         for key, split in summary.splits_ms.items():
             end = summary.ends_ms[key]

@@ -13,7 +13,7 @@ from server.domain.routine.rules import RuleSheet
 from server.web.drinks.checked import checked
 
 if TYPE_CHECKING:
-    from server.domain.claims.rows import Row
+    from server.domain.claims.rows import LedgerRow
 
 UNCHECKED = "unchecked"
 
@@ -54,7 +54,7 @@ def with_texts(routine: Routine, texts: Mapping[str, str]) -> Routine:
     return replace(routine, segments=tuple(segments))
 
 
-def badge_key(row: "Row") -> str:
+def badge_key(row: "LedgerRow") -> str:
     """Under which state a row is listed: its own, or unchecked."""
     return row.state if row.is_checked or row.state != "unbacked" else UNCHECKED
 
@@ -68,7 +68,7 @@ AT_ODDS = Badge("at-odds", "needs", "At odds")
 """For a claim that holds by itself, but not beside another that is said of the same drink."""
 
 
-def badge_of(row: "Row") -> Badge:
+def badge_of(row: "LedgerRow") -> Badge:
     """The badge of a claim."""
     key = badge_key(row)
     return AT_ODDS if row.clashes_with and not badge(key).is_wanting else badge(key)
@@ -79,7 +79,7 @@ def row_id(row_key: str) -> str:
     return f"claim-{sha256(row_key.encode()).hexdigest()[:12]}"
 
 
-def claim_of(routine: Routine, rules: RuleSheet, claim_id: str) -> "Row":
+def claim_of(routine: Routine, rules: RuleSheet, claim_id: str) -> "LedgerRow":
     """The claim with that id as things stand. Raises NotFound where it is no longer made."""
     for row in checked(routine, rules).ledger.rows:
         if row_id(row.key) == claim_id:

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.ledger import Unnamed
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.routine.own_words import Verdict
 from server.domain.routine.routine import Routine
 from server.store.paces import spoken_in_runs
@@ -24,9 +24,9 @@ from server.web.script.check import UNCHECKED
 from server.web.script.claims_view import (
     NO_DRINK,
     NOTES,
+    ClaimGroup,
     Filters,
-    Group,
-    Line,
+    LedgerLine,
     groups_of,
     headline,
     kinds_in,
@@ -42,7 +42,7 @@ from server.web.script.corrections import (
     sentence_choices,
 )
 from server.web.script.on_stage import OnStage, last_on_stage
-from server.web.script.opened import OpenClaim, open_claim
+from server.web.script.opened import OpenedClaim, open_claim
 from server.web.script.tolerances import TOLERANCE, tolerance_form
 from server.web.tasters.told import tasted_words
 
@@ -67,13 +67,13 @@ class ClaimsPage(RoutinePage):
     drink_names: Mapping[str, str]
     kinds: Mapping[str, str]
     notes: Mapping[str, str]
-    open_lines: list[Line]
+    open_lines: list[LedgerLine]
     undeclared: tuple[Unnamed, ...]
     can_list: int
-    groups: list[Group]
-    unchecked: Group
+    groups: list[ClaimGroup]
+    unchecked: ClaimGroup
     on_stage: OnStage | None
-    opened: OpenClaim | None
+    opened: OpenedClaim | None
     beside: str
     verdicts: Mapping[Verdict, str]
     corrections: list[CorrectionLine]
@@ -130,7 +130,7 @@ def ledger_page(
         undeclared=found.undeclared if shows_all or filters == Filters(show="settle") else (),
         can_list=sum(line.can_be_listed for line in by_tally["settle"]),
         groups=groups_of(by_tally["hold"], routine),
-        unchecked=Group(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
+        unchecked=ClaimGroup(UNCHECKED, "Can’t check", tuple(by_tally[UNCHECKED])),
         on_stage=last_on_stage(session, routine) if shows_all else None,
         opened=opened,
         beside=beside if beside in (MISSED, CORRECTIONS, TOLERANCE) else "",
@@ -142,7 +142,7 @@ def ledger_page(
     )
 
 
-def _tasted(session: Session, routine: Routine, rows: Sequence[Row]) -> dict[str, str]:
+def _tasted(session: Session, routine: Routine, rows: Sequence[LedgerRow]) -> dict[str, str]:
     known = tasted_words(session, routine)
     held = ((row.key, known.get((row.drink_id or "", row.word.casefold()))) for row in rows)
     return {key: each.words for key, each in held if each is not None}

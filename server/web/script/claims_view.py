@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from server.domain.base.amounts import Amount
 from server.domain.claims.cures import cures_of
 from server.domain.claims.finds import KINDS, MOMENTS
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
 from server.domain.routine.routine import Routine
 from server.web.drinks.checked import Checked
@@ -44,7 +44,7 @@ class Filters:
     kind: str = ""
     note: str = ""
 
-    def takes(self, row: Row) -> bool:
+    def takes(self, row: LedgerRow) -> bool:
         """Whether a row is to be shown."""
         return (
             self.show in ("", tally_of(row))
@@ -111,11 +111,11 @@ ORIGINS: dict[str, str] = {
 
 
 @dataclass(frozen=True)
-class Line:
+class LedgerLine:
     """A claim of the ledger as the page shows it."""
 
     id: str
-    row: Row
+    row: LedgerRow
     badge: Badge
     further: tuple[Badge, ...]
     kind: str
@@ -167,12 +167,12 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Group:
+class ClaimGroup:
     """Claims in one fold: what they have in common, and the first few by name."""
 
     id: str
     name: str
-    lines: tuple[Line, ...]
+    lines: tuple[LedgerLine, ...]
 
     @property
     def few(self) -> str:
@@ -181,14 +181,14 @@ class Group:
         return ", ".join(names[:FEW]) + (", and more" if len(names) > FEW else "")
 
 
-def tally_of(row: Row) -> str:
+def tally_of(row: LedgerRow) -> str:
     """Under which tally a claim counts: a key of SHOWN."""
     if row.is_open:
         return "settle"
     return "hold" if row.is_checked else UNCHECKED
 
 
-def lines_of(found: Checked, routine: Routine, filters: Filters) -> list[Line]:
+def lines_of(found: Checked, routine: Routine, filters: Filters) -> list[LedgerLine]:
     """The claims that the filters let through: the most pressing first, then as they are said."""
     rank = list(WORDS)
     rows = sorted(found.ledger.rows, key=lambda row: rank.index(badge_key(row)))
@@ -217,11 +217,11 @@ def headline(found: Checked) -> str:
     return f"{claims} to settle{told}"
 
 
-def groups_of(lines: Sequence[Line], routine: Routine) -> list[Group]:
+def groups_of(lines: Sequence[LedgerLine], routine: Routine) -> list[ClaimGroup]:
     """What holds, by drink; what is of no drink in particular comes last."""
     names = [(drink.id, drink.name) for drink in routine.drinks]
     found = [
-        Group(key or NO_DRINK, name, tuple(each for each in lines if each.row.drink_id == key))
+        ClaimGroup(key or NO_DRINK, name, tuple(each for each in lines if each.row.drink_id == key))
         for key, name in [*names, (None, "No drink in particular")]
     ]
     return [group for group in found if group.lines]
@@ -233,7 +233,7 @@ def kinds_in(found: Checked) -> dict[str, str]:
     return {kind: words for kind, words in KINDS.items() if kind in there}
 
 
-def line_of(row: Row, routine: Routine) -> Line:
+def line_of(row: LedgerRow, routine: Routine) -> LedgerLine:
     """A claim as a line."""
     names = {part.id: (n, part.name) for n, part in enumerate(routine.segments, 1)}
     drinks = {drink.id: drink.name for drink in routine.drinks}
@@ -241,7 +241,7 @@ def line_of(row: Row, routine: Routine) -> Line:
     others = [badge(state) for state in row.states[1:]] if key != UNCHECKED else []
     about = [each.id for each in routine.segments if row.drink_id and each.drink_id == row.drink_id]
     about = [row.in_hands] if row.in_hands else about
-    return Line(
+    return LedgerLine(
         id=id_of_row(row.key),
         row=row,
         badge=badge_of(row),
@@ -257,14 +257,14 @@ def line_of(row: Row, routine: Routine) -> Line:
     )
 
 
-def held_amount(row: Row, routine: Routine) -> Amount | None:
+def held_amount(row: LedgerRow, routine: Routine) -> Amount | None:
     """The recipe's amount that a claim is held against."""
     wanted = {backing.ingredient_id for backing in row.backings}
     parts = (part for drink in routine.drinks for part in drink.ingredients if part.id in wanted)
     return next((part.amount for part in parts), None)
 
 
-def _gist(row: Row, routine: Routine) -> str:
+def _gist(row: LedgerRow, routine: Routine) -> str:
     """What a line says of a claim before it is opened."""
     held = held_amount(row, routine)
     if row.state == "contradicted" and row.said is not None and held is not None:
@@ -287,7 +287,7 @@ def _place(saying: Saying, names: Mapping[str, tuple[int, str]]) -> Place:
     return Place(number, name, at, saying)
 
 
-def _has_note(row: Row, note: str) -> bool:
+def _has_note(row: LedgerRow, note: str) -> bool:
     return {
         "timing": row.is_untimely,
         "again": row.is_repeated,

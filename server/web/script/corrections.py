@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.errors import InvalidInput
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.claims.corrections import correction_at, held_at
 from server.domain.claims.finds import Passage
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
 from server.domain.routine.edits import part_of
 from server.domain.routine.own_words import Correction, Verdict
@@ -88,7 +88,7 @@ def missed_claim(typed: Typed, routine: Routine) -> Correction:
     )
 
 
-def places_meant(row: Row, typed: Typed) -> list[Saying]:
+def places_meant(row: LedgerRow, typed: Typed) -> list[Saying]:
     """The places that a correction is for: one of them, or all. Raises InvalidInput."""
     where = typed.text("where") or EVERYWHERE
     chosen = [

@@ -35,7 +35,7 @@ class DeclaredPart:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class DeclarationSheet:
     """What is declared of one drink."""
 
     drink: Drink
@@ -54,7 +54,7 @@ class DeclarationPage(RoutinePage):
 
     folder: ClassVar[str] = "declaration"
 
-    sheets: list[Sheet]
+    sheets: list[DeclarationSheet]
     open_points: int
     untold: tuple[str, ...]
 
@@ -71,10 +71,10 @@ def declaration_page(request: Request, session: ReadSession, routine_id: str) ->
     return page(request, "declaration", shown)
 
 
-def sheet_of(drink: Drink, routine: Routine) -> Sheet:
+def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:
     """The sheet of one drink."""
     glass, untold = told_glass(drink, routine)
-    return Sheet(
+    return DeclarationSheet(
         drink=drink,
         parts=tuple(_declared(part, drink.serves) for part in drink.ingredients),
         steps=tuple(_step_words(step) for step in drink.steps),

@@ -9,13 +9,13 @@ from server.domain.base.amounts import Amount
 from server.domain.base.durations import format_clock
 from server.domain.claims.cures import Cure, cures_of
 from server.domain.claims.pace import Paces, costs
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.routine.edits import part_of
 from server.domain.routine.routine import Routine, Segment
 from server.web.drinks.checked import Checked
 from server.web.drinks.view import Glass, told_glass
 from server.web.script.check import row_id, sentence_id
-from server.web.script.claims_view import Line, held_amount, line_of
+from server.web.script.claims_view import LedgerLine, held_amount, line_of
 
 FILL = 0.8
 """How full the larger of two measuring glasses is drawn."""
@@ -25,7 +25,7 @@ SAME_S = 0.5
 
 
 @dataclass(frozen=True)
-class Measure:
+class MeasuringGlass:
     """A measuring glass: what it holds, whose figure that is, and how full it is drawn (0 to 1)."""
 
     amount: str
@@ -35,7 +35,7 @@ class Measure:
 
 
 @dataclass(frozen=True)
-class Way:
+class WayToSettle:
     """A way to settle a claim: its button, and what it changes."""
 
     cure: str
@@ -44,12 +44,12 @@ class Way:
 
 
 @dataclass(frozen=True)
-class OpenClaim:
+class OpenedClaim:
     """A claim with its measures, the ways to settle it, and when it is tasted."""
 
-    line: Line
-    measures: tuple[Measure, ...]
-    ways: tuple[Way, ...]
+    line: LedgerLine
+    measures: tuple[MeasuringGlass, ...]
+    ways: tuple[WayToSettle, ...]
     tasted_s: float | None
 
     @property
@@ -78,13 +78,13 @@ class OpenSentence:
         return f"{self.segment.id}:{self.index}"
 
 
-def open_claim(found: Checked, routine: Routine, claim_id: str, paces: Paces) -> OpenClaim | None:
+def open_claim(found: Checked, routine: Routine, claim_id: str, paces: Paces) -> OpenedClaim | None:
     """The claim with that id; None where nobody makes it any more."""
     row = next((each for each in found.ledger.rows if row_id(each.key) == claim_id), None)
     if row is None:
         return None
     tasted = [each.from_s for each in found.case.tastings if each.drink_id == row.drink_id]
-    return OpenClaim(
+    return OpenedClaim(
         line=line_of(row, routine),
         measures=_measures(row, routine),
         ways=tuple(_ways(row, routine, paces)),
@@ -109,7 +109,7 @@ def open_sentence(
     return None
 
 
-def _losses(rows: Iterable[Row], segment_id: str, index: int) -> Iterable[str]:
+def _losses(rows: Iterable[LedgerRow], segment_id: str, index: int) -> Iterable[str]:
     """What becomes of each claim of a sentence when that is left out."""
     here = (segment_id, index)
     for row in rows:
@@ -123,7 +123,7 @@ def _losses(rows: Iterable[Row], segment_id: str, index: int) -> Iterable[str]:
             yield f"“{row.label}” is then first said at {format_clock(left[0].at_s)}."
 
 
-def _measures(row: Row, routine: Routine) -> tuple[Measure, ...]:
+def _measures(row: LedgerRow, routine: Routine) -> tuple[MeasuringGlass, ...]:
     """The amount that is said beside the recipe's, where they are not the same."""
     held = held_amount(row, routine)
     if row.state != "contradicted" or row.said is None or held is None:
@@ -134,8 +134,8 @@ def _measures(row: Row, routine: Routine) -> tuple[Measure, ...]:
         return ()
     said, recipe = (round(FILL * size / most, 3) for size in sizes)
     return (
-        Measure(str(row.said), "you say", said, is_said=True),
-        Measure(str(held), "the recipe", recipe, is_said=False),
+        MeasuringGlass(str(row.said), "you say", said, is_said=True),
+        MeasuringGlass(str(held), "the recipe", recipe, is_said=False),
     )
 
 
@@ -143,13 +143,13 @@ def _size(amount: Amount) -> float:
     return amount.volume_ml or amount.value
 
 
-def _ways(row: Row, routine: Routine, paces: Paces) -> Iterable[Way]:
+def _ways(row: LedgerRow, routine: Routine, paces: Paces) -> Iterable[WayToSettle]:
     cures = cures_of(row, routine)
     for cure in sorted(cures, key=lambda each: not each.is_likely):
-        yield Way(cure.id, cure.words, _effect(cure, row, routine, paces))
+        yield WayToSettle(cure.id, cure.words, _effect(cure, row, routine, paces))
 
 
-def _effect(cure: Cure, row: Row, routine: Routine, paces: Paces) -> str:
+def _effect(cure: Cure, row: LedgerRow, routine: Routine, paces: Paces) -> str:
     if cure.routine.drinks == routine.drinks:
         return _longer(routine.segments, cure.routine, paces)
     return _other_glass(row, routine, cure.routine)
@@ -172,7 +172,7 @@ def _spoken_s(segment: Segment, routine: Routine, paces: Paces) -> float:
     return sum(each.seconds for each in costs(segment.said, pace, routine.language))
 
 
-def _other_glass(row: Row, routine: Routine, after: Routine) -> str:
+def _other_glass(row: LedgerRow, routine: Routine, after: Routine) -> str:
     """What another amount makes of the glass, in words."""
     if row.drink_id is None:
         return "the glass changes"

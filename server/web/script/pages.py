@@ -22,7 +22,7 @@ from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
 from server.web.script.check import with_texts
 from server.web.script.corrections import VERDICTS
-from server.web.script.opened import OpenClaim, OpenSentence, open_claim, open_sentence
+from server.web.script.opened import OpenedClaim, OpenSentence, open_claim, open_sentence
 from server.web.script.saving import (
     Changed,
     changed_in,
@@ -45,7 +45,7 @@ SEGMENT = "segment-"
 
 
 @dataclass(frozen=True)
-class Answer:
+class ScriptAnswer:
     """What is told of a posted script.
 
     `fresh` are the segments whose stored text the editor now knows; `drawn` marks what it shows.
@@ -71,7 +71,7 @@ class ScriptPage(RoutinePage):
     headline: str
     shown_id: str
     is_writing: bool
-    opened: OpenClaim | None
+    opened: OpenedClaim | None
     sentence: OpenSentence | None
     to_settle: int
     faulty: frozenset[str]
@@ -102,9 +102,9 @@ def post_script(edit: Edit, routine_id: str) -> Response:
     try:
         changed = _saved(edit, routine_id)
     except InvalidInput as error:
-        answer = Answer(error.faults, segments_of(error.faults), drawn)
+        answer = ScriptAnswer(error.faults, segments_of(error.faults), drawn)
     else:
-        answer = Answer(fresh=changed.segment_ids, drawn=drawn)
+        answer = ScriptAnswer(fresh=changed.segment_ids, drawn=drawn)
         if not _leaves_texts_alone(edit.request):
             return see(f"/routines/{routine_id}/script")
     stored = load_routine(edit.session, routine_id)
@@ -119,7 +119,7 @@ def post_check(
     """What the script as it stands in the editor comes to; nothing is saved."""
     stored = load_routine(session, routine_id)
     texts = texts_from(typed, stored.routine)
-    answer = Answer(tuple(length_faults(texts)), drawn=drawn_in(typed))
+    answer = ScriptAnswer(tuple(length_faults(texts)), drawn=drawn_in(typed))
     return _answered(request, session, stored, texts, answer)
 
 
@@ -177,7 +177,7 @@ def _answered(
     session: Session,
     stored: StoredRoutine,
     texts: Mapping[str, str],
-    answer: Answer,
+    answer: ScriptAnswer,
 ) -> Response:
     """The whole page, or only what stands beside the text areas."""
     shown = script_page_of(session, stored, Form(faults=answer.faults), texts=texts)

@@ -10,12 +10,12 @@ from sqlmodel import Session
 from server.domain.base.durations import write_duration
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import read_whole
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.belief.words_pace import learn_paces
-from server.domain.claims.pace import Pace
+from server.domain.claims.pace import WordPace
 from server.domain.routine.routine import MOST_SEGMENTS, Routine
 from server.domain.whole.pasted import (
-    Part,
+    PastedSegment,
     merged,
     planned_s,
     proposed,
@@ -101,7 +101,7 @@ def post_pasted(edit: Edit, routine_id: str) -> Response:
     return edit.save(change, label, "script", _paste_page, refused_at="paste")
 
 
-def _corrected(typed: Typed, routine: Routine) -> list[tuple[Part, str]]:
+def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]]:
     """The parts after the touch that was posted, each with what its drink is chosen by."""
     what, _, rest = typed.text("do").partition("-")
     if what not in ("merge", "split"):
@@ -131,16 +131,16 @@ def _numbers(typed: Typed) -> list[int]:
     return sorted(number for number in found if number is not None)
 
 
-def _parts_in(typed: Typed, routine: Routine) -> list[tuple[Part, str]]:
+def _parts_in(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]]:
     """The parts that the form holds, in their order, and what the drink of each is chosen by."""
     known = {drink.id for drink in routine.drinks}
-    found: list[tuple[Part, str]] = []
+    found: list[tuple[PastedSegment, str]] = []
     drink_id: str | None = None
     for number in _numbers(typed):
         chosen = typed.text(f"drink-{number}") or AS_BEFORE
         if chosen != AS_BEFORE:
             drink_id = chosen if chosen in known else None
-        part = Part(
+        part = PastedSegment(
             typed.text(f"name-{number}"),
             typed.values[f"said-{number}"],
             drink_id,
@@ -151,7 +151,7 @@ def _parts_in(typed: Typed, routine: Routine) -> list[tuple[Part, str]]:
     return found
 
 
-def _fields(parts: Sequence[tuple[Part, str]]) -> dict[str, str]:
+def _fields(parts: Sequence[tuple[PastedSegment, str]]) -> dict[str, str]:
     fields: dict[str, str] = {}
     for number, (part, drink) in enumerate(parts):
         fields |= {f"name-{number}": part.name, f"said-{number}": part.said}
@@ -175,7 +175,7 @@ def _paste_page(session: Session, stored: StoredRoutine, form: Form) -> PastePag
     )
 
 
-def _view(part: Part, drink: str, pace: Pace, language: str) -> PartView:
+def _view(part: PastedSegment, drink: str, pace: WordPace, language: str) -> PartView:
     sentences = sentences_of(part.said, language)
     return PartView(
         name=part.name,

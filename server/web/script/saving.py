@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.text import long_text_faults
-from server.domain.claims.edits import put_said
+from server.domain.claims.claim_edits import put_said
 from server.domain.routine.edits import part_of, put_segment
 from server.domain.routine.routine import Routine
 from server.web.frame.forms import Typed

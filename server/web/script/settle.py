@@ -6,12 +6,12 @@ from functools import partial
 
 from fastapi import APIRouter, Response
 
-from server.domain.claims.edits import (
+from server.domain.claims.claim_edits import (
     add_corrections,
     put_on_card,
     remove_correction,
 )
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.routine.routine import Routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.drinks.checked import checked
@@ -104,11 +104,11 @@ def _settled(
     return edit.save(change, label, "claims", partial(ledger_page, beside=beside))
 
 
-def _rows(edit: Editor) -> tuple[Row, ...]:
+def _rows(edit: Editor) -> tuple[LedgerRow, ...]:
     routine = edit.routine
     return checked(routine, load_rule_sheet(edit.session, routine.rule_sheet_id)).ledger.rows
 
 
-def _row(edit: Editor, claim_id: str) -> Row:
+def _row(edit: Editor, claim_id: str) -> LedgerRow:
     routine = edit.routine
     return claim_of(routine, load_rule_sheet(edit.session, routine.rule_sheet_id), claim_id)

@@ -2,27 +2,27 @@
 
 from collections.abc import Callable
 
+from server.domain.claims.claim_edits import put_on_card, take_off_card
 from server.domain.claims.cures import cure_named
-from server.domain.claims.edits import put_on_card, take_off_card
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.routine.routine import Routine
 
 Settling = tuple[Callable[[Routine], Routine], str]
 
 
-def cured(row: Row, routine: Routine, cure_id: str) -> Settling:
+def cured(row: LedgerRow, routine: Routine, cure_id: str) -> Settling:
     """A contradiction settled by that cure. Raises NotFound where it is settled already."""
     label = cure_named(row, routine, cure_id).label(row.label)
     return lambda now: cure_named(row, now, cure_id).routine, label
 
 
-def put_on(row: Row) -> Settling:
+def put_on(row: LedgerRow) -> Settling:
     """A flavour that is said put on the card of its drink."""
     words = [(row.drink_id or "", row.word)]
     return lambda now: put_on_card(now, words), f"put “{row.word}” on the card"
 
 
-def taken_off(row: Row) -> Settling:
+def taken_off(row: LedgerRow) -> Settling:
     """A flavour that nobody says taken off the card of its drink."""
     label = f"took “{row.word}” off the card"
     return lambda now: take_off_card(now, row.drink_id or "", row.word), label

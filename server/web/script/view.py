@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from server.domain.claims.backing import STATES
-from server.domain.claims.pace import Pace, Paces, costs, seconds_for
+from server.domain.claims.pace import Paces, WordPace, costs, seconds_for
 from server.domain.routine.plan import PlacedSegment, place_segments
 from server.domain.routine.routine import Routine
 from server.web.frame.guard import mark_of
@@ -15,8 +15,8 @@ from server.web.frame.tape import drink_classes
 from server.web.script.check import Badge, badge_of, row_id, sentence_id
 
 if TYPE_CHECKING:
-    from server.domain.claims.ledger import Ledger, Mark
-    from server.domain.claims.rows import Row
+    from server.domain.claims.ledger import Ledger, TextMark
+    from server.domain.claims.rows import LedgerRow
 
 OVER_S = 0.5
 """A text that takes less than this over its plan is as long as planned: pages show seconds."""
@@ -26,7 +26,7 @@ _PRESSING = ("wrong", "needs", "extra", "open")
 
 
 @dataclass(frozen=True)
-class Piece:
+class SentencePiece:
     """A stretch of a sentence; with a badge where it makes a claim."""
 
     text: str
@@ -41,17 +41,17 @@ class SentenceView:
 
     id: str
     start: int
-    pieces: tuple[Piece, ...]
+    pieces: tuple[SentencePiece, ...]
     seconds: float
 
     @property
-    def verdicts(self) -> tuple[Piece, ...]:
+    def verdicts(self) -> tuple[SentencePiece, ...]:
         """The claims made in it, each once: what the margin shows."""
         return tuple({each.row_id: each for each in self.pieces if each.badge}.values())
 
 
 @dataclass(frozen=True)
-class Cost:
+class SentenceBar:
     """A sentence on the strip of its segment, in percent of that."""
 
     x: float
@@ -118,13 +118,13 @@ class SegmentView:
         return self.placed.segment.lane == "hands" and not self.text.strip()
 
     @property
-    def costs(self) -> tuple[Cost, ...]:
+    def costs(self) -> tuple[SentenceBar, ...]:
         """Its sentences as a strip."""
         scale, at, found = 100 / self._strip_s, 0.0, []
         for each in self.sentences:
             wants = any(piece.badge and piece.badge.is_wanting for piece in each.pieces)
             width = each.seconds * scale
-            found.append(Cost(round(at, 2), round(width, 2), wants))
+            found.append(SentenceBar(round(at, 2), round(width, 2), wants))
             at += width
         return tuple(found)
 
@@ -143,7 +143,7 @@ class ScriptView:
     """The whole script."""
 
     segments: tuple[SegmentView, ...]
-    pace: Pace
+    pace: WordPace
     measured: int
     """How many segments are reckoned with what their own runs took."""
     words: int
@@ -193,8 +193,8 @@ def script_view(
 
 
 def _marked(
-    found: "Ledger", rows: "Mapping[str, Row]", segment_id: str
-) -> "list[tuple[Mark, Row]]":
+    found: "Ledger", rows: "Mapping[str, LedgerRow]", segment_id: str
+) -> "list[tuple[TextMark, LedgerRow]]":
     return [(mark, rows[mark.row_key]) for mark in _apart(found.marks(segment_id))]
 
 
@@ -203,8 +203,8 @@ def _segment_view(
     drink: str,
     texts: tuple[str, str],
     language: str,
-    marked: "list[tuple[Mark, Row]]",
-    pace: Pace,
+    marked: "list[tuple[TextMark, LedgerRow]]",
+    pace: WordPace,
 ) -> SegmentView:
     checked, shown = texts
     priced = costs(checked, pace, language)
@@ -232,10 +232,10 @@ def _segment_view(
     )
 
 
-def _apart(marks: "Sequence[Mark]") -> "list[Mark]":
+def _apart(marks: "Sequence[TextMark]") -> "list[TextMark]":
     """Marks that do not overlap, the more pressing kept, in order."""
     rank = list(STATES)
-    kept: list[Mark] = []
+    kept: list[TextMark] = []
     for mark in sorted(marks, key=lambda mark: (rank.index(mark.state), mark.start)):
         # Those kept are in order and do not overlap, so only the two beside it can.
         at = bisect_left(kept, mark.end, key=lambda other: other.start)
@@ -244,15 +244,17 @@ def _apart(marks: "Sequence[Mark]") -> "list[Mark]":
     return kept
 
 
-def _pieces(text: str, start: int, end: int, marked: "list[tuple[Mark, Row]]") -> tuple[Piece, ...]:
+def _pieces(
+    text: str, start: int, end: int, marked: "list[tuple[TextMark, LedgerRow]]"
+) -> tuple[SentencePiece, ...]:
     pieces, at = [], start
     for mark, row in marked[bisect_left(marked, start, key=lambda each: each[0].start) :]:
         if mark.start >= end:
             break
         if mark.end <= end:
-            pieces.append(Piece(text[at : mark.start]))
+            pieces.append(SentencePiece(text[at : mark.start]))
             shown = text[mark.start : mark.end]
-            pieces.append(Piece(shown, row_id(row.key), row.label, badge_of(row)))
+            pieces.append(SentencePiece(shown, row_id(row.key), row.label, badge_of(row)))
             at = mark.end
-    pieces.append(Piece(text[at:end]))
+    pieces.append(SentencePiece(text[at:end]))
     return tuple(piece for piece in pieces if piece.text)

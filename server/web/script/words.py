@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.languages import support_note, supported
-from server.domain.claims.edits import add_own_word, remove_own_word
+from server.domain.claims.claim_edits import add_own_word, remove_own_word
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.taxonomy import Taxonomy, Word
 from server.domain.routine.own_words import OwnWord

@@ -31,7 +31,7 @@ from server.web.live.routes import HeldBus, tell_followers
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
-from server.web.stage.devices import Heard
+from server.web.stage.devices_heard import DevicesHeard
 from server.web.stage.own_names import require_own
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, try_data
 
@@ -122,7 +122,7 @@ def get_events(
     device: DeviceId = "",
 ) -> Response:
     known = arrivals(session, run_id)
-    heard: Heard = request.app.state.heard
+    heard: DevicesHeard = request.app.state.heard
     if device and asker.role is not None:
         heard.note(run_id, device, now_ms)
     return JSONResponse(

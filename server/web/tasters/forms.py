@@ -10,8 +10,8 @@ from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine
 from server.domain.tasters.decoys import MOST_DECOYS
 from server.domain.tasters.serving import MOST_PLACES, pair_sets, triangle_sets
-from server.domain.tasters.sitting import GLASSES, Kind, Pour, Sitting, recipe_key
-from server.domain.tasters.telling_apart import Aim, PairKind
+from server.domain.tasters.sitting import GLASSES, GlassPour, Kind, Sitting, recipe_key
+from server.domain.tasters.telling_apart import DifferenceAim, PairKind
 from server.store.ids import new_id
 from server.web.frame.filters import decimal, short_day
 from server.web.frame.forms import Typed
@@ -113,18 +113,18 @@ def pairs_from(
             definition=routine.standard_drink,
             pour=pour,
             sets=sets,
-            aim=Aim(pd, alpha, beta),
+            aim=DifferenceAim(pd, alpha, beta),
         )
     )
 
 
-def _pour(typed: Typed, kind: Kind, drinks: Sequence[Drink], definition: Definition) -> Pour:
+def _pour(typed: Typed, kind: Kind, drinks: Sequence[Drink], definition: Definition) -> GlassPour:
     """How much is poured; more alcohol than the limit is a fault, unless it is spat out."""
     glass_ml = typed.number("glass_ml", 2, 300)
     most = typed.number("most_drinks", 0, 3)
     spat = typed.ticked("spat")
     if typed.failed("glass_ml", "most_drinks") or len(drinks) != (1 if kind == "list" else 2):
-        return Pour()
+        return GlassPour()
     alcohol = alcohol_of(drinks, kind, glass_ml, definition)
     if alcohol.drinks > most and not spat:
         glasses = GLASSES[kind]
@@ -137,4 +137,4 @@ def _pour(typed: Typed, kind: Kind, drinks: Sequence[Drink], definition: Definit
             f"{what} {holds} {decimal(alcohol.drinks, 1)} standard drinks for each taster. "
             f"{cure}, or let them spit it out.",
         )
-    return Pour(glass_ml, most, spat)
+    return GlassPour(glass_ml, most, spat)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
-from server.domain.tasters.findings import Finding, Findings, beside
+from server.domain.tasters.findings import Findings, WordFinding, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
 from server.web.frame.filters import count, day
@@ -73,7 +73,7 @@ def notices_of(
     return tuple(found)
 
 
-def word_line(each: Finding) -> WordLine:
+def word_line(each: WordFinding) -> WordLine:
     """A word as a line."""
     stub, verdict = STUBS[each.verdict]
     return WordLine(

@@ -10,7 +10,7 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.routine import Routine
 from server.domain.tasters.sitting import KINDS, Sitting
-from server.domain.tasters.telling_apart import Aim, PairKind, needed
+from server.domain.tasters.telling_apart import DifferenceAim, PairKind, needed
 from server.store.routines import StoredRoutine, load_routine
 from server.store.tastings.sittings import keep_sitting, load_sitting, sittings_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
@@ -179,6 +179,6 @@ def _line(result: Result) -> SittingLine:
 def _needs(kind: PairKind) -> tuple[NeedRow, ...]:
     rows = []
     for share in (0.5, 0.4, 0.3, 0.2):
-        found = [needed(kind, Aim(share, 0.05, beta)) for beta in MISSED_SELDOM]
+        found = [needed(kind, DifferenceAim(share, 0.05, beta)) for beta in MISSED_SELDOM]
         rows.append(NeedRow(f"{round(100 * share)} in 100", tuple(map(str, found))))
     return tuple(rows)

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 from server.domain.tasters.answers import STRENGTHS, WHEN
 from server.domain.tasters.exact import LEVEL
-from server.domain.tasters.findings import Finding, Findings, Verdict
-from server.domain.tasters.telling_apart import Outcome
+from server.domain.tasters.findings import Findings, Verdict, WordFinding
+from server.domain.tasters.telling_apart import TestOutcome
 from server.web.frame.filters import count
 from server.web.tasters.results import Result
 
@@ -35,7 +35,7 @@ def list_headline(found: Findings) -> str:
     return f"{words}, {missed} by nobody" if missed else words
 
 
-def pair_headline(seen: Outcome, alpha: float) -> str:
+def pair_headline(seen: TestOutcome, alpha: float) -> str:
     """What a test of two versions says, in one line."""
     if not seen.tasters:
         return "Nobody has tasted yet"
@@ -48,7 +48,7 @@ def pair_headline(seen: Outcome, alpha: float) -> str:
     return f"Version {'A' if 2 * seen.hits > seen.tasters else 'B'} is preferred"
 
 
-def allowed_to_say(seen: Outcome, alpha: float) -> tuple[str, ...]:
+def allowed_to_say(seen: TestOutcome, alpha: float) -> tuple[str, ...]:
     """What a test of two versions allows one to say, a sentence each."""
     if not seen.tasters:
         return ()
@@ -80,14 +80,14 @@ def chance_words(p: float) -> str:
     return "every time" if p > 0.995 else f"{round(100 * p)} times in 100"
 
 
-def _fewest(seen: Outcome) -> str:
+def _fewest(seen: TestOutcome) -> str:
     if seen.needed_hits is None:
         return f"With {count(seen.tasters, 'taster')} nothing can be shown: let more taste."
     of = "to claim a difference" if seen.kind == "triangle" else "for one version to claim it"
     return f"Of {seen.tasters}, {seen.needed_hits} are needed {of}."
 
 
-def finding_words(each: Finding) -> str:
+def finding_words(each: WordFinding) -> str:
     """What is known of a word: its bounds, when and how strongly it is found, chance."""
     low, high = round(100 * each.low), round(100 * each.high)
     parts = [f"{low} to {high} of 100 people"]
@@ -102,7 +102,7 @@ def finding_words(each: Finding) -> str:
     return ", ".join(parts)
 
 
-def found_words(each: Finding) -> str:
+def found_words(each: WordFinding) -> str:
     """How often a word was found.
 
     "found by 7 of 9"

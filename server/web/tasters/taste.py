@@ -30,7 +30,7 @@ OF_AGE, IS_FINE = "of_age", "is_fine"
 
 
 @dataclass(frozen=True)
-class CardWord:
+class TasterCardWord:
     """A word as it stands on one taster's card; `at` is its place in the sitting."""
 
     at: int
@@ -46,7 +46,7 @@ class CardPage(Page):
     sitting: Sitting
     taster: Taster
     glass: InGlass
-    words: tuple[CardWord, ...]
+    words: tuple[TasterCardWord, ...]
     glasses: GlassSet | None
     moments: Mapping[Moment, str]
     strengths: Mapping[int, str]
@@ -144,7 +144,7 @@ def _card(sitting: Sitting, taster: Taster, form: Form) -> CardPage:
         sitting=sitting,
         taster=taster,
         glass=in_glass(sitting),
-        words=tuple(CardWord(at, sitting.words[at].word) for at in order),
+        words=tuple(TasterCardWord(at, sitting.words[at].word) for at in order),
         glasses=_glasses(sitting, taster),
         moments=WHEN,
         strengths=STRENGTHS,

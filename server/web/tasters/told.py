@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.routine.routine import Routine
-from server.domain.tasters.findings import Finding
+from server.domain.tasters.findings import WordFinding
 from server.domain.tasters.sitting import recipe_key
 from server.store.tastings.sittings import sittings_of
 from server.web.tasters.results import result_of
@@ -23,7 +23,7 @@ class Tasted:
     sitting_id: str
     drink_id: str
     drink: str
-    finding: Finding
+    finding: WordFinding
     is_current: bool
 
     @property

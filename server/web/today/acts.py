@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from server.domain.base.errors import InvalidInput
-from server.domain.claims.rows import Row
+from server.domain.claims.rows import LedgerRow
 from server.domain.routine.edits import part_of, plan_time, put_process
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
@@ -65,5 +65,5 @@ _CHANGES: Mapping[str, Callable[[Routine, RuleSheet, Typed], Settling]] = {
 }
 
 
-def _row(routine: Routine, rules: RuleSheet, typed: Typed) -> Row:
+def _row(routine: Routine, rules: RuleSheet, typed: Typed) -> LedgerRow:
     return claim_of(routine, rules, typed.text("claim"))

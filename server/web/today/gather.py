@@ -11,7 +11,7 @@ from sqlmodel import Session
 from server.demo import demo_file
 from server.domain.claims.backing import State
 from server.domain.claims.cures import cures_of
-from server.domain.claims.rows import TO_SETTLE, Row
+from server.domain.claims.rows import TO_SETTLE, LedgerRow
 from server.domain.drift.goals import Goal
 from server.domain.drift.wording import counted
 from server.domain.risk.processes import expected_processes
@@ -51,7 +51,7 @@ MOST_JUDGED = 3
 
 
 @dataclass(frozen=True)
-class Standing:
+class StateOfRoutine:
     """What Today is made of: the routine under its rules, its claims, its runs and what they say.
 
     `runs` are those that were started, oldest first.
@@ -69,7 +69,7 @@ class Standing:
         return [line for line in self.runs if line.counts]
 
 
-def open_of(session: Session, standing: Standing, aim: Aim | None, day: date) -> Open:
+def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: date) -> Open:
     """All that is open in a routine on that day."""
     routine = standing.routine
     last = standing.counted[-1] if standing.counted else None
@@ -91,7 +91,7 @@ def open_of(session: Session, standing: Standing, aim: Aim | None, day: date) ->
     )
 
 
-def _to_say(session: Session, standing: Standing, day: date) -> ToSay | None:
+def _to_say(session: Session, standing: StateOfRoutine, day: date) -> ToSay | None:
     """What to say by heart, once a day is set or learning has begun."""
     paces = standing.outlook.paces
     found = learning_of(session, standing.routine, standing.found, paces, standing.runs, day)
@@ -123,7 +123,7 @@ def aimed_at(goal: Goal) -> str:
     return f"{runs}, {clock(goal.low_s)} to {clock(goal.high_s)}"
 
 
-def state_of(row: Row) -> State | None:
+def state_of(row: LedgerRow) -> State | None:
     """How a claim is to be settled; None where it is in order, or cannot be checked.
 
     What the hands do is no claim.
@@ -137,7 +137,7 @@ def state_of(row: Row) -> State | None:
     return row.state if row.state in TO_SETTLE else None
 
 
-def _claims(standing: Standing) -> Iterator[OpenClaim]:
+def _claims(standing: StateOfRoutine) -> Iterator[OpenClaim]:
     routine = standing.routine
     drinks = {drink.id: drink.name for drink in routine.drinks}
     for row in standing.found.ledger.rows:
@@ -168,7 +168,7 @@ def _about(routine: Routine, drink_id: str | None) -> str | None:
     return next((each.id for each in about), None)
 
 
-def _grown(standing: Standing) -> Iterator[Grown]:
+def _grown(standing: StateOfRoutine) -> Iterator[Grown]:
     takes = standing.outlook.takes
     found = [each for each in standing.routine.segments if takes[each.id].has_grown]
     found.sort(key=lambda each: -takes[each.id].over_s)
@@ -184,7 +184,7 @@ def _grown(standing: Standing) -> Iterator[Grown]:
         )
 
 
-def _chance_lost(standing: Standing, segment: Segment) -> float:
+def _chance_lost(standing: StateOfRoutine, segment: Segment) -> float:
     """By how much the chance would be greater were a segment done as planned."""
     outlook = standing.outlook
     over_s = outlook.takes[segment.id].over_s
@@ -197,7 +197,7 @@ def _chance_lost(standing: Standing, segment: Segment) -> float:
     return max(0.0, chance or 0.0)
 
 
-def _wordy(standing: Standing) -> Iterator[Wordy]:
+def _wordy(standing: StateOfRoutine) -> Iterator[Wordy]:
     routine, paces, takes = standing.routine, standing.outlook.paces, standing.outlook.takes
     for segment in routine.segments:
         found = takes[segment.id]
@@ -206,7 +206,7 @@ def _wordy(standing: Standing) -> Iterator[Wordy]:
             yield Wordy(segment.id, segment.name, found.planned_s, found.words_s, too_many)
 
 
-def _spare_s(standing: Standing) -> float | None:
+def _spare_s(standing: StateOfRoutine) -> float | None:
     """The planned time of what is spoken, less what its words take."""
     spare_s = [
         each.planned_s - each.words_s
@@ -242,7 +242,7 @@ def _remarks(session: Session, runs: Sequence[RunLine]) -> Iterator[OpenRemark]:
                 yield OpenRemark(line.id, note.id, note.text, note.who, at_s, ago)
 
 
-def _late(standing: Standing) -> Iterator[LateProcess]:
+def _late(standing: StateOfRoutine) -> Iterator[LateProcess]:
     full, _ = told(RISK, lambda: standing.outlook.full)
     if full is None:
         return

@@ -11,10 +11,10 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.web.frame.tape import (
-    Placed,
+    PlacedStretch,
     Post,
     ProcessStrip,
-    Scale,
+    TapeScale,
     drink_classes,
     plan_tape,
     span_of,
@@ -31,7 +31,7 @@ BESIDE_PX = 14.0
 
 
 @dataclass(frozen=True)
-class Block(Placed):
+class LetteredBlock(PlacedStretch):
     """A segment on a row; `word` is its first word where that fits."""
 
     label: str = ""
@@ -39,7 +39,7 @@ class Block(Placed):
 
 
 @dataclass(frozen=True)
-class Notch:
+class LongerNotch:
     """What was longer than planned in the last run, in words, and where."""
 
     x: float
@@ -47,7 +47,7 @@ class Notch:
 
 
 @dataclass(frozen=True)
-class ProcessRow:
+class ProcessStripRow:
     """A process: its strip, and when it is needed and how surely it is ready, in words."""
 
     strip: ProcessStrip
@@ -74,12 +74,12 @@ class TodayTape:
     end_label: str
     target: float
     drinks: tuple[DrinkName, ...]
-    plan: tuple[Block, ...]
+    plan: tuple[LetteredBlock, ...]
     plan_total: str
-    last: tuple[Block, ...]
+    last: tuple[LetteredBlock, ...]
     last_total: str
-    notch: Notch | None
-    processes: tuple[ProcessRow, ...]
+    notch: LongerNotch | None
+    processes: tuple[ProcessStripRow, ...]
 
 
 def today_tape(
@@ -92,7 +92,7 @@ def today_tape(
     """The tape of a plan and the last run that counts, where there is one."""
     last_s = (last.total_ms or 0) / 1000 if last else 0.0
     ready_s = [each.ready_high_s or 0.0 for each in placed.processes]
-    scale = Scale(span_of(rules, placed.total_s, last_s, *ready_s))
+    scale = TapeScale(span_of(rules, placed.total_s, last_s, *ready_s))
     kinds = drink_classes(routine)
     base = plan_tape(routine, placed, rules, scale.span_s)
     ready = {each.name: in_a_hundred(each.chance_ready) for each in chances}
@@ -112,22 +112,25 @@ def today_tape(
         last_total=format_clock(last_s) if last else "",
         notch=_notch(routine, last, scale) if last else None,
         processes=tuple(
-            ProcessRow(each, _needed(each, ready.get(each.name, ""))) for each in base.processes
+            ProcessStripRow(each, _needed(each, ready.get(each.name, "")))
+            for each in base.processes
         ),
     )
 
 
-def _block(scale: Scale, start_s: float, end_s: float, kind: str, number: int, name: str) -> Block:
+def _block(
+    scale: TapeScale, start_s: float, end_s: float, kind: str, number: int, name: str
+) -> LetteredBlock:
     x, width = scale.stretch(start_s, end_s)
     word = name.split()[0].rstrip(",;:") if name.split() else ""
     fits = width * PX > len(word) * LETTER_PX + BESIDE_PX
     label = str(number) if width * PX > 24 else ""
-    return Block(x, width, kind, f"{number}. {name}", label, word if fits else "")
+    return LetteredBlock(x, width, kind, f"{number}. {name}", label, word if fits else "")
 
 
 def _last(
-    routine: Routine, last: RunLine, scale: Scale, kinds: dict[str, str]
-) -> tuple[Block, ...]:
+    routine: Routine, last: RunLine, scale: TapeScale, kinds: dict[str, str]
+) -> tuple[LetteredBlock, ...]:
     names = {each.id: (n, each.name) for n, each in enumerate(routine.segments, 1)}
     blocks = []
     for segment_id, split_ms in last.summary.splits_ms.items():
@@ -135,11 +138,11 @@ def _last(
         number, name = names.get(segment_id, (0, "a former segment"))
         kind = kinds.get(segment_id, "no-drink")
         block = _block(scale, end_s - split_ms / 1000, end_s, kind, number, name)
-        blocks.append(Block(block.x, block.width, kind, block.title))
+        blocks.append(LetteredBlock(block.x, block.width, kind, block.title))
     return tuple(blocks)
 
 
-def _notch(routine: Routine, last: RunLine, scale: Scale) -> Notch | None:
+def _notch(routine: Routine, last: RunLine, scale: TapeScale) -> LongerNotch | None:
     over = [
         (split_ms / 1000 - each.duration.likely_s, each)
         for each in routine.segments
@@ -149,11 +152,11 @@ def _notch(routine: Routine, last: RunLine, scale: Scale) -> Notch | None:
     if segment is None or most_s < NOTCHED_S:
         return None
     at_s = last.summary.ends_ms[segment.id] / 1000
-    return Notch(scale.at(at_s), f"{segment.name}, {format_apart(most_s, tenths=True)}")
+    return LongerNotch(scale.at(at_s), f"{segment.name}, {format_apart(most_s, tenths=True)}")
 
 
 def _drinks(
-    routine: Routine, placed: Layout, scale: Scale, kinds: dict[str, str]
+    routine: Routine, placed: Layout, scale: TapeScale, kinds: dict[str, str]
 ) -> list[DrinkName]:
     found = []
     for drink in routine.drinks:

@@ -16,7 +16,7 @@ from server.domain.runs.compare import verdict_on
 from server.domain.runs.summary import RunLine
 from server.domain.whole.next_steps import next_steps
 from server.domain.whole.readiness import Ready, readiness
-from server.domain.whole.step import Kind, Step, StepCure
+from server.domain.whole.step import Kind, NextStep, StepCure
 from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs
@@ -30,7 +30,7 @@ from server.web.frame.telling import told
 from server.web.plan.outlook import RISK, Outlooks
 from server.web.plan.view import HeadChance, head_chance
 from server.web.prepare.ready import prepare_ready
-from server.web.today.gather import Standing, aimed_at, open_of
+from server.web.today.gather import StateOfRoutine, aimed_at, open_of
 from server.web.today.tape import TodayTape, today_tape
 
 LATEST_TRIES = 3
@@ -67,7 +67,7 @@ class LastRun:
 
 
 @dataclass(frozen=True)
-class Offer:
+class StepOffer:
     """A button of a step: it acts, or it is a link."""
 
     label: str
@@ -77,7 +77,7 @@ class Offer:
 
 
 @dataclass(frozen=True)
-class Line:
+class StepLine:
     """A step as it stands in the list."""
 
     id: str
@@ -85,7 +85,7 @@ class Line:
     word: str
     sentence: str
     detail: str
-    offers: tuple[Offer, ...]
+    offers: tuple[StepOffer, ...]
 
 
 @dataclass(frozen=True)
@@ -99,7 +99,7 @@ class Try:
 
 
 @dataclass(frozen=True)
-class Way:
+class WayToGoal:
     """The goal in words, the latest runs towards it, and how many are still to go."""
 
     words: str
@@ -116,9 +116,9 @@ class TodayPage(RoutinePage):
     chance: HeadChance | None
     untold: tuple[str, ...]
     tape: TodayTape
-    lines: tuple[Line, ...]
+    lines: tuple[StepLine, ...]
     ready: tuple[tuple[Ready, str], ...]
-    aim: Way | None
+    aim: WayToGoal | None
     settled: tuple[str, str] | None
     form: Form
     drinks_planned: int
@@ -137,7 +137,7 @@ def today_page(
     routine, rules = stored.routine, head["rules"]
     runs = [line for line in list_runs(session, routine.id) if line.status != "waiting"]
     outlook = outlooks.of(session, stored, rules)
-    standing = Standing(routine, rules, checked(routine, rules), outlook, runs)
+    standing = StateOfRoutine(routine, rules, checked(routine, rules), outlook, runs)
     goal = aim(load_goal(session, routine.id).now, runs)
     open_ = open_of(session, standing, goal, day)
     counted = standing.counted
@@ -184,25 +184,25 @@ def _last(line: RunLine, rules: RuleSheet) -> LastRun:
     return LastRun(line.id, clock_ms(line.total_ms), words, about)
 
 
-def _way(goal: Aim, runs: Sequence[RunLine]) -> Way:
+def _way(goal: Aim, runs: Sequence[RunLine]) -> WayToGoal:
     totals_ms = {line.id: line.total_ms for line in runs}
     tries = tuple(
         Try(each.run_id, clock_ms(totals_ms[each.run_id]), each.met, each.words)
         for each in reversed(goal.attempts[:LATEST_TRIES])
     )
-    return Way(with_capital(aimed_at(goal.goal)), tries, goal.progress.left)
+    return WayToGoal(with_capital(aimed_at(goal.goal)), tries, goal.progress.left)
 
 
-def _line(step: Step, routine_id: str) -> Line:
+def _line(step: NextStep, routine_id: str) -> StepLine:
     stub, word = STUBS[step.kind]
     offers = tuple(_offer(cure, routine_id) for cure in step.cures[:MOST_OFFERS])
-    return Line(step.id, stub, word, step.sentence, step.detail, offers)
+    return StepLine(step.id, stub, word, step.sentence, step.detail, offers)
 
 
-def _offer(cure: StepCure, routine_id: str) -> Offer:
+def _offer(cure: StepCure, routine_id: str) -> StepOffer:
     if cure.acts and cure.action != "end run":
-        return Offer(cure.label, cure.action, cure.parameters)
-    return Offer(cure.label, cure.action, cure.parameters, _href(cure, routine_id))
+        return StepOffer(cure.label, cure.action, cure.parameters)
+    return StepOffer(cure.label, cure.action, cure.parameters, _href(cure, routine_id))
 
 
 def _href(cure: StepCure, routine_id: str) -> str:

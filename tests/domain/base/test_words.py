@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.base.words import number_of, sentences_of, tokens_of
+from server.domain.base.tokens import number_of, sentences_of, tokens_of
 from tests.domain.shorthand import spoken_words
 
 GETTYSBURG = (

@@ -3,7 +3,7 @@
 import numpy as np
 
 from server.domain.belief.history import PlannedPart, Run
-from server.domain.routine.estimate import Estimate, around
+from server.domain.routine.estimate import TimeEstimate, around
 
 DAY_MS = 86_400_000
 
@@ -33,4 +33,4 @@ def scattered(runs, likely_s=(30.0, 60.0, 45.0, 20.0), *, seed=1, spread=0.05, d
 
 
 def surely(low_s, likely_s, high_s):
-    return PlannedPart(Estimate(low_s, likely_s, high_s))
+    return PlannedPart(TimeEstimate(low_s, likely_s, high_s))

@@ -11,7 +11,7 @@ from server.domain.belief.believe import belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
 from server.domain.belief.levels import Levels
 from server.domain.belief.state import folded
-from server.domain.routine.estimate import Estimate, around
+from server.domain.routine.estimate import TimeEstimate, around
 from tests.domain.belief.practices import DAY_MS, make_plan, make_runs, scattered, surely
 from tests.domain.shorthand import believe
 from tests.factories import make_line
@@ -215,7 +215,7 @@ def test_folding_a_run_in_gives_what_starting_anew_gives(splits):
 @given(SPLITS, st.sampled_from([0.5, 2.0, 60.0]))
 def test_times_in_another_unit_give_the_same_belief_in_that_unit(splits, unit):
     other = {
-        each: PlannedPart(Estimate(unit * part.estimate.low_s, unit * part.estimate.likely_s,
+        each: PlannedPart(TimeEstimate(unit * part.estimate.low_s, unit * part.estimate.likely_s,
                                    unit * part.estimate.high_s))
         for each, part in PLAN.items()
     }  # fmt: skip

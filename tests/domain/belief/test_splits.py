@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from server.domain.belief.history import meant_s
-from server.domain.belief.splits import durations_s, places_of
+from server.domain.belief.run_durations import durations_s, places_of
 from server.domain.runs.labels import Occasion
 from server.domain.runs.summary import RunSummary
 from tests.factories import make_line, make_process, make_routine, make_segment

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
-from server.domain.claims.numbers import numbers_in
+from server.domain.claims.said_numbers import numbers_in
 from server.domain.claims.taxonomy import shipped
 from server.domain.routine.drink import Drink, Ingredient
 

@@ -24,7 +24,7 @@ from server.domain.base.amounts import UNITS
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.claims.taxonomy import shipped
 from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
 
@@ -211,7 +211,7 @@ def compared(said):
     drink = DRINKS[said.drink_id]
     passage = Passage("s", said.text, drink.id)
     finds = [f for f in find_claims([passage], (drink,), said.language) if f.kind != "ingredient"]
-    case = Case((passage,), (drink,), said.language, facts(drink), TIMES)
+    case = ScriptCase((passage,), (drink,), said.language, facts(drink), TIMES)
     states = {
         (place.start, place.end, row.kind): row.state if row.is_checked else "unchecked"
         for row in ledger(case).rows

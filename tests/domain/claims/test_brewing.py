@@ -8,7 +8,7 @@ from server.domain.base.amounts import Amount
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.glass.brew import Brew
 from server.domain.routine.drink import Drink, Ingredient
 
@@ -21,7 +21,7 @@ def states(text, brew=FILTER, extra=()):
     drink = Drink("d", "Ferry", 1, (coffee, *extra))
     own = KnownNumber("temperature", "for Filter coffee in the recipe", 80.0, 80.0, "c")
     glass = KnownNumber("strength", "in the glass", 9.0, 9.0)
-    case = Case((Passage("s", text, "d"),), (drink,), facts=(GlassFacts("d", (own, glass)),))
+    case = ScriptCase((Passage("s", text, "d"),), (drink,), facts=(GlassFacts("d", (own, glass)),))
     return [
         row.state if row.is_checked else "unchecked"
         for row in ledger(case).rows

@@ -7,14 +7,14 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.text import LONG_TEXT
-from server.domain.claims.corrections import correction_at
-from server.domain.claims.edits import (
+from server.domain.claims.claim_edits import (
     add_corrections,
     add_own_word,
     put_said,
     remove_correction,
     remove_own_word,
 )
+from server.domain.claims.corrections import correction_at
 from server.domain.claims.finds import Passage
 from server.domain.routine import edits
 from server.domain.routine.drink import Drink, Ingredient

@@ -4,7 +4,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.base.text import LONG_TEXT
-from server.domain.base.words import LONGEST_SENTENCE, number_of, sentences_of
+from server.domain.base.tokens import LONGEST_SENTENCE, number_of, sentences_of
 from server.domain.belief.words_pace import learn_pace
 from server.domain.claims.cases import case_of
 from server.domain.claims.finder import MOST_FINDS

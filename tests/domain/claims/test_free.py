@@ -5,17 +5,17 @@ from dataclasses import replace
 import pytest
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.finds import Passage
 from server.domain.claims.free.absences import absences_in
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.routine.drink import Ingredient
 from tests.domain.claims.said_drinks import FERRY, QUAY, SHRUB
 
 
 def verdict(text, drink):
-    rows = ledger(Case((Passage("s", text, drink.id),), (drink,))).rows
+    rows = ledger(ScriptCase((Passage("s", text, drink.id),), (drink,))).rows
     (row,) = [each for each in rows if each.kind in ("free", "only")]
     return row.state if row.is_checked else "unknown"
 
@@ -53,7 +53,7 @@ def test_only_what_is_known_of_every_ingredient_holds():
 def test_a_name_alone_is_a_guess_that_warns_and_says_so():
     syrup = Ingredient("o", "Hazelnut syrup", Amount(5, "ml"))
     drink = replace(SHRUB, ingredients=(*SHRUB.ingredients, syrup))
-    row = ledger(Case((Passage("s", "It is nut-free.", drink.id),), (drink,))).rows[0]
+    row = ledger(ScriptCase((Passage("s", "It is nut-free.", drink.id),), (drink,))).rows[0]
     assert row.state == "contradicted"
     assert "a guess" in row.why[0]
 

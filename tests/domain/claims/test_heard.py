@@ -9,7 +9,7 @@ from statsmodels.stats.proportion import proportion_confint
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.rates import wilson
-from server.domain.claims.heard import Heard, most_forgotten
+from server.domain.claims.heard import HeardDescriptor, most_forgotten
 
 
 @pytest.mark.parametrize(
@@ -67,5 +67,5 @@ def test_the_most_forgotten_descriptor_comes_first():
 
 
 def test_heard_counts_what_was_ticked():
-    row = Heard.of("plum", [True, False, True])
+    row = HeardDescriptor.of("plum", [True, False, True])
     assert (row.said, row.runs) == (2, 3)

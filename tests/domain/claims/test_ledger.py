@@ -11,7 +11,7 @@ from server.domain.claims.facts import GlassFacts, KnownNumber, StepEffect, Tast
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.own_words import OwnWord
 from server.domain.routine.plan import Plan
@@ -48,7 +48,7 @@ FACTS = GlassFacts("dusk", (WARM, STRONG, KETTLE))
 def case(*texts, drinks=(DUSK,), **options):
     drink_id = drinks[0].id if drinks else None
     passages = tuple(Passage(f"s{n}", text, drink_id) for n, text in enumerate(texts))
-    return Case(passages, drinks, **{"facts": (FACTS,), **options})
+    return ScriptCase(passages, drinks, **{"facts": (FACTS,), **options})
 
 
 def rows(*texts, **options):
@@ -276,7 +276,7 @@ def test_the_same_word_of_one_drink_is_one_row_said_twice():
 def test_the_same_word_of_two_drinks_is_two_rows():
     dawn = Drink("dawn", "Dawn", ingredients=(part("Fig leaf tea"),))
     passages = (Passage("a", "You get smoke.", "dusk"), Passage("b", "You get smoke.", "dawn"))
-    found = [row for row in ledger(Case(passages, (DUSK, dawn))).rows if row.sayings]
+    found = [row for row in ledger(ScriptCase(passages, (DUSK, dawn))).rows if row.sayings]
     assert [(row.drink_id, row.state) for row in found] == [
         ("dusk", "backed"),
         ("dawn", "unbacked"),
@@ -301,7 +301,7 @@ def test_claims_that_cannot_both_be_true_point_at_each_other(text, labels):
 def test_opposites_of_two_drinks_are_no_quarrel():
     dawn = Drink("dawn", "Dawn")
     passages = (Passage("a", "It is silky.", "dusk"), Passage("b", "It is gritty.", "dawn"))
-    assert not any(row.clashes_with for row in ledger(Case(passages, (DUSK, dawn))).rows)
+    assert not any(row.clashes_with for row in ledger(ScriptCase(passages, (DUSK, dawn))).rows)
 
 
 @pytest.mark.parametrize(
@@ -315,7 +315,7 @@ def test_opposites_of_two_drinks_are_no_quarrel():
 )
 def test_a_sentence_may_tell_its_drink_by_number_or_name(text, drink_id):
     dawn = Drink("dawn", "Dawn")
-    made = Case((Passage("a", text),), (DUSK, dawn))
+    made = ScriptCase((Passage("a", text),), (DUSK, dawn))
     assert next(row for row in ledger(made).rows if row.sayings).drink_id == drink_id
 
 
@@ -388,7 +388,7 @@ def test_a_word_of_the_routine_is_backed_by_its_kind():
 
 def test_an_empty_script_leaves_only_what_was_planned():
     assert {row.state for row in ledger(case("", "  ")).rows} == {"unsaid"}
-    assert ledger(Case((), ())).rows == ()
+    assert ledger(ScriptCase((), ())).rows == ()
 
 
 def test_a_descriptor_of_only_small_words_says_that_it_cannot_be_found():

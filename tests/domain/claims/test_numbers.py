@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
-from server.domain.base.words import tokens_of
-from server.domain.claims.numbers import numbers_in
+from server.domain.base.tokens import tokens_of
+from server.domain.claims.said_numbers import numbers_in
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "pt")
 # text2num writes hundreds in -uno without the elision that num2words has, and the other way round.

@@ -7,7 +7,7 @@ from num2words import num2words
 from pint import UnitRegistry
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of
+from server.domain.base.tokens import tokens_of
 from server.domain.claims.compare_numbers import celsius
 from server.domain.claims.quantities import quantities_in
 

@@ -6,7 +6,7 @@ import pytest
 
 from server.domain.claims.finds import Passage
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from tests.domain.claims import said
 from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
 
@@ -15,7 +15,7 @@ MARGIN = re.compile(r"within|more than|counted exactly|may not be off|counts?\b|
 
 def rows_of(text, drink_id, language="en"):
     drink = DRINKS[drink_id]
-    case = Case((Passage("s", text, drink.id),), (drink,), language, facts(drink), TIMES)
+    case = ScriptCase((Passage("s", text, drink.id),), (drink,), language, facts(drink), TIMES)
     return [row for row in ledger(case).rows if row.kind not in ("descriptor", "ingredient")]
 
 

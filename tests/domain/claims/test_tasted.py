@@ -7,7 +7,7 @@ from server.domain.claims.facts import GlassFacts, Makeup
 from server.domain.claims.finds import Passage
 from server.domain.claims.glass_facts import facts_of_glass
 from server.domain.claims.ledger import ledger
-from server.domain.claims.rows import Case
+from server.domain.claims.rows import ScriptCase
 from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
@@ -25,7 +25,7 @@ EVEN = {"sugar_g_per_l": (60.0, 72.0), "acid_g_per_l": (6.0, 7.0), "sugar_to_aci
 def state(text, parts=(PLUM,), **figures):
     drink = Drink("d", "Dusk", 1, parts)
     facts = (GlassFacts("d", makeup=Makeup(**figures)),)
-    (row,) = ledger(Case((Passage("s", text, "d"),), (drink,), facts=facts)).rows
+    (row,) = ledger(ScriptCase((Passage("s", text, "d"),), (drink,), facts=facts)).rows
     return row.state if row.is_checked else "unchecked"
 
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from server.domain.drift.rows import (
+from server.domain.drift.sentences import sentences
+from server.domain.drift.spreadsheet import (
     FORECAST_HEADER,
     PAIR_HEADER,
     SEGMENT_HEADER,
@@ -15,7 +16,6 @@ from server.domain.drift.rows import (
     pair_rows,
     segment_rows,
 )
-from server.domain.drift.sentences import sentences
 from tests.domain.drift.histories import make_drift
 
 SPLITS = 50 + np.random.default_rng(1).normal(0, 2, (30, 4))

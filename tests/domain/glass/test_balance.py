@@ -12,7 +12,7 @@ from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import energy_kcal, mass_g
-from server.domain.glass.recipe import Line
+from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.steps import Agitate, Bring
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
@@ -295,14 +295,14 @@ def test_a_cost_for_an_amount_that_cannot_be_told_is_named():
 
 
 def test_a_brew_without_its_strength_says_so():
-    coffee = Line("c", "coffee", Amount(100, "ml"), brew=Brew(dose_g=15, water_g=250))
+    coffee = RecipeLine("c", "coffee", Amount(100, "ml"), brew=Brew(dose_g=15, water_g=250))
     notices = balance(recipe(coffee)).notices
     assert notices == ("coffee: not known of its brew: strength (TDS), extraction.",)
 
 
 def test_a_brew_that_yields_too_little_is_noticed():
     brew = Brew(dose_g=15, water_g=250, tds_percent=1.3)
-    coffee = Line("c", "coffee", Amount(400, "ml"), brew=brew)
+    coffee = RecipeLine("c", "coffee", Amount(400, "ml"), brew=brew)
     found = balance(recipe(coffee))
     assert "one brew yields about 219 ml" in found.notices[0]
     assert found.batch.caffeine_mg.low < found.batch.caffeine_mg.high

@@ -4,19 +4,19 @@ import pytest
 
 from server.domain.base.amounts import parse_amount
 from server.domain.glass.caution import DEFER
-from server.domain.glass.hazards import Written, hazards, hazards_in, part_written
-from server.domain.glass.recipe import Line
+from server.domain.glass.hazards import HazardText, hazards, hazards_in, part_written
+from server.domain.glass.recipe import RecipeLine
 from tests.domain.glass.recipes import line
 
 
 def found(place, text):
-    return [each.code for each in hazards_in([Written(place, "there", text)])]
+    return [each.code for each in hazards_in([HazardText(place, "there", text)])]
 
 
 def of_part(name, amount, serves=1):
     return [
         each.code
-        for each in hazards_in([part_written(Line("a", name, parse_amount(amount)), serves)])
+        for each in hazards_in([part_written(RecipeLine("a", name, parse_amount(amount)), serves)])
     ]
 
 
@@ -106,7 +106,7 @@ def test_every_hazard_has_a_line_a_source_and_defers():
     for hazard in hazards():
         assert 60 < len(hazard.words) < 260
         assert hazard.source
-    (told,) = hazards_in([Written("act", "hands in “Fog”", "Dry ice in.")])
+    (told,) = hazards_in([HazardText("act", "hands in “Fog”", "Dry ice in.")])
     assert told.words.startswith("Dry ice (hands in “Fog”): ")
     assert "FDA, Food Code interpretation of 31 October 2018" in told.words
     assert told.words.endswith(DEFER)
@@ -139,6 +139,6 @@ def test_other_spices_are_told_from_two_grams_a_serve_on():
 
 
 def test_a_hazard_is_told_once_with_its_first_place():
-    texts = [Written("act", "first", "dry ice"), Written("said", "second", "dry ice")]
+    texts = [HazardText("act", "first", "dry ice"), HazardText("said", "second", "dry ice")]
     (told,) = hazards_in(texts)
     assert "(first)" in told.words

@@ -11,7 +11,7 @@ from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.heat import sugar_freezing_k
 from server.domain.glass.liquid import freezes_at_c, plain_water, temp_c
-from server.domain.glass.making import Case, step_change
+from server.domain.glass.making import StepOutcome, step_change
 from server.domain.glass.steps import Bring, Ice
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Service
@@ -66,7 +66,7 @@ def test_sugar_lowers_the_freezing_point(percent, lowered):
 def test_the_floor_is_the_freezing_point_of_the_thinned_drink_with_its_sugar(spread):
     sour = Substance(kind="liqueur", abv=Figure(20), sugar=Content(15), temp_c=Figure(20))
     change = step_change(
-        Ice("s", -30.0, ice_c=-18.0), liquid_of(sour, Amount(100, "ml")), Case(spread)
+        Ice("s", -30.0, ice_c=-18.0), liquid_of(sour, Amount(100, "ml")), StepOutcome(spread)
     )
     assert temp_c(change.after) == pytest.approx(freezes_at_c(change.after), abs=0.01)
 

@@ -16,7 +16,7 @@ from server.domain.glass.library import library
 from server.domain.glass.liquid import mass_g, temp_c, total, volume_ml
 from server.domain.glass.making import step_change
 from server.domain.glass.parcel import parcel_of
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.scaling import Batch, scaled_recipe
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.glass.substance import Substance
@@ -32,7 +32,7 @@ def lines(draw, entries=ENTRIES, most=6):
     chosen = draw(st.lists(st.sampled_from(entries), min_size=1, max_size=most))
     amounts = draw(st.lists(st.floats(1, 200), min_size=len(chosen), max_size=len(chosen)))
     return tuple(
-        Line(str(place), entry.name, Amount(value, _unit(entry)), entry.substance)
+        RecipeLine(str(place), entry.name, Amount(value, _unit(entry)), entry.substance)
         for place, (entry, value) in enumerate(zip(chosen, amounts, strict=True))
     )
 

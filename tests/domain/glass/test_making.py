@@ -8,7 +8,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import mass_g, plain_water, temp_c, volume_ml
-from server.domain.glass.making import Case, doubt_of, step_change
+from server.domain.glass.making import StepOutcome, doubt_of, step_change
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Step
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
@@ -53,8 +53,8 @@ def test_shaking_and_stirring_are_ranges_until_measured():
 
 def test_shaking_cools_by_what_melts():
     spirit = liquid_of(SPIRIT, Amount(60, "ml"))
-    shaken = step_change(Agitate("s", "shake"), spirit, Case(30.0)).after
-    stirred = step_change(Agitate("s", "stir"), spirit, Case(15.0)).after
+    shaken = step_change(Agitate("s", "shake"), spirit, StepOutcome(30.0)).after
+    stirred = step_change(Agitate("s", "stir"), spirit, StepOutcome(15.0)).after
     assert temp_c(shaken) < temp_c(stirred) < 20
     assert mass_g(shaken) == pytest.approx(mass_g(spirit) + 60.03 * 0.3 * 0.9982, abs=0.03)
 

@@ -8,7 +8,7 @@ from server.domain.glass.cautions import COLD_C, HOT_C, VERY_HOT_C
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import EMPTY, mass_g, volume_ml
 from server.domain.glass.substance import Substance
-from server.domain.glass.unit import Measure, measured
+from server.domain.glass.unit import UnitMeasure, measured
 from tests.domain.shorthand import liquid_of
 
 WATER = Substance(kind="water")
@@ -92,4 +92,4 @@ def test_a_volume_and_its_mass_are_the_same_drink():
     poured = liquid_of(liqueur, Amount(50, "ml"))
     weighed = liquid_of(liqueur, Amount(mass_g(poured), "g"))
     assert weighed == pytest.approx(poured)
-    assert isinstance(measured(Amount(50, "ml"), liqueur, None), Measure)
+    assert isinstance(measured(Amount(50, "ml"), liqueur, None), UnitMeasure)

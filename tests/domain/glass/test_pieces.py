@@ -5,7 +5,7 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.glass.balance import balance
 from server.domain.glass.figures import Content, Figure
-from server.domain.glass.recipe import Line, Recipe
+from server.domain.glass.recipe import Recipe, RecipeLine
 from server.domain.glass.scaling import Batch, scaled_recipe
 from server.domain.glass.substance import Substance
 
@@ -14,8 +14,8 @@ COUNTED = ("piece", "cube", "pinch", "thimble")
 
 
 def drink_of(unit, substance):
-    water = Line("w", "Water", Amount(100, "ml"), Substance("water"))
-    return Recipe((water, Line("a", "Sugar", Amount(3, unit), substance)))
+    water = RecipeLine("w", "Water", Amount(100, "ml"), Substance("water"))
+    return Recipe((water, RecipeLine("a", "Sugar", Amount(3, unit), substance)))
 
 
 @pytest.mark.parametrize("unit", COUNTED)

@@ -7,7 +7,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.glass.balance import balance
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Figure
-from server.domain.glass.recipe import Line
+from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.scaling import Batch, measurable, rounding_error, scaled_recipe
 from server.domain.glass.steps import Agitate, Filter
 from tests.domain.glass.recipes import line, recipe
@@ -71,7 +71,7 @@ def test_a_jigger_may_be_in_ounces():
 
 
 def test_filters_and_brews_scale_with_the_batch():
-    coffee = Line("c", "coffee", Amount(200, "ml"), brew=Brew(dose_g=15, water_g=250))
+    coffee = RecipeLine("c", "coffee", Amount(200, "ml"), brew=Brew(dose_g=15, water_g=250))
     stir, strain = Agitate("a", "stir"), Filter("f", Figure(180, 170, 190))
     made = scaled_recipe(recipe(coffee, steps=[stir, strain]), Batch(3))
     assert made.recipe.ingredients[0].brew == Brew(dose_g=45, water_g=750)

@@ -5,7 +5,7 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.balance import balance
-from server.domain.glass.recipe import Line
+from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.syrup import (
     Syrup,
     strained_yield_ml,
@@ -71,7 +71,7 @@ def test_solids_that_keep_everything_leave_nothing():
 
 def test_a_cooking_that_is_too_small_is_told_in_grams_only():
     def notices(by):
-        line = Line("s", "syrup", Amount(500, "ml"), syrup=Syrup(100, 100, by=by))
+        line = RecipeLine("s", "syrup", Amount(500, "ml"), syrup=Syrup(100, 100, by=by))
         return balance(recipe(line)).notices
 
     assert "one cooking yields about 163 ml; the recipe takes more" in notices("grams")[0]
@@ -79,12 +79,12 @@ def test_a_cooking_that_is_too_small_is_told_in_grams_only():
 
 
 def test_a_drink_counts_the_syrup_cooked_for_it():
-    cooked = Line("s", "rich syrup", Amount(20, "ml"), syrup=Syrup(2, 1))
+    cooked = RecipeLine("s", "rich syrup", Amount(20, "ml"), syrup=Syrup(2, 1))
     found = balance(recipe(cooked))
     # ICUMSA: 17.69 g of sucrose in 20 ml of 66.67 Brix.
     assert found.batch.sugar_g.value == pytest.approx(17.69, abs=0.02)
     assert any("saturation" in notice for notice in found.notices)
-    thin = Line("s", "syrup", Amount(20, "ml"), syrup=Syrup(1, 1))
+    thin = RecipeLine("s", "syrup", Amount(20, "ml"), syrup=Syrup(1, 1))
     assert balance(recipe(thin)).notices == ()
 
 

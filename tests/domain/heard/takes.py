@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
 
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.claims.due import due_claims
 from server.domain.heard.plain_words import plain_words
 from tests.domain.heard.routines import ROUTINES, checked

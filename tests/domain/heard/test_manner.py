@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.claims.pace import Pace, Paces
+from server.domain.claims.pace import Paces, WordPace
 from server.domain.heard.aligning import align
 from server.domain.heard.alignment import spoken_segments
 from server.domain.heard.manner import manner_of, most_left_out
@@ -35,8 +35,8 @@ def test_words_a_minute_are_those_said_without_long_pauses():
 
 
 def test_the_plan_and_the_own_habit_stand_beside():
-    own = Pace(130, 120, 140, segments=1, runs=4, note="")
-    usual = Pace(145, 125, 168, segments=0, runs=0, note="")
+    own = WordPace(130, 120, 140, segments=1, runs=4, note="")
+    usual = WordPace(145, 125, 168, segments=0, runs=0, note="")
     rows = {each.segment_id: each for each in manner(WHOLE, Paces(usual, {"build": own})).segments}
     assert rows["build"].planned_wpm == pytest.approx(16 / 12 * 60)
     assert (rows["build"].habit_wpm, rows["taste"].habit_wpm) == (130, None)

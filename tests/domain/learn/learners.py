@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 from server.domain.learn.history import histories
 from server.domain.learn.marks import LearningMark
-from server.domain.learn.script import Sentence
+from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import thinned, words_of
 from server.domain.learn.today import standings
 
@@ -13,7 +13,7 @@ TODAY = BEGAN.date()
 
 
 def sentence(text, *, segment="s1", index=0, seconds=6.0, claims=(), planned=False):
-    return Sentence(segment, index, text, words_of(text), seconds, tuple(claims), planned)
+    return LearntSentence(segment, index, text, words_of(text), seconds, tuple(claims), planned)
 
 
 def script(count, *, seconds=6.0):

@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from server.domain.base.errors import InvalidInput
+from server.domain.risk.activities import Fallback
 from server.domain.risk.forecast import FULL, forecast
-from server.domain.risk.network import Fallback
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.parts import Parts, TimedSegment
 from server.domain.routine.edits import moved, part_of, put

@@ -1,15 +1,15 @@
 """Small plans to test with."""
 
-from server.domain.risk.network import Activity, build
+from server.domain.risk.activities import Activity, build
 from server.domain.risk.parts import Parts, TimedProcess, TimedSegment
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.routine.rules import RuleSheet
 
 RULES = RuleSheet("rules", "House", slot_s=600.0, target_s=590.0)
 
 
 def certain(seconds):
-    return Estimate(seconds, seconds, seconds)
+    return TimeEstimate(seconds, seconds, seconds)
 
 
 def segment(name, seconds=10.0, **changes):

@@ -1,6 +1,6 @@
 """Project networks worked out in print: activity -> (comes after, low, likely, high)."""
 
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 
 # Heizer and Render, "Operations Management", chapter on project management: eight activities A to
 # H. Durations, floats and critical path as published there; the three times of each activity are
@@ -54,7 +54,7 @@ def links(network):
 
 
 def estimates(network):
-    return {each: Estimate(*row[1:]) for each, row in network.items()}
+    return {each: TimeEstimate(*row[1:]) for each, row in network.items()}
 
 
 def mean_s(estimate):

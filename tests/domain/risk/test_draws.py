@@ -8,7 +8,7 @@ from server.domain.belief.history import PlannedPart, Run
 from server.domain.belief.scores import grid_probabilities
 from server.domain.risk.draws import row_of, slots_of, struck_rows
 from server.domain.risk.model import model_of
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.plans import parts, segment
 from tests.domain.shorthand import believe
 
@@ -19,7 +19,7 @@ MODEL = model_of(parts(segment("a", 30), segment("b", 10)), RUNS)
 
 def planned(*three):
     """What is believed of a duration before any run."""
-    return believe([], {"a": PlannedPart(Estimate(*three))}).parts["a"]
+    return believe([], {"a": PlannedPart(TimeEstimate(*three))}).parts["a"]
 
 
 def drawn():

@@ -13,13 +13,13 @@ from server.domain.risk.filtration import (
     HEAD_LOST_HIGH,
     HEAD_LOST_LIKELY,
     Filtration,
-    Reading,
+    FiltrationReading,
     fit,
 )
 
 TIMES_S = [4.4, 9.5, 16.3, 24.6, 34.7, 46.1, 59.0, 73.6, 89.4, 107.3]
 VOLUMES_L = [0.498, 1.000, 1.501, 2.000, 2.498, 3.002, 3.506, 4.004, 4.502, 5.009]
-PRINTED = [Reading(t, 1000 * v) for t, v in zip(TIMES_S, VOLUMES_L, strict=True)]
+PRINTED = [FiltrationReading(t, 1000 * v) for t, v in zip(TIMES_S, VOLUMES_L, strict=True)]
 ML_PER_M3 = 1e6
 
 
@@ -59,7 +59,7 @@ def test_a_press_of_twenty_frames_takes_the_time_of_the_book():
     assert press.time_s(3.37) == pytest.approx(269.7, abs=0.5)
 
 
-TWO = [Reading(60, 100), Reading(180, 200)]
+TWO = [FiltrationReading(60, 100), FiltrationReading(180, 200)]
 
 
 def test_two_readings_are_met_exactly():
@@ -70,7 +70,7 @@ def test_two_readings_are_met_exactly():
 
 
 def test_two_other_readings_forecast_their_batch():
-    law = fit([Reading(240, 150), Reading(40, 50)])
+    law = fit([FiltrationReading(240, 150), FiltrationReading(40, 50)])
     assert (law.cake_s_per_ml2, law.filter_s_per_ml) == pytest.approx((0.008, 0.4), abs=1e-9)
     assert law.time_s(250) == pytest.approx(600)
 
@@ -89,11 +89,11 @@ def test_two_other_readings_forecast_their_batch():
 )
 def test_readings_that_contradict_a_filtration_are_refused(readings, words):
     with pytest.raises(InvalidInput, match=words):
-        fit([Reading(*each) for each in readings])
+        fit([FiltrationReading(*each) for each in readings])
 
 
 def test_a_filter_that_runs_evenly_has_no_cake():
-    law = fit([Reading(30, 100), Reading(60, 200), Reading(90, 300)])
+    law = fit([FiltrationReading(30, 100), FiltrationReading(60, 200), FiltrationReading(90, 300)])
     assert law.cake_s_per_ml2 == 0
     assert law.time_s(500) == pytest.approx(150)
     assert law.volume_ml(150) == pytest.approx(500)
@@ -101,7 +101,7 @@ def test_a_filter_that_runs_evenly_has_no_cake():
 
 @pytest.mark.parametrize("pace", [0.1, 0.37, 0.7])
 def test_binary_dust_is_not_taken_for_a_filter_that_speeds_up(pace):
-    law = fit([Reading(pace * volume, volume) for volume in (30, 70, 90)])
+    law = fit([FiltrationReading(pace * volume, volume) for volume in (30, 70, 90)])
     assert law.cake_s_per_ml2 == 0
 
 
@@ -124,15 +124,15 @@ def test_the_falling_head_is_scipys_integral(lost):
 
 def test_a_reading_more_narrows_the_range():
     early = fit(TWO).batch(400)
-    later = fit([*TWO, Reading(255, 250), Reading(360, 300)]).batch(400)
+    later = fit([*TWO, FiltrationReading(255, 250), FiltrationReading(360, 300)]).batch(400)
     assert later.high_s - later.low_s < 0.6 * (early.high_s - early.low_s)
 
 
 def test_readings_that_scatter_widen_the_range():
     true = fit(TWO)
-    exact = [Reading(true.time_s(v), v) for v in (50, 100, 150, 200)]
+    exact = [FiltrationReading(true.time_s(v), v) for v in (50, 100, 150, 200)]
     loose = [
-        Reading(r.time_s * f, r.volume_ml)
+        FiltrationReading(r.time_s * f, r.volume_ml)
         for r, f in zip(exact, (1.15, 0.9, 1.1, 0.95), strict=True)
     ]
     wide, narrow = fit(loose).batch(300, False), fit(exact).batch(300, False)
@@ -161,5 +161,5 @@ def test_volume_and_time_are_each_others_inverse(a, b, volume_ml):
     st.lists(st.integers(1, 500), min_size=2, max_size=6, unique=True),
 )
 def test_readings_that_follow_the_law_give_it_back(a, b, volumes):
-    law = fit([Reading((a * v + b) * v, v) for v in volumes if (a * v + b) * v <= 86400])
+    law = fit([FiltrationReading((a * v + b) * v, v) for v in volumes if (a * v + b) * v <= 86400])
     assert (law.cake_s_per_ml2, law.filter_s_per_ml) == pytest.approx((a, b), rel=1e-4, abs=1e-7)

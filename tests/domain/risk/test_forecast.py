@@ -9,29 +9,29 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.belief.history import Run
+from server.domain.risk.activities import Fallback
 from server.domain.risk.forecast import QUICK, forecast
 from server.domain.risk.model import model_of
-from server.domain.risk.network import Fallback
 from server.domain.risk.outcome import QUANTILES
 from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
 from server.domain.risk.summing import histogram, penalties
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.changes import Lengthen, SetFallback, StartAfter, Swap, what_if
 from tests.domain.risk.plans import parts, process, segment, sheet
 from tests.domain.strategies import rule_sheets
 
 
 def spread_plan(count=20, likely_s=30.0):
-    planned = Estimate(likely_s * 0.9, likely_s, likely_s * 1.2)
+    planned = TimeEstimate(likely_s * 0.9, likely_s, likely_s * 1.2)
     return parts(*(segment(f"s{n}", planned=planned) for n in range(count)))
 
 
 DRIPPING = parts(
-    segment("a", planned=Estimate(45, 50, 60)),
-    segment("b", planned=Estimate(180, 200, 230)),
-    segment("c", planned=Estimate(90, 100, 120)),
-    processes=[process(duration=Estimate(170, 190, 240), after="a", before="c")],
+    segment("a", planned=TimeEstimate(45, 50, 60)),
+    segment("b", planned=TimeEstimate(180, 200, 230)),
+    segment("c", planned=TimeEstimate(90, 100, 120)),
+    processes=[process(duration=TimeEstimate(170, 190, 240), after="a", before="c")],
 )
 
 

@@ -5,14 +5,14 @@ import pytest
 from server.domain.base.errors import InvalidInput
 from server.domain.belief.history import Run
 from server.domain.risk.model import model_of
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.changes import AddHelper, Lengthen, Swap
 from tests.domain.risk.plans import parts, process, segment
 
 SOME = parts(
-    segment("a", planned=Estimate(9, 10, 12)),
-    segment("b", planned=Estimate(45, 50, 60), voice_s=30.0),
-    segment("c", planned=Estimate(27, 30, 36)),
+    segment("a", planned=TimeEstimate(9, 10, 12)),
+    segment("b", planned=TimeEstimate(45, 50, 60), voice_s=30.0),
+    segment("c", planned=TimeEstimate(27, 30, 36)),
     processes=[process(40)],
 )
 RUNS = [Run({"a": 14.0, "b": 58.0, "p": 44.0}), Run({"a": 14.4, "b": 60.0})]

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.risk.network import Activity, Fallback, Need, build
+from server.domain.risk.activities import Activity, Fallback, ProcessNeed, build
 from tests.domain.risk.plans import activities
 
 
@@ -28,7 +28,7 @@ def test_a_process_that_is_needed_before_it_can_start_closes_a_circle():
     with pytest.raises(InvalidInput, match="“Drip”"):
         build(
             [
-                Activity("a", "Pour", needs=(Need("p"),)),
+                Activity("a", "Pour", needs=(ProcessNeed("p"),)),
                 Activity("b", "Fill", after=("a",)),
                 Activity("p", "Drip", after=("b",)),
             ]

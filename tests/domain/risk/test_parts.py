@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 
 from server.domain.base.errors import InvalidInput
-from server.domain.risk.network import Fallback, Need
-from server.domain.risk.parts import Beside, network_of, parts_of
+from server.domain.risk.activities import Fallback, ProcessNeed
+from server.domain.risk.parts import KnownBeside, network_of, parts_of
 from server.domain.risk.times import schedule
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Process, Routine, Segment, Spread
@@ -117,7 +117,7 @@ def test_what_is_known_beside_the_routine_reaches_the_parts():
         segments=(Segment("a", "Fill", Spread(10)), Segment("b", "Pour", Spread(20))),
         processes=(Process("p", "Drip", Spread(30), "a", "b"),),
     )  # fmt: skip
-    beside = Beside(
+    beside = KnownBeside(
         voice_s={"b": 25.0},
         process_times={"p": certain(50)},
         fallbacks={"p": Fallback(patience_s=5)},
@@ -125,7 +125,7 @@ def test_what_is_known_beside_the_routine_reaches_the_parts():
     some = parts_of(routine, beside)
     assert some.likely_s == {"a": 10, "b": 25, "p": 50}
     pour = next(each for each in network_of(some).activities if each.id == "b")
-    assert pour.needs == (Need("p", Fallback(patience_s=5)),)
+    assert pour.needs == (ProcessNeed("p", Fallback(patience_s=5)),)
 
 
 def test_a_process_that_starts_after_no_segment_is_left_out():

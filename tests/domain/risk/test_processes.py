@@ -1,12 +1,12 @@
 import pytest
 
 from server.domain.belief.history import Run
+from server.domain.risk.activities import Fallback
 from server.domain.risk.model import model_of
-from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
 from server.domain.risk.processes import process_times
 from server.domain.risk.times import schedule
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.plans import parts, process, segment
 
 SEGMENTS = (segment("a", 20), segment("b", 60), segment("x", 40), segment("c", 30))
@@ -19,19 +19,19 @@ def times_of(some_process):
 
 
 def test_a_process_must_be_started_so_long_before_it_is_needed():
-    times = times_of(process(duration=Estimate(40, 50, 70), after="a", before="c"))
+    times = times_of(process(duration=TimeEstimate(40, 50, 70), after="a", before="c"))
     assert (times.start_s, times.ready_s, times.due_s, times.margin_s) == (20, 70, 120, 50)
     assert (times.latest_start_s, times.safe_start_s) == (70, 50)
 
 
 @pytest.mark.parametrize(("high_s", "segment_id"), [(70, "a"), (40, "b"), (101, None)])
 def test_the_last_segment_after_which_it_is_still_safe_is_named(high_s, segment_id):
-    times = times_of(process(duration=Estimate(30, 35, high_s), after="a", before="c"))
+    times = times_of(process(duration=TimeEstimate(30, 35, high_s), after="a", before="c"))
     assert times.safe_after_id == segment_id
 
 
 def test_the_product_waits_until_it_is_used():
-    times = times_of(process(duration=Estimate(40, 50, 120), after="a", before="c"))
+    times = times_of(process(duration=TimeEstimate(40, 50, 120), after="a", before="c"))
     assert times.waits_s == (60, 50, 0)
 
 

@@ -12,13 +12,13 @@ from scipy import stats
 
 from server.domain.belief.history import Run
 from server.domain.belief.scores import GRID, grid_probabilities
+from server.domain.risk.activities import Fallback
 from server.domain.risk.draws import Draws, rows_of
 from server.domain.risk.model import model_of
-from server.domain.risk.network import Fallback
 from server.domain.risk.parts import Parts, network_of
 from server.domain.risk.simulate import run_through, simulate
 from server.domain.risk.times import schedule
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities, parts, process, segment
 from tests.domain.shorthand import independent, simulate_rows
@@ -155,7 +155,7 @@ def test_each_simulated_finish_is_networkx_longest_path(seed):
 
 
 def spread_plan(count=20):
-    return parts(*(segment(f"s{n}", planned=Estimate(27, 30, 36)) for n in range(count)))
+    return parts(*(segment(f"s{n}", planned=TimeEstimate(27, 30, 36)) for n in range(count)))
 
 
 def test_the_same_model_and_seed_give_the_same_answer_to_the_last_digit():
@@ -166,7 +166,7 @@ def test_the_same_model_and_seed_give_the_same_answer_to_the_last_digit():
 
 @pytest.mark.parametrize("three", [(40, 44, 55), (40, 50, 60), (40, 50, 51), (20, 30, 90)])
 def test_low_likely_and_high_of_a_drawn_segment_are_those_of_its_estimate(three):
-    finish = simulate(model_of(parts(segment("a", planned=Estimate(*three)))), SLOTS).finish_s
+    finish = simulate(model_of(parts(segment("a", planned=TimeEstimate(*three)))), SLOTS).finish_s
     assert np.quantile(finish, [0.1, 0.5, 0.9]) == pytest.approx(three, rel=0.005)
 
 
@@ -207,9 +207,9 @@ def test_every_stretch_of_slots_meets_good_and_bad_days():
 
 def test_a_process_does_not_share_the_presenters_day():
     some = parts(
-        segment("a", planned=Estimate(90, 100, 110)),
+        segment("a", planned=TimeEstimate(90, 100, 110)),
         segment("c", 10),
-        processes=[process(duration=Estimate(50, 60, 75), after="a", before="c")],
+        processes=[process(duration=TimeEstimate(50, 60, 75), after="a", before="c")],
     )
     rows = rows_of(model_of(some))
     drawn = np.hstack([chunk.durations_s.copy() for chunk in Draws(rows, 50_000, 1)])

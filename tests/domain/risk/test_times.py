@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.domain.risk.network import Activity, Fallback, Need, build
+from server.domain.risk.activities import Activity, Fallback, ProcessNeed, build
 from server.domain.risk.times import schedule
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities
@@ -110,7 +110,7 @@ def hung(fallback=None):
     return build(
         [
             Activity("a", "Talk"),
-            Activity("b", "Pour", after=("a",), needs=(Need("p", fallback),)),
+            Activity("b", "Pour", after=("a",), needs=(ProcessNeed("p", fallback),)),
             Activity("p", "Drip", counts=False),
         ]
     )

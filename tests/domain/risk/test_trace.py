@@ -9,15 +9,15 @@ from scipy import stats
 
 from server.domain.belief.history import Run
 from server.domain.belief.scores import GRID, grid_probabilities
+from server.domain.risk.activities import Fallback
 from server.domain.risk.draws import Draws
 from server.domain.risk.model import model_of
-from server.domain.risk.network import Fallback
 from server.domain.risk.parts import network_of
-from server.domain.risk.passage import Passage
+from server.domain.risk.passage import NetworkPassage
 from server.domain.risk.simulate import run_through
 from server.domain.risk.simulate import simulate as simulated
 from server.domain.risk.trace import Chains
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.plans import activities, parts, process, segment
 from tests.domain.risk.test_simulate import random_plans
 from tests.domain.shorthand import independent, simulate_rows
@@ -49,7 +49,7 @@ def test_what_lies_on_the_chain_adds_up_to_the_finish(some):
     rng = np.random.default_rng(7)
     likely_s = np.array([some.likely_s[each.id] for each in network.activities])
     durations_s = likely_s[:, None] * rng.uniform(0.5, 1.5, (len(likely_s), 64))
-    passage = Passage(network, {each.id: n for n, each in enumerate(network.activities)})
+    passage = NetworkPassage(network, {each.id: n for n, each in enumerate(network.activities)})
     finish_s = passage.finish(durations_s)
     chains = Chains(passage, finish_s)
     assert (durations_s * chains.on).sum(axis=0) + chains.waited_s == pytest.approx(finish_s)
@@ -57,10 +57,10 @@ def test_what_lies_on_the_chain_adds_up_to_the_finish(some):
 
 def test_a_process_that_is_always_late_carries_the_risk():
     some = parts(
-        segment("a", planned=Estimate(9, 10, 11)),
-        segment("b", planned=Estimate(19, 20, 21)),
-        segment("c", planned=Estimate(9, 10, 11)),
-        processes=[process(duration=Estimate(80, 100, 140), after="a", before="c")],
+        segment("a", planned=TimeEstimate(9, 10, 11)),
+        segment("b", planned=TimeEstimate(19, 20, 21)),
+        segment("c", planned=TimeEstimate(9, 10, 11)),
+        processes=[process(duration=TimeEstimate(80, 100, 140), after="a", before="c")],
     )
     done = simulated(model_of(some), 100_000)
     ids = [each.id for each in done.network.activities]
@@ -72,7 +72,7 @@ def test_a_process_that_is_always_late_carries_the_risk():
 
 def test_waiting_until_the_fallback_is_set_apart():
     late = Fallback(patience_s=60, cost_s=30)
-    drip = process(duration=Estimate(20, 30, 45), after="a", before="c", fallback=late)
+    drip = process(duration=TimeEstimate(20, 30, 45), after="a", before="c", fallback=late)
     some = parts(segment("a", 10), segment("c", 10), processes=[drip])
     done = simulated(model_of(some), 50_000)
     assert [each.id for each in done.network.activities] == ["a", "p", "c"]
@@ -82,14 +82,14 @@ def test_waiting_until_the_fallback_is_set_apart():
 
 def test_a_fallback_that_is_always_taken_is_no_risk():
     drip = process(500, after="a", before="c", fallback=Fallback(patience_s=60))
-    some = parts(segment("a", planned=Estimate(9, 10, 11)), segment("c", 10), processes=[drip])
+    some = parts(segment("a", planned=TimeEstimate(9, 10, 11)), segment("c", 10), processes=[drip])
     shares = simulated(model_of(some), 50_000).trace.shares
     assert shares[0] == pytest.approx(1)
     assert shares[-1] == pytest.approx(0, abs=1e-9)
 
 
 def test_incidents_have_a_share_of_their_own():
-    some = parts(segment("a", planned=Estimate(95, 100, 105)), segment("b", 100))
+    some = parts(segment("a", planned=TimeEstimate(95, 100, 105)), segment("b", 100))
     runs = [Run({"a": 100.0, "b": 160.0}, incidents=("b",)), Run({"a": 101.0, "b": 100.0})]
     runs += [Run({"a": 99.0, "b": 100.0})] * 2
     done = simulated(model_of(some, runs), 100_000)
@@ -102,7 +102,7 @@ def test_what_nobody_waits_for_carries_no_risk_even_where_it_is_struck():
     some = parts(
         segment("a", 100),
         segment("b", 5, lane="hands"),
-        segment("c", planned=Estimate(80, 90, 100), lane="voice", alongside=True),
+        segment("c", planned=TimeEstimate(80, 90, 100), lane="voice", alongside=True),
         processes=[process(40, after="a", before=None)],
     )
     runs = [Run({"a": 100.0, "b": 9.0, "c": 90.0}, incidents=("b",) * 20)]
@@ -114,7 +114,7 @@ def test_what_nobody_waits_for_carries_no_risk_even_where_it_is_struck():
 
 
 def test_where_incidents_are_rare_most_slots_have_none():
-    some = parts(segment("a", planned=Estimate(95, 100, 105)))
+    some = parts(segment("a", planned=TimeEstimate(95, 100, 105)))
     model = model_of(some)
     rare = replace(model.incidents, shape=0.5, runs=5000, weights={"a": 1.0})
     struck = simulated(replace(model, told=replace(model.told, incidents=rare)), 2000)

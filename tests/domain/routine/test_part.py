@@ -6,7 +6,7 @@ import pytest
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.part import plan_of_part
-from server.domain.routine.plan import Part, Plan
+from server.domain.routine.plan import Plan, RoutinePart
 from server.domain.routine.rules import TimeCall
 from tests.factories import RULES, make_process, make_routine, make_segment
 
@@ -25,7 +25,7 @@ PLAN = Plan(ROUTINE, SHEET)
 def test_a_part_holds_its_segments_under_their_ids_and_knows_where_it_stood():
     found = plan_of_part(PLAN, "s2", "s3")
     assert [each.id for each in found.routine.segments] == ["s2", "s3"]
-    assert found.part == Part(2, 3, 4)
+    assert found.part == RoutinePart(2, 3, 4)
     assert found.routine.id == ROUTINE.id
 
 

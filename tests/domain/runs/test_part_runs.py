@@ -8,7 +8,7 @@ import pytest
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.drift.goals import Goal, progress
 from server.domain.drift.table import run_table
-from server.domain.routine.plan import Part
+from server.domain.routine.plan import RoutinePart
 from server.domain.runs.compare import compare
 from tests.factories import RULES, make_line, make_routine
 
@@ -18,7 +18,7 @@ WHOLE = make_line(190, {"s1": 60, "s2": 70, "s3": 60}, id="whole")
 
 def part(total_s=125, splits_s=None, *, against="", **changes):
     line = make_line(total_s, splits_s or {"s2": 66, "s3": 59}, id="part", doubt="part", **changes)
-    about = {"part": Part(2, 3, 3), "part_doubt": against}
+    about = {"part": RoutinePart(2, 3, 3), "part_doubt": against}
     return replace(line, summary=replace(line.summary, **about))
 
 

@@ -4,7 +4,7 @@ import pytest
 from scipy import stats
 
 from server.domain.base.errors import InvalidInput
-from server.domain.tasters.telling_apart import Aim, critical, needed, outcome, power
+from server.domain.tasters.telling_apart import DifferenceAim, critical, needed, outcome, power
 
 ISO_4120_FIVE_PERCENT = {
     6: 5, 7: 5, 8: 6, 9: 6, 10: 7, 11: 7, 12: 8, 15: 9, 18: 10, 20: 11, 24: 13, 30: 15, 36: 18,
@@ -22,7 +22,7 @@ def test_the_fewest_right_are_those_of_the_standard():
 
 
 def test_the_tasters_needed_are_those_of_the_standard():
-    found = {pd: needed("triangle", Aim(pd, 0.05, 0.05)) for pd in ISO_4120_NEEDED}
+    found = {pd: needed("triangle", DifferenceAim(pd, 0.05, 0.05)) for pd in ISO_4120_NEEDED}
     assert found == ISO_4120_NEEDED
 
 
@@ -37,7 +37,10 @@ def test_the_fewest_are_the_first_that_scipy_finds_rare_enough(kind, alpha):
 
 
 @pytest.mark.parametrize("kind", ["triangle", "preference"])
-@pytest.mark.parametrize("aim", [Aim(0.5, 0.05, 0.2), Aim(0.3, 0.01, 0.1), Aim(0.4, 0.1, 0.05)])
+@pytest.mark.parametrize(
+    "aim",
+    [DifferenceAim(0.5, 0.05, 0.2), DifferenceAim(0.3, 0.01, 0.1), DifferenceAim(0.4, 0.1, 0.05)],
+)
 def test_the_tasters_needed_are_the_first_with_enough_power_by_scipy(kind, aim):
     guess, tail = (1 / 3, aim.alpha) if kind == "triangle" else (0.5, aim.alpha / 2)
     right = guess + (1 - guess) * aim.pd
@@ -53,13 +56,13 @@ def test_the_tasters_needed_are_the_first_with_enough_power_by_scipy(kind, aim):
 
 def test_what_can_be_told_from_too_few():
     assert critical("triangle", 2, 0.05) is None
-    assert power("triangle", 2, Aim()) == 0.0
+    assert power("triangle", 2, DifferenceAim()) == 0.0
     assert outcome("triangle", 2, 2, 0.05).tells(0.05) is False
     assert outcome("triangle", 0, 0, 0.05).tells(1.0) is False
 
 
 def test_more_tasters_than_anybody_has_are_none():
-    assert needed("preference", Aim(0.05, 0.001, 0.001)) is None
+    assert needed("preference", DifferenceAim(0.05, 0.001, 0.001)) is None
 
 
 def test_the_share_who_can_tell_lies_within_its_bounds():
@@ -71,4 +74,4 @@ def test_the_share_who_can_tell_lies_within_its_bounds():
 
 def test_an_aim_out_of_reach_is_refused():
     with pytest.raises(InvalidInput):
-        Aim(pd=1.0)
+        DifferenceAim(pd=1.0)

@@ -14,7 +14,7 @@ from server.domain.glass.figures import Figure
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import Plan
-from server.domain.routine.reading import Reading
+from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.routine import Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 from server.domain.routine.tolerance import Tolerance
@@ -104,7 +104,7 @@ def test_every_routine_survives_as_compact_json(routine):
 
 def test_a_field_that_is_added_later_is_drawn_too():
     @dataclass(frozen=True)
-    class Later(Reading):
+    class Later(FiltrationReading):
         remark: str = ""
 
     assert find(drawn(Later), lambda value: bool(value.remark)).remark

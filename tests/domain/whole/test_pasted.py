@@ -8,12 +8,12 @@ from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
-from server.domain.base.words import sentences_of
+from server.domain.base.tokens import sentences_of
 from server.domain.belief.words_pace import learn_pace
 from server.domain.claims.pace import measure, seconds_for
 from server.domain.whole.pasted import (
     MOST_TEXT,
-    Part,
+    PastedSegment,
     merged,
     proposed,
     split,
@@ -80,7 +80,7 @@ def test_a_time_behind_a_name_is_its_plan_also_where_nothing_is_said():
     "text", ["Brew\n(Pour it)\nThis is plum.", "Brew\n\n[Pour it]\n\nThis is plum."]
 )
 def test_a_line_in_brackets_is_what_the_hands_do(text):
-    assert proposed(text) == (Part("Brew", "This is plum.", hands="Pour it"),)
+    assert proposed(text) == (PastedSegment("Brew", "This is plum.", hands="Pour it"),)
 
 
 def test_brackets_without_a_name_above_belong_to_what_was_said_last():
@@ -91,8 +91,11 @@ def test_brackets_without_a_name_above_belong_to_what_was_said_last():
 
 
 def test_joined_parts_keep_all_that_the_hands_do_and_both_times():
-    parts = (Part("A", "One.", None, "Pour", 5.0), Part("B", "", None, "Wipe", 7.5))
-    assert merged(parts, 1) == (Part("A", "One.", None, "Pour\nWipe", 12.5),)
+    parts = (
+        PastedSegment("A", "One.", None, "Pour", 5.0),
+        PastedSegment("B", "", None, "Wipe", 7.5),
+    )
+    assert merged(parts, 1) == (PastedSegment("A", "One.", None, "Pour\nWipe", 12.5),)
     assert merged((parts[0], replace(parts[1], lasts_s=None)), 1)[0].lasts_s is None
 
 
@@ -146,7 +149,7 @@ def test_nothing_and_too_much_are_refused(text):
 
 def test_the_segments_take_as_long_as_their_words_do():
     pace = learn_pace([])
-    part = Part("Plum", "You will find plum. It is cold.", "d1")
+    part = PastedSegment("Plum", "You will find plum. It is cold.", "d1")
     assert spoken_s(part, pace) == round(seconds_for(*measure(part.said), pace))
     routine = with_parts(make_routine(drinks=()), [replace(part, drink_id=None)], pace, lambda: "n")
     assert [each.id for each in routine.segments] == ["s1", "s2", "s3", "n"]

@@ -14,7 +14,7 @@ from server.domain.glass.vessel import Vessel
 from server.domain.routine.ahead import Ahead
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.edits import put_ingredient
-from server.domain.routine.reading import Reading
+from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.served import standing_of
 from server.domain.whole.process_time import worked_out
 from tests.factories import make_process, make_routine
@@ -32,7 +32,7 @@ def time_of(**changes):
 def test_readings_of_a_law_give_its_time_for_the_batch():
     # t = a V² + b V with a = 0.005 s/ml² and b = 0.5 s/ml: 40 ml in 28 s, 80 ml in 72 s, and
     # 200 ml in 0.005 x 40,000 + 0.5 x 200 = 300 s.
-    readings = (Reading(28, 40), Reading(72, 80))
+    readings = (FiltrationReading(28, 40), FiltrationReading(72, 80))
     found = time_of(readings=readings, batch_ml=200, falling_head=False)
     assert found.law == "filtration"
     assert found.estimate.likely_s == pytest.approx(300)
@@ -50,8 +50,11 @@ def test_cooling_follows_newtons_law_in_the_vessel_and_room_of_the_drink():
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"readings": (Reading(28, 40), Reading(72, 80))}, "how much has to come through"),
-        ({"readings": (Reading(28, 40),), "batch_ml": 200}, "Two readings are the least"),
+        (
+            {"readings": (FiltrationReading(28, 40), FiltrationReading(72, 80))},
+            "how much has to come through",
+        ),
+        ({"readings": (FiltrationReading(28, 40),), "batch_ml": 200}, "Two readings are the least"),
         ({"vessel_drink_id": "d1", "from_c": 50, "to_c": 80}, "does not pass"),
     ],
 )

@@ -2,12 +2,12 @@
 
 import pytest
 
-from server.domain.routine.estimate import Estimate
+from server.domain.routine.estimate import TimeEstimate
 from server.domain.whole.takes import takes_of
 
 
 def takes(*splits_s, planned_s=40.0, believed_s=46.0, words_s=None):
-    believed = Estimate(believed_s - 2, believed_s, believed_s + 2)
+    believed = TimeEstimate(believed_s - 2, believed_s, believed_s + 2)
     return takes_of(planned_s, believed, splits_s, words_s)
 
 

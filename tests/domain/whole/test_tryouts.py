@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.belief.words_pace import learn_pace
 from server.domain.claims.pace import costs
+from server.domain.risk.activities import Fallback
 from server.domain.risk.forecast import forecast
 from server.domain.risk.model import model_of
-from server.domain.risk.network import Fallback
 from server.domain.risk.parts import parts_of
 from server.domain.routine.routine import Spread
 from server.domain.whole import tryouts

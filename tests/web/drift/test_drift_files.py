@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from server.domain.drift.rows import FORECAST_HEADER, PAIR_HEADER, SEGMENT_HEADER
+from server.domain.drift.spreadsheet import FORECAST_HEADER, PAIR_HEADER, SEGMENT_HEADER
 from server.domain.runs.labels import Occasion
 from tests.web.practice import PATH, PLAN, practise
 from tests.web.shelf import keep

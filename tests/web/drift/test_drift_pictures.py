@@ -7,8 +7,8 @@ from server.domain.drift.analysis import analyse
 from server.domain.drift.table import run_table
 from server.domain.runs.summary import RunSummary
 from server.store.routines import StoredRoutine
+from server.web.drift.drift_reading import DriftReading
 from server.web.drift.pictures import picture_data
-from server.web.drift.reading import Reading
 from tests.domain.drift.histories import make_ahead
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 
@@ -40,7 +40,7 @@ def reading(*splits, claims=()):
     ahead = make_ahead(PLAN, lines) if lines else None
     drift = analyse(run_table(PLAN, lines, {}, zone=UTC), RULES, ahead=ahead)
     stored = StoredRoutine(PLAN, 1, None, None, deleted=False)
-    return Reading(stored, RULES, tuple(lines), {}, drift)
+    return DriftReading(stored, RULES, tuple(lines), {}, drift)
 
 
 STEADY = [{"a": 60 + n % 3, "b": 90 - n % 2} for n in range(10)]

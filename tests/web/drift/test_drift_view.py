@@ -12,9 +12,9 @@ from server.domain.drift.analysis import analyse
 from server.domain.drift.table import run_table
 from server.store.routines import StoredRoutine
 from server.web.drift.cells import beyond_chance, bounds, signed_hundredths
+from server.web.drift.drift_reading import DriftReading, watched_or_alone
 from server.web.drift.groups import pair_tables
 from server.web.drift.pictures import picture_data
-from server.web.drift.reading import Reading, watched_or_alone
 from server.web.drift.view import calibration_rows, forecast_rows, series_rows
 from tests.domain.drift.histories import make_ahead
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
@@ -40,7 +40,7 @@ def reading_of(found, plan=PLAN):
     ahead = make_ahead(plan, lines, slots=128) if table.runs and plan.segments else None
     drift = analyse(table, RULES, watched_or_alone(table), ahead)
     stored = StoredRoutine(plan, 1, None, None, deleted=False)
-    return Reading(stored, RULES, tuple(lines), {}, drift)
+    return DriftReading(stored, RULES, tuple(lines), {}, drift)
 
 
 @settings(max_examples=60, deadline=None)

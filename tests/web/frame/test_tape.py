@@ -9,7 +9,7 @@ from server.domain.routine.drink import Drink
 from server.domain.routine.plan import layout
 from server.domain.routine.rules import TimeCall
 from server.web.frame.lettering import WIDTHS_PX, Notch, beside, room_of, side_by_side
-from server.web.frame.tape import MOST_TICKS, Scale, plan_tape, ticks
+from server.web.frame.tape import MOST_TICKS, TapeScale, plan_tape, ticks
 from tests.domain.strategies import routines, rule_sheets
 from tests.factories import RULES, make_process, make_routine, make_segment
 
@@ -90,7 +90,7 @@ def test_pieces_of_a_lane_never_overlap(routine):
 
 @given(st.floats(1, 1e13))
 def test_ticks_stand_in_even_steps_of_whole_minutes_and_never_crowd(span_s):
-    marks = ticks(Scale(span_s))
+    marks = ticks(TapeScale(span_s))
     minutes = [int(mark.label.removesuffix(":00")) for mark in marks]
     assert len(marks) <= MOST_TICKS + 1
     assert minutes[0] == 0
@@ -98,7 +98,7 @@ def test_ticks_stand_in_even_steps_of_whole_minutes_and_never_crowd(span_s):
 
 
 def test_a_slot_of_ten_minutes_has_a_tick_for_each():
-    assert [mark.label for mark in ticks(Scale(618))] == [f"{n}:00" for n in range(11)]
+    assert [mark.label for mark in ticks(TapeScale(618))] == [f"{n}:00" for n in range(11)]
 
 
 # Processes

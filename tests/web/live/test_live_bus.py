@@ -6,7 +6,7 @@ from threading import Thread
 import pytest
 
 from server.domain.base.errors import TooMany
-from server.web.live.bus import HEARD_WITHIN_S, MOST_WAITING, Frame, LiveBus
+from server.web.live.bus import HEARD_WITHIN_S, MOST_WAITING, LiveBus, StreamFrame
 
 
 def in_loop(scenario):
@@ -39,7 +39,7 @@ def in_loop_with_clock(scenario):
 
 
 def pulse(number):
-    return [Frame(b"beat", number)]
+    return [StreamFrame(b"beat", number)]
 
 
 async def heard(follower, number):

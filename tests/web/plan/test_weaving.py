@@ -4,7 +4,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.reading import Reading
+from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.routine import Spread
 from tests.factories import make_process, make_routine, make_segment
 from tests.web.html import Page
@@ -81,7 +81,7 @@ READ = {"read-at": "0:28", "read-ml": "40", "read-at-2": "1:12", "read-ml-2": "8
 def test_readings_are_kept_and_the_time_they_give_is_taken_over_in_one_step(client, path):
     client.post(PROCESS, data={**DRIP, **READ, "batch": "200", "head": "held"})
     (process,) = kept(client).processes
-    assert process.readings == (Reading(28, 40), Reading(72, 80))
+    assert process.readings == (FiltrationReading(28, 40), FiltrationReading(72, 80))
     assert not process.falling_head
     page = Page(client.get(f"{path}/plan?open=process-p1"))
     # 0.005 s/ml² and 0.5 s/ml, as in the law's own check: 300 s for 200 ml.

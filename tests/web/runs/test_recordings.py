@@ -3,7 +3,7 @@
 import pytest
 
 from server.store.uploads.media import MediaFolder
-from server.web.frame.limits import MB
+from server.web.frame.request_limits import MB
 from server.web.runs.recordings import FILE_POLICY, _folder
 from tests.domain.base.test_media import WEBM
 from tests.factories import make_events, make_routine

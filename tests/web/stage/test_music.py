@@ -4,7 +4,7 @@ import pytest
 
 from server.store import tracks
 from server.store.uploads import media as media
-from server.web.frame.limits import MB, most_bytes
+from server.web.frame.request_limits import MB, most_bytes
 from tests.domain.base.test_audio import wav
 from tests.factories import make_routine
 from tests.web.html import Page

@@ -6,12 +6,12 @@ No judge hears it, so it claims nothing: only what is wrong gets a row, with no 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.base.words import words_kept
+from server.domain.base.tokens import words_kept
 from server.domain.claims.finder import find_claims, readable
 from server.domain.claims.finds import Find, Passage
 from server.domain.claims.number_rows import number_rows
-from server.domain.claims.rows import Case, Row
-from server.domain.claims.sayings import Timetable
+from server.domain.claims.rows import LedgerRow, ScriptCase
+from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.which_drink import with_drinks
 
 READ = ("amount", "temperature", "time", "ingredient")
@@ -26,11 +26,11 @@ PARTLY = frozenset(
 """Beside one of these an amount may be a part of what goes in, or more than it."""
 
 
-def wrong_by_hand(case: Case) -> list[Row]:
+def wrong_by_hand(case: ScriptCase) -> list[LedgerRow]:
     """A row for each amount, temperature and time in the hands' text that is contradicted."""
     passages = readable(case.hands)
     finds = find_claims(passages, case.drinks, case.language, case.own_words)
-    timetable = Timetable.of(passages, case.segments, ())
+    timetable = TimesOfSayings.of(passages, case.segments, ())
     told = [
         find
         for find in with_drinks(finds, passages, case.drinks, case.language)
@@ -40,12 +40,12 @@ def wrong_by_hand(case: Case) -> list[Row]:
     return [_of_hands(row, passages) for row in rows if row.state == "contradicted"]
 
 
-def _is_partial(find: Find, timetable: Timetable) -> bool:
+def _is_partial(find: Find, timetable: TimesOfSayings) -> bool:
     words = words_kept(timetable.sentence(find))
     return find.kind == "amount" and bool(words & PARTLY)
 
 
-def _of_hands(row: Row, passages: Sequence[Passage]) -> Row:
+def _of_hands(row: LedgerRow, passages: Sequence[Passage]) -> LedgerRow:
     """The row without its places, which are none of the talk, and so without cures there."""
     place = row.sayings[0]
     sentence = next(

@@ -1,6 +1,6 @@
 """Where a text says that something is not in the drink.
 
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> def read(text):
 ...     tokens = tokens_of(text)
 ...     return [found.word for found in absences_in(tokens, (0, len(tokens)))]
@@ -17,7 +17,7 @@ from functools import cache
 from importlib.resources import files
 
 from server.domain.base.languages import supported
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
 from server.domain.claims.mentions import Mention
 

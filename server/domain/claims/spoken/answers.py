@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal
 
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 
 Answer = Literal["has", "lacks", "some"]
 

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.domain.base.languages import Language
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 from server.domain.claims.mentions import Mention
-from server.domain.claims.numbers import Number
 from server.domain.claims.quantities import Quantity
+from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bounds import bound_of
 
 COLDEST_C = -80.0
@@ -40,7 +40,7 @@ class Bare:
     tokens: Sequence[Token]
     first: int
     end: int
-    numbers: Sequence[Number]
+    numbers: Sequence[SaidNumber]
     """Numbers of the sentence that belong to no quantity yet, in order."""
     quantities: Sequence[Quantity]
     mentions: Sequence[Mention]
@@ -51,7 +51,7 @@ class Bare:
     lang: Language
 
 
-def below_zero(bare: Bare, number: Number) -> Quantity | None:
+def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
     """ "minus four": only a temperature is below nothing."""
     if not COLDEST_C <= number.value < 0:
         return None
@@ -63,7 +63,7 @@ def below_zero(bare: Bare, number: Number) -> Quantity | None:
     return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
 
 
-def strength(bare: Bare, number: Number) -> Quantity | None:
+def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
     """ "a strength of 46", "at forty-six ABV", "the gin is at forty-six", "ninety-two proof"."""
     if bare.lang.code != "en":
         return None
@@ -86,7 +86,7 @@ def strength(bare: Bare, number: Number) -> Quantity | None:
     return None
 
 
-def _is_of_spirit(bare: Bare, number: Number, words: Sequence[str]) -> bool:
+def _is_of_spirit(bare: Bare, number: SaidNumber, words: Sequence[str]) -> bool:
     """Whether what is "at forty-six" is a spirit, and no amount or temperature is spoken of."""
     if any(quantity.kind in ("amount", "temperature") for quantity in bare.quantities):
         return False
@@ -94,11 +94,11 @@ def _is_of_spirit(bare: Bare, number: Number, words: Sequence[str]) -> bool:
     return is_high and (bool(set(words) & SPIRITS) or "bottled" in words)
 
 
-def _as_strength(number: Number, end: int, percent: float) -> Quantity:
+def _as_strength(number: SaidNumber, end: int, percent: float) -> Quantity:
     return Quantity("strength", number.first, end, percent, percent, "%")
 
 
-def ends(bare: Bare, number: Number) -> bool:
+def ends(bare: Bare, number: SaidNumber) -> bool:
     """Whether a clause ends behind it, or goes on with a small word."""
     after = norms(bare, number.end, 1)
     return not after or (after[0] in GOES_ON and after[0] not in ("of", "more"))

@@ -1,7 +1,7 @@
 """How a number is hedged: "about", "at most", "no longer than", "or more".
 
 >>> from server.domain.base.languages import supported
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> tokens = tokens_of("no longer than three minutes")
 >>> bound_of(tokens, 3, 5, supported("en"))
 'under'
@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from server.domain.base.languages import Bound, Language, supported
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 
 LONGEST = 4
 """Most words of a phrase that hedges."""

@@ -9,7 +9,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from server.domain.base.words import Token, tokens_kept, words_kept
+from server.domain.base.tokens import Token, tokens_kept, words_kept
 from server.domain.claims.backing import Judgement
 from server.domain.claims.compare_amounts import within
 from server.domain.claims.compare_numbers import celsius, range_words, spoken_duration

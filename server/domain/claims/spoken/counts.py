@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from server.domain.base.languages import Language
-from server.domain.base.words import Token, places_of
-from server.domain.claims.numbers import Number
+from server.domain.base.tokens import Token, places_of
 from server.domain.claims.quantities import Quantity
+from server.domain.claims.said_numbers import SaidNumber
 
 COUNTED = {
     "ingredient": (
@@ -32,7 +32,7 @@ _OF_THEM = ("them", "these", "those")
 def counts_in(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    numbers: Sequence[Number],
+    numbers: Sequence[SaidNumber],
     found: Sequence[Quantity],
     lang: Language,
 ) -> list[Quantity]:
@@ -50,7 +50,7 @@ def counts_in(
 def _counted(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    number: Number,
+    number: SaidNumber,
     words: frozenset[str],
     lang: Language,
 ) -> Quantity | None:
@@ -68,7 +68,7 @@ def _counted(
 def _in_english(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    number: Number,
+    number: SaidNumber,
     near: Sequence[str],
     words: frozenset[str],
 ) -> Quantity | None:
@@ -87,7 +87,7 @@ def _in_english(
     return None
 
 
-def _is_for(tokens: Sequence[Token], span: tuple[int, int], number: Number) -> bool:
+def _is_for(tokens: Sequence[Token], span: tuple[int, int], number: SaidNumber) -> bool:
     """ "enough for two", "drinks for four" at the end of a clause."""
     at = number.first
     ends = number.end >= span[1] or bool(tokens[number.end].gap.strip("-"))
@@ -95,7 +95,7 @@ def _is_for(tokens: Sequence[Token], span: tuple[int, int], number: Number) -> b
     return ends and is_for and tokens[at - 2].norm in ("enough", "drinks", "recipe", "serve", "it")
 
 
-def _is_made_for(tokens: Sequence[Token], number: Number, first: str) -> bool:
+def _is_made_for(tokens: Sequence[Token], number: SaidNumber, first: str) -> bool:
     """ "I am making five for the panel"."""
     before = tokens[number.first - 1].norm if number.first else ""
     return first == "for" and before in _MADE
@@ -109,5 +109,5 @@ def _words_behind(tokens: Sequence[Token], at: int, end: int) -> list[str]:
     return words
 
 
-def _count(number: Number, end: int, unit: str) -> Quantity:
+def _count(number: SaidNumber, end: int, unit: str) -> Quantity:
     return Quantity("count", number.first, end, number.value, number.value, unit)

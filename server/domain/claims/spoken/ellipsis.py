@@ -7,8 +7,8 @@ is at eighty" behind a temperature, "minus four", "a gin at forty-six".
 from collections.abc import Sequence
 from dataclasses import replace
 
-from server.domain.claims.numbers import Number
 from server.domain.claims.quantities import Quantity
+from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import GOES_ON, Bare, below_zero, ends, norms, strength
 from server.domain.claims.spoken.bounds import bound_of
 
@@ -55,7 +55,7 @@ def elliptic(bare: Bare) -> list[Quantity]:
     return _as_ranges(bare, found)
 
 
-def _lent(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | None:
+def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The number with the unit of another quantity, where its place shows that it is one more."""
     named = _is_named(bare, number)
     listed = _next_in_list(bare, later, number)
@@ -74,7 +74,7 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | N
     return None
 
 
-def _lender(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | None:
+def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The quantity whose unit is meant: before it in the sentence, else behind it.
 
     "At" speaks of temperatures and strengths, "of" of amounts, where the sentence has both.
@@ -92,7 +92,7 @@ def _lender(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity |
     return ordered[0] if ordered else None
 
 
-def _is_named(bare: Bare, number: Number) -> bool:
+def _is_named(bare: Bare, number: SaidNumber) -> bool:
     """Whether an ingredient stands right behind it ("ten of syrup") or before it ("tea, ten")."""
     behind = _past(bare, _past(bare, number.end, _OF), _ARTICLES)
     for mention in bare.mentions:
@@ -111,7 +111,7 @@ def _leads_to(bare: Bare, at: int, first: int) -> bool:
     return len(between) <= 3 and all(word in _IS or word == "and" for word in between)
 
 
-def _is_shared(bare: Bare, number: Number, source: Quantity) -> bool:
+def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     """ "… in and thirty-six out", "so sixty for the two", "cooled down to five"."""
     if source.end > number.first:
         return False
@@ -126,7 +126,7 @@ def _is_shared(bare: Bare, number: Number, source: Quantity) -> bool:
     return before in _TO and ends(bare, number)
 
 
-def _next_in_list(bare: Bare, later: Sequence[Quantity], number: Number) -> Quantity | None:
+def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The quantity that a list of numbers runs into: "sixty, forty and twenty millilitres"."""
     at = number.end
     if at < bare.end and bare.tokens[at].norm in ("and", "und", "et", "y", "e"):
@@ -137,7 +137,7 @@ def _next_in_list(bare: Bare, later: Sequence[Quantity], number: Number) -> Quan
     return next((q for q in following if q.first == at and q.kind in LENT), None)
 
 
-def _with_unit(bare: Bare, number: Number, source: Quantity) -> Quantity:
+def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
     return replace(
         source,
@@ -167,7 +167,7 @@ def _as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
     return ranges
 
 
-def _may_stand(bare: Bare, number: Number) -> bool:
+def _may_stand(bare: Bare, number: SaidNumber) -> bool:
     """Whether what follows is not something that the number counts."""
     after = norms(bare, number.end, 1)
     if not after or after[0] in GOES_ON or after[0] in _OF or after[0] in _SHARED:
@@ -175,12 +175,12 @@ def _may_stand(bare: Bare, number: Number) -> bool:
     return any(m.first == number.end and m.ingredient_ids for m in bare.mentions)
 
 
-def _is_after_name(bare: Bare, number: Number) -> bool:
+def _is_after_name(bare: Bare, number: SaidNumber) -> bool:
     """ "And lime. Twenty, no more.": a number that begins the sentence behind a name."""
     return bare.is_named_before and number.first == bare.first and not norms(bare, number.end, 1)
 
 
-def _is_share(bare: Bare, number: Number, named: bool) -> bool:
+def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
     """ "then ninety of pineapple", "that is sixty for each of you"."""
     after = norms(bare, number.end, 2)
     if named and after[:1] and after[0] in _OF:
@@ -193,18 +193,18 @@ _LEAST_SHARE = 5.0
 """Fewer "for each of you" are things."""
 
 
-def _is_on_scale(bare: Bare, number: Number) -> bool:
+def _is_on_scale(bare: Bare, number: SaidNumber) -> bool:
     """ "until the scale says three hundred"."""
     near = {token.norm for token in bare.tokens[max(bare.first, number.first - 4) : number.first]}
     return "scale" in near and ends(bare, number)
 
 
-def _is_fragment(bare: Bare, number: Number) -> bool:
+def _is_fragment(bare: Bare, number: SaidNumber) -> bool:
     """A short piece that is nothing but a name and its number."""
     return bare.end - bare.first <= 8 and _may_stand(bare, number)
 
 
-def _word_before(bare: Bare, number: Number) -> str:
+def _word_before(bare: Bare, number: SaidNumber) -> str:
     at = number.first - 1
     if at < bare.first or bare.tokens[number.first].gap.strip("-"):
         return ""

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from server.domain.base.languages import Language, supported
-from server.domain.base.words import Token
-from server.domain.claims.numbers import Number
+from server.domain.base.tokens import Token
 from server.domain.claims.quantities import Quantity
+from server.domain.claims.said_numbers import SaidNumber
 
 FARTHEST = 9
 """Most tokens between a number and the one that mends it."""
@@ -35,7 +35,10 @@ class Mended:
 
 
 def mended(
-    tokens: Sequence[Token], numbers: Sequence[Number], found: Sequence[Quantity], lang: Language
+    tokens: Sequence[Token],
+    numbers: Sequence[SaidNumber],
+    found: Sequence[Quantity],
+    lang: Language,
 ) -> Mended:
     """The quantities of a text without those that are taken back."""
     held = {quantity.first: quantity for quantity in found}
@@ -101,7 +104,7 @@ def _leads_on(tokens: Sequence[Token], at: int, first: int) -> bool:
     return all(token.norm in _STEPS or token.norm == "of" for token in tokens[at:first])
 
 
-def _instead(old: Quantity, number: Number, new: Number) -> Quantity:
+def _instead(old: Quantity, number: SaidNumber, new: SaidNumber) -> Quantity:
     factor = old.high / number.value if number.value else 1.0
     value = abs(new.value * factor)
     return replace(

@@ -3,7 +3,7 @@
 What a word does is read within its sentence; where speech was written down without marks, a
 "sentence" runs on for minutes. It is read clause by clause then.
 
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> text = "so the gin brings juniper and then you taste lime and there is no smoke in it " * 3
 >>> tokens = tokens_of(text)
 >>> [" ".join(t.norm for t in tokens[a:b]) for a, b in pieces(tokens, 0, len(tokens))][:3]
@@ -13,7 +13,7 @@ What a word does is read within its sentence; where speech was written down with
 import re
 from collections.abc import Sequence
 
-from server.domain.base.words import Token
+from server.domain.base.tokens import Token
 
 LONGEST_PLAIN = 24
 """A sentence of so many tokens is one, whatever its punctuation."""

@@ -8,9 +8,9 @@ from functools import cache
 from itertools import pairwise
 
 from server.domain.base.languages import Language, supported
-from server.domain.base.words import Token, places_of
-from server.domain.claims.numbers import Number
+from server.domain.base.tokens import Token, places_of
 from server.domain.claims.quantities import Quantity
+from server.domain.claims.said_numbers import SaidNumber
 
 CUES = frozenset(
     [
@@ -42,7 +42,7 @@ TIMES = {"twice": 2.0, "double": 2.0, "half": 0.5, "thrice": 3.0, "triple": 3.0}
 def ratios_in(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    numbers: Sequence[Number],
+    numbers: Sequence[SaidNumber],
     found: Sequence[Quantity],
     lang: Language,
 ) -> list[Quantity]:
@@ -65,7 +65,7 @@ def ratios_in(
 def _pairs(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    numbers: Sequence[Number],
+    numbers: Sequence[SaidNumber],
     busy: set[int],
     words: frozenset[str],
     lang: Language,
@@ -86,7 +86,7 @@ def _pairs(
 
 
 def _by_colon(
-    tokens: Sequence[Token], left: Number, right: Number, words: frozenset[str]
+    tokens: Sequence[Token], left: SaidNumber, right: SaidNumber, words: frozenset[str]
 ) -> list[Quantity]:
     is_clock = len(tokens[right.first].norm) == 2 and right.value < 60
     tells_time = bool(words & CLOCK) and not words & {"ratio", "verhältnis", "proportion"}
@@ -101,8 +101,8 @@ def _by_colon(
 def _is_ratio(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    left: Number,
-    right: Number,
+    left: SaidNumber,
+    right: SaidNumber,
     words: frozenset[str],
 ) -> bool:
     before = tokens[left.first - 1].norm if left.first > span[0] else ""
@@ -136,7 +136,7 @@ def _parts(tokens: Sequence[Token], found: Sequence[Quantity]) -> list[Quantity]
 def _parts_to_one(
     tokens: Sequence[Token],
     span: tuple[int, int],
-    numbers: Sequence[Number],
+    numbers: Sequence[SaidNumber],
     found: Sequence[Quantity],
 ) -> list[Quantity]:
     """ "two parts of honey to one of water": the second time without its noun."""
@@ -172,7 +172,7 @@ def _equal(code: str) -> Mapping[str, tuple[tuple[str, ...], ...]]:
 
 
 def _times_as_much(
-    tokens: Sequence[Token], span: tuple[int, int], numbers: Sequence[Number]
+    tokens: Sequence[Token], span: tuple[int, int], numbers: Sequence[SaidNumber]
 ) -> list[Quantity]:
     """ "twice as much", "three times as much", "half as much"."""
     times = {number.end: number for number in numbers}

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from server.domain.base.amounts import Amount
-from server.domain.base.words import tokens_of, words_kept
+from server.domain.base.tokens import tokens_of, words_kept
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, within
 from server.domain.claims.facts import KnownNumber

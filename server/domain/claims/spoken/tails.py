@@ -1,7 +1,7 @@
 """What is said of a number behind its unit: "two minutes and a half", "two minutes thirty".
 
 >>> from server.domain.base.languages import supported
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> en = supported("en")
 >>> tail(tokens_of("two minutes and a half"), 2, en, 60.0), tail(tokens_of("1 min 30"), 2, en, 60.0)
 ((5, 0.5), (3, 0.5))
@@ -10,8 +10,8 @@
 from collections.abc import Sequence
 
 from server.domain.base.languages import Language
-from server.domain.base.words import Token, number_of
-from server.domain.claims.numbers import cardinal
+from server.domain.base.tokens import Token, number_of
+from server.domain.claims.said_numbers import cardinal
 
 _GOES_ON = ("in", "of", "for", "and", "then", "on", "later", "after", "is", "at", "with", "no")
 """Words that may follow "two minutes thirty"; before a noun the number counts that instead."""

@@ -54,7 +54,7 @@ THIN_G_PER_L = 20.0
 
 
 @dataclass(frozen=True)
-class Scale:
+class TasteScale:
     """What is measured, and whether that is clearly much, clearly little, or too much."""
 
     figures: Callable[[Makeup], str]
@@ -113,7 +113,7 @@ def _by_figures(
     return Judgement("unbacked", f"{told}: only tasting tells.", is_checked=False)
 
 
-def _scale_of(word: str, taxonomy: Taxonomy) -> tuple[Scale | None, bool]:
+def _scale_of(word: str, taxonomy: Taxonomy) -> tuple[TasteScale | None, bool]:
     return SCALES.get(taxonomy.resolve(word) or word, (None, True))
 
 
@@ -184,25 +184,25 @@ def _range(span: Span) -> str:
     return least if least == most else f"{least} to {most}"
 
 
-_SWEETNESS = Scale(_sweet_figures, _is_sweet, _is_dry, _is_too_sweet)
-_SOURNESS = Scale(_sour_figures, _is_sour, _is_without_acid, is_covered=_is_mild)
-_STRENGTH = Scale(
+_SWEETNESS = TasteScale(_sweet_figures, _is_sweet, _is_dry, _is_too_sweet)
+_SOURNESS = TasteScale(_sour_figures, _is_sour, _is_without_acid, is_covered=_is_mild)
+_STRENGTH = TasteScale(
     _strength_figures,
     lambda makeup: _from(makeup.abv_percent, STRONG_PERCENT),
     lambda makeup: _upto(makeup.abv_percent, LIGHT_PERCENT),
 )
-_SYRUP = Scale(
+_SYRUP = TasteScale(
     _sugar_figures,
     lambda makeup: _from(makeup.sugar_g_per_l, SYRUPY_G_PER_L),
     lambda makeup: makeup.is_clear and _upto(makeup.sugar_g_per_l, THIN_G_PER_L),
 )
-_BODY = Scale(
+_BODY = TasteScale(
     _sugar_figures,
     lambda makeup: _from(makeup.sugar_g_per_l, THICK_G_PER_L),
     lambda makeup: makeup.is_clear and _upto(makeup.sugar_g_per_l, THIN_G_PER_L),
 )
 
-SCALES: dict[str, tuple[Scale, bool]] = {
+SCALES: dict[str, tuple[TasteScale, bool]] = {
     "sweet": (_SWEETNESS, True),
     "dry": (_SWEETNESS, False),
     "bone dry": (_SWEETNESS, False),

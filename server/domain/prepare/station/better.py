@@ -54,7 +54,7 @@ FORBIDDEN_CM = 1e6
 
 
 @dataclass(frozen=True)
-class Move:
+class PlaceMove:
     """A thing with the place it leaves and the one it goes to."""
 
     spot_id: str
@@ -63,13 +63,13 @@ class Move:
 
 
 @dataclass(frozen=True)
-class Proposal:
+class PlaceProposal:
     """Another arrangement of the station; no arrangement of these places travels less than
     `least_cm`, and with `is_best` all were tried. No moves: nothing stands better elsewhere.
     """
 
     station: Station
-    moves: tuple[Move, ...]
+    moves: tuple[PlaceMove, ...]
     least_cm: float
     is_best: bool
 
@@ -80,7 +80,7 @@ def better_station(
     uses: Sequence[Use],
     pours: Sequence[str],
     most_exchanges: int | None = None,
-) -> Proposal:
+) -> PlaceProposal:
     """The best arrangement found; `stood`, `uses` and `pours` are those of the station.
 
     With `most_exchanges` it is reached by so many exchanges, or moves to free places, at the most.
@@ -89,7 +89,7 @@ def better_station(
     moved = setting.moved
     start = tuple(range(len(moved)))
     if not moved:
-        return Proposal(station, (), travel_of(station, stood, uses).all_cm, is_best=True)
+        return PlaceProposal(station, (), travel_of(station, stood, uses).all_cm, is_best=True)
     problem = setting.problem(faults=True)
     if most_exchanges is None:
         found = arranged(problem, start)
@@ -98,7 +98,7 @@ def better_station(
     places = _fewest(problem, start, found.places, found.cost)
     worth = cost_of(problem, start) - cost_of(problem, places) >= LEAST_CM
     moves = tuple(
-        Move(each.spot.id, place_of(each), setting.places[place])
+        PlaceMove(each.spot.id, place_of(each), setting.places[place])
         for each, place, was in zip(moved, places, start, strict=True)
         if place != was and worth
     )
@@ -108,7 +108,7 @@ def better_station(
         for spot in station.spots
     )
     least_cm = setting.unmoved_cm + lower_bound(setting.problem(faults=False))
-    return Proposal(replace(station, spots=spots), moves, least_cm, found.is_best)
+    return PlaceProposal(replace(station, spots=spots), moves, least_cm, found.is_best)
 
 
 def _fewest(

@@ -8,7 +8,7 @@ import re
 from typing import Literal
 
 from server.domain.prepare.kit import KitThing
-from server.domain.prepare.naming import words_of
+from server.domain.prepare.named_things import words_of
 from server.domain.routine.preparing import ThingKind
 
 Size = tuple[float, float, float]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.prepare.kit import KitThing
-from server.domain.prepare.naming import telling_words, words_of
+from server.domain.prepare.named_things import telling_words, words_of
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.station import Hand, Spot, Station
 

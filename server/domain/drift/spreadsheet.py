@@ -13,7 +13,7 @@ import numpy as np
 from server.domain.drift.analysis import Drift, SeriesDrift
 from server.domain.drift.calibration import LEVELS, interval_of
 from server.domain.drift.findings import Jump, jumps
-from server.domain.drift.sentence import Sentence
+from server.domain.drift.sentence import DriftSentence
 from server.domain.risk.next_run import NextRun
 from server.domain.risk.outcome import QUANTILES, Forecast
 from server.domain.routine.rules import RuleSheet
@@ -112,7 +112,7 @@ def pair_rows(drift: Drift) -> Iterator[Row]:
                 )  # fmt: skip
 
 
-def document(drift: Drift, said: Sequence[Sentence] = ()) -> dict[str, object]:
+def document(drift: Drift, said: Sequence[DriftSentence] = ()) -> dict[str, object]:
     """The whole analysis as a JSON object; a number that is not known is null."""
     table = drift.table
     return {

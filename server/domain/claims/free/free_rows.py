@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.claims.finds import Find
-from server.domain.claims.free.holding import NAMES, free_judged, only_judged
-from server.domain.claims.rows import Case, Row, drinks_of, judged_row, said_rows
-from server.domain.claims.sayings import Timetable
+from server.domain.claims.free.judged import NAMES, free_judged, only_judged
+from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
+from server.domain.claims.sayings import TimesOfSayings
 
 
-def free_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[Row]:
+def free_rows(
+    case: ScriptCase, finds: Sequence[Find], timetable: TimesOfSayings
+) -> list[LedgerRow]:
     """A row for each thing that a drink is said not to hold; said again, it adds to its row."""
     told = (
         (find, _free_row(case, finds, number))
@@ -19,7 +21,7 @@ def free_rows(case: Case, finds: Sequence[Find], timetable: Timetable) -> list[R
     return said_rows(told, timetable)
 
 
-def _free_row(case: Case, finds: Sequence[Find], number: int) -> Row:
+def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow:
     find = finds[number]
     drinks = drinks_of(case, find.drink_id)
     if find.kind == "free":

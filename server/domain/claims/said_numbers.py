@@ -5,7 +5,7 @@ Portuguese. Around them speech has forms no library writes: "a hundred and five"
 half", "three quarters of an", "point five", and "one fifty", which may be 150 or 1.50: then both
 are kept.
 
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> [(n.value, n.also) for n in numbers_in(tokens_of("a hundred and five or one fifty"))]
 [(105.0, ()), (150.0, (1.5,))]
 >>> [n.value for n in numbers_in(tokens_of("two and a half, half an ounce, point five"))]
@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from server.domain.base.languages import Language, supported
-from server.domain.base.words import MOST, Token, number_of
+from server.domain.base.tokens import MOST, Token, number_of
 from server.domain.claims.spoken.bounds import ends_phrase
 
 LONGEST_NUMBER = 10
@@ -25,7 +25,7 @@ LONGEST_NUMBER = 10
 
 
 @dataclass(frozen=True)
-class Number:
+class SaidNumber:
     """A number over the tokens `first` to `end` (exclusive), and other ways to take it.
 
     `needs_unit` marks what is a number only before a unit: "a" in "a dash", "to" in "to ounces".
@@ -38,10 +38,10 @@ class Number:
     is_word: bool = True
 
 
-def numbers_in(tokens: Sequence[Token], language: str = "en") -> list[Number]:
+def numbers_in(tokens: Sequence[Token], language: str = "en") -> list[SaidNumber]:
     """The numbers among `tokens`, in order and without overlap."""
     lang = supported(language)
-    found: list[Number] = []
+    found: list[SaidNumber] = []
     at = 0
     while at < len(tokens):
         number = _number_at(tokens, at, lang) if _may_start(tokens[at], lang) else None
@@ -68,14 +68,14 @@ def _starters(code: str) -> frozenset[str]:
     return frozenset((*lang.articles, *lang.point, *lang.minus, *lang.fractions, *lang.counts))
 
 
-def _number_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
+def _number_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber | None:
     word = tokens[at].norm
     if word in lang.minus and at + 1 < len(tokens):
         # "plus ou moins trois", "al menos doce": there it is part of a hedge.
         if ends_phrase(tokens, at, lang) or tokens[at + 1].gap:
             return None
         positive = _positive_at(tokens, at + 1, lang)
-        return None if positive is None else Number(at, positive.end, -positive.value)
+        return None if positive is None else SaidNumber(at, positive.end, -positive.value)
     if tokens[at].is_number and _has_sign(tokens, at):
         digits = _digits_at(tokens, at)
         return None if digits is None else replace(digits, value=-digits.value)
@@ -90,7 +90,7 @@ def _has_sign(tokens: Sequence[Token], at: int) -> bool:
     return not before.is_number and tokens[at].start - before.end == 2
 
 
-def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
+def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber | None:
     token = tokens[at]
     if token.is_number:
         return _digits_at(tokens, at)
@@ -101,13 +101,13 @@ def _positive_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | N
         is_ordinal = token.norm == "third" and at + 1 < len(tokens) and tokens[at + 1].gap
         return None if is_ordinal else _fraction_at(tokens, at, lang)
     if token.norm in lang.counts:
-        return Number(at, _past(tokens, at + 1, lang.of), lang.counts[token.norm])
+        return SaidNumber(at, _past(tokens, at + 1, lang.of), lang.counts[token.norm])
     if token.norm in lang.articles and at + 1 < len(tokens):
         return _article_at(tokens, at, lang)
     return _spoken_at(tokens, at, lang)
 
 
-def _digits_at(tokens: Sequence[Token], at: int) -> Number | None:
+def _digits_at(tokens: Sequence[Token], at: int) -> SaidNumber | None:
     value = number_of(tokens[at].norm)
     if value is None:
         return None
@@ -115,43 +115,43 @@ def _digits_at(tokens: Sequence[Token], at: int) -> Number | None:
     if at + 1 < len(tokens) and not tokens[at + 1].gap and tokens[at + 1].is_number:
         part = number_of(tokens[at + 1].norm)
         if part is not None and 0 < part < 1 and value == int(value):
-            return Number(at, at + 2, value + part, is_word=False)
-    return Number(at, at + 1, value, is_word=False)
+            return SaidNumber(at, at + 2, value + part, is_word=False)
+    return SaidNumber(at, at + 1, value, is_word=False)
 
 
-def _article_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
+def _article_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber | None:
     after = tokens[at + 1].norm
     if after in lang.fractions or after in lang.counts:
         inner = _positive_at(tokens, at + 1, lang)
-        return None if inner is None else Number(at, inner.end, inner.value)
+        return None if inner is None else SaidNumber(at, inner.end, inner.value)
     if after in lang.after_article:
         inner = _spoken_at(tokens, at + 1, lang)
-        return None if inner is None else Number(at, inner.end, inner.value)
+        return None if inner is None else SaidNumber(at, inner.end, inner.value)
     # "ein", "un" and their like are the number one as well as an article.
     return _spoken_at(tokens, at, lang)
 
 
-def _spoken_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
+def _spoken_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber | None:
     first = _cardinal_at(tokens, at, lang)
     if first is None:
         return None
     end, value = first
     decimals = _decimals_at(tokens, end, lang) if _is(tokens, end, lang.point) else None
     if decimals is not None:
-        return Number(at, decimals.end, value + decimals.value)
+        return SaidNumber(at, decimals.end, value + decimals.value)
     fraction = _and_a_part(tokens, end, lang)
     if fraction is not None:
-        return Number(at, fraction[0], value + fraction[1])
+        return SaidNumber(at, fraction[0], value + fraction[1])
     return _price_like(tokens, at, end, value, lang)
 
 
 def _price_like(
     tokens: Sequence[Token], at: int, end: int, value: float, lang: Language
-) -> Number | None:
+) -> SaidNumber | None:
     """ "three quarters" and "one fifty", where a second number stands right behind the first."""
     if end < len(tokens) and tokens[end].norm in lang.fractions and not tokens[end].gap:
         part = lang.fractions[tokens[end].norm]
-        return Number(at, _past_article(tokens, end + 1, lang), value * part)
+        return SaidNumber(at, _past_article(tokens, end + 1, lang), value * part)
     second = None
     if (
         1 <= value <= 9
@@ -162,8 +162,10 @@ def _price_like(
     ):
         second = _cardinal_at(tokens, end, lang)
     if second is not None and 10 <= second[1] <= 99:
-        return Number(at, second[0], value * 100 + second[1], (round(value + second[1] / 100, 2),))
-    return Number(at, end, value)
+        return SaidNumber(
+            at, second[0], value * 100 + second[1], (round(value + second[1] / 100, 2),)
+        )
+    return SaidNumber(at, end, value)
 
 
 def _and_a_part(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, float] | None:
@@ -179,7 +181,7 @@ def _and_a_part(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, 
     return None
 
 
-def _decimals_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | None:
+def _decimals_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber | None:
     """ "point five", "point two five", "point seventy-five"; None where no digit follows."""
     digits = ""
     end = at + 1
@@ -188,7 +190,7 @@ def _decimals_at(tokens: Sequence[Token], at: int, lang: Language) -> Number | N
         if value is None or value > 99:
             break
         digits, end = _with_digit(digits, value), end + 1
-    return Number(at, end, float(f"0.{digits}")) if digits else None
+    return SaidNumber(at, end, float(f"0.{digits}")) if digits else None
 
 
 def _with_digit(digits: str, value: int) -> str:
@@ -198,8 +200,8 @@ def _with_digit(digits: str, value: int) -> str:
     return digits + str(value)
 
 
-def _fraction_at(tokens: Sequence[Token], at: int, lang: Language) -> Number:
-    return Number(at, _past_article(tokens, at + 1, lang), lang.fractions[tokens[at].norm])
+def _fraction_at(tokens: Sequence[Token], at: int, lang: Language) -> SaidNumber:
+    return SaidNumber(at, _past_article(tokens, at + 1, lang), lang.fractions[tokens[at].norm])
 
 
 def _past_article(tokens: Sequence[Token], at: int, lang: Language) -> int:

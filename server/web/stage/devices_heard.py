@@ -6,7 +6,7 @@ from threading import Lock
 MOST_REMEMBERED = 1000
 
 
-class Heard:
+class DevicesHeard:
     """Remembers the latest devices that asked after a run; gone with a restart, as it may be."""
 
     def __init__(self) -> None:

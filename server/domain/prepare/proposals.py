@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from server.domain.glass.steps import Filter
-from server.domain.prepare.naming import words_of
+from server.domain.prepare.named_things import words_of
 from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Makes
@@ -21,7 +21,7 @@ _ON_ICE = ("stir", "shake", "ice")
 
 
 @dataclass(frozen=True)
-class Proposal:
+class TaskProposal:
     """Something that could be a task: what it makes, of which drink and ingredient."""
 
     name: str
@@ -35,7 +35,7 @@ class Proposal:
         return ".".join((self.makes, self.drink_id or "", self.ingredient_id or ""))
 
 
-def proposals(routine: Routine) -> tuple[Proposal, ...]:
+def proposals(routine: Routine) -> tuple[TaskProposal, ...]:
     """What could be made ahead and is no task yet, in the order of the drinks."""
     known = {
         (task.makes, task.drink_id, task.ingredient_id)
@@ -48,18 +48,20 @@ def proposals(routine: Routine) -> tuple[Proposal, ...]:
     )
 
 
-def _of(drink: Drink) -> Iterator[Proposal]:
+def _of(drink: Drink) -> Iterator[TaskProposal]:
     for part in drink.ingredients:
         if _is_made(part):
             name = part.name.split(",")[0].split("(")[0].strip()
-            yield Proposal(f"Make {name[:1].lower()}{name[1:]}", "ingredient", drink.id, part.id)
+            yield TaskProposal(
+                f"Make {name[:1].lower()}{name[1:]}", "ingredient", drink.id, part.id
+            )
     if any(isinstance(step, Filter) and step.curd for step in drink.steps):
-        yield Proposal(f"Clarify {drink.name}", "clear", drink.id)
+        yield TaskProposal(f"Clarify {drink.name}", "clear", drink.id)
     vessel = drink.service.vessel
     if vessel and vessel.temp_c is not None and vessel.temp_c < COLD_GLASS_C:
-        yield Proposal(f"Chill each {vessel.name or 'glass'}", "glasses", drink.id)
+        yield TaskProposal(f"Chill each {vessel.name or 'glass'}", "glasses", drink.id)
     if any(step.kind in _ON_ICE for step in drink.steps):
-        yield Proposal("Freeze the ice", "ice")
+        yield TaskProposal("Freeze the ice", "ice")
 
 
 def _is_made(part: Ingredient) -> bool:

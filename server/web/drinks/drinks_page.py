@@ -23,7 +23,7 @@ from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine
 from server.web.drinks.forms import MATERIALS, STEPS
 from server.web.drinks.half import Half, half_of
-from server.web.drinks.headline import Headline, headline_of
+from server.web.drinks.headline import DrinksHeadline, headline_of
 from server.web.drinks.kinds import (
     KIND_WORDS,
     PROPERTIES,
@@ -33,10 +33,10 @@ from server.web.drinks.kinds import (
 )
 from server.web.drinks.origin import ORIGIN, origin_in
 from server.web.drinks.said import Said, said_of
-from server.web.drinks.serving import FIELD, Serving, serving_of
+from server.web.drinks.serve_amounts import FIELD, Serving, serving_of
 from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of
-from server.web.drinks.view import Row, told_glass, told_making
+from server.web.drinks.view import BalanceRow, told_glass, told_making
 from server.web.frame.editing import ContextOf, Editor, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.render import see
@@ -47,7 +47,7 @@ SIDE_BY_SIDE = 2
 
 
 @dataclass(frozen=True)
-class Look:
+class DrinksLook:
     """What of the page is looked at: whose form is open, what is opened beside, which drinks."""
 
     edit: str = ""
@@ -81,7 +81,7 @@ class FigureRow:
     """A figure of each drink that is shown, None where it has no meaning for it."""
 
     label: str
-    cells: tuple[Row | None, ...]
+    cells: tuple[BalanceRow | None, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,7 +90,7 @@ class DrinksPage(RoutinePage):
 
     folder: ClassVar[str] = "drinks"
 
-    headline: Headline
+    headline: DrinksHeadline
     halves: tuple[Half, ...]
     part: str
     show: str
@@ -112,7 +112,9 @@ class DrinksPage(RoutinePage):
     segment_names: Mapping[str, str]
 
 
-def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Look) -> DrinksPage:
+def drinks_page_of(
+    session: Session, stored: StoredRoutine, form: Form, look: DrinksLook
+) -> DrinksPage:
     """The page as it is looked at; `form` is the open one."""
     context = routine_context(session, stored, "drinks")
     routine, placed = stored.routine, layout(stored.routine)
@@ -147,9 +149,9 @@ def drinks_page_of(session: Session, stored: StoredRoutine, form: Form, look: Lo
     )
 
 
-def look_of(request: Request, edit: str = "", opened: str = "", show: str = "") -> Look:
+def look_of(request: Request, edit: str = "", opened: str = "", show: str = "") -> DrinksLook:
     """How an address looks at the page."""
-    return Look(edit, opened, show, serving_of(request))
+    return DrinksLook(edit, opened, show, serving_of(request))
 
 
 def showing(editor: Editor, edit: str = "", opened: str = "") -> ContextOf:
@@ -158,7 +160,7 @@ def showing(editor: Editor, edit: str = "", opened: str = "") -> ContextOf:
     serving: Serving = "one" if typed.text(FIELD) == "one" else "all"
     if FIELD not in typed.values:
         serving = serving_of(editor.request)
-    return partial(drinks_page_of, look=Look(edit, opened, typed.text("show"), serving))
+    return partial(drinks_page_of, look=DrinksLook(edit, opened, typed.text("show"), serving))
 
 
 def staying(editor: Editor, answer: Response) -> Response:
@@ -178,7 +180,7 @@ def _halves(routine: Routine, said: Said, serving: Serving) -> tuple[Half, ...]:
     )
 
 
-def _chosen(every: Sequence[Half], look: Look) -> tuple[Half, ...]:
+def _chosen(every: Sequence[Half], look: DrinksLook) -> tuple[Half, ...]:
     """The drinks to show: those asked for, else the first two; always that whose part is open."""
     wanted = [half for half in every if half.drink.id in look.show.split(",")]
     shown = (wanted or list(every))[:SIDE_BY_SIDE]
@@ -188,7 +190,7 @@ def _chosen(every: Sequence[Half], look: Look) -> tuple[Half, ...]:
     return tuple(sorted(shown, key=lambda half: half.number))
 
 
-def _concerned(halves: Sequence[Half], look: Look) -> Half | None:
+def _concerned(halves: Sequence[Half], look: DrinksLook) -> Half | None:
     """The drink that the open thing is of."""
     kind, _, part_id = (look.edit or look.open).partition("-")
     part_id = part_id.removeprefix("new-")
@@ -217,7 +219,7 @@ _TITLES = {
 }
 
 
-def _opened(routine: Routine, halves: Sequence[Half], look: Look) -> Opened | None:
+def _opened(routine: Routine, halves: Sequence[Half], look: DrinksLook) -> Opened | None:
     kind, _, part_id = (look.edit or look.open).partition("-")
     if kind in _TITLES and not look.edit:
         return Opened(kind, _TITLES[kind])

@@ -38,7 +38,7 @@ class Fallback:
 
 
 @dataclass(frozen=True)
-class Need:
+class ProcessNeed:
     """A process whose product is needed; without a fallback it is waited for, however long."""
 
     process_id: str
@@ -53,7 +53,7 @@ class Activity:
     name: str
     after: tuple[str, ...] = ()
     with_start_of: tuple[str, ...] = ()
-    needs: tuple[Need, ...] = ()
+    needs: tuple[ProcessNeed, ...] = ()
     counts: bool = True
 
     @property

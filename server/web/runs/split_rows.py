@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from markupsafe import Markup, escape
 
-from server.domain.runs.compare import ComparedRun, Comparison
+from server.domain.runs.compare import ComparedRun, RunComparison
 from server.domain.runs.summary import RunLine
 from server.web.frame.filters import apart, clock_ms, count, run_name, signed, split_ms
 
@@ -14,7 +14,7 @@ CELLS_KEPT = 16_384
 """About 4 MB of text at most."""
 
 
-def run_rows(compared: Comparison) -> list[Markup]:
+def run_rows(compared: RunComparison) -> list[Markup]:
     """A table row for each run, latest first."""
     columns = [(each.id, each.planned_ms) for each in compared.segments]
     return [_row(run, columns) for run in reversed(compared.runs)]

@@ -74,7 +74,7 @@ class Sentence:
     end: int
 
 
-class Stretch(Protocol):
+class TokenStretch(Protocol):
     """Anything that was found in tokens, from the first to before its end."""
 
     @property
@@ -86,7 +86,7 @@ class Stretch(Protocol):
         """The token after its last."""
 
 
-def places_of(found: Iterable[Stretch]) -> set[int]:
+def places_of(found: Iterable[TokenStretch]) -> set[int]:
     """The tokens that belong to what was found."""
     return {at for each in found for at in range(each.first, each.end)}
 

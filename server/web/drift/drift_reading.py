@@ -48,7 +48,7 @@ ALWAYS = Span()
 
 
 @dataclass(frozen=True, eq=False)
-class Reading:
+class DriftReading:
     """A routine's runs, as they are listed and as they were analysed."""
 
     stored: StoredRoutine
@@ -90,7 +90,7 @@ def read_drift(
     outlooks: Outlooks | None = None,
     pairs: PairsOf = watched_or_alone,
     span: Span = ALWAYS,
-) -> Reading:
+) -> DriftReading:
     """The runs of a routine and what they say; `pairs` names the groups to hold together.
 
     With `outlooks` the next run is told of as well, as every other page tells it: from all runs,
@@ -114,4 +114,4 @@ def read_drift(
         next_run, past=tuple(each for each in next_run.past if each.run_id in kept)
     )
     drift = analyse(table, rules, pairs(table), ahead)
-    return Reading(stored, rules, tuple(lines), old_names, drift, untold, next_run)
+    return DriftReading(stored, rules, tuple(lines), old_names, drift, untold, next_run)

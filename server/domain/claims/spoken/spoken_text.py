@@ -1,6 +1,6 @@
 """All that is said in numbers in a text, sentence by sentence.
 
->>> from server.domain.base.words import tokens_of
+>>> from server.domain.base.tokens import tokens_of
 >>> tokens = tokens_of("Forty millilitres, no, fifty, at one to two.")
 >>> [(q.kind, q.low, q.high) for q in Spoken(tokens, "en").of((0, len(tokens)), ())]
 [('amount', 50.0, 50.0), ('ratio', 1.0, 2.0)]
@@ -11,17 +11,17 @@ from collections.abc import Sequence
 from typing import TypeVar
 
 from server.domain.base.languages import supported
-from server.domain.base.words import Token, places_of
+from server.domain.base.tokens import Token, places_of
 from server.domain.claims.mentions import Mention
-from server.domain.claims.numbers import Number, numbers_in
 from server.domain.claims.quantities import Quantity, quantities_in
+from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare
 from server.domain.claims.spoken.counts import counts_in
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.ratios import ratios_in
 
-Placed = TypeVar("Placed", Number, Quantity)
+Placed = TypeVar("Placed", SaidNumber, Quantity)
 
 
 class Spoken:
@@ -29,7 +29,7 @@ class Spoken:
 
     def __init__(self, tokens: Sequence[Token], language: str) -> None:
         self.tokens, self.lang = tokens, supported(language)
-        self.numbers: Sequence[Number] = numbers_in(tokens, language)
+        self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
         self.quantities: Sequence[Quantity] = kept.quantities
