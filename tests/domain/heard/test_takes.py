@@ -1,4 +1,4 @@
-"""Nearly seventy takes, made and really spoken: starts, claims and numbers within what is aimed at."""
+"""Takes made and takes really spoken: starts, claims and numbers within what is aimed at."""
 
 from functools import cache
 from statistics import mean
