@@ -24,7 +24,7 @@ WANTED = (
     ("orchard", "near-misses", "flite:rms"), ("orchard", "swapped", "flite:slt"),
     ("night", "long pauses", "flite:slt"), ("night", "host and call", "flite:rms"),
     ("orchard", "no pauses", "flite:slt"), ("night", "mishap", "espeak:en-us"),
-    ("harbour", "segment left out", "flite:rms"),
+    ("harbour", "segment left out", "flite:rms"), ("night", "sentences left out", "flite:slt"),
 )  # fmt: skip
 """(routine, kind, voice); every second one is locked."""
 

@@ -1,4 +1,4 @@
-"""Sixty takes, made and really spoken: starts, claims and numbers within what is aimed at."""
+"""Takes made and takes really spoken: starts, claims and numbers within what is aimed at."""
 
 from functools import cache
 from statistics import mean
@@ -39,6 +39,14 @@ def test_claims_that_were_said_are_heard_or_to_be_listened_to(locked):
 @HALVES
 def test_what_was_not_said_is_not_called_heard(locked):
     assert false_heard(told(locked)) <= 0.01
+
+
+@HALVES
+def test_takes_really_spoken_and_heard_keep_to_the_same_aims(locked):
+    of_spoken = told_of_spoken(locked)
+    assert max(of_spoken.apart_s) < 2.0
+    assert recall(of_spoken) >= 0.95
+    assert false_heard(of_spoken) <= 0.01
 
 
 def test_numbers_said_otherwise_are_always_to_be_listened_to():
