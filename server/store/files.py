@@ -124,6 +124,8 @@ def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
     sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
     kept = {sheet.id for sheet in sheets}
     kept |= {each.id for sheet in sheets for each in sheet.criteria}
+    # Marks of learning belong to their routine, and of one moment stand in the order of their ids.
+    kept |= {mark.id for mark in file.learnt}
     return with_new_ids(file, new_id, keep=kept)
 
 

@@ -1,6 +1,6 @@
 """How often a planned descriptor was really said in runs: k of n, and what that is worth.
 
->>> row = Heard.of("apricot", [True, True, False, True, True, True, True, False, True, True])
+>>> row = HeardDescriptor.of("apricot", [True, True, False, *[True] * 4, False, True, True])
 >>> row.said, row.runs, round(row.low, 4), round(row.high, 4)
 (8, 10, 0.4902, 0.9433)
 """

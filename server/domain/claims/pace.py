@@ -5,7 +5,7 @@ Campione & Veronis, Speech Prosody 2002; from memory). Rates of speech are told 
 them, so the words themselves are said a little faster: as much as makes a text of 15-word sentences
 come out at the rate as told.
 
->>> pace = Pace(145.0, 125.0, 168.0, segments=0, runs=0, note="")
+>>> pace = WordPace(145.0, 125.0, 168.0, segments=0, runs=0, note="")
 >>> round(seconds_for(15, 1, pace), 2) == round(15 / 145 * 60, 2)
 True
 """

@@ -4,7 +4,7 @@ The words of each caution, their sources and the patterns stand in `hazards.toml
 a whole word, where the thing is used: not where it is only a taste ("a nutmeg note", "like smoke")
 or is left out ("no dry ice").
 
->>> lines = hazards_in([Written("act", "the method", "Drop in dry ice, then serve.")])
+>>> lines = hazards_in([HazardText("act", "the method", "Drop in dry ice, then serve.")])
 >>> lines[0].code, lines[0].words[:23]
 ('dry_ice', 'Dry ice (the method): i')
 """

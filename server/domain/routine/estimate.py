@@ -4,8 +4,8 @@ Low, likely and high mean: one time in ten it is quicker than low, half of the t
 than likely, one time in ten it is slower than high. They are not the limits of what can happen:
 what people name as the worst case is passed more often than they think.
 
->>> Estimate(40, 44, 52).longer_of(50)
-Estimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
+>>> TimeEstimate(40, 44, 52).longer_of(50)
+TimeEstimate(low_s=45.0, likely_s=50, high_s=60.0, assumed=False)
 """
 
 from dataclasses import dataclass

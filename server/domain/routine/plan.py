@@ -26,8 +26,8 @@ class RoutinePart:
 
     With `phase` they are none of the slot, but those of setting up or of clearing away.
 
-    >>> Part(11, 13, 17).words, Part(4, 4, 17).words, Part(1, 3, 3, "clear").words
-    ('part: 11 to 13', 'part: 4', 'clearing away')
+    >>> [RoutinePart(*part).words for part in ((11, 13, 17), (4, 4, 17), (1, 3, 3, "clear"))]
+    ['part: 11 to 13', 'part: 4', 'clearing away']
     """
 
     __pydantic_config__ = ConfigDict(extra="forbid")

@@ -4,7 +4,7 @@ In a triangle (ISO 4120) a taster has three glasses of which two are alike, and 
 guessing is right 1 time in 3. In paired preference (ISO 5495) they have two and name the better.
 A share `pd` of people can tell; all others guess.
 
->>> (critical("triangle", 12, 0.05), needed("triangle", Aim(0.5, 0.05, 0.2)))
+>>> (critical("triangle", 12, 0.05), needed("triangle", DifferenceAim(0.5, 0.05, 0.2)))
 (8, 16)
 """
 
@@ -48,7 +48,7 @@ USUAL_AIM = DifferenceAim()
 
 
 @dataclass(frozen=True)
-class TestOutcome:
+class DifferenceOutcome:
     """What came of a test: `hits` of `tasters`, how likely that is by guessing alone.
 
     `least` and `most` bound the share of people who can tell (95 %, from Wilson's interval);
@@ -69,7 +69,7 @@ class TestOutcome:
         return self.tasters > 0 and self.p <= alpha
 
 
-def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> TestOutcome:
+def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> DifferenceOutcome:
     """The exact result of a test in which `hits` of `tasters` were right, or chose the first."""
     low, high = wilson(hits, tasters)
     p = 1.0
@@ -78,7 +78,7 @@ def outcome(kind: PairKind, hits: int, tasters: int, alpha: float) -> TestOutcom
         p = at_least(hits, tasters, 1 / 3)
     elif tasters:
         p = two_sided_half(hits, tasters)
-    return TestOutcome(kind, hits, tasters, p, critical(kind, tasters, alpha), low, high)
+    return DifferenceOutcome(kind, hits, tasters, p, critical(kind, tasters, alpha), low, high)
 
 
 def critical(kind: PairKind, tasters: int, alpha: float) -> int | None:

@@ -7,7 +7,7 @@ behind it its plan. A line in brackets is what the hands do.
 >>> [part.name for part in proposed("Welcome\\n\\nGood evening. I am Runa.\\n\\nThis is a plum.")]
 ['Welcome', 'This is a plum']
 >>> proposed("Brew 1:20\\n(Pour the water)")
-(Part(name='Brew', said='', drink_id=None, hands='Pour the water', lasts_s=80.0),)
+(PastedSegment(name='Brew', said='', drink_id=None, hands='Pour the water', lasts_s=80.0),)
 """
 
 import re

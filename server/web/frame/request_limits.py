@@ -27,6 +27,9 @@ FILES = {
 """Start of a path that takes files -> most bytes. A file may be larger than one that is taken in:
 up to here the person is told so beside the field."""
 
+STREAMED = ("/import", "/music/")
+"""What is too large to be held in memory until it is here as a whole."""
+
 FORMS = (b"application/x-www-form-urlencoded", b"multipart/form-data")
 
 FORM_LIMIT = MB
@@ -50,12 +53,12 @@ class SizeLimit:
             await _refuse(scope, receive, send, 415)
         elif (read_whole(headers.get("content-length", "")) or 0) > most:
             await _refuse(scope, receive, send)
-        elif most > FORM_LIMIT:
+        elif scope["path"].startswith(STREAMED):
             await RequestBodyLimitMiddleware(self._app, most)(scope, receive, send)
         else:
-            await self._pass_on_whole(scope, receive, send)
+            await self._pass_on_whole(scope, receive, send, most)
 
-    async def _pass_on_whole(self, scope: Scope, receive: Receive, send: Send) -> None:
+    async def _pass_on_whole(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
         body = bytearray()
         more = True
         while more:
@@ -64,7 +67,7 @@ class SizeLimit:
                 return  # Nobody is there to be answered.
             body += message.get("body", b"")
             more = message.get("more_body", False)
-            if len(body) > FORM_LIMIT:
+            if len(body) > most:
                 await _refuse(scope, receive, send)
                 return
         await self._app(scope, _with_body(bytes(body), receive), send)

@@ -52,6 +52,7 @@ from server.web.plan.forms import (
     segment_from,
 )
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
+from server.web.plan.product import product_names
 from server.web.plan.tape import tape_of
 from server.web.plan.view import (
     PlanPage,
@@ -63,7 +64,6 @@ from server.web.plan.view import (
     headline_of,
     process_panel,
     process_rows,
-    product_names,
     rows_of,
     segment_panel,
 )

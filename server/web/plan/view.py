@@ -14,11 +14,11 @@ from server.domain.routine.plan import Layout, PlacedProcess
 from server.domain.routine.routine import LANES, Lane, Process, Routine, Segment
 from server.domain.whole.process_time import WorkedOut, worked_out
 from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
-from server.web.drinks.view import told_glass, waited_words
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.plan.chances import NextRunTold, told_of
 from server.web.plan.outlook import Outlook
+from server.web.plan.product import product_names, product_waits
 from server.web.plan.tape import PlanTape
 
 SURE = 0.95
@@ -261,28 +261,8 @@ def process_panel(
         times=times,
         worked_out=_worked_out(routine, process),
         product=product_names(routine).get(process.product_id or "", ""),
-        product_waits=_product_waits(routine, process),
+        product_waits=product_waits(routine, process),
     )
-
-
-def product_names(routine: Routine) -> dict[str, str]:
-    """Ingredient id -> its name and its drink's, for choosing what a process makes."""
-    short = routine.short_names
-    return {
-        part.id: f"{part.name} ({short[drink.id]})"
-        for drink in routine.drinks
-        for part in drink.ingredients
-    }
-
-
-def _product_waits(routine: Routine, process: Process) -> str:
-    """What the drink's page says of it; "" also where the drink cannot be worked out."""
-    for drink in routine.drinks:
-        if any(part.id == process.product_id for part in drink.ingredients):
-            glass, _ = told_glass(drink, routine)
-            waited = glass.waited if glass else ()
-            return next((waited_words(w) for w in waited if w.process_id == process.id), "")
-    return ""
 
 
 def first_of(

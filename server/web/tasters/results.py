@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from server.domain.tasters.findings import Findings, Oddity, findings, oddity
 from server.domain.tasters.sitting import Sitting
-from server.domain.tasters.telling_apart import TestOutcome, outcome
+from server.domain.tasters.telling_apart import DifferenceOutcome, outcome
 from server.store.tastings.tasters import Taster, tasters_of
 
 ODD_WORDS: dict[Oddity, str] = {
@@ -33,7 +33,7 @@ class Result:
     sitting: Sitting
     people: tuple[Taster, ...]
     found: Findings | None
-    outcome: TestOutcome | None
+    outcome: DifferenceOutcome | None
 
     @property
     def tasters(self) -> int:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from server.domain.tasters.answers import STRENGTHS, WHEN
 from server.domain.tasters.exact import LEVEL
 from server.domain.tasters.findings import Findings, Verdict, WordFinding
-from server.domain.tasters.telling_apart import TestOutcome
+from server.domain.tasters.telling_apart import DifferenceOutcome
 from server.web.frame.filters import count
 from server.web.tasters.results import Result
 
@@ -35,7 +35,7 @@ def list_headline(found: Findings) -> str:
     return f"{words}, {missed} by nobody" if missed else words
 
 
-def pair_headline(seen: TestOutcome, alpha: float) -> str:
+def pair_headline(seen: DifferenceOutcome, alpha: float) -> str:
     """What a test of two versions says, in one line."""
     if not seen.tasters:
         return "Nobody has tasted yet"
@@ -48,7 +48,7 @@ def pair_headline(seen: TestOutcome, alpha: float) -> str:
     return f"Version {'A' if 2 * seen.hits > seen.tasters else 'B'} is preferred"
 
 
-def allowed_to_say(seen: TestOutcome, alpha: float) -> tuple[str, ...]:
+def allowed_to_say(seen: DifferenceOutcome, alpha: float) -> tuple[str, ...]:
     """What a test of two versions allows one to say, a sentence each."""
     if not seen.tasters:
         return ()
@@ -80,7 +80,7 @@ def chance_words(p: float) -> str:
     return "every time" if p > 0.995 else f"{round(100 * p)} times in 100"
 
 
-def _fewest(seen: TestOutcome) -> str:
+def _fewest(seen: DifferenceOutcome) -> str:
     if seen.needed_hits is None:
         return f"With {count(seen.tasters, 'taster')} nothing can be shown: let more taste."
     of = "to claim a difference" if seen.kind == "triangle" else "for one version to claim it"

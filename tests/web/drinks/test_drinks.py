@@ -254,7 +254,7 @@ def test_of_three_drinks_the_row_of_parts_chooses_which_two(client):
     path = keep(client, THREE)
     page = Page(client.get(f"{path}/drinks"))
     assert page.texts(".drink-half h2") == ["The Tide", "An Ebb"]
-    assert [*parts_of(page)] == ["Tide", "Ebb", "High", "Declaration"]
+    assert [*parts_of(page)] == ["Tide", "Ebb", "High", "Declaration", "Tastings"]
     page = Page(client.get(parts_of(page)["High"]))
     assert page.texts(".drink-half h2") == ["An Ebb", "High Flow"]
     assert page.texts(".parts [aria-current]") == ["Ebb", "High"]

@@ -324,7 +324,7 @@ def test_two_versions_stand_side_by_side(client, path):
         "amount": "60 ml", "name": "Gin"})  # fmt: skip
     page = Page(client.get(f"{path}/drinks/compare?left=d1&right={copied.id}"))
     rows = page.texts("tbody tr")
-    assert "Gin45 ml60 mlchanged" in rows
+    assert "Gin45 ml60 mlnot the same" in rows
     # 15 ml more at 40 % vol are 4.7 g of ethanol.
     assert any(row.startswith("Ethanol") and "+4.7" in row for row in rows)
 

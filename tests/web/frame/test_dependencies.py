@@ -9,6 +9,7 @@ from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import create_run, load_run
 from server.web.drinks.checked import checked
 from server.web.frame.dependencies import HeldDatabase, WriteSession
+from server.web.frame.errors import ErrorPage
 from server.web.frame.render import page
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 
@@ -34,7 +35,7 @@ def test_more_writers_than_threads_are_all_served(client):
 @pytest.mark.parametrize(
     "draw",
     [
-        lambda request: page(request, "error", {"title": "", "message": ""}),
+        lambda request: page(request, "error", ErrorPage(title="", message="")),
         lambda _request: checked(make_routine(), RULES),
     ],
     ids=["page", "check"],
