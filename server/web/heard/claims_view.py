@@ -58,7 +58,9 @@ def heard_claims(reading: Reading) -> HeardClaimsView:
     told = dict(decided_claims(reading))
     lines = [_line(each, drinks, told, reading.take.decided) for each in reading.claims.planned]
     # What a run counts comes first to the ear; the rest in the order of the script.
-    asked = sorted((each for each in lines if each.is_open), key=lambda one: not one.claim.is_ticked)
+    asked = sorted(
+        (each for each in lines if each.is_open), key=lambda one: not one.claim.is_ticked
+    )
     settled = [each for each in lines if not each.is_open]
     ticked = [each for each in lines if each.claim.is_ticked]
     return HeardClaimsView(

@@ -144,7 +144,9 @@ def post_claim(session: WriteSession, take_id: str, typed: TypedForm) -> Respons
         raise InvalidInput.of("claim", "Say which claim.")
     decide(session, take_id, lambda decided: decided.listened(key[:300], verdict))
     fold = typed.choice("open")
-    return see(f"/takes/{take_id}?open={fold}#claims" if fold in FOLDS else f"/takes/{take_id}#claims")
+    return see(
+        f"/takes/{take_id}?open={fold}#claims" if fold in FOLDS else f"/takes/{take_id}#claims"
+    )
 
 
 @router.post("/plan")

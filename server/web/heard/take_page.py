@@ -108,7 +108,7 @@ class TakePage(RoutinePage):
     headline: str
     notices: tuple[str, ...]
     sound_state: str
-    """"" without sound, "arriving", "missing" or "here"."""
+    """"" without sound, "deleted" from its run, "arriving", "missing" or "here"."""
     arrived: int
     most_bytes: int
     is_listening: bool
@@ -247,7 +247,7 @@ def _notices(take: Take, reading: Reading | None, *, is_todays: bool) -> tuple[s
 
 def _sound_state(take: Take, folder: MediaFolder) -> str:
     if take.sound is None:
-        return ""
+        return "deleted" if take.recording_id else ""
     if not take.sound.done:
         return "arriving"
     is_here = folder.holds(take.sound.file, take.sound.received_bytes)
