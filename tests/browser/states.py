@@ -18,6 +18,8 @@ DEMO = "/routines/routine-demo"
 LONG = "x" * 400
 MARK = '{"id": "e0", "seq": 0, "kind": "start", "wall_ms": 0}'
 
+TAKE = "WEBVTT\n\n00:01.000 --> 00:09.000\nGood evening and welcome to the counter\n"
+
 
 @dataclass(frozen=True)
 class State:
@@ -39,6 +41,8 @@ def laid_out(desk: Desk) -> dict[str, str]:
     run_id = desk.paper_run(routine_id, "0:22", "1:31", **{"what-1": "spill", "at-1": "0:30"})
     heard_id = desk.paper_run(routine_id, "0:01", "0:02")
     recording_id = desk.recording(heard_id)
+    captions = {"captions": ("take.vtt", TAKE)}
+    take = desk.post(f"/takes/of/{routine_id}", files=captions, follow_redirects=False)
     return {
         "heard": f"/runs/{heard_id}",
         "recording": f"recording-{recording_id}",
@@ -51,6 +55,7 @@ def laid_out(desk: Desk) -> dict[str, str]:
         "waiting": watched_run(desk, 0),
         "started": watched_run(desk, 4),
         "over": watched_run(desk, 6),
+        "take": take.headers["location"],
     }
 
 
@@ -361,5 +366,8 @@ STATES = {
     "trust without https": State("/trust"),
     "server away": State("/offline"),
     "not found": State("/routines/nobody/plan"),
+    "from a recording": State("{demo}/takes"),
+    "take": State("{take}"),
+    "take about to be deleted": State("{take}?edit=delete"),
 }  # fmt: skip
 """State in words -> how to get there."""

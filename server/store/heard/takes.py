@@ -153,6 +153,19 @@ def take_of_run(session: Session, run_id: str) -> str | None:
     ).first()
 
 
+def takes_of_recordings(session: Session) -> dict[str, str]:
+    """Recording of a run -> its take, for those of which words were found."""
+    statement = (
+        select(TakeRow.recording_id, TakeRow.id)
+        .where(col(TakeRow.recording_id).is_not(None))
+        .where(col(TakeRow.words).is_not(None))
+        .where(col(TakeRow.deleted_ms).is_(None))
+    )
+    return {
+        recording_id: take_id for recording_id, take_id in session.exec(statement) if recording_id
+    }
+
+
 def words_of(session: Session, take_id: str) -> str | None:
     """The words of a take as they are kept, a JSON text; None while there are none."""
     return live_take(session, take_id).words

@@ -57,10 +57,14 @@ def heard_claims(reading: Reading) -> HeardClaimsView:
     drinks = {each.id: each.name for each in reading.plan.routine.drinks}
     told = dict(decided_claims(reading))
     lines = [_line(each, drinks, told, reading.take.decided) for each in reading.claims.planned]
+    # What a run counts comes first to the ear; the rest in the order of the script.
+    asked = sorted(
+        (each for each in lines if each.is_open), key=lambda one: not one.claim.is_ticked
+    )
     settled = [each for each in lines if not each.is_open]
     ticked = [each for each in lines if each.claim.is_ticked]
     return HeardClaimsView(
-        open_lines=tuple(each for each in lines if each.is_open),
+        open_lines=tuple(asked),
         heard_lines=tuple(each for each in settled if _is_heard(each)),
         missed_lines=tuple(each for each in settled if not _is_heard(each)),
         unplanned=tuple(

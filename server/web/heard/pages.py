@@ -35,6 +35,9 @@ from server.web.heard.take_page import BOUNDARY, Asked, start_form, take_page_of
 from server.web.heard.ways_in import PASTED, kept_words
 from server.web.runs.recordings import Folder, HeldSettings
 
+FOLDS = ("more", "missed", "heard", "unplanned")
+"""The folds of claims: one stays open while its claims are decided on."""
+
 router = APIRouter(prefix="/takes/{take_id}")
 
 
@@ -140,7 +143,10 @@ def post_claim(session: WriteSession, take_id: str, typed: TypedForm) -> Respons
     if not key:
         raise InvalidInput.of("claim", "Say which claim.")
     decide(session, take_id, lambda decided: decided.listened(key[:300], verdict))
-    return see(f"/takes/{take_id}#claims")
+    fold = typed.choice("open")
+    return see(
+        f"/takes/{take_id}?open={fold}#claims" if fold in FOLDS else f"/takes/{take_id}#claims"
+    )
 
 
 @router.post("/plan")

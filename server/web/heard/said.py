@@ -88,6 +88,16 @@ def segment_texts(routine: Routine, alignment: Alignment, language: str) -> tupl
     return tuple(found)
 
 
+def swapped_segments(routine: Routine, alignment: Alignment) -> tuple[str, ...]:
+    """The segments with sentences that were said out of their turn: "5. Brew", in their order."""
+    ids = {each.segment_id for each in alignment.swapped}
+    return tuple(
+        f"{number}. {each.name}"
+        for number, each in enumerate(routine.segments, 1)
+        if each.id in ids
+    )
+
+
 def words_near(transcript: Transcript, at_ms: int, most: int = 7) -> tuple[NearWord, ...]:
     """The words just before and after a boundary, at most so many on each side."""
     words = transcript.words

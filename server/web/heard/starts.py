@@ -31,6 +31,8 @@ class StartLine:
     why: str
     took_ms: int | None
     planned_s: float | None
+    was_guess: bool = False
+    """Whether nobody heard it, wherever the person put it since."""
 
     @property
     def title(self) -> str:
@@ -103,6 +105,7 @@ def start_lines(
                 why="" if key in decided.at_ms else first.why,
                 took_ms=_took_ms(each, behind),
                 planned_s=planned_s.get(each.segment_id),
+                was_guess=certain == "guess",
             )
         )
     found.append(
@@ -117,6 +120,7 @@ def start_lines(
             why="",
             took_ms=None,
             planned_s=None,
+            was_guess=heard.finish_certain == "guess",
         )
     )
     return tuple(found)

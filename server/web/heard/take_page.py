@@ -27,7 +27,7 @@ from server.web.heard.beside import BesideRun, beside_run, runs_by_hand
 from server.web.heard.claims_view import HeardClaimsView, heard_claims
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
-from server.web.heard.said import NearWord, SegmentText, segment_texts, words_near
+from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
 from server.web.heard.starts import StartLine, room_of
 from server.web.heard.tape import TakeTape, take_tape
 from server.web.heard.ways_in import take_name
@@ -35,6 +35,11 @@ from server.web.runs.paper import local_time
 
 BOUNDARY = "start-"
 """Stands in `?open=` before the boundary that is looked at."""
+
+
+FEW_LINES = 5
+FIRST_GUESSES = 4
+"""Of more lines than a few only guesses stand open, at most so many."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,25 @@ class ReadTake:
     texts: tuple[SegmentText, ...]
     claims: HeardClaimsView
     manner: MannerView | None
+    swapped: tuple[str, ...]
+    """Segments with sentences that were said out of their turn."""
+
+    @property
+    def first_lines(self) -> tuple[StartLine, ...]:
+        """What is looked at first: all of a few, else the guesses."""
+        if len(self.lines) <= FEW_LINES:
+            return self.lines
+        return tuple(each for each in self.lines if each.was_guess)[:FIRST_GUESSES]
+
+    @property
+    def other_lines(self) -> tuple[StartLine, ...]:
+        """The others, folded away."""
+        return tuple(each for each in self.lines if each not in self.first_lines)
+
+    @property
+    def other_guesses(self) -> int:
+        """How many of the others nobody heard."""
+        return sum(each.was_guess for each in self.other_lines)
 
 
 @dataclass(frozen=True)
@@ -84,7 +108,7 @@ class TakePage(RoutinePage):
     headline: str
     notices: tuple[str, ...]
     sound_state: str
-    """"" without sound, "arriving", "missing" or "here"."""
+    """"" without sound, "deleted" from its run, "arriving", "missing" or "here"."""
     arrived: int
     most_bytes: int
     is_listening: bool
@@ -96,6 +120,8 @@ class TakePage(RoutinePage):
     """Runs of the routine that were marked by hand, for one to be laid beside: id and words."""
     is_todays_script: bool
     form: Form
+    open: str
+    """The boundary that is looked at, or the fold of claims that stays open."""
     edit: str
 
 
@@ -136,6 +162,7 @@ def take_page_of(
         by_hand=runs_by_hand(session, take) if asked.edit == "beside" else (),
         is_todays_script=is_todays,
         form=form or _run_form(take, read),
+        open=asked.open,
         edit=asked.edit,
     )
 
@@ -168,6 +195,7 @@ def _read(reading: Reading, paces: Paces) -> ReadTake:
         texts=segment_texts(reading.plan.routine, reading.now, reading.language),
         claims=heard_claims(reading),
         manner=manner_view(reading, paces) if is_timed else None,
+        swapped=swapped_segments(reading.plan.routine, reading.now),
     )
 
 
@@ -219,7 +247,7 @@ def _notices(take: Take, reading: Reading | None, *, is_todays: bool) -> tuple[s
 
 def _sound_state(take: Take, folder: MediaFolder) -> str:
     if take.sound is None:
-        return ""
+        return "deleted" if take.recording_id else ""
     if not take.sound.done:
         return "arriving"
     is_here = folder.holds(take.sound.file, take.sound.received_bytes)

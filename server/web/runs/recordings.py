@@ -11,7 +11,7 @@ from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
-from server.store.heard.takes import takes_bytes
+from server.store.heard.takes import delete_take, takes_bytes, takes_of_recordings
 from server.store.recordings import (
     Announced,
     KeptRecording,
@@ -25,7 +25,7 @@ from server.store.recordings import (
 )
 from server.store.runs import StoredRun, load_run
 from server.store.uploads.media import MB, MediaFolder
-from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
@@ -43,6 +43,8 @@ class HeardRecording:
     chapters: tuple[Chapter, ...]
     is_here: bool
     """Whether its file is: a database may have come back from a backup without it."""
+    has_words: bool
+    """Whether a take holds the words that were found in it."""
 
     @property
     def arrived(self) -> int:
@@ -61,6 +63,8 @@ class RecordingsPage(Page):
     takes_bytes: int
     """Of those, sounds of takes that came as files of their own."""
     free_bytes: int
+    worded: frozenset[str]
+    """Those whose words a take holds."""
     edit: str
 
 
@@ -115,6 +119,7 @@ def recordings_page(request: Request, session: ReadSession, folder: Folder) -> R
         used_bytes=sum(each.recording.received_bytes for each in kept) + takes_bytes(session),
         takes_bytes=takes_bytes(session),
         free_bytes=folder.free,
+        worded=frozenset(takes_of_recordings(session)),
         edit=request.query_params.get("edit", ""),
     )
     return page(request, "recordings", shown)
@@ -149,9 +154,13 @@ def get_chapters(session: ReadSession, recording_id: str) -> Response:
 
 @router.post("/recordings/{recording_id}/delete")
 def post_delete(
-    request: Request, session: WriteSession, now_ms: NowMs, recording_id: str
+    request: Request, session: WriteSession, now_ms: NowMs, recording_id: str, typed: TypedForm
 ) -> Response:
+    """Delete a recording, and with `words` the take that holds what was said in it."""
+    take_id = takes_of_recordings(session).get(recording_id)
     run_id = delete_recording(session, recording_id, now_ms)
+    if take_id and typed.ticked("words"):
+        delete_take(session, take_id, now_ms)
     to_list = "list" in request.query_params
     return see("/recordings" if to_list else f"/runs/{run_id}")
 
@@ -159,8 +168,14 @@ def post_delete(
 def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[HeardRecording]:
     """The recordings of a run with their chapters."""
     folder = MediaFolder(settings.recordings_folder)
+    worded = takes_of_recordings(session)
     return [
-        HeardRecording(each, chapters_of(run, each), folder.holds(each.file, each.received_bytes))
+        HeardRecording(
+            each,
+            chapters_of(run, each),
+            is_here=folder.holds(each.file, each.received_bytes),
+            has_words=each.id in worded,
+        )
         for each in run_recordings(session, run.record.id)
     ]
 

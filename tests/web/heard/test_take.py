@@ -1,6 +1,7 @@
 """A take from its captions to a run: laid against the script, looked at, decided on, accepted."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -10,7 +11,7 @@ from server.store.runs import list_runs, load_run
 from server.store.uploads.media import MediaFolder
 from server.web.heard.starts import BY_HAND
 from tests.domain.base.test_media import WEBM
-from tests.factories import NOW_MS, RULES, make_events, make_routine
+from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 from tests.spoken import captions, spoken_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
@@ -392,6 +393,65 @@ def test_the_take_of_a_recording_is_deleted_with_it(own, recorded):
     assert Page(own.get(f"/runs/{run_id}")).all("audio") == []
     own.post(f"{take}/restore")
     assert Page(own.get(f"/runs/{run_id}")).all("audio")
+
+
+def test_a_deleted_recording_takes_its_words_along(own, recorded):
+    run_id, take = recorded
+    sent = Page(own.get(f"/runs/{run_id}?edit=recording-rec-1")).sent_by("/recordings/rec-1/delete")
+    assert sent["words"] == "yes"
+    own.post("/recordings/rec-1/delete", data=sent)
+    assert own.get(take).status_code == 410
+    own.post(f"{take}/restore")
+    assert Page(own.get(take)).all("audio")
+
+
+def test_words_may_outlive_their_recording_and_say_so(own, recorded):
+    _, take = recorded
+    own.post("/recordings/rec-1/delete")
+    assert "The recording was deleted" in Page(own.get(take)).text(".take-head .notice")
+
+
+def test_a_recording_without_words_offers_none_to_delete(own, recorded):
+    run_id, take = recorded
+    assert Page(own.get("/recordings?edit=recording-rec-1")).all("[name=words]")
+    own.post(f"{take}/delete")
+    own.post("/recordings/rec-1/restore")
+    page = Page(own.get(f"/runs/{run_id}?edit=recording-rec-1"))
+    assert page.all(".recording form")
+    assert page.all("[name=words]") == []
+
+
+def test_segments_said_out_of_turn_are_named(own):
+    heading, *cues = captions().strip().split("\n\n")
+    times, said = zip(*(each.split("\n") for each in cues), strict=True)
+    moved = (*said[:2], *said[4:], *said[2:4])
+    mixed = [heading, *("\n".join(each) for each in zip(times, moved, strict=True))]
+    page = Page(own.get(begin(own, "\n\n".join(mixed))))
+    assert page.text(".take-swapped") in (
+        "Said out of turn: 2. Segment s2",
+        "Said out of turn: 3. Segment s3",
+    )
+    assert Page(own.get(begin(own))).all(".take-swapped") == []
+
+
+def test_the_fold_of_a_claim_stays_open_while_it_is_decided(own):
+    take = begin(own, captions(without=("In your cup",)))
+    page = Page(own.get(take))
+    assert page.all("#claims-missed[open]") == []
+    sent = {"claim": "d1:descriptor:ripe pear", "verdict": "wrong"}
+    fold = page.all("#claims-missed [name=open]")[0].get("value")
+    answer = own.post(f"{take}/claims", data=sent | {"open": fold})
+    assert Page(own.get(answer.headers["location"])).all("#claims-missed[open]")
+
+
+def test_of_many_starts_the_guesses_stand_first(client):
+    silent = tuple(make_segment(f"q{n}", 5) for n in range(4))
+    routine = spoken_routine()
+    keep(client, replace(routine, segments=(*routine.segments[:2], *silent, routine.segments[2])))
+    page = Page(client.get(begin(client)))
+    first = page.texts(".take-starts > ol .take-sure")
+    assert first == ["A guess"] * 4
+    assert len(page.all(".take-start")) == 8
 
 
 def test_a_run_marked_by_hand_can_be_laid_beside_captions(own):
