@@ -66,3 +66,15 @@ test("at no time does a sentence that is still to be said in this pass show more
   }
   assert.equal(course.marked.length, 3);
 });
+
+test("a reload goes the same way again, with what was gone, and can take a mark back", () => {
+  const queue = () => sayings([4, 5], false);
+  const before = new Course(queue());
+  before.next();
+  before.mark("gone");
+  const course = new Course(queue());
+  course.follow(before.way);
+  assert.deepEqual([course.at, course.length], [before.at, before.length]);
+  assert.deepEqual(course.marked, before.marked);
+  assert.equal(course.back(), true);
+});

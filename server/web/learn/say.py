@@ -85,6 +85,7 @@ class SayPage(RoutinePage):
     hows: dict[How, str]
     rest: int
     count: int
+    is_written: bool
 
 
 @router.get("/say")
@@ -117,7 +118,7 @@ def say_page(
         SayPage(
             **context,
             headline=name or _headline(len(kept), show),
-            beneath="" if kept else "There is nothing to say here just now.",
+            beneath="",
             places=places,
             whole=segment,
             start=start,
@@ -125,11 +126,14 @@ def say_page(
             hows=HOWS,
             rest=len(asked) - len(kept),
             count=len(kept),
+            is_written=bool(learning.sentences),
         ),
     )
 
 
 def _headline(number: int, show: str) -> str:
+    if not number:
+        return "Nothing to say now"
     if show == MISSED:
         return f"{count(number, 'sentence')} left out on stage"
     return f"{count(number, 'sentence')} to say"

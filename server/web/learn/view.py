@@ -124,10 +124,10 @@ def verdict_of(learning: Learning, plan: LearningPlan | None) -> str:
     minutes, known = count(learning.aim.minutes, "minute"), in_hundred(plan.outcome.known)
     if plan.outcome.is_enough:
         return f"At {minutes} a day {known} in 100 sentences are known on {when}."
-    told = f"at {minutes} a day only {known} in 100 sentences are known on {when}."
+    told = f"at {minutes} a day only {known} in 100 sentences are known on {when}"
     if plan.needed is None:
-        return f"It does not work out any more: {told} No day has minutes enough for all of it."
-    return f"It does not work out like this: {told} {plan.needed} minutes a day would do."
+        return f"Too late to learn all of it: {told}, and no day has minutes enough."
+    return f"Too little time: {told}; {plan.needed} minutes a day would do."
 
 
 def in_hundred(part: float) -> int:

@@ -62,6 +62,7 @@ class TastingPage(RoutinePage):
     decoy_share: int
     told: tuple[str, ...]
     tasters: tuple[TasterLine, ...]
+    handed_in: int
     glass: InGlass
     others: tuple[tuple[str, str], ...]
     against: str
@@ -98,6 +99,7 @@ def tasting_page(
         decoy_share=hundredths(found.decoy_ticks, found.decoys_shown) if found else 0,
         told=told_of(result),
         tasters=lines,
+        handed_in=result.tasters,
         glass=in_glass(held.sitting),
         others=tuple((each.id, f"{each.name}, {short_day(each.made_ms)}") for each in others),
         against=other.id if other else "",

@@ -114,9 +114,18 @@ export class Course {
     return before.marked !== null;
   }
 
-  /** Goes to a place where one was before, as far as there is one. */
-  goTo(place) {
-    while (this.#at < Math.min(place, this.#queue.length)) this.#leave(null);
+  /** What was done so far, in order: how a sentence went, or null where one just went on. */
+  get way() {
+    return this.#past.map(({ marked }) => marked?.how ?? null);
+  }
+
+  /** Goes a way again that was gone before, as far as it leads. */
+  follow(way) {
+    for (const how of way) {
+      if (this.now === null) return;
+      if (how === null) this.#leave(null);
+      else this.mark(how);
+    }
   }
 
   /** What is shown of a sentence: thin while it is still to be said in this pass. */

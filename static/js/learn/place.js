@@ -1,4 +1,4 @@
-// Where a sitting was: a reload of the same list goes on there.
+// Where a sitting was: a reload of the same list goes on there, and can take back what was marked.
 
 const PLACE = "ninefifty.learn-place";
 
@@ -8,19 +8,20 @@ export function listOf(lines) {
   return `${location.pathname}${location.search} ${texts.join(" ")}`;
 }
 
-/** The place kept for a list; 0 for another list, or none. */
+/** The way that was gone through a list, and its marks; none for another list. */
 export function placeBefore(list) {
   try {
     const kept = JSON.parse(sessionStorage.getItem(PLACE) ?? "{}");
-    return kept.list === list ? kept.at : 0;
+    if (kept.list === list) return { way: kept.way ?? [], marks: kept.marks ?? [] };
   } catch {
-    return 0;
+    // Nothing was kept.
   }
+  return { way: [], marks: [] };
 }
 
-export function keepPlace(list, at) {
+export function keepPlace(list, { way, marks }) {
   try {
-    sessionStorage.setItem(PLACE, JSON.stringify({ list, at }));
+    sessionStorage.setItem(PLACE, JSON.stringify({ list, way, marks }));
   } catch {
     // Then a reload begins anew; the marks are kept elsewhere.
   }

@@ -27,7 +27,9 @@ export class Sitting {
     this.#lines = [...root.querySelectorAll(".learn-line[data-start]")];
     const starts = this.#lines.map((line) => Number(line.dataset.start));
     this.#course = new Course(sayings(starts, root.dataset.whole !== ""));
-    this.#course.goTo(placeBefore(listOf(this.#lines)));
+    const { way, marks } = placeBefore(listOf(this.#lines));
+    this.#course.follow(way);
+    this.#marks = marks;
     this.#outbox = new Outbox(root.dataset.routine, root.dataset.marks, () => this.#tellUnsent());
     this.#pace = new Pace(root.dataset.language);
     root.querySelector("[data-part=foot]").hidden = false;
@@ -91,6 +93,7 @@ export class Sitting {
       line.toggleAttribute("data-now", now?.sentence === sentence);
     });
     this.#part("hows").hidden = !asks;
+    this.#part("hows").querySelector("[data-how=sat]").classList.toggle("quiet", !looks);
     this.#button("next").hidden = isOver || looks;
     this.#button("next").textContent = asks ? "Show the words" : "Next";
     this.#button("more").hidden = isOver || looks || this.#course.step === 0;
@@ -103,7 +106,9 @@ export class Sitting {
     if (isOver) showOver(this.#root, this.#course.marked);
     else this.#showLine(this.#lines[now.sentence]);
     this.#tellUnsent();
-    keepPlace(listOf(this.#lines), isOver ? 0 : this.#course.at);
+    this.#tellStep();
+    const none = { way: [], marks: [] };
+    keepPlace(listOf(this.#lines), isOver ? none : { way: this.#course.way, marks: this.#marks });
   }
 
   #showLine(line) {
@@ -133,6 +138,14 @@ export class Sitting {
     this.#paced = PACES[(PACES.indexOf(this.#paced) + 1) % PACES.length];
     writeSetting("learn-pace", this.#paced);
     this.#show();
+  }
+
+  // Of a whole segment the steps stand above it: the one that it has come to is marked.
+  #tellStep() {
+    document.querySelectorAll(".learn-steps a").forEach((link, step) => {
+      if (step === this.#course.now?.step) link.setAttribute("aria-current", "true");
+      else link.removeAttribute("aria-current");
+    });
   }
 
   #tellUnsent() {

@@ -23,6 +23,7 @@ function connect() {
   let busy = false;
 
   if (card.count > Number(form.elements.count.value)) fill(card.fields);
+  if (card.done && !card.isUnsent) tell(handedIn());
   form.addEventListener("change", () => note(card.done));
   form.addEventListener("submit", (event) => {
     event.preventDefault();

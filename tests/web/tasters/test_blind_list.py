@@ -266,3 +266,13 @@ def test_who_joins_without_a_name_is_asked_for_one(client):
     assert "No tasting opens to this code" in wrong.fault("code")
     client.post(f"{here}/close")
     assert Page(Phone(client, here).join(code)).status == 422
+
+
+def test_a_word_has_no_result_before_a_card_is_handed_in(client):
+    keep_drinks(client)
+    here, code = set_up(client)
+    seat(client, here, code)
+    page = Page(client.get(here))
+    assert page.text("h1") == "Nobody has tasted yet"
+    assert page.all(".found-words li") == []
+    assert "1 taster joined, and no card is handed in yet" in page.text(".empty")
