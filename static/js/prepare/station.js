@@ -1,8 +1,11 @@
 // Things on the plan of the bar: dragged by finger or mouse, or moved by arrow keys, a centimetre at
 // a time (with Shift five). Letting go sends where it is now; by keys that is Enter, or leaving it.
-// A thing that is only touched opens its form, as the link that it is.
+// A thing that is only touched opens its form, as the link that it is. On a phone the whole bar is
+// shown first; a touch shows that place larger, and there things can be taken.
 
 const SLACK_PX = 5;
+// From this width on all of it is drawn as it is; the same stands in the style sheet.
+const LARGE_PX = 736;
 const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 let held = null;
@@ -15,13 +18,15 @@ export function connectStation(root) {
   const plan = root.querySelector(".station-plan svg");
   if (!plan || plan.dataset.connected) return;
   plan.dataset.connected = "yes";
-  keepInView(plan.parentElement);
+  showNarrow(root, plan.parentElement);
   held = null;
   for (const tile of plan.querySelectorAll("[data-spot]")) {
     tile.addEventListener("pointerdown", (event) => take(plan, tile, event));
     tile.addEventListener("pointermove", (event) => drag(tile, event));
     tile.addEventListener("pointerup", (event) => drop(tile, event));
     tile.addEventListener("pointercancel", () => giveBack());
+    // The style sheet says so too; not every browser heeds that inside a picture.
+    tile.addEventListener("touchmove", (event) => held?.pointer && event.preventDefault(), { passive: false });
     tile.addEventListener("dragstart", (event) => event.preventDefault());
     tile.addEventListener("keydown", (event) => press(plan, tile, event));
     tile.addEventListener("blur", () => held?.tile === tile && !held.pointer && save());
@@ -30,10 +35,44 @@ export function connectStation(root) {
   }
 }
 
-// On a narrow screen the plan is wider than it: the middle first, then where somebody left it.
-function keepInView(box) {
-  box.scrollLeft = seen ?? (box.scrollWidth - box.clientWidth) / 2;
-  box.addEventListener("scroll", () => (seen = box.scrollLeft));
+// On a narrow screen: the whole bar, or larger where somebody left it (`seen`).
+function showNarrow(root, box) {
+  const views = root.querySelector("[data-views]");
+  const [enlarge, whole] = views.querySelectorAll("button");
+  const show = () => {
+    views.hidden = box.clientWidth >= LARGE_PX;
+    box.classList.toggle("whole", !views.hidden && seen === null);
+    enlarge.hidden = seen !== null;
+    whole.hidden = seen === null;
+    if (seen !== null) box.scrollLeft = seen;
+  };
+  // So that the place at this share of the width comes into the middle.
+  const enlargeAt = (share) => {
+    seen = Math.max(0, share * LARGE_PX - box.clientWidth / 2);
+    show();
+  };
+  enlarge.addEventListener("click", () => {
+    enlargeAt(0.5);
+    whole.focus({ preventScroll: true });
+  });
+  whole.addEventListener("click", () => {
+    seen = null;
+    show();
+    enlarge.focus({ preventScroll: true });
+  });
+  // By a finger or mouse only: a key opens the thing that it is on.
+  const touched = (event) => {
+    if (!box.classList.contains("whole") || event.detail === 0) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    const frame = box.getBoundingClientRect();
+    enlargeAt((event.clientX - frame.left) / frame.width);
+  };
+  box.addEventListener("click", touched, { capture: true });
+  box.addEventListener("scroll", () => seen !== null && (seen = box.scrollLeft));
+  // Turned, or a panel opened beside it.
+  new ResizeObserver(show).observe(box);
+  show();
 }
 
 function grasp(plan, tile) {
@@ -46,7 +85,7 @@ function unitsOf(plan) {
 }
 
 function take(plan, tile, event) {
-  if (event.button !== 0) return;
+  if (event.button !== 0 || plan.closest(".whole")) return;
   held = grasp(plan, tile);
   held.pointer = { id: event.pointerId, x: event.clientX, y: event.clientY, moved: false };
   tile.setPointerCapture(event.pointerId);
