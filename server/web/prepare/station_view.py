@@ -33,10 +33,7 @@ AT_ONCE = 6
 
 @dataclass(frozen=True)
 class StationFinding:
-    """Something that is amiss: a word for it, the sentence, and the thing that it is about.
-
-    `number` is the one that the thing carries on the plan.
-    """
+    """Something that is amiss: a word for it, the sentence, and the thing with its number."""
 
     word: str
     words: str
@@ -179,10 +176,8 @@ def findings_of(found: Measured) -> Iterator[StationFinding]:
     said += [("Far", _far_words(far, names), far.spot_id) for far in found.travel.far]
     for each_crossing in found.travel.crossings:
         left, right = each_crossing.left_spot_id, each_crossing.right_spot_id
-        words = (
-            f"Arms cross between {names[left]} and {names[right]}, {_times(each_crossing.times)}."
-        )
-        said.append(("Crossed", words, left))
+        between, often = f"{names[left]} and {names[right]}", _times(each_crossing.times)
+        said.append(("Crossed", f"Arms cross between {between}, {often}.", left))
     for word, sentence, spot_id in said:
         yield StationFinding(word, sentence, spot_id, numbers[spot_id])
 

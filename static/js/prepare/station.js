@@ -3,14 +3,13 @@
 // A thing that is only touched opens its form, as the link that it is. On a phone the whole bar is
 // shown first; a touch shows that place larger, and there things can be taken.
 
+import { showNarrow } from "./narrow.js";
+
 const SLACK_PX = 5;
-// From this width on all of it is drawn as it is; the same stands in the style sheet.
-const LARGE_PX = 736;
 const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 let held = null;
 let back = null;
-let seen = null;
 
 export function connectStation(root) {
   if (back) root.getElementById(back)?.focus({ preventScroll: true });
@@ -33,46 +32,6 @@ export function connectStation(root) {
     // Before htmx: what was dragged does not open.
     tile.addEventListener("click", (event) => holdClick(tile, event), { capture: true });
   }
-}
-
-// On a narrow screen: the whole bar, or larger where somebody left it (`seen`).
-function showNarrow(root, box) {
-  const views = root.querySelector("[data-views]");
-  const [enlarge, whole] = views.querySelectorAll("button");
-  const show = () => {
-    views.hidden = box.clientWidth >= LARGE_PX;
-    box.classList.toggle("whole", !views.hidden && seen === null);
-    enlarge.hidden = seen !== null;
-    whole.hidden = seen === null;
-    if (seen !== null) box.scrollLeft = seen;
-  };
-  // So that the place at this share of the width comes into the middle.
-  const enlargeAt = (share) => {
-    seen = Math.max(0, share * LARGE_PX - box.clientWidth / 2);
-    show();
-  };
-  enlarge.addEventListener("click", () => {
-    enlargeAt(0.5);
-    whole.focus({ preventScroll: true });
-  });
-  whole.addEventListener("click", () => {
-    seen = null;
-    show();
-    enlarge.focus({ preventScroll: true });
-  });
-  // By a finger or mouse only: a key opens the thing that it is on.
-  const touched = (event) => {
-    if (!box.classList.contains("whole") || event.detail === 0) return;
-    event.preventDefault();
-    event.stopImmediatePropagation();
-    const frame = box.getBoundingClientRect();
-    enlargeAt((event.clientX - frame.left) / frame.width);
-  };
-  box.addEventListener("click", touched, { capture: true });
-  box.addEventListener("scroll", () => seen !== null && (seen = box.scrollLeft));
-  // Turned, or a panel opened beside it.
-  new ResizeObserver(show).observe(box);
-  show();
 }
 
 function grasp(plan, tile) {
