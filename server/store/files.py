@@ -16,6 +16,7 @@ from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
 from server.store.incoming import Lot, lots
 from server.store.learning import add_marks, aim_of, marks_of, set_aim
+from server.store.packing import add_ticks, all_ticks
 from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
@@ -45,6 +46,7 @@ def export_head(session: Session, routine_id: str) -> RoutineFile:
         goal=load_goal(session, routine_id).now,
         learning_aim=aim_of(session, routine_id),
         learnt=marks_of(session, routine_id),
+        ticked=all_ticks(session, routine_id),
     )
 
 
@@ -115,6 +117,7 @@ def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     if file.learning_aim is not None:
         set_aim(session, file.routine.id, file.learning_aim)
     add_marks(session, file.routine.id, file.learnt)
+    add_ticks(session, file.routine.id, file.ticked)
     return file.routine
 
 

@@ -1,23 +1,21 @@
 """What is ticked: things packed for an occasion, and tasks done; several devices tick at once.
 
-A tick says what is so, not what has changed: sent twice, or late, it does no harm. Ticks are of
-the day and leave with no exported file.
+A tick says what is so, not what has changed: sent twice, or late, it does no harm.
 """
 
-from typing import Literal, get_args
+from collections.abc import Iterable
+from typing import cast, get_args
 
 from sqlalchemy import ColumnElement, case
 from sqlmodel import Session, col, func, select, update
 
 from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LINE
+from server.domain.prepare.ticks import MOST_TICKS, PackedTick, TickedFor, tick_of
 from server.store.routines import change_of, touch_routine
 from server.store.tables import PackedRow
 
-Occasion = Literal["home", "event", "made"]
-"""Practice at home, the event, and the tasks of what is made ahead."""
-
-MOST_TICKS = 1000
+Occasion = TickedFor
 
 
 def ticks_of(session: Session, routine_id: str, occasion: Occasion) -> dict[str, bool]:
@@ -40,7 +38,8 @@ def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: 
     change_of(session, routine_id)
     if occasion not in get_args(Occasion):
         raise InvalidInput.of("occasion", "Choose an occasion from the list.")
-    if not 0 < len(key) <= LINE:
+    known = cast(Occasion, occasion)
+    if len(key) > LINE or tick_of(known, key, packed=packed, before=False) is None:
         raise InvalidInput.of("key", "Say which thing it is.")
     row = session.get(PackedRow, (routine_id, occasion, key))
     if row is None:
@@ -78,6 +77,34 @@ def pack_as_before(session: Session, routine_id: str, occasion: Occasion) -> Non
         .values(packed=case((col(PackedRow.before), True), else_=col(PackedRow.packed)))
     )
     touch_routine(session, routine_id)
+
+
+def all_ticks(session: Session, routine_id: str) -> tuple[PackedTick, ...]:
+    """What is ticked, or ever was, for all occasions."""
+    rows = session.exec(
+        select(PackedRow)
+        .where(PackedRow.routine_id == routine_id)
+        .order_by(col(PackedRow.occasion), col(PackedRow.key))
+    )
+    ticks = (
+        tick_of(cast(Occasion, row.occasion), row.key, packed=row.packed, before=row.before)
+        for row in rows
+    )
+    return tuple(each for each in ticks if each is not None)
+
+
+def add_ticks(session: Session, routine_id: str, ticks: Iterable[PackedTick]) -> None:
+    """Keep the ticks of a routine that has just come in with its file."""
+    session.add_all(
+        PackedRow(
+            routine_id=routine_id,
+            occasion=each.occasion,
+            key=each.key,
+            packed=each.packed,
+            before=each.before,
+        )
+        for each in ticks
+    )
 
 
 def _of(routine_id: str, occasion: Occasion) -> tuple[ColumnElement[bool], ColumnElement[bool]]:

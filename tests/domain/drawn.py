@@ -24,6 +24,7 @@ from server.domain.drift.goals import Goal
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Filter
+from server.domain.prepare.ticks import PackedTick
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.own_words import Correction, OwnWord
@@ -286,7 +287,19 @@ def _file(draw, values):
         for run in _numbered(values["runs"], "run")
         if keys
     )
-    return values | {"routine": routine, "runs": runs}
+    # Each is ticked once, in the order in which they are kept.
+    ticked = {(each.occasion, each.key): each for each in values["ticked"]}
+    ticks = tuple(ticked[key] for key in sorted(ticked))
+    return values | {"routine": routine, "runs": runs, "ticked": ticks}
+
+
+def _packed_tick(draw, values):
+    """Of a task, a thing added by hand, or one that follows from the recipes: one of them."""
+    kind = (
+        "task_id" if values["occasion"] == "made" else draw(st.sampled_from(("thing", "thing_id")))
+    )
+    key = draw(st.text("abcdefg_", min_size=1, max_size=8))
+    return values | {"thing": "", "thing_id": None, "task_id": None} | {kind: key}
 
 
 def _pick(draw, drawn_id, there):
@@ -307,6 +320,7 @@ _RULES = {
     Filter: _filter,
     Goal: _ordered("low_s", "high_s"),
     OwnWord: _own_word,
+    PackedTick: _packed_tick,
     Routine: _routine,
     RoutineFile: _file,
     RuleSheet: _rule_sheet,

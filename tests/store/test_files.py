@@ -14,6 +14,7 @@ from server.domain.whole.exchange import RoutineFile, parse_file
 from server.store.annotating import delete_run
 from server.store.database import Database
 from server.store.files import import_file
+from server.store.packing import pack_anew, pack_as_before, tick, ticks_of
 from server.store.routines import delete_routine, list_routines, load_routine
 from server.store.rule_sheets import (
     delete_rule_sheet,
@@ -255,3 +256,21 @@ def test_what_was_remarked_of_a_second_copy_speaks_of_its_own_drinks_and_criteri
     criteria = {each.id for each in load_rule_sheet(session, again.rule_sheet_id).criteria}
     assert {event.criterion for event in events if event.criterion} == criteria
     assert len(list_rule_sheets(session)) == 1
+
+
+def test_what_is_packed_and_made_leaves_with_the_file_and_comes_back(session):
+    file = demo_file()
+    made = import_file(session, file, NOW_MS)
+    thing, task = made.preparation.things[0], made.preparation.tasks[0]
+    for occasion, key in (("event", f"own:{thing.id}"), ("home", "tool:jug"), ("made", task.id)):
+        tick(session, made.id, occasion, key, packed=True)
+    pack_anew(session, made.id, "home")
+    sent = export_file(session, made.id)
+    again = import_file(session, parse_file(write_file(sent).encode()), NOW_MS)
+    # The second one has ids of its own, and what is ticked follows them.
+    (own, other) = again.preparation.things[0].id, again.preparation.tasks[0].id
+    assert own != thing.id
+    assert ticks_of(session, again.id, "event") == {f"own:{own}": True}
+    assert ticks_of(session, again.id, "made") == {other: True}
+    pack_as_before(session, again.id, "home")
+    assert ticks_of(session, again.id, "home") == {"tool:jug": True}

@@ -7,6 +7,7 @@ exchanged while that helps. That is no proof of the best, which is hard to find 
 tests compare with every order of small sets.
 """
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, permutations
@@ -70,6 +71,32 @@ def latest_starts(jobs: Sequence[Job]) -> Times:
                        key=lambda pair: pair[0])  # fmt: skip
     order = _improved(jobs, order, worth, needed_by)
     return _laid(order, needed_by)
+
+
+def no_later_s(jobs: Sequence[Job]) -> float:
+    """A moment after which no order lets the first of the jobs begin: with hands and things without
+    end, and for the hands and each shared thing with all that must be through by some moment.
+
+    Jackson's bound for one machine (Management Science Research Project 43, 1955), backwards.
+    """
+    free = _unlimited(jobs, _successors(jobs))
+    bounds = [*free.values(), _through(jobs, free, lambda job: job.hands_s)]
+    for name in {job.shares.casefold().strip() for job in jobs} - {""}:
+        sharing = [job for job in jobs if job.shares.casefold().strip() == name]
+        bounds.append(_through(sharing, free, lambda job: job.lasts_s))
+    return min(bounds)
+
+
+def _through(jobs: Sequence[Job], free: Times, lasts: Callable[[Job], float]) -> float:
+    """When the first has to begin at the latest where one of them is done at a time."""
+    bound, whole = math.inf, 0.0
+    for end_s, job in sorted(
+        ((free[job.id] + lasts(job), job) for job in jobs), key=lambda each: each[0]
+    ):
+        whole += lasts(job)
+        if lasts(job):
+            bound = min(bound, end_s - whole)
+    return bound
 
 
 def _successors(jobs: Sequence[Job]) -> dict[str, list[str]]:

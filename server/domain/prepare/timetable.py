@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import tzinfo
 
 from server.domain.prepare.hours import Hours
-from server.domain.prepare.serial import Job, Times, latest_starts
+from server.domain.prepare.serial import EVERY_ORDER, Job, Times, latest_starts, no_later_s
 from server.domain.routine.preparing import Journey, Task
 
 FOOD_CODE = "FDA Food Code 2022"
@@ -60,12 +60,17 @@ class PlacedTask:
 
 @dataclass(frozen=True)
 class Timetable:
-    """Tasks in the order of their begin, and what lies right before the stage."""
+    """Tasks in the order of their begin, and what lies right before the stage.
+
+    `gap_s` is how much later the first of what is made at home could begin at the very most, by
+    another order; 0 where every order was tried, or where this one is proved the latest.
+    """
 
     placed: tuple[PlacedTask, ...]
     legs: tuple[Leg, ...]
     stage_s: float
     leave_s: float
+    gap_s: float = 0.0
 
     @property
     def first_s(self) -> float:
@@ -98,13 +103,18 @@ def timetable(
         for task in left
         if task.id in at_home
     ]
-    starts |= latest_starts(jobs)
+    at_home_s = latest_starts(jobs)
+    starts |= at_home_s
+    gap_s = 0.0
+    if len(jobs) > EVERY_ORDER:
+        gap_s = max(0.0, no_later_s(jobs) - min(at_home_s.values()))
     placed = (_placed(task, left, starts, stage_s) for task in left)
     return Timetable(
         tuple(sorted(placed, key=lambda each: (each.start_s, each.task.name))),
         tuple(_legs(journey, stage_s, set_up_s, arrive_s)),
         stage_s,
         leave_s,
+        gap_s,
     )
 
 

@@ -17,6 +17,7 @@ from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.marks import MOST_MARKS, LearningMark
+from server.domain.prepare.ticks import MOST_TICKS, PackedTick
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
@@ -78,6 +79,8 @@ class RoutineFile:
     learning_aim: LearningAim | None = None
     learnt: Annotated[tuple[LearningMark, ...], Field(max_length=MOST_MARKS)] = ()
     """How the sentences of the script went when they were said by heart."""
+    ticked: Annotated[tuple[PackedTick, ...], Field(max_length=MOST_TICKS)] = ()
+    """What is packed for each occasion, and made ahead."""
 
     def __post_init__(self) -> None:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
@@ -87,6 +90,8 @@ class RoutineFile:
             raise InvalidInput.of("file", "Two runs of the file carry the same id.")
         if len({mark.id for mark in self.learnt}) < len(self.learnt):
             raise InvalidInput.of("file", "Two marks of learning carry the same id.")
+        if len({(each.occasion, each.key) for each in self.ticked}) < len(self.ticked):
+            raise InvalidInput.of("file", "One thing is ticked twice for one occasion.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

@@ -35,6 +35,7 @@ class Shown:
 
     `due_ms` is when the next task has to begin, None where there is none, and `due_words` how long
     that is off. `untimed` are the tasks where no moment on stage is known.
+    `order_words` say how far from the latest possible the order may be.
     """
 
     headline: str
@@ -46,6 +47,7 @@ class Shown:
     untimed: tuple[Task, ...]
     done: tuple[Task, ...]
     cautions: tuple[str, ...]
+    order_words: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +85,19 @@ def shown_of(routine: Routine, done: Collection[str], now_s: float) -> Shown:
     due_ms = None if first is None else round(first.start_s * 1000)
     off_s = first.start_s - now_s if first else 0.0
     due_words = f"In {format_span(off_s)}" if off_s > 0 else ""
-    return Shown(headline, beneath, due_ms, due_words, warnings, days, (), finished, cautions)
+    order = _order_words(table)
+    return Shown(
+        headline, beneath, due_ms, due_words, warnings, days, (), finished, cautions, order
+    )
+
+
+def _order_words(table: Timetable) -> str:
+    if table.gap_s < 60:
+        return ""
+    return (
+        "With so many tasks not every order is tried: another one could begin "
+        f"{format_span(table.gap_s)} later at the most."
+    )
 
 
 def _headline(table: Timetable, left: Sequence[Task], now_s: float) -> tuple[str, str]:

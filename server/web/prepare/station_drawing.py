@@ -1,7 +1,7 @@
 """The bar from above as it is drawn: everything in units of a picture that is 1,000 wide."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -18,13 +18,16 @@ if TYPE_CHECKING:
 
 WIDE = 1000.0
 MARGIN = 12.0
-HEAD = 40.0
+HEAD = 56.0
 """Above the bar: where the judges are."""
 
 LETTER = 11.0
 """Width of a letter, with some air."""
 
 LINE = 24.0
+FAR_LETTER, FAR_LINE = 30.0, 48.0
+"""Letters and lines of the numbers where the whole bar is shown on a phone."""
+
 MOST_HEIGHT = 640.0
 FEET_CM = 14.0
 
@@ -48,7 +51,10 @@ class Box:
 
 @dataclass(frozen=True)
 class Tile(Box):
-    """A thing on the plan; `x_cm` and `y_cm` are where its middle is."""
+    """A thing on the plan; `x_cm` and `y_cm` are where its middle is.
+
+    `far_y` is where its number stands when the whole bar is small, None where others have the room.
+    """
 
     spot_id: str
     number: int
@@ -59,6 +65,7 @@ class Tile(Box):
     x_cm: float
     y_cm: float
     numbered_y: float
+    far_y: float | None = None
 
 
 @dataclass(frozen=True)
@@ -127,9 +134,11 @@ def drawing_of(
             _box(frame, (each.x_cm, each.y_cm), each.width_cm, each.depth_cm, each.name)
             for each in station.surfaces
         ),
-        tiles=tuple(
-            _tile(frame, station, each, number, tints, states)
-            for number, each in enumerate(ordered, 1)
+        tiles=_numbered_from_afar(
+            [
+                _tile(frame, station, each, number, tints, states)
+                for number, each in enumerate(ordered, 1)
+            ]
         ),
         ways=_ways(places, uses),
         moves=tuple(_way(frame.at(move.start), frame.at(move.end), 3.0) for move in moves),
@@ -188,6 +197,24 @@ def _tile(
         spot.y_cm,
         round(middle - LINE / 4 if is_named else middle + 7, 1),
     )
+
+
+def _numbered_from_afar(tiles: Sequence[Tile]) -> tuple[Tile, ...]:
+    """With large numbers, as many as do not cover one another; the largest things have theirs."""
+    taken: list[Box] = []
+    for tile in sorted(tiles, key=lambda each: (not each.state, -each.width * each.height)):
+        width = FAR_LETTER * len(str(tile.number))
+        middle_x, middle_y = tile.x + tile.width / 2, tile.y + tile.height / 2
+        box = Box(middle_x - width / 2, middle_y - FAR_LINE / 2, width, FAR_LINE, tile.spot_id)
+        if not any(_overlap(box, other) for other in taken):
+            taken.append(box)
+    feet = {box.name: round(box.y + FAR_LINE * 0.85, 1) for box in taken}
+    return tuple(replace(tile, far_y=feet.get(tile.spot_id)) for tile in tiles)
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    across = one.x < other.x + other.width and other.x < one.x + one.width
+    return across and one.y < other.y + other.height and other.y < one.y + one.height
 
 
 def _ways(places: Mapping[str, Point], uses: Sequence[Use]) -> tuple[WalkedWay, ...]:

@@ -33,11 +33,12 @@ AT_ONCE = 6
 
 @dataclass(frozen=True)
 class StationFinding:
-    """Something that is amiss: a word for it, the sentence, and the thing that it is about."""
+    """Something that is amiss: a word for it, the sentence, and the thing with its number."""
 
     word: str
     words: str
     spot_id: str
+    number: int
 
 
 @dataclass(frozen=True)
@@ -63,9 +64,12 @@ class Unplaced:
 
 @dataclass(frozen=True)
 class Better:
-    """A proposal in words: what goes where, what that saves, and how near it is to the best."""
+    """A proposal in words: what goes where, what that saves, and how near it is to the best.
 
-    moves: tuple[tuple[str, str], ...]
+    Each move is the number of a thing on the plan, its name, and where it goes.
+    """
+
+    moves: tuple[tuple[int, str, str], ...]
     headline: str
     detail: str
     mark: str
@@ -112,6 +116,12 @@ class Measured:
     def names(self) -> dict[str, str]:
         """Id of a spot -> what its thing is called."""
         return {each.spot.id: short_name(each.thing.name) for each in self.stood}
+
+    @property
+    def numbers(self) -> dict[str, int]:
+        """Id of a spot -> its number on the plan, which is that of setting up."""
+        ordered = in_order(self.station, self.stood)
+        return {each.spot.id: number for number, each in enumerate(ordered, 1)}
 
 
 def measured(routine: Routine, kit: Sequence[KitThing], station: Station) -> Measured:
@@ -161,17 +171,15 @@ def headline_of(found: Measured) -> tuple[str, str]:
 
 def findings_of(found: Measured) -> Iterator[StationFinding]:
     """All that is amiss in words: what breaks or spoils something first."""
-    names = found.names
-    for each in found.amiss:
-        yield _said(each, names)
-    for far in found.travel.far:
-        yield StationFinding("Far", _far_words(far, names), far.spot_id)
+    names, numbers = found.names, found.numbers
+    said = [_said(each, names) for each in found.amiss]
+    said += [("Far", _far_words(far, names), far.spot_id) for far in found.travel.far]
     for each_crossing in found.travel.crossings:
         left, right = each_crossing.left_spot_id, each_crossing.right_spot_id
-        words = (
-            f"Arms cross between {names[left]} and {names[right]}, {_times(each_crossing.times)}."
-        )
-        yield StationFinding("Crossed", words, left)
+        between, often = f"{names[left]} and {names[right]}", _times(each_crossing.times)
+        said.append(("Crossed", f"Arms cross between {between}, {often}.", left))
+    for word, sentence, spot_id in said:
+        yield StationFinding(word, sentence, spot_id, numbers[spot_id])
 
 
 def lines_of(found: Measured, tints: Mapping[str, str]) -> tuple[StationLine, ...]:
@@ -212,9 +220,13 @@ def better_of(
         return Better(
             (), "Nothing stands clearly better elsewhere", _bound(proposal, after), "", look
         )
-    names, known = before.names, by_id(after.stood)
+    names, known, numbers = before.names, by_id(after.stood), before.numbers
     moves = tuple(
-        (names[move.spot_id], where_words(proposal.station, known[move.spot_id]))
+        (
+            numbers[move.spot_id],
+            names[move.spot_id],
+            where_words(proposal.station, known[move.spot_id]),
+        )
         for move in proposal.moves
     )
     splits = [_seconds(line) for line in runs if line.splits_count][-LAST_RUNS:]
@@ -239,20 +251,18 @@ def metres(cm: float) -> str:
     return f"{cm / 100:.1f} m" if cm >= 99.5 else f"{cm:.0f} cm"
 
 
-def _said(each: Amiss, names: Mapping[str, str]) -> StationFinding:
+def _said(each: Amiss, names: Mapping[str, str]) -> tuple[str, str, str]:
     name, other = names[each.spot_id], names.get(each.other_id, "")
     if each.kind == "beside":
-        return StationFinding("Off", f"{name} stands beside the bar.", each.spot_id)
+        return ("Off", f"{name} stands beside the bar.", each.spot_id)
     if each.kind == "over":
-        return StationFinding(
-            "Edge", f"{name} hangs {each.by_cm:.0f} cm over the edge.", each.spot_id
-        )
+        return ("Edge", f"{name} hangs {each.by_cm:.0f} cm over the edge.", each.spot_id)
     if each.kind == "upon":
-        return StationFinding("Together", f"{name} and {other} stand in one another.", each.spot_id)
+        return ("Together", f"{name} and {other} stand in one another.", each.spot_id)
     if each.kind == "hot":
         words = f"{name} is hot, {each.by_cm:.0f} cm from {other}, which must stay cold."
-        return StationFinding("Hot", words, each.spot_id)
-    return StationFinding("Hidden", f"{other} hides {name} from the judges.", each.other_id)
+        return ("Hot", words, each.spot_id)
+    return ("Hidden", f"{other} hides {name} from the judges.", each.other_id)
 
 
 def _far_words(far: Far, names: Mapping[str, str]) -> str:

@@ -1,13 +1,15 @@
 // Things on the plan of the bar: dragged by finger or mouse, or moved by arrow keys, a centimetre at
 // a time (with Shift five). Letting go sends where it is now; by keys that is Enter, or leaving it.
-// A thing that is only touched opens its form, as the link that it is.
+// A thing that is only touched opens its form, as the link that it is. On a phone the whole bar is
+// shown first; a touch shows that place larger, and there things can be taken.
+
+import { showNarrow } from "./narrow.js";
 
 const SLACK_PX = 5;
 const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 let held = null;
 let back = null;
-let seen = null;
 
 export function connectStation(root) {
   if (back) root.getElementById(back)?.focus({ preventScroll: true });
@@ -15,25 +17,21 @@ export function connectStation(root) {
   const plan = root.querySelector(".station-plan svg");
   if (!plan || plan.dataset.connected) return;
   plan.dataset.connected = "yes";
-  keepInView(plan.parentElement);
+  showNarrow(root, plan.parentElement);
   held = null;
   for (const tile of plan.querySelectorAll("[data-spot]")) {
     tile.addEventListener("pointerdown", (event) => take(plan, tile, event));
     tile.addEventListener("pointermove", (event) => drag(tile, event));
     tile.addEventListener("pointerup", (event) => drop(tile, event));
     tile.addEventListener("pointercancel", () => giveBack());
+    // The style sheet says so too; not every browser heeds that inside a picture.
+    tile.addEventListener("touchmove", (event) => held?.pointer && event.preventDefault(), { passive: false });
     tile.addEventListener("dragstart", (event) => event.preventDefault());
     tile.addEventListener("keydown", (event) => press(plan, tile, event));
     tile.addEventListener("blur", () => held?.tile === tile && !held.pointer && save());
     // Before htmx: what was dragged does not open.
     tile.addEventListener("click", (event) => holdClick(tile, event), { capture: true });
   }
-}
-
-// On a narrow screen the plan is wider than it: the middle first, then where somebody left it.
-function keepInView(box) {
-  box.scrollLeft = seen ?? (box.scrollWidth - box.clientWidth) / 2;
-  box.addEventListener("scroll", () => (seen = box.scrollLeft));
 }
 
 function grasp(plan, tile) {
@@ -46,7 +44,7 @@ function unitsOf(plan) {
 }
 
 function take(plan, tile, event) {
-  if (event.button !== 0) return;
+  if (event.button !== 0 || plan.closest(".whole")) return;
   held = grasp(plan, tile);
   held.pointer = { id: event.pointerId, x: event.clientX, y: event.clientY, moved: false };
   tile.setPointerCapture(event.pointerId);

@@ -43,19 +43,34 @@ def test_a_bar_is_set_out_moved_by_keys_and_taken_back(page, desk):
     assert left_of(desk, here, "kettle") == before
 
 
-def test_a_thing_is_dragged_and_a_better_place_is_taken(page, desk):
+def by_finger(page, start, end):
+    """A finger from one place to another; Playwright itself can only tap."""
+    screen = page.context.new_cdp_session(page)
+    points = [start, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2), end]
+    for kind, (x, y) in zip(("touchStart", "touchMove", "touchMove"), points, strict=True):
+        touch = {"type": kind, "touchPoints": [{"x": x, "y": y}]}
+        screen.send("Input.dispatchTouchEvent", touch)
+    screen.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def test_on_a_phone_a_thing_is_dragged_and_a_better_place_taken(new_context, desk):
+    page = new_context(viewport={"width": 360, "height": 640}, has_touch=True).new_page()
     here = bar_of(desk, "Kettle, then the jug. Kettle, jug, kettle, jug.")
     desk.send_form(f"{here}/place", key="")
+    before = left_of(desk, here, "kettle")
     page.goto(here)
     kettle = page.get_by_role("link", name=re.compile(r"\d+ Kettle"))
-    box, plan = kettle.bounding_box(), page.locator(".station-plan svg").bounding_box()
-    page.mouse.move(box["x"] + 8, box["y"] + 8)
-    page.mouse.down()
-    page.mouse.move(plan["x"] + 90, box["y"] + 12, steps=4)
-    page.mouse.up()
+    box = kettle.bounding_box()
+    # The whole bar first: a touch shows that place larger and opens nothing.
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    expect(page.get_by_role("button", name="The whole bar")).to_be_visible()
+    box, scrolled = kettle.bounding_box(), page.evaluate("scrollY")
+    assert 0 < box["x"] < 360 - box["width"]
+    by_finger(page, (box["x"] + 20, box["y"] + 20), (6, box["y"] - 140))
     expect(page.locator("#last-changes")).to_contain_text("moved “Kettle”")
     dragged = left_of(desk, here, "kettle")
-    assert dragged < 40
+    assert (dragged < before - 10, page.evaluate("scrollY")) == (True, scrolled)
+    expect(page.get_by_role("button", name="The whole bar")).to_be_visible()
     page.get_by_role("link", name="What stands better elsewhere?").click()
     expect(page.get_by_role("heading", name="less in a run")).to_be_visible()
     assert barred_by_axe(page) == []
