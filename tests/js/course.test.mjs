@@ -3,7 +3,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { Course, NOTHING, sayings } from "../../static/js/learn/course.js";
+import { Course } from "../../static/js/learn/course.js";
+import { NOTHING, sayings } from "../../static/js/learn/sayings.js";
 
 const saying = ({ sentence, step }) => `${sentence}@${step}`;
 

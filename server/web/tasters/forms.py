@@ -23,7 +23,7 @@ MISSES = {"0.2": "20 in 100", "0.1": "10 in 100", "0.05": "5 in 100"}
 USUAL_DECOYS = 8
 
 
-def start_values(edit: str, routine: Routine) -> dict[str, str]:
+def texts_at_first(edit: str, routine: Routine) -> dict[str, str]:
     """The texts with which a form starts."""
     first = routine.drinks[0] if routine.drinks else None
     pour = {"glass_ml": "20", "most_drinks": "1"}

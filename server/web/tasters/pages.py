@@ -25,7 +25,7 @@ from server.web.tasters.forms import (
     SHARES,
     list_from,
     pairs_from,
-    start_values,
+    texts_at_first,
     versions_of,
 )
 from server.web.tasters.results import Result, result_of
@@ -87,7 +87,7 @@ def tastings_page(
 ) -> Response:
     stored = load_routine(session, routine_id)
     edit = edit if edit in FORMS else ""
-    form = Form(start_values(edit, stored.routine)) if edit else Form()
+    form = Form(texts_at_first(edit, stored.routine)) if edit else Form()
     return page(request, PLACE, _shown(session, stored, form, edit, deleted, now_ms))
 
 

@@ -1,16 +1,15 @@
-// Saying the script by heart: the sentences stand in their place, their words thin out, and how it
-// went is one touch.
+// Saying the script by heart: its words thin out in their place, and how it went is one touch.
 
-import { readSetting, writeSetting } from "../run/local_store.js";
-import { Course, sayings } from "./course.js";
+import { Course } from "./course.js";
 import { Outbox } from "./outbox.js";
 import { showOver } from "./over.js";
 import { Pace } from "./pace.js";
+import { chosenPace, turnedPace } from "./pace_choice.js";
 import { keepPlace, listOf, placeBefore } from "./place.js";
 import { runThrough } from "./run_through.js";
+import { sayings } from "./sayings.js";
+import { markStep } from "./steps.js";
 import { PACE_WORDS, stepWords, unsentWords } from "./words.js";
-
-const PACES = ["off", "line", "tone"];
 
 export class Sitting {
   #root;
@@ -19,7 +18,7 @@ export class Sitting {
   #outbox;
   #pace;
   #marks = [];
-  #paced = PACES.includes(readSetting("learn-pace")) ? readSetting("learn-pace") : "off";
+  #paced = chosenPace();
   #running = false;
 
   constructor(root) {
@@ -45,12 +44,10 @@ export class Sitting {
       next: () => this.#next(),
       back: () => this.#back(),
       more: () => this.#course.more(),
-      sat: () => this.#mark("sat"),
-      stumbled: () => this.#mark("stumbled"),
-      gone: () => this.#mark("gone"),
     };
     if (this.#running) this.#endRun();
-    else acts[action]();
+    else if (action in acts) acts[action]();
+    else this.#mark(action);
     this.#pace.wake();
     this.#show();
   }
@@ -106,7 +103,7 @@ export class Sitting {
     if (isOver) showOver(this.#root, this.#course.marked);
     else this.#showLine(this.#lines[now.sentence]);
     this.#tellUnsent();
-    this.#tellStep();
+    markStep(now?.step);
     const none = { way: [], marks: [] };
     keepPlace(listOf(this.#lines), isOver ? none : { way: this.#course.way, marks: this.#marks });
   }
@@ -135,17 +132,8 @@ export class Sitting {
   }
 
   #turnPace() {
-    this.#paced = PACES[(PACES.indexOf(this.#paced) + 1) % PACES.length];
-    writeSetting("learn-pace", this.#paced);
+    this.#paced = turnedPace(this.#paced);
     this.#show();
-  }
-
-  // Of a whole segment the steps stand above it: the one that it has come to is marked.
-  #tellStep() {
-    document.querySelectorAll(".learn-steps a").forEach((link, step) => {
-      if (step === this.#course.now?.step) link.setAttribute("aria-current", "true");
-      else link.removeAttribute("aria-current");
-    });
   }
 
   #tellUnsent() {
