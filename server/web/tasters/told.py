@@ -48,7 +48,8 @@ def _tasted(session: Session, routine: Routine) -> Iterator[Tasted]:
         if sitting.kind != "list" or drink is None:
             continue
         found = result_of(session, sitting).found
-        if found is None or not found.tasters:
+        # What one person finds is no result; the page of the tasting says so.
+        if found is None or found.tasters < 2:
             continue
         is_current = recipe_key(drink) == recipe_key(sitting.drinks[0])
         for each in found.stated:

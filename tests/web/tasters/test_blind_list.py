@@ -70,6 +70,14 @@ def test_what_is_found_stands_in_the_ledger_and_the_missed_word_on_today(client)
     assert "Nobody finds black tea" in today.text("main")
 
 
+def test_what_one_taster_found_is_no_result_in_the_ledger(client):
+    keep_drinks(client)
+    here, code = set_up(client)
+    seat(client, here, code, "Ada").hand_in("apricot", when="sip", strength="2")
+    assert "One taster is no result yet" in Page(client.get(here)).text("h1")
+    assert "found by" not in Page(client.get("/routines/r1/claims")).text("main")
+
+
 def test_a_taster_is_asked_of_age_and_allergens_before_any_word_is_shown(client):
     keep_drinks(client)
     here, code = set_up(client)
