@@ -163,6 +163,7 @@ def test_a_recipe_that_changes_meanwhile_leaves_the_result_with_what_was_tasted(
     action = "/routines/r1/drinks/d1/ingredients/i1"
     assert client.post(action, data=edit.sent_by(action) | changed).status_code == 303
     assert phone.hand_in("apricot").status_code == 204
+    seat(client, here, code, "Bea").hand_in("apricot")
     page = Page(client.get(here))
     assert "“Lamp” was changed since" in page.text("main")
     assert "in an earlier version" in Page(client.get("/routines/r1/claims")).text("main")
