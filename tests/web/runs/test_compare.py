@@ -137,6 +137,7 @@ def test_without_runs_the_page_says_how_to_get_one(client):
     assert {each.get("href") for each in page.all(".empty a")} == {
         f"{path}/rehearse",
         f"{path}/runs/by-hand",
+        f"{path}/takes",
     }
 
 
