@@ -42,7 +42,7 @@ def finish(client, run_id):
 def test_the_stage_of_a_part_has_its_segments_and_their_numbers(client, run_id):
     data = json.loads(Page(client.get(f"/runs/{run_id}/stage")).one("script#run-data").text)
     assert [each["id"] for each in data["segments"]] == ["s2", "s3"]
-    assert data["part"] == {"first": 2, "last": 3, "of": 4}
+    assert data["part"] == {"first": 2, "last": 3, "of": 4, "name": ""}
     assert (data["planned_s"], data["rules"]["slot_s"]) == (120, 120)
 
 
