@@ -15,6 +15,7 @@ import time
 from collections.abc import AsyncIterator, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import SimpleNamespace
 
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import StreamingResponse
@@ -133,7 +134,11 @@ def main() -> None:
     from server.settings import Settings
 
     make = {"pages": pages, "bare": bare, "echo": echo}[kind]
-    run(make(file), Settings(port=port), listen("127.0.0.1", port))
+    app = make(file)
+    app.state.door = SimpleNamespace(
+        link_secret=""
+    )  # Nobody is let in here; the start tells of it.
+    run(app, Settings(port=port), listen("127.0.0.1", port))
 
 
 if __name__ == "__main__":
