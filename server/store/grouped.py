@@ -35,7 +35,6 @@ class GroupedWriter:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._waiting: SimpleQueue[_Change[object] | None] = SimpleQueue()
-        self._begun = False
         self._closed = False
         self._lock = Lock()
         self._thread = Thread(target=self._work, name="grouped writer", daemon=True)
@@ -51,8 +50,7 @@ class GroupedWriter:
         with self._lock:
             if self._closed:
                 raise RuntimeError("the server is closing")
-            if not self._begun:
-                self._begun = True
+            if self._thread.ident is None:  # The first one begins it.
                 self._thread.start()
             self._waiting.put(_Change(make, future))  # type: ignore[arg-type]
         return future
@@ -61,9 +59,8 @@ class GroupedWriter:
         """Write what waits, then end."""
         with self._lock:
             self._closed = True
-            begun = self._begun
             self._waiting.put(None)
-        if begun:
+        if self._thread.ident is not None:
             self._thread.join()
 
     def _work(self) -> None:

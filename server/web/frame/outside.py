@@ -1,6 +1,5 @@
 """How the app looks from outside: whether it runs, whether it can serve, what it counts."""
 
-import shutil
 from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
@@ -10,6 +9,7 @@ from sqlalchemy import text
 from server.domain.base.errors import NotFound
 from server.settings import Settings
 from server.store.database import Database
+from server.store.uploads.media import free_bytes
 from server.web.frame.dependencies import HeldDatabase
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def get_metrics(request: Request) -> Response:
     measures.followers.set(request.app.state.live.count)
     file = settings.database_file
     measures.database_bytes.set(file.stat().st_size if file.exists() else 0)
-    measures.free_bytes.set(shutil.disk_usage(settings.data_dir).free)
+    measures.free_bytes.set(free_bytes(settings.data_dir))
     return Response(measures.text(), media_type=CONTENT_TYPE)
 
 
@@ -60,5 +60,5 @@ def _database(database: Database) -> str:
 
 
 def _disk(settings: Settings) -> str:
-    free = shutil.disk_usage(settings.data_dir).free
+    free = free_bytes(settings.data_dir)
     return "ok" if free >= LEAST_FREE_BYTES else f"{free // 2**20} MB left"

@@ -1,18 +1,18 @@
 // What a taster answered, kept on the phone: all of it, with a number that grows with each change.
 // Where storage is switched off it is held as long as the page is open.
 
-const KEPT = "ninefifty.taste.";
+import { readSetting, writeSetting } from "../run/local_store.js";
 
 export class KeptCard {
   #name;
   #held = null;
 
   constructor(name) {
-    this.#name = KEPT + name;
+    this.#name = `taste.${name}`;
     try {
-      this.#held = JSON.parse(localStorage.getItem(this.#name));
+      this.#held = JSON.parse(readSetting(this.#name));
     } catch {
-      this.#held = null;
+      // What is no JSON was not kept by this.
     }
   }
 
@@ -47,10 +47,6 @@ export class KeptCard {
 
   #write(held) {
     this.#held = held;
-    try {
-      localStorage.setItem(this.#name, JSON.stringify(held));
-    } catch {
-      // Then it is held by the page alone.
-    }
+    writeSetting(this.#name, JSON.stringify(held));
   }
 }
