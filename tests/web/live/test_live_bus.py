@@ -1,6 +1,7 @@
 """The bus in an event loop of the test's own; the stream over a real connection is in test_live."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from threading import Thread
 
 import pytest
@@ -9,13 +10,19 @@ from server.domain.base.errors import TooMany
 from server.web.live.bus import HEARD_WITHIN_S, MOST_WAITING, LiveBus, StreamFrame
 
 
+def in_thread(run):
+    """Run it in a loop of its own, also where a browser's loop runs in this thread already."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(lambda: asyncio.run(run())).result()
+
+
 def in_loop(scenario):
     """Run an async test."""
 
     async def run():
         await asyncio.wait_for(scenario(LiveBus(asyncio.get_running_loop(), most=3)), 5)
 
-    asyncio.run(run())
+    in_thread(run)
 
 
 class Clock:
@@ -35,7 +42,7 @@ def in_loop_with_clock(scenario):
         bus = LiveBus(asyncio.get_running_loop(), most=2, now_s=clock)
         await asyncio.wait_for(scenario(bus, clock), 5)
 
-    asyncio.run(run())
+    in_thread(run)
 
 
 def pulse(number):
