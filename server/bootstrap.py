@@ -10,13 +10,19 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 APP_LOCK = ROOT / "requirements.lock"
 TEST_LOCK = ROOT / "requirements-test.lock"
+EXTRAS = {
+    "speech": ("NINEFIFTY_SPEECH_MODEL",),
+    "school": ("NINEFIFTY_DATABASE", "NINEFIFTY_PEOPLE"),
+}
+"""What only some need, each in a lock file of its own, and the settings that ask for it."""
+
 NOT_NEEDED = ("docopt",)
 """What only the command line of another package needs (num2words), and comes unbuilt."""
 PYTHON_TAG = f"python{sys.version_info.major}.{sys.version_info.minor}"
@@ -217,7 +223,28 @@ def start(arguments: Sequence[str]) -> None:
     """Become the app, or its command line; does not return."""
     packages = environment()
     packages.install(APP_LOCK)
+    before = [APP_LOCK]
+    for extra in wanted_extras(arguments, os.environ):
+        packages.install(extra_lock(extra), includes=before)
+        before.append(extra_lock(extra))
     become(packages.python, ["-m", "server", *arguments])
+
+
+def wanted_extras(arguments: Sequence[str], settings: Mapping[str, str]) -> list[str]:
+    """The extras that a start with these arguments and settings needs."""
+    named = {argument.split("=")[0] for argument in arguments}
+    named |= {_option(name) for name, value in settings.items() if value}
+    return [extra for extra, asks in EXTRAS.items() if named & {_option(each) for each in asks}]
+
+
+def extra_lock(extra: str) -> Path:
+    """The lock file of an extra: what it needs, with all that the app needs."""
+    return ROOT / f"requirements-{extra}.lock"
+
+
+def _option(setting: str) -> str:
+    """How a setting is named on the command line."""
+    return "--" + setting.removeprefix("NINEFIFTY_").lower().replace("_", "-")
 
 
 def test(arguments: Sequence[str]) -> None:
@@ -230,7 +257,7 @@ def test(arguments: Sequence[str]) -> None:
 
 
 def lock(arguments: Sequence[str]) -> None:
-    """Write both lock files anew from pyproject.toml; `--upgrade` takes newer versions.
+    """Write all lock files anew from pyproject.toml; `--upgrade` takes newer versions.
 
     Raises SetupFailed without uv, which alone can resolve for all systems and Pythons at once.
     """
@@ -243,8 +270,9 @@ def lock(arguments: Sequence[str]) -> None:
     for name in NOT_NEEDED:
         resolve += ["--no-emit-package", name]
     app = ["-o", APP_LOCK.name]
-    tests = ["--extra", "test", "-c", APP_LOCK.name, "-o", TEST_LOCK.name]
-    if not (succeeds([*resolve, *app]) and succeeds([*resolve, *tests])):
+    extras = {extra: extra_lock(extra).name for extra in EXTRAS} | {"test": TEST_LOCK.name}
+    others = [["--extra", name, "-c", APP_LOCK.name, "-o", to] for name, to in extras.items()]
+    if not all(succeeds([*resolve, *each]) for each in (app, *others)):
         raise SetupFailed("The lock files could not be written; the lines above say why.")
 
 

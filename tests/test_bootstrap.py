@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from server import bootstrap
 from server.bootstrap import (
     APP_LOCK,
     PYTHON_TAG,
@@ -313,3 +314,29 @@ def tiny_wheel(folder):
         for name, text in files.items():
             archive.writestr(name, text)
     return wheel
+
+
+@pytest.mark.parametrize(
+    ("arguments", "settings", "extras"),
+    [
+        ([], {}, []),
+        ([], {"NINEFIFTY_DATABASE": ""}, []),
+        ([], {"NINEFIFTY_DATABASE": "postgresql+psycopg://bar"}, ["school"]),
+        (["--people"], {}, ["school"]),
+        (["--speech-model=here"], {"NINEFIFTY_PEOPLE": "on"}, ["speech", "school"]),
+    ],
+)
+def test_a_setting_brings_the_packages_it_needs(arguments, settings, extras):
+    assert bootstrap.wanted_extras(arguments, settings) == extras
+
+
+def test_every_extra_has_its_lock_file():
+    assert all(bootstrap.extra_lock(extra).is_file() for extra in bootstrap.EXTRAS)
+
+
+def test_one_extra_after_another_leaves_all_satisfied(environment, lock, tmp_path):
+    extras = [tmp_path / "requirements-speech.lock", tmp_path / "requirements-school.lock"]
+    for at, extra in enumerate(extras):
+        extra.write_text(extra.name)
+        environment.install(extra, includes=[lock, *extras[:at]])
+    assert all(environment.satisfies(each) for each in (lock, *extras))
