@@ -27,6 +27,7 @@ from server.web.drinks import pages as drinks
 from server.web.frame import offline, outside, trust
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
+from server.web.frame.finding import RouteFinder
 from server.web.frame.moved import ToHttps
 from server.web.frame.named import NameRequests
 from server.web.frame.page_cache import PageCache
@@ -59,6 +60,7 @@ from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
+from server.web.stage.arriving import append_posted
 from server.web.stage.devices_heard import DevicesHeard
 from server.web.tasters import files as tasting_files
 from server.web.tasters import join as taste_join
@@ -97,7 +99,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         music = MediaFolder(settings.music_dir)
         music.clear()
         app.state.database = database
-        app.state.marks = GroupedWriter(database)
+        app.state.marks = GroupedWriter(database, append_posted)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
@@ -139,8 +141,9 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.measures = measures
     app.add_middleware(NameRequests, count=measures.count if measures else None)
     install_error_answers(app)
+    finder = RouteFinder(app)
     for module in ROUTERS:
-        app.include_router(module.router)
+        finder.include(module.router)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app

@@ -1,6 +1,7 @@
 """The logs of the runs under way, folded and kept in the process from one mark to the next."""
 
 from collections import OrderedDict
+from collections.abc import Callable
 from threading import Lock
 from weakref import WeakKeyDictionary
 
@@ -33,6 +34,18 @@ def take_folding(session: Session, run_id: str, plan_key: str) -> tuple[int, Fol
     else:
         folding.add(events)
     return (arrived[-1].rev if arrived else rev), folding
+
+
+def take_kept(
+    session: Session, run_id: str, rev: int | None, suits: Callable[[Folding], bool]
+) -> Folding | None:
+    """The folded log of a run, if it is kept up to this rev, the last that is stored, and suits."""
+    with _lock:
+        kept_rev, folding = _of(session).get(run_id, (None, None))
+        if folding is None or kept_rev != rev or not suits(folding):
+            return None
+        del _of(session)[run_id]
+        return folding
 
 
 def give_back(session: Session, run_id: str, rev: int, folding: Folding) -> None:

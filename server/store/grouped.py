@@ -6,7 +6,7 @@ is answered when it is durable, and each stands or falls by itself.
 """
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass
 from queue import SimpleQueue
@@ -23,25 +23,33 @@ MOST_TOGETHER = 64
 T = TypeVar("T")
 
 
+Together = Callable[[Session, Sequence[object]], Sequence[object | None]]
+"""Makes what many changes ask for at once; None stands for one that must be made alone. If it
+raises, none of them was made."""
+
+
 @dataclass(frozen=True)
 class _Change(Generic[T]):
     make: Callable[[Session], T]
+    asked: object
     future: Future[T]
 
 
 class GroupedWriter:
     """Takes changes from any thread and writes those that wait together."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, together: Together | None = None) -> None:
         self._database = database
+        self._together = together
         self._waiting: SimpleQueue[_Change[object] | None] = SimpleQueue()
         self._closed = False
         self._lock = Lock()
         self._thread = Thread(target=self._work, name="grouped writer", daemon=True)
 
-    def submit(self, make: Callable[[Session], T]) -> "Future[T]":
+    def submit(self, make: Callable[[Session], T], asked: object = None) -> "Future[T]":
         """Have `make` change something; its answer comes when that is durable.
 
+        `asked` says what that is where it may be made together with others; `make` makes it alone.
         What `make` raises is raised to its caller alone: the others' changes stand. Nobody may
         wait long in it, because everybody waits for it.
         """
@@ -52,7 +60,7 @@ class GroupedWriter:
                 raise RuntimeError("the server is closing")
             if self._thread.ident is None:  # The first one begins it.
                 self._thread.start()
-            self._waiting.put(_Change(make, future))  # type: ignore[arg-type]
+            self._waiting.put(_Change(make, asked, future))  # type: ignore[arg-type]
         return future
 
     def close(self) -> None:
@@ -84,7 +92,10 @@ class GroupedWriter:
         made: list[tuple[Future[object], object]] = []
         try:
             with self._database.writing() as session:
-                for change in group:
+                made.extend(self._made_together(session, group))
+                done = {future for future, _ in made}
+                rest = [change for change in group if change.future not in done]
+                for change in rest:
                     made.extend(_made(session, change, alone=len(group) == 1))
         except BaseException as error:  # Those who wait are told, whatever it is.
             for each in group:
@@ -93,6 +104,22 @@ class GroupedWriter:
             return
         for future, answer in made:
             future.set_result(answer)
+
+    def _made_together(
+        self, session: Session, group: list[_Change[object]]
+    ) -> list[tuple[Future[object], object]]:
+        changes = [change for change in group if change.asked is not None]
+        if self._together is None or not changes:
+            return []
+        try:
+            with undo_tellings_after(session), session.begin_nested():
+                answers = self._together(session, [change.asked for change in changes])
+        except Exception:
+            if not _is_open(session):
+                raise
+            return []  # Each is made alone then, and who is at fault is told.
+        pairs = zip(changes, answers, strict=True)
+        return [(change.future, answer) for change, answer in pairs if answer is not None]
 
 
 def _made(

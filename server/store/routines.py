@@ -4,7 +4,7 @@ Saving puts a revision on the pile; undo and redo move the head along it. A save
 drops what was undone. Nothing is ever edited in place.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 from sqlalchemy import ColumnElement, bindparam
@@ -25,7 +25,7 @@ STAGED = 0
 
 _TOUCH = (
     update(RoutineRow)
-    .where(col(RoutineRow.id) == bindparam("routine"))
+    .where(col(RoutineRow.id).in_(bindparam("routines", expanding=True)))
     .values(change=col(RoutineRow.change) + 1)
 )
 
@@ -198,7 +198,12 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
     session.flush()
-    session.connection().execute(_TOUCH, {"routine": routine_id})
+    touch_routines(session, [routine_id])
+
+
+def touch_routines(session: Session, routine_ids: Collection[str]) -> None:
+    """The same for some, of which the session holds nothing that is not written yet."""
+    session.connection().execute(_TOUCH, {"routines": list(routine_ids)})
 
 
 def _row(session: Session, routine_id: str) -> RoutineRow:

@@ -1,5 +1,6 @@
 """The logs of runs as they are stored, and what is derived from them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -53,8 +54,13 @@ def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
 
 def derive(session: Session, run_id: str, plan_key: str, state: RunState) -> None:
     """Store what lists of runs show of a run's state."""
-    derived = derived_of(state, load_frame(session, plan_key))
-    session.connection().execute(_DERIVED, {"run_id": run_id, **derived})
+    derive_all(session, {run_id: derived_of(state, load_frame(session, plan_key))})
+
+
+def derive_all(session: Session, derived: Mapping[str, dict[str, object]]) -> None:
+    """Store what was derived of some runs."""
+    rows = [{"run_id": run_id, **columns} for run_id, columns in derived.items()]
+    session.connection().execute(_DERIVED, rows)
 
 
 def derived_of(state: RunState, frame: PlanFrame) -> dict[str, object]:

@@ -23,7 +23,7 @@ from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
-from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.dependencies import NowMs
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
@@ -105,7 +105,10 @@ async def held_door(request: Request) -> Door:
 HeldDoor = Annotated[Door, Depends(held_door)]
 
 
-async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
+async def _asker(request: Request, now_ms: NowMs) -> Asker:
+    # Taken from the app, not asked for one by one: every request comes through here.
+    door: Door = request.app.state.door
+    held: Database = request.app.state.database
     device = await _device(request, door, held, now_ms)
     taster = await _tastes(request, held, now_ms)
     if door.is_open:
@@ -120,11 +123,9 @@ async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: N
     return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys), taster)
 
 
-HeldAsker = Annotated[Asker, Depends(_asker)]
-
-
-async def require_right(request: Request, asker: HeldAsker) -> None:
+async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker)]) -> None:
     """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
+    request.state.asker = asker
     need: Need = need_of(request.method, request.scope["route"].path)
     watches, tastes = asker.watcher is not None, asker.taster is not None
     if may(need, asker.role, watches=watches, tastes=tastes):
@@ -132,6 +133,15 @@ async def require_right(request: Request, asker: HeldAsker) -> None:
     if asker.role is None:
         raise NotAdmitted(SHUT)
     raise NotAllowed(HELPS_ONLY)
+
+
+async def _who_asks(request: Request) -> Asker:
+    # The door has found out, before anything else of a route is asked for.
+    asker: Asker = request.state.asker
+    return asker
+
+
+HeldAsker = Annotated[Asker, Depends(_who_asks)]
 
 
 def is_here(request: Request) -> bool:

@@ -10,7 +10,6 @@ from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
-from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.plan import Plan
@@ -20,19 +19,19 @@ from server.store.arrivals import arrivals
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
-from server.store.runs import Appended, append_events, load_run
+from server.store.runs import load_run
 from server.store.tracks import track_of
 from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.routes import HeldBus
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
+from server.web.stage.arriving import Posted
 from server.web.stage.devices_heard import DevicesHeard
-from server.web.stage.own_names import require_own
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, try_data
 
 router = APIRouter()
@@ -148,13 +147,9 @@ async def post_events(
         parse_events(body) if len(body) < LONG_BODY else await run_in_threadpool(parse_events, body)
     )
 
-    def append(session: Session) -> Appended:
-        require_own(session, run_id, events, asker)
-        appended = append_events(session, run_id, events, now_ms)
-        tell_followers(session, bus, run_id, appended)
-        return appended
-
-    appended = await wrap_future(writer.submit(append))
+    posted = Posted(run_id, events, now_ms, asker, bus)
+    asked = posted if posted.is_plain else None
+    appended = await wrap_future(writer.submit(posted.append, asked))
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}

@@ -1,0 +1,1 @@
+"""Marks of many runs that come at the same moment."""
