@@ -1,7 +1,6 @@
 """The logs of the runs under way, folded and kept in the process from one mark to the next."""
 
 from collections import OrderedDict
-from collections.abc import Callable
 from threading import Lock
 from weakref import WeakKeyDictionary
 
@@ -36,30 +35,33 @@ def take_folding(session: Session, run_id: str, plan_key: str) -> tuple[int, Fol
     return (arrived[-1].rev if arrived else rev), folding
 
 
-def take_kept(
-    session: Session, run_id: str, rev: int | None, suits: Callable[[Folding], bool]
-) -> Folding | None:
-    """The folded log of a run, if it is kept up to this rev, the last that is stored, and suits."""
+def take_folding_at(session: Session, run_id: str, plan_key: str, rev: int | None) -> Folding:
+    """The same where the rev of the last event is known: then nothing is asked for what is kept."""
     with _lock:
         kept_rev, folding = _of(session).get(run_id, (None, None))
-        if folding is None or kept_rev != rev or not suits(folding):
-            return None
-        del _of(session)[run_id]
-        return folding
+        if folding is not None and kept_rev == rev:
+            del _of(session)[run_id]
+            return folding
+    return take_folding(session, run_id, plan_key)[1]
+
+
+def put_back(session: Session, run_id: str, rev: int | None, folding: Folding) -> None:
+    """Keep a folded log as it was taken, to which nothing was added."""
+    _keep(_engine(session), run_id, rev or 0, folding)
 
 
 def give_back(session: Session, run_id: str, rev: int, folding: Folding) -> None:
     """Keep a folded log for the next mark, once what it holds is durable."""
     engine = _engine(session)
+    after_commit(session, lambda: _keep(engine, run_id, rev, folding))
 
-    def keep() -> None:
-        with _lock:
-            kept = _kept.setdefault(engine, OrderedDict())
-            kept[run_id] = rev, folding
-            while len(kept) > 1 and sum(len(each) for _, each in kept.values()) > MOST_EVENTS_KEPT:
-                kept.popitem(last=False)
 
-    after_commit(session, keep)
+def _keep(engine: Engine, run_id: str, rev: int, folding: Folding) -> None:
+    with _lock:
+        kept = _kept.setdefault(engine, OrderedDict())
+        kept[run_id] = rev, folding
+        while len(kept) > 1 and sum(len(each) for _, each in kept.values()) > MOST_EVENTS_KEPT:
+            kept.popitem(last=False)
 
 
 def _of(session: Session) -> OrderedDict[str, tuple[int, Folding]]:

@@ -7,7 +7,7 @@ is taken afterwards: it stands at the time they saw and moves nothing else.
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -238,15 +238,17 @@ class Marks:
         """When segment `index` started: at the end of the one before it, if that was marked."""
         return 0 if index == 0 else self._ends[index - 1]
 
-    def _split(self, index: int) -> int | None:
-        """How long segment `index` took; None where marks out of the plan's order do not tell.
+    def _splits(self) -> Iterator[int | None]:
+        """How long each segment took; None where marks out of the plan's order do not tell.
 
         Nor do clocks that were a day apart or more: nobody took so long over a segment.
         """
-        start_ms, end_ms = self._start(index), self._ends[index]
-        if start_ms is None or end_ms is None or not 0 <= end_ms - start_ms <= LONGEST_MS:
-            return None
-        return end_ms - start_ms
+        # Asked after every mark, for all segments.
+        start_ms: int | None = 0
+        for end_ms in self._ends:
+            split = None if start_ms is None or end_ms is None else end_ms - start_ms
+            yield split if split is not None and 0 <= split <= LONGEST_MS else None
+            start_ms = end_ms
 
     def _current(self) -> int | None:
         if self._status != "running":
@@ -274,7 +276,7 @@ class Marks:
             status=self._status,
             started_wall_ms=self._started_wall_ms,
             ends_ms=tuple(self._ends),
-            splits_ms=tuple(self._split(index) for index in range(len(self._ends))),
+            splits_ms=tuple(self._splits()),
             current=self._current(),
             processes=tuple(self._process(link) for link in self._outline.processes),
             incidents=tuple(sorted(self._incidents.values(), key=lambda each: each.elapsed_ms)),

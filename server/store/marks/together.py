@@ -17,7 +17,7 @@ from server.domain.runs.events import MOST_EVENTS, Event
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import to_json
 from server.store.devices import keep_names
-from server.store.foldings import give_back, take_kept
+from server.store.foldings import give_back, put_back, take_folding_at
 from server.store.plans import load_frame
 from server.store.routines import touch_routines
 from server.store.run_logs import Arrival, derive_all, derived_of
@@ -101,12 +101,10 @@ def _plain(
     if any(names.get(name, sent.key) not in (sent.key, *sent.keys) for name in own):
         return None
 
-    def takes(folding: Folding) -> bool:
-        fresh = {event.id for event in sent.events if event.id not in folding}
-        return len(fresh) == len(sent.events) <= MOST_EVENTS - len(folding)
-
-    folding = take_kept(session, sent.run_id, place.rev, takes)
-    if folding is None:
+    folding = take_folding_at(session, sent.run_id, place.plan_key, place.rev)
+    fresh = {event.id for event in sent.events if event.id not in folding}
+    if len(fresh) < len(sent.events) or len(folding) + len(fresh) > MOST_EVENTS:
+        put_back(session, sent.run_id, place.rev, folding)
         return None
     folding.add(sent.events)
     documents = {event.id: to_json(event) for event in sent.events}

@@ -9,7 +9,6 @@ from fastapi.concurrency import contextmanager_in_threadpool
 from sqlmodel import Session
 
 from server.store.database import Database, holding_the_writer
-from server.store.grouped import GroupedWriter
 from server.web.frame.forms import Typed
 
 # What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
@@ -22,15 +21,6 @@ async def database(request: Request) -> Database:
 
 
 HeldDatabase = Annotated[Database, Depends(database)]
-
-
-async def _marks(request: Request) -> GroupedWriter:
-    held: GroupedWriter = request.app.state.marks
-    return held
-
-
-# For what must be durable within milliseconds while many send: it waits in no thread.
-HeldWriter = Annotated[GroupedWriter, Depends(_marks)]
 
 
 async def _reading(held: HeldDatabase) -> AsyncIterator[Session]:
@@ -53,6 +43,12 @@ def now_ms() -> int:
 
 async def _now_ms() -> int:
     return now_ms()
+
+
+def now_for(request: Request) -> int:
+    """The time as a route is handed it, for what FastAPI hands nothing."""
+    instead = request.app.dependency_overrides.get(_now_ms)
+    return now_ms() if instead is None else int(instead())
 
 
 async def _typed(request: Request) -> Typed:

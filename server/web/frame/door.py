@@ -23,7 +23,7 @@ from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
-from server.web.frame.dependencies import NowMs
+from server.web.frame.dependencies import NowMs, now_for
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
@@ -32,7 +32,7 @@ _log = logging.getLogger(__name__)
 HERE = "here"
 """The key of all browsers on this machine itself."""
 
-FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
+FORWARDED = frozenset({b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-real-ip"})
 """Headers by which a proxy tells that it asks for somebody else."""
 
 NOTE_USE_EVERY_MS = 10 * 60_000
@@ -135,6 +135,13 @@ async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker
     raise NotAllowed(HELPS_ONLY)
 
 
+async def come_in(request: Request) -> Asker:
+    """Who asks for what FastAPI hands nothing. Raises what `require_right` raises."""
+    asker = await _asker(request, now_for(request))
+    await require_right(request, asker)
+    return asker
+
+
 async def _who_asks(request: Request) -> Asker:
     # The door has found out, before anything else of a route is asked for.
     asker: Asker = request.state.asker
@@ -149,7 +156,7 @@ def is_here(request: Request) -> bool:
 
     What a proxy forwards comes from this machine too: it is told by its headers, or by its name.
     """
-    if any(name in request.headers for name in FORWARDED):
+    if any(name in FORWARDED for name, _ in request.scope["headers"]):
         return False
     peer = request.client.host if request.client else ""
     return is_only_here(peer) and is_only_here(request.url.hostname or "")

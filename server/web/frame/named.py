@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.logs import begin_request
@@ -29,7 +29,7 @@ class NameRequests:
 
         async def send_named(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message)["X-Request-ID"] = name
+                message["headers"] = [*message["headers"], (b"x-request-id", name.encode())]
                 if self._count is not None:
                     self._count(scope, message["status"], time.perf_counter() - began)
             await send(message)

@@ -1,6 +1,7 @@
 """Where other devices find this app, and that address as a picture to scan."""
 
 import io
+from functools import lru_cache
 from ipaddress import ip_address
 
 from fastapi import Request
@@ -35,6 +36,7 @@ def qr_svg(url: str, title: str) -> bytes:
     return drawn.getvalue()
 
 
+@lru_cache(maxsize=256)
 def is_only_here(host: str) -> bool:
     """Whether a host in an address is this machine as it calls itself: localhost, 127.0.0.1."""
     try:

@@ -8,8 +8,9 @@ elsewhere, and a name that is not ours is refused (DNS rebinding).
 import ipaddress
 import socket
 from collections.abc import Collection
+from functools import lru_cache
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -23,6 +24,9 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "same-origin",
     "Permissions-Policy": "microphone=(self), camera=(self), geolocation=()",
+}
+_RAW_HEADERS = {
+    name.lower().encode("latin-1"): value.encode("latin-1") for name, value in HEADERS.items()
 }
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")
@@ -45,9 +49,10 @@ class Guard:
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
-                    headers.setdefault(name, value)
+                raw = list(message["headers"])
+                set_already = {name for name, _ in raw}
+                raw += [each for each in _RAW_HEADERS.items() if each[0] not in set_already]
+                message["headers"] = raw
             await send(message)
 
         await app(scope, receive, send_with_headers)
@@ -82,6 +87,7 @@ def _host_name(host: str) -> str:
     return host.rsplit(":", 1)[0].lower()
 
 
+@lru_cache(maxsize=256)
 def is_ip_address(name: str) -> bool:
     """Whether a host in an address is a number, not a name."""
     try:

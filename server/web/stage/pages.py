@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
@@ -16,17 +16,18 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import events_json, parse_events
 from server.store.arrivals import arrivals
+from server.store.grouped import GroupedWriter
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
 from server.store.runs import load_run
 from server.store.tracks import track_of
-from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
-from server.web.frame.door import HeldAsker
+from server.web.frame.dependencies import NowMs, ReadSession, now_for
+from server.web.frame.door import HeldAsker, come_in
 from server.web.frame.errors import answer
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
-from server.web.live.routes import HeldBus
+from server.web.live.bus import LiveBus
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
@@ -56,14 +57,11 @@ class StagePage(Page):
     venues: Sequence[str] = ()
 
 
-async def _read_body(request: Request) -> bytes:
-    return await request.body()
-
+MARKS = "/api/runs/{run_id}/events"
 
 LONG_BODY = 16_000
 """Bytes: reading so many marks takes a few ms, which is too long for the loop that serves all."""
 
-Body = Annotated[bytes, Depends(_read_body)]
 DeviceId = Annotated[str, Query(max_length=64, pattern=r"^[A-Za-z0-9_-]*$")]
 
 
@@ -134,20 +132,25 @@ def get_events(
     )
 
 
-@router.post("/api/runs/{run_id}/events")
-async def post_events(
-    writer: HeldWriter,
-    bus: HeldBus,
-    now_ms: NowMs,
-    run_id: str,
-    body: Body,
-    asker: HeldAsker,
-) -> Response:
+@router.post(MARKS)
+async def post_events(request: Request, run_id: str) -> Response:
+    return await answer_marks(request)
+
+
+async def answer_marks(request: Request) -> Response:
+    """Store what a device marked; it is answered when that is durable.
+
+    Every mark of everybody comes through here, so it takes all it needs from the request itself.
+    """
+    asker = await come_in(request)
+    run_id: str = request.path_params["run_id"]
+    writer: GroupedWriter = request.app.state.marks
+    bus: LiveBus = request.app.state.live
+    body = await request.body()
     events = (
         parse_events(body) if len(body) < LONG_BODY else await run_in_threadpool(parse_events, body)
     )
-
-    posted = Posted(run_id, events, now_ms, asker, bus)
+    posted = Posted(run_id, events, now_for(request), asker, bus)
     asked = posted if posted.is_plain else None
     appended = await wrap_future(writer.submit(posted.append, asked))
     if appended.differing:
