@@ -4,7 +4,8 @@ Saving puts a revision on the pile; undo and redo move the head along it. A save
 drops what was undone. Nothing is ever edited in place.
 """
 
-from collections.abc import Callable, Collection
+import json
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 
 from sqlalchemy import ColumnElement, bindparam
@@ -44,10 +45,13 @@ class StoredRoutine:
     deleted: bool
 
 
-def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
+def list_routines(
+    session: Session, deleted: bool = False, ids: Iterable[str] | None = None
+) -> list[Routine]:
     """The routines in the person's order; with `deleted`, the deleted ones, latest first.
 
-    One that cannot be read is not among them: `damaged_routines` tells of it.
+    Where `ids` are given, only those of them. One that cannot be read is not among them:
+    `damaged_routines` tells of it.
     """
     gone = col(RoutineRow.deleted_ms)
     statement = (
@@ -56,8 +60,27 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
         .where(gone.is_not(None) if deleted else gone.is_(None))
         .order_by(gone.desc() if deleted else col(RoutineRow.position))
     )
+    if ids is not None:
+        statement = statement.where(col(RoutineRow.id).in_(list(ids)))
     read = (readable(Routine, document, "a list") for document in session.exec(statement))
     return [routine for routine in read if routine is not None]
+
+
+def routine_ids(session: Session, most: int, called: str = "") -> list[str]:
+    """The ids of the first routines in the person's order; with `called`, of those so called."""
+    gone = col(RoutineRow.deleted_ms)
+    statement = select(RoutineRow.id).where(gone.is_(None)).where(RoutineRow.head != STAGED)
+    if called:
+        # A name is quoted in a document as it is quoted here.
+        quoted = json.dumps(called, ensure_ascii=False)[1:-1]
+        statement = statement.join(RevisionRow, _is_head()).where(
+            col(RevisionRow.document).icontains(quoted, autoescape=True)
+        )
+        # It may stand elsewhere in a document too.
+        ids = list(session.exec(statement.order_by(col(RoutineRow.position))))
+        routines = list_routines(session, ids=ids)
+        return [each.id for each in routines if called.casefold() in each.name.casefold()][:most]
+    return list(session.exec(statement.order_by(col(RoutineRow.position)).limit(most)))
 
 
 def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> list[Routine]:

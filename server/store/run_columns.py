@@ -1,5 +1,7 @@
 """What all runs of a routine say of one thing, without reading the rest of them."""
 
+from collections.abc import Collection
+
 from sqlmodel import Session, col, select
 
 from server.domain.runs.counting import Tally, counts
@@ -35,10 +37,11 @@ _TALLIED = (
 )  # fmt: skip
 
 
-def tally_runs(session: Session) -> dict[str, Tally]:
+def tally_runs(session: Session, routine_ids: Collection[str]) -> dict[str, Tally]:
     """Routine id -> its runs that were started: how many count, and how the last of them went."""
     statement = (
         select(*_TALLIED)  # type: ignore[call-overload]
+        .where(col(RunRow.routine_id).in_(routine_ids))
         .where(col(RunRow.deleted_ms).is_(None))
         .where(RunRow.status != "waiting")
         .order_by(col(RunRow.started_ms), col(RunRow.created_ms), col(RunRow.id))

@@ -4,7 +4,7 @@ Times are epoch milliseconds: SQLite forgets time zones, and PostgreSQL must rea
 Documents are JSON texts written and read by `server.domain.whole.exchange`.
 """
 
-from sqlalchemy import BigInteger, Column, Integer, Text, text
+from sqlalchemy import BigInteger, Column, Index, Integer, Text, text
 from sqlmodel import Field, SQLModel, UniqueConstraint
 
 # Constraints need names before batch migrations can drop or alter them.
@@ -43,7 +43,7 @@ class RoutineRow(SQLModel, table=True):
     head: int
     change: int = 1
     goal: str | None = Field(default=None, sa_type=Text)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
 
 
 class RevisionRow(SQLModel, table=True):
@@ -54,7 +54,7 @@ class RevisionRow(SQLModel, table=True):
     routine_id: str = Field(primary_key=True, foreign_key="routine.id")
     number: int = Field(primary_key=True)
     label: str
-    saved_ms: int = Field(sa_type=BigInteger)
+    saved_ms: int = Field(sa_type=BigInteger, index=True)
     document: str = Field(sa_type=Text)
 
 
@@ -85,7 +85,7 @@ class RunRow(SQLModel, table=True):
     label: str = ""
     notes: str = Field(default="", sa_type=Text)
     excluded: bool | None = None
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
     status: str = "waiting"
     started_ms: int | None = Field(default=None, sa_type=BigInteger)
     total_ms: int | None = Field(default=None, sa_type=BigInteger)
@@ -99,7 +99,10 @@ class EventRow(SQLModel, table=True):
     """An event as the device sent it; `rev` is the order of arrival here."""
 
     __tablename__ = "event"
-    __table_args__ = (UniqueConstraint("run_id", "id"),)
+    __table_args__ = (
+        UniqueConstraint("run_id", "id"),
+        Index("ix_event_run_id_rev", "run_id", "rev"),
+    )
 
     # Plain INTEGER: SQLite counts on by itself only for that type.
     rev: int | None = Field(default=None, sa_column=Column(Integer, primary_key=True))
@@ -142,7 +145,7 @@ class RecordingRow(SQLModel, table=True):
     received_parts: int = 0
     done: bool = False
     created_ms: int = Field(sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
 
 
 class SettledRemarkRow(SQLModel, table=True):
@@ -275,7 +278,7 @@ class SittingRow(SQLModel, table=True):
     document: str = Field(sa_type=Text)
     code: str = ""
     code_expires_ms: int = Field(default=0, sa_type=BigInteger)
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
 
 
 class TasterRow(SQLModel, table=True):

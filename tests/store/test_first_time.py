@@ -28,7 +28,7 @@ def test_a_new_database_starts_with_the_demo_and_its_runs(session):
     furnish(session, NOW_MS, demo=True)
     assert undated(list_routines(session)) == [DEMO.routine]
     assert list_rule_sheets(session) == [DEMO.rules]
-    tally = tally_runs(session)[DEMO.routine.id]
+    tally = tally_runs(session, [DEMO.routine.id])[DEMO.routine.id]
     assert tally.counted + tally.others == 12
 
 

@@ -34,7 +34,7 @@ def said(database):
         return sorted(session.connection().execute(text("SELECT word FROM said")).scalars())
 
 
-def together(writer, changes):
+def together(writer, changes, asked=()):
     """Have the writer find all these waiting at once, behind one that keeps it busy."""
     begun, go = Event(), Event()
 
@@ -44,7 +44,8 @@ def together(writer, changes):
 
     first = writer.submit(wait)
     assert begun.wait(20)
-    futures = [writer.submit(change) for change in changes]
+    wanted = asked or [None] * len(changes)
+    futures = [writer.submit(*each) for each in zip(changes, wanted, strict=True)]
     go.set()
     first.result(20)
     return futures

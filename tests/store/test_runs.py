@@ -282,11 +282,11 @@ def test_runs_are_tallied_with_the_total_of_the_last_that_counts(session, routin
         log = make_events(total_s=total_s, closing=closing, started_ms=NOW_MS + minute * 60_000)
         append_events(session, run_id, log, NOW_MS)
         exclude_run(session, run_id, excluded=False)
-    assert tally_runs(session) == {"r1": Tally(2, 1, 590_000)}
+    assert tally_runs(session, ["r1"]) == {"r1": Tally(2, 1, 590_000)}
 
 
 def test_a_run_that_never_began_is_not_tallied(session, run_id):
-    assert tally_runs(session) == {}
+    assert tally_runs(session, ["r1"]) == {}
 
 
 @pytest.mark.parametrize("change", ["create", "append", "annotate", "delete", "restore"])

@@ -11,11 +11,11 @@ from server.store.tables import RoutineRow
 from server.store.uploads.media import MediaFolder
 
 
-def deleted_takes(session: Session) -> list[tuple[str, str, str, int]]:
-    """Id, name, routine and time of deletion of every take that can be brought back."""
+def deleted_takes(session: Session, since_ms: int) -> list[tuple[str, str, str, int]]:
+    """Id, name, routine and time of deletion of every take that was deleted since."""
     rows = session.exec(
         select(TakeRow.id, TakeRow.name, TakeRow.routine_id, TakeRow.deleted_ms)
-        .where(col(TakeRow.deleted_ms).is_not(None))
+        .where(col(TakeRow.deleted_ms) >= since_ms)
         .where(_has_something())
     )
     return [(take_id, name, routine_id, at or 0) for take_id, name, routine_id, at in rows]

@@ -39,4 +39,4 @@ class TakeRow(SQLModel, table=True):
     job_says: str = ""
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
     run_id: str | None = Field(default=None, foreign_key="run.id")
-    deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+    deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)

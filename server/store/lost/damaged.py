@@ -25,16 +25,14 @@ class DamagedRoutine:
     good_ms: int | None
 
 
-def damaged_routines(session: Session, read: Collection[str]) -> list[DamagedRoutine]:
-    """The routines, not deleted, whose last state cannot be read; `read` are ids of those that
-    were read just now.
-    """
+def damaged_routines(session: Session, unread: Collection[str]) -> list[DamagedRoutine]:
+    """Of these routines, which could not be read, those that are not deleted."""
     rows = session.exec(
         select(RoutineRow, RevisionRow.document)
         .join(RevisionRow, col(RevisionRow.routine_id) == col(RoutineRow.id))
         .where(RevisionRow.number == RoutineRow.head)
         .where(col(RoutineRow.deleted_ms).is_(None))
-        .where(col(RoutineRow.id).not_in(read))
+        .where(col(RoutineRow.id).in_(unread))
         .order_by(col(RoutineRow.position))
     )
     return [_damaged(session, row, document) for row, document in rows]

@@ -1,6 +1,6 @@
 """What was deleted and can still be brought back: for thirty days, in one list."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sqlmodel import Session, col, select
@@ -18,7 +18,14 @@ from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow, S
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""
 
+_DELETION = "deleted “"
+"""How the labels of what deletes something begin."""
+
 Kind = Literal["routine", "run", "recording", "drink", "take", "tasting"]
+
+
+_WITHOUT_ITS_ROUTINE: tuple[Kind, ...] = ("routine", "recording")
+"""What can be brought back although its routine is deleted, or is one."""
 
 
 @dataclass(frozen=True)
@@ -41,18 +48,22 @@ class DeletedThing:
 def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
     """What was deleted in the last thirty days, latest first."""
     since_ms = now_ms - KEPT_MS
-    live = list_routines(session)
-    names = {routine.id: routine.name for routine in live}
     found = [
-        *_routines(session),
-        *_runs(session, names),
-        *_recordings(session, names),
-        *_takes(session, names),
-        *_tastings(session, names),
-        *(each for routine in live for each in _drinks(session, routine, since_ms)),
+        *_routines(session, since_ms),
+        *_runs(session, since_ms),
+        *_recordings(session, since_ms),
+        *_takes(session, since_ms),
+        *_tastings(session, since_ms),
+        *_drinks(session, since_ms),
     ]
-    kept = (each for each in found if each.deleted_ms >= since_ms)
-    return sorted(kept, key=lambda each: each.deleted_ms, reverse=True)
+    routines = list_routines(session, ids={each.routine_id for each in found})
+    names = {routine.id: routine.name for routine in routines}
+    named = (
+        replace(each, of=names.get(each.routine_id, each.of))
+        for each in found
+        if each.routine_id in names or each.kind in _WITHOUT_ITS_ROUTINE
+    )
+    return sorted(named, key=lambda each: each.deleted_ms, reverse=True)
 
 
 def bring_drink_back(session: Session, routine_id: str, drink_id: str, now_ms: int) -> None:
@@ -64,72 +75,65 @@ def bring_drink_back(session: Session, routine_id: str, drink_id: str, now_ms: i
     edit_routine(session, routine_id, lambda routine: put_drink(routine, drink[0]), label, now_ms)
 
 
-def _routines(session: Session) -> list[DeletedThing]:
-    rows = dict(session.exec(select(RoutineRow.id, RoutineRow.deleted_ms)).all())
+def _routines(session: Session, since_ms: int) -> list[DeletedThing]:
+    statement = select(RoutineRow.id, RoutineRow.deleted_ms)
+    rows = dict(session.exec(statement.where(col(RoutineRow.deleted_ms) >= since_ms)).all())
     return [
         DeletedThing("routine", each.id, each.name, "", each.id, rows[each.id] or 0)
-        for each in list_routines(session, deleted=True)
+        for each in list_routines(session, deleted=True, ids=rows)
     ]
 
 
-def _runs(session: Session, names: dict[str, str]) -> list[DeletedThing]:
-    rows = session.exec(select(RunRow).where(col(RunRow.deleted_ms).is_not(None)))
+def _runs(session: Session, since_ms: int) -> list[DeletedThing]:
+    rows = session.exec(select(RunRow).where(col(RunRow.deleted_ms) >= since_ms))
     return [
-        DeletedThing(
-            "run", row.id, row.label, names[row.routine_id], row.routine_id, row.deleted_ms or 0
-        )
+        DeletedThing("run", row.id, row.label, "", row.routine_id, row.deleted_ms or 0)
         for row in rows
-        if row.routine_id in names
     ]
 
 
-def _recordings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
+def _recordings(session: Session, since_ms: int) -> list[DeletedThing]:
     rows = session.exec(
         select(RecordingRow, RunRow)
         .join(RunRow, col(RunRow.id) == col(RecordingRow.run_id))
-        .where(col(RecordingRow.deleted_ms).is_not(None))
+        .where(col(RecordingRow.deleted_ms) >= since_ms)
         .where(RecordingRow.received_parts > 0)
     )
     return [
-        DeletedThing(
-            "recording",
-            row.id,
-            run.label,
-            names.get(run.routine_id, ""),
-            run.routine_id,
-            row.deleted_ms or 0,
-        )
+        DeletedThing("recording", row.id, run.label, "", run.routine_id, row.deleted_ms or 0)
         for row, run in rows
     ]
 
 
-def _takes(session: Session, names: dict[str, str]) -> list[DeletedThing]:
+def _takes(session: Session, since_ms: int) -> list[DeletedThing]:
     return [
-        DeletedThing("take", take_id, name, names[routine_id], routine_id, deleted_ms)
-        for take_id, name, routine_id, deleted_ms in deleted_takes(session)
-        if routine_id in names
+        DeletedThing("take", take_id, name, "", routine_id, deleted_ms)
+        for take_id, name, routine_id, deleted_ms in deleted_takes(session, since_ms)
     ]
 
 
-def _tastings(session: Session, names: dict[str, str]) -> list[DeletedThing]:
-    rows = session.exec(select(SittingRow).where(col(SittingRow.deleted_ms).is_not(None)))
+def _tastings(session: Session, since_ms: int) -> list[DeletedThing]:
+    rows = session.exec(select(SittingRow).where(col(SittingRow.deleted_ms) >= since_ms))
     read = ((row, readable(Sitting, row.document, row.routine_id)) for row in rows)
     return [
-        DeletedThing(
-            "tasting", row.id, kept.name, names[row.routine_id], row.routine_id, row.deleted_ms or 0
-        )
+        DeletedThing("tasting", row.id, kept.name, "", row.routine_id, row.deleted_ms or 0)
         for row, kept in read
-        if kept is not None and row.routine_id in names
+        if kept is not None
     ]
 
 
-def _drinks(session: Session, routine: Routine, since_ms: int) -> list[DeletedThing]:
-    there = {drink.id for drink in routine.drinks}
-    lost = _lost_drinks(session, routine.id, since_ms)
+def _drinks(session: Session, since_ms: int) -> list[DeletedThing]:
+    changed = session.exec(
+        select(RevisionRow.routine_id)
+        .where(col(RevisionRow.saved_ms) >= since_ms)
+        .where(col(RevisionRow.label).startswith(_DELETION))
+    )
+    # Made single here: asked to do it, SQLite would go through all routines.
     return [
-        DeletedThing("drink", drink.id, drink.name, routine.name, routine.id, deleted_ms)
-        for drink, deleted_ms in lost.values()
-        if drink.id not in there
+        DeletedThing("drink", drink.id, drink.name, "", routine.id, deleted_ms)
+        for routine in list_routines(session, ids=set(changed))
+        for drink, deleted_ms in _lost_drinks(session, routine.id, since_ms).values()
+        if drink.id not in {each.id for each in routine.drinks}
     ]
 
 
@@ -143,7 +147,7 @@ def _lost_drinks(session: Session, routine_id: str, since_ms: int) -> dict[str, 
         .where(RevisionRow.routine_id == routine_id)
         .where(RevisionRow.number <= row.head)
         .where(RevisionRow.saved_ms >= since_ms)
-        .where(col(RevisionRow.label).startswith("deleted “"))
+        .where(col(RevisionRow.label).startswith(_DELETION))
         .order_by(col(RevisionRow.number))
     ).all()
     lost: dict[str, tuple[Drink, int]] = {}

@@ -9,7 +9,7 @@ from server.domain.base.rights import Role
 from server.store.devices import let_in, take_invitation
 from server.web.devices.naming import device_name
 from server.web.frame.cookies import keep_token, tokens_of
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, made_of
 from server.web.frame.door import HeldAsker, HeldDoor
 from server.web.frame.errors import door_page
 from server.web.frame.render import see
@@ -65,7 +65,7 @@ class Entering:
         return answer
 
 
-Enters = Annotated[Entering, Depends()]
+Enters = Annotated[Entering, Depends(made_of(Entering))]
 
 
 @router.get("")

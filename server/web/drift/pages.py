@@ -11,7 +11,7 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.drift.asked import AskedOfTrends
 from server.web.drift.goal_form import goal_from, goal_values
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
+from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession, made_of
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
@@ -28,7 +28,7 @@ async def drift_page(
     request: Request,
     look: Look,
     outlooks: HeldOutlooks,
-    asked: Annotated[AskedOfTrends, Depends()],
+    asked: Annotated[AskedOfTrends, Depends(made_of(AskedOfTrends))],
 ) -> Response:
     # As dear as the runs page, and as seldom new.
     def make(session: Session, stored: StoredRoutine) -> Response:

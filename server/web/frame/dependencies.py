@@ -1,8 +1,9 @@
 """What routes are handed: a session, the time, what was typed."""
 
 import time
-from collections.abc import AsyncIterator
-from typing import Annotated
+from collections.abc import AsyncIterator, Awaitable, Callable
+from inspect import signature
+from typing import Annotated, TypeVar
 
 from fastapi import Depends, Request
 from fastapi.concurrency import contextmanager_in_threadpool
@@ -10,6 +11,8 @@ from sqlmodel import Session
 
 from server.store.database import Database, holding_the_writer
 from server.web.frame.forms import Typed
+
+T = TypeVar("T")
 
 # What never waits is `async`: FastAPI would send it through a thread, which costs more than itself.
 
@@ -55,6 +58,19 @@ async def _typed(request: Request) -> Typed:
     # A file that no field asked for is closed with it.
     async with request.form() as form:
         return Typed({name: value for name, value in form.items() if isinstance(value, str)})
+
+
+def made_of(kind: Callable[..., T]) -> Callable[..., Awaitable[T]]:
+    """A dependency that makes a value of what a route is asked with, at once.
+
+    A class that is asked for itself is made on a thread, which costs more than most answers.
+    """
+
+    async def make(**named: object) -> T:
+        return kind(**named)
+
+    make.__signature__ = signature(kind)  # type: ignore[attr-defined]
+    return make
 
 
 # "function" scope: the transaction is committed before the answer goes out, so that nobody is

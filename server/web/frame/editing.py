@@ -17,7 +17,7 @@ from server.domain.routine.touched import touched
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, made_of
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import SHOWN, Values, merged, opened, refused
 from server.web.frame.render import page, see
@@ -147,7 +147,7 @@ def place_after(
     return f"/routines/{after.id}{path}{'?' if query else ''}{query}{fragment}"
 
 
-Edit = Annotated[Editor, Depends()]
+Edit = Annotated[Editor, Depends(made_of(Editor))]
 
 
 def id_or_new(parts: Iterable[_Part], part_id: str) -> str:

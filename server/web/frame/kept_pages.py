@@ -7,8 +7,9 @@ from fastapi import Depends, Request, Response
 from sqlmodel import Session
 from starlette.concurrency import run_in_threadpool
 
+from server.store.database import Database
 from server.store.routines import StoredRoutine, change_of, load_routine
-from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.dependencies import NowMs, made_of
 from server.web.frame.local_zone import today
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import wants_body
@@ -19,11 +20,9 @@ Make = Callable[[Session, StoredRoutine], Response]
 class RoutineLook:
     """One look at a page of a routine. A break is counted in days: so the day is part of it."""
 
-    def __init__(
-        self, request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str
-    ) -> None:
+    def __init__(self, request: Request, now_ms: NowMs, routine_id: str) -> None:
         self._request = request
-        self._held = held
+        self._held: Database = request.app.state.database
         self._routine_id = routine_id
         self.day = today(now_ms)
 
@@ -51,4 +50,4 @@ class RoutineLook:
         return await run_in_threadpool(look) if standing is None else standing
 
 
-Look = Annotated[RoutineLook, Depends()]
+Look = Annotated[RoutineLook, Depends(made_of(RoutineLook))]

@@ -24,7 +24,14 @@ from server.store.plans import freeze_plan
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import load_run
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import (
+    HeldDatabase,
+    NowMs,
+    ReadSession,
+    TypedForm,
+    WriteSession,
+    made_of,
+)
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
@@ -48,7 +55,7 @@ def take_page(
     settings: HeldSettings,
     hearing: HeldHearing,
     take_id: str,
-    asked: Annotated[Asked, Depends()],
+    asked: Annotated[Asked, Depends(made_of(Asked))],
 ) -> Response:
     shown = take_page_of(session, settings, take_id, hearing.trouble, asked)
     return page(request, "take", shown)

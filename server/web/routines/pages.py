@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput
@@ -23,6 +23,7 @@ from server.store.routines import (
     list_routines,
     move_routine,
     restore_routine,
+    routine_ids,
 )
 from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
 from server.store.run_columns import tally_runs
@@ -32,6 +33,10 @@ from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
 router = APIRouter()
+
+
+LISTED = 20
+"""Routines listed at a time: nobody reads thousands, and they take their time."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +56,10 @@ class HomePage(Page):
     folder: ClassVar[str] = "home"
 
     lines: Sequence[RoutineLine]
+    called: str = ""
+    """What the routines that are listed are called, where one looks for some."""
+    more: int = 0
+    """How many to list next, where there are more than these."""
     gone: int
     """How many things were deleted and can be brought back."""
     damaged: Sequence[DamagedRoutine]
@@ -63,8 +72,15 @@ class HomePage(Page):
 
 
 @router.get("/")
-def home_page(request: Request, session: ReadSession, now_ms: NowMs, deleted: str = "") -> Response:
-    shown = home_page_of(session, now_ms, deleted)
+def home_page(
+    request: Request,
+    session: ReadSession,
+    now_ms: NowMs,
+    deleted: str = "",
+    called: str = "",
+    listed: Annotated[int, Query(ge=1, le=100_000)] = LISTED,
+) -> Response:
+    shown = home_page_of(session, now_ms, deleted, called=called.strip(), most=listed)
     shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
     return page(request, shown.folder, shown)
 
@@ -114,24 +130,39 @@ def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
 
 
 def home_page_of(
-    session: Session, now_ms: int, deleted: str = "", form: Form | None = None
+    session: Session,
+    now_ms: int,
+    deleted: str = "",
+    form: Form | None = None,
+    called: str = "",
+    most: int = LISTED,
 ) -> HomePage:
-    """What the list of routines shows; `deleted` is the id of one just deleted."""
-    runs = tally_runs(session)
+    """What the list of routines shows: the first `most`, or of those that are `called` so.
+
+    `deleted` is the id of one just deleted.
+    """
+    ids = routine_ids(session, most + 1, called)
+    listed = ids[:most]
+    runs = tally_runs(session, listed)
+    routines = list_routines(session, ids=listed)
+    rules = {key: load_rule_sheet(session, key) for key in {r.rule_sheet_id for r in routines}}
     lines = [
         RoutineLine(
             routine=routine,
-            rules=load_rule_sheet(session, routine.rule_sheet_id),
+            rules=rules[routine.rule_sheet_id],
             total_s=layout(routine).total_s,
             runs=runs.get(routine.id, Tally()),
         )
-        for routine in list_routines(session)
+        for routine in routines
     ]
     gone = deleted_things(session, now_ms)
+    unread = set(listed) - {line.routine.id for line in lines}
     return HomePage(
         lines=lines,
+        called=called,
+        more=most + LISTED if len(ids) > most else 0,
         gone=len(gone),
-        damaged=damaged_routines(session, [line.routine.id for line in lines]),
+        damaged=damaged_routines(session, unread) if unread else (),
         just_deleted=next((each for each in gone if each.id == deleted), None),
         sheets=list_rule_sheets(session),
         languages=LANGUAGES,

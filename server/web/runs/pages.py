@@ -7,10 +7,10 @@ from sqlmodel import Session
 
 from server.store.annotating import restore_run
 from server.store.routines import StoredRoutine
-from server.web.frame.dependencies import WriteSession
+from server.web.frame.dependencies import WriteSession, made_of
 from server.web.frame.kept_pages import Look
 from server.web.frame.render import page, see
-from server.web.plan.outlook import HeldOutlooks
+from server.web.plan.outlook import Outlooks
 from server.web.runs.listing import AskedOfRuns, runs_page_of
 from server.web.runs.place import runs_url
 
@@ -19,7 +19,10 @@ router = APIRouter()
 
 @router.get("/routines/{routine_id}/runs")
 async def runs_page(
-    request: Request, look: Look, outlooks: HeldOutlooks, asked: Annotated[AskedOfRuns, Depends()]
+    request: Request,
+    look: Look,
+    outlooks: HeldOutlooks,
+    asked: Annotated[AskedOfRuns, Depends(made_of(AskedOfRuns))],
 ) -> Response:
     # Hundreds of runs make a large page that seldom changes.
     def make(session: Session, stored: StoredRoutine) -> Response:

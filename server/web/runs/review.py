@@ -12,7 +12,14 @@ from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_run
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import (
+    HeldDatabase,
+    NowMs,
+    ReadSession,
+    TypedForm,
+    WriteSession,
+    made_of,
+)
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
 from server.web.frame.guard import Values, merged, refused
@@ -33,7 +40,7 @@ def run_page(
     settings: HeldSettings,
     asker: HeldAsker,
     run_id: str,
-    asked: Annotated[AskedOfRun, Depends()],
+    asked: Annotated[AskedOfRun, Depends(made_of(AskedOfRun))],
 ) -> Response:
     run = load_run(session, run_id)
     if run.deleted:

@@ -2,6 +2,7 @@ import pytest
 
 from server.domain.routine.routine import LANGUAGES
 from server.store.routines import list_routines
+from server.web.routines.pages import LISTED
 from tests.factories import RULES, make_events, make_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
@@ -14,6 +15,14 @@ def listed(client):
 def routines(client):
     with client.app.state.database.reading() as session:
         return list_routines(session)
+
+
+@pytest.fixture
+def many(client):
+    """More routines than are listed at a time, the last called as no other."""
+    for number in range(LISTED + 2):
+        name = "Slack “water”" if number == 0 else f"Routine {number}"
+        keep(client, make_routine(routine_id=f"r{number}", name=name))
 
 
 @pytest.fixture
@@ -112,3 +121,29 @@ def test_a_backup_that_could_not_be_made_is_told_on_the_first_page(client):
     client.app.state.nightly.trouble = "the disk is too full."
     told = Page(client.get("/")).text("#backup-trouble")
     assert told == "The nightly backup could not be made: the disk is too full."
+
+
+def test_of_many_routines_the_first_are_listed_and_more_on_demand(client, many):
+    page = Page(client.get("/"))
+    assert len(page.all("ol.cards > li")) == LISTED
+    (more,) = page.all("#more-routines")
+    all_of_them = Page(client.get(more.get("href")))
+    assert len(all_of_them.all("ol.cards > li")) == LISTED + 2
+    assert all_of_them.all("#more-routines") == []
+
+
+def test_a_routine_is_found_by_a_part_of_its_name(client, many):
+    page = Page(client.get("/", params={"called": " slack “w"}))
+    assert [each.get("data-id") for each in page.all("ol.cards > li")] == ["r0"]
+    assert page.typed("called", "/") == "slack “w"
+    assert Page(client.get("/", params={"called": "%"})).all("ol.cards > li") == []
+
+
+def test_few_routines_are_not_searched(client, three):
+    assert Page(client.get("/")).all("#called") == []
+
+
+def test_a_find_that_finds_nothing_says_so(client, many):
+    page = Page(client.get("/", params={"called": "high water"}))
+    assert page.text(".empty") == "No routine is called “high water”."
+    assert page.all("#all-routines")

@@ -56,7 +56,7 @@ def test_lists_of_runs_say_which_part_a_run_was_of(client, path, run_id):
 def test_a_part_is_counted_among_no_runs_though_its_splits_are(client, path, run_id):
     finish(client, run_id)
     with client.app.state.database.reading() as session:
-        assert tally_runs(session)["r1"].counted == 0
+        assert tally_runs(session, ["r1"])["r1"].counted == 0
         assert load_run(session, run_id).line.splits_count
     for place in ("runs", "plan", "plan/risk", "drift", "runs?show=sessions"):
         assert client.get(f"{path}/{place}").status_code == 200, place

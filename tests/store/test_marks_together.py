@@ -1,0 +1,123 @@
+"""Marks of many runs appended at once come to the same as each by itself."""
+
+import pytest
+from sqlalchemy import text
+
+from server.domain.base.errors import NotFound
+from server.domain.whole.exchange import to_json
+from server.store.devices import keep_names, names_of
+from server.store.grouped import GroupedWriter
+from server.store.marks.together import Sent, append_together
+from server.store.routines import change_of, create_routine
+from server.store.rule_sheets import save_rule_sheet
+from server.store.runs import append_events, create_run, list_runs, load_run
+from tests.factories import NOW_MS, RULES, make_event, make_events, make_routine
+from tests.store.test_grouped import together
+
+RUNS = 6
+LOG = make_events({"s1": 61, "s2": 118, "s3": 180}, total_s=180)
+
+
+@pytest.fixture
+def runs(database):
+    """Open runs of one routine."""
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, make_routine(), NOW_MS)
+        return [create_run(session, make_routine(), RULES, NOW_MS) for _ in range(RUNS)]
+
+
+def send(database, run_ids, *events, **who):
+    with database.writing() as session:
+        sent = [Sent(run_id, events, NOW_MS, **who) for run_id in run_ids]
+        return append_together(session, sent)
+
+
+def lines(database):
+    with database.reading() as session:
+        return {line.id: line for line in list_runs(session, "r1")}
+
+
+def test_appended_together_is_as_appended_alone(database, runs):
+    *many, alone = runs
+    for event in LOG:
+        answers = send(database, many, event)
+        with database.writing() as session:
+            expected = append_events(session, alone, [event], NOW_MS)
+        assert answers == [expected] * len(many)
+    found = lines(database)
+    assert found[alone].status == "finished"
+    for run_id in many:
+        assert found[run_id].summary == found[alone].summary
+        assert found[run_id].total_ms == found[alone].total_ms
+
+
+def test_all_that_arrived_is_told_in_the_order_of_arrival(database, runs):
+    send(database, runs[:2], LOG[0])
+    first, second = send(database, runs[:2], *LOG[1:3])
+    assert [event.rev for event in (*first.arrived, *second.arrived)] == [3, 4, 5, 6]
+    with database.reading() as session:
+        assert load_run(session, runs[1]).record.events == LOG[:3]
+
+
+def test_what_is_sent_again_is_left_to_be_appended_alone(database, runs):
+    send(database, runs, LOG[0])
+    again, fresh = send(database, runs[:1], LOG[0]) + send(database, runs[1:2], LOG[1])
+    assert (again, fresh.accepted) == (None, (LOG[1].id,))
+    assert send(database, runs[:1], LOG[1])[0].accepted == (LOG[1].id,)
+
+
+def test_two_batches_for_one_run_are_left_to_be_appended_alone(database, runs):
+    assert send(database, [runs[0], runs[0], runs[1]], LOG[0])[:2] == [None, None]
+    with database.reading() as session:
+        assert load_run(session, runs[0]).record.events == ()
+
+
+def test_an_unknown_run_is_left_to_be_refused_alone(database, runs):
+    unknown, known = send(database, ["nobody", runs[0]], LOG[0])
+    assert unknown is None
+    assert known.accepted == (LOG[0].id,)
+
+
+def test_a_name_of_another_device_is_left_to_be_refused_alone(database, runs):
+    event = make_event("e0", "start")
+    with database.writing() as session:
+        keep_names(session, runs[0], [event.device_id], "theirs")
+    assert send(database, runs[:1], event, key="mine", keys=frozenset({"mine"})) == [None]
+    assert send(database, runs[1:2], event, key="mine", keys=frozenset({"mine"})) != [None]
+    with database.reading() as session:
+        assert names_of(session, runs[1], "mine") == {event.device_id}
+
+
+def test_what_another_writer_added_meanwhile_is_in_the_next_state(database, runs):
+    send(database, runs, LOG[0])
+    with database.writing() as session:
+        rows = text("INSERT INTO event (run_id, id, received_ms, document) VALUES (:r, :i, 0, :d)")
+        done = {"r": runs[0], "i": LOG[1].id, "d": to_json(LOG[1])}
+        session.connection().execute(rows, done)
+    send(database, runs[:1], LOG[2])
+    assert list(lines(database)[runs[0]].summary.ends_ms) == ["s1", "s2"]
+
+
+def test_a_page_of_the_routine_is_new_after_marks_together(database, runs):
+    with database.reading() as session:
+        before = change_of(session, "r1")
+    send(database, runs, LOG[0])
+    with database.reading() as session:
+        assert change_of(session, "r1") > before
+
+
+def test_where_all_together_fail_each_is_made_alone(database, runs):
+    def fail(session, asked):
+        append_together(session, asked)
+        raise OSError("no")
+
+    def alone(run_id):
+        return lambda session: append_events(session, run_id, [LOG[0]], NOW_MS)
+
+    writer = GroupedWriter(database, fail)
+    asked = [Sent(run_id, (LOG[0],), NOW_MS) for run_id in (*runs, "nobody")]
+    futures = together(writer, [alone(each.run_id) for each in asked], asked)
+    writer.close()
+    assert [future.result(20).accepted for future in futures[:-1]] == [(LOG[0].id,)] * RUNS
+    assert isinstance(futures[-1].exception(20), NotFound)
