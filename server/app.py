@@ -144,6 +144,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     finder = RouteFinder(app)
     for module in ROUTERS:
         finder.include(module.router)
+    finder.shorten(compare.router, "GET", compare.RUNS, compare.answer_runs)
     finder.shorten(stage.router, "POST", stage.MARKS, stage.answer_marks)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 

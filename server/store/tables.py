@@ -99,10 +99,7 @@ class EventRow(SQLModel, table=True):
     """An event as the device sent it; `rev` is the order of arrival here."""
 
     __tablename__ = "event"
-    __table_args__ = (
-        UniqueConstraint("run_id", "id"),
-        Index("ix_event_run_id_rev", "run_id", "rev"),
-    )
+    __table_args__ = UniqueConstraint("run_id", "id"), Index("ix_event_run_id_rev", "run_id", "rev")
 
     # Plain INTEGER: SQLite counts on by itself only for that type.
     rev: int | None = Field(default=None, sa_column=Column(Integer, primary_key=True))

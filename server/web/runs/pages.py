@@ -1,14 +1,15 @@
 """The runs of a routine beside each other: as strips, against the plan, and in figures."""
 
-from typing import Annotated
+from dataclasses import fields
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.store.annotating import restore_run
 from server.store.routines import StoredRoutine
-from server.web.frame.dependencies import WriteSession, made_of
-from server.web.frame.kept_pages import Look
+from server.web.frame.dependencies import WriteSession, now_for
+from server.web.frame.door import come_in
+from server.web.frame.kept_pages import RoutineLook
 from server.web.frame.render import page, see
 from server.web.plan.outlook import Outlooks
 from server.web.runs.listing import AskedOfRuns, runs_page_of
@@ -16,15 +17,26 @@ from server.web.runs.place import runs_url
 
 router = APIRouter()
 
+RUNS = "/routines/{routine_id}/runs"
 
-@router.get("/routines/{routine_id}/runs")
-async def runs_page(
-    request: Request,
-    look: Look,
-    outlooks: HeldOutlooks,
-    asked: Annotated[AskedOfRuns, Depends(made_of(AskedOfRuns))],
-) -> Response:
-    # Hundreds of runs make a large page that seldom changes.
+
+@router.get(RUNS)
+async def runs_page(request: Request, routine_id: str) -> Response:
+    return await answer_runs(request)
+
+
+async def answer_runs(request: Request) -> Response:
+    """The runs of a routine: a large page that is asked for often and seldom changes.
+
+    While it stands it is answered from what the request itself tells.
+    """
+    await come_in(request)
+    look = RoutineLook(request, now_for(request), request.path_params["routine_id"])
+    typed = request.query_params
+    names = (each.name for each in fields(AskedOfRuns))
+    asked = AskedOfRuns(**{name: typed[name] for name in names if name in typed})
+    outlooks: Outlooks = request.app.state.outlooks
+
     def make(session: Session, stored: StoredRoutine) -> Response:
         return page(request, "runs", runs_page_of(session, stored, outlooks, asked))
 
