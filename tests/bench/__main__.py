@@ -14,6 +14,7 @@ BENCHES = {
     "runs": ("tests.bench.runs_page", "the runs page with 300 runs of 40 segments"),
     "marks": ("tests.bench.events", "one mark durable and answered"),
     "log": ("tests.bench.long_log", "one more mark on a log of thousands"),
+    "many": ("tests.bench.many", "pages with ten thousand routines in one database"),
     "live": ("tests.bench.live", "a mark on the screens of fifty who watch"),
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
