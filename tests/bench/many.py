@@ -51,17 +51,17 @@ def _filled(folder: Path, routines: int) -> Path:
     rehearse(folder, RUNS_EACH, SEGMENTS)
     file = sqlite3.connect(folder / DATABASE_NAME)
     numbers = ((number,) for number in range(1, routines))
-    file.execute("CREATE TEMP TABLE copied (number INTEGER)")
+    file.execute("CREATE TEMP TABLE copied (n INTEGER)")
     file.executemany("INSERT INTO copied VALUES (?)", numbers)
-    _copy(file, "routine", id="'r' || number", position="number")
+    _copy(file, "routine", id="'r' || copied.n", position="copied.n")
     _copy(
         file,
         "revision",
-        routine_id="'r' || number",
-        document=f'replace(document, \'"id":"{ROUTINE_ID}"\', \'"id":"r\' || number || \'"\')',
+        routine_id="'r' || copied.n",
+        document=f'replace(document, \'"id":"{ROUTINE_ID}"\', \'"id":"r\' || copied.n || \'"\')',
     )
-    _copy(file, "run", id="id || '-' || number", routine_id="'r' || number")
-    _copy(file, "event", rev="NULL", run_id="run_id || '-' || number", id="id || '-' || number")
+    _copy(file, "run", id="id || '-' || copied.n", routine_id="'r' || copied.n")
+    _copy(file, "event", rev="NULL", run_id="run_id || '-' || copied.n", id="id || '-' || copied.n")
     file.commit()
     file.close()
     return folder
