@@ -66,7 +66,7 @@ class RouteFinder:
         (route,) = (
             each
             for each in router.routes
-            if isinstance(each, APIRoute) and each.path == path and method in each.methods
+            if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
         )
         names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
         self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
