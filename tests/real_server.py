@@ -103,6 +103,8 @@ class RealServer:
 
     def _environment(self) -> dict[str, str]:
         ours = {row.variable for row in SETTINGS}
+        # A person's start leaves bytecode behind, and the next is quick for it.
+        ours.add("PYTHONDONTWRITEBYTECODE")
         kept = {name: value for name, value in os.environ.items() if name not in ours}
         return kept | {
             "PYTHONPATH": str(ROOT),
