@@ -48,6 +48,9 @@ class StoreEngine(Protocol):
     def size_bytes(self) -> int:
         """What the database takes on its disk."""
 
+    def others(self) -> int:
+        """How many connections to the database others hold; 0 where a file's lock tells that."""
+
     def close(self) -> None:
         """Close all connections."""
 

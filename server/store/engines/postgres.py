@@ -42,6 +42,10 @@ _RUN = text(
 ).bindparams(key=RUN_LOCK)
 _STATE = text("SELECT pg_current_snapshot()::text")
 _SIZE = text("SELECT pg_database_size(current_database())")
+_OTHERS = text(
+    "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()"
+    " AND backend_type = 'client backend' AND pid <> pg_backend_pid()"
+)
 _KNOWN_STATE = "state of the database"
 
 
@@ -110,6 +114,12 @@ class PostgresEngine:
         """What the server says the database takes."""
         with Session(self.reader) as session:
             return int(session.connection().scalar(_SIZE) or 0)
+
+    def others(self) -> int:
+        """Connections of other processes to this database, whoever holds them."""
+        with self.reader.connect() as connection:
+            found = connection.scalar(_OTHERS)
+        return int(found or 0)
 
     def close(self) -> None:
         """Close all connections."""

@@ -58,6 +58,10 @@ class SqliteEngine:
         """The size of the file."""
         return self._path.stat().st_size if self._path.exists() else 0
 
+    def others(self) -> int:
+        """Nobody: who serves a data folder holds it."""
+        return 0
+
     def close(self) -> None:
         """Close all connections."""
         self.reader.dispose()
