@@ -14,9 +14,9 @@ from zlib import crc32
 import psycopg
 from psycopg.pq import TransactionStatus
 from sqlalchemy import Connection, Engine, create_engine, event, make_url, text
-from sqlmodel import Session
+from sqlmodel import Session, SQLModel
 
-from server.store.engines.postgres_tools import dump_to
+from server.store.engines.postgres_tools import dump_to, restore_from
 
 WRITER_LOCK, RUN_LOCK = 950, 951
 """First keys of our advisory locks; the second is 0, and the hash of the run's id."""
@@ -53,6 +53,7 @@ class PostgresEngine:
     """One database of a PostgreSQL server with its reading and writing connections."""
 
     copy_suffix = ".dump"
+    files: tuple[str, ...] = ()
 
     def __init__(self, address: str) -> None:
         self.address = make_url(address).set(drivername="postgresql+psycopg")
@@ -109,6 +110,14 @@ class PostgresEngine:
     def copy_to(self, target: Path) -> None:
         """Have pg_dump write one state of the database to a file. Raises CopyFailed."""
         dump_to(self.address, target)
+
+    def put_back(self, copy: Path, aside: Path | None) -> None:
+        """Have psql do it in one transaction, after pg_dump put aside what was there."""
+        if aside is not None:
+            dump_to(self.address, aside / f"ninefifty{self.copy_suffix}")
+        quote = self.writer.dialect.identifier_preparer.quote
+        names = ("alembic_version", *SQLModel.metadata.tables)
+        restore_from(self.address, copy, [quote(name) for name in names])
 
     def size_bytes(self) -> int:
         """What the server says the database takes."""
