@@ -8,8 +8,10 @@ import atexit
 import os
 import pwd
 import shutil
+import signal
 import subprocess
 import tempfile
+import time
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
@@ -20,6 +22,9 @@ from tests.postgres_installed import DEBIAN_POSTGRES
 
 PORT = 5432
 """Of the socket's name; nothing listens on the network."""
+
+SLOWEST_START_S = 60
+LOOK_EVERY_S = 0.02
 
 QUICK = (
     "fsync=off", "full_page_writes=off", "autovacuum=off", "max_connections=60",
@@ -58,29 +63,37 @@ class PostgresServer:
             self._as = ["setpriv", "--reuid=postgres", "--regid=postgres", "--clear-groups"]
             owner = pwd.getpwnam("postgres")
             os.chown(self.folder, owner.pw_uid, owner.pw_gid)
-        self._run(
-            "initdb", "--auth=trust", "--username=tests", "--encoding=UTF8", "--locale=C",
-            "--no-sync", "--no-instructions", "--pgdata", str(self.folder / "data"),
-        )  # fmt: skip
+        # Where the tests are killed it must not go on alone.
+        has_setpriv = shutil.which("setpriv") is not None
+        with_us = ["setpriv", "--pdeathsig=QUIT"] if has_setpriv else []
+        self._dies_with_us = [*with_us, *self._as[1:]] if self._as else with_us
+        self._initialise()
         self.start()
 
     def start(self) -> None:
         """Start it and wait until it answers."""
-        options = [
-            f"-c {each}" for each in (*self._settings, f"unix_socket_directories={self.folder}")
-        ]
-        self._run(
-            "pg_ctl", "start", "--wait", "--pgdata", str(self.folder / "data"),
-            "--log", str(self.folder / "log"), "--options", " ".join(options),
-        )  # fmt: skip
+        options = (*self._settings, f"unix_socket_directories={self.folder}")
+        command = [str(self._programs / "postgres"), "-D", str(self.folder / "data")]
+        command += [part for each in options for part in ("-c", each)]
+        with (self.folder / "log").open("ab") as log:
+            self._server = subprocess.Popen(
+                [*self._dies_with_us, *command], cwd="/", stdin=subprocess.DEVNULL,
+                stdout=log, stderr=log,
+            )  # fmt: skip
+        give_up = time.monotonic() + SLOWEST_START_S
+        while not self._is_ready():
+            assert self._server.poll() is None, "it ended: " + self._said()
+            assert time.monotonic() < give_up, "it does not answer: " + self._said()
+            time.sleep(LOOK_EVERY_S)
 
-    def halt(self, how: str = "fast") -> None:
+    def halt(self, how: signal.Signals = signal.SIGINT) -> None:
         """Stop it; what it keeps stays."""
-        self._run("pg_ctl", "stop", "--wait", "--mode", how, "--pgdata", str(self.folder / "data"))
+        self._server.send_signal(how)
+        self._server.wait(SLOWEST_START_S)
 
     def stop(self) -> None:
         """Stop it and take away what it kept."""
-        self.halt("immediate")
+        self.halt(signal.SIGQUIT)
         shutil.rmtree(self.folder, ignore_errors=True)
 
     def address(self, name: str) -> str:
@@ -94,17 +107,27 @@ class PostgresServer:
             for each in statements:
                 connection.execute(each)
 
-    def _run(self, program: str, *arguments: str) -> None:
-        command = [*self._as, str(self._programs / program), *arguments]
-        # What it starts goes on: it must hold no pipe of ours.
+    def _is_ready(self) -> bool:
+        try:
+            self.do("SELECT 1")
+        except psycopg.OperationalError:
+            return False
+        return True
+
+    def _said(self) -> str:
+        return (self.folder / "log").read_text()[-500:]
+
+    def _initialise(self) -> None:
         done = subprocess.run(
-            command, cwd="/", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL, check=False,
+            [
+                *self._as, str(self._programs / "initdb"), "--auth=trust", "--username=tests",
+                "--encoding=UTF8", "--locale=C", "--no-sync", "--no-instructions",
+                "--pgdata", str(self.folder / "data"),
+            ],
+            cwd="/", capture_output=True, text=True, check=False,
         )  # fmt: skip
         if done.returncode:
-            log = self.folder / "log"
-            said = log.read_text()[-500:] if log.exists() else ""
-            raise RuntimeError(f"{program} ended with {done.returncode}: {said}")
+            raise RuntimeError(f"initdb ended with {done.returncode}: {done.stderr[-500:]}")
 
 
 @cache
