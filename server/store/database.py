@@ -15,6 +15,7 @@ from threading import Lock
 from sqlalchemy import Connection, inspect
 from sqlmodel import Session
 
+from server.domain.base.errors import Conflict
 from server.store.engines import engine_at
 
 BACKUPS_KEPT = 10
@@ -101,8 +102,12 @@ class Database:
     def migrate(self) -> None:
         """Bring the tables up to date; a database that has some is copied aside first.
 
-        Raises Conflict for one that a later version of the app has changed.
+        Raises Conflict for one that a later version of the app has changed, or that cannot keep
+        what people write.
         """
+        if unfit := self.engine.unfit():
+            self.close()
+            raise Conflict(unfit)
         step = self._step()
         if step is not None and step == _last_step(self.migrations):
             return

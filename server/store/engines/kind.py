@@ -57,6 +57,9 @@ class StoreEngine(Protocol):
     def size_bytes(self) -> int:
         """What the database takes on its disk."""
 
+    def unfit(self) -> str:
+        """Why the database cannot keep what the app gives it, in words; "" where it can."""
+
     def others(self) -> int:
         """How many connections to the database others hold; 0 where a file's lock tells that."""
 

@@ -30,6 +30,8 @@ def move_rows(source: Database, target: Database) -> dict[str, int]:
     target.migrate()
     with source.reading() as reading, target.writing() as writing:
         old, new = reading.connection(), writing.connection()
+        _be_patient(old)
+        _be_patient(new)
         _require_empty(new, target.name)
         for table in _all_tables():
             for rows in _some_at_once(old, table):
@@ -40,6 +42,12 @@ def move_rows(source: Database, target: Database) -> dict[str, int]:
 
 def _all_tables() -> list[Table]:
     return SQLModel.metadata.sorted_tables
+
+
+def _be_patient(connection: Connection) -> None:
+    """Each waits while the other is read, for as long as that takes."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql("SET LOCAL idle_in_transaction_session_timeout = 0")
 
 
 def _require_empty(connection: Connection, name: str) -> None:

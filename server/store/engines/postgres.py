@@ -124,6 +124,17 @@ class PostgresEngine:
         with Session(self.reader) as session:
             return int(session.connection().scalar(_SIZE) or 0)
 
+    def unfit(self) -> str:
+        """Whether it was made for other letters than all that people write."""
+        with self.reader.connect() as connection:
+            encoding = connection.exec_driver_sql("SHOW server_encoding").scalar()
+        if encoding == "UTF8":
+            return ""
+        return (
+            f"{self.name} keeps texts as {encoding}, which has no room for all letters. Make one "
+            "with: createdb --encoding=UTF8 --template=template0 NAME"
+        )
+
     def others(self) -> int:
         """Connections of other processes to this database, whoever holds them."""
         with self.reader.connect() as connection:

@@ -66,6 +66,10 @@ class SqliteEngine:
         """The size of the file."""
         return self._path.stat().st_size if self._path.exists() else 0
 
+    def unfit(self) -> str:
+        """Nothing: every file can."""
+        return ""
+
     def others(self) -> int:
         """Nobody: who serves a data folder holds it."""
         return 0
