@@ -12,6 +12,9 @@ from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
+from server.store.between.alone import alone_at
+from server.store.between.links import Shows
+from server.store.between.notices import notices_of
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
@@ -34,7 +37,7 @@ from server.web.frame.render import ROOT
 from server.web.frame.request_limits import SizeLimit
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
-from server.web.frame.throttle import Throttle
+from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.heard import accept, ways_in
 from server.web.heard import arriving as take_sounds
 from server.web.heard import pages as takes
@@ -43,7 +46,7 @@ from server.web.learn import marks as learning_marks
 from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
-from server.web.live.bus import LiveBus
+from server.web.live.shared import bus_of
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -95,24 +98,32 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
         music = MediaFolder(settings.music_dir)
-        music.clear()
+        notices = notices_of(database)
         app.state.database = database
-        app.state.marks = GroupedWriter(database)
+        app.state.marks = marks = GroupedWriter(database)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
-        app.state.heard = DevicesHeard()
+        app.state.heard = DevicesHeard(notices)
         recordings_here = MediaFolder(settings.recordings_folder)
         app.state.nightly = Nightly(
-            settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
+            settings,
+            tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms),
+            alone=lambda: alone_at(database, "the nightly backup", wait=False),
         )
         app.state.nightly.begin()
-        app.state.hearing = Hearing(settings, database)
+        app.state.hearing = Hearing(settings, database, notices=notices)
+        app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
+        app.state.wrong_codes = SharedThrottle(marks) if notices.is_shared else Throttle()
+        app.state.door.join(notices)
+        await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
-        app.state.live = LiveBus(asyncio.get_running_loop())
-        app.state.wrong_codes = Throttle()
+        shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
         yield
         app.state.live.close()
+        if shows is not None:
+            shows.end()
+        notices.close()
         app.state.nightly.end()
         app.state.hearing.end()
         warming.cancel()

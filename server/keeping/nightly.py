@@ -9,7 +9,7 @@ import logging
 import sqlite3
 import threading
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import AbstractContextManager, nullcontext, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -44,7 +44,7 @@ class Nightly:
     """Makes backups in the background; `trouble` says why the last one failed, if it did.
 
     After each look `tidy` is called with the time, ms: it takes out what was deleted long ago,
-    which a backup may still hold.
+    which a backup may still hold. Nothing is done while another process is at it: `alone` tells.
     """
 
     def __init__(
@@ -53,11 +53,13 @@ class Nightly:
         *,
         free: Callable[[Path], int] = free_bytes,
         tidy: Callable[[int], None] = lambda _: None,
+        alone: Callable[[], AbstractContextManager[bool]] = lambda: nullcontext(True),
     ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
         self._free = free
         self._tidy = tidy
+        self._alone = alone
         self._ended = threading.Event()
         self.trouble: str | None = None
 
@@ -88,13 +90,17 @@ class Nightly:
         while not self._ended.wait(wait_s):
             wait_s = LOOK_EVERY_S
             try:
-                now = datetime.now()
-                if self._settings.backups:
-                    self.look(now)
-                self._tidy(int(now.timestamp() * 1000))
+                with self._alone() as is_alone:
+                    if is_alone:
+                        self._look_and_tidy(datetime.now())
             except Exception:
                 # The next look may go better; without the thread none would.
                 _log.exception("The nightly backup failed.")
+
+    def _look_and_tidy(self, now: datetime) -> None:
+        if self._settings.backups:
+            self.look(now)
+        self._tidy(int(now.timestamp() * 1000))
 
     def _is_due(self, now: datetime) -> bool:
         night = now.replace(hour=HOUR, minute=0, second=0, microsecond=0)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from threading import Lock
 from typing import Literal
 
 from sqlmodel import Session, col, select
@@ -11,6 +10,7 @@ from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import RoutineFile
+from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
@@ -26,9 +26,6 @@ from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
-
-_one_import = Lock()
-"""Two imports of one file at once would each find its ids free."""
 
 
 def export_head(session: Session, routine_id: str) -> RoutineFile:
@@ -71,7 +68,8 @@ def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routi
     Nothing shows any of it before the last one; of an import that fails, nothing stays. One that
     a power cut ends is taken out at the next start.
     """
-    with _one_import:
+    # Two imports of one file at once would each find its ids free.
+    with alone_at(database, "an import", wait=True):
         with database.reading() as session:
             file = _with_free_ids(session, file)
         routine_id = file.routine.id

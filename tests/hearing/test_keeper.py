@@ -120,9 +120,9 @@ def test_a_recogniser_that_fails_is_told_and_leaves_no_words(database, take, hea
 def test_words_of_a_take_that_was_cancelled_meanwhile_are_dropped(database, take, hearing):
     take_id = take()
     with database.writing() as session:
-        assert jobs.next_job(session) == take_id
+        assert jobs.next_job(session, "w", NOW_MS) == take_id
         jobs.cancel_job(session, take_id)
-        jobs.end_job(session, take_id, "{}", "x")
+        jobs.end_job(session, take_id, "w", "{}", "x")
     assert state(database, take_id) == ("", "", None)
     assert not hearing(said(words=[])).listen_to_next()
 
@@ -130,7 +130,7 @@ def test_words_of_a_take_that_was_cancelled_meanwhile_are_dropped(database, take
 def test_what_the_app_stopped_in_the_middle_of_is_begun_anew(database, take, hearing):
     take_id = take()
     with database.writing() as session:
-        jobs.next_job(session)
+        jobs.next_job(session, "w", NOW_MS)
         jobs.begin_anew_after_restart(session)
     assert hearing(said(words=[["Plum", 0, 1, None]])).listen_to_next()
     assert state(database, take_id)[2]
