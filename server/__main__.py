@@ -75,10 +75,10 @@ def serve(settings: Settings, anew: bool = False) -> None:
 
     keep_private(settings.data_dir)
     _require_folder(settings.data_dir)
-    with alone_with(settings.data_dir) as hold:
+    with alone_with(settings.data_dir, with_others=bool(settings.database)) as hold:
         if anew and (aside := begin_anew(settings, datetime.now())):
             print(f"What was there before is kept in {aside}.", flush=True)
-        if not anew:
+        if not anew and not settings.database:
             require_usable(settings)
         _serve(settings, hold)
 
@@ -149,6 +149,12 @@ def _parser() -> argparse.ArgumentParser:
         type=_folder,
         metavar="DIR",
         help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
+    )
+    where.add_argument(
+        "--database",
+        type=_read("database"),
+        metavar="ADDRESS",
+        help=f"{_row('database').help} (NINEFIFTY_DATABASE)",
     )
     parser = argparse.ArgumentParser(
         prog="./run",

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import cast
 
-from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, delete, select
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import Role
 from server.domain.base.text import line_faults
+from server.store.insert_new import InsertNew
 from server.store.tables import DeviceRow, InvitationRow, LogDeviceRow
+
+_NAMES = InsertNew(LogDeviceRow, "run_id", "device_id")
 
 LINK_LASTS_MS = 15 * 60_000
 """A link from the terminal is for the device beside it."""
@@ -154,7 +156,7 @@ def keep_names(session: Session, run_id: str, device_ids: Collection[str], key: 
     """From now on these names in a run's log are those of `key`, where they are nobody's yet."""
     rows = [{"run_id": run_id, "device_id": each, "key": key} for each in sorted(device_ids)]
     if rows:
-        session.connection().execute(insert(LogDeviceRow).on_conflict_do_nothing(), rows)
+        _NAMES.put(session, rows)
 
 
 def names_of(session: Session, run_id: str, key: str) -> set[str]:

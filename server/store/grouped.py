@@ -5,7 +5,6 @@ one after the other. Here all that wait when the writer comes free go into one t
 is answered when it is durable, and each stands or falls by itself.
 """
 
-import sqlite3
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from dataclasses import dataclass
@@ -26,6 +25,7 @@ T = TypeVar("T")
 @dataclass(frozen=True)
 class _Change(Generic[T]):
     make: Callable[[Session], T]
+    run_id: str
     future: Future[T]
 
 
@@ -39,8 +39,10 @@ class GroupedWriter:
         self._lock = Lock()
         self._thread = Thread(target=self._work, name="grouped writer", daemon=True)
 
-    def submit(self, make: Callable[[Session], T]) -> "Future[T]":
+    def submit(self, make: Callable[[Session], T], run_id: str = "") -> "Future[T]":
         """Have `make` change something; its answer comes when that is durable.
+
+        What only appends to the log of a run says of which: see `Database.writing`.
 
         What `make` raises is raised to its caller alone: the others' changes stand. Nobody may
         wait long in it, because everybody waits for it.
@@ -52,7 +54,7 @@ class GroupedWriter:
                 raise RuntimeError("the server is closing")
             if self._thread.ident is None:  # The first one begins it.
                 self._thread.start()
-            self._waiting.put(_Change(make, future))  # type: ignore[arg-type]
+            self._waiting.put(_Change(make, run_id, future))  # type: ignore[arg-type]
         return future
 
     def close(self) -> None:
@@ -82,10 +84,11 @@ class GroupedWriter:
 
     def _write(self, group: list[_Change[object]]) -> None:
         made: list[tuple[Future[object], object]] = []
+        runs = {each.run_id for each in group}
         try:
-            with self._database.writing() as session:
+            with self._database.writing(None if "" in runs else runs) as session:
                 for change in group:
-                    made.extend(_made(session, change, alone=len(group) == 1))
+                    made.extend(self._made(session, change, alone=len(group) == 1))
         except BaseException as error:  # Those who wait are told, whatever it is.
             for each in group:
                 if not each.future.done():
@@ -94,26 +97,20 @@ class GroupedWriter:
         for future, answer in made:
             future.set_result(answer)
 
-
-def _made(
-    session: Session, change: _Change[object], alone: bool
-) -> Iterator[tuple[Future[object], object]]:
-    """Make one change of a group; one that fails is undone, its caller told, and nothing given."""
-    if alone:
-        yield change.future, change.make(session)
-        return
-    try:
-        with undo_tellings_after(session), session.begin_nested():
-            answer = change.make(session)
-    except Exception as error:
-        # A disk that is full may end the whole transaction: then what the others wrote is gone.
-        if not _is_open(session):
-            raise
-        change.future.set_exception(error)
-    else:
-        yield change.future, answer
-
-
-def _is_open(session: Session) -> bool:
-    driver = session.connection().connection.driver_connection
-    return isinstance(driver, sqlite3.Connection) and driver.in_transaction
+    def _made(
+        self, session: Session, change: _Change[object], alone: bool
+    ) -> Iterator[tuple[Future[object], object]]:
+        """Make one change of a group; one that fails is undone, and its caller told."""
+        if alone:
+            yield change.future, change.make(session)
+            return
+        try:
+            with undo_tellings_after(session), session.begin_nested():
+                answer = change.make(session)
+        except Exception as error:
+            # A disk that is full may end the whole transaction: then what the others wrote is gone.
+            if not self._database.engine.is_open(session):
+                raise
+            change.future.set_exception(error)
+        else:
+            yield change.future, answer

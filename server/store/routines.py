@@ -14,6 +14,7 @@ from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import to_json
+from server.store.database import in_order_at_the_end
 from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
@@ -198,6 +199,10 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
     session.flush()
+    in_order_at_the_end(session, routine_id, lambda: _touch(session, routine_id))
+
+
+def _touch(session: Session, routine_id: str) -> None:
     session.connection().execute(_TOUCH, {"routine": routine_id})
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sqlalchemy import bindparam
-from sqlmodel import Session, col, func, select, update
+from sqlmodel import Session, col, select, update
 
 from server.domain.runs.counting import doubt_of
 from server.domain.runs.events import Event
@@ -12,7 +12,7 @@ from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
 from server.store.plans import PlanFrame, load_frame
-from server.store.readable import readable
+from server.store.readable import is_document, readable
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -86,9 +86,10 @@ def _event(document: str) -> Event | None:
 
 def derive_again(session: Session) -> int:
     """Derive anew what an older version derived, and what was damaged; how many runs that were."""
-    whole = func.json_valid(RunRow.summary) == 1
-    is_old = (col(RunRow.derived) < DERIVATION) | ~whole
-    older = select(RunRow.id, RunRow.plan_key).where(is_old)
+    is_old = col(RunRow.derived) < DERIVATION
+    older = select(RunRow.id, RunRow.plan_key).where(
+        is_old | ~is_document(session, col(RunRow.summary))
+    )
     found = session.exec(older).all()
     for run_id, plan_key in found:
         outline = load_frame(session, plan_key).outline

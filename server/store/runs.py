@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import Row, bindparam
-from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
 from server.domain.base.errors import Gone, InvalidInput, NotFound
@@ -20,6 +19,7 @@ from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
+from server.store.insert_new import InsertNew
 from server.store.plans import freeze_plan, load_plan
 from server.store.readable import readable
 from server.store.routines import touch_routine
@@ -41,7 +41,7 @@ _PLACE = select(RunRow.routine_id, RunRow.plan_key, RunRow.deleted_ms).where(
 _SENT = select(EventRow.rev, EventRow.id, EventRow.document).where(
     EventRow.run_id == bindparam("run_id"), col(EventRow.id).in_(bindparam("ids", expanding=True))
 )
-_APPEND = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+_APPEND = InsertNew(EventRow, "run_id", "id")
 
 
 FULL = (
@@ -141,7 +141,7 @@ def _append(
         {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
         for key, document in sent
     ]
-    session.connection().execute(_APPEND, rows)
+    _APPEND.put(session, rows)
     keys = tuple(dict.fromkeys(key for key, _ in sent))
     stored = _stored(session, run_id, keys)
     if fresh:

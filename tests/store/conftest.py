@@ -10,7 +10,7 @@ from tests.prepared import put_bare
 @pytest.fixture
 def database(tmp_path):
     """A database with its tables and nothing in them."""
-    database = Database(put_bare(tmp_path))
+    database = Database(put_bare(tmp_path), folder=tmp_path)
     yield database
     database.close()
 

@@ -8,12 +8,14 @@
       Conflict         it contradicts what is already stored
       TooLarge         it is more than may be sent
       NoRoom           it cannot be written: the disk is too full for it, or read-only
+      Unreachable      the database does not answer just now
       NotAdmitted      one must be let in first
         NotAllowed     one is let in, but not for this
       TooMany          others, or earlier tries, have used up what there is
 
 Each says in one sentence what to do next. The web layer turns them into 422, 424, 404, 410, 409,
-413, 507, 403 (both) and 429. A page is never lost to CannotTell: it says so in the figure's place.
+413, 507, 503, 403 (both) and 429. A page is never lost to CannotTell: it says so in the figure's
+place.
 """
 
 from collections.abc import Iterable, Iterator
@@ -88,6 +90,12 @@ class NoRoom(DomainError):
     """What was sent cannot be written to the disk; it can be sent again when that is mended."""
 
     code = "no_room"
+
+
+class Unreachable(DomainError):
+    """The database does not answer just now; what was sent can be sent again later."""
+
+    code = "unreachable"
 
 
 class NotAdmitted(DomainError):

@@ -22,6 +22,7 @@ from server.domain.base.errors import (
     NotFound,
     TooLarge,
     TooMany,
+    Unreachable,
 )
 from server.store.disk import ERRORS, disk_trouble
 from server.web.frame.cookies import tokens_of
@@ -40,6 +41,7 @@ STATUS: dict[type[DomainError], int] = {
     Conflict: 409,
     TooLarge: 413,
     NoRoom: 507,
+    Unreachable: 503,
     NotAdmitted: 403,
     NotAllowed: 403,
     TooMany: 429,
@@ -56,6 +58,7 @@ TITLES = {
     422: "Something is not right yet",
     507: "It could not be saved",
     424: "This cannot be told",
+    503: "Not just now",
     429: "Not just now",
 }
 HTTP_WORDS = {
@@ -104,7 +107,7 @@ def install_error_answers(app: FastAPI) -> None:
         told = disk_trouble(error)
         if told is None:
             raise error
-        _log.warning("Nothing can be written: %s", error)
+        _log.warning("The disk or the database failed: %s", error)
         return _domain(request, told)
 
     for kind in ERRORS:

@@ -30,14 +30,19 @@ class RoutineLook:
     async def answered(self, asked: Hashable, make: Make, *, keep: bool = True) -> Response:
         """The page that was `asked` for, made only if it is not kept; `make` draws it.
 
-        While nothing at all was written it is answered without a question or a thread.
+        While nothing at all was written it is answered without a question or a thread, where this
+        process alone can write.
         """
         pages: PageCache = self._request.app.state.pages
         place = (asked, self._routine_id, self.day, wants_body(self._request))
-        writes = self._held.writes
+        state = self._held.state
 
         def look() -> Response:
             with self._held.reading() as session:
+                seen = self._held.state_of(session)
+                standing = pages.standing(self._request, place, seen)
+                if standing is not None and keep:
+                    return standing
 
                 def drawn() -> Response:
                     return make(session, load_routine(session, self._routine_id))
@@ -45,9 +50,9 @@ class RoutineLook:
                 if not keep:
                     return drawn()
                 stamp = change_of(session, self._routine_id)
-                return pages.answer(self._request, place, drawn, stamp, writes)
+                return pages.answer(self._request, place, drawn, stamp, seen)
 
-        standing = pages.standing(self._request, place, writes)
+        standing = None if state is None else pages.standing(self._request, place, state)
         return await run_in_threadpool(look) if standing is None else standing
 
 

@@ -154,7 +154,7 @@ async def post_events(
         tell_followers(session, bus, run_id, appended)
         return appended
 
-    appended = await wrap_future(writer.submit(append))
+    appended = await wrap_future(writer.submit(append, run_id))
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}

@@ -1,0 +1,56 @@
+"""What the store asks of an engine."""
+
+from collections.abc import Callable, Collection, Hashable
+from pathlib import Path
+from typing import Protocol
+
+from sqlalchemy import Connection, Engine
+from sqlmodel import Session
+
+
+class StoreEngine(Protocol):
+    """Connections to one database, and what each engine does in a way of its own.
+
+    Sessions of `reader` see one committed state and change nothing. `name` is what a person knows
+    the database by; no password is in it. `copy_suffix` is that of the file `copy_to` writes.
+    """
+
+    reader: Engine
+    writer: Engine
+    name: str
+    copy_suffix: str
+
+    def take_turn(
+        self, connect: Callable[[], Connection], runs: Collection[str] | None = None
+    ) -> bool:
+        """Wait for the writer's turn, in all processes; with `runs` that of these runs alone.
+
+        Whether others may write other runs meanwhile. The turn ends with the transaction.
+        """
+
+    def state_of(self, session: Session) -> Hashable | None:
+        """A key of what a session sees, equal only while nobody at all has written; None where
+        nobody but this process writes, so that it counts by itself.
+        """
+
+    def after_write(self, writes: int) -> None:
+        """Look after the database, after so many writes of this process."""
+
+    def is_open(self, session: Session) -> bool:
+        """Whether the transaction of a session can go on after what failed in it."""
+
+    def copy_to(self, target: Path) -> None:
+        """Copy the database as it is after its last commit to a file; others may go on writing.
+
+        Raises OSError, and sqlite3.Error or CopyFailed.
+        """
+
+    def size_bytes(self) -> int:
+        """What the database takes on its disk."""
+
+    def close(self) -> None:
+        """Close all connections."""
+
+
+class CopyFailed(Exception):
+    """The engine's own tools could not copy a database or bring it back; says why."""

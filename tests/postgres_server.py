@@ -1,0 +1,111 @@
+"""A PostgreSQL server of the tests' own: on a socket in a folder of its own, for one process.
+
+PostgreSQL refuses to run as root: there it runs as the user that its package made. What is written
+is not synced, but where a test is about that: the whole folder goes when the tests end.
+"""
+
+import atexit
+import os
+import pwd
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+
+import psycopg
+
+DEBIAN = Path("/usr/lib/postgresql")
+PORT = 5432
+"""Of the socket's name; nothing listens on the network."""
+
+QUICK = (
+    "fsync=off", "full_page_writes=off", "autovacuum=off", "max_connections=60",
+    "shared_buffers=32MB", "listen_addresses=", "log_min_messages=fatal",
+)  # fmt: skip
+
+
+class Missing(Exception):
+    """PostgreSQL is not on this machine; says how to install it."""
+
+
+def binaries() -> Path:
+    """The folder of PostgreSQL's programs, the newest where there are several. Raises Missing."""
+    found = sorted(DEBIAN.glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
+    on_path = shutil.which("initdb")
+    if found:
+        return found[-1].parent
+    if on_path:
+        return Path(on_path).resolve().parent
+    raise Missing("PostgreSQL is not installed (Debian: apt-get install postgresql).")
+
+
+class PostgresServer:
+    """A server that runs until `stop`; `settings` are lines of its configuration."""
+
+    def __init__(self, settings: Sequence[str] = QUICK) -> None:
+        self._programs = binaries()
+        # The path of a socket has room for some hundred characters.
+        self.folder = Path(tempfile.mkdtemp(prefix="nf-pg-", dir="/tmp"))
+        self._settings = settings
+        self._as: list[str] = []
+        if os.geteuid() == 0:
+            self._as = ["setpriv", "--reuid=postgres", "--regid=postgres", "--clear-groups"]
+            owner = pwd.getpwnam("postgres")
+            os.chown(self.folder, owner.pw_uid, owner.pw_gid)
+        self._run(
+            "initdb", "--auth=trust", "--username=tests", "--encoding=UTF8", "--locale=C",
+            "--no-sync", "--no-instructions", "--pgdata", str(self.folder / "data"),
+        )  # fmt: skip
+        self.start()
+
+    def start(self) -> None:
+        """Start it and wait until it answers."""
+        options = [
+            f"-c {each}" for each in (*self._settings, f"unix_socket_directories={self.folder}")
+        ]
+        self._run(
+            "pg_ctl", "start", "--wait", "--pgdata", str(self.folder / "data"),
+            "--log", str(self.folder / "log"), "--options", " ".join(options),
+        )  # fmt: skip
+
+    def halt(self, how: str = "fast") -> None:
+        """Stop it; what it keeps stays."""
+        self._run("pg_ctl", "stop", "--wait", "--mode", how, "--pgdata", str(self.folder / "data"))
+
+    def stop(self) -> None:
+        """Stop it and take away what it kept."""
+        self.halt("immediate")
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def address(self, name: str) -> str:
+        """The address of one of its databases, as the app takes it."""
+        return f"postgresql+psycopg://tests@/{name}?host={self.folder}&port={PORT}"
+
+    def do(self, *statements: str) -> None:
+        """Run statements outside any transaction, in a database of nobody's."""
+        plain = self.address("postgres").replace("+psycopg", "")
+        with psycopg.connect(plain, autocommit=True) as connection:
+            for each in statements:
+                connection.execute(each)
+
+    def _run(self, program: str, *arguments: str) -> None:
+        command = [*self._as, str(self._programs / program), *arguments]
+        # What it starts goes on: it must hold no pipe of ours.
+        done = subprocess.run(
+            command, cwd="/", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL, check=False,
+        )  # fmt: skip
+        if done.returncode:
+            log = self.folder / "log"
+            said = log.read_text()[-500:] if log.exists() else ""
+            raise RuntimeError(f"{program} ended with {done.returncode}: {said}")
+
+
+@cache
+def shared_server() -> PostgresServer:
+    """The server that the tests of this process share; it ends with the process."""
+    server = PostgresServer()
+    atexit.register(server.stop)
+    return server
