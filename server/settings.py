@@ -22,6 +22,9 @@ RECORDINGS_NAME = "recordings"
 MUSIC_NAME = "music"
 BACKUPS_NAME = "backups"
 
+MOST_WORKERS = 16
+"""Each keeps some connections to the database, which takes 100 as it is installed."""
+
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
     ("no", "false", "off", "0"), False
@@ -47,6 +50,7 @@ class Settings:
     log: Style = "text"
     speech_model: str = ""
     database: str = ""
+    workers: int = 1
 
     @property
     def database_file(self) -> Path:
@@ -131,6 +135,13 @@ def _copies(text: str) -> int:
     count = int(text) if re.fullmatch(r"[0-9]{1,3}", text) else -1
     if count < 0:
         raise ValueError("give a whole number of copies to keep, or 0 to make none")
+    return count
+
+
+def _workers(text: str) -> int:
+    count = int(text) if re.fullmatch(r"[0-9]{1,2}", text) else 0
+    if not 1 <= count <= MOST_WORKERS:
+        raise ValueError(f"give a whole number of workers from 1 to {MOST_WORKERS}")
     return count
 
 
@@ -266,6 +277,13 @@ SETTINGS = (
         "",
         _database,
         "Address of a PostgreSQL database, for a school; empty keeps SQLite in the data folder.",
+    ),
+    Setting(
+        "workers",
+        "NINEFIFTY_WORKERS",
+        "1",
+        _workers,
+        "How many processes answer; more than one needs NINEFIFTY_DATABASE.",
     ),
 )
 """The table, in the order it is documented."""

@@ -73,14 +73,18 @@ def bare_connection(database: Database) -> "psycopg.Connection":
     """A connection to the server of its own, in no transaction, which may wait for any lock."""
     import psycopg
 
-    plain = database.engine.address.set(drivername="postgresql")
+    from server.store.engines.postgres import PostgresEngine
+
+    engine = database.engine
+    assert isinstance(engine, PostgresEngine), "its locks are within this process"  # noqa: S101
+    plain = engine.address.set(drivername="postgresql")
     return psycopg.connect(
         plain.render_as_string(hide_password=False), autocommit=True, connect_timeout=5
     )
 
 
 def _has(connection: "psycopg.Connection", asked: str, key: tuple[int, int]) -> bool:
-    row = connection.execute(asked, key).fetchone()  # type: ignore[arg-type]
+    row = connection.execute(asked, key).fetchone()
     return bool(row and row[0])
 
 

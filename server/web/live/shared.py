@@ -83,7 +83,7 @@ class SharedBus(LiveBus):
 
     def heard(self, run_id: str, device: str) -> None:
         """A device that follows a run, perhaps elsewhere, said that it is there."""
-        super().heard(run_id, device)
+        self._note_heard(run_id, device)
         self._notices.say(HEARD, run_id, device=device)
 
     def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
@@ -201,9 +201,12 @@ class SharedBus(LiveBus):
 
     def _heard(self, notice: Notice) -> None:
         if notice.sender != self._notices.own:
-            super().heard(notice.about, notice.more["device"])
-        for _, each in self._of_run(notice.about):
-            if each.device == notice.more["device"]:
+            self._note_heard(notice.about, notice.more["device"])
+
+    def _note_heard(self, run_id: str, device: str) -> None:
+        super().heard(run_id, device)
+        for _, each in self._of_run(run_id):
+            if each.device == device:
                 each.heard_s = self._now_s()
 
     def _say_who(self, notice: Notice) -> None:
