@@ -117,6 +117,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
 
 
 def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
+    # By its full name: a new process cannot find what stands in a module called "__main__".
+    from server.__main__ import worker_app
     from server.keeping.opening import open_database
     from server.serving import config_of, say
     from server.several import look_after
