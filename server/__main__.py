@@ -29,6 +29,7 @@ USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--ne
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run restore [--data DIR] FILE
+       ./run move-database [--data DIR] FROM TO
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
@@ -36,6 +37,7 @@ COMMANDS = """commands:
   let-me-in   print a link that makes one device yours, also while the app runs
   backup      copy everything that is kept to FILE, also while the app runs
   restore     bring FILE back; what is there now is moved aside, not lost
+  move-database  copy all rows between SQLite (a data folder) and PostgreSQL (an address)
   test        install what the tests need, a browser included, then run every gate
   lock        write the lock files anew from pyproject.toml (needs uv)
 """
@@ -45,6 +47,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Do what the command line says. Leaves with a sentence where that cannot be done."""
     options = vars(_parser().parse_args(arguments))
     command, file = options.pop("command", None), options.pop("file", None)
+    source, target = options.pop("source", ""), options.pop("target", "")
     anew = options.pop("anew", False)
     try:
         settings = replace(read_settings(os.environ), **options)
@@ -64,6 +67,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 back_up(settings, file)
             case "restore":
                 bring_back(settings, file)
+            case "move-database":
+                from server.keeping.moving import move_database
+
+                move_database(settings, source, target)
             case _:
                 serve(settings, anew)
     except Trouble as trouble:
@@ -249,6 +256,10 @@ def _parser() -> argparse.ArgumentParser:
         each = commands.add_parser(name, parents=[where], argument_default=argparse.SUPPRESS)
         each.add_argument("file", type=Path, metavar="FILE", help=what)
         each.set_defaults(command=name)
+    move = commands.add_parser("move-database", parents=[where], argument_default=argparse.SUPPRESS)
+    move.add_argument("source", metavar="FROM", help="A data folder, or an address.")
+    move.add_argument("target", metavar="TO", help="The same, of a database that is empty.")
+    move.set_defaults(command="move-database")
     return parser
 
 

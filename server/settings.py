@@ -17,6 +17,9 @@ from server.logs import Style
 
 ROOT = Path(__file__).resolve().parent.parent
 DATABASE_NAME = "ninefifty.db"
+DUMP_NAME = "ninefifty.dump"
+"""A PostgreSQL database as a file, in a backup."""
+
 CERTIFICATES_NAME = "https"
 RECORDINGS_NAME = "recordings"
 MUSIC_NAME = "music"

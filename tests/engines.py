@@ -16,6 +16,9 @@ SQLITE, POSTGRES = "sqlite", "postgresql"
 
 on_both = pytest.mark.parametrize("engine", [SQLITE, POSTGRES], indirect=True)
 
+only_sqlite = pytest.mark.only_sqlite
+"""A test of the file itself, or of SQLite's own ways."""
+
 _chosen = [SQLITE]
 _made: dict[Path, str] = {}
 

@@ -26,6 +26,9 @@ QUICK = (
 )  # fmt: skip
 
 
+NOT_INSTALLED = "PostgreSQL is not installed"
+
+
 class Missing(Exception):
     """PostgreSQL is not on this machine; says how to install it."""
 
@@ -38,7 +41,7 @@ def binaries() -> Path:
         return found[-1].parent
     if on_path:
         return Path(on_path).resolve().parent
-    raise Missing("PostgreSQL is not installed (Debian: apt-get install postgresql).")
+    raise Missing(f"{NOT_INSTALLED} (Debian: apt-get install postgresql)")
 
 
 class PostgresServer:

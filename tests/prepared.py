@@ -64,6 +64,14 @@ def put_bare(folder: Path) -> Path | str:
     return _put(folder, "bare")
 
 
+def put_nothing(folder: Path) -> Path | str:
+    """Make room for a new database in a folder, one that has no tables yet; returns its place."""
+    folder.mkdir(parents=True, exist_ok=True)
+    if engines.chosen() == engines.POSTGRES:
+        engines.make_from(folder)
+    return engines.place_in(folder)
+
+
 def put_furnished(folder: Path, demo: bool) -> Path | str:
     """Put a new database as the app furnishes it into a folder; one that is there stays."""
     return _put(folder, "demo" if demo else "empty")

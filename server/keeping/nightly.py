@@ -6,27 +6,31 @@ has changed: then what is kept reaches further back.
 """
 
 import logging
-import sqlite3
 import threading
 from collections.abc import Callable
-from contextlib import AbstractContextManager, nullcontext, suppress
+from contextlib import AbstractContextManager, closing, nullcontext, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from sqlalchemy.exc import DatabaseError
 
 from server.keeping.archive import (
     FOLDERS,
     UNFINISHED,
     Contents,
     contents_of,
+    copied,
     files_in,
     hash_of,
     write_archive,
 )
 from server.keeping.copies import NIGHTLY
+from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble
-from server.settings import DATABASE_NAME, RECORDINGS_NAME, Settings
-from server.store.copying import connected, copy_database
+from server.settings import RECORDINGS_NAME, Settings
+from server.store.engines.copies import content_hash
+from server.store.run_logs import last_arrival_ms
 from server.store.uploads.media import KEPT_FREE, free_bytes
 
 FIRST_LOOK_S, LOOK_EVERY_S = 120.0, 600.0
@@ -77,7 +81,7 @@ class Nightly:
             if not self._is_due(now) or self._is_marked_now(now):
                 return None
             made = self._make(now)
-        except (Trouble, OSError, sqlite3.Error) as error:
+        except (Trouble, OSError, DatabaseError) as error:
             if str(error) != self.trouble:
                 _log.warning("No nightly backup: %s", error)
             self.trouble = str(error)
@@ -109,10 +113,8 @@ class Nightly:
         return not kept or datetime.fromtimestamp(kept[-1].stat().st_mtime) < since
 
     def _is_marked_now(self, now: datetime) -> bool:
-        with connected(self._settings.database_file) as connection:
-            (last,) = connection.execute(
-                "SELECT received_ms FROM event ORDER BY rev DESC LIMIT 1"
-            ).fetchone() or (0,)
+        with closing(database_of(self._settings)) as database, database.reading() as session:
+            last = last_arrival_ms(session)
         return bool(0 <= now.timestamp() * 1000 - last < QUIET_MS)
 
     def _make(self, now: datetime) -> Path | None:
@@ -141,7 +143,8 @@ class Nightly:
                 sizes[name.split("/")[0]] += path.stat().st_size
         recordings = sizes.pop(RECORDINGS_NAME)
         # The database is copied beside the backup first.
-        least = 2 * self._settings.database_file.stat().st_size + sum(sizes.values())
+        with closing(database_of(self._settings)) as database:
+            least = 2 * database.engine.size_bytes() + sum(sizes.values())
         free = self._free(self._folder) - KEPT_FREE
         if least > free:
             raise Trouble("the disk is too full for one. Make room, or move old copies away.")
@@ -155,13 +158,14 @@ class Nightly:
             return False
         folders = files_in(self._settings.data_dir, before.folders)
         sizes = {name: path.stat().st_size for path, name in folders}
-        held = {name: each.size for name, each in before.files.items() if name != DATABASE_NAME}
+        held = {name: each.size for name, each in before.files.items() if name != before.database}
         if sizes != held or RECORDINGS_NAME not in before.folders:
             return False
         with TemporaryDirectory(dir=self._folder, prefix="nightly-") as room:
-            copy = Path(room) / DATABASE_NAME
-            copy_database(self._settings.database_file, copy)
-            return hash_of(copy) == before.files[DATABASE_NAME]
+            copy, _ = copied(self._settings, Path(room))
+            if before.same or copy.name != before.database:
+                return content_hash(copy) == before.same
+            return hash_of(copy) == before.files[before.database]
 
     def _drop_old(self, contents: Contents) -> None:
         if contents.unreadable:

@@ -46,6 +46,12 @@ def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
     return [Arrival(row.rev, row.document, row.received_ms) for row in rows if _event(row.document)]
 
 
+def last_arrival_ms(session: Session) -> int:
+    """When the last mark of any run arrived; 0 where none ever did."""
+    last = select(EventRow.received_ms).order_by(col(EventRow.rev).desc()).limit(1)
+    return session.exec(last).first() or 0
+
+
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival."""
     return tuple(event_of(each.document) for each in arrivals_after(session, run_id, 0))

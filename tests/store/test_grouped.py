@@ -9,6 +9,9 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput
 from server.store.database import after_commit
 from server.store.grouped import GroupedWriter
+from tests.engines import on_both
+
+pytestmark = on_both
 
 
 @pytest.fixture

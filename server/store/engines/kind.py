@@ -12,13 +12,15 @@ class StoreEngine(Protocol):
     """Connections to one database, and what each engine does in a way of its own.
 
     Sessions of `reader` see one committed state and change nothing. `name` is what a person knows
-    the database by; no password is in it. `copy_suffix` is that of the file `copy_to` writes.
+    the database by; no password is in it. `copy_suffix` is that of the file `copy_to` writes;
+    `files` are names in the data folder that are the database itself.
     """
 
     reader: Engine
     writer: Engine
     name: str
     copy_suffix: str
+    files: tuple[str, ...]
 
     def take_turn(
         self, connect: Callable[[], Connection], runs: Collection[str] | None = None
@@ -45,8 +47,18 @@ class StoreEngine(Protocol):
         Raises OSError, and sqlite3.Error or CopyFailed.
         """
 
+    def put_back(self, copy: Path, aside: Path | None) -> None:
+        """Put a copy that this engine made in the place of the database: all of it or nothing.
+
+        What the database held is first put into the folder `aside`, where it is no file of the data
+        folder. Raises OSError and CopyFailed.
+        """
+
     def size_bytes(self) -> int:
         """What the database takes on its disk."""
+
+    def others(self) -> int:
+        """How many connections to the database others hold; 0 where a file's lock tells that."""
 
     def close(self) -> None:
         """Close all connections."""

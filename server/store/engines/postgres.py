@@ -14,9 +14,9 @@ from zlib import crc32
 import psycopg
 from psycopg.pq import TransactionStatus
 from sqlalchemy import Connection, Engine, create_engine, event, make_url, text
-from sqlmodel import Session
+from sqlmodel import Session, SQLModel
 
-from server.store.engines.postgres_tools import dump_to
+from server.store.engines.postgres_tools import dump_to, restore_from
 
 WRITER_LOCK, RUN_LOCK = 950, 951
 """First keys of our advisory locks; the second is 0, and the hash of the run's id."""
@@ -42,6 +42,10 @@ _RUN = text(
 ).bindparams(key=RUN_LOCK)
 _STATE = text("SELECT pg_current_snapshot()::text")
 _SIZE = text("SELECT pg_database_size(current_database())")
+_OTHERS = text(
+    "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()"
+    " AND backend_type = 'client backend' AND pid <> pg_backend_pid()"
+)
 _KNOWN_STATE = "state of the database"
 
 
@@ -49,6 +53,7 @@ class PostgresEngine:
     """One database of a PostgreSQL server with its reading and writing connections."""
 
     copy_suffix = ".dump"
+    files: tuple[str, ...] = ()
 
     def __init__(self, address: str) -> None:
         self.address = make_url(address).set(drivername="postgresql+psycopg")
@@ -106,10 +111,24 @@ class PostgresEngine:
         """Have pg_dump write one state of the database to a file. Raises CopyFailed."""
         dump_to(self.address, target)
 
+    def put_back(self, copy: Path, aside: Path | None) -> None:
+        """Have psql do it in one transaction, after pg_dump put aside what was there."""
+        if aside is not None:
+            dump_to(self.address, aside / f"ninefifty{self.copy_suffix}")
+        quote = self.writer.dialect.identifier_preparer.quote
+        names = ("alembic_version", *SQLModel.metadata.tables)
+        restore_from(self.address, copy, [quote(name) for name in names])
+
     def size_bytes(self) -> int:
         """What the server says the database takes."""
         with Session(self.reader) as session:
             return int(session.connection().scalar(_SIZE) or 0)
+
+    def others(self) -> int:
+        """Connections of other processes to this database, whoever holds them."""
+        with self.reader.connect() as connection:
+            found = connection.scalar(_OTHERS)
+        return int(found or 0)
 
     def close(self) -> None:
         """Close all connections."""

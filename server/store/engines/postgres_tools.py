@@ -3,7 +3,7 @@
 import os
 import shutil
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sqlalchemy import URL
@@ -11,6 +11,9 @@ from sqlalchemy import URL
 from server.store.engines.kind import CopyFailed
 
 DEBIAN = Path("/usr/lib/postgresql")
+_AS_OURS = ("--no-owner", "--no-privileges")
+"""Whoever brings it back need not have the same name."""
+
 _SAID = 300
 """Characters of what a tool says that are told on."""
 
@@ -18,7 +21,7 @@ _SAID = 300
 def dump_to(address: URL, target: Path) -> None:
     """Write one state of a database to a file in pg_dump's own form. Raises CopyFailed."""
     unfinished = target.with_name(f"{target.name}.{os.getpid()}")
-    options = ["--format=custom", "--no-owner", "--no-privileges", f"--file={unfinished}"]
+    options = ["--format=custom", *_AS_OURS, f"--file={unfinished}"]
     try:
         _run("pg_dump", options, address)
         unfinished.replace(target)
@@ -26,18 +29,43 @@ def dump_to(address: URL, target: Path) -> None:
         unfinished.unlink(missing_ok=True)
 
 
-def restore_from(address: URL, source: Path) -> None:
-    """Put the tables of a dump in the place of those that are there: all of it, or nothing.
+def restore_from(address: URL, source: Path, tables: Sequence[str]) -> None:
+    """Put what a dump holds in the place of these tables: all of it, or nothing.
 
     Raises CopyFailed.
     """
-    options = ["--clean", "--if-exists", "--no-owner", "--no-privileges", "--single-transaction"]
-    _run("pg_restore", [*options, "--exit-on-error", str(source)], address)
+    script = source.with_name(f"{source.name}.sql")
+    drop = f"DROP TABLE IF EXISTS {', '.join(tables)} CASCADE"
+    try:
+        # What a later version added is in no dump of this one, and has to go with the rest.
+        with script.open("wb") as writing:
+            writing.writelines(_for_any_version(script_of(source, *_AS_OURS)))
+        whole = ["--single-transaction", "--set=ON_ERROR_STOP=1", "--quiet", "--no-psqlrc"]
+        _run("psql", [*whole, f"--command={drop}", f"--file={script}"], address)
+    finally:
+        script.unlink(missing_ok=True)
 
 
 def read_through(source: Path) -> None:
     """Read a dump to its end, and do nothing with it. Raises CopyFailed."""
     _run("pg_restore", ["--file=/dev/null", str(source)], None)
+
+
+def script_of(source: Path, *options: str) -> Iterator[bytes]:
+    """The statements in a dump, line by line. Raises CopyFailed."""
+    command = [tool("pg_restore"), "--file=-", *options, str(source)]
+    with subprocess.Popen(  # noqa: S603
+        command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+    ) as reading:
+        assert reading.stdout is not None  # noqa: S101
+        yield from reading.stdout
+    if reading.returncode:
+        raise CopyFailed(f"{source} cannot be read as a copy of a PostgreSQL database")
+
+
+def _for_any_version(lines: Iterator[bytes]) -> Iterator[bytes]:
+    """Without what version 17 of the tools sets, which no server before it knows."""
+    return (line for line in lines if not line.startswith(b"SET transaction_timeout"))
 
 
 def tool(name: str) -> str:

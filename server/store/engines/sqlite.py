@@ -9,6 +9,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlmodel import Session
 
 from server.store.copying import copy_database
+from server.store.durable import sync_folder
 
 LOOK_AT_LOG_EVERY = 16
 """Writes: how often it is asked whether the write-ahead log is long enough to be put away."""
@@ -25,6 +26,8 @@ class SqliteEngine:
     def __init__(self, path: Path) -> None:
         self._path = path
         self.name = str(path)
+        # They belong together.
+        self.files = (path.name, f"{path.name}-wal", f"{path.name}-shm")
         path.parent.mkdir(parents=True, exist_ok=True)
         self.reader = _engine(path, begin="BEGIN")
         # A transaction that reads first and writes later would fail under load.
@@ -54,9 +57,18 @@ class SqliteEngine:
         """Copy the file page by page, with what still stands in its log. Raises sqlite3.Error."""
         copy_database(self._path, target)
 
+    def put_back(self, copy: Path, aside: Path | None) -> None:
+        """Give the copy the name of the file, which was moved away."""
+        copy.rename(self._path)
+        sync_folder(self._path.parent)
+
     def size_bytes(self) -> int:
         """The size of the file."""
         return self._path.stat().st_size if self._path.exists() else 0
+
+    def others(self) -> int:
+        """Nobody: who serves a data folder holds it."""
+        return 0
 
     def close(self) -> None:
         """Close all connections."""
