@@ -78,7 +78,10 @@ class Nightly:
     def look(self, now: datetime) -> Path | None:
         """Make a backup if one is due; returns its file. Trouble is kept in `trouble`."""
         try:
-            if not self._is_due(now) or self._is_marked_now(now):
+            if not self._is_due(now):
+                self.trouble = None  # Another process may have made it.
+                return None
+            if self._is_marked_now(now):
                 return None
             made = self._make(now)
         except (Trouble, OSError, DatabaseError) as error:
