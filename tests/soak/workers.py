@@ -20,7 +20,7 @@ from tests.soak.people import PATIENCE_S, Shown, follow, marks_of, present, uplo
 from tests.soak.share import SharingProxy
 
 RUNS, FOLLOWERS, MARKS = 3, 2, 40
-WITHIN_S = 180
+WITHIN_S = 900
 DATABASE = "soak"
 
 
