@@ -8,10 +8,13 @@ from pathlib import Path
 import httpx
 import pytest
 
+from server.domain.base.errors import InvalidInput
+from server.settings import Settings, read_settings
+from server.several import require_one_database
 from tests.postgres_server import shared_server
-from tests.test_start import address_in, run, started
+from tests.test_start import address_in, started
 
-WITHIN_S = 90
+WITHIN_S = 300
 
 
 def workers_of(pid):
@@ -21,17 +24,22 @@ def workers_of(pid):
     return {each for each, words in named.items() if "spawn_main" in words}
 
 
-def test_several_workers_are_refused_on_sqlite(tmp_path):
-    ended = run("--data", tmp_path, "--workers", 2)
-    assert ended.returncode == 1
-    assert "several workers need PostgreSQL" in ended.stderr
+@pytest.mark.parametrize(
+    ("settings", "why"),
+    [
+        (Settings(workers=2), "several workers need PostgreSQL"),
+        (Settings(workers=2, database="postgresql://x/y", https=True), "put a proxy"),
+    ],
+)
+def test_several_workers_are_refused_where_they_cannot_work_together(settings, why):
+    with pytest.raises(SystemExit, match=why):
+        require_one_database(settings)
 
 
-def test_several_workers_serve_no_https(tmp_path):
-    address = "postgresql+psycopg://nobody@/nothing?host=/nowhere"
-    ended = run("--data", tmp_path, "--workers", 2, "--https", "--database", address)
-    assert ended.returncode == 1
-    assert "put a proxy that serves it before them" in ended.stderr
+@pytest.mark.parametrize("count", ["0", "17", "two"])
+def test_a_number_of_workers_is_a_small_whole_one(count):
+    with pytest.raises(InvalidInput, match="workers from 1 to 16"):
+        read_settings({"NINEFIFTY_WORKERS": count})
 
 
 @pytest.mark.thorough
