@@ -52,7 +52,10 @@ def _two_workers(folder: Path) -> Iterator[list[RealServer]]:
         postgres.do('CREATE DATABASE "bench"')
         address = postgres.address("bench")
         rehearse(folder / "both", 0, SEGMENTS, address)
-        workers = [RealServer(folder / "both", demo=False, database=address) for _ in range(2)]
+        workers = [
+            RealServer(folder / "both", demo=False, database=address, patience_s=300)
+            for _ in range(2)
+        ]
         try:
             for each in workers:
                 each.start()

@@ -20,7 +20,7 @@ from tests.soak.people import PATIENCE_S, Shown, follow, marks_of, present, uplo
 from tests.soak.share import SharingProxy
 
 RUNS, FOLLOWERS, MARKS = 3, 2, 40
-WITHIN_S = 900
+WITHIN_S, SLOWEST_START_S = 900, 300
 DATABASE = "soak"
 
 
@@ -76,7 +76,10 @@ class TwoWorkers:
         self._postgres.do(f'CREATE DATABASE "{DATABASE}"')
         address = self._postgres.address(DATABASE)
         self.workers = [
-            RealServer(self._folder / "data", demo=False, database=address) for _ in range(2)
+            RealServer(
+                self._folder / "data", demo=False, database=address, patience_s=SLOWEST_START_S
+            )
+            for _ in range(2)
         ]
         for each in self.workers:
             each.start()
