@@ -246,6 +246,11 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="Begin with a new database where the old one is missing or cannot be used.",
     )
+    _add_commands(parser, where)
+    return parser
+
+
+def _add_commands(parser: argparse.ArgumentParser, where: argparse.ArgumentParser) -> None:
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
     lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
     lost.set_defaults(command="let-me-in")
@@ -260,7 +265,6 @@ def _parser() -> argparse.ArgumentParser:
     move.add_argument("source", metavar="FROM", help="A data folder, or an address.")
     move.add_argument("target", metavar="TO", help="The same, of a database that is empty.")
     move.set_defaults(command="move-database")
-    return parser
 
 
 def _folder(text: str) -> Path:

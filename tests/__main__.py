@@ -6,6 +6,8 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from tests.postgres_installed import provide_postgres
+
 ROOT = Path(__file__).resolve().parent.parent
 PYTHON = sys.executable
 
@@ -37,6 +39,7 @@ def main(arguments: Sequence[str]) -> int:
     if POSTGRES in arguments:
         chosen += ON_POSTGRES
     selection = [each for each in arguments if each not in (ALL, POSTGRES)] or chosen
+    provide_postgres()
     print("tests", flush=True)
     if subprocess.run([PYTHON, "-m", "pytest", *selection], cwd=ROOT, check=False).returncode:
         failed.append("tests")

@@ -16,7 +16,8 @@ from pathlib import Path
 
 import psycopg
 
-DEBIAN = Path("/usr/lib/postgresql")
+from tests.postgres_installed import DEBIAN_POSTGRES
+
 PORT = 5432
 """Of the socket's name; nothing listens on the network."""
 
@@ -35,7 +36,7 @@ class Missing(Exception):
 
 def binaries() -> Path:
     """The folder of PostgreSQL's programs, the newest where there are several. Raises Missing."""
-    found = sorted(DEBIAN.glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
+    found = sorted(DEBIAN_POSTGRES.glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
     on_path = shutil.which("initdb")
     if found:
         return found[-1].parent

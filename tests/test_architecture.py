@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from server.bootstrap import APP_LOCK
+from server.bootstrap import APP_LOCK, extra_lock
 
 ROOT = Path(__file__).resolve().parent.parent
 SERVER = ROOT / "server"
@@ -195,11 +195,10 @@ def test_the_bootstrap_needs_nothing_installed():
 def test_the_app_imports_only_what_its_own_lock_file_installs():
     # The tests run with more packages than the app has; an import of one of those would pass here
     # and fail at the first start elsewhere.
-    pinned = re.findall(r"^([\w.-]+)==", APP_LOCK.read_text(encoding="utf-8"), re.MULTILINE)
     used = {name.split(".")[0] for path in modules() for name in imports(path)}
     foreign = used - sys.stdlib_module_names - {"server"}
     providers = packages_distributions()
-    known = {name.lower().replace("_", "-") for name in pinned}
+    known = pinned(APP_LOCK) | pinned(extra_lock("school"))
     unknown = {
         module
         for module in foreign
@@ -314,3 +313,25 @@ def test_every_vendored_file_is_listed():
 @pytest.mark.parametrize(("name", "digest"), vendored().items())
 def test_a_vendored_file_is_what_was_published(name, digest):
     assert hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() == digest
+
+
+def pinned(lock):
+    """The packages that a lock file lists."""
+    listed = re.findall(r"^([\w.-]+)==", lock.read_text(encoding="utf-8"), re.MULTILINE)
+    return {name.lower().replace("_", "-") for name in listed}
+
+
+def test_the_single_bar_loads_nothing_that_only_a_school_needs():
+    said = subprocess.run(
+        [sys.executable, "-c", "import server.app, server.inviting, sys; print(*sys.modules)"],
+        cwd=ROOT, capture_output=True, text=True, check=True,
+    ).stdout  # fmt: skip
+    loaded = {name.split(".")[0] for name in said.split()}
+    school = pinned(extra_lock("school")) - pinned(APP_LOCK)
+    providers = packages_distributions()
+    assert "psycopg" in school
+    assert {
+        module
+        for module in loaded
+        if school & {name.lower().replace("_", "-") for name in providers.get(module, ())}
+    } == set()

@@ -13,7 +13,7 @@ from server.keeping.private import keep_private
 from server.keeping.trouble import Trouble, told_of_database
 from server.settings import DATABASE_NAME, Settings, read_settings
 from server.store.database import Database
-from server.store.moving import move_rows
+from server.store.engines.moving import move_rows
 
 
 def move_database(settings: Settings, source: str, target: str) -> None:

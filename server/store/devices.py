@@ -11,7 +11,7 @@ from sqlmodel import Session, col, delete, select
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import Role
 from server.domain.base.text import line_faults
-from server.store.insert_new import InsertNew
+from server.store.engines.insert_new import InsertNew
 from server.store.tables import DeviceRow, InvitationRow, LogDeviceRow
 
 _NAMES = InsertNew(LogDeviceRow, "run_id", "device_id")

@@ -13,7 +13,7 @@ from sqlmodel import Session
 
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import RunRecord, to_json
-from server.store.insert_new import InsertNew
+from server.store.engines.insert_new import InsertNew
 from server.store.plans import PlanFrame
 from server.store.run_logs import derived_of
 from server.store.run_rows import columns_of

@@ -17,9 +17,9 @@ from server.domain.runs.run import RunState, fold, outline_of
 from server.domain.runs.summary import RunLine
 from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
+from server.store.engines.insert_new import InsertNew
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
-from server.store.insert_new import InsertNew
 from server.store.plans import freeze_plan, load_plan
 from server.store.readable import readable
 from server.store.routines import touch_routine

@@ -27,7 +27,7 @@ class SqliteEngine:
         self._path = path
         self.name = str(path)
         # They belong together.
-        self.files = (path.name, f"{path.name}-wal", f"{path.name}-shm")
+        self.files: tuple[str, ...] = (path.name, f"{path.name}-wal", f"{path.name}-shm")
         path.parent.mkdir(parents=True, exist_ok=True)
         self.reader = _engine(path, begin="BEGIN")
         # A transaction that reads first and writes later would fail under load.

@@ -5,7 +5,7 @@ from sqlmodel import SQLModel
 
 from server.domain.base.errors import Conflict
 from server.store.database import Database
-from server.store.moving import move_rows
+from server.store.engines.moving import move_rows
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run
