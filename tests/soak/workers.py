@@ -7,6 +7,7 @@ again: nothing in it waits for a clock. In some both are dead for a while.
 import asyncio
 import random
 from collections import Counter
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -72,21 +73,26 @@ class TwoWorkers:
         self.did: Counter[str] = Counter()
 
     def __enter__(self) -> "TwoWorkers":
-        self._postgres = PostgresServer()
-        self._postgres.do(f'CREATE DATABASE "{DATABASE}"')
-        address = self._postgres.address(DATABASE)
-        self.workers = [
-            RealServer(
-                self._folder / "data", demo=False, database=address, patience_s=SLOWEST_START_S
-            )
-            for _ in range(2)
-        ]
-        for each in self.workers:
-            each.start()
-        self.proxy = SharingProxy([each.port for each in self.workers])
-        self.proxy.start()
-        with Desk(self.proxy.url) as desk:
-            self._routine = desk.routine("Evening set", {"Greet": "0:20", "Serve": "0:30"})
+        with ExitStack() as running:
+            postgres = PostgresServer()
+            running.callback(postgres.stop)
+            postgres.do(f'CREATE DATABASE "{DATABASE}"')
+            address = postgres.address(DATABASE)
+            self.workers = [
+                RealServer(
+                    self._folder / "data", demo=False, database=address, patience_s=SLOWEST_START_S
+                )
+                for _ in range(2)
+            ]
+            for each in self.workers:
+                running.callback(each.stop)
+                each.start()
+            self.proxy = SharingProxy([each.port for each in self.workers])
+            self.proxy.start()
+            running.callback(self.proxy.stop)
+            with Desk(self.proxy.url) as desk:
+                self._routine = desk.routine("Evening set", {"Greet": "0:20", "Serve": "0:30"})
+            self._running = running.pop_all()
         return self
 
     def __exit__(
@@ -95,10 +101,7 @@ class TwoWorkers:
         error: BaseException | None,
         at: TracebackType | None,
     ) -> None:
-        self.proxy.stop()
-        for each in self.workers:
-            each.stop()
-        self._postgres.stop()
+        self._running.close()
 
     def play(self, seed: int) -> Told:
         """Play a schedule, and compare what everybody has with what was made."""
