@@ -16,6 +16,7 @@ from server.store.between.alone import alone_at
 from server.store.between.links import Shows
 from server.store.between.notices import notices_of
 from server.store.database import Database
+from server.store.files import clear_unfinished_imports
 from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
 from server.store.uploads.media import MediaFolder
@@ -106,9 +107,14 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.outlooks = Outlooks()
         app.state.heard = DevicesHeard(notices)
         recordings_here = MediaFolder(settings.recordings_folder)
+
+        def tidy(now_ms: int) -> None:
+            clear_unfinished_imports(database)
+            forget_old(database, recordings_here, music, now_ms)
+
         app.state.nightly = Nightly(
             settings,
-            tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms),
+            tidy=tidy,
             alone=lambda: alone_at(database, "the nightly backup", wait=False),
         )
         app.state.nightly.begin()

@@ -168,8 +168,13 @@ class Hearing:
 
         def say_so() -> None:
             while not is_over.wait(jobs.LEASE_MS / 3000):
-                with self._database.writing() as session:
-                    goes_on = jobs.go_on(session, take_id, self._notices.own, _now_ms())
+                try:
+                    with self._database.writing() as session:
+                        goes_on = jobs.go_on(session, take_id, self._notices.own, _now_ms())
+                except Exception:
+                    # Said too seldom, another takes it; nothing of this one then counts.
+                    _log.exception("It could not be said that a take is being listened to.")
+                    continue
                 if not goes_on:
                     self._leave(take_id)
 

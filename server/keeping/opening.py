@@ -13,9 +13,9 @@ from server.store.between.codes import close_device_code
 from server.store.between.links import drop_links
 from server.store.database import Database
 from server.store.engines.kind import CopyFailed
+from server.store.files import clear_unfinished_imports
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
-from server.store.staged import clear_unfinished
 from server.store.uploads.media import MediaFolder
 
 
@@ -39,6 +39,7 @@ def open_database(settings: Settings) -> Database:
         with starting(database) as is_first:
             database.migrate()
             _require_columns(database, settings)
+            clear_unfinished_imports(database)
             if is_first:
                 _clear_what_was_left(database, settings)
             with database.writing() as session:
@@ -59,7 +60,6 @@ def _clear_what_was_left(database: Database, settings: Settings) -> None:
     """Take out what the last process that ran left half done; no other is at anything."""
     MediaFolder(settings.music_dir).clear()
     with database.writing() as session:
-        clear_unfinished(session)
         close_device_code(session)
         drop_links(session)
 

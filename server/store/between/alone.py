@@ -78,8 +78,15 @@ def bare_connection(database: Database) -> "psycopg.Connection":
     engine = database.engine
     assert isinstance(engine, PostgresEngine), "its locks are within this process"  # noqa: S101
     plain = engine.address.set(drivername="postgresql")
+    # A server whose network is gone must not be waited for as long as the system would.
     return psycopg.connect(
-        plain.render_as_string(hide_password=False), autocommit=True, connect_timeout=5
+        plain.render_as_string(hide_password=False),
+        autocommit=True,
+        connect_timeout=5,
+        keepalives_idle=5,
+        keepalives_interval=5,
+        keepalives_count=3,
+        tcp_user_timeout=15_000,
     )
 
 

@@ -8,10 +8,10 @@ is gone notices are missed: then `after_gap` says so, and whoever listens looks 
 import logging
 import os
 import selectors
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from itertools import groupby
-from queue import Empty, SimpleQueue
 from secrets import token_hex
 from threading import Event, Thread
 
@@ -30,7 +30,8 @@ AGAIN_AFTER_S = 0.5
 BEAT_S = 5.0
 """A connection that says nothing for so long is asked whether it still stands."""
 
-MOST_AT_ONCE = 500
+MOST_AT_ONCE, MOST_WAITING = 500, 10_000
+"""Notices that go out together, and that wait while there is no connection: older ones are lost."""
 
 _TELL = text("SELECT pg_notify(:channel, :notice)")
 _SAY = "SELECT pg_notify(%s, notice) FROM unnest(%s::text[]) AS notice"
@@ -48,7 +49,7 @@ class PostedNotices:
         self._database = database
         self._ears: dict[str, list[Ear]] = {}
         self._gap_ears: list[Callable[[], None]] = []
-        self._to_say: SimpleQueue[str] = SimpleQueue()
+        self._to_say: deque[str] = deque(maxlen=MOST_WAITING)
         self._heard: list[str] = []
         self._ended = Event()
         self._listens = Event()
@@ -72,7 +73,7 @@ class PostedNotices:
 
     def say(self, kind: str, about: str = "", **more: object) -> None:
         """Tell at once, without waiting."""
-        self._to_say.put(Notice(kind, about, self.own, more).text())
+        self._to_say.append(Notice(kind, about, self.own, more).text())
         self._nudge()
 
     def begin(self, within_s: float = 60.0) -> None:
@@ -143,9 +144,9 @@ class PostedNotices:
             ear(notices)
 
 
-def _waiting(queue: "SimpleQueue[str]") -> Iterator[str]:
+def _waiting(to_say: deque[str]) -> Iterator[str]:
     for _ in range(MOST_AT_ONCE):
         try:
-            yield queue.get_nowait()
-        except Empty:
+            yield to_say.popleft()
+        except IndexError:
             return

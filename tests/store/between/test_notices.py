@@ -9,8 +9,10 @@ from sqlmodel import select
 from server.store.between.alone import alone_at, starting
 from server.store.between.posted import PostedNotices
 from server.store.database import Database
+from server.store.files import AN_IMPORT, clear_unfinished_imports
 from server.store.first_time import furnish
-from server.store.tables import RuleSheetRow
+from server.store.routines import stage_routine
+from server.store.tables import RoutineRow, RuleSheetRow
 from tests import engines
 from tests.factories import NOW_MS
 from tests.prepared import put_bare
@@ -124,3 +126,19 @@ def test_the_first_start_is_through_before_the_next_begins(engine, tmp_path):
         assert len(session.exec(select(RuleSheetRow)).all()) == 1
     one.close()
     two.close()
+
+
+def test_an_import_under_way_elsewhere_is_not_cleared_away(processes):
+    a, b = processes
+    with a.database.writing() as session:
+        stage_routine(session, "coming in")
+    with alone_at(a.database, AN_IMPORT, wait=True):
+        clear_unfinished_imports(b.database)
+        assert staged(b) == ["coming in"]
+    clear_unfinished_imports(b.database)
+    assert staged(b) == []
+
+
+def staged(process):
+    with process.database.reading() as session:
+        return list(session.exec(select(RoutineRow.id)).all())
