@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fastapi import Depends, FastAPI
@@ -14,7 +15,7 @@ from server.keeping.opening import open_database
 from server.settings import Settings
 from server.store.between.alone import alone_at
 from server.store.between.links import Shows
-from server.store.between.notices import notices_of
+from server.store.between.notices import Notices, notices_of
 from server.store.database import Database
 from server.store.files import clear_unfinished_imports
 from server.store.grouped import GroupedWriter
@@ -98,30 +99,16 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
-        music = MediaFolder(settings.music_dir)
         notices = notices_of(database)
         app.state.database = database
-        app.state.marks = marks = GroupedWriter(database)
+        app.state.marks = GroupedWriter(database)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
-        app.state.heard = DevicesHeard(notices)
-        recordings_here = MediaFolder(settings.recordings_folder)
-
-        def tidy(now_ms: int) -> None:
-            clear_unfinished_imports(database)
-            forget_old(database, recordings_here, music, now_ms)
-
-        app.state.nightly = Nightly(
-            settings,
-            tidy=tidy,
-            alone=lambda: alone_at(database, "the nightly backup", wait=False),
-        )
+        app.state.nightly = _nightly(settings, database)
         app.state.nightly.begin()
         app.state.hearing = Hearing(settings, database, notices=notices)
-        app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
-        app.state.wrong_codes = SharedThrottle(marks) if notices.is_shared else Throttle()
-        app.state.door.join(notices)
+        _tell_each_other(app, database, notices)
         await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
         shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
@@ -161,6 +148,26 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app
+
+
+def _nightly(settings: Settings, database: Database) -> Nightly:
+    """What is done now and then, by one process for all."""
+    recorded, music = MediaFolder(settings.recordings_folder), MediaFolder(settings.music_dir)
+
+    def tidy(now_ms: int) -> None:
+        clear_unfinished_imports(database)
+        forget_old(database, recorded, music, now_ms)
+
+    alone = partial(alone_at, database, "the nightly backup", wait=False)
+    return Nightly(settings, tidy=tidy, alone=alone)
+
+
+def _tell_each_other(app: FastAPI, database: Database, notices: Notices) -> None:
+    """What one process knows and the others must know too."""
+    app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
+    app.state.heard = DevicesHeard(notices)
+    app.state.wrong_codes = SharedThrottle(app.state.marks) if notices.is_shared else Throttle()
+    app.state.door.join(notices)
 
 
 def _measures() -> "Measures":

@@ -8,6 +8,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -25,9 +26,7 @@ RECORDINGS_NAME = "recordings"
 MUSIC_NAME = "music"
 BACKUPS_NAME = "backups"
 
-MOST_WORKERS = 16
-"""Each keeps some connections to the database, which takes 100 as it is installed."""
-
+MOST_WORKERS = 16  # Each keeps some connections, and the database takes 100 as it is installed.
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
     ("no", "false", "off", "0"), False
@@ -127,25 +126,16 @@ def _port(text: str) -> int:
     return port
 
 
-def _megabytes(text: str) -> int:
-    size = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
-    if size < 0:
-        raise ValueError("give a whole number of MB, or 0 to take no recordings")
-    return size
+def _whole(text: str, least: int, most: int, of: str) -> int:
+    number = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
+    if not least <= number <= most:
+        raise ValueError(f"give a whole number of {of}")
+    return number
 
 
-def _copies(text: str) -> int:
-    count = int(text) if re.fullmatch(r"[0-9]{1,3}", text) else -1
-    if count < 0:
-        raise ValueError("give a whole number of copies to keep, or 0 to make none")
-    return count
-
-
-def _workers(text: str) -> int:
-    count = int(text) if re.fullmatch(r"[0-9]{1,2}", text) else 0
-    if not 1 <= count <= MOST_WORKERS:
-        raise ValueError(f"give a whole number of workers from 1 to {MOST_WORKERS}")
-    return count
+_megabytes = partial(_whole, least=0, most=99_999, of="MB, or 0 to take no recordings")
+_copies = partial(_whole, least=0, most=999, of="copies to keep, or 0 to make none")
+_workers = partial(_whole, least=1, most=MOST_WORKERS, of=f"workers from 1 to {MOST_WORKERS}")
 
 
 def _interface(text: str) -> str:
