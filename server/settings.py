@@ -26,7 +26,6 @@ RECORDINGS_NAME = "recordings"
 MUSIC_NAME = "music"
 BACKUPS_NAME = "backups"
 
-MOST_WORKERS = 16  # Each keeps some connections, and the database takes 100 as it is installed.
 _HOST_NAME = re.compile(r"[a-z0-9_]([a-z0-9_.-]*[a-z0-9_])?\.?", re.IGNORECASE)
 _YES_NO = dict.fromkeys(("yes", "true", "on", "1"), True) | dict.fromkeys(
     ("no", "false", "off", "0"), False
@@ -135,7 +134,8 @@ def _whole(text: str, least: int, most: int, of: str) -> int:
 
 _megabytes = partial(_whole, least=0, most=99_999, of="MB, or 0 to take no recordings")
 _copies = partial(_whole, least=0, most=999, of="copies to keep, or 0 to make none")
-_workers = partial(_whole, least=1, most=MOST_WORKERS, of=f"workers from 1 to {MOST_WORKERS}")
+# Each keeps some connections to PostgreSQL, which takes 100 as it is installed.
+_workers = partial(_whole, least=1, most=16, of="workers from 1 to 16")
 
 
 def _interface(text: str) -> str:
