@@ -118,24 +118,18 @@ def _database(text: str) -> str:
     return text
 
 
-def _port(text: str) -> int:
-    port = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
-    if not 0 <= port <= 65535:
-        raise ValueError("give a whole number from 1 to 65535, or 0 for any free port")
-    return port
-
-
-def _whole(text: str, least: int, most: int, of: str) -> int:
+def _whole(text: str, least: int, most: int, said: str) -> int:
     number = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
     if not least <= number <= most:
-        raise ValueError(f"give a whole number of {of}")
+        raise ValueError(f"give a whole number {said}")
     return number
 
 
-_megabytes = partial(_whole, least=0, most=99_999, of="MB, or 0 to take no recordings")
-_copies = partial(_whole, least=0, most=999, of="copies to keep, or 0 to make none")
+_port = partial(_whole, least=0, most=65_535, said="from 1 to 65535, or 0 for any free port")
+_megabytes = partial(_whole, least=0, most=99_999, said="of MB, or 0 to take no recordings")
+_copies = partial(_whole, least=0, most=999, said="of copies to keep, or 0 to make none")
 # Each keeps some connections to PostgreSQL, which takes 100 as it is installed.
-_workers = partial(_whole, least=1, most=16, of="workers from 1 to 16")
+_workers = partial(_whole, least=1, most=16, said="of workers from 1 to 16")
 
 
 def _interface(text: str) -> str:
