@@ -11,7 +11,7 @@ FORGOTTEN_AFTER_S = 600.0
 
 
 @dataclass(frozen=True)
-class Tried:
+class TriedCodes:
     """What an address did: tries spent, when that was so, and when its next turn is."""
 
     spent: float = 0.0
@@ -19,13 +19,17 @@ class Tried:
     turn_s: float = 0.0
 
 
-def tried_at(session: Session, side: str) -> Tried:
+def tried_at(session: Session, side: str) -> TriedCodes:
     """What was tried from there lately; `session` writes, so nobody else changes it meanwhile."""
     row = session.get(WrongTriesRow, side)
-    return Tried() if row is None else Tried(row.spent, row.since_ms / 1000, row.turn_ms / 1000)
+    return (
+        TriedCodes()
+        if row is None
+        else TriedCodes(row.spent, row.since_ms / 1000, row.turn_ms / 1000)
+    )
 
 
-def keep_tried(session: Session, side: str, tried: Tried) -> None:
+def keep_tried(session: Session, side: str, tried: TriedCodes) -> None:
     """Keep what was tried from there, and forget what was long ago elsewhere."""
     since_ms = round(tried.since_s * 1000)
     session.merge(

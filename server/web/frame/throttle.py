@@ -18,7 +18,7 @@ from fastapi import Depends, Request
 from sqlmodel import Session
 
 from server.domain.base.errors import TooMany
-from server.store.between.tries import Tried, keep_tried, tried_at
+from server.store.between.tries import TriedCodes, keep_tried, tried_at
 from server.store.grouped import GroupedWriter
 
 TRIES = 10
@@ -46,7 +46,7 @@ class Throttle:
         self._refill_s = refill_s
         self._clock = clock
         # Routes run in several threads.
-        self._sides: OrderedDict[str, Tried] = OrderedDict()
+        self._sides: OrderedDict[str, TriedCodes] = OrderedDict()
         self._lock = Lock()
 
     def turn(self, address: str) -> float:
@@ -56,7 +56,7 @@ class Throttle:
         """
         with self._lock:
             now_s = self._clock()
-            tried = self._after_one(self._sides.get(_side(address), Tried()), now_s)
+            tried = self._after_one(self._sides.get(_side(address), TriedCodes()), now_s)
             self._keep(address, tried)
         return max(0.0, tried.turn_s - now_s)
 
@@ -67,10 +67,10 @@ class Throttle:
     def give_back(self, address: str) -> None:
         """The try was a right one."""
         with self._lock:
-            was = self._sides.get(_side(address), Tried())
+            was = self._sides.get(_side(address), TriedCodes())
             self._keep(address, self._without_one(was, self._clock()))
 
-    def _after_one(self, was: Tried, now_s: float) -> Tried:
+    def _after_one(self, was: TriedCodes, now_s: float) -> TriedCodes:
         """What an address did with one more try. Raises TooMany."""
         spent, turn_s = self._spent_at(was, now_s), 0.0
         if spent > self._tries - 1:
@@ -78,15 +78,15 @@ class Throttle:
             if turn_s - now_s > LONGEST_WAIT_S:
                 raise TooMany("Too many try codes from where you are. Try again in a minute.")
         # No more than all are spent: who guessed has them back within a minute.
-        return Tried(min(spent + 1, self._tries), now_s, turn_s)
+        return TriedCodes(min(spent + 1, self._tries), now_s, turn_s)
 
-    def _without_one(self, was: Tried, now_s: float) -> Tried:
-        return Tried(max(0.0, self._spent_at(was, now_s) - 1), now_s, was.turn_s)
+    def _without_one(self, was: TriedCodes, now_s: float) -> TriedCodes:
+        return TriedCodes(max(0.0, self._spent_at(was, now_s) - 1), now_s, was.turn_s)
 
-    def _spent_at(self, side: Tried, now_s: float) -> float:
+    def _spent_at(self, side: TriedCodes, now_s: float) -> float:
         return max(0.0, side.spent - (now_s - side.since_s) / self._refill_s)
 
-    def _keep(self, address: str, side: Tried) -> None:
+    def _keep(self, address: str, side: TriedCodes) -> None:
         self._sides[_side(address)] = side
         self._sides.move_to_end(_side(address))
         while len(self._sides) > MOST_ADDRESSES:
