@@ -2,12 +2,15 @@
 
 import argparse
 import errno
+import gc
 import os
+import secrets
 import socket
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,10 +19,13 @@ from server.logs import set_up_logs
 from server.settings import SETTINGS, Setting, Settings, read_settings
 
 if TYPE_CHECKING:
+    from fastapi import FastAPI
+
     from server.https.keeper import Keeper
     from server.keeping.alone import FolderHold
 
 USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
+       ./run --database ADDRESS --workers N
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run restore [--data DIR] FILE
@@ -80,6 +86,10 @@ def serve(settings: Settings, anew: bool = False) -> None:
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.private import keep_private
 
+    if settings.workers > 1:
+        from server.several import require_one_database
+
+        require_one_database(settings)
     keep_private(settings.data_dir)
     _require_folder(settings.data_dir)
     with alone_with(settings.data_dir, with_others=bool(settings.database)) as hold:
@@ -102,11 +112,44 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
     from server.keeping.opening import open_database
     from server.serving import run
 
+    if settings.workers > 1:
+        hold.say_where(local_url(settings, listener.getsockname()[1]))
+        _serve_with_others(settings, listener)
+        return
     door, keeper = _https(settings) if settings.https else (None, None)
     app = create_app(settings, open_database(settings))
     port, scheme = (door or listener).getsockname()[1], "https" if door else "http"
     hold.say_where(local_url(settings, port, scheme))
     run(app, settings, listener, door, keeper)
+
+
+def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
+    # By its full name: a new process cannot find what stands in a module called "__main__".
+    from server.__main__ import worker_app
+    from server.keeping.opening import open_database
+    from server.serving import config_of, say
+    from server.several import look_after
+
+    # What is wrong with the database is told once, before any worker begins.
+    open_database(settings).close()
+    secret = secrets.token_urlsafe(16)
+    config = config_of(partial(worker_app, settings, secret), settings.workers)
+    port = listener.getsockname()[1]
+    look_after(config, listener, partial(say, settings, port, secret))
+
+
+def worker_app(settings: Settings, secret: str) -> "FastAPI":
+    """The app of one worker; `secret` is that of the link which is printed for all of them."""
+    from server.app import create_app
+    from server.keeping.opening import open_database
+
+    set_up_logs(settings.log)
+    app = create_app(settings, open_database(settings))
+    app.state.door.link_secret = secret
+    # What is loaded by now stays for good. Searching it for garbage makes a page late now and then.
+    gc.collect()
+    gc.freeze()
+    return app
 
 
 def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":
@@ -190,6 +233,12 @@ def _parser() -> argparse.ArgumentParser:
         "--open",
         action="store_true",
         help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
+    )
+    parser.add_argument(
+        "--workers",
+        type=_read("workers"),
+        metavar="N",
+        help=f"{_row('workers').help} Default: 1. (NINEFIFTY_WORKERS)",
     )
     parser.add_argument(
         "--new",

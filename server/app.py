@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fastapi import Depends, FastAPI
@@ -12,7 +13,11 @@ from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
+from server.store.between.alone import alone_at
+from server.store.between.links import Shows
+from server.store.between.notices import Notices, notices_of
 from server.store.database import Database
+from server.store.files import clear_unfinished_imports
 from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
 from server.store.uploads.media import MediaFolder
@@ -34,7 +39,7 @@ from server.web.frame.render import ROOT
 from server.web.frame.request_limits import SizeLimit
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
-from server.web.frame.throttle import Throttle
+from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.heard import accept, ways_in
 from server.web.heard import arriving as take_sounds
 from server.web.heard import pages as takes
@@ -43,7 +48,7 @@ from server.web.learn import marks as learning_marks
 from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
-from server.web.live.bus import LiveBus
+from server.web.live.shared import bus_of
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -94,25 +99,24 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
-        music = MediaFolder(settings.music_dir)
-        music.clear()
+        notices = notices_of(database)
         app.state.database = database
         app.state.marks = GroupedWriter(database)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
-        app.state.heard = DevicesHeard()
-        recordings_here = MediaFolder(settings.recordings_folder)
-        app.state.nightly = Nightly(
-            settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
-        )
+        app.state.nightly = _nightly(settings, database)
         app.state.nightly.begin()
-        app.state.hearing = Hearing(settings, database)
+        app.state.hearing = Hearing(settings, database, notices=notices)
+        _tell_each_other(app, database, notices)
+        await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
-        app.state.live = LiveBus(asyncio.get_running_loop())
-        app.state.wrong_codes = Throttle()
+        shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
         yield
         app.state.live.close()
+        if shows is not None:
+            shows.end()
+        notices.close()
         app.state.nightly.end()
         app.state.hearing.end()
         warming.cancel()
@@ -144,6 +148,26 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app
+
+
+def _nightly(settings: Settings, database: Database) -> Nightly:
+    """What is done now and then, by one process for all."""
+    recorded, music = MediaFolder(settings.recordings_folder), MediaFolder(settings.music_dir)
+
+    def tidy(now_ms: int) -> None:
+        clear_unfinished_imports(database)
+        forget_old(database, recorded, music, now_ms)
+
+    alone = partial(alone_at, database, "the nightly backup", wait=False)
+    return Nightly(settings, tidy=tidy, alone=alone)
+
+
+def _tell_each_other(app: FastAPI, database: Database, notices: Notices) -> None:
+    """What one process knows and the others must know too."""
+    app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
+    app.state.heard = DevicesHeard(notices)
+    app.state.wrong_codes = SharedThrottle(app.state.marks) if notices.is_shared else Throttle()
+    app.state.door.join(notices)
 
 
 def _measures() -> "Measures":

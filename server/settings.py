@@ -8,6 +8,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -50,6 +51,7 @@ class Settings:
     log: Style = "text"
     speech_model: str = ""
     database: str = ""
+    workers: int = 1
 
     @property
     def database_file(self) -> Path:
@@ -116,25 +118,18 @@ def _database(text: str) -> str:
     return text
 
 
-def _port(text: str) -> int:
-    port = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
-    if not 0 <= port <= 65535:
-        raise ValueError("give a whole number from 1 to 65535, or 0 for any free port")
-    return port
+def _whole(text: str, least: int, most: int, said: str) -> int:
+    number = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
+    if not least <= number <= most:
+        raise ValueError(f"give a whole number {said}")
+    return number
 
 
-def _megabytes(text: str) -> int:
-    size = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1
-    if size < 0:
-        raise ValueError("give a whole number of MB, or 0 to take no recordings")
-    return size
-
-
-def _copies(text: str) -> int:
-    count = int(text) if re.fullmatch(r"[0-9]{1,3}", text) else -1
-    if count < 0:
-        raise ValueError("give a whole number of copies to keep, or 0 to make none")
-    return count
+_port = partial(_whole, least=0, most=65_535, said="from 1 to 65535, or 0 for any free port")
+_megabytes = partial(_whole, least=0, most=99_999, said="of MB, or 0 to take no recordings")
+_copies = partial(_whole, least=0, most=999, said="of copies to keep, or 0 to make none")
+# Each keeps some connections to PostgreSQL, which takes 100 as it is installed.
+_workers = partial(_whole, least=1, most=16, said="of workers from 1 to 16")
 
 
 def _interface(text: str) -> str:
@@ -269,6 +264,13 @@ SETTINGS = (
         "",
         _database,
         "Address of a PostgreSQL database, for a school; empty keeps SQLite in the data folder.",
+    ),
+    Setting(
+        "workers",
+        "NINEFIFTY_WORKERS",
+        "1",
+        _workers,
+        "How many processes answer; more than one needs NINEFIFTY_DATABASE.",
     ),
 )
 """The table, in the order it is documented."""

@@ -8,7 +8,7 @@ has changed: then what is kept reaches further back.
 import logging
 import threading
 from collections.abc import Callable
-from contextlib import closing, suppress
+from contextlib import AbstractContextManager, closing, nullcontext, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -48,7 +48,7 @@ class Nightly:
     """Makes backups in the background; `trouble` says why the last one failed, if it did.
 
     After each look `tidy` is called with the time, ms: it takes out what was deleted long ago,
-    which a backup may still hold.
+    which a backup may still hold. Nothing is done while another process is at it: `alone` tells.
     """
 
     def __init__(
@@ -57,11 +57,13 @@ class Nightly:
         *,
         free: Callable[[Path], int] = free_bytes,
         tidy: Callable[[int], None] = lambda _: None,
+        alone: Callable[[], AbstractContextManager[bool]] = lambda: nullcontext(True),
     ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
         self._free = free
         self._tidy = tidy
+        self._alone = alone
         self._ended = threading.Event()
         self.trouble: str | None = None
 
@@ -76,7 +78,10 @@ class Nightly:
     def look(self, now: datetime) -> Path | None:
         """Make a backup if one is due; returns its file. Trouble is kept in `trouble`."""
         try:
-            if not self._is_due(now) or self._is_marked_now(now):
+            if not self._is_due(now):
+                self.trouble = None  # Another process may have made it.
+                return None
+            if self._is_marked_now(now):
                 return None
             made = self._make(now)
         except (Trouble, OSError, DatabaseError) as error:
@@ -92,13 +97,17 @@ class Nightly:
         while not self._ended.wait(wait_s):
             wait_s = LOOK_EVERY_S
             try:
-                now = datetime.now()
-                if self._settings.backups:
-                    self.look(now)
-                self._tidy(int(now.timestamp() * 1000))
+                with self._alone() as is_alone:
+                    if is_alone:
+                        self._look_and_tidy(datetime.now())
             except Exception:
                 # The next look may go better; without the thread none would.
                 _log.exception("The nightly backup failed.")
+
+    def _look_and_tidy(self, now: datetime) -> None:
+        if self._settings.backups:
+            self.look(now)
+        self._tidy(int(now.timestamp() * 1000))
 
     def _is_due(self, now: datetime) -> bool:
         night = now.replace(hour=HOUR, minute=0, second=0, microsecond=0)

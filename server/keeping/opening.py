@@ -8,11 +8,15 @@ from server.domain.base.errors import Conflict
 from server.keeping.columns import missing_columns
 from server.keeping.trouble import Trouble, told, told_of_database
 from server.settings import Settings
+from server.store.between.alone import starting
+from server.store.between.codes import close_device_code
+from server.store.between.links import drop_links
 from server.store.database import Database
 from server.store.engines.kind import CopyFailed
+from server.store.files import clear_unfinished_imports
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
-from server.store.staged import clear_unfinished
+from server.store.uploads.media import MediaFolder
 
 
 def database_of(settings: Settings) -> Database:
@@ -32,12 +36,15 @@ def open_database(settings: Settings) -> Database:
     """The database of `settings`, fit to serve. Raises Trouble."""
     database = database_of(settings)
     try:
-        database.migrate()
-        _require_columns(database, settings)
-        with database.writing() as session:
-            clear_unfinished(session)
-            furnish(session, time.time_ns() // 1_000_000, settings.demo)
-            derive_again(session)
+        with starting(database) as is_first:
+            database.migrate()
+            _require_columns(database, settings)
+            clear_unfinished_imports(database)
+            if is_first:
+                _clear_what_was_left(database, settings)
+            with database.writing() as session:
+                furnish(session, time.time_ns() // 1_000_000, settings.demo)
+                derive_again(session)
     except Conflict as error:
         raise Trouble(error.message) from error
     except DatabaseError as error:
@@ -47,6 +54,14 @@ def open_database(settings: Settings) -> Database:
     except OSError as error:
         raise told(str(error.filename or database.name), error) from error
     return database
+
+
+def _clear_what_was_left(database: Database, settings: Settings) -> None:
+    """Take out what the last process that ran left half done; no other is at anything."""
+    MediaFolder(settings.music_dir).clear()
+    with database.writing() as session:
+        close_device_code(session)
+        drop_links(session)
 
 
 def _require_columns(database: Database, settings: Settings) -> None:

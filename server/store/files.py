@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from threading import Lock
 from typing import Literal
 
 from sqlmodel import Session, col, select
@@ -11,6 +10,7 @@ from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import RoutineFile
+from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
@@ -21,14 +21,13 @@ from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
-from server.store.staged import clear_some
+from server.store.staged import clear_some, clear_unfinished
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
 
-_one_import = Lock()
-"""Two imports of one file at once would each find its ids free."""
+AN_IMPORT = "an import"
 
 
 def export_head(session: Session, routine_id: str) -> RoutineFile:
@@ -71,7 +70,8 @@ def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routi
     Nothing shows any of it before the last one; of an import that fails, nothing stays. One that
     a power cut ends is taken out at the next start.
     """
-    with _one_import:
+    # Two imports of one file at once would each find its ids free.
+    with alone_at(database, AN_IMPORT, wait=True):
         with database.reading() as session:
             file = _with_free_ids(session, file)
         routine_id = file.routine.id
@@ -84,6 +84,14 @@ def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routi
         except BaseException:
             _take_out(database, routine_id)
             raise
+
+
+def clear_unfinished_imports(database: Database) -> None:
+    """Take out what imports left that a crash ended; nothing while one is under way anywhere."""
+    with alone_at(database, AN_IMPORT, wait=False) as is_alone:
+        if is_alone:
+            with database.writing() as session:
+                clear_unfinished(session)
 
 
 def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> None:

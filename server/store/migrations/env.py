@@ -4,6 +4,7 @@ from alembic import context
 from sqlmodel import SQLModel
 
 from server.store import tables  # noqa: F401  (fills the metadata)
+from server.store.between import table as between_table  # noqa: F401  (so does this)
 from server.store.heard import table  # noqa: F401  (so does this)
 
 connection = context.config.attributes["connection"]

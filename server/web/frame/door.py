@@ -7,6 +7,7 @@ a cookie; `rights` says what each address asks for. With `--open` everybody is t
 import asyncio
 import logging
 import secrets
+import time
 from collections import OrderedDict
 from dataclasses import dataclass, replace
 from hmac import compare_digest
@@ -17,11 +18,11 @@ from fastapi.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAdmitted, NotAllowed
 from server.domain.base.rights import Need, Role, may
+from server.store.between.notices import Notices, OwnNotices
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.reach import is_only_here
@@ -37,6 +38,11 @@ FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-
 
 NOTE_USE_EVERY_MS = 10 * 60_000
 MOST_KNOWN = 1000
+
+DEVICES = "devices"
+TRUSTED_S = 5.0
+"""So long a device is known without asking, where another process may be killed before it can tell
+that it took the device out."""
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
 HELPS_ONLY = (
@@ -69,10 +75,17 @@ class Door:
         self.trusts_here = trusts_here
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
-        self.codes = DeviceCodes()
-        # Hash of its secret -> device, so that a page need not ask the database first.
-        self._known: OrderedDict[str, Device] = OrderedDict()
+        # Hash of its secret -> device and when it was asked about, so that a page need not ask the
+        # database first.
+        self._known: OrderedDict[str, tuple[Device, float]] = OrderedDict()
         self.changes = 0
+        self._notices: Notices = OwnNotices()
+
+    def join(self, notices: Notices) -> None:
+        """Hear from the other processes when they let a device in or take one out."""
+        self._notices = notices
+        notices.hear(DEVICES, lambda _: self._forget())
+        notices.after_gap(self._forget)
 
     def opens_to(self, secret: str) -> bool:
         """Whether a secret is that of the link in the terminal."""
@@ -80,18 +93,24 @@ class Door:
 
     def known(self, token: str) -> Device | None:
         """The device with this secret, if it came lately."""
-        return self._known.get(hash_of(token))
+        device, asked_s = self._known.get(hash_of(token), (None, 0.0))
+        is_old = self._notices.is_shared and time.monotonic() - asked_s > TRUSTED_S
+        return None if is_old else device
 
     def learn(self, token: str, device: Device, changes: int) -> None:
         """Remember a device that the database knew when there had been so many changes."""
         if changes != self.changes:
             return
-        self._known[hash_of(token)] = device
+        self._known[hash_of(token)] = device, time.monotonic()
         while len(self._known) > MOST_KNOWN:
             self._known.popitem(last=False)
 
     def forget(self) -> None:
-        """Ask the database about every device anew: one of them changed."""
+        """Ask the database about every device anew, in all processes: one of them changed."""
+        self._forget()
+        self._notices.say(DEVICES)
+
+    def _forget(self) -> None:
         self.changes += 1
         self._known.clear()
 
