@@ -44,6 +44,8 @@ from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
+from server.web.people import account, everybody, invited, joining, lost, sign_in
+from server.web.people.hashing import Hashing
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -82,6 +84,7 @@ ROUTERS = (
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
+    sign_in, joining, invited, lost, account, everybody,
 )  # fmt: skip
 
 
@@ -111,6 +114,8 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
+        app.state.wrong_passwords = Throttle()
+        app.state.hashing = Hashing()
         yield
         app.state.live.close()
         app.state.nightly.end()

@@ -15,7 +15,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
-from server.domain.base.errors import NotAdmitted, NotAllowed
+from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
 from server.domain.base.rights import Need, Role, may
 from server.domain.people.person import Person
 from server.store.database import Database
@@ -45,6 +45,9 @@ FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-
 MOST_KNOWN = 1000
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
+SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+FIRST = "Make the first account: until then nothing is shown."
+MAKES_FIRST = "/first-account"
 HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
@@ -67,6 +70,10 @@ class Asker:
     """Who they are at the tasting in question."""
     person: Person | None = None
     """Who is signed in; None where people have no accounts."""
+    must_sign_in: bool = False
+    """Whether people have accounts, and this is none of theirs."""
+    is_first: bool = False
+    """Whether people are to have accounts, none is made yet, and who asks may make it."""
 
 
 class Door:
@@ -83,6 +90,10 @@ class Door:
         # Hash of its secret -> device, so that a page need not ask the database first.
         self._known: OrderedDict[str, Device] = OrderedDict()
         self.changes = 0
+
+    def has_people(self, held: Database) -> bool:
+        """Whether people have accounts here, and there is one already."""
+        return self.sign_ins is not None and self.sign_ins.have_begun(held)
 
     def opens_to(self, secret: str) -> bool:
         """Whether a secret is that of the link in the terminal."""
@@ -117,8 +128,10 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
     asker = await _let_in(request, door, held, now_ms)
-    if door.sign_ins is None or not await door.sign_ins.are_some(held):
+    if door.sign_ins is None:
         return asker
+    if not await door.sign_ins.are_some(held):
+        return replace(asker, is_first=asker.role == "mine")
     return await _person(request, door, door.sign_ins, held, now_ms, asker)
 
 
@@ -130,7 +143,7 @@ async def _person(
     if signed_in is None:
         watcher = await _watches(request, held, now_ms)
         key = watcher.key if watcher else ""
-        return replace(asker, role=None, key=key, device=None, watcher=watcher)
+        return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
     device = signed_in.device
     if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
         _note_soon(held, device, now_ms)
@@ -165,15 +178,24 @@ async def _signed_in_person(asker: HeldAsker) -> Person | None:
 HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
 
 
-async def require_right(request: Request, asker: HeldAsker) -> None:
+async def require_right(request: Request, asker: HeldAsker, door: HeldDoor) -> None:
     """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
     need: Need = need_of(request.method, request.scope["route"].path)
+    if asker.is_first and need != "anyone" and _looks(request):
+        raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:
-        raise NotAdmitted(SHUT)
+        raise NotSignedIn(SIGNED_OUT) if asker.must_sign_in else NotAdmitted(SHUT)
     raise NotAllowed(HELPS_ONLY)
+
+
+def _looks(request: Request) -> bool:
+    """Whether a page is asked for that may be led elsewhere: nothing that is typed or marked."""
+    is_page = request.method == "GET" and "hx-request" not in request.headers
+    path = request.url.path
+    return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
 
 
 def is_here(request: Request) -> bool:

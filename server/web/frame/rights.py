@@ -20,6 +20,10 @@ _ANYONE = (
     "GET /trust", "GET /trust/ninefifty-authority.crt", "GET /trust/ninefifty-authority.pem",
     "GET /in", "POST /in", "POST /in/link", "GET /join", "POST /join",
     "GET /taste", "POST /taste",
+    # What leads to being signed in, or out.
+    "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /invited", "POST /invited",
+    "POST /invited/account", "GET /recover", "POST /recover", "GET /reset", "POST /reset",
+    "POST /reset/password",
 )  # fmt: skip
 
 _WATCH = (
@@ -144,12 +148,26 @@ _OWN = (
     f"GET {SITTING}/tasting.json",
 )  # fmt: skip
 
+PERSONS = (
+    # One's own account: of whoever is signed in, and of nobody where people have none.
+    "GET /account", "POST /account", "POST /account/password", "POST /account/codes",
+    "POST /account/devices/{key}/end", "POST /account/devices/others/end",
+)  # fmt: skip
+
+ADMINS = (
+    # Who has an account: the admin's.
+    "GET /people", "POST /people/invite", "POST /people/invitations/{invitation_id}/withdraw",
+    "POST /people/{person_id}/end", "POST /people/{person_id}/back",
+    "POST /people/{person_id}/admin", "POST /people/{person_id}/reset",
+)  # fmt: skip
+
 _ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
     ("anyone", _ANYONE),
     ("watch", _WATCH),
     ("help", _HELP),
     ("own", _OWN),
     ("taste", _TASTE),
+    ("own", ("GET /first-account", "POST /first-account", *PERSONS, *ADMINS)),
 )
 
 NEEDS: dict[str, Need] = {row: need for need, rows in _ROWS for row in rows}
