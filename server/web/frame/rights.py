@@ -23,7 +23,8 @@ _ANYONE = (
     # What leads to being signed in, or out.
     "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /invited", "POST /invited",
     "POST /invited/account", "GET /recover", "POST /recover", "GET /reset", "POST /reset",
-    "POST /reset/password",
+    "POST /reset/password", "POST /api/sign-in/begin", "POST /api/sign-in/passkey",
+    "GET /sign-in/oidc", "GET /sign-in/oidc/back",
 )  # fmt: skip
 
 _WATCH = (
@@ -152,6 +153,7 @@ PERSONS = (
     # One's own account: of whoever is signed in, and of nobody where people have none.
     "GET /account", "POST /account", "POST /account/password", "POST /account/codes",
     "POST /account/devices/{key}/end", "POST /account/devices/others/end",
+    "POST /account/passkeys/{passkey_id}/remove", "POST /api/passkeys/begin", "POST /api/passkeys",
 )  # fmt: skip
 
 ADMINS = (

@@ -13,6 +13,7 @@ from server.domain.people.passwords import password_faults
 from server.domain.people.person import Person
 from server.store.database import Database, after_commit
 from server.store.devices import Device
+from server.store.people.passkeys import Passkey, passkeys_of
 from server.store.people.passwords import Credentials, credentials_of, keep_password
 from server.store.people.persons import change_person
 from server.store.people.recovery import new_recovery_codes, recovery_codes_left
@@ -45,6 +46,7 @@ class AccountPage(Page):
     person: Person
     has_password: bool
     codes_left: int
+    passkeys: Sequence[Passkey]
     devices: Sequence[Device]
     own_key: str
     lasts_ms: int
@@ -226,6 +228,7 @@ def account_page(
             person=person,
             has_password=credentials_of(session, person.id).kept is not None,
             codes_left=recovery_codes_left(session, person.id),
+            passkeys=passkeys_of(session, person.id),
             devices=sign_ins_of(session, person.id, now_ms),
             own_key=asker.device.key if asker.device else "",
             lasts_ms=LASTS_MS,

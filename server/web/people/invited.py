@@ -15,6 +15,7 @@ from server.store.people.invitations import (
     invitation_with,
 )
 from server.store.people.persons import make_person
+from server.web.frame.cookies import keep
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form
 from server.web.frame.render import page
@@ -26,6 +27,10 @@ from server.web.people.joining import NewAccountPage, account_form, read_account
 router = APIRouter(prefix="/invited", dependencies=[ONLY_WITH_PEOPLE])
 
 ACTION = "/invited/account"
+INVITED = "ninefifty-invited"
+"""The cookie with the invitation that was opened, for one who goes on to sign in elsewhere."""
+
+INVITED_LASTS_S = 30 * 60
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +73,10 @@ def post_invited(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typ
     except Gone as error:
         return _link(request, (Fault("secret", error.message),))
     form = Form({"secret": secret, "name": invitation.name})
-    return _page(request, form, invitation)
+    answer = _page(request, form, invitation)
+    if request.app.state.oidc is not None:
+        keep(request, answer, INVITED, secret, INVITED_LASTS_S)
+    return answer
 
 
 @router.post("/account")
@@ -112,5 +120,10 @@ def _read(held: Database, secret: str, now_ms: int) -> PersonInvitation:
 def _page(
     request: Request, form: Form, invitation: PersonInvitation, status: int = 200
 ) -> Response:
-    shown = NewAccountPage(form=form, invited_by=invitation.invited_by.name, action=ACTION)
+    shown = NewAccountPage(
+        form=form,
+        invited_by=invitation.invited_by.name,
+        action=ACTION,
+        has_oidc=request.app.state.oidc is not None,
+    )
     return page(request, shown.folder, shown, status)

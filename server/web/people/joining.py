@@ -33,6 +33,8 @@ class NewAccountPage(Page):
     invited_by: str
     """ "" for the first account."""
     action: str
+    has_oidc: bool = False
+    """Whether one may come in by an organisation's own sign-in instead."""
 
 
 @dataclass(frozen=True)

@@ -43,13 +43,17 @@ class SignInPage(Page):
     form: Form
     is_empty: bool
     """Whether nobody has an account yet."""
+    has_oidc: bool
+    """Whether one may come in by an organisation's own sign-in."""
 
 
 def sign_in_page(
     request: Request, form: Form, status: int = 200, *, is_empty: bool = False
 ) -> Response:
     """The page to sign in on, as it was typed but for the password."""
-    return page(request, SignInPage.folder, SignInPage(form=form, is_empty=is_empty), status)
+    has_oidc = request.app.state.oidc is not None
+    shown = SignInPage(form=form, is_empty=is_empty, has_oidc=has_oidc)
+    return page(request, shown.folder, shown, status)
 
 
 @router.get("/sign-in")

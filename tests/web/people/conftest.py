@@ -29,10 +29,10 @@ def owner(tmp_path):
         yield client
 
 
-def browser_on(client, origin=ORIGIN, **more):
+def browser_on(house, origin=ORIGIN, **more):
     """Another browser on the app, which shows nothing."""
     return TestClient(
-        client.app,
+        house.app,
         base_url=origin,
         headers={"Origin": origin} | more.pop("headers", {}),
         follow_redirects=False,
@@ -45,13 +45,18 @@ def sign_in(browser, name=ADA, password=PASSWORD, **more):
     return browser.post("/sign-in", data={"sign_in": name, "password": password, **more})
 
 
+def make_two(client):
+    """Make Ada, the admin, and Bea."""
+    with client.app.state.database.writing() as session:
+        kept = passwords.hashed(PASSWORD)
+        client.app.state.ada = make_person(session, "Ada", ADA, NOW_MS, password=kept)
+        client.app.state.bea = make_person(session, "Bea", BEA, NOW_MS, password=kept)
+
+
 @pytest.fixture
 def house(owner):
     """The app with two people: Ada, the admin, and Bea."""
-    with owner.app.state.database.writing() as session:
-        kept = passwords.hashed(PASSWORD)
-        owner.app.state.ada = make_person(session, "Ada", ADA, NOW_MS, password=kept)
-        owner.app.state.bea = make_person(session, "Bea", BEA, NOW_MS, password=kept)
+    make_two(owner)
     return owner
 
 
