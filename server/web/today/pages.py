@@ -12,6 +12,7 @@ from server.store.annotating import exclude_run
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.runs import require_run_of
 from server.store.settled import settle_remark, unsettle_remark
 from server.web.frame.dependencies import TypedForm, WriteSession
 from server.web.frame.editing import Edit
@@ -71,12 +72,14 @@ def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Respons
 def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
     """Call a remark done: it leaves the list, and can be brought back."""
     run_id, remark_id = typed.text("run"), typed.text("remark")
+    require_run_of(session, routine_id, run_id)
     settle_remark(session, run_id, remark_id)
     return see(f"/routines/{routine_id}?settled={run_id}.{remark_id}")
 
 
 @router.post("/remarks/unsettle")
 def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    require_run_of(session, routine_id, typed.text("run"))
     unsettle_remark(session, typed.text("run"), typed.text("remark"))
     return see(f"/routines/{routine_id}")
 
@@ -87,5 +90,6 @@ def post_counting(session: WriteSession, routine_id: str, typed: TypedForm) -> R
     choices = {"count run": False, "leave out run": True}
     if typed.text("action") not in choices:
         raise InvalidInput.of("action", "Say whether the run counts.")
+    require_run_of(session, routine_id, typed.text("run"))
     exclude_run(session, typed.text("run"), choices[typed.text("action")])
     return see(f"/routines/{routine_id}")
