@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from server.https.keeper import Keeper
     from server.keeping.alone import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--people] [--new]
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run restore [--data DIR] FILE
@@ -177,6 +177,11 @@ def _parser() -> argparse.ArgumentParser:
         "--open",
         action="store_true",
         help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
+    )
+    parser.add_argument(
+        "--people",
+        action="store_true",
+        help=f"{_row('people').help} (NINEFIFTY_PEOPLE=yes)",
     )
     parser.add_argument(
         "--new",

@@ -128,7 +128,11 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     )
     app.state.settings = settings
     # A proxy on this machine looks like a browser on it, so behind one the link lets in.
-    app.state.door = Door(is_open=settings.open, trusts_here=not settings.public_url)
+    app.state.door = Door(
+        is_open=settings.open,
+        trusts_here=not settings.public_url,
+        knows_people=settings.people,
+    )
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port

@@ -43,6 +43,7 @@ class Settings:
     recording_mb: int = 250
     backups: int = 7
     open: bool = False
+    people: bool = False
     metrics: bool = False
     log: Style = "text"
     speech_model: str = ""
@@ -226,6 +227,13 @@ SETTINGS = (
         "no",
         _yes_no,
         "Whether everybody who reaches the app may do everything, without being let in.",
+    ),
+    Setting(
+        "people",
+        "NINEFIFTY_PEOPLE",
+        "no",
+        _yes_no,
+        "Whether people have accounts and sign in, instead of devices being let in.",
     ),
     Setting(
         "metrics",

@@ -112,11 +112,11 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift", "prepare",
-    "learn", "tasters", "whole",
+    "base", "people", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift",
+    "prepare", "learn", "tasters", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "live", "routines", "drinks", "tasters",
+    "frame", "devices", "people", "live", "routines", "drinks", "tasters",
     "script", "plan", "prepare", "runs", "stage", "watching", "heard",
     "drift", "learn", "today",
 )  # fmt: skip

@@ -17,13 +17,20 @@ from fastapi.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAdmitted, NotAllowed
 from server.domain.base.rights import Need, Role, may
+from server.domain.people.person import Person
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
-from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
+from server.web.frame.cookies import (
+    cookie_of,
+    taste_cookie,
+    tokens_of,
+    watch_cookie,
+)
 from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
@@ -35,7 +42,6 @@ HERE = "here"
 FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
 """Headers by which a proxy tells that it asks for somebody else."""
 
-NOTE_USE_EVERY_MS = 10 * 60_000
 MOST_KNOWN = 1000
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
@@ -59,14 +65,18 @@ class Asker:
     """All that the names of this browser may be kept under: let in later, it stays who it was."""
     taster: Taster | None = None
     """Who they are at the tasting in question."""
+    person: Person | None = None
+    """Who is signed in; None where people have no accounts."""
 
 
 class Door:
     """What the app knows of who may come in, beside what the database keeps."""
 
-    def __init__(self, *, is_open: bool, trusts_here: bool) -> None:
+    def __init__(self, *, is_open: bool, trusts_here: bool, knows_people: bool = False) -> None:
         self.is_open = is_open
         self.trusts_here = trusts_here
+        # None where people have no accounts.
+        self.sign_ins = SignIns() if knows_people else None
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
         self.codes = DeviceCodes()
@@ -106,6 +116,30 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 
 async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
+    asker = await _let_in(request, door, held, now_ms)
+    if door.sign_ins is None or not await door.sign_ins.are_some(held):
+        return asker
+    return await _person(request, door, door.sign_ins, held, now_ms, asker)
+
+
+async def _person(
+    request: Request, door: Door, sign_ins: SignIns, held: Database, now_ms: int, asker: Asker
+) -> Asker:
+    """Who asks where people have accounts: what was let in before them opens nothing now."""
+    signed_in = await sign_ins.find(request, held, now_ms, door.changes)
+    if signed_in is None:
+        watcher = await _watches(request, held, now_ms)
+        key = watcher.key if watcher else ""
+        return replace(asker, role=None, key=key, device=None, watcher=watcher)
+    device = signed_in.device
+    if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
+        _note_soon(held, device, now_ms)
+    keys = asker.keys | {device.key}
+    return Asker(device.role, device.key, device, None, keys, asker.taster, signed_in.person)
+
+
+async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
+    """Who asks by the rule of the owner's devices."""
     device = await _device(request, door, held, now_ms)
     taster = await _tastes(request, held, now_ms)
     if door.is_open:
@@ -121,6 +155,14 @@ async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: N
 
 
 HeldAsker = Annotated[Asker, Depends(_asker)]
+
+
+async def _signed_in_person(asker: HeldAsker) -> Person | None:
+    return asker.person
+
+
+# Who is signed in; None where nobody is, and where people have no accounts.
+HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
 
 
 async def require_right(request: Request, asker: HeldAsker) -> None:
@@ -171,10 +213,14 @@ async def _device(request: Request, door: Door, held: Database, now_ms: int) -> 
             is_due = now_ms - device.used_ms >= NOTE_USE_EVERY_MS
             door.learn(token, replace(device, used_ms=now_ms) if is_due else device, changes)
             if is_due:
-                # Without keeping it waiting.
-                asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
+                _note_soon(held, device, now_ms)
             return device
     return None
+
+
+def _note_soon(held: Database, device: Device, now_ms: int) -> None:
+    """Remember when a device was used, without keeping it waiting."""
+    asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
 
 
 def _note(held: Database, device: Device, now_ms: int) -> None:
