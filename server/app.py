@@ -1,6 +1,7 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
@@ -8,6 +9,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.faults import LateFaults
 from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
@@ -57,6 +59,7 @@ from server.web.runs import pages as compare
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
+from server.web.sharing import house, shares, teams
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices_heard import DevicesHeard
@@ -82,6 +85,7 @@ ROUTERS = (
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
+    shares, teams, house,
 )  # fmt: skip
 
 
@@ -111,7 +115,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
+        app.state.faults = LateFaults() if settings.people else None
+        if app.state.faults:
+            logging.getLogger().addHandler(app.state.faults)
         yield
+        if app.state.faults:
+            logging.getLogger().removeHandler(app.state.faults)
         app.state.live.close()
         app.state.nightly.end()
         app.state.hearing.end()

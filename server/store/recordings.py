@@ -135,9 +135,7 @@ def run_recordings(session: Session, run_id: str) -> list[Recording]:
     return [_recording(row) for row in rows]
 
 
-def every_recording(
-    session: Session, within: Collection[str] | None = None
-) -> list[KeptRecording]:
+def every_recording(session: Session, within: Collection[str] | None = None) -> list[KeptRecording]:
     """All recordings of which something is here, also those of deleted runs; latest first.
 
     `within` are the ids of the routines whose recordings are wanted, None for all.

@@ -13,7 +13,17 @@ Standing = Literal["owner", "copresenter", "coach", "judge", "viewer"]
 """How a person stands to a routine."""
 
 RoutineAsk = Literal[
-    "show", "read", "study", "follow", "remark", "hear", "present", "edit", "own", "follow-open"
+    "show",
+    "read",
+    "study",
+    "follow",
+    "follow-open",
+    "remark",
+    "hear",
+    "present",
+    "send",
+    "edit",
+    "own",
 ]
 """What an address asks of whoever wants something of a routine."""
 
@@ -41,8 +51,8 @@ MEANINGS: dict[Standing, str] = {
 """Standing -> what it is, in one line."""
 
 _READS: frozenset[RoutineAsk] = frozenset({"show", "read"})
-_STUDIES = _READS | {"study", "follow", "remark"}
-_PRESENTS = _STUDIES | {"hear", "present", "edit"}
+_STUDIES: frozenset[RoutineAsk] = _READS | {"study", "follow", "remark"}
+_PRESENTS: frozenset[RoutineAsk] = _STUDIES | {"hear", "present", "send", "edit"}
 
 GRANTS: dict[Standing, frozenset[RoutineAsk]] = {
     "owner": _PRESENTS | {"own"},

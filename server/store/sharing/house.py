@@ -1,6 +1,7 @@
 """What an admin sees of the house: people and teams with counts and sizes, never what they hold."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, func, select
@@ -37,7 +38,7 @@ def households(session: Session) -> list[Household]:
     A routine of several owners counts with each.
     """
     owned = select(ShareRow.person_id, ShareRow.routine_id).where(ShareRow.standing == "owner")
-    counts, recorded, music = _sums(session, [tuple(row) for row in session.exec(owned)])
+    counts, recorded, music = _sums(session, session.exec(owned).all())
     seen = _last_seen(session)
     return [
         Household(
@@ -56,7 +57,7 @@ def households(session: Session) -> list[Household]:
 def team_households(session: Session) -> list[Household]:
     """Every team, by name, with what it owns."""
     owned = select(TeamRoutineRow.team_id, TeamRoutineRow.routine_id)
-    counts, recorded, music = _sums(session, [tuple(row) for row in session.exec(owned)])
+    counts, recorded, music = _sums(session, session.exec(owned).all())
     members = Counter(session.exec(select(TeamMemberRow.team_id)))
     rows = session.exec(
         select(TeamRow)
@@ -74,7 +75,7 @@ def team_households(session: Session) -> list[Household]:
 def jobs_of_all(session: Session) -> dict[str, int]:
     """How many recordings wait to be listened to, are listened to, or failed to be."""
     asked = select(TakeRow.job, func.count()).where(TakeRow.job != "").group_by(TakeRow.job)
-    return {job: number for job, number in session.exec(asked)}
+    return dict(session.exec(asked).all())
 
 
 def _last_seen(session: Session) -> dict[str, int]:
@@ -83,15 +84,18 @@ def _last_seen(session: Session) -> dict[str, int]:
         .join(DeviceRow, col(DeviceRow.key) == col(SignInRow.device_key))
         .group_by(SignInRow.person_id)
     )
-    return {person_id: used_ms for person_id, used_ms in rows}
+    return dict(rows.all())
 
 
 def _sums(
-    session: Session, owned: list[tuple[str, str]]
+    session: Session, owned: Sequence[tuple[str, str]]
 ) -> tuple[Counter[str], Counter[str], Counter[str]]:
     """Of each holder: routines not deleted, bytes of recordings and sounds, bytes of music."""
     live = set(session.exec(select(RoutineRow.id).where(col(RoutineRow.deleted_ms).is_(None))))
-    recorded, music = _recorded(session), dict(session.exec(select(TrackRow.routine_id, TrackRow.size)))
+    recorded, music = (
+        _recorded(session),
+        dict(session.exec(select(TrackRow.routine_id, TrackRow.size))),
+    )
     routines, sound, tracks = Counter[str](), Counter[str](), Counter[str]()
     for holder, routine_id in owned:
         routines[holder] += routine_id in live

@@ -35,9 +35,7 @@ def sheets_to_read(session: Session, person_id: str, routines: Collection[str]) 
 def sheets_of_the_app(session: Session) -> frozenset[str]:
     """The rule sheets that are nobody's: everybody's to read, the admin's to change."""
     held = select(SheetHolderRow.sheet_id)
-    return frozenset(
-        session.exec(select(RuleSheetRow.id).where(col(RuleSheetRow.id).not_in(held)))
-    )
+    return frozenset(session.exec(select(RuleSheetRow.id).where(col(RuleSheetRow.id).not_in(held))))
 
 
 def sheets_to_change(session: Session, person_id: str) -> frozenset[str]:

@@ -1,4 +1,4 @@
-"""The tables of who holds what. Rows stay while accounts are switched off; nobody asks them then."""
+"""The tables of who holds what. Rows stay while accounts are switched off: nobody asks then."""
 
 from sqlalchemy import BigInteger
 from sqlmodel import Field, SQLModel

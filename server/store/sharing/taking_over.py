@@ -7,7 +7,7 @@ from server.store.sharing.sheets import hold_sheet
 from server.store.sharing.table import ShareRow, SheetHolderRow, TeamRoutineRow
 from server.store.tables import RoutineRow, RuleSheetRow
 
-SHEET_OF_THE_APP = "invented-10-minutes"
+SHEET_OF_THE_APP = "rules-house"
 """The id of the rule sheet that every new database begins with (`server/demo`)."""
 
 
@@ -21,9 +21,7 @@ def own_everything(session: Session, person: Person, now_ms: int) -> None:
     routines = select(RoutineRow.id).where(col(RoutineRow.id).not_in(shared))
     for routine_id in session.exec(routines).all():
         session.add(
-            ShareRow(
-                routine_id=routine_id, person_id=person.id, standing="owner", since_ms=now_ms
-            )
+            ShareRow(routine_id=routine_id, person_id=person.id, standing="owner", since_ms=now_ms)
         )
     held = select(SheetHolderRow.sheet_id)
     sheets = select(RuleSheetRow.id).where(col(RuleSheetRow.id).not_in(held))

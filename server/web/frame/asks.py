@@ -12,13 +12,12 @@ from server.web.frame.rights import (
     NEEDS,
     ROUTINE,
     RUN,
+    SHARES,
     SITTING,
     TAKE,
     TASTINGS,
+    TEAM,
 )
-
-TEAM = "/teams/{team_id}"
-SHARES = ROUTINE + "/people"
 
 _PERSON = (
     "GET /", "GET /calculators", "GET /rules", "GET /schema/routine-1.json", "POST /routines",
@@ -76,10 +75,12 @@ _PRESENT = (
     f"POST /api{ROUTINE}/learn/marks", f"POST {ROUTINE}/learn/aim",
     f"GET {SITTING}/serving", f"GET {SITTING}/code.svg",
     # Of a run: with a pass to watch it, what watchers may send. Else whoever presents.
-    f"GET {API_RUN}/events", f"POST {API_RUN}/events", f"GET {API_RUN}/live",
+    f"GET {API_RUN}/events", f"GET {API_RUN}/live",
     f"GET {API_RUN}/watching", f"POST {API_RUN}/watching",
     f"POST {API_RUN}/recordings", "PUT /api/recordings/{recording_id}/parts/{number}",
 )  # fmt: skip
+
+_SEND = (f"POST {API_RUN}/events",)
 
 _EDIT = (
     f"GET {ROUTINE}/script/paste", f"GET {ROUTINE}/export.json", f"POST {ROUTINE}/copy",
@@ -144,7 +145,7 @@ _EDIT = (
 )  # fmt: skip
 
 _OWN = (
-    f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore", f"POST {SHARES}", f"POST {SHARES}/invite",
+    f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore", f"POST {SHARES}",
     f"POST {SHARES}/hand-on", f"POST {SHARES}/team", f"POST {SHARES}/team/end",
     f"POST {SHARES}/{{person_id}}", f"POST {SHARES}/{{person_id}}/take",
 )  # fmt: skip
@@ -174,6 +175,7 @@ _ROWS: tuple[tuple[Ask, tuple[str, ...]], ...] = (
     ("remark", _REMARK),
     ("hear", _HEAR),
     ("present", _PRESENT),
+    ("send", _SEND),
     ("edit", _EDIT),
     ("own", _OWN),
     ("sheet", _SHEET),

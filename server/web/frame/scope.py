@@ -1,4 +1,4 @@
-"""Whose things a list shows: those of who is signed in; everything where people have no accounts."""
+"""Whose things a list shows: those of who is signed in; all where nobody has an account."""
 
 from typing import Annotated
 

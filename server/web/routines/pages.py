@@ -94,9 +94,7 @@ def post_routine(
 
 
 @router.post("/routines/{routine_id}/copy")
-def post_copy(
-    session: WriteSession, scope: HeldScope, now_ms: NowMs, routine_id: str
-) -> Response:
+def post_copy(session: WriteSession, scope: HeldScope, now_ms: NowMs, routine_id: str) -> Response:
     copy = copy_routine(session, routine_id, now_ms, scope.routines(session))
     scope.own(session, copy.id, now_ms)
     return see(f"/routines/{copy.id}/details")

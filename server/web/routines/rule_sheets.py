@@ -111,9 +111,7 @@ def post_copy(session: WriteSession, scope: HeldScope, sheet_id: str) -> Respons
 
 
 @router.post("/{sheet_id}/delete")
-def post_delete(
-    session: WriteSession, scope: HeldScope, now_ms: NowMs, sheet_id: str
-) -> Response:
+def post_delete(session: WriteSession, scope: HeldScope, now_ms: NowMs, sheet_id: str) -> Response:
     delete_rule_sheet(session, sheet_id, now_ms, scope.routines(session))
     return see(f"/rules?deleted={sheet_id}")
 

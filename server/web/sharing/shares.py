@@ -156,9 +156,7 @@ def post_take(
     return see(f"{_place(routine_id)}?taken={person_id}&stood={taken.standing}{heard}")
 
 
-def shut_out(
-    session: Session, bus: LiveBus, routine_id: str, person_id: str, now_ms: int
-) -> None:
+def shut_out(session: Session, bus: LiveBus, routine_id: str, person_id: str, now_ms: int) -> None:
     """Close what a person follows of a routine, where they may follow it no longer."""
     if "follow" in grants_on(session, person_id, routine_id):
         return
@@ -186,5 +184,3 @@ def _found(session: Session, typed: Typed) -> Person:
 
 def _place(routine_id: str) -> str:
     return f"/routines/{routine_id}/people"
-
-

@@ -192,17 +192,13 @@ def post_dissolve(
     return see("/teams?dissolved=yes")
 
 
-def _take_out(
-    session: Session, bus: LiveBus, team_id: str, person_id: str, now_ms: int
-) -> None:
+def _take_out(session: Session, bus: LiveBus, team_id: str, person_id: str, now_ms: int) -> None:
     take_member(session, team_id, person_id)
     for routine_id in routines_of_team(session, team_id):
         shut_out(session, bus, routine_id, person_id, now_ms)
 
 
-def _teams_page(
-    session: Session, person: Person, form: Form, dissolved: str = ""
-) -> TeamsPage:
+def _teams_page(session: Session, person: Person, form: Form, dissolved: str = "") -> TeamsPage:
     return TeamsPage(
         teams=teams_of(session, person.id), own_id=person.id, dissolved=dissolved, form=form
     )

@@ -15,6 +15,7 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import require_run_of
 from server.store.settled import settle_remark, unsettle_remark
 from server.web.frame.dependencies import TypedForm, WriteSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
@@ -29,8 +30,10 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @router.get("")
 async def get_today(
-    request: Request, look: Look, outlooks: HeldOutlooks, settled: str = ""
+    request: Request, look: Look, outlooks: HeldOutlooks, asker: HeldAsker, settled: str = ""
 ) -> Response:
+    if not asker.may("study"):
+        return see(f"{request.url.path}/{asker.first_place}")
     # It joins all rooms and is looked at most.
     run_id, _, remark_id = settled.partition(".")
     done = (run_id, remark_id) if remark_id else None

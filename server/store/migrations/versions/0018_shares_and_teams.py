@@ -39,9 +39,7 @@ def upgrade() -> None:
         sa.Column("team_id", sa.String(), nullable=False),
         sa.Column("person_id", sa.String(), nullable=False),
         sa.Column("leads", sa.Boolean(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["team_id"], ["team.id"], name=op.f("fk_team_member_team_id_team")
-        ),
+        sa.ForeignKeyConstraint(["team_id"], ["team.id"], name=op.f("fk_team_member_team_id_team")),
         sa.ForeignKeyConstraint(
             ["person_id"], ["person.id"], name=op.f("fk_team_member_person_id_person")
         ),
