@@ -1,6 +1,7 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
@@ -8,6 +9,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.faults import LateFaults
 from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
@@ -60,6 +62,7 @@ from server.web.runs import pages as compare
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
+from server.web.sharing import house, shares, teams
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices_heard import DevicesHeard
@@ -86,6 +89,7 @@ ROUTERS = (
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
     sign_in, joining, invited, lost, account, everybody, passkeys, oidc,
+    shares, teams, house,
 )  # fmt: skip
 
 
@@ -117,7 +121,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.wrong_codes = Throttle()
         app.state.wrong_passwords = Throttle()
         app.state.hashing = Hashing()
+        app.state.faults = LateFaults() if settings.people else None
+        if app.state.faults:
+            logging.getLogger().addHandler(app.state.faults)
         yield
+        if app.state.faults:
+            logging.getLogger().removeHandler(app.state.faults)
         app.state.live.close()
         app.state.nightly.end()
         app.state.hearing.end()

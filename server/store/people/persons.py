@@ -8,8 +8,9 @@ from server.domain.base.errors import Conflict, InvalidInput, NotFound, refuse_i
 from server.domain.people.person import Person, person_faults, sign_in_key
 from server.store.ids import new_id
 from server.store.people.table import PersonRow
+from server.store.sharing.taking_over import own_everything
 
-WHEN_FIRST: tuple[Callable[[Session, Person, int], None], ...] = ()
+WHEN_FIRST: tuple[Callable[[Session, Person, int], None], ...] = (own_everything,)
 """Called with the first person and the time (ms) in the transaction that makes them: whoever keeps
 what was made before makes it theirs here."""
 

@@ -8,7 +8,7 @@ import asyncio
 import logging
 import secrets
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hmac import compare_digest
 from typing import Annotated
 
@@ -16,12 +16,14 @@ from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
-from server.domain.base.rights import Need, Role, may
+from server.domain.base.rights import Need, may
 from server.domain.people.person import Person
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
+from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
+from server.web.frame.asks import ask_of
 from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import (
     cookie_of,
@@ -30,6 +32,11 @@ from server.web.frame.cookies import (
     watch_cookie,
 )
 from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.grants import (
+    Asker,
+    grants_for,
+    require_of_person,
+)
 from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
@@ -52,28 +59,6 @@ HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
 )
-
-
-@dataclass(frozen=True)
-class Asker:
-    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
-
-    role: Role | None
-    key: str = ""
-    """Whose they are from now on; "" where nobody is told apart."""
-    device: Device | None = None
-    watcher: Watcher | None = None
-    """Who they watch the run in question as, where their device is not let in."""
-    keys: frozenset[str] = frozenset()
-    """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: Taster | None = None
-    """Who they are at the tasting in question."""
-    person: Person | None = None
-    """Who is signed in; None where people have no accounts."""
-    must_sign_in: bool = False
-    """Whether people have accounts, and this is none of theirs."""
-    is_first: bool = False
-    """Whether people are to have accounts, none is made yet, and who asks may make it."""
 
 
 class Door:
@@ -142,13 +127,21 @@ async def _person(
     signed_in = await sign_ins.find(request, held, now_ms, door.changes)
     if signed_in is None:
         watcher = await _watches(request, held, now_ms)
+        watcher = None if watcher is None or is_of_another(watcher, None) else watcher
         key = watcher.key if watcher else ""
         return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
     device = signed_in.device
     if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
         _note_soon(held, device, now_ms)
-    keys = asker.keys | {device.key}
-    return Asker(device.role, device.key, device, None, keys, asker.taster, signed_in.person)
+    keys, person = asker.keys | {device.key}, signed_in.person
+    watcher = await _watches(request, held, now_ms)
+    watcher = None if watcher is None or is_of_another(watcher, person) else watcher
+    grants = await run_in_threadpool(grants_for, held, person, request.path_params, now_ms)
+    if watcher is None or grants.allow("present"):
+        return Asker("mine", device.key, device, None, keys, asker.taster, person, grants)
+    # Whoever only watches writes as one who watches, not as one who presents.
+    keys = keys | {watcher.key}
+    return Asker(None, watcher.key, device, watcher, keys, asker.taster, person, grants)
 
 
 async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
@@ -178,12 +171,26 @@ async def _signed_in_person(asker: HeldAsker) -> Person | None:
 HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
 
 
-async def require_right(request: Request, asker: HeldAsker, door: HeldDoor) -> None:
-    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
+async def require_right(request: Request, asker: HeldAsker, held: HeldDatabase) -> None:
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper.
+
+    To a person also NotFound: for what is not shared with them.
+    """
+    # Pages leave out what who asks may not do.
+    request.state.asker = asker
     need: Need = need_of(request.method, request.scope["route"].path)
     if asker.is_first and need != "anyone" and _looks(request):
         raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
+    if asker.person is not None:
+        ask = ask_of(request.method, request.scope["route"].path)
+        holds_pass = watches if need == "watch" else tastes and need == "taste"
+        if not holds_pass:
+            ids = request.path_params
+            await run_in_threadpool(
+                require_of_person, held, ask, need, asker.person, asker.grants, ids
+            )
+        return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:

@@ -38,7 +38,17 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
     return {}
 
 
-templates = Jinja2Templates(env=_environment(), context_processors=[_when_the_writer_is_free])
+def _who_asks(request: Request) -> dict[str, Any]:
+    """`may(ask)` for what a page offers, and who is signed in, if anybody is."""
+    asker = getattr(request.state, "asker", None)
+    if asker is None:  # An error before anybody was asked who they are.
+        return {"may": lambda _ask: True, "signed_in": None}
+    return {"may": asker.may, "signed_in": asker.person}
+
+
+templates = Jinja2Templates(
+    env=_environment(), context_processors=[_when_the_writer_is_free, _who_asks]
+)
 
 # Rooms hold pages: a page is asked for by the name of its folder alone, which no other has.
 _FOLDERS = {

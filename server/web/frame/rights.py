@@ -14,6 +14,8 @@ TAKE = "/takes/{take_id}"
 TASTINGS = ROUTINE + "/tastings"
 SITTING = TASTINGS + "/{sitting_id}"
 TASTE = "/tastings/{sitting_id}/taste"
+SHARES = ROUTINE + "/people"
+TEAM = "/teams/{team_id}"
 
 _ANYONE = (
     "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
@@ -147,6 +149,13 @@ _OWN = (
     f"POST {SITTING}/close", f"POST {SITTING}/delete", f"POST {SITTING}/restore",
     f"POST {SITTING}/tasters/{{key}}", f"GET {SITTING}/answers.csv",
     f"GET {SITTING}/tasting.json",
+    # People of a routine, teams, the house: only where people have accounts (see `asks`).
+    f"GET {SHARES}", f"POST {SHARES}", f"POST {SHARES}/hand-on",
+    f"POST {SHARES}/leave", f"POST {SHARES}/team", f"POST {SHARES}/team/end",
+    f"POST {SHARES}/{{person_id}}", f"POST {SHARES}/{{person_id}}/take",
+    "GET /teams", "POST /teams", f"GET {TEAM}", f"POST {TEAM}", f"POST {TEAM}/members",
+    f"POST {TEAM}/members/{{person_id}}", f"POST {TEAM}/members/{{person_id}}/take",
+    f"POST {TEAM}/leave", f"POST {TEAM}/sheets", f"POST {TEAM}/dissolve", "GET /house",
 )  # fmt: skip
 
 PERSONS = (
