@@ -22,6 +22,9 @@ NO_NAME = (
 )
 REFUSED = "The passkey was not accepted. Try again, or sign in another way."
 
+UNREADABLE = (ValueError, KeyError, TypeError, IndexError)
+"""What its library stumbles over in an answer that no authenticator would give."""
+
 
 @dataclass(frozen=True)
 class Site:
@@ -100,7 +103,7 @@ def new_passkey(
             expected_rp_id=site.name,
             expected_origin=list(site.origins),
         )
-    except (WebAuthnException, ValueError) as error:
+    except (WebAuthnException, *UNREADABLE) as error:
         raise InvalidInput.of("", REFUSED) from error
     return Passkey(
         id=bytes_to_base64url(proved.credential_id),
@@ -131,7 +134,7 @@ def signed_by(site: Site, credential: Mapping[str, Any], challenge: str, passkey
             credential_public_key=base64url_to_bytes(passkey.public_key),
             credential_current_sign_count=passkey.signs,
         )
-    except (WebAuthnException, ValueError) as error:
+    except (WebAuthnException, *UNREADABLE) as error:
         raise InvalidInput.of("", REFUSED) from error
     return proved.new_sign_count
 

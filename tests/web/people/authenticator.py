@@ -26,11 +26,12 @@ class Authenticator:
         self.key = ec.generate_private_key(ec.SECP256R1())
         self.signs = 0
 
-    def make(self, options):
-        """The answer of a browser that was asked to make a passkey."""
+    def make(self, options, lacks=None):
+        """The answer of a browser that was asked to make a passkey; its key may lack a part."""
         point = self.key.public_key().public_numbers()
         x, y = (number.to_bytes(32, "big") for number in (point.x, point.y))
-        cose = cbor2.dumps({1: 2, 3: ES256, -1: 1, -2: x, -3: y})
+        parts = {1: 2, 3: ES256, -1: 1, -2: x, -3: y}
+        cose = cbor2.dumps({name: part for name, part in parts.items() if name != lacks})
         held = bytes(16) + len(self.key_id).to_bytes(2, "big") + self.key_id + cose
         data = self._data(PRESENT | VERIFIED | ATTESTED) + held
         attested = cbor2.dumps({"fmt": "none", "attStmt": {}, "authData": data})

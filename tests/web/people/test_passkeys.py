@@ -129,3 +129,10 @@ def test_nonsense_is_refused_in_words(house, ada, sent):
     assert browser.post("/api/sign-in/passkey", json=sent).status_code == 422
     ada.post("/api/passkeys/begin", json={"present": PASSWORD})
     assert ada.post("/api/passkeys", json={"name": "x", **sent}).status_code == 422
+
+
+@pytest.mark.parametrize("lacks", [1, 3, -1, -2, -3])
+def test_a_key_that_lacks_a_part_is_refused_in_words(ada, key, lacks):
+    options = ada.post("/api/passkeys/begin", json={"present": PASSWORD}).json()
+    sent = {"name": "Phone", "credential": key.make(options, lacks)}
+    assert ada.post("/api/passkeys", json=sent).status_code == 422
