@@ -39,6 +39,7 @@ from server.web.frame.grants import (
     grants_for,
     require_of_person,
 )
+from server.web.frame.offering import asking
 from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
@@ -207,7 +208,7 @@ async def require_right(request: Request, asker: HeldAsker, held: HeldDatabase) 
     To a person also NotFound: for what is not shared with them.
     """
     # Pages leave out what who asks may not do.
-    request.state.asker = asker
+    asking.set(asker)
     need: Need = need_of(request.method, request.scope["route"].path)
     watches, tastes = asker.watcher is not None, asker.taster is not None
     if asker.person is not None:

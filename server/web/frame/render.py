@@ -16,6 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.store.database import refuse_while_writing
 from server.web.frame.filters import FILTERS
+from server.web.frame.offering import asking, may, offers
 from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]
@@ -30,6 +31,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(FILTERS)
+    environment.globals.update(may=may, offers=offers)
     return environment
 
 
@@ -38,12 +40,9 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
     return {}
 
 
-def _who_asks(request: Request) -> dict[str, Any]:
-    """`may(ask)` for what a page offers, and who is signed in, if anybody is."""
-    asker = getattr(request.state, "asker", None)
-    if asker is None:  # An error before anybody was asked who they are.
-        return {"may": lambda _ask: True, "signed_in": None}
-    return {"may": asker.may, "signed_in": asker.person}
+def _who_asks(_request: Request) -> dict[str, Any]:
+    asker = asking.get()
+    return {"signed_in": None if asker is None else asker.person}
 
 
 templates = Jinja2Templates(

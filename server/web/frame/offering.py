@@ -1,0 +1,48 @@
+"""What a page offers: nothing that who asks would be refused. By the table, not page by page."""
+
+import re
+from contextvars import ContextVar
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from server.domain.base.standings import EVERYTHING, Ask
+from server.web.frame.asks import ASKS
+
+if TYPE_CHECKING:
+    from server.web.frame.door import Asker
+
+# Macros of templates see no request; this they see.
+asking: ContextVar["Asker | None"] = ContextVar("who asks for the page that is drawn", default=None)
+
+
+def may(ask: Ask) -> bool:
+    """Whether what asks that of the routine in question may be had by who asks."""
+    asker = asking.get()
+    return asker is None or asker.may(ask)
+
+
+def offers(method: str, url: str) -> bool:
+    """Whether an address would let in who asks for the page that it stands on.
+
+    Of a page of no routine that is not known here: the list that it shows knows.
+    """
+    asker = asking.get()
+    if asker is None or asker.person is None:
+        return True
+    ask = _ask_at(method, re.split(r"[?#]", url, maxsplit=1)[0])
+    if ask == "admin":
+        return asker.person.is_admin
+    return ask not in EVERYTHING or asker.grants.routine_id is None or asker.may(ask)
+
+
+@lru_cache(maxsize=4096)
+def _ask_at(method: str, path: str) -> Ask | None:
+    found = (ask for pattern, ask in _patterns() if pattern.fullmatch(f"{method} {path}"))
+    return next(found, None)
+
+
+@lru_cache(maxsize=1)
+def _patterns() -> list[tuple[re.Pattern[str], Ask]]:
+    """Every address as a pattern, those with the fewest ids first: they hold where both do."""
+    rows = sorted(ASKS.items(), key=lambda row: row[0].count("{"))
+    return [(re.compile(re.sub(r"\{\w+\}", "[^/]+", row)), ask) for row, ask in rows]
