@@ -27,7 +27,8 @@ USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--pe
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
-  let-me-in   print a link that makes one device yours, also while the app runs
+  let-me-in   print a link that makes one device yours, also while the app runs; with --people
+              one that sets the admin's password anew
   backup      copy everything that is kept to FILE, also while the app runs
   restore     bring FILE back; what is there now is moved aside, not lost
   test        install what the tests need, a browser included, then run every gate
@@ -44,6 +45,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
+    if settings.people and settings.open:
+        sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
     # Imported here and below, so that help and faults in the settings are answered at once, and
     # help before anything is installed.
     from server.inviting import let_me_in

@@ -46,6 +46,9 @@ from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
 from server.web.live.bus import LiveBus
+from server.web.people import account, everybody, invited, joining, lost, oidc, passkeys, sign_in
+from server.web.people.hashing import Hashing
+from server.web.people.provider import Provider
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -85,6 +88,7 @@ ROUTERS = (
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
+    sign_in, joining, invited, lost, account, everybody, passkeys, oidc,
     shares, teams, house,
 )  # fmt: skip
 
@@ -115,6 +119,8 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
+        app.state.wrong_passwords = Throttle()
+        app.state.hashing = Hashing()
         app.state.faults = LateFaults() if settings.people else None
         if app.state.faults:
             logging.getLogger().addHandler(app.state.faults)
@@ -142,6 +148,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         trusts_here=not settings.public_url,
         knows_people=settings.people,
     )
+    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port

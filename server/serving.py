@@ -18,6 +18,7 @@ from server.settings import Settings
 
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
+    from server.web.frame.door import Door
 
 _log = logging.getLogger(__name__)
 
@@ -59,7 +60,7 @@ class AnnouncedServer(Server):
             lan_address(),
             colour=colour,
             trust=trust,
-            secret=self._state.door.link_secret,
+            secret=self._secret(),
         )
         print(text, flush=True)
 
@@ -69,6 +70,11 @@ class AnnouncedServer(Server):
         if live is not None:
             live.close()
         await super().shutdown(sockets)
+
+    def _secret(self) -> str:
+        """What the printed link carries: nothing where people sign in."""
+        door: Door = self._state.door
+        return "" if door.has_people(self._state.database) else door.link_secret
 
 
 class TwoDoorServer(AnnouncedServer):

@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 
 from sqlmodel import Session, col, select
 
+from server.domain.base.errors import NotFound
 from server.domain.people.person import Person
-from server.store.devices import PERSONS, Device, device_of, hash_of, let_in
+from server.store.devices import PERSONS, Device, device_of, hash_of, let_in, take_out
 from server.store.people.persons import find_person, load_person
 from server.store.people.table import SignInRow
 from server.store.tables import DeviceRow
@@ -81,9 +82,11 @@ def sign_ins_of(session: Session, person_id: str, now_ms: int) -> list[Device]:
     return [device for device in devices if not is_over(device, now_ms)]
 
 
-def person_of_device(session: Session, key: str) -> str | None:
-    """The id of the person who is, or was, signed in on a device; None for the owner's devices."""
-    return _person_of(session, key)
+def end_sign_in(session: Session, person_id: str, key: str, now_ms: int) -> None:
+    """Sign a person out on one of their devices. Raises NotFound for any that is not theirs."""
+    if _person_of(session, key) != person_id:
+        raise NotFound("You are not signed in on such a device.")
+    take_out(session, key, now_ms)
 
 
 def end_sign_ins(session: Session, person_id: str, now_ms: int, but: str = "") -> None:
@@ -111,3 +114,13 @@ def _person_of(session: Session, key: str) -> str | None:
 
 def _key_of(rows: Sequence[DeviceRow], token: str) -> str | None:
     return next((row.key for row in rows if row.token_hash == hash_of(token)), None)
+
+
+def device_known_for(session: Session, person_id: str, tokens: Sequence[str]) -> str:
+    """The key of the device where a person was signed in by one of these secrets, ended or not.
+
+    "" where they never were.
+    """
+    rows = (session.get(DeviceRow, hash_of(token)) for token in tokens)
+    keys = (row.key for row in rows if row is not None)
+    return next((key for key in keys if _person_of(session, key) == person_id), "")

@@ -15,7 +15,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
-from server.domain.base.errors import NotAdmitted, NotAllowed
+from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
 from server.domain.base.rights import Need, Role, may
 from server.domain.base.standings import Ask
 from server.domain.people.person import Person
@@ -24,21 +24,10 @@ from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.asks import ask_of
 from server.web.frame.codes import DeviceCodes
-from server.web.frame.cookies import (
-    cookie_of,
-    taste_cookie,
-    tokens_of,
-    watch_cookie,
-)
+from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
-from server.web.frame.grants import (
-    OF_NOBODY,
-    Grants,
-    grants_for,
-    require_of_person,
-)
+from server.web.frame.grants import OF_NOBODY, Grants, grants_for, require_of_person
 from server.web.frame.offering import asking
 from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
@@ -55,6 +44,9 @@ FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-
 MOST_KNOWN = 1000
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
+SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+FIRST = "Make the first account: until then nothing is shown."
+MAKES_FIRST = "/first-account"
 HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
@@ -77,6 +69,10 @@ class Asker:
     """Who they are at the tasting in question."""
     person: Person | None = None
     """Who is signed in; None where people have no accounts."""
+    must_sign_in: bool = False
+    """Whether people have accounts, and this is none of theirs."""
+    is_first: bool = False
+    """Whether people are to have accounts, none is made yet, and who asks may make it."""
     grants: Grants = OF_NOBODY
     """What may be had of the routine in question."""
 
@@ -85,17 +81,6 @@ class Asker:
         if self.person is None:
             return ask != "hear" or self.role == "mine"
         return self.grants.allow(ask)
-
-    @property
-    def first_place(self) -> str:
-        """Where a routine is looked at first by one who may not see Today."""
-        return "plan" if self.may("read") else "declaration"
-
-    @property
-    def keeps_pages(self) -> str:
-        """How long a browser may show a page that works offline without asking: others may sign in
-        at it, so where people have accounts it always asks."""
-        return "private, max-age=3600" if self.person is None else "private, no-cache"
 
 
 class Door:
@@ -112,6 +97,10 @@ class Door:
         # Hash of its secret -> device, so that a page need not ask the database first.
         self._known: OrderedDict[str, Device] = OrderedDict()
         self.changes = 0
+
+    def has_people(self, held: Database) -> bool:
+        """Whether people have accounts here, and there is one already."""
+        return self.sign_ins is not None and self.sign_ins.have_begun(held)
 
     def opens_to(self, secret: str) -> bool:
         """Whether a secret is that of the link in the terminal."""
@@ -146,8 +135,10 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
     asker = await _let_in(request, door, held, now_ms)
-    if door.sign_ins is None or not await door.sign_ins.are_some(held):
+    if door.sign_ins is None:
         return asker
+    if not await door.sign_ins.are_some(held):
+        return replace(asker, is_first=asker.role == "mine")
     return await _person(request, door, door.sign_ins, held, now_ms, asker)
 
 
@@ -160,7 +151,7 @@ async def _person(
         watcher = await _watches(request, held, now_ms)
         watcher = None if watcher is None or is_of_another(watcher, None) else watcher
         key = watcher.key if watcher else ""
-        return replace(asker, role=None, key=key, device=None, watcher=watcher)
+        return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
     device = signed_in.device
     if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
         _note_soon(held, device, now_ms)
@@ -203,28 +194,31 @@ HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
 
 
 async def require_right(request: Request, asker: HeldAsker, held: HeldDatabase) -> None:
-    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper.
-
-    To a person also NotFound: for what is not shared with them.
-    """
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper, and to a
+    person NotFound for what is not shared with them."""
     # Pages leave out what who asks may not do.
     asking.set(asker)
     need: Need = need_of(request.method, request.scope["route"].path)
+    if asker.is_first and need != "anyone" and _looks(request):
+        raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
     if asker.person is not None:
-        ask = ask_of(request.method, request.scope["route"].path)
-        holds_pass = watches if need == "watch" else tastes and need == "taste"
-        if not holds_pass:
-            ids = request.path_params
-            await run_in_threadpool(
-                require_of_person, held, ask, need, asker.person, asker.grants, ids
-            )
+        passes = watches if need == "watch" else tastes and need == "taste"
+        if not passes:
+            await require_of_person(request, held, need, asker.person, asker.grants)
         return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:
-        raise NotAdmitted(SHUT)
+        raise NotSignedIn(SIGNED_OUT) if asker.must_sign_in else NotAdmitted(SHUT)
     raise NotAllowed(HELPS_ONLY)
+
+
+def _looks(request: Request) -> bool:
+    """Whether a page is asked for that may be led elsewhere: nothing that is typed or marked."""
+    is_page = request.method == "GET" and "hx-request" not in request.headers
+    path = request.url.path
+    return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
 
 
 def is_here(request: Request) -> bool:

@@ -35,6 +35,17 @@ def offers(method: str, url: str) -> bool:
     return ask not in EVERYTHING or asker.grants.routine_id is None or asker.may(ask)
 
 
+def first_place(asker: "Asker") -> str:
+    """Where a routine is looked at first by one who may not see Today."""
+    return "plan" if asker.may("read") else "declaration"
+
+
+def kept_for(asker: "Asker") -> str:
+    """How long a browser may show a page that works offline without asking: others may sign in at
+    it, so where people have accounts it always asks."""
+    return "private, max-age=3600" if asker.person is None else "private, no-cache"
+
+
 @lru_cache(maxsize=4096)
 def _ask_at(method: str, path: str) -> Ask | None:
     found = (ask for pattern, ask in _patterns() if pattern.fullmatch(f"{method} {path}"))

@@ -50,16 +50,16 @@ class SignIns:
 
     async def are_some(self, held: Database) -> bool:
         """Whether anybody has an account yet: before, the owner's devices are let in as ever."""
+        return self._are_some or await run_in_threadpool(self.have_begun, held)
+
+    def have_begun(self, held: Database) -> bool:
+        """The same, where one may wait for the database."""
         if not self._are_some:
-            self._are_some = await run_in_threadpool(_any, held)
+            with held.reading() as session:
+                self._are_some = has_people(session)
         return self._are_some
 
 
 def _stored(held: Database, token: str, now_ms: int) -> SignedIn | None:
     with held.reading() as session:
         return signed_in_with(session, token, now_ms)
-
-
-def _any(held: Database) -> bool:
-    with held.reading() as session:
-        return has_people(session)
