@@ -160,10 +160,10 @@ async def _person(
     watcher = None if watcher is None or is_of_another(watcher, person) else watcher
     grants = await run_in_threadpool(grants_for, held, person, request.path_params, now_ms)
     if watcher is None or grants.allow("present"):
-        return Asker("mine", device.key, device, None, keys, asker.taster, person, grants)
+        return Asker("mine", device.key, device, None, keys, asker.taster, person, grants=grants)
     # Whoever only watches writes as one who watches, not as one who presents.
     keys = keys | {watcher.key}
-    return Asker(None, watcher.key, device, watcher, keys, asker.taster, person, grants)
+    return Asker(None, watcher.key, device, watcher, keys, asker.taster, person, grants=grants)
 
 
 async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
