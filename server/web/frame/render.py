@@ -42,7 +42,7 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
 
 def _who_asks(_request: Request) -> dict[str, Any]:
     asker = asking.get()
-    return {"signed_in": None if asker is None else asker.person}
+    return {"signed_in": None if asker is None else asker.person, "is_asked": asker is not None}
 
 
 templates = Jinja2Templates(
