@@ -3,6 +3,7 @@
 import re
 from contextvars import ContextVar
 from functools import lru_cache
+from html import unescape
 from typing import TYPE_CHECKING
 
 from server.domain.base.standings import EVERYTHING, Ask
@@ -10,6 +11,8 @@ from server.web.frame.asks import ASKS
 
 if TYPE_CHECKING:
     from server.web.frame.door import Asker
+
+_LINK = re.compile(r'<a\b[^>]*\bhref="(?P<url>/[^"]*)"[^>]*>')
 
 # Macros of templates see no request; this they see.
 asking: ContextVar["Asker | None"] = ContextVar("who asks for the page that is drawn", default=None)
@@ -44,6 +47,20 @@ def kept_for(asker: "Asker") -> str:
     """How long a browser may show a page that works offline without asking: others may sign in at
     it, so where people have accounts it always asks."""
     return "private, max-age=3600" if asker.person is None else "private, no-cache"
+
+
+def without_shut_links(page: str) -> str:
+    """A page without the links that would be refused: their words stay, their buttons do not."""
+    asker = asking.get()
+    if asker is None or asker.person is None or asker.grants.routine_id is None:
+        return page
+    return _LINK.sub(_link, page)
+
+
+def _link(found: re.Match[str]) -> str:
+    if offers("GET", unescape(found["url"])):
+        return found[0]
+    return "<a hidden>" if 'class="button' in found[0] else "<a>"
 
 
 @lru_cache(maxsize=4096)

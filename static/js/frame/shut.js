@@ -3,6 +3,6 @@
 
 export function connectShut(root) {
   for (const form of root.querySelectorAll("form[data-shut]")) {
-    for (const field of form.elements) field.disabled = true;
+    for (const field of form.elements) field.disabled = field.type !== "button";
   }
 }

@@ -93,6 +93,22 @@ def test_a_page_offers_a_coach_nothing_that_would_be_refused(own_world):
     assert [form for form in forms if "data-shut" not in form.attrib] == []
 
 
+def test_no_link_of_a_page_leads_to_where_it_is_refused(own_world):
+    for who, place in (
+        ("coach", ""),
+        ("coach", "/plan"),
+        ("viewer", "/plan"),
+        ("viewer", "/script"),
+    ):
+        browser = own_world.browsers[who]
+        links = {
+            each.get("href") for each in Page(browser.get(f"/routines/r1{place}")).all("a[href]")
+        }
+        asked = {each.split("#")[0] for each in links if each.startswith("/routines/r1")}
+        assert asked
+        assert {each for each in asked if browser.get(each).status_code in (403, 404)} == set()
+
+
 def test_a_judge_follows_an_open_run_and_reads_no_word_of_the_script(own_app, own_world):
     judge, run_id = own_world.browsers["judge"], own_world.ids["run_id"]
     watch = f"/runs/{run_id}/watch"
