@@ -119,8 +119,6 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
-        app.state.wrong_passwords = Throttle()
-        app.state.hashing = Hashing()
         app.state.faults = LateFaults() if settings.people else None
         if app.state.faults:
             logging.getLogger().addHandler(app.state.faults)
@@ -142,13 +140,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         dependencies=[Depends(require_right)],
     )
     app.state.settings = settings
-    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
-    app.state.door = Door(
-        is_open=settings.open,
-        trusts_here=not settings.public_url,
-        knows_people=settings.people,
-    )
-    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
+    _tell_who_asks(app, settings)
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port
@@ -164,6 +156,18 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app
+
+
+def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
+    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
+    app.state.door = Door(
+        is_open=settings.open,
+        trusts_here=not settings.public_url,
+        knows_people=settings.people,
+    )
+    app.state.wrong_passwords = Throttle()
+    app.state.hashing = Hashing()
+    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
 
 
 def _measures() -> "Measures":

@@ -26,12 +26,14 @@ class RealServer:
         patience_s: float = SLOWEST_START_S,
         https: bool = False,
         hosts: str = "",
+        people: bool = False,
     ) -> None:
         self._data = data
         self._demo = demo
         self._patience_s = patience_s
         self._https = https
         self._hosts = hosts
+        self._people = people
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
@@ -108,6 +110,7 @@ class RealServer:
             "PYTHONPATH": str(ROOT),
             "NINEFIFTY_DATA": str(self._data),
             "NINEFIFTY_HOST": "127.0.0.1",
+            "NINEFIFTY_PEOPLE": "yes" if self._people else "no",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
             "NINEFIFTY_HOSTS": self._hosts,

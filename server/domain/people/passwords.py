@@ -26,6 +26,9 @@ trustno computer internet samsung mustang killer ninja azerty qwerty qwertyuiop 
 asdf asdfgh asdfghjkl zxcvbn zxcvbnm yxcvbnm qazwsx qazwsxedc abc abcd abcdef abcdefgh
 abcdefghijkl aaa xxx barista espresso coffee cocktail bartender ninefifty
 """
+SHORTEST_ROW = 8
+"""Fewest signs that are looked at for one pattern."""
+
 COMMON = tuple(_WORDS.split())
 """Words that passwords of this length are built of most often, with digits behind or repeated."""
 
@@ -83,13 +86,15 @@ def is_common(password: str, about: Iterable[str] = ()) -> bool:
         _is_row(text)
         or _KEYS.match(text) is not None
         or (built.fullmatch(text) is not None and len(set(re.findall(word, text))) <= 2)
-        for text in (plain, dressed, bare, bare.translate(_DRESS))
+        for text in (_key(password), plain, dressed, bare, bare.translate(_DRESS))
     )
 
 
 def _is_row(text: str) -> bool:
     """One sign or a few over and over, or signs that follow each other: 1111, abab, 4567."""
-    if not text or any(text == (text[:n] * len(text))[: len(text)] for n in range(1, 5)):
+    if len(text) < SHORTEST_ROW:
+        return False
+    if any(text == (text[:n] * len(text))[: len(text)] for n in range(1, 5)):
         return True
     steps = {(ord(after) - ord(before)) % 10 for before, after in pairwise(text)}
     return text.isdigit() and len(steps) == 1

@@ -24,13 +24,17 @@ from server.web.frame.rights import (
 _PERSON = (
     "GET /", "GET /calculators", "GET /rules", "GET /schema/routine-1.json", "POST /routines",
     "POST /import", "GET /recordings", "GET /deleted", "GET /teams", "POST /teams",
+    # They lead on to one's own account.
+    "GET /devices", "GET /first-account", "POST /first-account",
+    *PERSONS,
 )  # fmt: skip
 
 _ADMIN = (
     "GET /house", "GET /first-account", "POST /first-account",
     # Devices of the owner's open nothing while people have accounts.
-    "GET /devices", "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
+    "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
     "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",
+    *ADMINS,
 )  # fmt: skip
 
 _SHOW = (

@@ -47,14 +47,6 @@ def person_tokens_of(request: Request) -> list[str]:
     return _shown(request, PERSON)
 
 
-def drop_person(request: Request, answer: Response) -> None:
-    """Have the browser keep no secret of who was signed in."""
-    for name in request.cookies:
-        if name.removeprefix(OVER_HTTPS).startswith(PERSON):
-            is_secure = name.startswith(OVER_HTTPS)
-            answer.delete_cookie(name, path="/", httponly=True, samesite="lax", secure=is_secure)
-
-
 def _port(request: Request) -> int:
     # Cookies do not tell ports apart: two apps on one machine would take each other's.
     return request.url.port or (443 if request.url.scheme == "https" else 80)

@@ -8,7 +8,7 @@ import asyncio
 import logging
 import secrets
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hmac import compare_digest
 from typing import Annotated
 
@@ -16,8 +16,7 @@ from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
-from server.domain.base.rights import Need, Role, may
-from server.domain.base.standings import Ask
+from server.domain.base.rights import Need, may
 from server.domain.people.person import Person
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
@@ -27,7 +26,8 @@ from server.store.watchers import Watcher, watcher_with
 from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
-from server.web.frame.grants import OF_NOBODY, Grants, grants_for, require_of_person
+from server.web.frame.grants import Asker as Asker  # others know it from here
+from server.web.frame.grants import grants_for, require_of_person
 from server.web.frame.offering import asking
 from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
@@ -51,36 +51,6 @@ HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
 )
-
-
-@dataclass(frozen=True)
-class Asker:
-    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
-
-    role: Role | None
-    key: str = ""
-    """Whose they are from now on; "" where nobody is told apart."""
-    device: Device | None = None
-    watcher: Watcher | None = None
-    """Who they watch the run in question as, where their device is not let in."""
-    keys: frozenset[str] = frozenset()
-    """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: Taster | None = None
-    """Who they are at the tasting in question."""
-    person: Person | None = None
-    """Who is signed in; None where people have no accounts."""
-    must_sign_in: bool = False
-    """Whether people have accounts, and this is none of theirs."""
-    is_first: bool = False
-    """Whether people are to have accounts, none is made yet, and who asks may make it."""
-    grants: Grants = OF_NOBODY
-    """What may be had of the routine in question."""
-
-    def may(self, ask: Ask) -> bool:
-        """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
-        if self.person is None:
-            return ask != "hear" or self.role == "mine"
-        return self.grants.allow(ask)
 
 
 class Door:

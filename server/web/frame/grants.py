@@ -11,15 +11,17 @@ from fastapi.concurrency import run_in_threadpool
 from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted, NotAllowed, NotFound
-from server.domain.base.rights import Need
+from server.domain.base.rights import Need, Role
 from server.domain.base.standings import EVERYTHING, Ask, RoutineAsk, allows
 from server.domain.people.person import Person
 from server.store.database import Database
+from server.store.devices import Device
 from server.store.sharing.places import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
 from server.store.sharing.teams import load_team
-from server.store.watchers import is_open
+from server.store.tastings.tasters import Taster
+from server.store.watchers import Watcher, is_open
 from server.web.frame.asks import ask_of
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
@@ -45,6 +47,36 @@ class Grants:
 
 OF_NOBODY = Grants(asks=EVERYTHING)
 """Where people have no accounts: the owner's devices decide alone."""
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
+
+    role: Role | None
+    key: str = ""
+    """Whose they are from now on; "" where nobody is told apart."""
+    device: Device | None = None
+    watcher: Watcher | None = None
+    """Who they watch the run in question as, where their device is not let in."""
+    keys: frozenset[str] = frozenset()
+    """All that the names of this browser may be kept under: let in later, it stays who it was."""
+    taster: Taster | None = None
+    """Who they are at the tasting in question."""
+    person: Person | None = None
+    """Who is signed in; None where people have no accounts."""
+    must_sign_in: bool = False
+    """Whether people have accounts, and this is none of theirs."""
+    is_first: bool = False
+    """Whether people are to have accounts, none is made yet, and who asks may make it."""
+    grants: Grants = OF_NOBODY
+    """What may be had of the routine in question."""
+
+    def may(self, ask: Ask) -> bool:
+        """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
+        if self.person is None:
+            return ask != "hear" or self.role == "mine"
+        return self.grants.allow(ask)
 
 
 def grants_for(held: Database, person: Person, ids: Mapping[str, str], now_ms: int) -> Grants:

@@ -49,7 +49,7 @@ SignedInPerson = Annotated[Person, Depends(_somebody)]
 Admin = Annotated[Person, Depends(_admin)]
 
 
-class Arriving:
+class WayIn:
     """A browser whose person is about to be signed in."""
 
     def __init__(
@@ -89,7 +89,7 @@ class Arriving:
         return found
 
 
-Arrives = Annotated[Arriving, Depends()]
+Arrives = Annotated[WayIn, Depends()]
 
 
 def own_path(typed: str) -> str:

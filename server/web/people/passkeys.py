@@ -30,7 +30,7 @@ from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, SignedInPerson
 from server.web.people.hashing import HeldHashing
 from server.web.people.proofs import (
     REFUSED,
-    Asked,
+    PasskeyAsk,
     ask_for_new,
     ask_for_one,
     new_passkey,
@@ -133,7 +133,7 @@ def _proved(
 
 
 def _answer(
-    request: Request, held: Database, purpose: str, asked: Asked, person_id: str, now_ms: int
+    request: Request, held: Database, purpose: str, asked: PasskeyAsk, person_id: str, now_ms: int
 ) -> Response:
     kept = json.dumps({"challenge": asked.challenge, "person": person_id})
     with held.writing() as session:

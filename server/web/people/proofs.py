@@ -32,7 +32,7 @@ class Site:
 
 
 @dataclass(frozen=True)
-class Asked:
+class PasskeyAsk:
     """What a browser is asked to sign, as JSON for it, and the challenge in it (base64url)."""
 
     options: dict[str, Any]
@@ -49,7 +49,7 @@ def site_of(request: Request) -> Site:
     return Site(name, (own, settings.public_url) if settings.public_url else (own,))
 
 
-def ask_for_new(site: Site, person: Person, passkeys: Sequence[Passkey]) -> Asked:
+def ask_for_new(site: Site, person: Person, passkeys: Sequence[Passkey]) -> PasskeyAsk:
     """What the browser is asked in order to make a passkey that can sign in by itself."""
     import webauthn
     from webauthn.helpers import base64url_to_bytes, structs
@@ -72,7 +72,7 @@ def ask_for_new(site: Site, person: Person, passkeys: Sequence[Passkey]) -> Aske
     return _asked(webauthn.options_to_json(options))
 
 
-def ask_for_one(site: Site) -> Asked:
+def ask_for_one(site: Site) -> PasskeyAsk:
     """What the browser is asked in order to sign in by whichever passkey it has."""
     import webauthn
 
@@ -136,6 +136,6 @@ def signed_by(site: Site, credential: Mapping[str, Any], challenge: str, passkey
     return proved.new_sign_count
 
 
-def _asked(options: str) -> Asked:
+def _asked(options: str) -> PasskeyAsk:
     read = json.loads(options)
-    return Asked(read, read["challenge"])
+    return PasskeyAsk(read, read["challenge"])

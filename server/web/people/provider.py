@@ -115,7 +115,7 @@ class Provider:
         return {each: str(told[each]) for each in wanted}
 
     async def _json(self, client: Any, url: str) -> dict[str, Any]:  # noqa: ANN401
-        answer = await self._asked(client.get(url, withhold_token=True))
+        answer = await self._asked(client.request("GET", url, withhold_token=True))
         try:
             read = answer.json() if answer.status_code == 200 else None
         except ValueError:

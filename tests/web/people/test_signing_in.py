@@ -57,6 +57,17 @@ def test_what_was_typed_comes_back_but_for_the_password(house):
     assert (page.typed("password"), "wrong but long" in page.root.text_content()) == ("", False)
 
 
+def test_a_password_manager_is_told_what_the_fields_are(house):
+    page = Page(browser_on(house).get("/sign-in"))
+    fields = {name: page.one(f"[name={name}]") for name in ("sign_in", "password")}
+    told = {name: field.get("autocomplete") for name, field in fields.items()}
+    assert told == {"sign_in": "username", "password": "current-password"}
+    assert (fields["password"].get("type"), fields["password"].get("maxlength")) == (
+        "password",
+        None,
+    )
+
+
 def test_a_password_is_hashed_anew_when_the_recommended_costs_change(house, monkeypatch):
     dearer = passwords._hasher().__class__(time_cost=2, memory_cost=64, parallelism=1)
     monkeypatch.setattr(passwords, "_hasher", lambda: dearer)
