@@ -13,6 +13,7 @@ from server.store.devices import hash_of
 from server.store.ids import new_id
 from server.store.people.persons import load_person
 from server.store.people.table import PersonInvitationRow
+from server.store.sharing.inviting import share_on_arrival
 
 LASTS_MS = 7 * 24 * 3_600_000
 
@@ -33,7 +34,9 @@ class PersonInvitation:
     """What else they are invited to, as whoever wrote it reads it."""
 
 
-WHEN_ACCEPTED: tuple[Callable[[Session, Person, PersonInvitation, int], None], ...] = ()
+WHEN_ACCEPTED: tuple[Callable[[Session, Person, PersonInvitation, int], None], ...] = (
+    share_on_arrival,
+)
 """Called with the new person, the invitation and the time (ms) in the transaction that accepts it:
 whoever wrote into `document` makes it true here."""
 

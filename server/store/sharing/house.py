@@ -92,10 +92,8 @@ def _sums(
 ) -> tuple[Counter[str], Counter[str], Counter[str]]:
     """Of each holder: routines not deleted, bytes of recordings and sounds, bytes of music."""
     live = set(session.exec(select(RoutineRow.id).where(col(RoutineRow.deleted_ms).is_(None))))
-    recorded, music = (
-        _recorded(session),
-        dict(session.exec(select(TrackRow.routine_id, TrackRow.size))),
-    )
+    recorded = _recorded(session)
+    music = dict(session.exec(select(TrackRow.routine_id, TrackRow.size)).all())
     routines, sound, tracks = Counter[str](), Counter[str](), Counter[str]()
     for holder, routine_id in owned:
         routines[holder] += routine_id in live

@@ -30,7 +30,7 @@ _PERSON = (
 )  # fmt: skip
 
 _ADMIN = (
-    "GET /house",
+    "GET /house", "GET /first-account", "POST /first-account",
     # Devices of the owner's open nothing while people have accounts.
     "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
     "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",
@@ -151,7 +151,7 @@ _EDIT = (
 )  # fmt: skip
 
 _OWN = (
-    f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore", f"POST {SHARES}",
+    f"POST {ROUTINE}/delete", f"POST {ROUTINE}/restore", f"POST {SHARES}", f"POST {SHARES}/invite",
     f"POST {SHARES}/hand-on", f"POST {SHARES}/team", f"POST {SHARES}/team/end",
     f"POST {SHARES}/{{person_id}}", f"POST {SHARES}/{{person_id}}/take",
 )  # fmt: skip
@@ -172,8 +172,8 @@ _LEAD = (
 _ROWS: tuple[tuple[Ask, tuple[str, ...]], ...] = (
     # What needs nobody's device, or a pass to taste, needs nobody's account.
     ("all", tuple(row for row, need in NEEDS.items() if need in ("anyone", "taste"))),
-    ("person", _PERSON),
-    ("admin", _ADMIN),
+    ("person", (*_PERSON, *PERSONS)),
+    ("admin", (*_ADMIN, *ADMINS)),
     ("show", _SHOW),
     ("read", _READ),
     ("follow", _FOLLOW),

@@ -23,20 +23,12 @@ from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.asks import ask_of
 from server.web.frame.codes import DeviceCodes
-from server.web.frame.cookies import (
-    cookie_of,
-    taste_cookie,
-    tokens_of,
-    watch_cookie,
-)
+from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.grants import Asker as Asker  # others know it from here
-from server.web.frame.grants import (
-    grants_for,
-    require_of_person,
-)
+from server.web.frame.grants import grants_for, require_of_person
+from server.web.frame.offering import asking
 from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
@@ -172,24 +164,18 @@ HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
 
 
 async def require_right(request: Request, asker: HeldAsker, held: HeldDatabase) -> None:
-    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper.
-
-    To a person also NotFound: for what is not shared with them.
-    """
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper, and to a
+    person NotFound for what is not shared with them."""
     # Pages leave out what who asks may not do.
-    request.state.asker = asker
+    asking.set(asker)
     need: Need = need_of(request.method, request.scope["route"].path)
     if asker.is_first and need != "anyone" and _looks(request):
         raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
     if asker.person is not None:
-        ask = ask_of(request.method, request.scope["route"].path)
-        holds_pass = watches if need == "watch" else tastes and need == "taste"
-        if not holds_pass:
-            ids = request.path_params
-            await run_in_threadpool(
-                require_of_person, held, ask, need, asker.person, asker.grants, ids
-            )
+        passes = watches if need == "watch" else tastes and need == "taste"
+        if not passes:
+            await require_of_person(request, held, need, asker.person, asker.grants)
         return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return

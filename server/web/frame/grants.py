@@ -6,6 +6,8 @@ What is not shared with them answers as what is not there at all: nothing tells 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from fastapi import Request
+from fastapi.concurrency import run_in_threadpool
 from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted, NotAllowed, NotFound
@@ -20,6 +22,7 @@ from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_r
 from server.store.sharing.teams import load_team
 from server.store.tastings.tasters import Taster
 from server.store.watchers import Watcher, is_open
+from server.web.frame.asks import ask_of
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
 ADMINS = "Only an admin may do this."
@@ -75,17 +78,6 @@ class Asker:
             return ask != "hear" or self.role == "mine"
         return self.grants.allow(ask)
 
-    @property
-    def first_place(self) -> str:
-        """Where a routine is looked at first by one who may not see Today."""
-        return "plan" if self.may("read") else "declaration"
-
-    @property
-    def keeps_pages(self) -> str:
-        """How long a browser may show a page that works offline without asking: others may sign in
-        at it, so where people have accounts it always asks."""
-        return "private, max-age=3600" if self.person is None else "private, no-cache"
-
 
 def grants_for(held: Database, person: Person, ids: Mapping[str, str], now_ms: int) -> Grants:
     """What a person may have of what the ids in an address name."""
@@ -103,13 +95,14 @@ def grants_for(held: Database, person: Person, ids: Mapping[str, str], now_ms: i
         )
 
 
-def require_of_person(
-    held: Database, ask: Ask, need: Need, person: Person, grants: Grants, ids: Mapping[str, str]
+async def require_of_person(
+    request: Request, held: Database, need: Need, person: Person, grants: Grants
 ) -> None:
     """Raises NotFound for what is not shared with a person, NotAllowed for what they may not do.
 
     The page to watch a run leads whoever may not to the code instead, as ever.
     """
+    ask = ask_of(request.method, request.scope["route"].path)
     if need == "anyone" or ask == "person":
         return
     if need == "taste":
@@ -117,9 +110,13 @@ def require_of_person(
     if ask in EVERYTHING:
         _require_granted(ask, need, grants)
         return
+    if ask == "admin" and not person.is_admin:
+        raise NotAllowed(ADMINS)
+    await run_in_threadpool(_require_other, held, ask, person, request.path_params)
+
+
+def _require_other(held: Database, ask: Ask, person: Person, ids: Mapping[str, str]) -> None:
     with held.reading() as session:
-        if ask == "admin" and not person.is_admin:
-            raise NotAllowed(ADMINS)
         if ask in ("sheet", "sheet-edit"):
             _require_sheet(session, ask, person, ids["sheet_id"])
         if ask in ("team", "lead"):

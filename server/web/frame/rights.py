@@ -151,7 +151,8 @@ _OWN = (
     f"GET {SITTING}/tasting.json",
     # People of a routine, teams, the house: only where people have accounts (see `asks`).
     f"GET {SHARES}", f"POST {SHARES}", f"POST {SHARES}/hand-on",
-    f"POST {SHARES}/leave", f"POST {SHARES}/team", f"POST {SHARES}/team/end",
+    f"POST {SHARES}/invite", f"POST {SHARES}/leave",
+    f"POST {SHARES}/team", f"POST {SHARES}/team/end",
     f"POST {SHARES}/{{person_id}}", f"POST {SHARES}/{{person_id}}/take",
     "GET /teams", "POST /teams", f"GET {TEAM}", f"POST {TEAM}", f"POST {TEAM}/members",
     f"POST {TEAM}/members/{{person_id}}", f"POST {TEAM}/members/{{person_id}}/take",

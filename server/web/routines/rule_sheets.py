@@ -59,6 +59,7 @@ class RuleSheetPage(Page):
     form: Form
     criteria: list[CriterionRow]
     readings: Readings
+    may_change: bool
 
 
 @router.get("")
@@ -69,10 +70,12 @@ def rules_page(
 
 
 @router.get("/{sheet_id}")
-def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
+def sheet_page(request: Request, session: ReadSession, scope: HeldScope, sheet_id: str) -> Response:
     sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
     form = Form(_values(sheet)) if sheet_id == NEW else opened(_values(sheet))
-    return _sheet_page(request, sheet_id, form)
+    own = scope.own_sheets(session)
+    may_change = own is None or sheet_id == NEW or sheet_id in own
+    return _sheet_page(request, sheet_id, form, may_change=may_change)
 
 
 @router.post("/{sheet_id}")
@@ -122,10 +125,16 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
     return see("/rules")
 
 
-def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
+def _sheet_page(
+    request: Request, sheet_id: str, form: Form, status: int = 200, *, may_change: bool = True
+) -> Response:
     rows = criterion_rows(form.values)
     shown = RuleSheetPage(
-        sheet_id=sheet_id, form=form, criteria=rows, readings=readings_of(form.values)
+        sheet_id=sheet_id,
+        form=form,
+        criteria=rows,
+        readings=readings_of(form.values),
+        may_change=may_change,
     )
     return page(request, "rule_sheet", shown, status)
 

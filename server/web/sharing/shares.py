@@ -8,19 +8,23 @@ from sqlmodel import Session
 from server.domain.base.errors import Conflict, InvalidInput
 from server.domain.base.standings import STANDINGS, Standing
 from server.domain.people.person import Person
+from server.domain.whole.exchange import to_json
 from server.store.database import after_commit
+from server.store.people.invitations import invite_person
 from server.store.people.persons import load_person, person_by_sign_in
+from server.store.sharing.inviting import OfferedShare
 from server.store.sharing.passes import end_passes, key_of_person
 from server.store.sharing.shares import give_share, grants_on, hand_on, sharers_of, take_share
 from server.store.sharing.teams import give_to_team, take_from_team, team_of, teams_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
+from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
 from server.web.frame.scope import HeldSignedIn
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
-from server.web.sharing.shares_page import SharesAsked, share_values, shares_page_of
+from server.web.sharing.shares_page import NEW_SHARE, SharesAsked, share_values, shares_page_of
 
 router = APIRouter(prefix="/routines/{routine_id}/people")
 
@@ -62,6 +66,31 @@ def post_share(
             shown = shares_page_of(session, routine_id, person, SharesAsked(), form)
         return page(request, "shares", shown, 422)
     return see(_place(routine_id))
+
+
+@router.post("/invite")
+def post_invite(
+    request: Request,
+    held: HeldDatabase,
+    person: HeldSignedIn,
+    now_ms: NowMs,
+    routine_id: str,
+    typed: TypedForm,
+) -> Response:
+    """Somebody who has no account: a link makes one, and with it their share."""
+    link, form, status = "", NEW_SHARE, 200
+    try:
+        standing, hears = share_from(typed)
+        offered = to_json(OfferedShare(routine_id, standing, hears))
+        with held.writing() as session:
+            secret = invite_person(session, person.id, "", now_ms, offered)[1]
+        base = address_for_others(request) or str(request.base_url).rstrip("/")
+        link = f"{base}/invited#{secret}"
+    except InvalidInput as error:
+        form, status = Form(typed.values, error.faults), 422
+    with held.reading() as session:
+        shown = shares_page_of(session, routine_id, person, SharesAsked(), form, link=link)
+    return page(request, "shares", shown, status)
 
 
 @router.post("/hand-on")

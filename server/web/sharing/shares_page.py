@@ -60,6 +60,8 @@ class SharesPage(RoutinePage):
     heir: Sharer | None
     """Whom the routine is about to be handed on to."""
     taken: TakenAway | None
+    link: str
+    """The link of an invitation that was just made: it is shown once."""
 
 
 NEW_SHARE = Form({"standing": "coach"})
@@ -72,6 +74,7 @@ def shares_page_of(
     asked: SharesAsked,
     adding: Form = NEW_SHARE,
     changing: Form | None = None,
+    link: str = "",
 ) -> SharesPage:
     """The page as a person sees it: who may read little sees the owners and their own line."""
     held = grants_on(session, person.id, routine_id)
@@ -94,6 +97,7 @@ def shares_page_of(
         changing=changing or _changing(every, asked),
         heir=next((each for each in every if each.person_id == asked.to), None),
         taken=_taken(session, every, asked) if "own" in held else None,
+        link=link,
     )
 
 

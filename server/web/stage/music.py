@@ -16,6 +16,7 @@ from server.store.tracks import Track, load_track, remove_track, set_track, take
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession
 from server.web.frame.door import HeldAsker
+from server.web.frame.offering import kept_for
 from server.web.frame.render import page, see
 from server.web.stage.rehearse import rehearse_page_of
 
@@ -95,7 +96,7 @@ def get_track(
         raise NotFound("The file of this music is gone from the data folder. Upload it again.")
     # Another track has another key, so this answer never goes stale: a tablet keeps it.
     is_alone = asker.person is None
-    kept = "private, max-age=31536000, immutable" if is_alone else asker.keeps_pages
+    kept = "private, max-age=31536000, immutable" if is_alone else kept_for(asker)
     headers = {"Cache-Control": kept}
     return FileResponse(path, media_type=track.media_type, headers=headers, filename=track.name)
 

@@ -25,6 +25,7 @@ from server.store.tracks import track_of
 from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
+from server.web.frame.offering import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.routes import HeldBus, tell_followers
@@ -90,7 +91,7 @@ def stage_page(
     page = templates.TemplateResponse(request, "stage/page.html", shown.values())
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
     # page adds the events it knows itself, so an old copy does no harm.
-    page.headers["Cache-Control"] = asker.keeps_pages
+    page.headers["Cache-Control"] = kept_for(asker)
     return page
 
 

@@ -20,6 +20,7 @@ from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
+from server.web.frame.offering import first_place
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.today.acts import change_named
@@ -33,7 +34,7 @@ async def get_today(
     request: Request, look: Look, outlooks: HeldOutlooks, asker: HeldAsker, settled: str = ""
 ) -> Response:
     if not asker.may("study"):
-        return see(f"{request.url.path}/{asker.first_place}")
+        return see(f"{request.url.path}/{first_place(asker)}")
     # It joins all rooms and is looked at most.
     run_id, _, remark_id = settled.partition(".")
     done = (run_id, remark_id) if remark_id else None

@@ -19,6 +19,7 @@ from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.door import Asker, HeldAsker
 from server.web.frame.errors import answer
+from server.web.frame.offering import kept_for
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
@@ -74,7 +75,7 @@ def watch_page(
     )
     page = templates.TemplateResponse(request, "watching/page.html", shown.values())
     # As the stage: kept for a while, so that it opens again while the server is away.
-    page.headers["Cache-Control"] = asker.keeps_pages
+    page.headers["Cache-Control"] = kept_for(asker)
     # It holds a name: who joins anew under another one must not meet the old page.
     page.headers["Vary"] = "Cookie"
     return page

@@ -11,7 +11,7 @@ import server.web
 from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
 
-FRAME = {"request", "swaps", "may", "signed_in"}
+FRAME = {"request", "swaps", "may", "offers", "signed_in", "is_asked"}
 """What every template may ask for: starlette gives the one, parts that are swapped the next, and
 `render` who asks."""
 
