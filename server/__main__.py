@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from server.https.keeper import Keeper
     from server.keeping.alone import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--people] [--new]
        ./run --database ADDRESS --workers N
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
@@ -34,7 +34,8 @@ USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--ne
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
-  let-me-in   print a link that makes one device yours, also while the app runs
+  let-me-in   print a link that makes one device yours, also while the app runs; with --people
+              one that sets the admin's password anew
   backup      copy everything that is kept to FILE, also while the app runs
   restore     bring FILE back; what is there now is moved aside, not lost
   move-database  copy all rows between SQLite (a data folder) and PostgreSQL (an address)
@@ -53,6 +54,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
+    if settings.people and settings.open:
+        sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
     # Imported here and below, so that help and faults in the settings are answered at once, and
     # help before anything is installed.
     from server.inviting import let_me_in
@@ -239,6 +242,11 @@ def _parser() -> argparse.ArgumentParser:
         type=_read("workers"),
         metavar="N",
         help=f"{_row('workers').help} Default: 1. (NINEFIFTY_WORKERS)",
+    )
+    parser.add_argument(
+        "--people",
+        action="store_true",
+        help=f"{_row('people').help} (NINEFIFTY_PEOPLE=yes)",
     )
     parser.add_argument(
         "--new",

@@ -1,6 +1,7 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.faults import LateFaults
 from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
@@ -49,6 +51,9 @@ from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
 from server.web.live.shared import bus_of
+from server.web.people import account, everybody, invited, joining, lost, oidc, passkeys, sign_in
+from server.web.people.hashing import Hashing
+from server.web.people.provider import Provider
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -62,6 +67,7 @@ from server.web.runs import pages as compare
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
+from server.web.sharing import house, shares, teams
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.devices_heard import DevicesHeard
@@ -87,6 +93,8 @@ ROUTERS = (
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
+    sign_in, joining, invited, lost, account, everybody, passkeys, oidc,
+    shares, teams, house,
 )  # fmt: skip
 
 
@@ -112,7 +120,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
         shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
+        app.state.faults = LateFaults() if settings.people else None
+        if app.state.faults:
+            logging.getLogger().addHandler(app.state.faults)
         yield
+        if app.state.faults:
+            logging.getLogger().removeHandler(app.state.faults)
         app.state.live.close()
         if shows is not None:
             shows.end()
@@ -131,8 +144,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         dependencies=[Depends(require_right)],
     )
     app.state.settings = settings
-    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
-    app.state.door = Door(is_open=settings.open, trusts_here=not settings.public_url)
+    _tell_who_asks(app, settings)
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port
@@ -166,8 +178,21 @@ def _tell_each_other(app: FastAPI, database: Database, notices: Notices) -> None
     """What one process knows and the others must know too."""
     app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
     app.state.heard = DevicesHeard(notices)
-    app.state.wrong_codes = SharedThrottle(app.state.marks) if notices.is_shared else Throttle()
+    for tried in ("wrong_codes", "wrong_passwords"):
+        shared = notices.is_shared
+        setattr(app.state, tried, SharedThrottle(app.state.marks) if shared else Throttle())
     app.state.door.join(notices)
+
+
+def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
+    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
+    app.state.door = Door(
+        is_open=settings.open,
+        trusts_here=not settings.public_url,
+        knows_people=settings.people,
+    )
+    app.state.hashing = Hashing()
+    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
 
 
 def _measures() -> "Measures":

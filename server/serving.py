@@ -19,6 +19,7 @@ from server.settings import Settings
 
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
+    from server.web.frame.door import Door
 
 _log = logging.getLogger(__name__)
 
@@ -53,7 +54,7 @@ class AnnouncedServer(Server):
 
     def say(self, port: int, trust: Trust | None) -> None:
         """Print the announcement of what a port serves."""
-        say(self._settings, port, self._state.door.link_secret, trust)
+        say(self._settings, port, self._secret(), trust)
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """End the live streams, which would not end by themselves; then all else."""
@@ -61,6 +62,11 @@ class AnnouncedServer(Server):
         if live is not None:
             live.close()
         await super().shutdown(sockets)
+
+    def _secret(self) -> str:
+        """What the printed link carries: nothing where people sign in."""
+        door: Door = self._state.door
+        return "" if door.has_people(self._state.database) else door.link_secret
 
 
 class TwoDoorServer(AnnouncedServer):

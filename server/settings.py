@@ -47,6 +47,11 @@ class Settings:
     recording_mb: int = 250
     backups: int = 7
     open: bool = False
+    people: bool = False
+    oidc_issuer: str = ""
+    oidc_client_id: str = ""
+    oidc_client_secret: str = ""
+    oidc_all: bool = False
     metrics: bool = False
     log: Style = "text"
     speech_model: str = ""
@@ -165,6 +170,19 @@ def _address(text: str) -> str:
     return text.rstrip("/")
 
 
+def _issuer(text: str) -> str:
+    if not re.fullmatch(r"https?://[a-z0-9_.-]+(:[0-9]{1,5})?(/[\w.~/-]*)?", text, re.I):
+        raise ValueError("give an address such as https://sign-in.example")
+    return text.rstrip("/")
+
+
+_OIDC: tuple[tuple[str, str, Callable[[str], object], str], ...] = (
+    ("issuer", "", _issuer, "Address of an organisation's own sign-in (OpenID Connect)."),
+    ("client_id", "", str, "What that sign-in knows this app as."),
+    ("client_secret", "", str, "The secret it gave this app, if it did."),
+    ("all", "no", _yes_no, "Whether everybody it knows comes in, or only who is invited."),
+)
+
 SETTINGS = (
     Setting(
         "data_dir",
@@ -236,6 +254,17 @@ SETTINGS = (
         "no",
         _yes_no,
         "Whether everybody who reaches the app may do everything, without being let in.",
+    ),
+    Setting(
+        "people",
+        "NINEFIFTY_PEOPLE",
+        "no",
+        _yes_no,
+        "Whether people have accounts and sign in, instead of devices being let in.",
+    ),
+    *(
+        Setting(f"oidc_{name}", f"NINEFIFTY_OIDC_{name.upper()}", default, read, help)
+        for name, default, read, help in _OIDC
     ),
     Setting(
         "metrics",

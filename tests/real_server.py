@@ -28,6 +28,7 @@ class RealServer:
         hosts: str = "",
         database: str = "",
         workers: int = 1,
+        people: bool = False,
     ) -> None:
         self._data = data
         self._demo = demo
@@ -36,6 +37,7 @@ class RealServer:
         self._hosts = hosts
         self._database = database
         self._workers = workers
+        self._people = people
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
@@ -112,6 +114,7 @@ class RealServer:
             "PYTHONPATH": str(ROOT),
             "NINEFIFTY_DATA": str(self._data),
             "NINEFIFTY_HOST": "127.0.0.1",
+            "NINEFIFTY_PEOPLE": "yes" if self._people else "no",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
             "NINEFIFTY_HOSTS": self._hosts,

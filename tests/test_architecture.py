@@ -112,11 +112,11 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift", "prepare",
-    "learn", "tasters", "whole",
+    "base", "people", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift",
+    "prepare", "learn", "tasters", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "live", "routines", "drinks", "tasters",
+    "frame", "devices", "people", "live", "sharing", "routines", "drinks", "tasters",
     "script", "plan", "prepare", "runs", "stage", "watching", "heard",
     "drift", "learn", "today",
 )  # fmt: skip
@@ -176,6 +176,7 @@ def test_only_the_start_joins_the_layers():
 
 def test_a_start_loads_no_library_that_only_some_work_needs():
     heavy = {"alembic", "cryptography", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
+    heavy |= {"argon2", "webauthn", "authlib", "joserfc", "httpx", "httpx2"}
     asked = f"import sys, server.app; print(*({heavy!r} & set(sys.modules)))"
     loaded = subprocess.run(
         [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True

@@ -1,6 +1,6 @@
 """A routine with its runs, out of the database into one document and back in."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 from typing import Literal
 
@@ -64,11 +64,18 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     return _finish(session, file, now_ms)
 
 
-def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routine:
+def import_in_turns(
+    database: Database,
+    file: RoutineFile,
+    now_ms: int,
+    own: Callable[[Session, Routine], None] = lambda _session, _routine: None,
+    sheets: Collection[str] | None = None,
+) -> Routine:
     """The same, in short transactions with room for others between them.
 
-    Nothing shows any of it before the last one; of an import that fails, nothing stays. One that
-    a power cut ends is taken out at the next start.
+    Nothing shows any of it before the last one, in which `own` says whose it is; of an import that
+    fails, nothing stays. One that a power cut ends is taken out at the next start. `sheets` are the
+    ids of the rule sheets that may be read, None for all: another's is not taken for the file's.
     """
     # Two imports of one file at once would each find its ids free.
     with alone_at(database, AN_IMPORT, wait=True):
@@ -80,7 +87,9 @@ def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routi
         try:
             _bring_in(database, file, now_ms)
             with database.writing() as session:
-                return _finish(session, file, now_ms)
+                routine = _finish(session, file, now_ms, sheets)
+                own(session, routine)
+            return routine
         except BaseException:
             _take_out(database, routine_id)
             raise
@@ -117,8 +126,10 @@ def _lots(file: RoutineFile, keys: dict[str, str], now_ms: int) -> Iterator[Lot]
     return lots(runs, file.routine.id, frames, now_ms)
 
 
-def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
-    file = _with_rule_sheet(session, file)
+def _finish(
+    session: Session, file: RoutineFile, now_ms: int, sheets: Collection[str] | None = None
+) -> Routine:
+    file = _with_rule_sheet(session, file, sheets)
     create_routine(session, file.routine, now_ms)
     if file.goal is not None:
         set_goal(session, file.routine.id, file.goal)
@@ -149,10 +160,14 @@ def _is_here(session: Session, file: RoutineFile) -> bool:
     return any(session.exec(query).first() is not None for query in known)
 
 
-def _with_rule_sheet(session: Session, file: RoutineFile) -> RoutineFile:
+def _with_rule_sheet(
+    session: Session, file: RoutineFile, sheets: Collection[str] | None
+) -> RoutineFile:
     """`file` with a rule sheet that is kept here, and the routine under it."""
     rules = file.rules
-    if _stored(session, rules.id) not in (None, rules):
+    stored = _stored(session, rules.id)
+    is_anothers = stored is not None and sheets is not None and rules.id not in sheets
+    if stored not in (None, rules) or is_anothers:
         rules = replace(rules, id=new_id())
     save_rule_sheet(session, rules)
     return replace(file, rules=rules, routine=replace(file.routine, rule_sheet_id=rules.id))

@@ -4,7 +4,7 @@ Saving puts a revision on the pile; undo and redo move the head along it. A save
 drops what was undone. Nothing is ever edited in place.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 from sqlalchemy import ColumnElement, bindparam
@@ -45,10 +45,13 @@ class StoredRoutine:
     deleted: bool
 
 
-def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
+def list_routines(
+    session: Session, deleted: bool = False, within: Collection[str] | None = None
+) -> list[Routine]:
     """The routines in the person's order; with `deleted`, the deleted ones, latest first.
 
-    One that cannot be read is not among them: `damaged_routines` tells of it.
+    `within` are the ids of those that are wanted, None for all. One that cannot be read is not
+    among them: `damaged_routines` tells of it.
     """
     gone = col(RoutineRow.deleted_ms)
     statement = (
@@ -57,6 +60,8 @@ def list_routines(session: Session, deleted: bool = False) -> list[Routine]:
         .where(gone.is_not(None) if deleted else gone.is_(None))
         .order_by(gone.desc() if deleted else col(RoutineRow.position))
     )
+    if within is not None:
+        statement = statement.where(col(RoutineRow.id).in_(within))
     read = (readable(Routine, document, "a list") for document in session.exec(statement))
     return [routine for routine in read if routine is not None]
 
@@ -158,11 +163,16 @@ def redo_edit(session: Session, routine_id: str) -> None:
     _move_head(session, routine_id, +1, "There is nothing to do again.")
 
 
-def copy_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
-    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound."""
+def copy_routine(
+    session: Session, routine_id: str, now_ms: int, within: Collection[str] | None = None
+) -> Routine:
+    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound.
+
+    The name is a new one among the routines `within`, None for all.
+    """
     original = load_routine(session, routine_id).routine
     fresh = with_new_ids(original, new_id)
-    names = {routine.name for routine in list_routines(session)}
+    names = {routine.name for routine in list_routines(session, within=within)}
     copy = replace(fresh, name=_free_name(original.name, names))
     create_routine(session, copy, now_ms)
     # What one aims for goes with it; runs do not.
@@ -180,8 +190,13 @@ def restore_routine(session: Session, routine_id: str) -> Routine:
     return _set_deleted(session, routine_id, None)
 
 
-def move_routine(session: Session, routine_id: str, to: int) -> None:
-    """Put a routine at index `to` of the list. Raises NotFound, and Conflict if it is deleted."""
+def move_routine(
+    session: Session, routine_id: str, to: int, within: Collection[str] | None = None
+) -> None:
+    """Put a routine at index `to` of the list. Raises NotFound, and Conflict if it is deleted.
+
+    `within` are the ids of those that the list shows, None for all.
+    """
     row = _row(session, routine_id)
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
@@ -189,7 +204,11 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
     settled = select(RoutineRow).where(col(RoutineRow.head) != STAGED)
     rows = list(session.exec(settled.order_by(col(RoutineRow.position))))
     rows.remove(row)
-    listed = [index for index, each in enumerate(rows) if each.deleted_ms is None]
+    listed = [
+        index
+        for index, each in enumerate(rows)
+        if each.deleted_ms is None and (within is None or each.id in within)
+    ]
     rows.insert((*listed, len(rows))[max(0, min(to, len(listed)))], row)
     for position, each in enumerate(rows):
         each.position = position

@@ -261,6 +261,12 @@ def require_run(session: Session, run_id: str) -> None:
     _live_place(session, run_id)
 
 
+def require_run_of(session: Session, routine_id: str, run_id: str) -> None:
+    """Raises NotFound where there is no such run of this routine, deleted or not."""
+    if row_of(session, run_id).routine_id != routine_id:
+        raise NotFound("There is no such run.")
+
+
 def live_row(session: Session, run_id: str) -> RunRow:
     """The row of a run. Raises NotFound, and Gone for a deleted one."""
     row = row_of(session, run_id)

@@ -1,5 +1,6 @@
 """What was deleted and can still be brought back: for thirty days, in one list."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
@@ -38,10 +39,15 @@ class DeletedThing:
         return self.deleted_ms + KEPT_MS
 
 
-def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
-    """What was deleted in the last thirty days, latest first."""
+def deleted_things(
+    session: Session, now_ms: int, within: Collection[str] | None = None
+) -> list[DeletedThing]:
+    """What was deleted in the last thirty days, latest first.
+
+    `within` are the ids of the routines of which it is wanted, None for all.
+    """
     since_ms = now_ms - KEPT_MS
-    live = list_routines(session)
+    live = list_routines(session, within=within)
     names = {routine.id: routine.name for routine in live}
     found = [
         *_routines(session),
@@ -51,7 +57,8 @@ def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
         *_tastings(session, names),
         *(each for routine in live for each in _drinks(session, routine, since_ms)),
     ]
-    kept = (each for each in found if each.deleted_ms >= since_ms)
+    wanted = (each for each in found if within is None or each.routine_id in within)
+    kept = (each for each in wanted if each.deleted_ms >= since_ms)
     return sorted(kept, key=lambda each: each.deleted_ms, reverse=True)
 
 

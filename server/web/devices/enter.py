@@ -47,6 +47,8 @@ class Entering:
         self.asker = asker
         self.now_ms = now_ms
         self.typed = typed
+        # Where people have accounts, neither link nor code opens any longer.
+        self.is_of_before = asker.must_sign_in or asker.person is not None
 
     def shut(self, fault: Fault, status: int = 422, *, keeps_typed: bool = True) -> Response:
         """The page again, with what is wrong."""
@@ -89,6 +91,8 @@ Enters = Annotated[Entering, Depends()]
 
 @router.get("")
 def enter_page(request: Request, asker: HeldAsker) -> Response:
+    if asker.must_sign_in or asker.person is not None:
+        return see("/sign-in")
     # The secret of a link stands behind a "#": no server, proxy or log hears it when it is opened.
     return door_page(request, {"role": asker.role or ""})
 
@@ -96,6 +100,8 @@ def enter_page(request: Request, asker: HeldAsker) -> Response:
 @router.post("/link")
 def post_link(device: Enters) -> Response:
     """By the secret of a link. It is longer than any code, and nobody guesses it."""
+    if device.is_of_before:
+        return see("/sign-in")
     secret = device.typed.text("secret")
     role = device.by_link(secret)
     if role is None:
@@ -106,6 +112,8 @@ def post_link(device: Enters) -> Response:
 @router.post("")
 def post_code(device: Enters, turn: HeldTurn) -> Response:
     """By the code that a device of the owner's shows."""
+    if device.is_of_before:
+        return see("/sign-in")
     code = device.typed.text("code")
     try:
         turn.require()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import ROLES, Role
@@ -31,7 +31,13 @@ from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
-router = APIRouter(prefix="/devices")
+
+async def _are_let_in(request: Request, asker: HeldAsker) -> None:
+    if asker.person is not None and request.method == "POST":
+        raise NotFound("Where people have accounts, a device is signed in: see your account.")
+
+
+router = APIRouter(prefix="/devices", dependencies=[Depends(_are_let_in)])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,6 +70,8 @@ def devices_page(
     edit: str = "",
     taken: str = "",
 ) -> Response:
+    if asker.person is not None:
+        return see("/account")  # Where people have accounts a device is signed in, not let in.
     devices = list_devices(session)
     form = opened({"name": next((each.name for each in devices if each.key == edit), "")})
     out = None

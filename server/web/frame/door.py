@@ -9,22 +9,28 @@ import logging
 import secrets
 import time
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hmac import compare_digest
 from typing import Annotated
 
 from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
-from server.domain.base.errors import NotAdmitted, NotAllowed
-from server.domain.base.rights import Need, Role, may
+from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
+from server.domain.base.rights import Need, may
+from server.domain.people.person import Person
 from server.store.between.notices import Notices, OwnNotices
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
+from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.grants import Asker as Asker  # others know it from here
+from server.web.frame.grants import grants_for, require_of_person
+from server.web.frame.offering import asking
+from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
@@ -36,7 +42,6 @@ HERE = "here"
 FORWARDED = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-real-ip")
 """Headers by which a proxy tells that it asks for somebody else."""
 
-NOTE_USE_EVERY_MS = 10 * 60_000
 MOST_KNOWN = 1000
 
 DEVICES = "devices"
@@ -45,34 +50,23 @@ TRUSTED_S = 5.0
 that it took the device out."""
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
+SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+FIRST = "Make the first account: until then nothing is shown."
+MAKES_FIRST = "/first-account"
 HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
 )
 
 
-@dataclass(frozen=True)
-class Asker:
-    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
-
-    role: Role | None
-    key: str = ""
-    """Whose they are from now on; "" where nobody is told apart."""
-    device: Device | None = None
-    watcher: Watcher | None = None
-    """Who they watch the run in question as, where their device is not let in."""
-    keys: frozenset[str] = frozenset()
-    """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: Taster | None = None
-    """Who they are at the tasting in question."""
-
-
 class Door:
     """What the app knows of who may come in, beside what the database keeps."""
 
-    def __init__(self, *, is_open: bool, trusts_here: bool) -> None:
+    def __init__(self, *, is_open: bool, trusts_here: bool, knows_people: bool = False) -> None:
         self.is_open = is_open
         self.trusts_here = trusts_here
+        # None where people have no accounts.
+        self.sign_ins = SignIns() if knows_people else None
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
         # Hash of its secret -> device and when it was asked about, so that a page need not ask the
@@ -86,6 +80,10 @@ class Door:
         self._notices = notices
         notices.hear(DEVICES, lambda _: self._forget())
         notices.after_gap(self._forget)
+
+    def has_people(self, held: Database) -> bool:
+        """Whether people have accounts here, and there is one already."""
+        return self.sign_ins is not None and self.sign_ins.have_begun(held)
 
     def opens_to(self, secret: str) -> bool:
         """Whether a secret is that of the link in the terminal."""
@@ -125,6 +123,40 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 
 async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: NowMs) -> Asker:
+    asker = await _let_in(request, door, held, now_ms)
+    if door.sign_ins is None:
+        return asker
+    if not await door.sign_ins.are_some(held):
+        return replace(asker, is_first=asker.role == "mine")
+    return await _person(request, door, door.sign_ins, held, now_ms, asker)
+
+
+async def _person(
+    request: Request, door: Door, sign_ins: SignIns, held: Database, now_ms: int, asker: Asker
+) -> Asker:
+    """Who asks where people have accounts: what was let in before them opens nothing now."""
+    signed_in = await sign_ins.find(request, held, now_ms, door.changes)
+    if signed_in is None:
+        watcher = await _watches(request, held, now_ms)
+        watcher = None if watcher is None or is_of_another(watcher, None) else watcher
+        key = watcher.key if watcher else ""
+        return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
+    device = signed_in.device
+    if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
+        _note_soon(held, device, now_ms)
+    keys, person = asker.keys | {device.key}, signed_in.person
+    watcher = await _watches(request, held, now_ms)
+    watcher = None if watcher is None or is_of_another(watcher, person) else watcher
+    grants = await run_in_threadpool(grants_for, held, person, request.path_params, now_ms)
+    if watcher is None or grants.allow("present"):
+        return Asker("mine", device.key, device, None, keys, asker.taster, person, grants=grants)
+    # Whoever only watches writes as one who watches, not as one who presents.
+    keys = keys | {watcher.key}
+    return Asker(None, watcher.key, device, watcher, keys, asker.taster, person, grants=grants)
+
+
+async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
+    """Who asks by the rule of the owner's devices."""
     device = await _device(request, door, held, now_ms)
     taster = await _tastes(request, held, now_ms)
     if door.is_open:
@@ -142,15 +174,40 @@ async def _asker(request: Request, door: HeldDoor, held: HeldDatabase, now_ms: N
 HeldAsker = Annotated[Asker, Depends(_asker)]
 
 
-async def require_right(request: Request, asker: HeldAsker) -> None:
-    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
+async def _signed_in_person(asker: HeldAsker) -> Person | None:
+    return asker.person
+
+
+# Who is signed in; None where nobody is, and where people have no accounts.
+HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
+
+
+async def require_right(request: Request, asker: HeldAsker, held: HeldDatabase) -> None:
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper, and to a
+    person NotFound for what is not shared with them."""
+    # Pages leave out what who asks may not do.
+    asking.set(asker)
     need: Need = need_of(request.method, request.scope["route"].path)
+    if asker.is_first and need != "anyone" and _looks(request):
+        raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
+    if asker.person is not None:
+        passes = watches if need == "watch" else tastes and need == "taste"
+        if not passes:
+            await require_of_person(request, held, need, asker.person, asker.grants)
+        return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:
-        raise NotAdmitted(SHUT)
+        raise NotSignedIn(SIGNED_OUT) if asker.must_sign_in else NotAdmitted(SHUT)
     raise NotAllowed(HELPS_ONLY)
+
+
+def _looks(request: Request) -> bool:
+    """Whether a page is asked for that may be led elsewhere: nothing that is typed or marked."""
+    is_page = request.method == "GET" and "hx-request" not in request.headers
+    path = request.url.path
+    return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
 
 
 def is_here(request: Request) -> bool:
@@ -190,10 +247,14 @@ async def _device(request: Request, door: Door, held: Database, now_ms: int) -> 
             is_due = now_ms - device.used_ms >= NOTE_USE_EVERY_MS
             door.learn(token, replace(device, used_ms=now_ms) if is_due else device, changes)
             if is_due:
-                # Without keeping it waiting.
-                asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
+                _note_soon(held, device, now_ms)
             return device
     return None
+
+
+def _note_soon(held: Database, device: Device, now_ms: int) -> None:
+    """Remember when a device was used, without keeping it waiting."""
+    asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
 
 
 def _note(held: Database, device: Device, now_ms: int) -> None:

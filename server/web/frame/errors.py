@@ -3,6 +3,7 @@
 import logging
 from dataclasses import dataclass
 from typing import ClassVar
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -20,6 +21,7 @@ from server.domain.base.errors import (
     NotAdmitted,
     NotAllowed,
     NotFound,
+    NotSignedIn,
     TooLarge,
     TooMany,
     Unreachable,
@@ -153,6 +155,8 @@ def turned_away(request: Request, error: NotAdmitted) -> Response:
     if request.scope["route"].path == "/tastings/{sitting_id}/taste":
         return see("/taste")
     asked = request.url.path if request.method == "GET" else "/"
+    if isinstance(error, NotSignedIn):
+        return see("/first-account" if error.is_first else f"/sign-in?to={quote(asked)}")
     return door_page(request, {"to": asked}, status=403)
 
 

@@ -9,6 +9,7 @@ from starlette.concurrency import run_in_threadpool
 
 from server.store.routines import StoredRoutine, change_of, load_routine
 from server.web.frame.dependencies import HeldDatabase, NowMs
+from server.web.frame.door import HeldAsker
 from server.web.frame.local_zone import today
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import wants_body
@@ -20,9 +21,15 @@ class RoutineLook:
     """One look at a page of a routine. A break is counted in days: so the day is part of it."""
 
     def __init__(
-        self, request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str
+        self,
+        request: Request,
+        held: HeldDatabase,
+        asker: HeldAsker,
+        now_ms: NowMs,
+        routine_id: str,
     ) -> None:
         self._request = request
+        self._asker = asker
         self._held = held
         self._routine_id = routine_id
         self.day = today(now_ms)
@@ -34,7 +41,10 @@ class RoutineLook:
         process alone can write.
         """
         pages: PageCache = self._request.app.state.pages
-        place = (asked, self._routine_id, self.day, wants_body(self._request))
+        # A page shows no more than who asks may do: another who may do more has one of their own.
+        person, granted = self._asker.person, self._asker.grants.asks
+        whose = "" if person is None else person.id
+        place = (asked, self._routine_id, self.day, wants_body(self._request), granted, whose)
         state = self._held.state
 
         def look() -> Response:

@@ -140,6 +140,11 @@ class Turn:
         except TooMany as refusal:
             self._refusal = refusal
 
+    @property
+    def is_refused(self) -> bool:
+        """Whether it never came: too many wait already."""
+        return self._refusal is not None
+
     def require(self) -> None:
         """Raises TooMany where it never came."""
         if self._refusal is not None:

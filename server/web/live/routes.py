@@ -17,6 +17,7 @@ from server.store.database import Database
 from server.store.devices import names_of
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
+from server.store.sharing.passes import is_of_another
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
@@ -30,6 +31,8 @@ PING_S = 5.0
 """A stream says as often what time it is here, when it has nothing else to say."""
 
 HIGHEST_REV = 2**53
+
+NOT_OPEN = "This run is not open to you. Ask the presenter for the code."
 
 # No proxy on the way may hold anything back until there is more of it.
 STREAM_HEADERS = {"Cache-Control": "no-cache", "X-Accel-Buffering": "no"}
@@ -52,10 +55,15 @@ async def live_bus(request: Request) -> LiveBus:
 HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
-async def admitted(request: Request, database: HeldDatabase, now_ms: NowMs, run_id: str) -> Watcher:
+async def admitted(
+    request: Request, database: HeldDatabase, asker: HeldAsker, now_ms: NowMs, run_id: str
+) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
     token = cookie_of(request, watch_cookie(run_id))
-    return await run_in_threadpool(_watcher, database, run_id, token, now_ms)
+    watcher = await run_in_threadpool(_watcher, database, run_id, token, now_ms)
+    if is_of_another(watcher, asker.person):
+        raise NotAdmitted(NOT_OPEN)
+    return watcher
 
 
 Admitted = Annotated[Watcher, Depends(admitted)]
@@ -82,6 +90,7 @@ async def get_live(
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
     database: HeldDatabase,
+    asker: HeldAsker,
     now_ms: NowMs,
     run_id: str,
     after: Annotated[int, Query(ge=0, le=HIGHEST_REV)] = 0,
@@ -92,7 +101,7 @@ async def get_live(
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
     # Shut out in between? Who follows from now on is let go of when that happens.
-    await admitted(request, database, now_ms, run_id)
+    await admitted(request, database, asker, now_ms, run_id)
     frames = [mark_frame(arrival) for arrival in past]
     stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
@@ -161,7 +170,7 @@ def _watcher(database: Database, run_id: str, token: str, now_ms: int) -> Watche
         require_run(session, run_id)
         watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
-        raise NotAdmitted("This run is not open to you. Ask the presenter for the code.")
+        raise NotAdmitted(NOT_OPEN)
     return watcher
 
 

@@ -25,6 +25,7 @@ from server.store.tracks import track_of
 from server.web.frame.dependencies import HeldWriter, NowMs, ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.errors import answer
+from server.web.frame.offering import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.routes import HeldBus, tell_followers
@@ -32,7 +33,7 @@ from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
 from server.web.stage.devices_heard import DevicesHeard
-from server.web.stage.own_names import require_own
+from server.web.stage.own_names import require_may_begin, require_own
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, try_data
 
 router = APIRouter()
@@ -82,7 +83,7 @@ def stage_page(
         routine=run.plan.routine,
         untold=due_in(run.record.plan_key, run.plan).untold,
         # A helper makes no recordings.
-        recording_mb=request.app.state.settings.recording_mb if asker.role == "mine" else 0,
+        recording_mb=request.app.state.settings.recording_mb if asker.may("hear") else 0,
         last_segment=next((each.id for each in reversed(run.plan.routine.segments)), ""),
         venues=known_venues(list_occasions(session, run.routine_id)),
         data_json=Markup(script_safe(data)),  # noqa: S704  (see script_safe)
@@ -90,7 +91,7 @@ def stage_page(
     page = templates.TemplateResponse(request, "stage/page.html", shown.values())
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
     # page adds the events it knows itself, so an old copy does no harm.
-    page.headers["Cache-Control"] = "private, max-age=3600"
+    page.headers["Cache-Control"] = kept_for(asker)
     return page
 
 
@@ -149,6 +150,7 @@ async def post_events(
     )
 
     def append(session: Session) -> Appended:
+        require_may_begin(session, run_id, events, asker)
         require_own(session, run_id, events, asker)
         appended = append_events(session, run_id, events, now_ms)
         tell_followers(session, bus, run_id, appended)
