@@ -13,6 +13,7 @@ from server.keeping.private import keep_private
 from server.keeping.trouble import Trouble, told_of_database
 from server.settings import DATABASE_NAME, Settings, read_settings
 from server.store.database import Database
+from server.store.engines.kind import CopyFailed
 from server.store.engines.moving import move_rows
 
 
@@ -29,15 +30,24 @@ def move_database(settings: Settings, source: str, target: str) -> None:
             counts = move_rows(old, new)
         except Conflict as error:
             raise Trouble(f"{error.message} Nothing was changed.") from error
+        except CopyFailed as error:
+            raise Trouble(f"Nothing was moved: {error}") from error
         except DatabaseError as error:
             raise told_of_database(f"{old.name} or {new.name}", error) from error
-    some = ", ".join(f"{counts[name]:,} {said}" for name, said in _SAID.items())
-    print(f"Moved {old.name} to {new.name}: {some}, {sum(counts.values()):,} rows in all.")
+    some = ", ".join(_counted(counts[name], name) for name in _SAID)
+    print(
+        f"Moved {old.name} to {new.name}: {some}; in all {_counted(sum(counts.values()), 'row')}."
+    )
     print("They were read again from both and are equal. What was there before is still there.")
     print("Music, recordings and certificates stay in their data folder: start with that one.")
 
 
-_SAID = {"routine": "routines", "run": "runs", "event": "marks and remarks"}
+_SAID = ("routine", "run", "event")
+"""Of these tables it is told how many rows they have."""
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
 
 
 class _Held:
