@@ -2,12 +2,15 @@
 
 import argparse
 import errno
+import gc
 import os
+import secrets
 import socket
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,20 +19,26 @@ from server.logs import set_up_logs
 from server.settings import SETTINGS, Setting, Settings, read_settings
 
 if TYPE_CHECKING:
+    from fastapi import FastAPI
+
     from server.https.keeper import Keeper
     from server.keeping.alone import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--new]
+USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--people] [--new]
+       ./run --database ADDRESS --workers N
        ./run [--https] [--port PORT] let-me-in [--data DIR]
        ./run backup [--data DIR] FILE
        ./run restore [--data DIR] FILE
+       ./run move-database [--data DIR] FROM TO
        ./run test [pytest arguments]
        ./run lock [--upgrade]"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
-  let-me-in   print a link that makes one device yours, also while the app runs
+  let-me-in   print a link that makes one device yours, also while the app runs; with --people
+              one that sets the admin's password anew
   backup      copy everything that is kept to FILE, also while the app runs
   restore     bring FILE back; what is there now is moved aside, not lost
+  move-database  copy all rows between SQLite (a data folder) and PostgreSQL (an address)
   test        install what the tests need, a browser included, then run every gate
   lock        write the lock files anew from pyproject.toml (needs uv)
 """
@@ -39,11 +48,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Do what the command line says. Leaves with a sentence where that cannot be done."""
     options = vars(_parser().parse_args(arguments))
     command, file = options.pop("command", None), options.pop("file", None)
+    source, target = options.pop("source", ""), options.pop("target", "")
     anew = options.pop("anew", False)
     try:
         settings = replace(read_settings(os.environ), **options)
     except InvalidInput as error:
         sys.exit("\n".join(fault.message for fault in error.faults))
+    if settings.people and settings.open:
+        sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
     # Imported here and below, so that help and faults in the settings are answered at once, and
     # help before anything is installed.
     from server.inviting import let_me_in
@@ -58,6 +70,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 back_up(settings, file)
             case "restore":
                 bring_back(settings, file)
+            case "move-database":
+                from server.keeping.moving import move_database
+
+                move_database(settings, source, target)
             case _:
                 serve(settings, anew)
     except Trouble as trouble:
@@ -73,12 +89,16 @@ def serve(settings: Settings, anew: bool = False) -> None:
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.private import keep_private
 
+    if settings.workers > 1:
+        from server.several import require_one_database
+
+        require_one_database(settings)
     keep_private(settings.data_dir)
     _require_folder(settings.data_dir)
-    with alone_with(settings.data_dir) as hold:
+    with alone_with(settings.data_dir, with_others=bool(settings.database)) as hold:
         if anew and (aside := begin_anew(settings, datetime.now())):
             print(f"What was there before is kept in {aside}.", flush=True)
-        if not anew:
+        if not anew and not settings.database:
             require_usable(settings)
         _serve(settings, hold)
 
@@ -95,11 +115,44 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
     from server.keeping.opening import open_database
     from server.serving import run
 
+    if settings.workers > 1:
+        hold.say_where(local_url(settings, listener.getsockname()[1]))
+        _serve_with_others(settings, listener)
+        return
     door, keeper = _https(settings) if settings.https else (None, None)
     app = create_app(settings, open_database(settings))
     port, scheme = (door or listener).getsockname()[1], "https" if door else "http"
     hold.say_where(local_url(settings, port, scheme))
     run(app, settings, listener, door, keeper)
+
+
+def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
+    # By its full name: a new process cannot find what stands in a module called "__main__".
+    from server.__main__ import worker_app
+    from server.keeping.opening import open_database
+    from server.serving import config_of, say
+    from server.several import look_after
+
+    # What is wrong with the database is told once, before any worker begins.
+    open_database(settings).close()
+    secret = secrets.token_urlsafe(16)
+    config = config_of(partial(worker_app, settings, secret), settings.workers)
+    port = listener.getsockname()[1]
+    look_after(config, listener, partial(say, settings, port, secret))
+
+
+def worker_app(settings: Settings, secret: str) -> "FastAPI":
+    """The app of one worker; `secret` is that of the link which is printed for all of them."""
+    from server.app import create_app
+    from server.keeping.opening import open_database
+
+    set_up_logs(settings.log)
+    app = create_app(settings, open_database(settings))
+    app.state.door.link_secret = secret
+    # What is loaded by now stays for good. Searching it for garbage makes a page late now and then.
+    gc.collect()
+    gc.freeze()
+    return app
 
 
 def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":
@@ -150,6 +203,12 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DIR",
         help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
     )
+    where.add_argument(
+        "--database",
+        type=_read("database"),
+        metavar="ADDRESS",
+        help=f"{_row('database').help} (NINEFIFTY_DATABASE)",
+    )
     parser = argparse.ArgumentParser(
         prog="./run",
         usage=USAGE,
@@ -179,11 +238,27 @@ def _parser() -> argparse.ArgumentParser:
         help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
     )
     parser.add_argument(
+        "--workers",
+        type=_read("workers"),
+        metavar="N",
+        help=f"{_row('workers').help} Default: 1. (NINEFIFTY_WORKERS)",
+    )
+    parser.add_argument(
+        "--people",
+        action="store_true",
+        help=f"{_row('people').help} (NINEFIFTY_PEOPLE=yes)",
+    )
+    parser.add_argument(
         "--new",
         dest="anew",
         action="store_true",
         help="Begin with a new database where the old one is missing or cannot be used.",
     )
+    _add_commands(parser, where)
+    return parser
+
+
+def _add_commands(parser: argparse.ArgumentParser, where: argparse.ArgumentParser) -> None:
     commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
     lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
     lost.set_defaults(command="let-me-in")
@@ -194,7 +269,10 @@ def _parser() -> argparse.ArgumentParser:
         each = commands.add_parser(name, parents=[where], argument_default=argparse.SUPPRESS)
         each.add_argument("file", type=Path, metavar="FILE", help=what)
         each.set_defaults(command=name)
-    return parser
+    move = commands.add_parser("move-database", parents=[where], argument_default=argparse.SUPPRESS)
+    move.add_argument("source", metavar="FROM", help="A data folder, or an address.")
+    move.add_argument("target", metavar="TO", help="The same, of a database that is empty.")
+    move.set_defaults(command="move-database")
 
 
 def _folder(text: str) -> Path:

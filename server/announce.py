@@ -88,15 +88,31 @@ def announcement(
 
 def invitation(settings: Settings, secret: str, lan: str | None, *, colour: bool) -> str:
     """What `./run let-me-in` says: where one device is let in, within a while."""
-    scheme = "https" if settings.https else "http"
-    port = settings.https_port if settings.https else settings.port
-    elsewhere = tablet_url(settings, port, lan, scheme)
-    link = letting_in(elsewhere or local_url(settings, port, scheme), secret)
+    link = letting_in(_address(settings, lan), secret)
     return (
         f"\n  Let one device in, within 15 minutes: open   {link}\n\n"
         f"{qr_code(link, colour=colour)}\n"
         "  It is yours from then on. A lost one is taken out on its Devices page.\n"
     )
+
+
+def way_back(
+    settings: Settings, sign_in: str, secret: str, lan: str | None, *, colour: bool
+) -> str:
+    """What it says where people have accounts: where the admin sets a password anew."""
+    link = f"{_address(settings, lan)}/reset#{secret}"
+    return (
+        f"\n  Set a new password for “{sign_in}”, within 15 minutes: open   {link}\n\n"
+        f"{qr_code(link, colour=colour)}\n"
+        "  Wherever they are signed in, they are signed out by it.\n"
+    )
+
+
+def _address(settings: Settings, lan: str | None) -> str:
+    scheme = "https" if settings.https else "http"
+    port = settings.https_port if settings.https else settings.port
+    elsewhere = tablet_url(settings, port, lan, scheme)
+    return elsewhere or local_url(settings, port, scheme)
 
 
 def letting_in(url: str, secret: str) -> str:

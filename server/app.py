@@ -1,18 +1,25 @@
 """The app: the only module that joins settings, database, routes and static files."""
 
 import asyncio
+import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from typing import TYPE_CHECKING
 
 from fastapi import Depends, FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from server.faults import LateFaults
 from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
 from server.settings import Settings
+from server.store.between.alone import alone_at
+from server.store.between.links import Shows
+from server.store.between.notices import Notices, notices_of
 from server.store.database import Database
+from server.store.files import clear_unfinished_imports
 from server.store.grouped import GroupedWriter
 from server.store.lost.forgetting import forget_old
 from server.store.uploads.media import MediaFolder
@@ -35,7 +42,7 @@ from server.web.frame.render import ROOT
 from server.web.frame.request_limits import SizeLimit
 from server.web.frame.security import Guard
 from server.web.frame.shelf import Shelf
-from server.web.frame.throttle import Throttle
+from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.heard import accept, ways_in
 from server.web.heard import arriving as take_sounds
 from server.web.heard import pages as takes
@@ -44,7 +51,10 @@ from server.web.learn import marks as learning_marks
 from server.web.learn import pages as learn
 from server.web.learn import say
 from server.web.live import routes as live
-from server.web.live.bus import LiveBus
+from server.web.live.shared import bus_of
+from server.web.people import account, everybody, invited, joining, lost, oidc, passkeys, sign_in
+from server.web.people.hashing import Hashing
+from server.web.people.provider import Provider
 from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
@@ -58,6 +68,7 @@ from server.web.runs import pages as compare
 from server.web.runs import sessions as run_sessions
 from server.web.script import claims, declaration, paste, settle, words
 from server.web.script import pages as script
+from server.web.sharing import house, shares, teams
 from server.web.stage import music, rehearse
 from server.web.stage import pages as stage
 from server.web.stage.arriving import append_posted
@@ -84,6 +95,8 @@ ROUTERS = (
     learn, say, cue_cards, learning_marks,
     ways_in, take_sounds, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
+    sign_in, joining, invited, lost, account, everybody, passkeys, oidc,
+    shares, teams, house,
 )  # fmt: skip
 
 
@@ -96,25 +109,29 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         database = opened or open_database(settings)
-        music = MediaFolder(settings.music_dir)
-        music.clear()
+        notices = notices_of(database)
         app.state.database = database
         app.state.marks = GroupedWriter(database, append_posted)
         app.state.pages = PageCache()
         warming = warm_up_soon()
         app.state.outlooks = Outlooks()
-        app.state.heard = DevicesHeard()
-        recordings_here = MediaFolder(settings.recordings_folder)
-        app.state.nightly = Nightly(
-            settings, tidy=lambda now_ms: forget_old(database, recordings_here, music, now_ms)
-        )
+        app.state.nightly = _nightly(settings, database)
         app.state.nightly.begin()
-        app.state.hearing = Hearing(settings, database)
+        app.state.hearing = Hearing(settings, database, notices=notices)
+        _tell_each_other(app, database, notices)
+        await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
-        app.state.live = LiveBus(asyncio.get_running_loop())
-        app.state.wrong_codes = Throttle()
+        shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
+        app.state.faults = LateFaults() if settings.people else None
+        if app.state.faults:
+            logging.getLogger().addHandler(app.state.faults)
         yield
+        if app.state.faults:
+            logging.getLogger().removeHandler(app.state.faults)
         app.state.live.close()
+        if shows is not None:
+            shows.end()
+        notices.close()
         app.state.nightly.end()
         app.state.hearing.end()
         warming.cancel()
@@ -129,8 +146,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         dependencies=[Depends(require_right)],
     )
     app.state.settings = settings
-    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
-    app.state.door = Door(is_open=settings.open, trusts_here=not settings.public_url)
+    _tell_who_asks(app, settings)
     app.add_middleware(SizeLimit)
     if settings.https:
         app.state.https_port = settings.https_port
@@ -149,6 +165,39 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app
+
+
+def _nightly(settings: Settings, database: Database) -> Nightly:
+    """What is done now and then, by one process for all."""
+    recorded, music = MediaFolder(settings.recordings_folder), MediaFolder(settings.music_dir)
+
+    def tidy(now_ms: int) -> None:
+        clear_unfinished_imports(database)
+        forget_old(database, recorded, music, now_ms)
+
+    alone = partial(alone_at, database, "the nightly backup", wait=False)
+    return Nightly(settings, tidy=tidy, alone=alone)
+
+
+def _tell_each_other(app: FastAPI, database: Database, notices: Notices) -> None:
+    """What one process knows and the others must know too."""
+    app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
+    app.state.heard = DevicesHeard(notices)
+    for tried in ("wrong_codes", "wrong_passwords"):
+        shared = notices.is_shared
+        setattr(app.state, tried, SharedThrottle(app.state.marks) if shared else Throttle())
+    app.state.door.join(notices)
+
+
+def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
+    # A proxy on this machine looks like a browser on it, so behind one the link lets in.
+    app.state.door = Door(
+        is_open=settings.open,
+        trusts_here=not settings.public_url,
+        knows_people=settings.people,
+    )
+    app.state.hashing = Hashing()
+    app.state.oidc = Provider(settings) if settings.oidc_issuer else None
 
 
 def _measures() -> "Measures":

@@ -5,6 +5,7 @@ import gc
 import logging
 import socket
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
@@ -18,6 +19,7 @@ from server.settings import Settings
 
 if TYPE_CHECKING:
     from server.https.keeper import Keeper
+    from server.web.frame.door import Door
 
 _log = logging.getLogger(__name__)
 
@@ -52,16 +54,7 @@ class AnnouncedServer(Server):
 
     def say(self, port: int, trust: Trust | None) -> None:
         """Print the announcement of what a port serves."""
-        colour = sys.stdout.isatty()
-        text = announcement(
-            self._settings,
-            port,
-            lan_address(),
-            colour=colour,
-            trust=trust,
-            secret=self._state.door.link_secret,
-        )
-        print(text, flush=True)
+        say(self._settings, port, self._secret(), trust)
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """End the live streams, which would not end by themselves; then all else."""
@@ -69,6 +62,11 @@ class AnnouncedServer(Server):
         if live is not None:
             live.close()
         await super().shutdown(sockets)
+
+    def _secret(self) -> str:
+        """What the printed link carries: nothing where people sign in."""
+        door: Door = self._state.door
+        return "" if door.has_people(self._state.database) else door.link_secret
 
 
 class TwoDoorServer(AnnouncedServer):
@@ -136,6 +134,19 @@ def run(
     """Serve on a listening socket until a signal stops it; over https at `door` if there is one."""
     with suppress(KeyboardInterrupt):
         server_of(app, settings, door, keeper).run(sockets=[listener])
+
+
+def config_of(make: Callable[[], FastAPI], workers: int) -> Config:
+    """What several workers serve, each the app that `make` makes in its own process."""
+    http = partial(PatientProtocol, patience=Patience())
+    return _config(make, http=http, factory=True, workers=workers)
+
+
+def say(settings: Settings, port: int, secret: str, trust: Trust | None = None) -> None:
+    """Print where the app can be opened that a port serves."""
+    colour = sys.stdout.isatty()
+    text = announcement(settings, port, lan_address(), colour=colour, trust=trust, secret=secret)
+    print(text, flush=True)
 
 
 def server_of(

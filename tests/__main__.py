@@ -6,6 +6,8 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
+from tests.postgres_installed import provide_postgres
+
 ROOT = Path(__file__).resolve().parent.parent
 PYTHON = sys.executable
 
@@ -16,6 +18,10 @@ GATES = (
 )
 COVERAGE = ["--cov=server/domain", "--cov-branch", "--cov-report=term-missing:skip-covered"]
 ALL = "--all"
+POSTGRES = "--postgresql"
+ON_POSTGRES = ["--engine", "postgresql", "tests/store", "tests/web"]
+"""Every test of the store and the web on the other engine; the usual run has a chosen part."""
+
 USUAL = ["-m", "not thorough"]
 # Tests in a browser wait a great deal: two at a time halve the whole. A worker that has nothing
 # left takes tests from the other.
@@ -30,7 +36,10 @@ def main(arguments: Sequence[str]) -> int:
     failed = [name for name, command in GATES if not passes(name, command)]
     # Part of the tests says nothing about how much of the domain is covered.
     chosen = [*ABREAST, *(COVERAGE if ALL in arguments else USUAL)]
-    selection = [each for each in arguments if each != ALL] or chosen
+    if POSTGRES in arguments:
+        chosen += ON_POSTGRES
+    selection = [each for each in arguments if each not in (ALL, POSTGRES)] or chosen
+    provide_postgres()
     print("tests", flush=True)
     if subprocess.run([PYTHON, "-m", "pytest", *selection], cwd=ROOT, check=False).returncode:
         failed.append("tests")

@@ -1,6 +1,10 @@
 """What all tests share."""
 
+import pytest
 from hypothesis import settings
+
+from tests import engines
+from tests.postgres_server import NOT_INSTALLED
 
 # How long one example takes says more about what else the machine does than about the code.
 settings.register_profile("ours", deadline=None)
@@ -9,7 +13,46 @@ settings.register_profile("usual", settings.get_profile("ours"), max_examples=30
 settings.load_profile("ours")
 
 
+def pytest_addoption(parser):
+    parser.addoption(
+        "--engine",
+        choices=(engines.SQLITE, engines.POSTGRES),
+        default=engines.SQLITE,
+        help="what keeps the databases of the tests of store and web",
+    )
+
+
 def pytest_configure(config):
     """The usual run draws fewer examples; `./run test --all`, and whoever runs a file, all."""
+    config.addinivalue_line("markers", "only_sqlite: about the file, or SQLite's own ways")
     if config.getoption("markexpr") == "not thorough":
         settings.load_profile("usual")
+
+
+def pytest_terminal_summary(terminalreporter):
+    """What was not tested for want of PostgreSQL is said, not only counted as skipped."""
+    skipped = terminalreporter.stats.get("skipped", [])
+    count = sum(NOT_INSTALLED in str(report.longrepr) for report in skipped)
+    if count:
+        terminalreporter.write_line(f"{count} tests were left out: {NOT_INSTALLED}.")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _engine_of_all(request):
+    engines.choose(request.config.getoption("--engine"))
+    yield
+    engines.unchoose()
+
+
+@pytest.fixture(autouse=True)
+def engine(request):
+    """The engine of a test: that of `engines.on_both`, or that of the whole run."""
+    engines.choose(getattr(request, "param", engines.chosen()))
+    if request.node.get_closest_marker("only_sqlite") and engines.chosen() != engines.SQLITE:
+        engines.unchoose()
+        pytest.skip("about the file of SQLite")
+    yield engines.chosen()
+    engines.unchoose()
+    folder = request.node.funcargs.get("tmp_path")
+    if folder is not None:
+        engines.drop_below(folder)

@@ -15,9 +15,9 @@ TOKEN = "the-secret-of-the-device-that-tests-use"
 COOKIES = {f"{DEVICE}-80": TOKEN}
 
 
-def let_owner_in(data: Path) -> None:
+def let_owner_in(data: Path, address: str = "") -> None:
     """Let the tests' device in to the app over a data folder, which may run."""
-    database = Database(data / DATABASE_NAME)
+    database = Database(address or data / DATABASE_NAME, folder=data)
     with database.writing() as session:
         let_in(session, "mine", "Tablet of the tests", time.time_ns() // 1_000_000, [TOKEN], TOKEN)
     database.close()

@@ -1,6 +1,6 @@
-"""Databases made once and copied: a new file runs all its migrations, which takes most of a test.
+"""Databases made once and copied: a new one runs all its migrations, which takes most of a test.
 
-What is copied is what the app itself makes of a new file; `tests/store/test_migrations.py` and
+What is copied is what the app itself makes of a new database; `tests/store/test_migrations.py` and
 `tests/test_demo.py` are about the making.
 """
 
@@ -12,31 +12,34 @@ from server.settings import DATABASE_NAME
 from server.store.database import Database
 from server.store.devices import let_in
 from server.store.first_time import furnish
+from tests import engines
 from tests.factories import NOW_MS
 from tests.owner import TOKEN
 
 
-@cache
-def _bare() -> bytes:
-    return _made(lambda database: None)
+def _fill_nothing(database):
+    pass
 
 
-@cache
-def _furnished(demo: bool) -> bytes:
+def _fill(demo):
     def fill(database):
         with database.writing() as session:
             furnish(session, NOW_MS, demo)
             let_in(session, "mine", "Tablet of the tests", NOW_MS, token=TOKEN)
 
-    return _made(fill)
+    return fill
 
 
-def _made(fill) -> bytes:
+_FILLS = {"bare": _fill_nothing, "empty": _fill(False), "demo": _fill(True)}
+
+
+@cache
+def _file(kind: str) -> bytes:
     with TemporaryDirectory() as folder:
         path = Path(folder) / DATABASE_NAME
         database = Database(path)
         database.migrate()
-        fill(database)
+        _FILLS[kind](database)
         database.close()
         copy = Path(folder) / "copy.db"
         # Also what still stands in the write-ahead log.
@@ -44,19 +47,42 @@ def _made(fill) -> bytes:
         return copy.read_bytes()
 
 
-def put_bare(folder: Path) -> Path:
-    """Put a database with its tables and nothing in them into a folder; returns its path."""
-    return _put(folder, _bare())
+@cache
+def _template(kind: str) -> str:
+    """Name of the PostgreSQL database that others are made as copies of."""
+    folder = Path("/templates") / kind
+    name = engines.make_from(folder)
+    database = Database(engines.place_in(folder), folder=folder)
+    database.migrate()
+    _FILLS[kind](database)
+    database.close()
+    return name
 
 
-def put_furnished(folder: Path, demo: bool) -> Path:
+def put_bare(folder: Path) -> Path | str:
+    """Put a database with its tables and nothing in them into a folder; returns its place."""
+    return _put(folder, "bare")
+
+
+def put_nothing(folder: Path) -> Path | str:
+    """Make room for a new database in a folder, one that has no tables yet; returns its place."""
+    folder.mkdir(parents=True, exist_ok=True)
+    if engines.chosen() == engines.POSTGRES:
+        engines.make_from(folder)
+    return engines.place_in(folder)
+
+
+def put_furnished(folder: Path, demo: bool) -> Path | str:
     """Put a new database as the app furnishes it into a folder; one that is there stays."""
-    return _put(folder, _furnished(demo))
+    return _put(folder, "demo" if demo else "empty")
 
 
-def _put(folder: Path, content: bytes) -> Path:
-    path = folder / DATABASE_NAME
-    if not path.exists():
+def _put(folder: Path, kind: str) -> Path | str:
+    place = engines.place_in(folder)
+    if not engines.is_there(folder):
         folder.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content)
-    return path
+        if isinstance(place, Path):
+            place.write_bytes(_file(kind))
+        else:
+            engines.make_from(folder, _template(kind))
+    return place

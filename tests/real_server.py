@@ -26,12 +26,18 @@ class RealServer:
         patience_s: float = SLOWEST_START_S,
         https: bool = False,
         hosts: str = "",
+        database: str = "",
+        workers: int = 1,
+        people: bool = False,
     ) -> None:
         self._data = data
         self._demo = demo
         self._patience_s = patience_s
         self._https = https
         self._hosts = hosts
+        self._database = database
+        self._workers = workers
+        self._people = people
         self._process: subprocess.Popen[bytes] | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
@@ -61,7 +67,7 @@ class RealServer:
             assert self._process.poll() is None, "the server ended:\n" + self.log()
             assert time.monotonic() < give_up, "the server does not answer:\n" + self.log()
             time.sleep(LOOK_EVERY_S)
-        let_owner_in(self._data)
+        let_owner_in(self._data, self._database)
 
     def launch(self) -> None:
         """Start it, and return at once."""
@@ -110,11 +116,14 @@ class RealServer:
             "PYTHONPATH": str(ROOT),
             "NINEFIFTY_DATA": str(self._data),
             "NINEFIFTY_HOST": "127.0.0.1",
+            "NINEFIFTY_PEOPLE": "yes" if self._people else "no",
             "NINEFIFTY_PORT": str(self.port),
             "NINEFIFTY_DEMO": "yes" if self._demo else "no",
             "NINEFIFTY_HOSTS": self._hosts,
             "NINEFIFTY_HTTPS": "yes" if self._https else "no",
             "NINEFIFTY_HTTPS_PORT": str(self.https_port),
+            "NINEFIFTY_DATABASE": self._database,
+            "NINEFIFTY_WORKERS": str(self._workers),
         }
 
 

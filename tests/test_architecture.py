@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from server.bootstrap import APP_LOCK
+from server.bootstrap import APP_LOCK, extra_lock
 
 ROOT = Path(__file__).resolve().parent.parent
 SERVER = ROOT / "server"
@@ -112,11 +112,11 @@ def test_the_web_does_not_reach_into_the_database(path):
 
 
 DOMAIN_ROOMS = (
-    "base", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift", "prepare",
-    "learn", "tasters", "whole",
+    "base", "people", "glass", "routine", "runs", "claims", "belief", "heard", "risk", "drift",
+    "prepare", "learn", "tasters", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "live", "routines", "drinks", "tasters",
+    "frame", "devices", "people", "live", "sharing", "routines", "drinks", "tasters",
     "script", "plan", "prepare", "runs", "stage", "watching", "heard",
     "drift", "learn", "today",
 )  # fmt: skip
@@ -176,6 +176,7 @@ def test_only_the_start_joins_the_layers():
 
 def test_a_start_loads_no_library_that_only_some_work_needs():
     heavy = {"alembic", "cryptography", "mako", "numpy", "scipy", "pint", "networkx", "segno"}
+    heavy |= {"argon2", "webauthn", "authlib", "joserfc", "httpx", "httpx2"}
     asked = f"import sys, server.app; print(*({heavy!r} & set(sys.modules)))"
     loaded = subprocess.run(
         [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
@@ -195,11 +196,10 @@ def test_the_bootstrap_needs_nothing_installed():
 def test_the_app_imports_only_what_its_own_lock_file_installs():
     # The tests run with more packages than the app has; an import of one of those would pass here
     # and fail at the first start elsewhere.
-    pinned = re.findall(r"^([\w.-]+)==", APP_LOCK.read_text(encoding="utf-8"), re.MULTILINE)
     used = {name.split(".")[0] for path in modules() for name in imports(path)}
     foreign = used - sys.stdlib_module_names - {"server"}
     providers = packages_distributions()
-    known = {name.lower().replace("_", "-") for name in pinned}
+    known = pinned(APP_LOCK) | pinned(extra_lock("school"))
     unknown = {
         module
         for module in foreign
@@ -314,3 +314,25 @@ def test_every_vendored_file_is_listed():
 @pytest.mark.parametrize(("name", "digest"), vendored().items())
 def test_a_vendored_file_is_what_was_published(name, digest):
     assert hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() == digest
+
+
+def pinned(lock):
+    """The packages that a lock file lists."""
+    listed = re.findall(r"^([\w.-]+)==", lock.read_text(encoding="utf-8"), re.MULTILINE)
+    return {name.lower().replace("_", "-") for name in listed}
+
+
+def test_the_single_bar_loads_nothing_that_only_a_school_needs():
+    said = subprocess.run(
+        [sys.executable, "-c", "import server.app, server.inviting, sys; print(*sys.modules)"],
+        cwd=ROOT, capture_output=True, text=True, check=True,
+    ).stdout  # fmt: skip
+    loaded = {name.split(".")[0] for name in said.split()}
+    school = pinned(extra_lock("school")) - pinned(APP_LOCK)
+    providers = packages_distributions()
+    assert "psycopg" in school
+    assert {
+        module
+        for module in loaded
+        if school & {name.lower().replace("_", "-") for name in providers.get(module, ())}
+    } == set()

@@ -22,6 +22,7 @@ from server.bootstrap import (
     provide_chromium,
     succeeds,
 )
+from tests import postgres_installed
 
 
 class Machine:
@@ -340,3 +341,40 @@ def test_one_extra_after_another_leaves_all_satisfied(environment, lock, tmp_pat
         extra.write_text(extra.name)
         environment.install(extra, includes=[lock, *extras[:at]])
     assert all(environment.satisfies(each) for each in (lock, *extras))
+
+
+@pytest.fixture
+def without_postgres(tmp_path, monkeypatch):
+    """A root on Debian without PostgreSQL; `settings` is where its package keeps its own."""
+    settings = tmp_path / "createcluster.conf"
+    settings.write_text("# as Debian has it\n")
+    (tmp_path / "bin").mkdir()
+    monkeypatch.setenv("PATH", str(program(tmp_path / "bin" / "apt-get").parent))
+    monkeypatch.setattr(postgres_installed, "DEBIAN_POSTGRES", tmp_path / "postgresql")
+    monkeypatch.setattr(postgres_installed, "CLUSTER_SETTINGS", settings)
+    monkeypatch.setattr("os.geteuid", lambda: 0)
+    return settings
+
+
+def test_postgresql_is_installed_without_a_server_that_starts_by_itself(
+    without_postgres, tmp_path, capsys
+):
+    set_up = []
+
+    def apt(command):
+        if command[-1] == "postgresql":
+            set_up.append(without_postgres.read_text())
+            (tmp_path / "postgresql" / "15" / "bin").mkdir(parents=True)
+            program(tmp_path / "postgresql" / "15" / "bin" / "initdb")
+        return True
+
+    assert postgres_installed.provide_postgres(apt)
+    assert set_up == ["create_main_cluster = false\n"]
+    assert without_postgres.read_text() == "# as Debian has it\n"
+
+
+def test_without_postgresql_it_is_said_what_is_not_tested(without_postgres, capsys):
+    assert not postgres_installed.provide_postgres(lambda command: False)
+    said = capsys.readouterr().out
+    assert "nothing is tested on it" in said
+    assert "sudo apt-get install -y postgresql" in said

@@ -2,10 +2,12 @@
 
 import re
 from fnmatch import fnmatch
+from urllib.parse import urlsplit
 
 import yaml
 
-from server.settings import ROOT, SETTINGS, Settings
+from server.bootstrap import EXTRAS, extra_lock
+from server.settings import ROOT, SETTINGS, Settings, read_settings
 
 DOCKERFILE = (ROOT / "server" / "Dockerfile").read_text(encoding="utf-8")
 COMPOSE = yaml.safe_load((ROOT / "compose.yaml").read_text(encoding="utf-8"))
@@ -51,3 +53,47 @@ def test_the_image_takes_packages_only_with_their_hashes_and_runs_as_nobody_spec
 
 def test_only_settings_that_exist_are_handed_in():
     assert set(SERVICE["environment"]) <= {row.variable for row in SETTINGS}
+
+
+SCHOOL = {name: each for name, each in COMPOSE["services"].items() if "profiles" in each}
+SERVERS = [each for each in SCHOOL.values() if "build" in each]
+PROXY = (ROOT / "server" / "proxy.conf").read_text(encoding="utf-8")
+
+
+def test_a_school_has_two_servers_over_one_database_and_one_data_folder():
+    assert len(SERVERS) == 2
+    assert SERVERS[0] == SERVERS[1]
+    address = re.sub(r"\$\{.*?\}", "secret", SERVERS[0]["environment"]["NINEFIFTY_DATABASE"])
+    place = urlsplit(read_settings({"NINEFIFTY_DATABASE": address}).database)
+    given = SCHOOL["postgres"]["environment"]
+    assert place.hostname == "postgres"
+    assert (place.username, place.path) == (given["POSTGRES_USER"], f"/{given['POSTGRES_DB']}")
+    assert set(SERVERS[0]["environment"]) <= {row.variable for row in SETTINGS}
+
+
+def test_the_servers_of_a_school_are_built_with_what_a_school_needs():
+    extra = SERVERS[0]["build"]["args"]["EXTRA"]
+    assert extra in EXTRAS
+    assert extra_lock(extra).name in [line.split()[0] for line in lines("COPY")]
+    assert lines("ARG") == ['EXTRA=""']
+
+
+def test_only_the_proxy_of_a_school_is_reached_from_outside():
+    assert [name for name, each in SCHOOL.items() if "ports" in each] == ["proxy"]
+    assert "profiles" not in SERVICE
+
+
+def test_the_proxy_asks_both_servers_and_holds_no_stream_back():
+    asked = re.findall(r"server (\w+):(\d+);", PROXY)
+    names = [name for name, each in SCHOOL.items() if "build" in each]
+    assert asked == [(name, str(Settings().port)) for name in names]
+    assert "proxy_buffering off;" in PROXY
+    assert "proxy_set_header Host $http_host;" in PROXY
+    (mounted,) = SCHOOL["proxy"]["volumes"]
+    assert (ROOT / mounted.split(":")[0]).is_file()
+
+
+def test_every_volume_that_is_used_is_declared():
+    mounts = [each for service in COMPOSE["services"].values() for each in service["volumes"]]
+    names = {mount.split(":")[0] for mount in mounts if not mount.startswith("./")}
+    assert names == set(COMPOSE["volumes"])

@@ -44,6 +44,7 @@ def test_every_field_has_a_row_in_the_table():
         ("NINEFIFTY_RECORDING_MB", "0", "recording_mb", 0),
         ("NINEFIFTY_HTTPS_PORT", "9443", "https_port", 9443),
         ("NINEFIFTY_URL", "http://[fd00::1]:8000", "public_url", "http://[fd00::1]:8000"),
+        ("NINEFIFTY_DATABASE", "postgresql://a:b@db/bar", "database", "postgresql://a:b@db/bar"),
     ],
 )  # fmt: skip
 def test_a_variable_sets_its_field(variable, text, field, value):
@@ -69,6 +70,8 @@ def test_an_empty_variable_leaves_the_default(variable):
         ("NINEFIFTY_DATA", "~nobody-of-that-name/data"),
         ("NINEFIFTY_HOST", "http://0.0.0.0"),
         ("NINEFIFTY_PORT", "eighty"),
+        ("NINEFIFTY_DATABASE", "mysql://a:b@db/bar"),
+        ("NINEFIFTY_DATABASE", "postgresql+psycopg://a:b@db"),
         ("NINEFIFTY_PORT", "-1"),
         ("NINEFIFTY_PORT", "65536"),
         ("NINEFIFTY_PORT", "٨٠٠٠"),

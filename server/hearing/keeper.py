@@ -1,7 +1,8 @@
 """Has takes listened to, one after the other, and keeps the words that were heard.
 
-What is to be done stands in the database, so that a restart loses nothing. The listening itself is
-done by another process, which ends with this one.
+What is to be done stands in the database, so that a restart loses nothing, and of several processes
+that serve one each takes another take. The listening itself is done by another process, which ends
+with this one.
 """
 
 import json
@@ -9,8 +10,9 @@ import logging
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from server.domain.base.errors import DomainError
@@ -19,6 +21,7 @@ from server.domain.heard.words import transcript_document, transcript_from
 from server.hearing.lines import read
 from server.hearing.whisper import trouble_with
 from server.settings import Settings
+from server.store.between.notices import Notice, Notices, OwnNotices
 from server.store.database import Database
 from server.store.heard import jobs
 from server.store.heard.takes import load_take
@@ -32,6 +35,8 @@ LEAST_STEP = 4
 
 RECOGNISED = "the recogniser"
 
+LISTEN, LEAVE = "listen", "leave a take"
+
 _log = logging.getLogger(__name__)
 
 
@@ -44,6 +49,7 @@ class Hearing:
         database: Database,
         command: Sequence[str] = COMMAND,
         trouble: Callable[[str], str] = trouble_with,
+        notices: Notices | None = None,
     ) -> None:
         self._settings = settings
         self._database = database
@@ -55,6 +61,9 @@ class Hearing:
         self._lock = threading.Lock()
         self._process: subprocess.Popen[str] | None = None
         self._take_id = ""
+        self._notices = notices or OwnNotices()
+        self._notices.hear(LISTEN, lambda _: self._wanted.set())
+        self._notices.hear(LEAVE, self._leave_all)
 
     @property
     def trouble(self) -> str:
@@ -63,17 +72,25 @@ class Hearing:
 
     def begin(self) -> None:
         """Go on with what waits, also from before a restart, on a thread that ends with the app."""
-        with self._database.writing() as session:
-            jobs.begin_anew_after_restart(session)
+        if not self._notices.is_shared:  # Elsewhere others may be at it.
+            with self._database.writing() as session:
+                jobs.begin_anew_after_restart(session)
         self._wanted.set()
         threading.Thread(target=self._work, name="hearing", daemon=True).start()
 
     def look(self) -> None:
-        """There is something new to be listened to."""
-        self._wanted.set()
+        """There is something new to be listened to, by whichever process."""
+        self._notices.say(LISTEN)
 
     def leave(self, take_id: str) -> None:
-        """Stop listening to a take, if it is the one."""
+        """Stop listening to a take, wherever that is done."""
+        self._notices.say(LEAVE, take_id)
+
+    def _leave_all(self, notices: Sequence[Notice]) -> None:
+        for each in notices:
+            self._leave(each.about)
+
+    def _leave(self, take_id: str) -> None:
         with self._lock:
             if self._take_id == take_id and self._process is not None:
                 self._process.kill()
@@ -88,7 +105,8 @@ class Hearing:
 
     def _work(self) -> None:
         while not self._ended.is_set():
-            self._wanted.wait()
+            # Another process may have ended in the middle of a take, and nobody says so.
+            self._wanted.wait(jobs.LEASE_MS / 1000 if self._notices.is_shared else None)
             self._wanted.clear()
             try:
                 while not self._ended.is_set() and self.listen_to_next():
@@ -99,8 +117,10 @@ class Hearing:
 
     def listen_to_next(self) -> bool:
         """Have the take whose turn it is listened to; False where none waits."""
+        if self._notices.is_shared and (self.trouble or not self._are_some()):
+            return False  # One that has a recogniser takes it.
         with self._database.writing() as session:
-            take_id = jobs.next_job(session)
+            take_id = jobs.next_job(session, self._notices.own, _now_ms())
         if take_id is None:
             return False
         try:
@@ -129,7 +149,8 @@ class Hearing:
                 encoding="utf-8",
             )  # fmt: skip
         try:
-            self._follow(take_id, process)
+            with self._saying_so(take_id):
+                self._follow(take_id, process)
         finally:
             with self._lock:
                 self._process, self._take_id = None, ""
@@ -140,6 +161,33 @@ class Hearing:
                         pipe.close()
             process.wait()
 
+    @contextmanager
+    def _saying_so(self, take_id: str) -> Iterator[None]:
+        """Within this block it is said again and again that the take is being listened to."""
+        is_over = threading.Event()
+
+        def say_so() -> None:
+            while not is_over.wait(jobs.LEASE_MS / 3000):
+                try:
+                    with self._database.writing() as session:
+                        goes_on = jobs.go_on(session, take_id, self._notices.own, _now_ms())
+                except Exception:
+                    # Said too seldom, another takes it; nothing of this one then counts.
+                    _log.exception("It could not be said that a take is being listened to.")
+                    continue
+                if not goes_on:
+                    self._leave(take_id)
+
+        threading.Thread(target=say_so, name="hearing goes on", daemon=True).start()
+        try:
+            yield
+        finally:
+            is_over.set()
+
+    def _are_some(self) -> bool:
+        with self._database.reading() as session:
+            return jobs.are_waiting(session, _now_ms())
+
     def _follow(self, take_id: str, process: "subprocess.Popen[str]") -> None:
         noted = 0
         for line in process.stdout or ():
@@ -147,7 +195,7 @@ class Hearing:
             if said.share is not None and said.share >= noted + LEAST_STEP:
                 noted = said.share
                 with self._database.writing() as session:
-                    jobs.note_share(session, take_id, noted)
+                    jobs.note_share(session, take_id, self._notices.own, noted)
             if said.trouble is not None:
                 self._fail(take_id, said.trouble)
                 return
@@ -165,8 +213,12 @@ class Hearing:
             self._fail(take_id, "The recogniser wrote something that cannot be read.")
             return
         with self._database.writing() as session:
-            jobs.end_job(session, take_id, words, RECOGNISED)
+            jobs.end_job(session, take_id, self._notices.own, words, RECOGNISED)
 
     def _fail(self, take_id: str, why: str) -> None:
         with self._database.writing() as session:
-            jobs.fail_job(session, take_id, why)
+            jobs.fail_job(session, take_id, self._notices.own, why)
+
+
+def _now_ms() -> int:
+    return time.time_ns() // 1_000_000

@@ -27,24 +27,27 @@ class FolderHold:
 
 
 @contextmanager
-def alone_with(folder: Path) -> Iterator[FolderHold]:
-    """Hold a data folder within this block. Raises Trouble where another holds it already."""
+def alone_with(folder: Path, with_others: bool = False) -> Iterator[FolderHold]:
+    """Hold a data folder within this block. Raises Trouble where another holds it already.
+
+    Servers that hear of each other hold it together, and keep out whoever would be alone.
+    """
     path = folder / LOCK_NAME
     try:
         handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
     except OSError as error:
         raise told(str(path), error) from error
     try:
-        _hold(handle, folder)
+        _hold(handle, folder, fcntl.LOCK_SH if with_others else fcntl.LOCK_EX)
         os.ftruncate(handle, 0)
         yield FolderHold(handle)
     finally:
         os.close(handle)
 
 
-def _hold(handle: int, folder: Path) -> None:
+def _hold(handle: int, folder: Path, how: int) -> None:
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        fcntl.flock(handle, how | fcntl.LOCK_NB)
     except BlockingIOError as error:
         address = os.pread(handle, 200, 0).decode(errors="replace")
         where = f"open {address}, or" if address else "it is just starting;"

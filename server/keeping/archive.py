@@ -1,6 +1,6 @@
 """Everything that is kept, in one file: a zip that any computer opens, with a list of hashes.
 
-    ninefifty.db        the database, after its last commit
+    ninefifty.db        the database, after its last commit (ninefifty.dump of PostgreSQL)
     music/, recordings/, https/
     contents.json       what the file holds, with the size and SHA-256 of each
 
@@ -23,10 +23,20 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO
 
+from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble, told
-from server.settings import CERTIFICATES_NAME, DATABASE_NAME, MUSIC_NAME, RECORDINGS_NAME, Settings
-from server.store.copying import copy_database, damage_in, unreadable_documents
+from server.settings import (
+    CERTIFICATES_NAME,
+    DATABASE_NAME,
+    DUMP_NAME,
+    MUSIC_NAME,
+    RECORDINGS_NAME,
+    Settings,
+)
+from server.store.database import Database
 from server.store.durable import sync_folder
+from server.store.engines.copies import content_hash, damage_of, is_dump, unreadable_in
+from server.store.engines.kind import CopyFailed
 
 FORMAT = "ninefifty-backup"
 VERSION = 1
@@ -36,11 +46,12 @@ PIECE = 1024 * 1024
 UNFINISHED = ".unfinished"
 
 _NAME = re.compile(
-    rf"{re.escape(DATABASE_NAME)}|({'|'.join(FOLDERS)})(/[A-Za-z0-9_-][A-Za-z0-9._-]*)+"
+    rf"{re.escape(DATABASE_NAME)}|{re.escape(DUMP_NAME)}"
+    rf"|({'|'.join(FOLDERS)})(/[A-Za-z0-9_-][A-Za-z0-9._-]*)+"
 )
 _PRESSED = zipfile.ZIP_DEFLATED
 _AS_IT_IS = zipfile.ZIP_STORED
-"""Sound and video are pressed already."""
+"""Sound, video and dumps are pressed already."""
 
 
 @dataclass(frozen=True)
@@ -54,13 +65,20 @@ class ArchivedFile:
 @dataclass(frozen=True)
 class Contents:
     """What a backup holds; `folders` are those it has whole, `unreadable` counts documents that
-    were damaged already when it was made.
+    were damaged already when it was made. `same` is equal for two that hold the same database,
+    where their files differ by chance.
     """
 
     made_ms: int
     folders: tuple[str, ...]
     files: dict[str, ArchivedFile]
     unreadable: int = 0
+    same: str = ""
+
+    @property
+    def database(self) -> str:
+        """Name of the file that is the database."""
+        return DUMP_NAME if DUMP_NAME in self.files else DATABASE_NAME
 
     @property
     def size_bytes(self) -> int:
@@ -85,8 +103,7 @@ def write_archive(
     made_ms = time.time_ns() // 1_000_000 if now_ms is None else now_ms
     try:
         with TemporaryDirectory(dir=target.parent, prefix=f"{target.name}-") as room:
-            copy = Path(room) / DATABASE_NAME
-            unreadable = _copied(settings.database_file, copy)
+            copy, unreadable = copied(settings, Path(room))
             contents = _written(settings, unfinished, copy, folders, made_ms, unreadable)
         if read_archive(unfinished) != contents:
             raise Trouble(f"{target} was written, but reads otherwise: its disk may be failing.")
@@ -100,16 +117,31 @@ def write_archive(
     return contents
 
 
-def _copied(source: Path, copy: Path) -> int:
-    """Copy the database and look the copy through; how many documents in it cannot be read."""
+def copied(settings: Settings, room: Path) -> tuple[Path, int]:
+    """The database copied into a folder and looked through; how many documents cannot be read.
+
+    Raises Trouble where it is damaged.
+    """
+    database = database_of(settings)
     try:
-        copy_database(source, copy)
-        damage = damage_in(copy)
+        copy = copy_of(database, room)
+        damage = damage_of(copy)
         if not damage:
-            return unreadable_documents(copy)
+            return copy, unreadable_in(copy)
+    except CopyFailed as error:
+        raise Trouble(f"{database.name} was not copied: {error}") from error
     except sqlite3.Error as error:
         damage = [str(error)]
-    raise Trouble(f"{source} is damaged, so this would be no backup: {damage[0]}.")
+    finally:
+        database.close()
+    raise Trouble(f"{database.name} is damaged, so this would be no backup: {damage[0]}.")
+
+
+def copy_of(database: Database, room: Path) -> Path:
+    """The database as a file of the name it has in a backup. Raises as `backup` does."""
+    copy = room / (DATABASE_NAME if database.engine.files else DUMP_NAME)
+    database.backup(copy)
+    return copy
 
 
 def _written(
@@ -123,11 +155,12 @@ def _written(
     held: dict[str, ArchivedFile] = {}
     with file.open("wb") as raw:
         with zipfile.ZipFile(raw, "w", _PRESSED, compresslevel=3) as archive:
-            held[DATABASE_NAME] = _add(archive, database, DATABASE_NAME, _PRESSED)
+            how = _AS_IT_IS if is_dump(database) else _PRESSED
+            held[database.name] = _add(archive, database, database.name, how)
             for path, name in files_in(settings.data_dir, folders):
                 with suppress(FileNotFoundError):  # It was deleted meanwhile.
                     held[name] = _add(archive, path, name, _AS_IT_IS)
-            contents = Contents(made_ms, folders, held, unreadable)
+            contents = Contents(made_ms, folders, held, unreadable, content_hash(database))
             listed = {"format": FORMAT, "version": VERSION, **asdict(contents)}
             archive.writestr(CONTENTS, json.dumps(listed, indent=1))
         raw.flush()
@@ -235,7 +268,7 @@ def _contents(archive: zipfile.ZipFile, file: Path) -> Contents:
         raise Trouble(f"{file} is no backup made here, or one of a later version of the app.")
     if not all(_NAME.fullmatch(name) for name in contents.files):
         raise Trouble(f"{file} holds files that no backup has. Nothing was taken out of it.")
-    _require(DATABASE_NAME in contents.files, file, DATABASE_NAME)
+    _require(contents.database in contents.files, file, contents.database)
     return contents
 
 

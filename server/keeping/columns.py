@@ -1,6 +1,6 @@
 """Whether the tables of a database have every column that is asked of them."""
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, inspect
 from sqlmodel import SQLModel
 
 from server.store import tables as _tables  # noqa: F401  (fills the metadata)
@@ -9,12 +9,14 @@ from server.store import tables as _tables  # noqa: F401  (fills the metadata)
 def missing_columns(connection: Connection) -> list[str]:
     """What the tables lack beside the models: "the table goal", "the column routine.change"."""
     lacking: list[str] = []
+    there = set(inspect(connection).get_table_names())
+    quoted = connection.dialect.identifier_preparer.quote
     for table in SQLModel.metadata.sorted_tables:
-        rows = connection.exec_driver_sql(f'PRAGMA table_info("{table.name}")').fetchall()
-        held = {row[1] for row in rows}
-        if not held:
+        if table.name not in there:
             lacking.append(f"the table {table.name}")
-        else:
-            wanted = (each.name for each in table.columns if each.name not in held)
-            lacking += [f"the column {table.name}.{name}" for name in wanted]
+            continue
+        nothing = f"SELECT * FROM {quoted(table.name)} WHERE 1 = 0"  # noqa: S608
+        held = set(connection.exec_driver_sql(nothing).keys())
+        wanted = (each.name for each in table.columns if each.name not in held)
+        lacking += [f"the column {table.name}.{name}" for name in wanted]
     return lacking

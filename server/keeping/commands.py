@@ -15,7 +15,7 @@ from server.settings import MUSIC_NAME, RECORDINGS_NAME, Settings
 def back_up(settings: Settings, target: Path) -> None:
     """Copy everything to a new file; the app may run meanwhile. Raises Trouble."""
     source = settings.database_file
-    if not source.exists():
+    if not settings.database and not source.exists():
         raise Trouble(f"There is nothing to back up: {source} does not exist.")
     if target.exists():
         raise Trouble(
@@ -23,7 +23,7 @@ def back_up(settings: Settings, target: Path) -> None:
         )
     keep_private(settings.data_dir)
     contents = write_archive(settings, target)
-    print(f"Backed up {settings.data_dir} to {target}: {_said(contents)}.")
+    print(f"Backed up {settings.data_dir}{_beside(settings)} to {target}: {_said(contents)}.")
     print("It was read again and every hash agrees. ./run restore brings it back.")
     if contents.unreadable:
         print(
@@ -47,6 +47,10 @@ def bring_back(settings: Settings, file: Path) -> None:
     if restored.before is not None:
         print(f"What was there before is kept in {restored.before}.")
     print("Start the app as usual. Delete that folder once all is as you want it.")
+
+
+def _beside(settings: Settings) -> str:
+    return " and its PostgreSQL database" if settings.database else ""
 
 
 def _said(contents: Contents) -> str:

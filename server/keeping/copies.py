@@ -7,7 +7,8 @@ from pathlib import Path
 
 from server.keeping.archive import read_archive
 from server.keeping.trouble import Trouble
-from server.store.copying import damage_in, step_of
+from server.store.engines.copies import damage_of, step_in
+from server.store.engines.kind import CopyFailed
 
 NIGHTLY = "nightly-*.zip"
 BEFORE_A_STEP = "*-before-*-is-left.db"
@@ -42,6 +43,6 @@ def is_good(file: Path) -> bool:
     try:
         if file.suffix == ".zip":
             return bool(read_archive(file).files)
-        return step_of(file) is not None and not damage_in(file)
-    except (Trouble, OSError, sqlite3.Error):
+        return not damage_of(file) and step_in(file) is not None
+    except (Trouble, OSError, CopyFailed, sqlite3.Error):
         return False

@@ -35,6 +35,8 @@ def begin_anew(settings: Settings, now: datetime) -> Path | None:
 
     Raises Trouble where the database can be used: nothing is begun anew over it.
     """
+    if settings.database:
+        raise Trouble("--new begins anew in a data folder. Of PostgreSQL name a new database.")
     try:
         if _exists(settings) and not _what_is_wrong(settings):
             raise Trouble(

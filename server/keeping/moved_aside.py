@@ -8,15 +8,17 @@ from server.store.durable import sync_folder
 REPLACED = "replaced"
 
 
-def move_aside(data: Path, names: tuple[str, ...], now: datetime) -> Path | None:
+def move_aside(
+    data: Path, names: tuple[str, ...], now: datetime, folder: Path | None = None
+) -> Path | None:
     """Move some of what a data folder holds into one named for the moment; None if none is there.
 
-    Raises OSError.
+    `folder` is that one where it was made already. Raises OSError.
     """
     here = [data / name for name in names if (data / name).exists()]
     if not here:
-        return None
-    folder = _new_folder(data, now)
+        return folder
+    folder = folder or new_folder(data, now)
     for path in here:
         path.rename(folder / path.name)
     sync_folder(folder)
@@ -29,7 +31,8 @@ def with_its_log(database_name: str) -> tuple[str, ...]:
     return database_name, f"{database_name}-wal", f"{database_name}-shm"
 
 
-def _new_folder(data: Path, now: datetime) -> Path:
+def new_folder(data: Path, now: datetime) -> Path:
+    """A folder for what is moved aside, named for the moment. Raises OSError."""
     stem = f"{REPLACED}-{now:%Y-%m-%d-%H%M%S}"
     number = 1
     while True:

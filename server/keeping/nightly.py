@@ -6,27 +6,31 @@ has changed: then what is kept reaches further back.
 """
 
 import logging
-import sqlite3
 import threading
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import AbstractContextManager, closing, nullcontext, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from sqlalchemy.exc import DatabaseError
 
 from server.keeping.archive import (
     FOLDERS,
     UNFINISHED,
     Contents,
     contents_of,
+    copied,
     files_in,
     hash_of,
     write_archive,
 )
 from server.keeping.copies import NIGHTLY
+from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble
-from server.settings import DATABASE_NAME, RECORDINGS_NAME, Settings
-from server.store.copying import connected, copy_database
+from server.settings import RECORDINGS_NAME, Settings
+from server.store.engines.copies import content_hash
+from server.store.run_logs import last_arrival_ms
 from server.store.uploads.media import KEPT_FREE, free_bytes
 
 FIRST_LOOK_S, LOOK_EVERY_S = 120.0, 600.0
@@ -44,7 +48,7 @@ class Nightly:
     """Makes backups in the background; `trouble` says why the last one failed, if it did.
 
     After each look `tidy` is called with the time, ms: it takes out what was deleted long ago,
-    which a backup may still hold.
+    which a backup may still hold. Nothing is done while another process is at it: `alone` tells.
     """
 
     def __init__(
@@ -53,11 +57,13 @@ class Nightly:
         *,
         free: Callable[[Path], int] = free_bytes,
         tidy: Callable[[int], None] = lambda _: None,
+        alone: Callable[[], AbstractContextManager[bool]] = lambda: nullcontext(True),
     ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
         self._free = free
         self._tidy = tidy
+        self._alone = alone
         self._ended = threading.Event()
         self.trouble: str | None = None
 
@@ -72,10 +78,13 @@ class Nightly:
     def look(self, now: datetime) -> Path | None:
         """Make a backup if one is due; returns its file. Trouble is kept in `trouble`."""
         try:
-            if not self._is_due(now) or self._is_marked_now(now):
+            if not self._is_due(now):
+                self.trouble = None  # Another process may have made it.
+                return None
+            if self._is_marked_now(now):
                 return None
             made = self._make(now)
-        except (Trouble, OSError, sqlite3.Error) as error:
+        except (Trouble, OSError, DatabaseError) as error:
             if str(error) != self.trouble:
                 _log.warning("No nightly backup: %s", error)
             self.trouble = str(error)
@@ -88,13 +97,17 @@ class Nightly:
         while not self._ended.wait(wait_s):
             wait_s = LOOK_EVERY_S
             try:
-                now = datetime.now()
-                if self._settings.backups:
-                    self.look(now)
-                self._tidy(int(now.timestamp() * 1000))
+                with self._alone() as is_alone:
+                    if is_alone:
+                        self._look_and_tidy(datetime.now())
             except Exception:
                 # The next look may go better; without the thread none would.
                 _log.exception("The nightly backup failed.")
+
+    def _look_and_tidy(self, now: datetime) -> None:
+        if self._settings.backups:
+            self.look(now)
+        self._tidy(int(now.timestamp() * 1000))
 
     def _is_due(self, now: datetime) -> bool:
         night = now.replace(hour=HOUR, minute=0, second=0, microsecond=0)
@@ -103,10 +116,8 @@ class Nightly:
         return not kept or datetime.fromtimestamp(kept[-1].stat().st_mtime) < since
 
     def _is_marked_now(self, now: datetime) -> bool:
-        with connected(self._settings.database_file) as connection:
-            (last,) = connection.execute(
-                "SELECT received_ms FROM event ORDER BY rev DESC LIMIT 1"
-            ).fetchone() or (0,)
+        with closing(database_of(self._settings)) as database, database.reading() as session:
+            last = last_arrival_ms(session)
         return bool(0 <= now.timestamp() * 1000 - last < QUIET_MS)
 
     def _make(self, now: datetime) -> Path | None:
@@ -135,7 +146,8 @@ class Nightly:
                 sizes[name.split("/")[0]] += path.stat().st_size
         recordings = sizes.pop(RECORDINGS_NAME)
         # The database is copied beside the backup first.
-        least = 2 * self._settings.database_file.stat().st_size + sum(sizes.values())
+        with closing(database_of(self._settings)) as database:
+            least = 2 * database.engine.size_bytes() + sum(sizes.values())
         free = self._free(self._folder) - KEPT_FREE
         if least > free:
             raise Trouble("the disk is too full for one. Make room, or move old copies away.")
@@ -149,13 +161,14 @@ class Nightly:
             return False
         folders = files_in(self._settings.data_dir, before.folders)
         sizes = {name: path.stat().st_size for path, name in folders}
-        held = {name: each.size for name, each in before.files.items() if name != DATABASE_NAME}
+        held = {name: each.size for name, each in before.files.items() if name != before.database}
         if sizes != held or RECORDINGS_NAME not in before.folders:
             return False
         with TemporaryDirectory(dir=self._folder, prefix="nightly-") as room:
-            copy = Path(room) / DATABASE_NAME
-            copy_database(self._settings.database_file, copy)
-            return hash_of(copy) == before.files[DATABASE_NAME]
+            copy, _ = copied(self._settings, Path(room))
+            if before.same or copy.name != before.database:
+                return content_hash(copy) == before.same
+            return hash_of(copy) == before.files[before.database]
 
     def _drop_old(self, contents: Contents) -> None:
         if contents.unreadable:

@@ -2,6 +2,8 @@
 
 import sqlite3
 
+from sqlalchemy.exc import DBAPIError
+
 from server.store.disk import FULL, disk_trouble
 
 
@@ -20,3 +22,14 @@ def told(what: str, error: OSError | sqlite3.Error, cannot_be: str = "used") -> 
         return Trouble(f"{what} cannot be {cannot_be}. {refusal.message}")
     reason = error.strerror if isinstance(error, OSError) else str(error)
     return Trouble(f"{what} cannot be {cannot_be}: {reason or error}.")
+
+
+def told_of_database(name: str, error: DBAPIError, cannot_be: str = "used") -> Trouble:
+    """The trouble with the database called `name` that its engine tells, whichever it is."""
+    if isinstance(error.orig, sqlite3.Error):
+        return told(name, error.orig, cannot_be)
+    said = " ".join(str(error.orig).split()).rstrip(".")
+    return Trouble(
+        f"{name} cannot be {cannot_be}: {said}. Look whether PostgreSQL runs, and whether address, "
+        "name and password in NINEFIFTY_DATABASE are right."
+    )

@@ -1,85 +1,113 @@
 """The database: connections, transactions and bringing the tables up to date.
 
-SQLite in WAL mode, one process. Writers take the write lock at BEGIN (a transaction that reads
-first and writes later would fail under load) and are queued in the process; readers see the last
+Two engines keep it (`store/engines`): SQLite in the data folder, or a PostgreSQL server. For both,
+writers have their turn one after the other and are queued in the process; readers see the last
 committed state and never wait.
 """
 
 import re
-import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
 from threading import Lock
-from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, inspect
+from sqlalchemy import Connection, inspect
 from sqlmodel import Session
 
-from server.store.copying import copy_database
+from server.domain.base.errors import Conflict
+from server.store.engines import engine_at
 
 BACKUPS_KEPT = 10
-LOOK_AT_LOG_EVERY = 16
-"""Writes: how often it is asked whether the write-ahead log is long enough to be put away."""
-
-LONG_LOG_WRITES, LONG_LOG_ROWS = 128, 2000
-"""About 1000 pages, at which SQLite would put it away by itself."""
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 _AFTER_COMMIT = "after_commit"
+_AT_THE_END = "at the end"
+_WRITES = "writes"
 _holds_the_writer: ContextVar[bool] = ContextVar("holds the writer", default=False)
 _STEP = re.compile(r'^revision = "(.+)"$', re.MULTILINE)
 _FOLLOWS = re.compile(r'^down_revision = "(.+)"$', re.MULTILINE)
 
 
 class Database:
-    """One SQLite file with its reading and writing connections."""
+    """One database with its reading and writing connections.
 
-    def __init__(self, path: Path, migrations: Path = MIGRATIONS) -> None:
-        self.path = path
+    `place` is a file for SQLite, an address for PostgreSQL; `folder` is where copies of it are put
+    in a folder `backups`: that of the file, where no other is named.
+    """
+
+    def __init__(
+        self, place: Path | str, migrations: Path = MIGRATIONS, folder: Path | None = None
+    ) -> None:
+        self.path = place if isinstance(place, Path) else None
         self.migrations = migrations
-        path.parent.mkdir(parents=True, exist_ok=True)
-        self._reader = _engine(path, begin="BEGIN")
-        self._writer = _engine(path, begin="BEGIN IMMEDIATE")
-        # One writer at a time even within the process: cheaper than SQLite's busy waiting.
+        self.engine = engine_at(place)
+        self._folder = folder or (self.path.parent if self.path else Path.cwd())
+        # One writer at a time even within the process: cheaper than waiting in the engine, and what
+        # is told after a commit is told in the order of writing.
         self._write_lock = Lock()
         self._writes = 0
-        self._put_away_at = 0, 0
+
+    @property
+    def name(self) -> str:
+        """What a person knows this database by."""
+        return self.engine.name
 
     @property
     def writes(self) -> int:
-        """How often this process has perhaps written: what was read under one count still holds
-        while it stands.
-        """
+        """How often this process has perhaps written."""
         return self._writes
+
+    @property
+    def state(self) -> Hashable | None:
+        """As `state_of` a session that would begin now, where that is known without asking."""
+        return self._writes if self.path else None
+
+    def state_of(self, session: Session) -> Hashable:
+        """A key of what a reading session sees: while it is equal, all that was read still holds,
+        whichever process writes.
+        """
+        told = self.engine.state_of(session)
+        return session.info[_WRITES] if told is None else told
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A session that sees one committed state and changes nothing."""
-        with Session(self._reader) as session:
+        with Session(self.engine.reader) as session:
+            # Before the state it will see: what is written meanwhile only makes it look older.
+            session.info[_WRITES] = self._writes
             yield session
 
     @contextmanager
-    def writing(self) -> Iterator[Session]:
-        """A session whose changes are durable when the block ends, or gone if it raises."""
-        with self._write_lock, holding_the_writer(), Session(self._writer) as session:
+    def writing(self, of_runs: Collection[str] | None = None) -> Iterator[Session]:
+        """A session whose changes are durable when the block ends, or gone if it raises.
+
+        Nobody else writes meanwhile. Whoever only appends to the logs of some runs names them:
+        then other processes may write to others where the engine can tell them apart.
+        """
+        with self._write_lock, holding_the_writer(), Session(self.engine.writer) as session:
             try:
+                if self.engine.take_turn(session.connection, of_runs):
+                    session.info[_AT_THE_END] = {}
                 yield session
+                _make_last_changes(session)
                 session.commit()
             finally:
                 self._writes += 1
-            if self._writes % LOOK_AT_LOG_EVERY == 0:
-                self._put_log_away_if_long()
+            self.engine.after_write(self._writes)
             for tell in session.info.get(_AFTER_COMMIT, ()):
                 tell()
 
     def migrate(self) -> None:
-        """Bring the tables up to date; an existing file is copied aside first.
+        """Bring the tables up to date; a database that has some is copied aside first.
 
-        Raises Conflict for a file that a later version of the app has changed.
+        Raises Conflict for one that a later version of the app has changed, or that cannot keep
+        what people write.
         """
+        if unfit := self.engine.unfit():
+            self.close()
+            raise Conflict(unfit)
         step = self._step()
         if step is not None and step == _last_step(self.migrations):
             return
@@ -89,51 +117,34 @@ class Database:
 
     def backup(self, target: Path) -> None:
         """Copy the whole database to `target` while it is in use."""
-        copy_database(self.path, target)
+        self.engine.copy_to(target)
 
     @contextmanager
     def connected(self) -> Iterator[Connection]:
-        """A bare connection of the writer, for migrations."""
-        with self._writer.connect() as connection:
+        """A bare connection of the writer, whose turn it is: for migrations."""
+        with self.engine.writer.connect() as connection:
+            self.engine.take_turn(lambda: connection)
             yield connection
 
     def close(self) -> None:
         """Close all connections."""
-        self._reader.dispose()
-        self._writer.dispose()
+        self.engine.close()
 
     def keep_backup(self, step: str) -> None:
         """Copy the database aside before the step it is at is left; the oldest copies go."""
-        folder = self.path.parent / "backups"
-        folder.mkdir(exist_ok=True)
-        self.backup(folder / f"{self.path.stem}-before-{step}-is-left.db")
+        folder = self._folder / "backups"
+        folder.mkdir(parents=True, exist_ok=True)
+        stem, suffix = self.path.stem if self.path else "ninefifty", self.engine.copy_suffix
+        self.backup(folder / f"{stem}-before-{step}-is-left{suffix}")
         # Only what was put here by this: a person may keep copies of their own beside it.
-        ours = folder.glob(f"{self.path.stem}-before-*-is-left.db")
+        ours = folder.glob(f"{stem}-before-*-is-left{suffix}")
         kept = sorted(ours, key=lambda file: file.stat().st_mtime)
         for old in kept[:-BACKUPS_KEPT]:
             old.unlink()
 
-    def _put_log_away_if_long(self) -> None:
-        """Write what stands in the write-ahead log into the database file.
-
-        Only here, under the write lock, and never by SQLite itself: SQLite before 3.51.3 can break
-        a database when two connections put the log away and begin it anew at the same moment
-        (sqlite.org/wal.html, "The WAL-Reset Bug").
-        """
-        connection = self._writer.raw_connection()
-        try:
-            rows = connection.driver_connection.total_changes  # type: ignore[union-attr]
-            writes_then, rows_then = self._put_away_at
-            due = rows - rows_then >= LONG_LOG_ROWS or self._writes - writes_then >= LONG_LOG_WRITES
-            if due:
-                connection.cursor().execute("PRAGMA wal_checkpoint(PASSIVE)")
-                self._put_away_at = self._writes, rows
-        finally:
-            connection.close()
-
     def _step(self) -> str | None:
-        """The migration that the file is at; None for a new file."""
-        with self.connected() as connection:
+        """The migration that the database is at; None for a new one."""
+        with self.engine.reader.connect() as connection:
             if not inspect(connection).has_table("alembic_version"):
                 return None
             return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
@@ -179,40 +190,23 @@ def undo_tellings_after(session: Session) -> Iterator[None]:
         raise
 
 
-def _engine(path: Path, begin: str) -> Engine:
-    engine = create_engine(f"sqlite:///{path}", connect_args={"check_same_thread": False})
+def in_order_at_the_end(session: Session, key: str, change: Callable[[], None]) -> None:
+    """Make a change that several who mark at once make to the same row, known by `key`.
 
-    @event.listens_for(engine, "connect")
-    def _prepare(connection: sqlite3.Connection, _record: Any) -> None:  # noqa: ANN401
-        # The driver would open transactions by itself, and never as we want them.
-        connection.isolation_level = None
-        # A flipped bit in a text is one odd letter, not a page that fails.
-        connection.text_factory = _text
-        for pragma in (
-            "journal_mode=WAL",
-            "synchronous=FULL",
-            "foreign_keys=ON",
-            "busy_timeout=5000",
-            "wal_autocheckpoint=0",
-        ):
-            connection.execute(f"PRAGMA {pragma}")
-
-    @event.listens_for(engine, "begin")
-    def _begin(connection: Connection) -> None:
-        connection.exec_driver_sql(begin)
-
-    @event.listens_for(engine, "checkin")
-    def _end(connection: sqlite3.Connection | None, _record: Any) -> None:  # noqa: ANN401
-        # SQLite keeps the transaction of a failed commit open. The pool would hand it on, and no
-        # transaction could ever begin again.
-        if connection is not None and connection.in_transaction:
-            connection.rollback()
-
-    return engine
+    Where others mark meanwhile it is made once, last, and in the order of keys: the row is held
+    for no longer than the commit takes, and no two ever wait for each other.
+    """
+    waiting = session.info.get(_AT_THE_END)
+    if waiting is None:
+        change()
+    else:
+        waiting[key] = change
 
 
-def _text(stored: bytes) -> str:
-    return stored.decode("utf-8", "replace")
+def _make_last_changes(session: Session) -> None:
+    waiting: dict[str, Callable[[], None]] = session.info.pop(_AT_THE_END, {})
+    for key in sorted(waiting):
+        waiting[key]()
 
 
 def _last_step(migrations: Path) -> str | None:

@@ -4,21 +4,27 @@ import secrets
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import cast
+from typing import Literal, cast
 
-from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, delete, select
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.base.rights import Role
+from server.domain.base.rights import ROLES, Role
 from server.domain.base.text import line_faults
+from server.store.engines.insert_new import InsertNew
 from server.store.tables import DeviceRow, InvitationRow, LogDeviceRow
+
+_NAMES = InsertNew(LogDeviceRow, "run_id", "device_id")
 
 LINK_LASTS_MS = 15 * 60_000
 """A link from the terminal is for the device beside it."""
 
 FORGOTTEN_AFTER_MS = 400 * 24 * 3_600_000
 """As long as a browser keeps a cookie (RFC 6265bis, 5.5)."""
+
+PERSONS: Literal["person"] = "person"
+"""Kept in place of a role where a device was let in by a person signing in (`people/sign_ins.py`):
+what is said here of the owner's devices leaves those out."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +40,7 @@ class Device:
 
 def let_in(
     session: Session,
-    role: Role,
+    role: Role | Literal["person"],
     name: str,
     now_ms: int,
     before: Sequence[str] = (),
@@ -62,23 +68,24 @@ def let_in(
     session.add(row)
     gone = col(DeviceRow.taken_ms) < now_ms - FORGOTTEN_AFTER_MS
     session.exec(delete(DeviceRow).where(gone))
-    return _device(row), secret
+    return device_of(row), secret
 
 
 def device_with(session: Session, token: str) -> Device | None:
     """The device that shows this secret; None where none does, or it was taken out."""
     row = session.get(DeviceRow, hash_of(token)) if token else None
-    return None if row is None or row.taken_ms is not None else _device(row)
+    is_in = row is not None and row.taken_ms is None and row.role in ROLES
+    return device_of(row) if row is not None and is_in else None
 
 
 def list_devices(session: Session) -> list[Device]:
     """All devices that are let in, the one used last first."""
     rows = session.exec(
         select(DeviceRow)
-        .where(col(DeviceRow.taken_ms).is_(None))
+        .where(col(DeviceRow.taken_ms).is_(None), col(DeviceRow.role).in_(ROLES))
         .order_by(col(DeviceRow.used_ms).desc(), DeviceRow.name)
     )
-    return [_device(row) for row in rows]
+    return [device_of(row) for row in rows]
 
 
 def take_out(session: Session, key: str, now_ms: int) -> Device:
@@ -86,7 +93,7 @@ def take_out(session: Session, key: str, now_ms: int) -> Device:
     row = _row(session, key)
     row.taken_ms = row.taken_ms or now_ms
     session.add(row)
-    return _device(row)
+    return device_of(row)
 
 
 def bring_back(session: Session, key: str) -> Device:
@@ -94,12 +101,12 @@ def bring_back(session: Session, key: str) -> Device:
     row = _row(session, key)
     row.taken_ms = None
     session.add(row)
-    return _device(row)
+    return device_of(row)
 
 
 def device_named(session: Session, key: str) -> Device:
     """A device, taken out or not. Raises NotFound."""
-    return _device(_row(session, key))
+    return device_of(_row(session, key))
 
 
 def rename_device(session: Session, key: str, name: str) -> None:
@@ -154,7 +161,7 @@ def keep_names(session: Session, run_id: str, device_ids: Collection[str], key: 
     """From now on these names in a run's log are those of `key`, where they are nobody's yet."""
     rows = [{"run_id": run_id, "device_id": each, "key": key} for each in sorted(device_ids)]
     if rows:
-        session.connection().execute(insert(LogDeviceRow).on_conflict_do_nothing(), rows)
+        _NAMES.put(session, rows)
 
 
 def names_of(session: Session, run_id: str, key: str) -> set[str]:
@@ -176,5 +183,6 @@ def _row(session: Session, key: str) -> DeviceRow:
     return row
 
 
-def _device(row: DeviceRow) -> Device:
+def device_of(row: DeviceRow) -> Device:
+    """A row as what it stands for."""
     return Device(row.key, cast(Role, row.role), row.name, row.let_in_ms, row.used_ms)

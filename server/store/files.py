@@ -1,8 +1,7 @@
 """A routine with its runs, out of the database into one document and back in."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
-from threading import Lock
 from typing import Literal
 
 from sqlmodel import Session, col, select
@@ -11,6 +10,7 @@ from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import RoutineFile
+from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
 from server.store.ids import new_id
@@ -21,14 +21,13 @@ from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
-from server.store.staged import clear_some
+from server.store.staged import clear_some, clear_unfinished
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
 
-_one_import = Lock()
-"""Two imports of one file at once would each find its ids free."""
+AN_IMPORT = "an import"
 
 
 def export_head(session: Session, routine_id: str) -> RoutineFile:
@@ -65,13 +64,21 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     return _finish(session, file, now_ms)
 
 
-def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routine:
+def import_in_turns(
+    database: Database,
+    file: RoutineFile,
+    now_ms: int,
+    own: Callable[[Session, Routine], None] = lambda _session, _routine: None,
+    sheets: Collection[str] | None = None,
+) -> Routine:
     """The same, in short transactions with room for others between them.
 
-    Nothing shows any of it before the last one; of an import that fails, nothing stays. One that
-    a power cut ends is taken out at the next start.
+    Nothing shows any of it before the last one, in which `own` says whose it is; of an import that
+    fails, nothing stays. One that a power cut ends is taken out at the next start. `sheets` are the
+    ids of the rule sheets that may be read, None for all: another's is not taken for the file's.
     """
-    with _one_import:
+    # Two imports of one file at once would each find its ids free.
+    with alone_at(database, AN_IMPORT, wait=True):
         with database.reading() as session:
             file = _with_free_ids(session, file)
         routine_id = file.routine.id
@@ -80,10 +87,20 @@ def import_in_turns(database: Database, file: RoutineFile, now_ms: int) -> Routi
         try:
             _bring_in(database, file, now_ms)
             with database.writing() as session:
-                return _finish(session, file, now_ms)
+                routine = _finish(session, file, now_ms, sheets)
+                own(session, routine)
+            return routine
         except BaseException:
             _take_out(database, routine_id)
             raise
+
+
+def clear_unfinished_imports(database: Database) -> None:
+    """Take out what imports left that a crash ended; nothing while one is under way anywhere."""
+    with alone_at(database, AN_IMPORT, wait=False) as is_alone:
+        if is_alone:
+            with database.writing() as session:
+                clear_unfinished(session)
 
 
 def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> None:
@@ -109,8 +126,10 @@ def _lots(file: RoutineFile, keys: dict[str, str], now_ms: int) -> Iterator[Lot]
     return lots(runs, file.routine.id, frames, now_ms)
 
 
-def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
-    file = _with_rule_sheet(session, file)
+def _finish(
+    session: Session, file: RoutineFile, now_ms: int, sheets: Collection[str] | None = None
+) -> Routine:
+    file = _with_rule_sheet(session, file, sheets)
     create_routine(session, file.routine, now_ms)
     if file.goal is not None:
         set_goal(session, file.routine.id, file.goal)
@@ -141,10 +160,14 @@ def _is_here(session: Session, file: RoutineFile) -> bool:
     return any(session.exec(query).first() is not None for query in known)
 
 
-def _with_rule_sheet(session: Session, file: RoutineFile) -> RoutineFile:
+def _with_rule_sheet(
+    session: Session, file: RoutineFile, sheets: Collection[str] | None
+) -> RoutineFile:
     """`file` with a rule sheet that is kept here, and the routine under it."""
     rules = file.rules
-    if _stored(session, rules.id) not in (None, rules):
+    stored = _stored(session, rules.id)
+    is_anothers = stored is not None and sheets is not None and rules.id not in sheets
+    if stored not in (None, rules) or is_anothers:
         rules = replace(rules, id=new_id())
     save_rule_sheet(session, rules)
     return replace(file, rules=rules, routine=replace(file.routine, rule_sheet_id=rules.id))

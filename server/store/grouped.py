@@ -5,7 +5,6 @@ one after the other. Here all that wait when the writer comes free go into one t
 is answered when it is durable, and each stands or falls by itself.
 """
 
-import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass
@@ -31,6 +30,7 @@ raises, none of them was made."""
 @dataclass(frozen=True)
 class _Change(Generic[T]):
     make: Callable[[Session], T]
+    run_id: str
     asked: object
     future: Future[T]
 
@@ -46,10 +46,14 @@ class GroupedWriter:
         self._lock = Lock()
         self._thread = Thread(target=self._work, name="grouped writer", daemon=True)
 
-    def submit(self, make: Callable[[Session], T], asked: object = None) -> "Future[T]":
+    def submit(
+        self, make: Callable[[Session], T], run_id: str = "", asked: object = None
+    ) -> "Future[T]":
         """Have `make` change something; its answer comes when that is durable.
 
-        `asked` says what that is where it may be made together with others; `make` makes it alone.
+        What only appends to the log of a run says of which: see `Database.writing`. `asked` says
+        what that is where it may be made together with others; `make` makes it alone.
+
         What `make` raises is raised to its caller alone: the others' changes stand. Nobody may
         wait long in it, because everybody waits for it.
         """
@@ -60,7 +64,7 @@ class GroupedWriter:
                 raise RuntimeError("the server is closing")
             if self._thread.ident is None:  # The first one begins it.
                 self._thread.start()
-            self._waiting.put(_Change(make, asked, future))  # type: ignore[arg-type]
+            self._waiting.put(_Change(make, run_id, asked, future))  # type: ignore[arg-type]
         return future
 
     def close(self) -> None:
@@ -90,13 +94,13 @@ class GroupedWriter:
 
     def _write(self, group: list[_Change[object]]) -> None:
         made: list[tuple[Future[object], object]] = []
+        runs = {each.run_id for each in group}
         try:
-            with self._database.writing() as session:
+            with self._database.writing(None if "" in runs else runs) as session:
                 made.extend(self._made_together(session, group))
                 done = {future for future, _ in made}
-                rest = [change for change in group if change.future not in done]
-                for change in rest:
-                    made.extend(_made(session, change, alone=len(group) == 1))
+                for change in (each for each in group if each.future not in done):
+                    made.extend(self._made(session, change, alone=len(group) == 1))
         except BaseException as error:  # Those who wait are told, whatever it is.
             for each in group:
                 if not each.future.done():
@@ -115,32 +119,26 @@ class GroupedWriter:
             with undo_tellings_after(session), session.begin_nested():
                 answers = self._together(session, [change.asked for change in changes])
         except Exception:
-            if not _is_open(session):
+            if not self._database.engine.is_open(session):
                 raise
             return []  # Each is made alone then, and who is at fault is told.
         pairs = zip(changes, answers, strict=True)
         return [(change.future, answer) for change, answer in pairs if answer is not None]
 
-
-def _made(
-    session: Session, change: _Change[object], alone: bool
-) -> Iterator[tuple[Future[object], object]]:
-    """Make one change of a group; one that fails is undone, its caller told, and nothing given."""
-    if alone:
-        yield change.future, change.make(session)
-        return
-    try:
-        with undo_tellings_after(session), session.begin_nested():
-            answer = change.make(session)
-    except Exception as error:
-        # A disk that is full may end the whole transaction: then what the others wrote is gone.
-        if not _is_open(session):
-            raise
-        change.future.set_exception(error)
-    else:
-        yield change.future, answer
-
-
-def _is_open(session: Session) -> bool:
-    driver = session.connection().connection.driver_connection
-    return isinstance(driver, sqlite3.Connection) and driver.in_transaction
+    def _made(
+        self, session: Session, change: _Change[object], alone: bool
+    ) -> Iterator[tuple[Future[object], object]]:
+        """Make one change of a group; one that fails is undone, and its caller told."""
+        if alone:
+            yield change.future, change.make(session)
+            return
+        try:
+            with undo_tellings_after(session), session.begin_nested():
+                answer = change.make(session)
+        except Exception as error:
+            # A disk that is full may end the whole transaction: then what the others wrote is gone.
+            if not self._database.engine.is_open(session):
+                raise
+            change.future.set_exception(error)
+        else:
+            yield change.future, answer

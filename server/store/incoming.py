@@ -8,11 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy.dialects.sqlite import insert
+from sqlalchemy import insert
 from sqlmodel import Session
 
 from server.domain.runs.folding import Folding
 from server.domain.whole.exchange import RunRecord, to_json
+from server.store.engines.insert_new import InsertNew
 from server.store.plans import PlanFrame
 from server.store.run_logs import derived_of
 from server.store.run_rows import columns_of
@@ -22,7 +23,7 @@ MOST_ROWS = 2000
 """Rows of a lot: some 50 ms on a small computer."""
 
 _RUNS = insert(RunRow)
-_EVENTS = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+_EVENTS = InsertNew(EventRow, "run_id", "id")
 
 
 @dataclass
@@ -39,11 +40,10 @@ class Lot:
 
     def put(self, session: Session) -> None:
         """Write it. Raises IntegrityError for a run whose id is taken."""
-        connection = session.connection()
         if self.runs:
-            connection.execute(_RUNS, self.runs)
+            session.connection().execute(_RUNS, self.runs)
         if self.events:
-            connection.execute(_EVENTS, self.events)
+            _EVENTS.put(session, self.events)
 
 
 def lots(

@@ -4,6 +4,7 @@ Every step can be asked for again and does no harm: a part that is here already 
 recording that is closed stays closed.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -134,15 +135,21 @@ def run_recordings(session: Session, run_id: str) -> list[Recording]:
     return [_recording(row) for row in rows]
 
 
-def every_recording(session: Session) -> list[KeptRecording]:
-    """All recordings of which something is here, also those of deleted runs; latest first."""
-    rows = session.exec(
+def every_recording(session: Session, within: Collection[str] | None = None) -> list[KeptRecording]:
+    """All recordings of which something is here, also those of deleted runs; latest first.
+
+    `within` are the ids of the routines whose recordings are wanted, None for all.
+    """
+    statement = (
         select(RecordingRow, RunRow)
         .join(RunRow, col(RunRow.id) == RecordingRow.run_id)
         .where(RecordingRow.received_parts > 0)
         .where(col(RecordingRow.deleted_ms).is_(None))
         .order_by(col(RecordingRow.created_ms).desc())
     )
+    if within is not None:
+        statement = statement.where(col(RunRow.routine_id).in_(within))
+    rows = session.exec(statement)
     return [
         KeptRecording(_recording(row), run.label, run.started_ms, run.deleted_ms is not None)
         for row, run in rows

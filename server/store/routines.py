@@ -5,7 +5,7 @@ drops what was undone. Nothing is ever edited in place.
 """
 
 import json
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
 from sqlalchemy import ColumnElement, bindparam
@@ -15,6 +15,7 @@ from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import to_json
+from server.store.database import in_order_at_the_end
 from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
@@ -26,7 +27,7 @@ STAGED = 0
 
 _TOUCH = (
     update(RoutineRow)
-    .where(col(RoutineRow.id).in_(bindparam("routines", expanding=True)))
+    .where(col(RoutineRow.id) == bindparam("routine"))
     .values(change=col(RoutineRow.change) + 1)
 )
 
@@ -46,12 +47,12 @@ class StoredRoutine:
 
 
 def list_routines(
-    session: Session, deleted: bool = False, ids: Iterable[str] | None = None
+    session: Session, deleted: bool = False, within: Collection[str] | None = None
 ) -> list[Routine]:
     """The routines in the person's order; with `deleted`, the deleted ones, latest first.
 
-    Where `ids` are given, only those of them. One that cannot be read is not among them:
-    `damaged_routines` tells of it.
+    `within` are the ids of those that are wanted, None for all. One that cannot be read is not
+    among them: `damaged_routines` tells of it.
     """
     gone = col(RoutineRow.deleted_ms)
     statement = (
@@ -60,27 +61,32 @@ def list_routines(
         .where(gone.is_not(None) if deleted else gone.is_(None))
         .order_by(gone.desc() if deleted else col(RoutineRow.position))
     )
-    if ids is not None:
-        statement = statement.where(col(RoutineRow.id).in_(list(ids)))
+    if within is not None:
+        statement = statement.where(col(RoutineRow.id).in_(within))
     read = (readable(Routine, document, "a list") for document in session.exec(statement))
     return [routine for routine in read if routine is not None]
 
 
-def routine_ids(session: Session, most: int, called: str = "") -> list[str]:
-    """The ids of the first routines in the person's order; with `called`, of those so called."""
+def routine_ids(
+    session: Session, most: int, called: str = "", within: Collection[str] | None = None
+) -> list[str]:
+    """The ids of the first routines in the person's order; with `called`, of those so called.
+
+    `within` are the ids of those that are wanted, None for all.
+    """
     gone = col(RoutineRow.deleted_ms)
     statement = select(RoutineRow.id).where(gone.is_(None)).where(RoutineRow.head != STAGED)
-    if called:
-        # A name is quoted in a document as it is quoted here.
-        quoted = json.dumps(called, ensure_ascii=False)[1:-1]
-        statement = statement.join(RevisionRow, _is_head()).where(
-            col(RevisionRow.document).icontains(quoted, autoescape=True)
-        )
-        # It may stand elsewhere in a document too.
-        ids = list(session.exec(statement.order_by(col(RoutineRow.position))))
-        routines = list_routines(session, ids=ids)
-        return [each.id for each in routines if called.casefold() in each.name.casefold()][:most]
-    return list(session.exec(statement.order_by(col(RoutineRow.position)).limit(most)))
+    statement = statement.order_by(col(RoutineRow.position))
+    if within is not None:
+        statement = statement.where(col(RoutineRow.id).in_(within))
+    if not called:
+        return list(session.exec(statement.limit(most)))
+    # A name is quoted in a document as it is quoted here; it may stand elsewhere in one too.
+    quoted = json.dumps(called, ensure_ascii=False)[1:-1]
+    holds = col(RevisionRow.document).icontains(quoted, autoescape=True)
+    ids = list(session.exec(statement.join(RevisionRow, _is_head()).where(holds)))
+    routines = list_routines(session, within=ids)
+    return [each.id for each in routines if called.casefold() in each.name.casefold()][:most]
 
 
 def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> list[Routine]:
@@ -180,11 +186,16 @@ def redo_edit(session: Session, routine_id: str) -> None:
     _move_head(session, routine_id, +1, "There is nothing to do again.")
 
 
-def copy_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
-    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound."""
+def copy_routine(
+    session: Session, routine_id: str, now_ms: int, within: Collection[str] | None = None
+) -> Routine:
+    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound.
+
+    The name is a new one among the routines `within`, None for all.
+    """
     original = load_routine(session, routine_id).routine
     fresh = with_new_ids(original, new_id)
-    names = {routine.name for routine in list_routines(session)}
+    names = {routine.name for routine in list_routines(session, within=within)}
     copy = replace(fresh, name=_free_name(original.name, names))
     create_routine(session, copy, now_ms)
     # What one aims for goes with it; runs do not.
@@ -202,8 +213,13 @@ def restore_routine(session: Session, routine_id: str) -> Routine:
     return _set_deleted(session, routine_id, None)
 
 
-def move_routine(session: Session, routine_id: str, to: int) -> None:
-    """Put a routine at index `to` of the list. Raises NotFound, and Conflict if it is deleted."""
+def move_routine(
+    session: Session, routine_id: str, to: int, within: Collection[str] | None = None
+) -> None:
+    """Put a routine at index `to` of the list. Raises NotFound, and Conflict if it is deleted.
+
+    `within` are the ids of those that the list shows, None for all.
+    """
     row = _row(session, routine_id)
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
@@ -211,7 +227,11 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
     settled = select(RoutineRow).where(col(RoutineRow.head) != STAGED)
     rows = list(session.exec(settled.order_by(col(RoutineRow.position))))
     rows.remove(row)
-    listed = [index for index, each in enumerate(rows) if each.deleted_ms is None]
+    listed = [
+        index
+        for index, each in enumerate(rows)
+        if each.deleted_ms is None and (within is None or each.id in within)
+    ]
     rows.insert((*listed, len(rows))[max(0, min(to, len(listed)))], row)
     for position, each in enumerate(rows):
         each.position = position
@@ -221,12 +241,11 @@ def move_routine(session: Session, routine_id: str, to: int) -> None:
 def touch_routine(session: Session, routine_id: str) -> None:
     """Count a change of something shown with the routine (a run, a rule sheet)."""
     session.flush()
-    touch_routines(session, [routine_id])
+    in_order_at_the_end(session, routine_id, lambda: _touch(session, routine_id))
 
 
-def touch_routines(session: Session, routine_ids: Collection[str]) -> None:
-    """The same for some, of which the session holds nothing that is not written yet."""
-    session.connection().execute(_TOUCH, {"routines": list(routine_ids)})
+def _touch(session: Session, routine_id: str) -> None:
+    session.connection().execute(_TOUCH, {"routine": routine_id})
 
 
 def _row(session: Session, routine_id: str) -> RoutineRow:

@@ -1,5 +1,7 @@
 """Rule sheets: list, load, save, delete and bring back."""
 
+from collections.abc import Collection
+
 from sqlmodel import Session, col, select
 
 from server.domain.base.errors import Conflict, NotFound
@@ -10,13 +12,15 @@ from server.store.routines import routines_under, touch_routine
 from server.store.tables import RuleSheetRow
 
 
-def list_rule_sheets(session: Session) -> list[RuleSheet]:
-    """All rule sheets that are not deleted, by name."""
+def list_rule_sheets(session: Session, within: Collection[str] | None = None) -> list[RuleSheet]:
+    """The rule sheets that are not deleted, by name; `within` are the ids of those wanted."""
     statement = (
         select(RuleSheetRow)
         .where(col(RuleSheetRow.deleted_ms).is_(None))
         .order_by(RuleSheetRow.name, RuleSheetRow.id)
     )
+    if within is not None:
+        statement = statement.where(col(RuleSheetRow.id).in_(within))
     return [_sheet(row) for row in session.exec(statement)]
 
 
@@ -43,10 +47,17 @@ def save_rule_sheet(session: Session, sheet: RuleSheet) -> None:
                 touch_routine(session, routine.id)
 
 
-def delete_rule_sheet(session: Session, sheet_id: str, now_ms: int) -> RuleSheet:
-    """Delete a rule sheet that no routine uses. Raises NotFound and Conflict."""
+def delete_rule_sheet(
+    session: Session, sheet_id: str, now_ms: int, within: Collection[str] | None = None
+) -> RuleSheet:
+    """Delete a rule sheet that no routine uses. Raises NotFound and Conflict.
+
+    `within` are the ids of the routines that may be named, None for all.
+    """
     row = _row(session, sheet_id)
-    users = [f"“{routine.name}”" for routine in routines_under(session, sheet_id)]
+    using = routines_under(session, sheet_id)
+    users = [f"“{each.name}”" for each in using if within is None or each.id in within]
+    users += ["routines of others"] if len(users) < len(using) else []
     if users:
         raise Conflict(
             f"“{row.name}” is used by {', '.join(users)}. Give them another rule sheet first."

@@ -37,15 +37,19 @@ _TALLIED = (
 )  # fmt: skip
 
 
-def tally_runs(session: Session, routine_ids: Collection[str]) -> dict[str, Tally]:
-    """Routine id -> its runs that were started: how many count, and how the last of them went."""
+def tally_runs(session: Session, within: Collection[str] | None = None) -> dict[str, Tally]:
+    """Routine id -> its runs that were started: how many count, and how the last of them went.
+
+    `within` are the ids of the routines that are wanted, None for all.
+    """
     statement = (
         select(*_TALLIED)  # type: ignore[call-overload]
-        .where(col(RunRow.routine_id).in_(routine_ids))
         .where(col(RunRow.deleted_ms).is_(None))
         .where(RunRow.status != "waiting")
         .order_by(col(RunRow.started_ms), col(RunRow.created_ms), col(RunRow.id))
     )
+    if within is not None:
+        statement = statement.where(col(RunRow.routine_id).in_(within))
     found: dict[str, Tally] = {}
     for routine_id, status, total_ms, excluded, doubt in session.connection().execute(statement):
         enters = counts(status, total_ms, excluded, doubt)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from sqlalchemy import bindparam
-from sqlmodel import Session, col, func, select, update
+from sqlmodel import Session, col, select, update
 
 from server.domain.runs.counting import doubt_of
 from server.domain.runs.events import Event
@@ -13,7 +13,7 @@ from server.domain.runs.run import RunState, fold
 from server.domain.runs.summary import summarise
 from server.domain.whole.exchange import from_json, to_json
 from server.store.plans import PlanFrame, load_frame
-from server.store.readable import readable
+from server.store.readable import is_document, readable
 from server.store.tables import EventRow, RunRow
 
 # What runs for every mark is prepared: to build a statement costs as much as to run it.
@@ -45,6 +45,12 @@ def arrivals_after(session: Session, run_id: str, rev: int) -> list[Arrival]:
     """
     rows = session.connection().execute(_ARRIVED, {"run_id": run_id, "rev": rev})
     return [Arrival(row.rev, row.document, row.received_ms) for row in rows if _event(row.document)]
+
+
+def last_arrival_ms(session: Session) -> int:
+    """When the last mark of any run arrived; 0 where none ever did."""
+    last = select(EventRow.received_ms).order_by(col(EventRow.rev).desc()).limit(1)
+    return session.exec(last).first() or 0
 
 
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
@@ -92,9 +98,10 @@ def _event(document: str) -> Event | None:
 
 def derive_again(session: Session) -> int:
     """Derive anew what an older version derived, and what was damaged; how many runs that were."""
-    whole = func.json_valid(RunRow.summary) == 1
-    is_old = (col(RunRow.derived) < DERIVATION) | ~whole
-    older = select(RunRow.id, RunRow.plan_key).where(is_old)
+    is_old = col(RunRow.derived) < DERIVATION
+    older = select(RunRow.id, RunRow.plan_key).where(
+        is_old | ~is_document(session, col(RunRow.summary))
+    )
     found = session.exec(older).all()
     for run_id, plan_key in found:
         outline = load_frame(session, plan_key).outline

@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import Row, bindparam
-from sqlalchemy.dialects.sqlite import insert
 from sqlmodel import Session, col, func, select
 
 from server.domain.base.errors import Gone, InvalidInput, NotFound
@@ -18,6 +17,7 @@ from server.domain.runs.run import RunState, fold, outline_of
 from server.domain.runs.summary import RunLine
 from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
+from server.store.engines.insert_new import InsertNew
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
 from server.store.plans import freeze_plan, load_plan
@@ -41,7 +41,7 @@ _PLACE = select(RunRow.routine_id, RunRow.plan_key, RunRow.deleted_ms).where(
 _SENT = select(EventRow.rev, EventRow.id, EventRow.document).where(
     EventRow.run_id == bindparam("run_id"), col(EventRow.id).in_(bindparam("ids", expanding=True))
 )
-_APPEND = insert(EventRow).on_conflict_do_nothing(index_elements=["run_id", "id"])
+_APPEND = InsertNew(EventRow, "run_id", "id")
 
 
 FULL = (
@@ -141,7 +141,7 @@ def _append(
         {"run_id": run_id, "id": key, "received_ms": now_ms, "document": document}
         for key, document in sent
     ]
-    session.connection().execute(_APPEND, rows)
+    _APPEND.put(session, rows)
     keys = tuple(dict.fromkeys(key for key, _ in sent))
     stored = _stored(session, run_id, keys)
     if fresh:
@@ -259,6 +259,12 @@ def _live_place(session: Session, run_id: str) -> tuple[str, str]:
 def require_run(session: Session, run_id: str) -> None:
     """Raises NotFound for an unknown run and Gone for a deleted one."""
     _live_place(session, run_id)
+
+
+def require_run_of(session: Session, routine_id: str, run_id: str) -> None:
+    """Raises NotFound where there is no such run of this routine, deleted or not."""
+    if row_of(session, run_id).routine_id != routine_id:
+        raise NotFound("There is no such run.")
 
 
 def live_row(session: Session, run_id: str) -> RunRow:

@@ -11,7 +11,7 @@ MOST_ROWS = 2000
 
 
 def clear_unfinished(session: Session) -> None:
-    """Take out every routine that is only on its way in: no import is under way at a start."""
+    """Take out every routine that is only on its way in; call it while no import is under way."""
     for routine_id in session.exec(select(RoutineRow.id).where(RoutineRow.head == STAGED)).all():
         while clear_some(session, routine_id):
             pass

@@ -73,6 +73,12 @@ def code_of(session: Session, run_id: str, now_ms: int) -> JoinCode | None:
     return JoinCode(run_id, row.code, row.expires_ms) if row is not None and is_open else None
 
 
+def is_open(session: Session, run_id: str, now_ms: int) -> bool:
+    """Whether a run is open to watchers just now."""
+    row = session.get(JoinCodeRow, run_id)
+    return row is not None and row.expires_ms > now_ms
+
+
 def run_to_join(session: Session, typed: str, now_ms: int) -> str:
     """The id of the run that a typed code opens. Raises InvalidInput for a wrong or an old one."""
     tried = read_code(typed).encode()
@@ -88,16 +94,18 @@ def run_to_join(session: Session, typed: str, now_ms: int) -> str:
 
 
 def admit(
-    session: Session, run_id: str, name: str, now_ms: int, before: str = ""
+    session: Session, run_id: str, name: str, now_ms: int, before: str = "", key: str = ""
 ) -> tuple[Watcher, str]:
     """Admit one to a run; returns who it is and the token to be shown, which is kept nowhere.
 
-    `before` is the token that the same browser showed for this run: that pass ends.
+    `before` is the token that the same browser showed for this run: that pass ends. `key` is that
+    of one who is known by other means.
     """
     token = secrets.token_urlsafe(24)
     earlier = session.get(WatcherRow, hash_of(before)) if before else None
     is_known = earlier is not None and earlier.run_id == run_id
-    key = earlier.key if earlier is not None and is_known else secrets.token_urlsafe(9)
+    if not key:
+        key = earlier.key if earlier is not None and is_known else secrets.token_urlsafe(9)
     if is_known:
         of_them = (*_standing(run_id), col(WatcherRow.key) == key)
         session.exec(update(WatcherRow).where(*of_them).values(ended_ms=now_ms))

@@ -16,6 +16,7 @@ BENCHES = {
     "log": ("tests.bench.long_log", "one more mark on a log of thousands"),
     "many": ("tests.bench.many", "pages with ten thousand routines in one database"),
     "live": ("tests.bench.live", "a mark on the screens of fifty who watch"),
+    "several": ("tests.bench.several", "two workers on PostgreSQL: five hundred who watch, marks"),
     "start": ("tests.bench.start", "start and weight"),
     "compare": ("tests.bench.comparison", "the statistics of a comparison"),
     "drift": ("tests.bench.drift", "what many runs say, and the page of it"),

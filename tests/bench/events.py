@@ -42,8 +42,8 @@ def measure(quick: bool) -> Iterator[Figure]:
 def _compare(desk: Desk, ours: int, theirs: int, posters: int, runs_each: int) -> Iterator[Figure]:
     at = f"{posters} poster{'s' if posters > 1 else ''}"
     stored, nothing = in_turns(
-        lambda: load(ours, [_marks(desk, runs_each) for _ in range(posters)]),
-        lambda: load(theirs, [_marks(desk, runs_each, "/nothing") for _ in range(posters)]),
+        lambda: load(ours, [marks_for(desk, runs_each) for _ in range(posters)]),
+        lambda: load(theirs, [marks_for(desk, runs_each, "/nothing") for _ in range(posters)]),
     )
     yield Figure(f"mark durable, {at}", stored.rate, "/s", nothing.rate, "at least 0.70 at 50")
     for percent in (50, 99):
@@ -52,7 +52,7 @@ def _compare(desk: Desk, ours: int, theirs: int, posters: int, runs_each: int) -
         )
 
 
-def _marks(desk: Desk, runs: int, path: str = "") -> list[str]:
+def marks_for(desk: Desk, runs: int, path: str = "") -> list[str]:
     """The requests that send whole runs, a mark at a time."""
     requests = []
     for _ in range(runs):

@@ -57,12 +57,12 @@ def _to_followers(server: RealServer, marks: int) -> list[float]:
         run_id = desk.send_form(f"/routines/{ROUTINE_ID}/rehearse").split("/")[2]
         page = desk.post(f"/runs/{run_id}/watchers").text
         code = page.split('id="code">', 1)[1].split("<", 1)[0]
-    cookies = [_joined(server, code) for _ in range(MOST_WATCHING)]
+    cookies = [joined(server, code) for _ in range(MOST_WATCHING)]
     path = f"/api/runs/{run_id}"
     return asyncio.run(_latencies(server.port, f"{path}/live", cookies, f"{path}/events", marks))
 
 
-def _joined(server: RealServer, code: str) -> str:
+def joined(server: RealServer, code: str) -> str:
     """The cookies of one more who joined: a pass is for one, not for all."""
     answer = httpx.post(
         f"{server.url}/join",
@@ -77,7 +77,7 @@ async def _latencies(
     port: int, live: str, cookies: list[str], target: str, marks: int
 ) -> list[float]:
     followers = [
-        await _follow(port, f"{live}?device=d{n}", cookie) for n, cookie in enumerate(cookies)
+        await follow(port, f"{live}?device=d{n}", cookie) for n, cookie in enumerate(cookies)
     ]
     poster = await asyncio.open_connection(HOST, port)
     found: list[float] = []
@@ -85,18 +85,18 @@ async def _latencies(
     for number in range(marks + 1):
         mark_id = f"mark-{time.monotonic_ns()}"
         began = time.perf_counter()
-        reading = [asyncio.create_task(_heard(each[0], mark_id)) for each in followers]
-        poster[1].write(post(target, _body(mark_id, number)).encode())
+        reading = [asyncio.create_task(heard(each[0], mark_id)) for each in followers]
+        poster[1].write(post(target, body(mark_id, number)).encode())
         took_ms = [(at - began) * 1000 for at in await asyncio.gather(*reading)]
         found += took_ms if number else []
-        await _answer(poster[0])
+        await answered(poster[0])
         await asyncio.sleep(BETWEEN_S)
     for _, writer in (*followers, poster):
         writer.close()
     return found
 
 
-def _body(mark_id: str, number: int) -> str:
+def body(mark_id: str, number: int) -> str:
     kind = "start" if number == 0 else "incident"
     mark = {
         "id": mark_id,
@@ -110,7 +110,7 @@ def _body(mark_id: str, number: int) -> str:
     return json.dumps({"events": [mark if number == 0 else mark | {"what": "other"}]})
 
 
-async def _follow(
+async def follow(
     port: int, path: str, cookie: str
 ) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
     reader, writer = await asyncio.open_connection(HOST, port)
@@ -120,13 +120,13 @@ async def _follow(
     return reader, writer
 
 
-async def _heard(reader: asyncio.StreamReader, mark_id: str) -> float:
+async def heard(reader: asyncio.StreamReader, mark_id: str) -> float:
     while mark_id.encode() not in await reader.readline():
         pass
     return time.perf_counter()
 
 
-async def _answer(reader: asyncio.StreamReader) -> None:
+async def answered(reader: asyncio.StreamReader) -> None:
     head = (await reader.readuntil(b"\r\n\r\n")).decode("latin-1").lower()
     assert " 200 " in head.split("\r\n", 1)[0], head
     await reader.readexactly(int(head.split("content-length:", 1)[1].split("\r\n", 1)[0]))

@@ -19,9 +19,9 @@ DAY_MS = 86_400_000
 SEGMENT_S = 15.0
 
 
-def rehearse(folder: Path, runs: int, segments: int) -> None:
+def rehearse(folder: Path, runs: int, segments: int, address: str = "") -> None:
     """Put a routine of `segments` segments with `runs` finished runs into a new database."""
-    database = Database(folder / DATABASE_NAME)
+    database = Database(address or folder / DATABASE_NAME, folder=folder)
     database.migrate()
     routine = routine_of(segments)
     random = Random(950)

@@ -41,24 +41,25 @@ def database(tmp_path):
     database.close()
 
 
+def keep_take(database, data, content=WEBM):
+    """Keep a take with a sound that waits to be listened to; returns its id."""
+    routine, folder = spoken_routine(), MediaFolder(data / "recordings")
+    with database.writing() as session:
+        save_rule_sheet(session, RULES)
+        create_routine(session, routine, NOW_MS)
+        key = freeze_plan(session, Plan(routine, RULES))
+        take_id = create_take(session, routine.id, key, "take", NOW_MS)
+        told = AnnouncedSound("sound", len(content))
+        announce_sound(session, folder, take_id, told, MOST)
+        append_sound(session, folder, take_id, 0, content)
+        jobs.ask_for_words(session, take_id)
+    return take_id
+
+
 @pytest.fixture
 def take(database, tmp_path):
     """Keeps a take with a sound that waits to be listened to; returns its id."""
-
-    def make(content=WEBM):
-        routine, folder = spoken_routine(), MediaFolder(tmp_path / "recordings")
-        with database.writing() as session:
-            save_rule_sheet(session, RULES)
-            create_routine(session, routine, NOW_MS)
-            key = freeze_plan(session, Plan(routine, RULES))
-            take_id = create_take(session, routine.id, key, "take", NOW_MS)
-            told = AnnouncedSound("sound", len(content))
-            announce_sound(session, folder, take_id, told, MOST)
-            append_sound(session, folder, take_id, 0, content)
-            jobs.ask_for_words(session, take_id)
-        return take_id
-
-    return make
+    return lambda content=WEBM: keep_take(database, tmp_path, content)
 
 
 @pytest.fixture
@@ -120,9 +121,9 @@ def test_a_recogniser_that_fails_is_told_and_leaves_no_words(database, take, hea
 def test_words_of_a_take_that_was_cancelled_meanwhile_are_dropped(database, take, hearing):
     take_id = take()
     with database.writing() as session:
-        assert jobs.next_job(session) == take_id
+        assert jobs.next_job(session, "w", NOW_MS) == take_id
         jobs.cancel_job(session, take_id)
-        jobs.end_job(session, take_id, "{}", "x")
+        jobs.end_job(session, take_id, "w", "{}", "x")
     assert state(database, take_id) == ("", "", None)
     assert not hearing(said(words=[])).listen_to_next()
 
@@ -130,10 +131,31 @@ def test_words_of_a_take_that_was_cancelled_meanwhile_are_dropped(database, take
 def test_what_the_app_stopped_in_the_middle_of_is_begun_anew(database, take, hearing):
     take_id = take()
     with database.writing() as session:
-        jobs.next_job(session)
+        jobs.next_job(session, "w", NOW_MS)
         jobs.begin_anew_after_restart(session)
     assert hearing(said(words=[["Plum", 0, 1, None]])).listen_to_next()
     assert state(database, take_id)[2]
+
+
+def test_a_take_whose_worker_died_is_taken_by_another(database, take):
+    take_id, gone_ms = take(), NOW_MS + jobs.LEASE_MS
+    with database.writing() as session:
+        assert jobs.next_job(session, "a", NOW_MS) == take_id
+        assert jobs.next_job(session, "b", gone_ms - 1) is None
+        assert jobs.next_job(session, "b", gone_ms) == take_id
+        assert not jobs.go_on(session, take_id, "a", gone_ms)
+        jobs.end_job(session, take_id, "a", "{}", "x")
+    assert state(database, take_id) == ("working", "", None)
+
+
+def test_a_worker_that_says_it_is_at_it_keeps_its_take(database, take):
+    take_id, later_ms = take(), NOW_MS + jobs.LEASE_MS
+    with database.writing() as session:
+        jobs.next_job(session, "a", NOW_MS)
+        assert jobs.go_on(session, take_id, "a", later_ms - 1)
+        assert jobs.next_job(session, "b", later_ms) is None
+        jobs.note_share(session, take_id, "a", 40)
+        assert load_take(session, take_id).job_share == 40
 
 
 def test_a_line_that_says_nothing_of_ours_is_passed_over():

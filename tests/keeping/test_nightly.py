@@ -84,6 +84,15 @@ def test_a_full_disk_is_told_until_the_next_goes_well(settings):
     assert ours.trouble is None
 
 
+def test_trouble_is_over_once_another_process_has_made_the_backup(settings):
+    ours, other = nightly(settings, free=FULL), nightly(settings)
+    ours.look(NOW)
+    made_at(other, settings, NOW)
+    assert ours.trouble
+    assert ours.look(NOW) is None
+    assert ours.trouble is None
+
+
 def test_a_damaged_database_takes_no_good_copy_away(settings):
     ours = nightly(settings)
     good = made_at(ours, settings, NOW)

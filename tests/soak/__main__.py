@@ -9,6 +9,7 @@ import argparse
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from statistics import median
 
@@ -25,6 +26,8 @@ def main() -> int:
     seeds = (
         [asked.only] if asked.only is not None else range(asked.seed, asked.seed + asked.schedules)
     )
+    if asked.postgresql:
+        return kill_workers(seeds, asked.minutes)
     began_s = time.monotonic()
     verdicts: dict[int, Verdict] = {}
     with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
@@ -50,12 +53,41 @@ def main() -> int:
     return 1 if failed else 0
 
 
+def kill_workers(seeds: Sequence[int], minutes: float) -> int:
+    """The same without a browser, over two workers on PostgreSQL that are killed at random."""
+    from tests.soak.workers import Told, TwoWorkers, blows_of
+
+    began_s = time.monotonic()
+    told: dict[int, Told] = {}
+    with tempfile.TemporaryDirectory() as folder, TwoWorkers(Path(folder)) as ground:
+        for seed in seeds:
+            if time.monotonic() - began_s > minutes * 60:
+                break
+            told[seed] = ground.play(seed)
+            said = "FAILED" if told[seed].faults else f"{told[seed].marks} marks"
+            print(f"{seed}: {said}; {', '.join(map(str, blows_of(seed)))}", flush=True)
+            for fault in told[seed].faults:
+                print(f"    {fault}", flush=True)
+        did = ground.did
+    failed = [seed for seed, each in told.items() if each.faults]
+    print(f"{len(told)} schedules from seed {seeds[0]} in {time.monotonic() - began_s:.0f} s")
+    print("workers: " + ", ".join(f"{what} {count}" for what, count in did.most_common()))
+    print(f"marks: {sum(each.marks for each in told.values())}")
+    print("FAILED: " + ", ".join(map(str, failed)) if failed else "not one mark lost or doubled")
+    return 1 if failed else 0
+
+
 def arguments() -> argparse.Namespace:
     """What the command line asks for."""
     parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
     parser.add_argument("--schedules", type=int, default=200, help="how many (200)")
     parser.add_argument("--seed", type=int, default=1, help="the first of them (1)")
     parser.add_argument("--minutes", type=float, default=60, help="begin none after these (60)")
+    parser.add_argument(
+        "--postgresql",
+        action="store_true",
+        help="two workers on PostgreSQL that are killed at random, without a browser",
+    )
     parser.add_argument("--only", type=int, help="play this one alone")
     return parser.parse_args()
 

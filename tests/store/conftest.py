@@ -8,11 +8,25 @@ from tests.prepared import put_bare
 
 
 @pytest.fixture
-def database(tmp_path):
+def place(tmp_path):
+    """Where a database is that has its tables and nothing in them."""
+    return put_bare(tmp_path)
+
+
+@pytest.fixture
+def database(place, tmp_path):
     """A database with its tables and nothing in them."""
-    database = Database(put_bare(tmp_path))
+    database = Database(place, folder=tmp_path)
     yield database
     database.close()
+
+
+@pytest.fixture
+def other(place, database, tmp_path):
+    """The same database, as another process has it open."""
+    other = Database(place, folder=tmp_path)
+    yield other
+    other.close()
 
 
 @pytest.fixture

@@ -11,7 +11,10 @@ from server.domain.routine.routine import Routine
 from server.store.database import Database, after_commit
 from server.store.routines import create_routine, edit_routine, list_routines, load_routine
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
+from tests.engines import on_both, only_sqlite
 from tests.factories import NOW_MS, RULES, make_routine
+
+pytestmark = on_both
 
 
 def pragma(session: Session, name):
@@ -50,16 +53,15 @@ def written_at_once(*databases, count=15):
         return len(load_routine(session, "r1").routine.notes)
 
 
-def test_what_was_written_is_there_after_the_file_is_opened_again(database):
+def test_what_was_written_is_there_after_it_is_opened_again(database, other):
     with database.writing() as session:
         save_rule_sheet(session, RULES)
     database.close()
-    again = Database(database.path)
-    with again.reading() as session:
+    with other.reading() as session:
         assert list_rule_sheets(session) == [RULES]
-    again.close()
 
 
+@only_sqlite
 def test_a_commit_is_on_the_disk_before_it_is_answered(database):
     with database.writing() as session:
         # SQLite: 2 is FULL, which syncs the write-ahead log at every commit.
@@ -81,10 +83,20 @@ def test_a_write_that_raises_leaves_nothing(database):
         assert list_rule_sheets(session) == []
 
 
+def hold_references_at_the_commit(session):
+    """And not at once, so that it is the commit that fails."""
+    later = {
+        "sqlite": "PRAGMA defer_foreign_keys=ON",
+        "postgresql": "ALTER TABLE revision ALTER CONSTRAINT fk_revision_routine_id_routine"
+        " DEFERRABLE INITIALLY DEFERRED",
+    }
+    session.connection().execute(text(later[session.get_bind().dialect.name]))
+
+
 def test_a_write_whose_commit_fails_leaves_nothing_and_the_next_one_works(database):
     def break_a_reference_until_the_commit():
         with database.writing() as session:
-            session.connection().execute(text("PRAGMA defer_foreign_keys=ON"))
+            hold_references_at_the_commit(session)
             save_rule_sheet(session, RULES)
             session.connection().execute(
                 text("INSERT INTO revision VALUES ('nobody', 1, 'x', 0, '{}')")
@@ -118,12 +130,11 @@ def test_two_threads_that_write_at_once_lose_nothing(database):
     assert written_at_once(database, database) == 30
 
 
-def test_two_processes_that_write_at_once_lose_nothing(database):
-    other = Database(database.path)
+def test_two_processes_that_write_at_once_lose_nothing(database, other):
     assert written_at_once(database, other) == 30
-    other.close()
 
 
+@only_sqlite
 def test_a_backup_is_the_whole_database_as_it_was(database, tmp_path):
     with database.writing() as session:
         save_rule_sheet(session, RULES)
@@ -134,6 +145,7 @@ def test_a_backup_is_the_whole_database_as_it_was(database, tmp_path):
     copy.close()
 
 
+@only_sqlite
 def test_a_backup_can_be_taken_while_another_writes(database, tmp_path):
     with database.writing() as session:
         save_rule_sheet(session, RULES)
@@ -190,12 +202,14 @@ def log_of(database):
     return database.path.with_name(f"{database.path.name}-wal").stat().st_size
 
 
+@only_sqlite
 def test_sqlite_never_puts_the_log_away_by_itself(database):
     for begin in (database.reading, database.writing):
         with begin() as session:
             assert pragma(session, "wal_autocheckpoint") == 0
 
 
+@only_sqlite
 def test_the_log_is_put_away_before_it_grows_long(database):
     sizes = []
     for number in range(400):

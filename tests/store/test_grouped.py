@@ -9,6 +9,9 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput
 from server.store.database import after_commit
 from server.store.grouped import GroupedWriter
+from tests.engines import on_both
+
+pytestmark = on_both
 
 
 @pytest.fixture
@@ -45,7 +48,8 @@ def together(writer, changes, asked=()):
     first = writer.submit(wait)
     assert begun.wait(20)
     wanted = asked or [None] * len(changes)
-    futures = [writer.submit(*each) for each in zip(changes, wanted, strict=True)]
+    pairs = zip(changes, wanted, strict=True)
+    futures = [writer.submit(change, "", each) for change, each in pairs]
     go.set()
     first.result(20)
     return futures

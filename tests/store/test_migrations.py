@@ -1,5 +1,5 @@
 import shutil
-import sqlite3
+from contextlib import contextmanager
 
 import pytest
 from alembic import command
@@ -8,7 +8,7 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from pydantic import TypeAdapter
-from sqlalchemy import create_engine
+from sqlalchemy import create_engine, inspect, text
 from sqlmodel import SQLModel, select
 
 from server.domain.base.errors import Conflict
@@ -21,7 +21,11 @@ from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
 from server.store.tables import PlanRow, RunRow
+from tests.engines import on_both, only_sqlite
 from tests.factories import NOW_MS, RULES, make_events, make_routine
+from tests.prepared import put_nothing
+
+pytestmark = on_both
 
 NEXT_STEP = """
 import sqlalchemy as sa
@@ -40,31 +44,40 @@ def upgrade():
 """
 
 
-def run_steps(path, do, revision):
+@contextmanager
+def bare(place):
+    """A connection to a database that knows nothing of the app."""
+    engine = create_engine(place if isinstance(place, str) else f"sqlite:///{place}")
+    with engine.begin() as connection:
+        yield connection
+    engine.dispose()
+
+
+def run_steps(place, do, revision):
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
-    engine = create_engine(f"sqlite:///{path}")
-    with engine.begin() as connection:
+    with bare(place) as connection:
         config.attributes["connection"] = connection
         do(config, revision)
-    engine.dispose()
 
 
 HEAD = ScriptDirectory(str(MIGRATIONS)).get_current_head()
 
 
-def tables(path):
-    with sqlite3.connect(path) as connection:
-        rows = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-    connection.close()
-    return {name for (name,) in rows}
+def tables(place):
+    with bare(place) as connection:
+        return set(inspect(connection).get_table_names())
 
 
-def columns(path, table):
-    with sqlite3.connect(path) as connection:
-        rows = connection.execute(f"PRAGMA table_info({table})").fetchall()
-    connection.close()
-    return {row[1] for row in rows}
+def columns(place, table):
+    with bare(place) as connection:
+        return {each["name"] for each in inspect(connection).get_columns(table)}
+
+
+@pytest.fixture
+def new(tmp_path):
+    """Where a database is that has no tables yet."""
+    return put_nothing(tmp_path / "new")
 
 
 @pytest.fixture
@@ -81,12 +94,12 @@ def later(tmp_path):
 
 
 @pytest.fixture
-def opened():
+def opened(tmp_path):
     """Opens databases, and closes them when the test ends."""
     held = []
 
     def open_one(*arguments):
-        held.append(Database(*arguments))
+        held.append(Database(*arguments, folder=tmp_path))
         return held[-1]
 
     yield open_one
@@ -103,8 +116,8 @@ def fill(database):
     return run_id
 
 
-def test_a_new_file_gets_every_table(database):
-    assert {table.name for table in SQLModel.metadata.sorted_tables} <= tables(database.path)
+def test_a_new_database_gets_every_table(database, place):
+    assert {table.name for table in SQLModel.metadata.sorted_tables} <= tables(place)
 
 
 def differences(database):
@@ -118,9 +131,9 @@ def test_the_steps_lead_to_the_tables_that_the_code_describes(database):
     assert differences(database) == []
 
 
-def test_a_proposed_step_leads_to_the_tables_that_the_code_describes(tmp_path, opened):
+def test_a_proposed_step_leads_to_the_tables_that_the_code_describes(tmp_path, new, opened):
     shutil.copytree(MIGRATIONS, tmp_path / "steps")
-    database = opened(tmp_path / "n.db", tmp_path / "steps")
+    database = opened(new, tmp_path / "steps")
     database.migrate()
     with database.writing() as session:
         session.connection().exec_driver_sql("ALTER TABLE run DROP COLUMN notes")
@@ -130,47 +143,51 @@ def test_a_proposed_step_leads_to_the_tables_that_the_code_describes(tmp_path, o
     assert "batch_op.add_column(sa.Column('notes'" in proposed.read_text()
 
 
-def test_every_step_can_be_taken_back(tmp_path):
-    run_steps(tmp_path / "old.db", command.upgrade, "head")
-    run_steps(tmp_path / "old.db", command.downgrade, "base")
-    assert tables(tmp_path / "old.db") == {"alembic_version"}
+def test_every_step_can_be_taken_back(new):
+    run_steps(new, command.upgrade, "head")
+    run_steps(new, command.downgrade, "base")
+    assert tables(new) == {"alembic_version"}
 
 
-def test_a_file_of_the_first_version_is_brought_up_to_date_with_what_it_holds(tmp_path, opened):
-    path = tmp_path / "old.db"
-    run_steps(path, command.upgrade, "0001")
-    with sqlite3.connect(path) as connection:
-        connection.execute(
+def test_what_the_first_version_kept_is_brought_up_to_date_with_all_it_holds(new, opened):
+    run_steps(new, command.upgrade, "0001")
+    with bare(new) as connection:
+        connection.exec_driver_sql(
             "INSERT INTO routine (id, position, head, change) VALUES ('r1', 0, 1, 1)"
         )
-        connection.execute(
+        connection.exec_driver_sql(
             "INSERT INTO revision (routine_id, number, label, saved_ms, document)"
             """VALUES ('r1', 1, 'created', 0, '{"id":"r1","name":"Old","rule_sheet_id":"rules"}')"""
         )
-    connection.close()
-    database = opened(path)
+    database = opened(new)
     database.migrate()
     with database.reading() as session:
         assert load_routine(session, "r1").routine.name == "Old"
 
 
-def test_runs_of_today_find_their_plans_under_the_new_keys(tmp_path, opened):
+def test_runs_of_today_find_their_plans_under_the_new_keys(new, opened):
     """As keys were before: of the whole document, so that one plan had two with a new field."""
-    path = tmp_path / "old.db"
-    run_steps(path, command.upgrade, "0008")
+    run_steps(new, command.upgrade, "0008")
     plan = Plan(make_routine(), RULES)
     whole, lean = to_json(plan), TypeAdapter(Plan).dump_json(plan, exclude_defaults=True).decode()
-    with sqlite3.connect(path) as connection:
-        connection.execute("INSERT INTO routine (id, position, head, change) VALUES ('r1',0,1,1)")
+    with bare(new) as connection:
+        connection.execute(
+            text("INSERT INTO routine (id, position, head, change) VALUES ('r1',0,1,1)")
+        )
         for run_id, key, document in (("a", "key1", whole), ("b", "key2", lean), ("c", "bad", "{")):
-            connection.execute("INSERT INTO plan (key, document) VALUES (?, ?)", (key, document))
+            told = {"key": key, "document": document, "run": run_id}
             connection.execute(
-                "INSERT INTO run (id, routine_id, plan_key, created_ms, source, label, notes,"
-                " status, summary) VALUES (?, 'r1', ?, 0, 'stage', '', '', 'waiting', '{}')",
-                (run_id, key),
+                text("INSERT INTO plan (key, document) VALUES (:key, :document)"), told
             )
-    connection.close()
-    database = opened(path)
+            connection.execute(
+                text(
+                    "INSERT INTO run (id, routine_id, plan_key, created_ms, source, label, notes,"
+                    " excluded, status, summary)"
+                    " VALUES (:run, 'r1', :key, 0, 'stage', '', '', NULL, 'waiting', '{}')"
+                ),
+                told,
+            )
+    database = opened(new)
     database.migrate()
     with database.writing() as session:
         keys = {row.id: row.plan_key for row in session.exec(select(RunRow))}
@@ -179,6 +196,7 @@ def test_runs_of_today_find_their_plans_under_the_new_keys(tmp_path, opened):
         assert {row.key for row in session.exec(select(PlanRow))} == set(keys.values())
 
 
+@only_sqlite
 def test_a_file_is_copied_aside_before_its_tables_change(database, opened, later):
     run_id = fill(database)
     opened(database.path, later()).migrate()
@@ -190,21 +208,22 @@ def test_a_file_is_copied_aside_before_its_tables_change(database, opened, later
         assert load_run(session, run_id).state.total_ms == 180_000
 
 
-def test_a_step_that_fails_leaves_the_tables_as_they_were(database, opened, later):
+def test_a_step_that_fails_leaves_the_tables_as_they_were(database, place, opened, later):
     fill(database)
     with pytest.raises(ZeroDivisionError):
-        opened(database.path, later(then="1 / 0")).migrate()
-    assert "colour" not in columns(database.path, "routine")
+        opened(place, later(then="1 / 0")).migrate()
+    assert "colour" not in columns(place, "routine")
     database.migrate()
     with database.reading() as session:
         assert load_routine(session, "r1").routine == make_routine()
 
 
-def test_a_file_that_is_up_to_date_is_left_alone(database):
+def test_what_is_up_to_date_is_left_alone(database, tmp_path):
     database.migrate()
-    assert not (database.path.parent / "backups").exists()
+    assert not (tmp_path / "backups").exists()
 
 
+@only_sqlite
 def test_only_the_latest_copies_are_kept_and_none_of_a_person(database, opened, later):
     folder = database.path.parent / "backups"
     folder.mkdir()
@@ -217,9 +236,8 @@ def test_only_the_latest_copies_are_kept_and_none_of_a_person(database, opened, 
     assert {"my own.db", f"ninefifty-before-{HEAD}-is-left.db"} <= names
 
 
-def test_a_file_of_a_later_version_is_refused_and_left_alone(database, opened, later):
-    opened(database.path, later()).migrate()
-    before = database.path.read_bytes()
+def test_what_a_later_version_changed_is_refused_and_left_alone(place, opened, later):
+    opened(place, later()).migrate()
     with pytest.raises(Conflict, match="later version of the app"):
-        opened(database.path).migrate()
-    assert database.path.read_bytes() == before
+        opened(place).migrate()
+    assert "colour" in columns(place, "routine")

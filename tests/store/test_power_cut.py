@@ -15,9 +15,12 @@ from server.store.database import Database
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run, load_run
+from tests.engines import only_sqlite
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 from tests.prepared import put_bare
 from tests.store.power_cut import LosingDisk
+
+pytestmark = only_sqlite
 
 MARKS = 40
 CUTS = 12
@@ -56,8 +59,8 @@ def disk():
 def test_every_acknowledged_mark_is_there_after_a_power_cut(
     tmp_path, disk, monkeypatch, checkpoint_every
 ):
-    monkeypatch.setattr("server.store.database.LOOK_AT_LOG_EVERY", checkpoint_every)
-    monkeypatch.setattr("server.store.database.LONG_LOG_WRITES", checkpoint_every)
+    monkeypatch.setattr("server.store.engines.sqlite.LOOK_AT_LOG_EVERY", checkpoint_every)
+    monkeypatch.setattr("server.store.engines.sqlite.LONG_LOG_WRITES", checkpoint_every)
     database = Database(put_bare(tmp_path))
     run_id = marked_until_cut(database)
     for seed in range(CUTS):

@@ -17,7 +17,9 @@ ORIGIN = "http://tablet.lan"
 @contextmanager
 def app_in(folder, *, demo=False, **settings):
     """The owner's browser on the app over `folder`; redirects are not followed."""
-    put_furnished(folder, demo)
+    place = put_furnished(folder, demo)
+    if isinstance(place, str):
+        settings["database"] = place
     app = create_app(Settings(data_dir=folder, demo=demo, **settings))
     app.dependency_overrides[_now_ms] = lambda: NOW_MS
     with TestClient(

@@ -8,12 +8,15 @@
       Conflict         it contradicts what is already stored
       TooLarge         it is more than may be sent
       NoRoom           it cannot be written: the disk is too full for it, or read-only
+      Unreachable      the database does not answer just now
       NotAdmitted      one must be let in first
         NotAllowed     one is let in, but not for this
+        NotSignedIn    one must sign in first
       TooMany          others, or earlier tries, have used up what there is
 
 Each says in one sentence what to do next. The web layer turns them into 422, 424, 404, 410, 409,
-413, 507, 403 (both) and 429. A page is never lost to CannotTell: it says so in the figure's place.
+413, 507, 503, 403 (all three) and 429. A page is never lost to CannotTell: it says so in the
+figure's place.
 """
 
 from collections.abc import Iterable, Iterator
@@ -90,6 +93,12 @@ class NoRoom(DomainError):
     code = "no_room"
 
 
+class Unreachable(DomainError):
+    """The database does not answer just now; what was sent can be sent again later."""
+
+    code = "unreachable"
+
+
 class NotAdmitted(DomainError):
     """One must be let in first."""
 
@@ -100,6 +109,16 @@ class NotAllowed(NotAdmitted):
     """The device was let in, but not for this."""
 
     code = "not_allowed"
+
+
+class NotSignedIn(NotAdmitted):
+    """People have accounts here, and nobody is signed in; without any yet, the first is made."""
+
+    code = "not_signed_in"
+
+    def __init__(self, message: str, *, is_first: bool = False) -> None:
+        super().__init__(message)
+        self.is_first = is_first
 
 
 class TooMany(DomainError):

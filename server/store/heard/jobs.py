@@ -1,16 +1,21 @@
 """What the recogniser has to do, in the database: it survives a restart of the app.
 
 A job is "waiting" until its turn comes, "working" while it is listened to, "failed" where that
-did not go; `job_says` then says why.
+did not go; `job_says` then says why. Whoever works on one says again and again that it lives; what
+it leaves without a word is done by another.
 """
 
-from sqlmodel import Session, col, select
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, and_, col, or_, select
 
 from server.domain.base.errors import Conflict
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import live_take, save_take, set_words
 
 WAITING, WORKING, FAILED = "waiting", "working", "failed"
+
+LEASE_MS = 30_000
+"""Who works on a take says so three times as often; heard no more for so long, it is gone."""
 
 
 def ask_for_words(session: Session, take_id: str) -> None:
@@ -28,50 +33,73 @@ def cancel_job(session: Session, take_id: str) -> None:
 
 
 def begin_anew_after_restart(session: Session) -> None:
-    """What was being listened to when the app stopped waits again."""
+    """What was being listened to when the app stopped waits again; only where no other runs."""
     for row in session.exec(select(TakeRow).where(TakeRow.job == WORKING)).all():
         _put(session, row, WAITING)
 
 
-def next_job(session: Session) -> str | None:
-    """The take whose turn it is, which now is being worked on; None where nothing waits."""
+def next_job(session: Session, worker: str, now_ms: int) -> str | None:
+    """The take whose turn it is, which `worker` now works on; None where nothing waits."""
     row = session.exec(
         select(TakeRow)
-        .where(TakeRow.job == WAITING)
-        .where(col(TakeRow.deleted_ms).is_(None))
+        .where(_is_to_do(now_ms))
         .order_by(col(TakeRow.created_ms), TakeRow.id)
+        .limit(1)
+        .with_for_update(skip_locked=True)
     ).first()
     if row is None:
         return None
+    row.job_by, row.job_until_ms = worker, now_ms + LEASE_MS
     _put(session, row, WORKING)
     return row.id
 
 
-def is_wanted(session: Session, take_id: str) -> bool:
-    """Whether a take that is being listened to still is to be."""
-    row = session.get(TakeRow, take_id)
-    return row is not None and row.deleted_ms is None and row.job == WORKING
+def are_waiting(session: Session, now_ms: int) -> bool:
+    """Whether there is a take that waits or was left."""
+    return session.exec(select(TakeRow.id).where(_is_to_do(now_ms)).limit(1)).first() is not None
 
 
-def note_share(session: Session, take_id: str, share: int) -> None:
+def go_on(session: Session, take_id: str, worker: str, now_ms: int) -> bool:
+    """Say that `worker` lives and is at it; False where it shall leave the take alone."""
+    row = _worked_on(session, take_id, worker)
+    if row is None:
+        return False
+    row.job_until_ms = now_ms + LEASE_MS
+    session.add(row)
+    return True
+
+
+def note_share(session: Session, take_id: str, worker: str, share: int) -> None:
     """Note how much of a take was listened to, in per cent."""
-    row = session.get(TakeRow, take_id)
-    if row is not None and row.job == WORKING:
+    row = _worked_on(session, take_id, worker)
+    if row is not None:
         row.job_share = share
         session.add(row)
 
 
-def end_job(session: Session, take_id: str, words: str, words_from: str) -> None:
+def end_job(session: Session, take_id: str, worker: str, words: str, words_from: str) -> None:
     """Give a take the words that were heard, unless that was cancelled meanwhile."""
-    if is_wanted(session, take_id):
+    if _worked_on(session, take_id, worker) is not None:
         set_words(session, take_id, words, words_from)
 
 
-def fail_job(session: Session, take_id: str, why: str) -> None:
+def fail_job(session: Session, take_id: str, worker: str, why: str) -> None:
     """Note why a take could not be listened to, unless that was cancelled meanwhile."""
-    if is_wanted(session, take_id):
-        row = live_take(session, take_id)
+    row = _worked_on(session, take_id, worker)
+    if row is not None:
         _put(session, row, FAILED, why)
+
+
+def _is_to_do(now_ms: int) -> ColumnElement[bool]:
+    is_left = and_(col(TakeRow.job) == WORKING, col(TakeRow.job_until_ms) <= now_ms)
+    return and_(or_(col(TakeRow.job) == WAITING, is_left), col(TakeRow.deleted_ms).is_(None))
+
+
+def _worked_on(session: Session, take_id: str, worker: str) -> TakeRow | None:
+    """The row of a take that `worker` is to listen to; None where it no longer is."""
+    row = session.get(TakeRow, take_id)
+    is_its = row is not None and row.deleted_ms is None and row.job == WORKING
+    return row if row is not None and is_its and row.job_by == worker else None
 
 
 def _put(session: Session, row: TakeRow, job: str, says: str = "") -> None:

@@ -1,6 +1,6 @@
 """The table of takes."""
 
-from sqlalchemy import BigInteger, Text
+from sqlalchemy import BigInteger, Text, text
 from sqlmodel import Field, SQLModel
 
 from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
@@ -11,6 +11,7 @@ class TakeRow(SQLModel, table=True):
 
     The sound is a file of that name in the folder of recordings, received in parts, or that of the
     recording `recording_id`. `job` is what the recogniser has to do with it: "" for nothing.
+    `job_by` names the process that does it, which is taken to be gone after `job_until_ms`.
     `run_id` is the run that was made of it, `beside_run_id` one that was marked by hand.
     """
 
@@ -37,6 +38,10 @@ class TakeRow(SQLModel, table=True):
     job: str = ""
     job_share: int = 0
     job_says: str = ""
+    job_by: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
+    job_until_ms: int = Field(
+        default=0, sa_type=BigInteger, sa_column_kwargs={"server_default": text("0")}
+    )
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
     run_id: str | None = Field(default=None, foreign_key="run.id")
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)

@@ -1,6 +1,6 @@
 """Takes: kept, found again, given their words, decided on, made a run, deleted and brought back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, fields, replace
 
 from sqlmodel import Session, col, func, select
@@ -140,9 +140,14 @@ def list_takes(session: Session, routine_id: str) -> list[Take]:
     ]
 
 
-def takes_bytes(session: Session) -> int:
-    """How much room the sounds of takes take that came as files of their own, bytes."""
+def takes_bytes(session: Session, within: Collection[str] | None = None) -> int:
+    """How much room the sounds of takes take that came as files of their own, bytes.
+
+    `within` are the ids of the routines whose takes are counted, None for all.
+    """
     held = select(func.sum(TakeRow.received_bytes)).where(col(TakeRow.deleted_ms).is_(None))
+    if within is not None:
+        held = held.where(col(TakeRow.routine_id).in_(within))
     return session.exec(held).one() or 0
 
 

@@ -1,5 +1,6 @@
 """What was deleted and can still be brought back: for thirty days, in one list."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -45,8 +46,13 @@ class DeletedThing:
         return self.deleted_ms + KEPT_MS
 
 
-def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
-    """What was deleted in the last thirty days, latest first."""
+def deleted_things(
+    session: Session, now_ms: int, within: Collection[str] | None = None
+) -> list[DeletedThing]:
+    """What was deleted in the last thirty days, latest first.
+
+    `within` are the ids of the routines of which it is wanted, None for all.
+    """
     since_ms = now_ms - KEPT_MS
     found = [
         *_routines(session, since_ms),
@@ -56,7 +62,8 @@ def deleted_things(session: Session, now_ms: int) -> list[DeletedThing]:
         *_tastings(session, since_ms),
         *_drinks(session, since_ms),
     ]
-    routines = list_routines(session, ids={each.routine_id for each in found})
+    found = [each for each in found if within is None or each.routine_id in within]
+    routines = list_routines(session, within={each.routine_id for each in found})
     names = {routine.id: routine.name for routine in routines}
     named = (
         replace(each, of=names.get(each.routine_id, each.of))
@@ -80,7 +87,7 @@ def _routines(session: Session, since_ms: int) -> list[DeletedThing]:
     rows = dict(session.exec(statement.where(col(RoutineRow.deleted_ms) >= since_ms)).all())
     return [
         DeletedThing("routine", each.id, each.name, "", each.id, rows[each.id] or 0)
-        for each in list_routines(session, deleted=True, ids=rows)
+        for each in list_routines(session, deleted=True, within=rows)
     ]
 
 
@@ -131,7 +138,7 @@ def _drinks(session: Session, since_ms: int) -> list[DeletedThing]:
     # Made single here: asked to do it, SQLite would go through all routines.
     return [
         DeletedThing("drink", drink.id, drink.name, "", routine.id, deleted_ms)
-        for routine in list_routines(session, ids=set(changed))
+        for routine in list_routines(session, within=set(changed))
         for drink, deleted_ms in _lost_drinks(session, routine.id, since_ms).values()
         if drink.id not in {each.id for each in routine.drinks}
     ]

@@ -19,7 +19,7 @@ from server.domain.whole.exchange import to_json
 from server.store.devices import keep_names
 from server.store.foldings import give_back, put_back, take_folding_at
 from server.store.plans import load_frame
-from server.store.routines import touch_routines
+from server.store.routines import touch_routine
 from server.store.run_logs import Arrival, derive_all, derived_of
 from server.store.runs import Appended
 from server.store.tables import EventRow, LogDeviceRow, RunRow
@@ -122,7 +122,8 @@ def _append(session: Session, plain: Sequence[_Plain]) -> dict[str, Appended]:
     stored = session.connection().execute(_APPEND, rows)
     revs = {(run_id, key): rev for rev, run_id, key in stored}
     derive_all(session, {each.sent.run_id: each.derived(session) for each in plain})
-    touch_routines(session, {each.place.routine_id for each in plain})
+    for routine_id in {each.place.routine_id for each in plain}:
+        touch_routine(session, routine_id)
     return {each.sent.run_id: _appended(session, each, revs) for each in plain}
 
 

@@ -6,6 +6,8 @@ from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.errors import Fault, TooMany
 from server.domain.base.rights import Role
+from server.store.between.codes import standing_device_code, use_device_code
+from server.store.between.links import is_printed
 from server.store.devices import let_in, take_invitation
 from server.web.devices.naming import device_name
 from server.web.frame.cookies import keep_token, tokens_of
@@ -45,11 +47,30 @@ class Entering:
         self.asker = asker
         self.now_ms = now_ms
         self.typed = typed
+        # Where people have accounts, neither link nor code opens any longer.
+        self.is_of_before = asker.must_sign_in or asker.person is not None
 
     def shut(self, fault: Fault, status: int = 422, *, keeps_typed: bool = True) -> Response:
         """The page again, with what is wrong."""
         typed = self.typed.values if keeps_typed else {}
         return door_page(self.request, typed | {"role": self.asker.role or ""}, (fault,), status)
+
+    def by_code(self, code: str) -> Role | None:
+        """What a typed code lets in as, once."""
+        with self.held.reading() as session:
+            if standing_device_code(session, self.now_ms) is None:
+                return None
+        with self.held.writing() as session:
+            return use_device_code(session, code, self.now_ms)
+
+    def by_link(self, secret: str) -> Role | None:
+        """What the secret of a link lets in as: the link of a terminal, or one for one device."""
+        if self.door.opens_to(secret):
+            return "mine"
+        with self.held.writing() as session:
+            if is_printed(session, secret, self.now_ms):
+                return "mine"
+            return take_invitation(session, secret, self.now_ms)
 
     def enter(self, role: Role, to: str) -> Response:
         """Let it in, and lead it where it wanted to go."""
@@ -70,6 +91,8 @@ Enters = Annotated[Entering, Depends(made_of(Entering))]
 
 @router.get("")
 def enter_page(request: Request, asker: HeldAsker) -> Response:
+    if asker.must_sign_in or asker.person is not None:
+        return see("/sign-in")
     # The secret of a link stands behind a "#": no server, proxy or log hears it when it is opened.
     return door_page(request, {"role": asker.role or ""})
 
@@ -77,11 +100,10 @@ def enter_page(request: Request, asker: HeldAsker) -> Response:
 @router.post("/link")
 def post_link(device: Enters) -> Response:
     """By the secret of a link. It is longer than any code, and nobody guesses it."""
+    if device.is_of_before:
+        return see("/sign-in")
     secret = device.typed.text("secret")
-    role: Role | None = "mine" if device.door.opens_to(secret) else None
-    if role is None:
-        with device.held.writing() as session:
-            role = take_invitation(session, secret, device.now_ms)
+    role = device.by_link(secret)
     if role is None:
         return device.shut(Fault("", OLD_LINK), keeps_typed=False)
     return device.enter(role, "/")
@@ -90,12 +112,14 @@ def post_link(device: Enters) -> Response:
 @router.post("")
 def post_code(device: Enters, turn: HeldTurn) -> Response:
     """By the code that a device of the owner's shows."""
+    if device.is_of_before:
+        return see("/sign-in")
     code = device.typed.text("code")
     try:
         turn.require()
     except TooMany as error:
         return device.shut(Fault("code", error.message), 429)
-    role = device.door.codes.use(code, device.now_ms) if code else None
+    role = device.by_code(code) if code else None
     if role is not None or not code:
         turn.was_right()
     if role is None:

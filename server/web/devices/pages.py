@@ -4,10 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import ROLES, Role
+from server.store.between.codes import (
+    DeviceCode,
+    close_device_code,
+    make_device_code,
+    standing_device_code,
+)
 from server.store.database import after_commit
 from server.store.devices import (
     Device,
@@ -17,7 +23,6 @@ from server.store.devices import (
     rename_device,
     take_out,
 )
-from server.web.frame.codes import DeviceCode
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.door import HERE, Asker, Door, HeldAsker, HeldDoor
 from server.web.frame.forms import Form
@@ -26,7 +31,13 @@ from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
-router = APIRouter(prefix="/devices")
+
+async def _are_let_in(request: Request, asker: HeldAsker) -> None:
+    if asker.person is not None and request.method == "POST":
+        raise NotFound("Where people have accounts, a device is signed in: see your account.")
+
+
+router = APIRouter(prefix="/devices", dependencies=[Depends(_are_let_in)])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,34 +70,37 @@ def devices_page(
     edit: str = "",
     taken: str = "",
 ) -> Response:
+    if asker.person is not None:
+        return see("/account")  # Where people have accounts a device is signed in, not let in.
     devices = list_devices(session)
     form = opened({"name": next((each.name for each in devices if each.key == edit), "")})
     out = None
     if taken and taken not in {each.key for each in devices}:
         out = device_named(session, taken)
+    code = standing_device_code(session, now_ms)
     return page(
-        request, "device_list", _shown(request, door, asker, now_ms, devices, edit, form, out)
+        request, "device_list", _shown(request, door, asker, now_ms, devices, code, edit, form, out)
     )
 
 
 @router.post("/code")
-def post_code(door: HeldDoor, now_ms: NowMs, typed: TypedForm) -> Response:
+def post_code(session: WriteSession, now_ms: NowMs, typed: TypedForm) -> Response:
     role = typed.text("role")
     if role not in ROLES:
         raise InvalidInput.of("role", "Choose whether it is yours or a helper’s.")
-    door.codes.make(role, now_ms)
+    make_device_code(session, role, now_ms)
     return see("/devices")
 
 
 @router.post("/code/close")
-def post_close(door: HeldDoor) -> Response:
-    door.codes.close()
+def post_close(session: WriteSession) -> Response:
+    close_device_code(session)
     return see("/devices")
 
 
 @router.get("/code.svg")
-def code_image(request: Request, door: HeldDoor, now_ms: NowMs) -> Response:
-    code, address = door.codes.standing(now_ms), address_for_others(request)
+def code_image(request: Request, session: ReadSession, now_ms: NowMs) -> Response:
+    code, address = standing_device_code(session, now_ms), address_for_others(request)
     if code is None or address is None:
         raise NotFound("There is no code to scan just now.")
     image = qr_svg(f"{address}/in#{code.code}", "Let a device in")
@@ -113,7 +127,8 @@ def post_name(
         form = refused(typed, error, now)
         with held.reading() as session:
             devices = list_devices(session)
-        shown = _shown(request, door, asker, now_ms, devices, key, form)
+            code = standing_device_code(session, now_ms)
+        shown = _shown(request, door, asker, now_ms, devices, code, key, form)
         return page(request, "device_list", shown, 422)
     door.forget()
     return see("/devices")
@@ -139,11 +154,11 @@ def _shown(
     asker: Asker,
     now_ms: int,
     devices: Sequence[Device],
+    code: DeviceCode | None,
     edit: str,
     form: Form,
     taken: Device | None = None,
 ) -> DevicesPage:
-    code = door.codes.standing(now_ms)
     return DevicesPage(
         devices=devices,
         roles=ROLES,

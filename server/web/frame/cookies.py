@@ -3,6 +3,9 @@
 from fastapi import Request, Response
 
 DEVICE = "ninefifty-device"
+PERSON = "ninefifty-person"
+"""Of its own: where people are switched off again, a device of the owner's is still one."""
+
 DEVICE_LASTS_S = 400 * 24 * 3600
 """As long as a browser keeps any (RFC 6265bis, 5.5)."""
 
@@ -26,17 +29,34 @@ def cookie_of(request: Request, name: str) -> str:
 
 def keep_token(request: Request, answer: Response, token: str) -> None:
     """Have the browser keep the secret of its device."""
-    # Cookies do not tell ports apart: two apps on one machine would take each other's.
-    port = request.url.port or (443 if request.url.scheme == "https" else 80)
-    keep(request, answer, f"{DEVICE}-{port}", token, DEVICE_LASTS_S)
+    keep(request, answer, f"{DEVICE}-{_port(request)}", token, DEVICE_LASTS_S)
 
 
 def tokens_of(request: Request) -> list[str]:
     """The secrets of devices that a request shows, those over https first."""
+    return _shown(request, DEVICE)
+
+
+def keep_person(request: Request, answer: Response, token: str, lasts_s: int) -> None:
+    """Have the browser keep the secret of who is signed in there."""
+    keep(request, answer, f"{PERSON}-{_port(request)}", token, lasts_s)
+
+
+def person_tokens_of(request: Request) -> list[str]:
+    """The secrets of people that a request shows, those over https first."""
+    return _shown(request, PERSON)
+
+
+def _port(request: Request) -> int:
+    # Cookies do not tell ports apart: two apps on one machine would take each other's.
+    return request.url.port or (443 if request.url.scheme == "https" else 80)
+
+
+def _shown(request: Request, name: str) -> list[str]:
     found = [
-        (not name.startswith(OVER_HTTPS), value)
-        for name, value in request.cookies.items()
-        if name.removeprefix(OVER_HTTPS).startswith(DEVICE)
+        (not each.startswith(OVER_HTTPS), value)
+        for each, value in request.cookies.items()
+        if each.removeprefix(OVER_HTTPS).startswith(name)
     ]
     return [value for _, value in sorted(found) if value]
 

@@ -7,23 +7,30 @@ a cookie; `rights` says what each address asks for. With `--open` everybody is t
 import asyncio
 import logging
 import secrets
+import time
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hmac import compare_digest
 from typing import Annotated
 
 from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
 
-from server.domain.base.errors import NotAdmitted, NotAllowed
-from server.domain.base.rights import Need, Role, may
+from server.domain.base.errors import NotAdmitted, NotAllowed, NotSignedIn
+from server.domain.base.rights import Need, may
+from server.domain.people.person import Person
+from server.store.between.notices import Notices, OwnNotices
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
+from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
-from server.web.frame.codes import DeviceCodes
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import NowMs, now_for
+from server.web.frame.grants import Asker as Asker  # others know it from here
+from server.web.frame.grants import grants_for, require_of_person
+from server.web.frame.offering import asking
+from server.web.frame.people import NOTE_USE_EVERY_MS, SignIns
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
@@ -35,44 +42,48 @@ HERE = "here"
 FORWARDED = frozenset({b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-real-ip"})
 """Headers by which a proxy tells that it asks for somebody else."""
 
-NOTE_USE_EVERY_MS = 10 * 60_000
 MOST_KNOWN = 1000
 
+DEVICES = "devices"
+TRUSTED_S = 5.0
+"""So long a device is known without asking, where another process may be killed before it can tell
+that it took the device out."""
+
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
+SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+FIRST = "Make the first account: until then nothing is shown."
+MAKES_FIRST = "/first-account"
 HELPS_ONLY = (
     "This device is let in as a helper: it may look, rehearse and watch. All else is done on the "
     "owner’s."
 )
 
 
-@dataclass(frozen=True)
-class Asker:
-    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
-
-    role: Role | None
-    key: str = ""
-    """Whose they are from now on; "" where nobody is told apart."""
-    device: Device | None = None
-    watcher: Watcher | None = None
-    """Who they watch the run in question as, where their device is not let in."""
-    keys: frozenset[str] = frozenset()
-    """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: Taster | None = None
-    """Who they are at the tasting in question."""
-
-
 class Door:
     """What the app knows of who may come in, beside what the database keeps."""
 
-    def __init__(self, *, is_open: bool, trusts_here: bool) -> None:
+    def __init__(self, *, is_open: bool, trusts_here: bool, knows_people: bool = False) -> None:
         self.is_open = is_open
         self.trusts_here = trusts_here
+        # None where people have no accounts.
+        self.sign_ins = SignIns() if knows_people else None
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
-        self.codes = DeviceCodes()
-        # Hash of its secret -> device, so that a page need not ask the database first.
-        self._known: OrderedDict[str, Device] = OrderedDict()
+        # Hash of its secret -> device and when it was asked about, so that a page need not ask the
+        # database first.
+        self._known: OrderedDict[str, tuple[Device, float]] = OrderedDict()
         self.changes = 0
+        self._notices: Notices = OwnNotices()
+
+    def join(self, notices: Notices) -> None:
+        """Hear from the other processes when they let a device in or take one out."""
+        self._notices = notices
+        notices.hear(DEVICES, lambda _: self._forget())
+        notices.after_gap(self._forget)
+
+    def has_people(self, held: Database) -> bool:
+        """Whether people have accounts here, and there is one already."""
+        return self.sign_ins is not None and self.sign_ins.have_begun(held)
 
     def opens_to(self, secret: str) -> bool:
         """Whether a secret is that of the link in the terminal."""
@@ -80,18 +91,24 @@ class Door:
 
     def known(self, token: str) -> Device | None:
         """The device with this secret, if it came lately."""
-        return self._known.get(hash_of(token))
+        device, asked_s = self._known.get(hash_of(token), (None, 0.0))
+        is_old = self._notices.is_shared and time.monotonic() - asked_s > TRUSTED_S
+        return None if is_old else device
 
     def learn(self, token: str, device: Device, changes: int) -> None:
         """Remember a device that the database knew when there had been so many changes."""
         if changes != self.changes:
             return
-        self._known[hash_of(token)] = device
+        self._known[hash_of(token)] = device, time.monotonic()
         while len(self._known) > MOST_KNOWN:
             self._known.popitem(last=False)
 
     def forget(self) -> None:
-        """Ask the database about every device anew: one of them changed."""
+        """Ask the database about every device anew, in all processes: one of them changed."""
+        self._forget()
+        self._notices.say(DEVICES)
+
+    def _forget(self) -> None:
         self.changes += 1
         self._known.clear()
 
@@ -109,6 +126,40 @@ async def _asker(request: Request, now_ms: NowMs) -> Asker:
     # Taken from the app, not asked for one by one: every request comes through here.
     door: Door = request.app.state.door
     held: Database = request.app.state.database
+    asker = await _let_in(request, door, held, now_ms)
+    if door.sign_ins is None:
+        return asker
+    if not await door.sign_ins.are_some(held):
+        return replace(asker, is_first=asker.role == "mine")
+    return await _person(request, door, door.sign_ins, held, now_ms, asker)
+
+
+async def _person(
+    request: Request, door: Door, sign_ins: SignIns, held: Database, now_ms: int, asker: Asker
+) -> Asker:
+    """Who asks where people have accounts: what was let in before them opens nothing now."""
+    signed_in = await sign_ins.find(request, held, now_ms, door.changes)
+    if signed_in is None:
+        watcher = await _watches(request, held, now_ms)
+        watcher = None if watcher is None or is_of_another(watcher, None) else watcher
+        key = watcher.key if watcher else ""
+        return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
+    device = signed_in.device
+    if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
+        _note_soon(held, device, now_ms)
+    keys, person = asker.keys | {device.key}, signed_in.person
+    watcher = await _watches(request, held, now_ms)
+    watcher = None if watcher is None or is_of_another(watcher, person) else watcher
+    grants = await run_in_threadpool(grants_for, held, person, request.path_params, now_ms)
+    if watcher is None or grants.allow("present"):
+        return Asker("mine", device.key, device, None, keys, asker.taster, person, grants=grants)
+    # Whoever only watches writes as one who watches, not as one who presents.
+    keys = keys | {watcher.key}
+    return Asker(None, watcher.key, device, watcher, keys, asker.taster, person, grants=grants)
+
+
+async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
+    """Who asks by the rule of the owner's devices."""
     device = await _device(request, door, held, now_ms)
     taster = await _tastes(request, held, now_ms)
     if door.is_open:
@@ -123,15 +174,44 @@ async def _asker(request: Request, now_ms: NowMs) -> Asker:
     return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys), taster)
 
 
+async def _who_asks(request: Request) -> Asker:
+    # The door has found out, before anything else of a route is asked for.
+    asker: Asker = request.state.asker
+    return asker
+
+
+HeldAsker = Annotated[Asker, Depends(_who_asks)]
+
+
+async def _signed_in_person(asker: HeldAsker) -> Person | None:
+    return asker.person
+
+
+# Who is signed in; None where nobody is, and where people have no accounts.
+HeldPerson = Annotated[Person | None, Depends(_signed_in_person)]
+
+
 async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker)]) -> None:
-    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper."""
+    """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper, and to a
+    person NotFound for what is not shared with them."""
     request.state.asker = asker
+    # Pages leave out what who asks may not do.
+    asking.set(asker)
     need: Need = need_of(request.method, request.scope["route"].path)
+    if asker.is_first and need != "anyone" and _looks(request):
+        raise NotSignedIn(FIRST, is_first=True)
     watches, tastes = asker.watcher is not None, asker.taster is not None
+    if asker.person is not None:
+        passes = watches if need == "watch" else tastes and need == "taste"
+        if not passes:
+            await require_of_person(
+                request, request.app.state.database, need, asker.person, asker.grants
+            )
+        return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
     if asker.role is None:
-        raise NotAdmitted(SHUT)
+        raise NotSignedIn(SIGNED_OUT) if asker.must_sign_in else NotAdmitted(SHUT)
     raise NotAllowed(HELPS_ONLY)
 
 
@@ -142,13 +222,11 @@ async def come_in(request: Request) -> Asker:
     return asker
 
 
-async def _who_asks(request: Request) -> Asker:
-    # The door has found out, before anything else of a route is asked for.
-    asker: Asker = request.state.asker
-    return asker
-
-
-HeldAsker = Annotated[Asker, Depends(_who_asks)]
+def _looks(request: Request) -> bool:
+    """Whether a page is asked for that may be led elsewhere: nothing that is typed or marked."""
+    is_page = request.method == "GET" and "hx-request" not in request.headers
+    path = request.url.path
+    return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
 
 
 def is_here(request: Request) -> bool:
@@ -188,10 +266,14 @@ async def _device(request: Request, door: Door, held: Database, now_ms: int) -> 
             is_due = now_ms - device.used_ms >= NOTE_USE_EVERY_MS
             door.learn(token, replace(device, used_ms=now_ms) if is_due else device, changes)
             if is_due:
-                # Without keeping it waiting.
-                asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
+                _note_soon(held, device, now_ms)
             return device
     return None
+
+
+def _note_soon(held: Database, device: Device, now_ms: int) -> None:
+    """Remember when a device was used, without keeping it waiting."""
+    asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
 
 
 def _note(held: Database, device: Device, now_ms: int) -> None:

@@ -3,6 +3,7 @@
 import logging
 from dataclasses import dataclass
 from typing import ClassVar
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -20,8 +21,10 @@ from server.domain.base.errors import (
     NotAdmitted,
     NotAllowed,
     NotFound,
+    NotSignedIn,
     TooLarge,
     TooMany,
+    Unreachable,
 )
 from server.store.disk import ERRORS, disk_trouble
 from server.web.frame.cookies import tokens_of
@@ -40,6 +43,7 @@ STATUS: dict[type[DomainError], int] = {
     Conflict: 409,
     TooLarge: 413,
     NoRoom: 507,
+    Unreachable: 503,
     NotAdmitted: 403,
     NotAllowed: 403,
     TooMany: 429,
@@ -56,6 +60,7 @@ TITLES = {
     422: "Something is not right yet",
     507: "It could not be saved",
     424: "This cannot be told",
+    503: "Not just now",
     429: "Not just now",
 }
 HTTP_WORDS = {
@@ -104,7 +109,7 @@ def install_error_answers(app: FastAPI) -> None:
         told = disk_trouble(error)
         if told is None:
             raise error
-        _log.warning("Nothing can be written: %s", error)
+        _log.warning("The disk or the database failed: %s", error)
         return _domain(request, told)
 
     for kind in ERRORS:
@@ -150,6 +155,8 @@ def turned_away(request: Request, error: NotAdmitted) -> Response:
     if request.scope["route"].path == "/tastings/{sitting_id}/taste":
         return see("/taste")
     asked = request.url.path if request.method == "GET" else "/"
+    if isinstance(error, NotSignedIn):
+        return see("/first-account" if error.is_first else f"/sign-in?to={quote(asked)}")
     return door_page(request, {"to": asked}, status=403)
 
 

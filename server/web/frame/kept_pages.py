@@ -10,6 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from server.store.database import Database
 from server.store.routines import StoredRoutine, change_of, load_routine
 from server.web.frame.dependencies import NowMs, made_of
+from server.web.frame.door import HeldAsker
 from server.web.frame.local_zone import today
 from server.web.frame.page_cache import PageCache
 from server.web.frame.render import wants_body
@@ -20,8 +21,9 @@ Make = Callable[[Session, StoredRoutine], Response]
 class RoutineLook:
     """One look at a page of a routine. A break is counted in days: so the day is part of it."""
 
-    def __init__(self, request: Request, now_ms: NowMs, routine_id: str) -> None:
+    def __init__(self, request: Request, asker: HeldAsker, now_ms: NowMs, routine_id: str) -> None:
         self._request = request
+        self._asker = asker
         self._held: Database = request.app.state.database
         self._routine_id = routine_id
         self.day = today(now_ms)
@@ -29,14 +31,22 @@ class RoutineLook:
     async def answered(self, asked: Hashable, make: Make, *, keep: bool = True) -> Response:
         """The page that was `asked` for, made only if it is not kept; `make` draws it.
 
-        While nothing at all was written it is answered without a question or a thread.
+        While nothing at all was written it is answered without a question or a thread, where this
+        process alone can write.
         """
         pages: PageCache = self._request.app.state.pages
-        place = (asked, self._routine_id, self.day, wants_body(self._request))
-        writes = self._held.writes
+        # A page shows no more than who asks may do: another who may do more has one of their own.
+        person, granted = self._asker.person, self._asker.grants.asks
+        whose = "" if person is None else person.id
+        place = (asked, self._routine_id, self.day, wants_body(self._request), granted, whose)
+        state = self._held.state
 
         def look() -> Response:
             with self._held.reading() as session:
+                seen = self._held.state_of(session)
+                standing = pages.standing(self._request, place, seen)
+                if standing is not None and keep:
+                    return standing
 
                 def drawn() -> Response:
                     return make(session, load_routine(session, self._routine_id))
@@ -44,9 +54,9 @@ class RoutineLook:
                 if not keep:
                     return drawn()
                 stamp = change_of(session, self._routine_id)
-                return pages.answer(self._request, place, drawn, stamp, writes)
+                return pages.answer(self._request, place, drawn, stamp, seen)
 
-        standing = pages.standing(self._request, place, writes)
+        standing = None if state is None else pages.standing(self._request, place, state)
         return await run_in_threadpool(look) if standing is None else standing
 
 

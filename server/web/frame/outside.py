@@ -38,14 +38,13 @@ def get_ready(request: Request, database: HeldDatabase) -> JSONResponse:
 
 
 @router.get("/metrics")
-def get_metrics(request: Request) -> Response:
+def get_metrics(request: Request, database: HeldDatabase) -> Response:
     measures: Measures | None = request.app.state.measures
     if measures is None:
         raise NotFound("Nothing is counted here. NINEFIFTY_METRICS=yes switches it on.")
     settings: Settings = request.app.state.settings
     measures.followers.set(request.app.state.live.count)
-    file = settings.database_file
-    measures.database_bytes.set(file.stat().st_size if file.exists() else 0)
+    measures.database_bytes.set(database.engine.size_bytes())
     measures.free_bytes.set(free_bytes(settings.data_dir))
     return Response(measures.text(), media_type=CONTENT_TYPE)
 

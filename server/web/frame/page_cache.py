@@ -13,13 +13,13 @@ MOST_PAGES = 64
 
 @dataclass(frozen=True)
 class Kept:
-    """A page as bytes; `stamp` changes with what it shows, `writes` counts what was written at all
+    """A page as bytes; `stamp` changes with what it shows, `state` is that of the whole database
     when it was last found to be true."""
 
     content: bytes
     etag: str
     stamp: Hashable
-    writes: int
+    state: Hashable
 
     def answer(self, request: Request) -> Response:
         """The page, or 304 if the browser has it."""
@@ -38,10 +38,10 @@ class PageCache:
         # Routes run in several threads; an OrderedDict does not stand being reordered by two.
         self._lock = Lock()
 
-    def standing(self, request: Request, place: Hashable, writes: int) -> Response | None:
+    def standing(self, request: Request, place: Hashable, state: Hashable) -> Response | None:
         """The page at `place` if nothing whatever was written since it was made; else None."""
         kept = self._pages.get(place)
-        if kept is None or kept.writes != writes:
+        if kept is None or kept.state != state:
             return None
         self._keep(place, kept)
         return kept.answer(request)
@@ -52,17 +52,17 @@ class PageCache:
         place: Hashable,
         make: Callable[[], Response],
         stamp: Hashable = None,
-        writes: int = 0,
+        state: Hashable = None,
     ) -> Response:
         """The page at `place`, made only if it is not kept under this stamp.
 
-        `stamp` and `writes` must have been read before anything that `make` reads.
+        `stamp` and `state` must have been read before anything that `make` reads.
         """
         kept = self._pages.get(place)
         if kept is None or kept.stamp != stamp:
             content = bytes(make().body)
-            kept = Kept(content, f'"{sha256(content).hexdigest()[:24]}"', stamp, writes)
-        self._keep(place, replace(kept, writes=writes))
+            kept = Kept(content, f'"{sha256(content).hexdigest()[:24]}"', stamp, state)
+        self._keep(place, replace(kept, state=state))
         return kept.answer(request)
 
     def _keep(self, place: Hashable, kept: Kept) -> None:

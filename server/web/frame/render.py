@@ -10,12 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from fastapi import Request, Response
-from fastapi.responses import RedirectResponse
+from fastapi.responses import HTMLResponse, RedirectResponse
 from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.store.database import refuse_while_writing
 from server.web.frame.filters import FILTERS
+from server.web.frame.offering import asking, may, offers, without_shut_links
 from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]
@@ -30,6 +31,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(FILTERS)
+    environment.globals.update(may=may, offers=offers)
     return environment
 
 
@@ -38,7 +40,14 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
     return {}
 
 
-templates = Jinja2Templates(env=_environment(), context_processors=[_when_the_writer_is_free])
+def _who_asks(_request: Request) -> dict[str, Any]:
+    asker = asking.get()
+    return {"signed_in": None if asker is None else asker.person, "is_asked": asker is not None}
+
+
+templates = Jinja2Templates(
+    env=_environment(), context_processors=[_when_the_writer_is_free, _who_asks]
+)
 
 # Rooms hold pages: a page is asked for by the name of its folder alone, which no other has.
 _FOLDERS = {
@@ -50,9 +59,7 @@ _FOLDERS = {
 def page(request: Request, folder: str, shown: Page, status: int = 200) -> Response:
     """The page of a folder, or its body alone where htmx asked for that."""
     name = "_body.html" if wants_body(request) else "page.html"
-    answer = templates.TemplateResponse(
-        request, f"{_FOLDERS[folder]}/{name}", shown.values(), status_code=status
-    )
+    answer = _drawn(request, f"{_FOLDERS[folder]}/{name}", shown.values(), status)
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
     return answer
@@ -60,9 +67,17 @@ def page(request: Request, folder: str, shown: Page, status: int = 200) -> Respo
 
 def part(request: Request, template: str, values: Mapping[str, Any], status: int = 200) -> Response:
     """A part of a page by itself, as it stands now: no browser keeps it."""
-    return templates.TemplateResponse(
-        request, template, dict(values), status_code=status, headers={"Cache-Control": "no-store"}
-    )
+    answer = _drawn(request, template, values, status)
+    answer.headers["Cache-Control"] = "no-store"
+    return answer
+
+
+def _drawn(request: Request, template: str, values: Mapping[str, Any], status: int) -> Response:
+    """A template as it stands for who asks."""
+    answer = templates.TemplateResponse(request, template, dict(values), status_code=status)
+    drawn = bytes(answer.body).decode()
+    fit = without_shut_links(drawn)
+    return answer if fit == drawn else HTMLResponse(fit, status)
 
 
 def wants_body(request: Request) -> bool:

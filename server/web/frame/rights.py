@@ -14,12 +14,19 @@ TAKE = "/takes/{take_id}"
 TASTINGS = ROUTINE + "/tastings"
 SITTING = TASTINGS + "/{sitting_id}"
 TASTE = "/tastings/{sitting_id}/taste"
+SHARES = ROUTINE + "/people"
+TEAM = "/teams/{team_id}"
 
 _ANYONE = (
     "GET /healthz", "GET /readyz", "GET /metrics", "GET /sw.js", "GET /offline",
     "GET /trust", "GET /trust/ninefifty-authority.crt", "GET /trust/ninefifty-authority.pem",
     "GET /in", "POST /in", "POST /in/link", "GET /join", "POST /join",
     "GET /taste", "POST /taste",
+    # What leads to being signed in, or out.
+    "GET /sign-in", "POST /sign-in", "POST /sign-out", "GET /invited", "POST /invited",
+    "POST /invited/account", "GET /recover", "POST /recover", "GET /reset", "POST /reset",
+    "POST /reset/password", "POST /api/sign-in/begin", "POST /api/sign-in/passkey",
+    "GET /sign-in/oidc", "GET /sign-in/oidc/back",
 )  # fmt: skip
 
 _WATCH = (
@@ -142,6 +149,28 @@ _OWN = (
     f"POST {SITTING}/close", f"POST {SITTING}/delete", f"POST {SITTING}/restore",
     f"POST {SITTING}/tasters/{{key}}", f"GET {SITTING}/answers.csv",
     f"GET {SITTING}/tasting.json",
+    # People of a routine, teams, the house: only where people have accounts (see `asks`).
+    f"GET {SHARES}", f"POST {SHARES}", f"POST {SHARES}/hand-on",
+    f"POST {SHARES}/invite", f"POST {SHARES}/leave",
+    f"POST {SHARES}/team", f"POST {SHARES}/team/end",
+    f"POST {SHARES}/{{person_id}}", f"POST {SHARES}/{{person_id}}/take",
+    "GET /teams", "POST /teams", f"GET {TEAM}", f"POST {TEAM}", f"POST {TEAM}/members",
+    f"POST {TEAM}/members/{{person_id}}", f"POST {TEAM}/members/{{person_id}}/take",
+    f"POST {TEAM}/leave", f"POST {TEAM}/sheets", f"POST {TEAM}/dissolve", "GET /house",
+)  # fmt: skip
+
+PERSONS = (
+    # One's own account: of whoever is signed in, and of nobody where people have none.
+    "GET /account", "POST /account", "POST /account/password", "POST /account/codes",
+    "POST /account/devices/{key}/end", "POST /account/devices/others/end",
+    "POST /account/passkeys/{passkey_id}/remove", "POST /api/passkeys/begin", "POST /api/passkeys",
+)  # fmt: skip
+
+ADMINS = (
+    # Who has an account: the admin's.
+    "GET /people", "POST /people/invite", "POST /people/invitations/{invitation_id}/withdraw",
+    "POST /people/{person_id}/end", "POST /people/{person_id}/back",
+    "POST /people/{person_id}/admin", "POST /people/{person_id}/reset",
 )  # fmt: skip
 
 _ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
@@ -150,6 +179,7 @@ _ROWS: tuple[tuple[Need, tuple[str, ...]], ...] = (
     ("help", _HELP),
     ("own", _OWN),
     ("taste", _TASTE),
+    ("own", ("GET /first-account", "POST /first-account", *PERSONS, *ADMINS)),
 )
 
 NEEDS: dict[str, Need] = {row: need for need, rows in _ROWS for row in rows}

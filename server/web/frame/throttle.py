@@ -8,15 +8,18 @@ one address, they are told to come again.
 import asyncio
 import ipaddress
 import time
+from asyncio import wrap_future
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
 from threading import Lock
 from typing import Annotated
 
 from fastapi import Depends, Request
+from sqlmodel import Session
 
 from server.domain.base.errors import TooMany
+from server.store.between.tries import TriedCodes, keep_tried, tried_at
+from server.store.grouped import GroupedWriter
 
 TRIES = 10
 REFILL_S = 6.0
@@ -28,15 +31,6 @@ a run's code that is 43,200 of 191 million."""
 
 LONGEST_WAIT_S = 15.0
 MOST_ADDRESSES = 4096
-
-
-@dataclass(frozen=True)
-class _Side:
-    """What an address did: tries spent, when that was so, and when its next turn is."""
-
-    spent: float = 0.0
-    since_s: float = 0.0
-    turn_s: float = 0.0
 
 
 class Throttle:
@@ -52,7 +46,7 @@ class Throttle:
         self._refill_s = refill_s
         self._clock = clock
         # Routes run in several threads.
-        self._sides: OrderedDict[str, _Side] = OrderedDict()
+        self._sides: OrderedDict[str, TriedCodes] = OrderedDict()
         self._lock = Lock()
 
     def turn(self, address: str) -> float:
@@ -62,32 +56,73 @@ class Throttle:
         """
         with self._lock:
             now_s = self._clock()
-            was = self._sides.get(_side(address), _Side())
-            spent, turn_s = self._spent_at(was, now_s), 0.0
-            if spent > self._tries - 1:
-                turn_s = max(now_s, was.turn_s) + TURN_S
-                if turn_s - now_s > LONGEST_WAIT_S:
-                    raise TooMany("Too many try codes from where you are. Try again in a minute.")
-            # No more than all are spent: who guessed has them back within a minute.
-            self._keep(address, _Side(min(spent + 1, self._tries), now_s, turn_s))
-        return max(0.0, turn_s - now_s)
+            tried = self._after_one(self._sides.get(_side(address), TriedCodes()), now_s)
+            self._keep(address, tried)
+        return max(0.0, tried.turn_s - now_s)
+
+    async def wait_s(self, address: str) -> float:
+        """The same, for whoever must not hold the loop up."""
+        return self.turn(address)
 
     def give_back(self, address: str) -> None:
         """The try was a right one."""
         with self._lock:
-            now_s = self._clock()
-            was = self._sides.get(_side(address), _Side())
-            spent = max(0.0, self._spent_at(was, now_s) - 1)
-            self._keep(address, _Side(spent, now_s, was.turn_s))
+            was = self._sides.get(_side(address), TriedCodes())
+            self._keep(address, self._without_one(was, self._clock()))
 
-    def _spent_at(self, side: _Side, now_s: float) -> float:
+    def _after_one(self, was: TriedCodes, now_s: float) -> TriedCodes:
+        """What an address did with one more try. Raises TooMany."""
+        spent, turn_s = self._spent_at(was, now_s), 0.0
+        if spent > self._tries - 1:
+            turn_s = max(now_s, was.turn_s) + TURN_S
+            if turn_s - now_s > LONGEST_WAIT_S:
+                raise TooMany("Too many try codes from where you are. Try again in a minute.")
+        # No more than all are spent: who guessed has them back within a minute.
+        return TriedCodes(min(spent + 1, self._tries), now_s, turn_s)
+
+    def _without_one(self, was: TriedCodes, now_s: float) -> TriedCodes:
+        return TriedCodes(max(0.0, self._spent_at(was, now_s) - 1), now_s, was.turn_s)
+
+    def _spent_at(self, side: TriedCodes, now_s: float) -> float:
         return max(0.0, side.spent - (now_s - side.since_s) / self._refill_s)
 
-    def _keep(self, address: str, side: _Side) -> None:
+    def _keep(self, address: str, side: TriedCodes) -> None:
         self._sides[_side(address)] = side
         self._sides.move_to_end(_side(address))
         while len(self._sides) > MOST_ADDRESSES:
             self._sides.popitem(last=False)
+
+
+class SharedThrottle(Throttle):
+    """The same where several processes answer: what was tried stands in the database."""
+
+    def __init__(
+        self,
+        writer: GroupedWriter,
+        tries: int = TRIES,
+        refill_s: float = REFILL_S,
+        clock: Callable[[], float] = time.time,
+    ) -> None:
+        super().__init__(tries, refill_s, clock)
+        self._writer = writer
+
+    async def wait_s(self, address: str) -> float:
+        """Spend a try, for all processes. Raises TooMany."""
+        return await wrap_future(self._writer.submit(lambda session: self._spend(session, address)))
+
+    def give_back(self, address: str) -> None:
+        """The try was a right one; nobody waits until that is noted."""
+        self._writer.submit(lambda session: self._return(session, address))
+
+    def _spend(self, session: Session, address: str) -> float:
+        now_s, side = self._clock(), _side(address)
+        tried = self._after_one(tried_at(session, side), now_s)
+        keep_tried(session, side, tried)
+        return max(0.0, tried.turn_s - now_s)
+
+    def _return(self, session: Session, address: str) -> None:
+        side = _side(address)
+        keep_tried(session, side, self._without_one(tried_at(session, side), self._clock()))
 
 
 class Turn:
@@ -101,9 +136,14 @@ class Turn:
     async def come(self) -> None:
         """Wait until the try may be looked at."""
         try:
-            await asyncio.sleep(self._throttle.turn(self._address))
+            await asyncio.sleep(await self._throttle.wait_s(self._address))
         except TooMany as refusal:
             self._refusal = refusal
+
+    @property
+    def is_refused(self) -> bool:
+        """Whether it never came: too many wait already."""
+        return self._refusal is not None
 
     def require(self) -> None:
         """Raises TooMany where it never came."""

@@ -1,17 +1,21 @@
 """Who follows which run just now, and handing on to them what happens in it.
 
-One process serves the app, so this is a matter of memory: a queue for each follower. It lives in
-the event loop; `publish` may be called from any thread.
+Of the followers of one process this is a matter of memory: a queue for each. It lives in the event
+loop; `publish` may be called from any thread. `shared` joins the followers of several processes.
 """
 
 import asyncio
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+
+from sqlmodel import Session
 
 from server.domain.base.errors import TooMany
 from server.domain.runs.joining import MOST_WATCHING
+from server.store.database import after_commit
+from server.store.run_logs import Arrival
+from server.web.live.frames import StreamFrame, mark_frame
 
 MOST_WAITING = 64
 """Messages that may wait for one follower. Who falls further behind is let go of, and resumes from
@@ -24,14 +28,6 @@ MOST_OF_ONE_PASS = 3
 HEARD_WITHIN_S = 12.0
 """A device counts as watching while it was heard within so long. Its page says every 4 s that it is
 there; the presenter's asks every 2 s; so one that was lost is gone from sight within 15 s."""
-
-
-@dataclass(frozen=True)
-class StreamFrame:
-    """A piece of a live stream, encoded once for all; `rev` is that of the event it tells of."""
-
-    data: bytes
-    rev: int | None = None
 
 
 Message = Sequence[StreamFrame]
@@ -112,6 +108,23 @@ class LiveBus:
                 f"{self._most} devices watch this run already, and more cannot. "
                 "Ask somebody to close their page."
             )
+
+    def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
+        """Hand on what came new to the log of a run, once that is durable."""
+        frames = [mark_frame(arrival) for arrival in arrived]
+        after_commit(session, lambda: self.publish(run_id, frames))
+
+    def pulse(self, run_id: str, frame: StreamFrame) -> None:
+        """Hand on what is true just now, and kept nowhere."""
+        self.publish(run_id, [frame])
+
+    def end_with(self, session: Session, run_id: str) -> None:
+        """Let go of all who follow a run, once the changes of a session are durable."""
+        after_commit(session, lambda: self.end(run_id))
+
+    def end_pass_with(self, session: Session, run_id: str, key: str) -> None:
+        """Let go of all that follow a run on one pass, once the changes of a session are."""
+        after_commit(session, lambda: self.end_pass(run_id, key))
 
     def end_pass(self, run_id: str, key: str) -> None:
         """Let go of all that follow a run on one pass; from any thread."""

@@ -1,28 +1,29 @@
 """The live stream of a run for those who watch it, and the pulse of the presenter's clock."""
 
-import json
 import time
 from collections.abc import AsyncIterator, Callable
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from fastapi.sse import EventSourceResponse, format_sse_event
+from fastapi.sse import EventSourceResponse
 from pydantic import BaseModel, ConfigDict, Field
 from sqlmodel import Session
 
 from server.domain.base.errors import NotAdmitted
 from server.domain.base.ids import Id
 from server.domain.base.numbers import read_whole
-from server.store.database import Database, after_commit
+from server.store.database import Database
 from server.store.devices import names_of
 from server.store.run_logs import Arrival, arrivals_after
 from server.store.runs import Appended, require_run
+from server.store.sharing.passes import is_of_another
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import Asker, HeldAsker
-from server.web.live.bus import Follower, LiveBus, StreamFrame
+from server.web.live.bus import Follower, LiveBus
+from server.web.live.frames import StreamFrame, frame_of, mark_frame
 
 router = APIRouter(prefix="/api/runs/{run_id}")
 
@@ -30,6 +31,8 @@ PING_S = 5.0
 """A stream says as often what time it is here, when it has nothing else to say."""
 
 HIGHEST_REV = 2**53
+
+NOT_OPEN = "This run is not open to you. Ask the presenter for the code."
 
 # No proxy on the way may hold anything back until there is more of it.
 STREAM_HEADERS = {"Cache-Control": "no-cache", "X-Accel-Buffering": "no"}
@@ -52,10 +55,15 @@ async def live_bus(request: Request) -> LiveBus:
 HeldBus = Annotated[LiveBus, Depends(live_bus)]
 
 
-async def admitted(request: Request, database: HeldDatabase, now_ms: NowMs, run_id: str) -> Watcher:
+async def admitted(
+    request: Request, database: HeldDatabase, asker: HeldAsker, now_ms: NowMs, run_id: str
+) -> Watcher:
     """Who asks, by the token in their cookie. Raises NotAdmitted, NotFound and Gone."""
     token = cookie_of(request, watch_cookie(run_id))
-    return await run_in_threadpool(_watcher, database, run_id, token, now_ms)
+    watcher = await run_in_threadpool(_watcher, database, run_id, token, now_ms)
+    if is_of_another(watcher, asker.person):
+        raise NotAdmitted(NOT_OPEN)
+    return watcher
 
 
 Admitted = Annotated[Watcher, Depends(admitted)]
@@ -82,6 +90,7 @@ async def get_live(
     follower: Annotated[Follower, Depends(_following)],
     bus: HeldBus,
     database: HeldDatabase,
+    asker: HeldAsker,
     now_ms: NowMs,
     run_id: str,
     after: Annotated[int, Query(ge=0, le=HIGHEST_REV)] = 0,
@@ -92,8 +101,8 @@ async def get_live(
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
     # Shut out in between? Who follows from now on is let go of when that happens.
-    await admitted(request, database, now_ms, run_id)
-    frames = [_mark(arrival) for arrival in past]
+    await admitted(request, database, asker, now_ms, run_id)
+    frames = [mark_frame(arrival) for arrival in past]
     stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
 
@@ -111,6 +120,7 @@ async def _stream(
         if message is None:
             return
         fresh = [frame for frame in message if frame.rev is None or frame.rev > rev]
+        rev = max((frame.rev for frame in fresh if frame.rev is not None), default=rev)
         if fresh:
             yield b"".join(frame.data for frame in fresh)
 
@@ -137,15 +147,14 @@ async def post_pulse(
     elapsed_ms = beat.elapsed_ms
     if elapsed_ms is not None and await run_in_threadpool(_has_marked, database, run_id, asker):
         pulse = {"elapsed_ms": elapsed_ms, "server_ms": _server_ms()}
-        bus.publish(run_id, [_frame("pulse", pulse)])
+        bus.pulse(run_id, frame_of("pulse", pulse))
     return {"watching": len(bus.names(run_id))}
 
 
 def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
     """Tell those who follow a run what came new to its log, as soon as that is durable."""
     if appended.arrived:
-        frames = [_mark(arrival) for arrival in appended.arrived]
-        after_commit(session, lambda: bus.publish(run_id, frames))
+        bus.tell(session, run_id, appended.arrived)
 
 
 def _has_marked(database: Database, run_id: str, asker: Asker) -> bool:
@@ -161,7 +170,7 @@ def _watcher(database: Database, run_id: str, token: str, now_ms: int) -> Watche
         require_run(session, run_id)
         watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is None:
-        raise NotAdmitted("This run is not open to you. Ask the presenter for the code.")
+        raise NotAdmitted(NOT_OPEN)
     return watcher
 
 
@@ -174,18 +183,8 @@ def _rev(after: int, last_event_id: str) -> int:
     return min(max(after, read_whole(last_event_id) or 0), HIGHEST_REV)
 
 
-def _mark(arrival: Arrival) -> StreamFrame:
-    data = f'{{"received_ms":{arrival.received_ms},"event":{arrival.document}}}'
-    encoded = format_sse_event(event="mark", id=str(arrival.rev), data_str=data)
-    return StreamFrame(encoded, arrival.rev)
-
-
 def _ping(bus: LiveBus, run_id: str) -> StreamFrame:
-    return _frame("ping", {"server_ms": _server_ms(), "watching": len(bus.names(run_id))})
-
-
-def _frame(kind: str, data: dict[str, float]) -> StreamFrame:
-    return StreamFrame(format_sse_event(event=kind, data_str=json.dumps(data)))
+    return frame_of("ping", {"server_ms": _server_ms(), "watching": len(bus.names(run_id))})
 
 
 def _server_ms() -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
@@ -17,6 +18,7 @@ from server.web.frame.editing import Edit, place_after, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
 from server.web.frame.render import page, see
+from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import RoutinePage
 from server.web.routines.pages import check_rule_sheet, routine_from
 
@@ -42,19 +44,22 @@ class DetailsPage(RoutinePage):
 
 
 @router.get("/details")
-def details_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+def details_page(
+    request: Request, session: ReadSession, scope: HeldScope, routine_id: str
+) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "details", _shown(session, stored, opened(_values(stored.routine))))
+    return page(request, "details", _shown(session, stored, opened(_values(stored.routine)), scope))
 
 
 @router.post("/details")
-def post_details(edit: Edit, routine_id: str) -> Response:
+def post_details(edit: Edit, scope: HeldScope, routine_id: str) -> Response:
     def change(old: Routine) -> Routine:
         new = routine_from(edit.typed, routine_id)
-        check_rule_sheet(edit.session, new)
+        check_rule_sheet(edit.session, new, scope)
         return _with_details(old, new)
 
-    return edit.save(change, "changed the details", "details", _shown, against=_values)
+    shown = partial(_shown, scope=scope)
+    return edit.save(change, "changed the details", "details", shown, against=_values)
 
 
 @router.post("/undo")
@@ -67,13 +72,13 @@ def post_redo(session: WriteSession, routine_id: str, typed: TypedForm) -> Respo
     return _step(session, routine_id, redo_edit, typed.text("back"))
 
 
-def _shown(session: Session, stored: StoredRoutine, form: Form) -> DetailsPage:
+def _shown(session: Session, stored: StoredRoutine, form: Form, scope: Scope) -> DetailsPage:
     return DetailsPage(
         **routine_context(session, stored, "details"),
         form=form,
         languages=LANGUAGES,
         standard_drinks=STANDARD_DRINKS,
-        sheets=list_rule_sheets(session),
+        sheets=list_rule_sheets(session, scope.sheets(session)),
     )
 
 

@@ -10,8 +10,10 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Request, Response, UploadFile
 from fastapi.responses import JSONResponse, StreamingResponse
+from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, TooLarge
+from server.domain.routine.routine import Routine
 from server.domain.runs.splits import split_table
 from server.domain.whole.exchange import (
     LARGEST_FILE,
@@ -25,6 +27,7 @@ from server.store.routines import load_routine
 from server.store.runs import list_runs, run_records, segment_names
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.render import page, see
+from server.web.frame.scope import HeldScope
 from server.web.routines.pages import home_page_of
 
 router = APIRouter()
@@ -75,14 +78,26 @@ def get_schema() -> Response:
 
 @router.post("/import")
 def post_import(
-    request: Request, held: HeldDatabase, now_ms: NowMs, file: UploadFile | None = None
+    request: Request,
+    held: HeldDatabase,
+    scope: HeldScope,
+    now_ms: NowMs,
+    file: UploadFile | None = None,
 ) -> Response:
     try:
         parsed = parse_file(_content(file))
-        routine = import_in_turns(held, parsed, now_ms)
+        with held.reading() as session:
+            sheets = scope.sheets(session)
+
+        def own(session: Session, routine: Routine) -> None:
+            scope.own(session, routine.id, now_ms)
+            if sheets is not None and routine.rule_sheet_id not in sheets:
+                scope.own_sheet(session, routine.rule_sheet_id)
+
+        routine = import_in_turns(held, parsed, now_ms, own, sheets)
     except InvalidInput as error:
         with held.reading() as session:
-            shown = replace(home_page_of(session, now_ms), import_faults=error.faults)
+            shown = replace(home_page_of(session, scope, now_ms), import_faults=error.faults)
         return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}/plan")
 

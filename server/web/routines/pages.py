@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput
+from server.domain.base.standings import EVERYTHING, RoutineAsk
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
@@ -30,6 +31,7 @@ from server.store.run_columns import tally_runs
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
+from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import Page
 
 router = APIRouter()
@@ -47,6 +49,8 @@ class RoutineLine:
     rules: RuleSheet
     total_s: float
     runs: Tally
+    asks: frozenset[RoutineAsk] = EVERYTHING
+    """What of it who looks may be given."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,33 +79,40 @@ class HomePage(Page):
 def home_page(
     request: Request,
     session: ReadSession,
+    scope: HeldScope,
     now_ms: NowMs,
     deleted: str = "",
     called: str = "",
     listed: Annotated[int, Query(ge=1, le=100_000)] = LISTED,
 ) -> Response:
-    shown = home_page_of(session, now_ms, deleted, called=called.strip(), most=listed)
-    shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
+    shown = home_page_of(session, scope, now_ms, deleted, called=called.strip(), most=listed)
+    if scope.sees_the_house:
+        shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
     return page(request, shown.folder, shown)
 
 
 @router.post("/routines")
-def post_routine(request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm) -> Response:
+def post_routine(
+    request: Request, held: HeldDatabase, scope: HeldScope, now_ms: NowMs, typed: TypedForm
+) -> Response:
     try:
         routine = routine_from(typed, new_id())
         with held.writing() as session:
-            check_rule_sheet(session, routine)
+            check_rule_sheet(session, routine, scope)
             create_routine(session, routine, now_ms)
+            scope.own(session, routine.id, now_ms)
     except InvalidInput as error:
         with held.reading() as session:
-            shown = home_page_of(session, now_ms, form=Form(typed.values, error.faults))
+            shown = home_page_of(session, scope, now_ms, form=Form(typed.values, error.faults))
         return page(request, shown.folder, shown, 422)
     return see(f"/routines/{routine.id}")
 
 
 @router.post("/routines/{routine_id}/copy")
-def post_copy(session: WriteSession, now_ms: NowMs, routine_id: str) -> Response:
-    return see(f"/routines/{copy_routine(session, routine_id, now_ms).id}/details")
+def post_copy(session: WriteSession, scope: HeldScope, now_ms: NowMs, routine_id: str) -> Response:
+    copy = copy_routine(session, routine_id, now_ms, scope.routines(session))
+    scope.own(session, copy.id, now_ms)
+    return see(f"/routines/{copy.id}/details")
 
 
 @router.post("/routines/{routine_id}/delete")
@@ -124,13 +135,16 @@ def post_readable(session: WriteSession, routine_id: str) -> Response:
 
 
 @router.post("/routines/{routine_id}/move")
-def post_move(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    move_routine(session, routine_id, typed.position())
+def post_move(
+    session: WriteSession, scope: HeldScope, routine_id: str, typed: TypedForm
+) -> Response:
+    move_routine(session, routine_id, typed.position(), scope.routines(session))
     return see("/")
 
 
 def home_page_of(
     session: Session,
+    scope: Scope,
     now_ms: int,
     deleted: str = "",
     form: Form | None = None,
@@ -141,10 +155,11 @@ def home_page_of(
 
     `deleted` is the id of one just deleted.
     """
-    ids = routine_ids(session, most + 1, called)
+    granted = scope.grants(session)
+    ids = routine_ids(session, most + 1, called, scope.routines(session))
     listed = ids[:most]
     runs = tally_runs(session, listed)
-    routines = list_routines(session, ids=listed)
+    routines = list_routines(session, within=listed)
     rules = {key: load_rule_sheet(session, key) for key in {r.rule_sheet_id for r in routines}}
     lines = [
         RoutineLine(
@@ -152,19 +167,21 @@ def home_page_of(
             rules=rules[routine.rule_sheet_id],
             total_s=layout(routine).total_s,
             runs=runs.get(routine.id, Tally()),
+            asks=granted.of(routine.id),
         )
         for routine in routines
     ]
-    gone = deleted_things(session, now_ms)
+    gone = deleted_things(session, now_ms, granted.routines("edit"))
     unread = set(listed) - {line.routine.id for line in lines}
+    damaged = damaged_routines(session, unread) if unread else []
     return HomePage(
         lines=lines,
         called=called,
         more=most + LISTED if len(ids) > most else 0,
         gone=len(gone),
-        damaged=damaged_routines(session, unread) if unread else (),
+        damaged=[each for each in damaged if "edit" in granted.of(each.id)],
         just_deleted=next((each for each in gone if each.id == deleted), None),
-        sheets=list_rule_sheets(session),
+        sheets=list_rule_sheets(session, scope.sheets(session)),
         languages=LANGUAGES,
         form=form or Form({"language": "en"}),
     )
@@ -187,7 +204,8 @@ def routine_from(typed: Typed, routine_id: str) -> Routine:
     )
 
 
-def check_rule_sheet(session: Session, routine: Routine) -> None:
+def check_rule_sheet(session: Session, routine: Routine, scope: Scope) -> None:
     """Raise InvalidInput where the routine names a rule sheet that cannot be chosen."""
-    if all(sheet.id != routine.rule_sheet_id for sheet in list_rule_sheets(session)):
+    offered = list_rule_sheets(session, scope.sheets(session))
+    if all(sheet.id != routine.rule_sheet_id for sheet in offered):
         raise InvalidInput.of("rules", "Choose a rule sheet from the list.")

@@ -24,6 +24,7 @@ from server.web.frame.editing import NEW
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, opened, refused
 from server.web.frame.render import page, part, see
+from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import Page
 from server.web.routines.criteria_form import (
     CriterionRow,
@@ -43,6 +44,8 @@ class RulesPage(Page):
     folder: ClassVar[str] = "rules"
 
     sheets: list[RuleSheet]
+    own: frozenset[str] | None
+    """The ids of those that who looks may change; None for all."""
     just_deleted: RuleSheet | None
 
 
@@ -56,22 +59,29 @@ class RuleSheetPage(Page):
     form: Form
     criteria: list[CriterionRow]
     readings: Readings
+    may_change: bool
 
 
 @router.get("")
-def rules_page(request: Request, session: ReadSession, deleted: str = "") -> Response:
-    return page(request, "rules", _rules_page(session, deleted))
+def rules_page(
+    request: Request, session: ReadSession, scope: HeldScope, deleted: str = ""
+) -> Response:
+    return page(request, "rules", _rules_page(session, scope, deleted))
 
 
 @router.get("/{sheet_id}")
-def sheet_page(request: Request, session: ReadSession, sheet_id: str) -> Response:
+def sheet_page(request: Request, session: ReadSession, scope: HeldScope, sheet_id: str) -> Response:
     sheet = _blank() if sheet_id == NEW else load_rule_sheet(session, sheet_id)
     form = Form(_values(sheet)) if sheet_id == NEW else opened(_values(sheet))
-    return _sheet_page(request, sheet_id, form)
+    own = scope.own_sheets(session)
+    may_change = own is None or sheet_id == NEW or sheet_id in own
+    return _sheet_page(request, sheet_id, form, may_change=may_change)
 
 
 @router.post("/{sheet_id}")
-def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: TypedForm) -> Response:
+def post_sheet(
+    request: Request, held: HeldDatabase, scope: HeldScope, sheet_id: str, typed: TypedForm
+) -> Response:
     now: Values | None = None
     try:
         with held.writing() as session:
@@ -80,6 +90,8 @@ def post_sheet(request: Request, held: HeldDatabase, sheet_id: str, typed: Typed
                 typed = merged(typed, now)
             known_id = new_id() if sheet_id == NEW else sheet_id
             save_rule_sheet(session, sheet_from(typed, known_id))
+            if sheet_id == NEW:
+                scope.own_sheet(session, known_id)
     except InvalidInput as error:
         return _sheet_page(request, sheet_id, refused(typed, error, now), 422)
     return see(f"/rules#sheet-{known_id}")
@@ -93,16 +105,17 @@ def post_calls(request: Request, typed: TypedForm) -> Response:
 
 
 @router.post("/{sheet_id}/copy")
-def post_copy(session: WriteSession, sheet_id: str) -> Response:
+def post_copy(session: WriteSession, scope: HeldScope, sheet_id: str) -> Response:
     sheet = load_rule_sheet(session, sheet_id)
     copy = replace(sheet, id=new_id(), name=f"{sheet.name[:100]} (copy)")
     save_rule_sheet(session, copy)
+    scope.own_sheet(session, copy.id)
     return see(f"/rules/{copy.id}")
 
 
 @router.post("/{sheet_id}/delete")
-def post_delete(session: WriteSession, now_ms: NowMs, sheet_id: str) -> Response:
-    delete_rule_sheet(session, sheet_id, now_ms)
+def post_delete(session: WriteSession, scope: HeldScope, now_ms: NowMs, sheet_id: str) -> Response:
+    delete_rule_sheet(session, sheet_id, now_ms, scope.routines(session))
     return see(f"/rules?deleted={sheet_id}")
 
 
@@ -112,10 +125,16 @@ def post_restore(session: WriteSession, sheet_id: str) -> Response:
     return see("/rules")
 
 
-def _sheet_page(request: Request, sheet_id: str, form: Form, status: int = 200) -> Response:
+def _sheet_page(
+    request: Request, sheet_id: str, form: Form, status: int = 200, *, may_change: bool = True
+) -> Response:
     rows = criterion_rows(form.values)
     shown = RuleSheetPage(
-        sheet_id=sheet_id, form=form, criteria=rows, readings=readings_of(form.values)
+        sheet_id=sheet_id,
+        form=form,
+        criteria=rows,
+        readings=readings_of(form.values),
+        may_change=may_change,
     )
     return page(request, "rule_sheet", shown, status)
 
@@ -160,11 +179,12 @@ def _blank() -> RuleSheet:
     return RuleSheet(id=NEW, name="New rule sheet")
 
 
-def _rules_page(session: Session, deleted: str) -> RulesPage:
-    sheets = list_rule_sheets(session)
+def _rules_page(session: Session, scope: Scope, deleted: str) -> RulesPage:
+    sheets, own = list_rule_sheets(session, scope.sheets(session)), scope.own_sheets(session)
     is_gone = deleted and all(sheet.id != deleted for sheet in sheets)
-    just_deleted = load_rule_sheet(session, deleted) if is_gone else None
-    return RulesPage(sheets=sheets, just_deleted=just_deleted)
+    is_ones_own = own is None or deleted in own
+    just_deleted = load_rule_sheet(session, deleted) if is_gone and is_ones_own else None
+    return RulesPage(sheets=sheets, own=own, just_deleted=just_deleted)
 
 
 def _values(sheet: RuleSheet) -> dict[str, str]:

@@ -6,7 +6,7 @@ from server.domain.runs.ending import ending, going_on
 from server.store.annotating import exclude_run, leave_split_out
 from server.store.arrivals import arrivals
 from server.store.ids import new_id
-from server.store.runs import append_events, load_run
+from server.store.runs import append_events, load_run, require_run_of
 from server.web.frame.dependencies import NowMs, TypedForm, WriteSession
 from server.web.frame.render import see
 from server.web.live.routes import HeldBus, tell_followers
@@ -20,6 +20,7 @@ def post_counting(session: WriteSession, routine_id: str, typed: TypedForm) -> R
     """Take runs into the figures and out of them: `count` and `leave_out` name them."""
     for name, excluded in (("count", False), ("leave_out", True)):
         if run_id := typed.text(name):
+            require_run_of(session, routine_id, run_id)
             exclude_run(session, run_id, excluded)
     opened = typed.text("open").removeprefix(OPEN)
     return see(runs_url(routine_id, typed.text("show"), opened))

@@ -11,6 +11,7 @@ from server.store.lost.forgetting import forget_recording
 from server.store.recordings import restore_recording
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.render import page, see
+from server.web.frame.scope import HeldScope
 from server.web.frame.shown import Page
 from server.web.runs.recordings import Folder
 
@@ -31,8 +32,12 @@ class DeletedPage(Page):
 
 
 @router.get("/deleted")
-def deleted_page(request: Request, session: ReadSession, now_ms: NowMs) -> Response:
-    shown = DeletedPage(things=deleted_things(session, now_ms), days=KEPT_MS // DAY_MS)
+def deleted_page(
+    request: Request, session: ReadSession, scope: HeldScope, now_ms: NowMs
+) -> Response:
+    # Whoever may only read can bring nothing back.
+    things = deleted_things(session, now_ms, scope.routines(session, "edit"))
+    shown = DeletedPage(things=things, days=KEPT_MS // DAY_MS)
     return page(request, shown.folder, shown)
 
 

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from server.domain.runs.remark_lines import segment_at
 from server.store.routines import StoredRoutine, load_routine
-from server.store.runs import StoredRun, load_run
+from server.store.runs import StoredRun, load_run, require_run_of
 from server.store.settled import remarked_runs, settle_remark, settled_remarks, unsettle_remark
 from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import routine_context
@@ -61,12 +61,14 @@ def remarks_page(
 def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
     """Call a remark done: it leaves the list, and can be brought back."""
     run_id, remark_id = typed.text("run"), typed.text("remark")
+    require_run_of(session, routine_id, run_id)
     settle_remark(session, run_id, remark_id)
     return see(f"/routines/{routine_id}/runs/remarks?settled={run_id}.{remark_id}")
 
 
 @router.post("/unsettle")
 def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    require_run_of(session, routine_id, typed.text("run"))
     unsettle_remark(session, typed.text("run"), typed.text("remark"))
     return see(f"/routines/{routine_id}/runs/remarks")
 

@@ -30,8 +30,8 @@ async def answer_runs(request: Request) -> Response:
 
     While it stands it is answered from what the request itself tells.
     """
-    await come_in(request)
-    look = RoutineLook(request, now_for(request), request.path_params["routine_id"])
+    asker = await come_in(request)
+    look = RoutineLook(request, asker, now_for(request), request.path_params["routine_id"])
     typed = request.query_params
     names = (each.name for each in fields(AskedOfRuns))
     asked = AskedOfRuns(**{name: typed[name] for name in names if name in typed})

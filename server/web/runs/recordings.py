@@ -27,6 +27,7 @@ from server.store.runs import StoredRun, load_run
 from server.store.uploads.media import MB, MediaFolder
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.render import page, see
+from server.web.frame.scope import HeldScope
 from server.web.frame.shown import Page
 
 router = APIRouter()
@@ -112,12 +113,15 @@ def put_part(
 
 
 @router.get("/recordings")
-def recordings_page(request: Request, session: ReadSession, folder: Folder) -> Response:
-    kept = every_recording(session)
+def recordings_page(
+    request: Request, session: ReadSession, scope: HeldScope, folder: Folder
+) -> Response:
+    within = scope.routines(session, "hear")
+    kept, of_takes = every_recording(session, within), takes_bytes(session, within)
     shown = RecordingsPage(
         kept=kept,
-        used_bytes=sum(each.recording.received_bytes for each in kept) + takes_bytes(session),
-        takes_bytes=takes_bytes(session),
+        used_bytes=sum(each.recording.received_bytes for each in kept) + of_takes,
+        takes_bytes=of_takes,
         free_bytes=folder.free,
         worded=frozenset(takes_of_recordings(session)),
         edit=request.query_params.get("edit", ""),

@@ -47,7 +47,7 @@ def run_page(
         return answer(request, 410, "gone", "This run was deleted.")
     shown = review_page_of(session, run, settings, asked)
     # What was recorded is for the owner to hear, and to read.
-    shown = shown if asker.role == "mine" else replace(shown, heard=[], take_id="")
+    shown = shown if asker.may("hear") else replace(shown, heard=[], take_id="")
     return page(request, "review", shown)
 
 

@@ -12,7 +12,7 @@ from server.web.frame.door import Asker
 from server.web.live.bus import LiveBus
 from server.web.live.routes import tell_followers
 from server.web.runs.remarks import DESK
-from server.web.stage.own_names import require_own
+from server.web.stage.own_names import require_may_begin, require_own
 
 
 @dataclass(frozen=True)
@@ -28,15 +28,25 @@ class Posted:
     @property
     def is_plain(self) -> bool:
         """Whether it may be stored together with others: marks of those who hold the clock."""
-        return self.asker.watcher is None and all(
-            event.kind not in ("about", "retract")
-            and event.from_run is None
-            and event.device_id != DESK
-            for event in self.events
+        return (
+            self.asker.watcher is None
+            and self._is_there
+            and all(
+                event.kind not in ("about", "retract")
+                and event.from_run is None
+                and event.device_id != DESK
+                for event in self.events
+            )
         )
 
+    @property
+    def _is_there(self) -> bool:
+        """Whether the door has looked whose the run is, where people are told apart."""
+        return self.asker.person is None or self.asker.grants.routine_id is not None
+
     def append(self, session: Session) -> Appended:
-        """Store it alone. Raises what `require_own` and `append_events` raise."""
+        """Store it alone. Raises what the three of these raise."""
+        require_may_begin(session, self.run_id, self.events, self.asker)
         require_own(session, self.run_id, self.events, self.asker)
         appended = append_events(session, self.run_id, self.events, self.now_ms)
         tell_followers(session, self.bus, self.run_id, appended)

@@ -15,6 +15,8 @@ from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession
+from server.web.frame.door import HeldAsker
+from server.web.frame.offering import kept_for
 from server.web.frame.render import page, see
 from server.web.stage.rehearse import rehearse_page_of
 
@@ -85,13 +87,17 @@ def post_delete(held: HeldDatabase, folder: Folder, routine_id: str) -> Response
 
 
 @router.get("/{key}")
-def get_track(session: ReadSession, folder: Folder, routine_id: str, key: str) -> Response:
+def get_track(
+    session: ReadSession, folder: Folder, asker: HeldAsker, routine_id: str, key: str
+) -> Response:
     track = load_track(session, routine_id, key)
     path = folder.path(track.key)
     if not path.is_file():
         raise NotFound("The file of this music is gone from the data folder. Upload it again.")
     # Another track has another key, so this answer never goes stale: a tablet keeps it.
-    headers = {"Cache-Control": "private, max-age=31536000, immutable"}
+    is_alone = asker.person is None
+    kept = "private, max-age=31536000, immutable" if is_alone else kept_for(asker)
+    headers = {"Cache-Control": kept}
     return FileResponse(path, media_type=track.media_type, headers=headers, filename=track.name)
 
 

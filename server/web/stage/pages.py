@@ -25,6 +25,7 @@ from server.store.tracks import track_of
 from server.web.frame.dependencies import NowMs, ReadSession, now_for
 from server.web.frame.door import HeldAsker, come_in
 from server.web.frame.errors import answer
+from server.web.frame.offering import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
@@ -79,7 +80,7 @@ def stage_page(
         routine=run.plan.routine,
         untold=due_in(run.record.plan_key, run.plan).untold,
         # A helper makes no recordings.
-        recording_mb=request.app.state.settings.recording_mb if asker.role == "mine" else 0,
+        recording_mb=request.app.state.settings.recording_mb if asker.may("hear") else 0,
         last_segment=next((each.id for each in reversed(run.plan.routine.segments)), ""),
         venues=known_venues(list_occasions(session, run.routine_id)),
         data_json=Markup(script_safe(data)),  # noqa: S704  (see script_safe)
@@ -87,7 +88,7 @@ def stage_page(
     page = templates.TemplateResponse(request, "stage/page.html", shown.values())
     # Kept for a while, so that a tablet can open the stage again while the server is away. The
     # page adds the events it knows itself, so an old copy does no harm.
-    page.headers["Cache-Control"] = "private, max-age=3600"
+    page.headers["Cache-Control"] = kept_for(asker)
     return page
 
 
@@ -152,7 +153,7 @@ async def answer_marks(request: Request) -> Response:
     )
     posted = Posted(run_id, events, now_for(request), asker, bus)
     asked = posted if posted.is_plain else None
-    appended = await wrap_future(writer.submit(posted.append, asked))
+    appended = await wrap_future(writer.submit(posted.append, run_id, asked))
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}

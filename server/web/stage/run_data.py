@@ -3,6 +3,7 @@
 import json
 import logging
 from collections.abc import Mapping
+from typing import cast
 
 from sqlmodel import Session
 
@@ -59,6 +60,18 @@ def stage_data(
             "review": f"/runs/{run.record.id}",
             "rehearse": f"/routines/{run.routine_id}/rehearse",
         },
+    }
+
+
+def without_words(data: Mapping[str, object]) -> dict[str, object]:
+    """What of a stage's data changes for whoever may not read the script: no word of it stays."""
+    segments = cast("list[dict[str, object]]", data["segments"])
+    processes = cast("list[dict[str, object]]", data["processes"])
+    return {
+        "segments": [each | {"hands": "", "said": ""} for each in segments],
+        "processes": [each | {"fallback": ""} for each in processes],
+        "claims": [],
+        "music": None,
     }
 
 

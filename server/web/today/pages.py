@@ -12,12 +12,15 @@ from server.store.annotating import exclude_run
 from server.store.ids import new_id
 from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.runs import require_run_of
 from server.store.settled import settle_remark, unsettle_remark
 from server.web.frame.dependencies import TypedForm, WriteSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
+from server.web.frame.offering import first_place
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.today.acts import change_named
@@ -28,8 +31,10 @@ router = APIRouter(prefix="/routines/{routine_id}")
 
 @router.get("")
 async def get_today(
-    request: Request, look: Look, outlooks: HeldOutlooks, settled: str = ""
+    request: Request, look: Look, outlooks: HeldOutlooks, asker: HeldAsker, settled: str = ""
 ) -> Response:
+    if not asker.may("study"):
+        return see(f"{request.url.path}/{first_place(asker)}")
     # It joins all rooms and is looked at most.
     run_id, _, remark_id = settled.partition(".")
     done = (run_id, remark_id) if remark_id else None
@@ -71,12 +76,14 @@ def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Respons
 def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
     """Call a remark done: it leaves the list, and can be brought back."""
     run_id, remark_id = typed.text("run"), typed.text("remark")
+    require_run_of(session, routine_id, run_id)
     settle_remark(session, run_id, remark_id)
     return see(f"/routines/{routine_id}?settled={run_id}.{remark_id}")
 
 
 @router.post("/remarks/unsettle")
 def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+    require_run_of(session, routine_id, typed.text("run"))
     unsettle_remark(session, typed.text("run"), typed.text("remark"))
     return see(f"/routines/{routine_id}")
 
@@ -87,5 +94,6 @@ def post_counting(session: WriteSession, routine_id: str, typed: TypedForm) -> R
     choices = {"count run": False, "leave out run": True}
     if typed.text("action") not in choices:
         raise InvalidInput.of("action", "Say whether the run counts.")
+    require_run_of(session, routine_id, typed.text("run"))
     exclude_run(session, typed.text("run"), choices[typed.text("action")])
     return see(f"/routines/{routine_id}")

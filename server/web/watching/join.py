@@ -9,7 +9,6 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput, TooMany
 from server.domain.runs.joining import PASS_LASTS_MS, read_name
-from server.store.database import after_commit
 from server.store.watchers import admit, run_to_join
 from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
@@ -56,7 +55,7 @@ def post_join(
             run_id, name = _read(session, bus, typed, now_ms, turn)
             before = cookie_of(request, watch_cookie(run_id))
             watcher, token = admit(session, run_id, name, now_ms, before)
-            after_commit(session, lambda: bus.end_pass(run_id, watcher.key))
+            bus.end_pass_with(session, run_id, watcher.key)
     except (InvalidInput, TooMany) as error:
         is_typed = isinstance(error, InvalidInput)
         faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
-from server.store.database import after_commit
 from server.store.routines import load_routine
 from server.store.runs import StoredRun, load_run
 from server.store.watchers import (
@@ -84,7 +83,7 @@ def post_open(session: WriteSession, now_ms: NowMs, run_id: str) -> Response:
 @router.post("/close")
 def post_close(session: WriteSession, bus: HeldBus, now_ms: NowMs, run_id: str) -> Response:
     close_to_watchers(session, run_id, now_ms)
-    after_commit(session, lambda: bus.end(run_id))
+    bus.end_with(session, run_id)
     return see(f"/runs/{run_id}/watchers")
 
 

@@ -1,9 +1,9 @@
 // On the page that asks to be let in: uses what the link that was scanned carries behind its "#",
 // and clears away what earlier visits kept of pages. Marks are kept elsewhere, and stay.
 
+import { forgetStages } from "./stages.js";
+
 const LONGEST_CODE = 12;
-const OURS = /^ninefifty-/;
-const STAGE = /^\/runs\/[\w-]+\/stage$/;
 
 const form = document.querySelector("[data-enter]");
 const link = document.querySelector("[data-link]");
@@ -16,14 +16,4 @@ if (carried) {
   const [field, sent] = carried.length > LONGEST_CODE ? [link.secret, link] : [form.code, form];
   field.value = carried;
   sent.requestSubmit();
-}
-
-async function forgetStages() {
-  if (!("caches" in window)) return;
-  for (const name of (await caches.keys()).filter((each) => OURS.test(each))) {
-    const cache = await caches.open(name);
-    for (const { url } of await cache.keys()) {
-      if (STAGE.test(new URL(url).pathname)) await cache.delete(url);
-    }
-  }
 }

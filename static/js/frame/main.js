@@ -17,10 +17,12 @@ import { connectPrinting } from "./printing.js";
 import { connectTrack } from "../stage/track.js";
 import { connectPlayers } from "../runs/player.js";
 import { connectKeys } from "./keys.js";
+import { connectShut } from "./shut.js";
 import { connectSaving } from "./saving.js";
 import { showTrouble } from "./trouble.js";
 
 function connect() {
+  connectShut(document);
   connectSortables(document);
   connectScript(document);
   connectBlocks(document);

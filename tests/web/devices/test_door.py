@@ -4,10 +4,10 @@ import pytest
 
 from server.domain.runs.events import event_document
 from server.settings import Settings
+from server.store.between.codes import LASTS_MS
 from server.store.devices import LINK_LASTS_MS, invite
 from server.web.devices.enter import local_path
 from server.web.devices.naming import device_name
-from server.web.frame.codes import LASTS_MS
 from server.web.frame.dependencies import _now_ms
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN, app_in

@@ -11,8 +11,9 @@ import server.web
 from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
 
-FRAME = {"request", "swaps"}
-"""What every template may ask for: starlette gives the one, parts that are swapped the other."""
+FRAME = {"request", "swaps", "may", "offers", "signed_in", "is_asked"}
+"""What every template may ask for: starlette gives the one, parts that are swapped the next, and
+`render` who asks."""
 
 OF_A_ROUTINE = {"routine", "rules", "place"}
 """What the frame asks for only where a page is of a routine."""

@@ -112,13 +112,13 @@ def test_the_page_asked_for_longest_ago_is_let_go_first():
 
 def test_a_page_stands_until_something_is_written():
     cache, request = PageCache(), SimpleNamespace(headers={})
-    cache.answer(request, "a", lambda: Response("first"), stamp=1, writes=7)
+    cache.answer(request, "a", lambda: Response("first"), stamp=1, state=7)
     assert cache.standing(request, "a", 7).body == b"first"
     assert cache.standing(request, "a", 8) is None
 
 
 def test_a_page_that_a_write_left_alone_stands_again_unmade():
     cache, request = PageCache(), SimpleNamespace(headers={})
-    cache.answer(request, "a", lambda: Response("first"), stamp=1, writes=7)
-    cache.answer(request, "a", lambda: Response("second"), stamp=1, writes=8)
+    cache.answer(request, "a", lambda: Response("first"), stamp=1, state=7)
+    cache.answer(request, "a", lambda: Response("second"), stamp=1, state=8)
     assert cache.standing(request, "a", 8).body == b"first"

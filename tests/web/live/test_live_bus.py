@@ -7,7 +7,8 @@ from threading import Thread
 import pytest
 
 from server.domain.base.errors import TooMany
-from server.web.live.bus import HEARD_WITHIN_S, MOST_WAITING, LiveBus, StreamFrame
+from server.web.live.bus import HEARD_WITHIN_S, MOST_WAITING, LiveBus
+from server.web.live.frames import StreamFrame
 
 
 def in_thread(run):

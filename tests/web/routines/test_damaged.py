@@ -3,9 +3,12 @@
 import pytest
 
 from server.domain.runs.events import event_document
+from tests.engines import only_sqlite
 from tests.factories import make_events, make_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
+
+pytestmark = only_sqlite
 
 
 def harm(client, statement, *values):

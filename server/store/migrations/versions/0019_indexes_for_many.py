@@ -3,7 +3,7 @@
 from alembic import op
 
 revision = "0019"
-down_revision = "0014"
+down_revision = "0018"
 branch_labels = None
 depends_on = None
 

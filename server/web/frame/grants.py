@@ -1,0 +1,164 @@
+"""What who is signed in may have of the routine, rule sheet or team that an address is about.
+
+What is not shared with them answers as what is not there at all: nothing tells one from the other.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fastapi import Request
+from fastapi.concurrency import run_in_threadpool
+from sqlmodel import Session
+
+from server.domain.base.errors import NotAdmitted, NotAllowed, NotFound
+from server.domain.base.rights import Need, Role
+from server.domain.base.standings import EVERYTHING, Ask, RoutineAsk, allows
+from server.domain.people.person import Person
+from server.store.database import Database
+from server.store.devices import Device
+from server.store.sharing.places import OWNED, routine_of
+from server.store.sharing.shares import grants_on, routines_for
+from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
+from server.store.sharing.teams import load_team
+from server.store.tastings.tasters import Taster
+from server.store.watchers import Watcher, is_open
+from server.web.frame.asks import ask_of
+
+NOT_HERE = "There is nothing at this address, or it is not shared with you."
+ADMINS = "Only an admin may do this."
+MAY_NOT = "You may not do this with the routine: its owner says who may. Nothing was changed."
+NOT_OPEN = "This is not open to you. Ask the presenter for the code."
+NEW = "new"
+
+
+@dataclass(frozen=True)
+class Grants:
+    """What is granted of the routine that an address is about; `routine_id` is None for others."""
+
+    routine_id: str | None = None
+    asks: frozenset[RoutineAsk] = frozenset()
+    is_open: bool = False
+    """Whether the run in question is open to watchers just now."""
+
+    def allow(self, ask: Ask) -> bool:
+        """Whether what asks that may be had."""
+        return allows(ask, self.asks, is_open=self.is_open)
+
+
+OF_NOBODY = Grants(asks=EVERYTHING)
+"""Where people have no accounts: the owner's devices decide alone."""
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Who asks: as what their device is let in, if it is, and whose the names in logs are."""
+
+    role: Role | None
+    key: str = ""
+    """Whose they are from now on; "" where nobody is told apart."""
+    device: Device | None = None
+    watcher: Watcher | None = None
+    """Who they watch the run in question as, where their device is not let in."""
+    keys: frozenset[str] = frozenset()
+    """All that the names of this browser may be kept under: let in later, it stays who it was."""
+    taster: Taster | None = None
+    """Who they are at the tasting in question."""
+    person: Person | None = None
+    """Who is signed in; None where people have no accounts."""
+    must_sign_in: bool = False
+    """Whether people have accounts, and this is none of theirs."""
+    is_first: bool = False
+    """Whether people are to have accounts, none is made yet, and who asks may make it."""
+    grants: Grants = OF_NOBODY
+    """What may be had of the routine in question."""
+
+    def may(self, ask: Ask) -> bool:
+        """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
+        if self.person is None:
+            return ask != "hear" or self.role == "mine"
+        return self.grants.allow(ask)
+
+
+def grants_for(held: Database, person: Person, ids: Mapping[str, str], now_ms: int) -> Grants:
+    """What a person may have of what the ids in an address name."""
+    if not ids.keys() & OWNED.keys():
+        return Grants()
+    with held.reading() as session:
+        routine_id = routine_of(session, ids)
+        if routine_id is None:
+            return Grants()
+        run_id = ids.get("run_id")
+        return Grants(
+            routine_id,
+            grants_on(session, person.id, routine_id),
+            is_open=run_id is not None and is_open(session, run_id, now_ms),
+        )
+
+
+async def require_of_person(
+    request: Request, held: Database, need: Need, person: Person, grants: Grants
+) -> None:
+    """Raises NotFound for what is not shared with a person, NotAllowed for what they may not do.
+
+    The page to watch a run leads whoever may not to the code instead, as ever.
+    """
+    ask = ask_of(request.method, request.scope["route"].path)
+    if need == "anyone" or ask == "person":
+        return
+    if need == "taste":
+        raise NotAdmitted(NOT_OPEN)
+    if ask in EVERYTHING:
+        _require_granted(ask, need, grants)
+        return
+    if ask == "admin" and not person.is_admin:
+        raise NotAllowed(ADMINS)
+    await run_in_threadpool(_require_other, held, ask, person, request.path_params)
+
+
+def _require_other(held: Database, ask: Ask, person: Person, ids: Mapping[str, str]) -> None:
+    with held.reading() as session:
+        if ask in ("sheet", "sheet-edit"):
+            _require_sheet(session, ask, person, ids["sheet_id"])
+        if ask in ("team", "lead"):
+            _require_team(session, ask, person, ids["team_id"])
+
+
+def _require_granted(ask: Ask, need: Need, grants: Grants) -> None:
+    # Marks of a run that is not here make it: `own_names.require_may_begin` looks at those.
+    if grants.allow(ask) or (ask == "send" and grants.routine_id is None):
+        return
+    if need == "watch" and ask != "send":
+        raise NotAdmitted(NOT_OPEN)
+    raise NotAllowed(MAY_NOT) if grants.asks else NotFound(NOT_HERE)
+
+
+def _require_sheet(session: Session, ask: Ask, person: Person, sheet_id: str) -> None:
+    if sheet_id == NEW:
+        return
+    try:
+        holder = holder_of(session, sheet_id)
+    except NotFound:
+        raise NotFound(NOT_HERE) from None
+    if sheet_id in sheets_to_change(session, person.id):
+        return
+    if holder == (None, None):
+        # It came with the app: everybody's to read.
+        if ask == "sheet" or person.is_admin:
+            return
+        raise NotAllowed("This rule sheet came with the app: make a copy, and change that.")
+    shown = routines_for(session, person.id, "show")
+    if sheet_id not in sheets_to_read(session, person.id, shown):
+        raise NotFound(NOT_HERE)
+    if ask == "sheet-edit":
+        raise NotAllowed("Only whose rule sheet it is may change it: make a copy of your own.")
+
+
+def _require_team(session: Session, ask: Ask, person: Person, team_id: str) -> None:
+    try:
+        team = load_team(session, team_id)
+    except NotFound:
+        raise NotFound(NOT_HERE) from None
+    if not team.has(person.id):
+        raise NotFound(NOT_HERE)
+    if ask == "lead" and not team.is_led_by(person.id):
+        raise NotAllowed("Only who leads the team may do this.")

@@ -1,0 +1,76 @@
+"""What a page offers: nothing that who asks would be refused. By the table, not page by page."""
+
+import re
+from contextvars import ContextVar
+from functools import lru_cache
+from html import unescape
+from typing import TYPE_CHECKING
+
+from server.domain.base.standings import EVERYTHING, Ask
+from server.web.frame.asks import ASKS
+
+if TYPE_CHECKING:
+    from server.web.frame.door import Asker
+
+_LINK = re.compile(r'<a\b[^>]*\bhref="(?P<url>/[^"]*)"[^>]*>')
+
+# Macros of templates see no request; this they see.
+asking: ContextVar["Asker | None"] = ContextVar("who asks for the page that is drawn", default=None)
+
+
+def may(ask: Ask) -> bool:
+    """Whether what asks that of the routine in question may be had by who asks."""
+    asker = asking.get()
+    return asker is None or asker.may(ask)
+
+
+def offers(method: str, url: str) -> bool:
+    """Whether an address would let in who asks for the page that it stands on.
+
+    Of a page of no routine that is not known here: the list that it shows knows.
+    """
+    asker = asking.get()
+    if asker is None or asker.person is None:
+        return True
+    ask = _ask_at(method, re.split(r"[?#]", url, maxsplit=1)[0])
+    if ask == "admin":
+        return asker.person.is_admin
+    return ask not in EVERYTHING or asker.grants.routine_id is None or asker.may(ask)
+
+
+def first_place(asker: "Asker") -> str:
+    """Where a routine is looked at first by one who may not see Today."""
+    return "plan" if asker.may("read") else "declaration"
+
+
+def kept_for(asker: "Asker") -> str:
+    """How long a browser may show a page that works offline without asking: others may sign in at
+    it, so where people have accounts it always asks."""
+    return "private, max-age=3600" if asker.person is None else "private, no-cache"
+
+
+def without_shut_links(page: str) -> str:
+    """A page without the links that would be refused: their words stay, their buttons do not."""
+    asker = asking.get()
+    if asker is None or asker.person is None or asker.grants.routine_id is None:
+        return page
+    return _LINK.sub(_link, page)
+
+
+def _link(found: re.Match[str]) -> str:
+    if offers("GET", unescape(found["url"])):
+        return found[0]
+    return "<a hidden>" if 'class="button' in found[0] else "<a>"
+
+
+@lru_cache(maxsize=4096)
+def _ask_at(method: str, path: str) -> Ask | None:
+    found = (ask for pattern, ask in _patterns() if pattern.fullmatch(f"{method} {path}"))
+    return next(found, None)
+
+
+@lru_cache(maxsize=1)
+def _patterns() -> list[tuple[re.Pattern[str], Ask]]:
+    """Every address as a pattern, those with the fewest ids first: they hold where both do."""
+    rows = sorted(ASKS.items(), key=lambda row: row[0].count("{"))
+    return [(re.compile(re.sub(r"\{\w+\}", "[^/]+", row)), ask) for row, ask in rows]

@@ -1,0 +1,96 @@
+"""The admin's page: people and sizes, disk, jobs and errors. Nothing of what anybody made."""
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import ClassVar
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.faults import CountedFault, LateFaults
+from server.settings import ROOT, Settings
+from server.store.sharing.house import Household, households, jobs_of_all, team_households
+from server.store.uploads.media import free_bytes
+from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.render import page
+from server.web.frame.scope import HeldSignedIn
+from server.web.frame.shown import Page
+
+router = APIRouter(prefix="/house")
+
+DAYS = 7
+DAY_MS = 24 * 3_600_000
+
+
+@dataclass(frozen=True, kw_only=True)
+class HousePage(Page):
+    """What an admin sees."""
+
+    folder: ClassVar[str] = "house"
+
+    people: Sequence[Household]
+    teams: Sequence[Household]
+    database_bytes: int
+    kept_bytes: int
+    free_bytes: int
+    jobs: dict[str, int]
+    following: int
+    trouble: Sequence[str]
+    faults: Sequence[CountedFault]
+    days: int
+    engine: str
+    version: str
+
+
+@router.get("")
+def house_page(
+    request: Request, session: ReadSession, person: HeldSignedIn, now_ms: NowMs
+) -> Response:
+    state, settings = request.app.state, request.app.state.settings
+    faults: LateFaults | None = state.faults
+    people, teams = households(session), team_households(session)
+    shown = HousePage(
+        people=people,
+        teams=teams,
+        database_bytes=_database_bytes(settings),
+        kept_bytes=_folder_bytes(settings),
+        free_bytes=free_bytes(settings.data_dir),
+        jobs=jobs_of_all(session),
+        following=state.live.count,
+        trouble=[each for each in (state.nightly.trouble,) if each],
+        faults=faults.since(now_ms - DAYS * DAY_MS) if faults else (),
+        days=DAYS,
+        engine=_engine(session),
+        version=_version(),
+    )
+    return page(request, shown.folder, shown)
+
+
+def _database_bytes(settings: Settings) -> int:
+    file = settings.database_file
+    return file.stat().st_size if file.exists() else 0
+
+
+def _folder_bytes(settings: Settings) -> int:
+    """What recordings and music take on the disk, those deleted and not yet gone included."""
+    folders = (settings.recordings_folder, settings.music_dir)
+    files = (file for folder in folders if folder.is_dir() for file in folder.iterdir())
+    return sum(file.stat().st_size for file in files if file.is_file())
+
+
+def _engine(session: Session) -> str:
+    dialect = session.connection().dialect
+    number = ".".join(map(str, dialect.server_version_info or ()))
+    names = {"sqlite": "SQLite", "postgresql": "PostgreSQL"}
+    return f"{names.get(dialect.name, dialect.name)} {number}".strip()
+
+
+@lru_cache(maxsize=1)
+def _version() -> str:
+    try:
+        text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+        return str(tomllib.loads(text)["project"]["version"])
+    except (OSError, KeyError, ValueError):
+        return ""

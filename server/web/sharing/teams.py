@@ -1,0 +1,235 @@
+"""Teams: the list of one's own, and the page of one."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from server.domain.base.errors import InvalidInput
+from server.domain.people.person import Person
+from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
+from server.store.people.persons import find_person, person_by_sign_in
+from server.store.routines import list_routines
+from server.store.rule_sheets import list_rule_sheets
+from server.store.sharing.sheets import hold_sheet, sheets_of_person, sheets_of_team
+from server.store.sharing.teams import (
+    Team,
+    dissolve_team,
+    load_team,
+    make_team,
+    put_member,
+    rename_team,
+    routines_of_team,
+    take_member,
+    teams_of,
+)
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.forms import Form
+from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.render import page, see
+from server.web.frame.scope import HeldSignedIn
+from server.web.frame.shown import Page
+from server.web.live.bus import LiveBus
+from server.web.live.routes import HeldBus
+from server.web.sharing.shares import UNKNOWN, shut_out
+
+router = APIRouter(prefix="/teams")
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeamsPage(Page):
+    """The teams one is in."""
+
+    folder: ClassVar[str] = "teams"
+
+    teams: Sequence[Team]
+    own_id: str
+    dissolved: str
+    form: Form
+
+
+@dataclass(frozen=True, kw_only=True)
+class TeamPage(Page):
+    """A team: its members, and what it owns."""
+
+    folder: ClassVar[str] = "team"
+
+    team: Team
+    own_id: str
+    leads: bool
+    owned: Sequence[Routine]
+    sheets: Sequence[RuleSheet]
+    own_sheets: Sequence[RuleSheet]
+    """Those one may give to it."""
+    edit: str
+    naming: Form
+    adding: Form
+    out: Person | None
+    """The member who was just taken out, and can come back."""
+
+
+@router.get("")
+def teams_page(
+    request: Request, session: ReadSession, person: HeldSignedIn, dissolved: str = ""
+) -> Response:
+    return page(request, "teams", _teams_page(session, person, Form(), dissolved))
+
+
+@router.post("")
+def post_team(
+    request: Request, held: HeldDatabase, person: HeldSignedIn, now_ms: NowMs, typed: TypedForm
+) -> Response:
+    try:
+        with held.writing() as session:
+            team_id = make_team(session, typed.text("name"), person.id, now_ms)
+    except InvalidInput as error:
+        with held.reading() as session:
+            shown = _teams_page(session, person, Form(typed.values, error.faults))
+        return page(request, "teams", shown, 422)
+    return see(f"/teams/{team_id}")
+
+
+@router.get("/{team_id}")
+def team_page(
+    request: Request,
+    session: ReadSession,
+    person: HeldSignedIn,
+    team_id: str,
+    edit: str = "",
+    out: str = "",
+) -> Response:
+    return page(request, "team", _team_page(session, person, team_id, edit, out))
+
+
+@router.post("/{team_id}")
+def post_name(
+    request: Request, held: HeldDatabase, person: HeldSignedIn, team_id: str, typed: TypedForm
+) -> Response:
+    now: Values = {}
+    try:
+        with held.writing() as session:
+            now = {"name": load_team(session, team_id).name}
+            rename_team(session, team_id, merged(typed, now).text("name"))
+    except InvalidInput as error:
+        with held.reading() as session:
+            naming = refused(typed, error, now)
+            shown = _team_page(session, person, team_id, "name", naming=naming)
+        return page(request, "team", shown, 422)
+    return see(f"/teams/{team_id}")
+
+
+@router.post("/{team_id}/members")
+def post_member(
+    request: Request, held: HeldDatabase, person: HeldSignedIn, team_id: str, typed: TypedForm
+) -> Response:
+    """Somebody who has an account, by the name they sign in by."""
+    try:
+        with held.writing() as session:
+            found = person_by_sign_in(session, typed.text("sign_in"))
+            if found is None or found.ended_ms is not None:
+                raise InvalidInput.of("sign_in", UNKNOWN)
+            if load_team(session, team_id).has(found.id):
+                raise InvalidInput.of("sign_in", "They are in the team already.")
+            put_member(session, team_id, found.id, leads=False)
+    except InvalidInput as error:
+        with held.reading() as session:
+            adding = Form(typed.values, error.faults)
+            shown = _team_page(session, person, team_id, adding=adding)
+        return page(request, "team", shown, 422)
+    return see(f"/teams/{team_id}")
+
+
+@router.post("/{team_id}/members/{person_id}")
+def post_leads(session: WriteSession, team_id: str, person_id: str, typed: TypedForm) -> Response:
+    """Have a member lead, or lead no longer; also the way back of one just taken out."""
+    if find_person(session, person_id) is None:
+        raise InvalidInput.of("person", "Choose somebody who has an account.")
+    put_member(session, team_id, person_id, leads=typed.ticked("leads"))
+    return see(f"/teams/{team_id}")
+
+
+@router.post("/{team_id}/members/{person_id}/take")
+def post_take(
+    session: WriteSession, bus: HeldBus, now_ms: NowMs, team_id: str, person_id: str
+) -> Response:
+    _take_out(session, bus, team_id, person_id, now_ms)
+    return see(f"/teams/{team_id}?out={person_id}")
+
+
+@router.post("/{team_id}/leave")
+def post_leave(
+    session: WriteSession, bus: HeldBus, person: HeldSignedIn, now_ms: NowMs, team_id: str
+) -> Response:
+    _take_out(session, bus, team_id, person.id, now_ms)
+    return see("/teams")
+
+
+@router.post("/{team_id}/sheets")
+def post_sheet(
+    session: WriteSession, person: HeldSignedIn, team_id: str, typed: TypedForm
+) -> Response:
+    """Give a rule sheet of one's own to the team: all in it may change it."""
+    sheet_id = typed.text("sheet")
+    if sheet_id not in sheets_of_person(session, person.id):
+        raise InvalidInput.of("sheet", "Choose a rule sheet of your own.")
+    hold_sheet(session, sheet_id, team_id=team_id)
+    return see(f"/teams/{team_id}")
+
+
+@router.post("/{team_id}/dissolve")
+def post_dissolve(
+    session: WriteSession, bus: HeldBus, person: HeldSignedIn, now_ms: NowMs, team_id: str
+) -> Response:
+    """End the team: what it owned is from now on of who says so."""
+    team, routines = load_team(session, team_id), routines_of_team(session, team_id)
+    dissolve_team(session, team_id, person.id, now_ms)
+    for routine_id in routines:
+        for member in team.members:
+            shut_out(session, bus, routine_id, member.person_id, now_ms)
+    return see("/teams?dissolved=yes")
+
+
+def _take_out(session: Session, bus: LiveBus, team_id: str, person_id: str, now_ms: int) -> None:
+    take_member(session, team_id, person_id)
+    for routine_id in routines_of_team(session, team_id):
+        shut_out(session, bus, routine_id, person_id, now_ms)
+
+
+def _teams_page(session: Session, person: Person, form: Form, dissolved: str = "") -> TeamsPage:
+    return TeamsPage(
+        teams=teams_of(session, person.id), own_id=person.id, dissolved=dissolved, form=form
+    )
+
+
+def _team_page(
+    session: Session,
+    person: Person,
+    team_id: str,
+    edit: str = "",
+    out: str = "",
+    *,
+    naming: Form | None = None,
+    adding: Form | None = None,
+) -> TeamPage:
+    team = load_team(session, team_id)
+    gone = find_person(session, out) if out and not team.has(out) else None
+    held = sheets_of_team(session, team_id)
+    return TeamPage(
+        team=team,
+        own_id=person.id,
+        leads=team.is_led_by(person.id),
+        owned=list_routines(session, within=routines_of_team(session, team_id)),
+        sheets=_sheets(session, held),
+        own_sheets=_sheets(session, sheets_of_person(session, person.id)),
+        edit=edit,
+        naming=naming or opened({"name": team.name}),
+        adding=adding or Form(),
+        out=gone if team.is_led_by(person.id) else None,
+    )
+
+
+def _sheets(session: Session, ids: Collection[str]) -> list[RuleSheet]:
+    return [each for each in list_rule_sheets(session) if each.id in ids]

@@ -1,0 +1,169 @@
+"""The pages of a routine's people, of teams and of the house, and what following a run comes to."""
+
+from dataclasses import replace
+
+import pytest
+
+from server.store.people.invitations import accept_invitation
+from server.store.people.persons import make_person
+from server.store.sharing.shares import grants_on
+from server.store.watchers import open_to_watchers
+from tests.factories import NOW_MS, make_event
+from tests.web.html import Page
+from tests.web.sharing.world import READ, SHOWN
+from tests.web.watching.test_passes import remark, send, why_not
+
+HERE = "/routines/r1/people"
+
+
+@pytest.fixture
+def owner(own_world):
+    return own_world.browsers["owner"]
+
+
+@pytest.fixture
+def may(own_app, own_world):
+    """What somebody may do with the routine, as it stands in the database."""
+
+    def asks(name):
+        with own_app.app.state.database.reading() as session:
+            return grants_on(session, own_world.persons[name], "r1")
+
+    return asks
+
+
+def test_an_owner_adds_somebody_by_the_name_they_sign_in_by(owner, may):
+    added = owner.post(HERE, data={"sign_in": "Stranger", "standing": "coach"})
+    assert (added.status_code, "study" in may("stranger")) == (303, True)
+    assert "Stranger" in owner.get(HERE).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"sign_in": "nobody", "standing": "coach"}, "sign_in"),
+        ({"sign_in": "coach", "standing": "viewer"}, "sign_in"),
+        ({"sign_in": "stranger", "standing": "king"}, "standing"),
+    ],
+)
+def test_what_is_wrong_with_an_addition_is_said_beside_the_field(owner, typed, field):
+    refused = owner.post(HERE, data=typed)
+    assert refused.status_code == 422
+    assert typed["sign_in"] in refused.text
+    assert f"add-{field}" in refused.text
+
+
+def test_who_was_taken_away_comes_back_by_undo(owner, own_world, may):
+    coach = own_world.persons["coach"]
+    taken = owner.post(f"{HERE}/{coach}/take")
+    assert may("coach") == set()
+    undo = Page(owner.get(taken.headers["location"])).sent_by(f"{HERE}/{coach}")
+    owner.post(f"{HERE}/{coach}", data=undo)
+    assert "study" in may("coach")
+
+
+def test_the_only_owner_cannot_leave(owner):
+    assert owner.post(f"{HERE}/leave").status_code == 409
+
+
+def test_an_invitation_shares_the_routine_with_the_account_it_makes(own_app, owner, own_world):
+    shown = owner.post(f"{HERE}/invite", data={"standing": "viewer"})
+    secret = Page(shown).one("#secret-link").value.split("#")[1]
+    with own_app.app.state.database.writing() as session:
+        new = make_person(session, "Cleo", "cleo", NOW_MS)
+        accept_invitation(session, secret, new, NOW_MS)
+        assert "read" in grants_on(session, new.id, "r1")
+
+
+@pytest.mark.parametrize(("who", "place"), [("viewer", "plan"), ("judge", "declaration")])
+def test_a_routine_opens_where_whoever_opens_it_may_look(own_world, who, place):
+    browser = own_world.browsers[who]
+    assert browser.get("/routines/r1").headers["location"] == f"/routines/r1/{place}"
+    page = browser.get(f"/routines/r1/{place}")
+    assert page.status_code == 200
+    assert "/rehearse" not in page.text
+
+
+def test_a_page_offers_a_coach_nothing_that_would_be_refused(own_world):
+    coach = own_world.browsers["coach"]
+    page = coach.get("/routines/r1/plan?edit=segment-s1")
+    assert page.status_code == 200
+    forms = Page(page).all('form[method="post"]')
+    assert forms
+    assert [form for form in forms if "data-shut" not in form.attrib] == []
+
+
+def test_no_link_of_a_page_leads_to_where_it_is_refused(own_world):
+    for who, place in (
+        ("coach", ""),
+        ("coach", "/plan"),
+        ("viewer", "/plan"),
+        ("viewer", "/script"),
+    ):
+        browser = own_world.browsers[who]
+        links = {
+            each.get("href") for each in Page(browser.get(f"/routines/r1{place}")).all("a[href]")
+        }
+        asked = {each.split("#")[0] for each in links if each.startswith("/routines/r1")}
+        assert asked
+        assert {each for each in asked if browser.get(each).status_code in (403, 404)} == set()
+
+
+def test_a_judge_follows_an_open_run_and_reads_no_word_of_the_script(own_app, own_world):
+    judge, run_id = own_world.browsers["judge"], own_world.ids["run_id"]
+    watch = f"/runs/{run_id}/watch"
+    assert judge.get(watch).headers["location"] == "/join"
+    with own_app.app.state.database.writing() as session:
+        open_to_watchers(session, run_id, NOW_MS)
+    let_in = judge.get(watch)
+    assert let_in.headers["location"] == watch
+    shown = judge.get(watch).text
+    assert SHOWN["segment"] in shown
+    assert [word for word in READ.values() if word in shown] == []
+    coach = own_world.browsers["coach"]
+    coach.get(watch)
+    assert READ["said"] in coach.get(watch).text
+
+
+def test_a_pass_by_standing_ends_with_it_and_is_no_other_persons(own_app, own_world, owner):
+    coach, run_id = own_world.browsers["coach"], own_world.ids["run_id"]
+    coach.get(f"/runs/{run_id}/watch")
+    watching = f"/api/runs/{run_id}/watching"
+    assert coach.get(watching).status_code == 200
+    viewer = own_world.browsers["viewer"]
+    viewer.cookies.update({name: value for name, value in coach.cookies.items() if "watch" in name})
+    assert viewer.get(watching).status_code == 403
+    owner.post(f"{HERE}/{own_world.persons['coach']}/take")
+    assert coach.get(watching).status_code == 403
+
+
+def test_a_coach_marks_nothing_and_remarks_under_their_own_name(own_world):
+    coach, run_id = own_world.browsers["coach"], own_world.ids["run_id"]
+    coach.get(f"/runs/{run_id}/watch")
+    mark = replace(make_event("m1", "done", segment_id="s2"), device_id="phone")
+    refused = send(coach, run_id, mark)
+    assert why_not(refused) == (422, "Who watches cannot mark “done”.")
+    assert send(coach, run_id, remark("n1", who="Coach", device="phone")).status_code == 200
+
+
+def test_a_team_is_made_given_the_routine_and_dissolved(owner, own_world, may):
+    made = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    owner.post(f"{made}/members", data={"sign_in": "stranger"})
+    team_id = made.removeprefix("/teams/")
+    owner.post(f"{HERE}/team", data={"team": team_id, "standing": "viewer"})
+    assert "read" in may("stranger")
+    assert SHOWN["name"] in own_world.browsers["stranger"].get(made).text
+    owner.post(f"{made}/dissolve")
+    assert (may("stranger"), owner.get(made).status_code) == (set(), 404)
+
+
+def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
+    shown = own_world.browsers["admin"].get("/house")
+    assert shown.status_code == 200
+    assert "Owner" in shown.text
+    assert SHOWN["name"] not in shown.text
+
+
+def test_without_accounts_there_are_no_people_of_a_routine(client):
+    assert client.get("/teams").status_code == 404
+    assert client.get("/house").status_code == 404
