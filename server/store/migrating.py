@@ -37,7 +37,8 @@ def propose_migration(database: "Database", what: str) -> None:
     """Write the next numbered migration, from the database's tables to those in `tables`."""
     config = _config(database.migrations)
     script = ScriptDirectory.from_config(config)
-    number = len(list(script.walk_revisions())) + 1
+    # Counted on from the last, not from how many there are: a number may be left out.
+    number = max(int(each.revision) for each in script.walk_revisions()) + 1
     with database.connected() as connection:
         config.attributes["connection"] = connection
         command.revision(config, message=what, rev_id=f"{number:04}", autogenerate=True)
