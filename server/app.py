@@ -119,7 +119,6 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         app.state.hearing.begin()
         app.state.live = LiveBus(asyncio.get_running_loop())
         app.state.wrong_codes = Throttle()
-        app.state.faults = LateFaults() if settings.people else None
         if app.state.faults:
             logging.getLogger().addHandler(app.state.faults)
         yield
@@ -142,9 +141,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.settings = settings
     _tell_who_asks(app, settings)
     app.add_middleware(SizeLimit)
-    if settings.https:
-        app.state.https_port = settings.https_port
-        app.add_middleware(ToHttps, certificates=settings.certificate_folder)
+    _lead_to_https(app, settings)
     app.add_middleware(Shelf, folder=ROOT / "static")
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     measures = _measures() if settings.metrics else None
@@ -165,9 +162,16 @@ def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
         trusts_here=not settings.public_url,
         knows_people=settings.people,
     )
+    app.state.faults = LateFaults() if settings.people else None
     app.state.wrong_passwords = Throttle()
     app.state.hashing = Hashing()
     app.state.oidc = Provider(settings) if settings.oidc_issuer else None
+
+
+def _lead_to_https(app: FastAPI, settings: Settings) -> None:
+    if settings.https:
+        app.state.https_port = settings.https_port
+        app.add_middleware(ToHttps, certificates=settings.certificate_folder)
 
 
 def _measures() -> "Measures":
