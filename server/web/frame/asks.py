@@ -30,7 +30,7 @@ _PERSON = (
 )  # fmt: skip
 
 _ADMIN = (
-    "GET /house", "GET /first-account", "POST /first-account",
+    "GET /house",
     # Devices of the owner's open nothing while people have accounts.
     "GET /devices/code.svg", "POST /devices/code", "POST /devices/code/close",
     "POST /devices/{key}", "POST /devices/{key}/take", "POST /devices/{key}/back",
@@ -172,8 +172,8 @@ _LEAD = (
 _ROWS: tuple[tuple[Ask, tuple[str, ...]], ...] = (
     # What needs nobody's device, or a pass to taste, needs nobody's account.
     ("all", tuple(row for row, need in NEEDS.items() if need in ("anyone", "taste"))),
-    ("person", (*_PERSON, *PERSONS)),
-    ("admin", (*_ADMIN, *ADMINS)),
+    ("person", _PERSON),
+    ("admin", _ADMIN),
     ("show", _SHOW),
     ("read", _READ),
     ("follow", _FOLLOW),

@@ -28,7 +28,7 @@ from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_c
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.grants import NOTE_USE_EVERY_MS, SignIns, grants_for, require_of_person
 from server.web.frame.grants import Asker as Asker  # others know it from here
-from server.web.frame.offering import asking
+from server.web.frame.offered.links import asking
 from server.web.frame.reach import is_only_here
 from server.web.frame.rights import need_of
 
