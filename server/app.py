@@ -122,7 +122,6 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
         await asyncio.to_thread(notices.begin)
         app.state.hearing.begin()
         shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
-        app.state.faults = LateFaults() if settings.people else None
         if app.state.faults:
             logging.getLogger().addHandler(app.state.faults)
         yield
@@ -148,9 +147,7 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.settings = settings
     _tell_who_asks(app, settings)
     app.add_middleware(SizeLimit)
-    if settings.https:
-        app.state.https_port = settings.https_port
-        app.add_middleware(ToHttps, certificates=settings.certificate_folder)
+    _lead_to_https(app, settings)
     app.add_middleware(Shelf, folder=ROOT / "static")
     app.add_middleware(Guard, extra_hosts=settings.known_hosts)
     measures = _measures() if settings.metrics else None
@@ -196,8 +193,15 @@ def _tell_who_asks(app: FastAPI, settings: Settings) -> None:
         trusts_here=not settings.public_url,
         knows_people=settings.people,
     )
+    app.state.faults = LateFaults() if settings.people else None
     app.state.hashing = Hashing()
     app.state.oidc = Provider(settings) if settings.oidc_issuer else None
+
+
+def _lead_to_https(app: FastAPI, settings: Settings) -> None:
+    if settings.https:
+        app.state.https_port = settings.https_port
+        app.add_middleware(ToHttps, certificates=settings.certificate_folder)
 
 
 def _measures() -> "Measures":

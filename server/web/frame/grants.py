@@ -1,10 +1,12 @@
 """What who is signed in may have of the routine, rule sheet or team that an address is about.
 
+Who that is, and what is known of it between two requests, stands here too (`SignIns`, `Asker`).
 What is not shared with them answers as what is not there at all: nothing tells one from the other.
 """
 
+from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import Request
 from fastapi.concurrency import run_in_threadpool
@@ -15,7 +17,9 @@ from server.domain.base.rights import Need, Role
 from server.domain.base.standings import EVERYTHING, Ask, RoutineAsk, allows
 from server.domain.people.person import Person
 from server.store.database import Database
-from server.store.devices import Device
+from server.store.devices import Device, hash_of
+from server.store.people.persons import has_people
+from server.store.people.sign_ins import SignedIn, is_over, signed_in_with
 from server.store.sharing.places import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
@@ -23,12 +27,15 @@ from server.store.sharing.teams import load_team
 from server.store.tastings.tasters import Taster
 from server.store.watchers import Watcher, is_open
 from server.web.frame.asks import ask_of
+from server.web.frame.cookies import person_tokens_of
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
 ADMINS = "Only an admin may do this."
 MAY_NOT = "You may not do this with the routine: its owner says who may. Nothing was changed."
 NOT_OPEN = "This is not open to you. Ask the presenter for the code."
 NEW = "new"
+MOST_KNOWN = 1000
+NOTE_USE_EVERY_MS = 10 * 60_000
 
 
 @dataclass(frozen=True)
@@ -162,3 +169,52 @@ def _require_team(session: Session, ask: Ask, person: Person, team_id: str) -> N
         raise NotFound(NOT_HERE)
     if ask == "lead" and not team.is_led_by(person.id):
         raise NotAllowed("Only who leads the team may do this.")
+
+
+class SignIns:
+    """What the app knows of who is signed in, beside what the database keeps."""
+
+    def __init__(self) -> None:
+        # Hash of its secret -> how many changes there had been, and who it is.
+        self._known: OrderedDict[str, tuple[int, SignedIn]] = OrderedDict()
+        self._are_some = False
+
+    async def find(
+        self, request: Request, held: Database, now_ms: int, changes: int
+    ) -> SignedIn | None:
+        """Who asks; `changes` counts what may have ended what was known.
+
+        From here on it is taken as used now: where that is due, the caller keeps it.
+        """
+        for token in person_tokens_of(request):
+            at, known = self._known.get(hash_of(token), (-1, None))
+            if known is None or at != changes or is_over(known.device, now_ms):
+                known = await run_in_threadpool(_stored, held, token, now_ms)
+            if known is not None:
+                is_due = now_ms - known.device.used_ms >= NOTE_USE_EVERY_MS
+                used = replace(known.device, used_ms=now_ms) if is_due else known.device
+                self._learn(token, SignedIn(used, known.person), changes)
+                return known
+        return None
+
+    def _learn(self, token: str, signed_in: SignedIn, changes: int) -> None:
+        self._known[hash_of(token)] = changes, signed_in
+        self._known.move_to_end(hash_of(token))
+        while len(self._known) > MOST_KNOWN:
+            self._known.popitem(last=False)
+
+    async def are_some(self, held: Database) -> bool:
+        """Whether anybody has an account yet: before, the owner's devices are let in as ever."""
+        return self._are_some or await run_in_threadpool(self.have_begun, held)
+
+    def have_begun(self, held: Database) -> bool:
+        """The same, where one may wait for the database."""
+        if not self._are_some:
+            with held.reading() as session:
+                self._are_some = has_people(session)
+        return self._are_some
+
+
+def _stored(held: Database, token: str, now_ms: int) -> SignedIn | None:
+    with held.reading() as session:
+        return signed_in_with(session, token, now_ms)

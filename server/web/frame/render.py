@@ -16,7 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.store.database import refuse_while_writing
 from server.web.frame.filters import FILTERS
-from server.web.frame.offering import asking, may, offers, without_shut_links
+from server.web.frame.offered.links import asking, may, offers, without_shut_links
 from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]

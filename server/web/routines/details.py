@@ -17,8 +17,8 @@ from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import Edit, place_after, routine_context
 from server.web.frame.forms import Form
 from server.web.frame.guard import opened
+from server.web.frame.offered.scope import HeldScope, Scope
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import RoutinePage
 from server.web.routines.pages import check_rule_sheet, routine_from
 

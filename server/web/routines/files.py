@@ -26,8 +26,8 @@ from server.store.files import export_head, import_in_turns
 from server.store.routines import load_routine
 from server.store.runs import list_runs, run_records, segment_names
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
+from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldScope
 from server.web.routines.pages import home_page_of
 
 router = APIRouter()

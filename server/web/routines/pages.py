@@ -30,8 +30,8 @@ from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
 from server.store.run_columns import tally_runs
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
+from server.web.frame.offered.scope import HeldScope, Scope
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import Page
 
 router = APIRouter()

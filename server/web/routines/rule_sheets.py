@@ -23,8 +23,8 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Type
 from server.web.frame.editing import NEW
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.offered.scope import HeldScope, Scope
 from server.web.frame.render import page, part, see
-from server.web.frame.scope import HeldScope, Scope
 from server.web.frame.shown import Page
 from server.web.routines.criteria_form import (
     CriterionRow,

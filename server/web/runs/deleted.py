@@ -10,8 +10,8 @@ from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, d
 from server.store.lost.forgetting import forget_recording
 from server.store.recordings import restore_recording
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldScope
 from server.web.frame.shown import Page
 from server.web.runs.recordings import Folder
 

@@ -26,8 +26,8 @@ from server.store.recordings import (
 from server.store.runs import StoredRun, load_run
 from server.store.uploads.media import MB, MediaFolder
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldScope
 from server.web.frame.shown import Page
 
 router = APIRouter()

@@ -14,8 +14,8 @@ from server.settings import ROOT, Settings
 from server.store.sharing.house import Household, households, jobs_of_all, team_households
 from server.store.uploads.media import free_bytes
 from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page
-from server.web.frame.scope import HeldSignedIn
 from server.web.frame.shown import Page
 
 router = APIRouter(prefix="/house")

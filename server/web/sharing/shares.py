@@ -19,9 +19,9 @@ from server.store.sharing.teams import give_to_team, take_from_team, team_of, te
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
+from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldSignedIn
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
 from server.web.sharing.shares_page import NEW_SHARE, SharesAsked, share_values, shares_page_of

@@ -29,8 +29,8 @@ from server.store.sharing.teams import (
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form
 from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page, see
-from server.web.frame.scope import HeldSignedIn
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus

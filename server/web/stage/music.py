@@ -16,7 +16,7 @@ from server.store.tracks import Track, load_track, remove_track, set_track, take
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession
 from server.web.frame.door import HeldAsker
-from server.web.frame.offering import kept_for
+from server.web.frame.offered.links import kept_for
 from server.web.frame.render import page, see
 from server.web.stage.rehearse import rehearse_page_of
 

@@ -25,7 +25,7 @@ from server.store.tracks import track_of
 from server.web.frame.dependencies import NowMs, ReadSession, now_for
 from server.web.frame.door import HeldAsker, come_in
 from server.web.frame.errors import answer
-from server.web.frame.offering import kept_for
+from server.web.frame.offered.links import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus

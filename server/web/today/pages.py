@@ -20,7 +20,7 @@ from server.web.frame.editing import Edit
 from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
-from server.web.frame.offering import first_place
+from server.web.frame.offered.links import first_place
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
 from server.web.today.acts import change_named

@@ -19,7 +19,7 @@ from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.door import Asker, HeldAsker
 from server.web.frame.errors import answer
-from server.web.frame.offering import kept_for
+from server.web.frame.offered.links import kept_for
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks

@@ -17,7 +17,8 @@ def secret_in(answer):
 def test_who_signs_in_lands_where_they_wanted(house):
     browser = browser_on(house)
     assert browser.get("/rules").headers["location"] == "/sign-in?to=/rules"
-    assert Page(browser.get("/sign-in?to=/rules")).typed("to") == "/rules"
+    page = Page(browser.get("/sign-in?to=/rules"))
+    assert page.typed("to", "/sign-in") == "/rules"
     answer = sign_in(browser, to="/rules")
     assert (answer.status_code, answer.headers["location"]) == (303, "/rules")
     assert browser.get("/rules").status_code == 200
