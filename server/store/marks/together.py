@@ -120,7 +120,7 @@ def _append(session: Session, plain: Sequence[_Plain]) -> dict[str, Appended]:
         for key, text in each.documents.items()
     ]
     stored = session.connection().execute(_APPEND, rows)
-    revs = {(run_id, key): rev for rev, run_id, key in stored}
+    revs = {(run_id, key): rev or 0 for rev, run_id, key in stored}
     derive_all(session, {each.sent.run_id: each.derived(session) for each in plain})
     for routine_id in {each.place.routine_id for each in plain}:
         touch_routine(session, routine_id)
