@@ -4,12 +4,12 @@ from dataclasses import fields
 from importlib import import_module
 from pkgutil import walk_packages
 
-import pytest
 from jinja2 import meta, nodes
 
 import server.web
 from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
+from tests.table import table
 
 FRAME = {"request", "swaps"}
 """What every template may ask for: starlette gives the one, parts that are swapped the other."""
@@ -65,7 +65,7 @@ def test_what_every_page_shows_is_a_typed_value():
     assert {path.parent.name for path in (ROOT / "templates").rglob("page.html")} - typed == set()
 
 
-@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+@table("kind", PAGES, ids=lambda each: each.__name__)
 def test_a_page_holds_what_its_templates_ask_for(kind):
     folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
     seen = set()
@@ -75,7 +75,7 @@ def test_a_page_holds_what_its_templates_ask_for(kind):
     assert asked - held - set_in(seen) - free == set()
 
 
-@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+@table("kind", PAGES, ids=lambda each: each.__name__)
 def test_what_a_page_holds_is_read_by_a_template(kind):
     folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
     asked = asked_for((folder / "page.html").relative_to(ROOT / "templates").as_posix(), set())
