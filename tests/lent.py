@@ -65,11 +65,11 @@ def lent_app(folder, demo):
         lent = Lent(settings)
     app = lent.app
     app.state.door = Door(is_open=False, trusts_here=True)
-    routes = len(app.router.routes)
+    routes, others = len(app.router.routes), set(threading.enumerate())
     yield app
-    for thread in threading.enumerate():
+    for thread in set(threading.enumerate()) - others:
         if thread.name in WORKERS:
-            thread.join()
+            thread.join(timeout=10)
     app.dependency_overrides.clear()
     foldings._kept.clear()
     # To which a test added an address is no longer as the others are.
