@@ -81,7 +81,7 @@ def test_a_routine_with_its_runs_comes_back_equal():
 def test_every_value_of_every_kind_survives_the_way_out_and_in(kind):
     adapter = TypeAdapter(kind)
 
-    @settings(max_examples=40)
+    @settings(max_examples=settings.default.max_examples // 2)
     @given(drawn(kind))
     def survives(value):
         assert adapter.validate_json(adapter.dump_json(value, exclude_defaults=True)) == value
