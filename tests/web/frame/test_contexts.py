@@ -1,6 +1,7 @@
 """A page holds what its templates ask for, and nothing that none of them reads."""
 
 from dataclasses import fields
+from functools import cache
 from importlib import import_module
 from pkgutil import walk_packages
 
@@ -28,13 +29,22 @@ def asked_for(name, seen):
     if name in seen:
         return set()
     seen.add(name)
-    tree = templates.env.parse((ROOT / "templates" / name).read_text())
-    further = (
-        asked_for(each, seen)
-        for each in meta.find_referenced_templates(tree)
-        if each and not imported(tree, each)
-    )
-    return set().union(meta.find_undeclared_variables(tree), *further)
+    asked, included = read_in(name)
+    return asked.union(*(asked_for(each, seen) for each in included))
+
+
+@cache
+def parsed(name):
+    return templates.env.parse((ROOT / "templates" / name).read_text())
+
+
+@cache
+def read_in(name):
+    """What a template asks for by itself, and the templates that it includes."""
+    tree = parsed(name)
+    named = meta.find_referenced_templates(tree)
+    included = tuple(each for each in named if each and not imported(tree, each))
+    return frozenset(meta.find_undeclared_variables(tree)), included
 
 
 def imported(tree, name):
@@ -44,7 +54,7 @@ def imported(tree, name):
 
 def set_in(seen):
     """The names that templates set themselves, which those they include see."""
-    trees = [templates.env.parse((ROOT / "templates" / name).read_text()) for name in seen]
+    trees = [parsed(name) for name in seen]
     stored = {
         each.name for tree in trees for each in tree.find_all(nodes.Name) if each.ctx == "store"
     }
