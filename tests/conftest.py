@@ -1,10 +1,18 @@
 """What all tests share."""
 
+import os
+import sys
+
 import pytest
 from hypothesis import settings
 
 from tests import engines
 from tests.postgres_server import NOT_INSTALLED
+
+# Each process of the tests, and each server they start, would else compile the whole app and all
+# tests anew, where the environment asks for no compiled files: half a minute for each.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # How long one example takes says more about what else the machine does than about the code.
 settings.register_profile("ours", deadline=None)

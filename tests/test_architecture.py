@@ -5,6 +5,7 @@ import hashlib
 import re
 import subprocess
 import sys
+from functools import cache
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
@@ -46,6 +47,10 @@ def served_files():
     return sorted(path for path in ours if path.suffix in sources)
 
 
+def scripts():
+    return [path for path in served_files() if path.suffix == ".js"]
+
+
 def template_files():
     return sorted(TEMPLATES.rglob("*.html"))
 
@@ -54,14 +59,24 @@ def name_of(path):
     return path.relative_to(ROOT).as_posix()
 
 
-def each(paths):
-    return {"argvalues": paths, "ids": name_of}
+def faults(paths, find):
+    """What `find` finds in each of these files, under its name; those without a fault left out."""
+    assert paths, "no file to check"
+    found = {name_of(path): find(path) for path in paths}
+    return {name: each for name, each in found.items() if each}
 
 
+@cache
+def text(path):
+    return path.read_text(encoding="utf-8")
+
+
+@cache
 def tree(path):
-    return ast.parse(path.read_text(encoding="utf-8"))
+    return ast.parse(text(path))
 
 
+@cache
 def imports(path):
     """Dotted names of everything a module imports, wherever in it the import stands."""
     found = set()
@@ -95,20 +110,22 @@ def functions(path, *, public_only):
     return [node for node in held if isinstance(node, kinds) and is_wanted(node)]
 
 
-@pytest.mark.parametrize("path", **each(modules(SERVER / "domain")))
-def test_the_domain_knows_neither_web_nor_database_nor_what_lies_outside_it(path):
-    assert uses(path, *WEB_LIBRARIES, *DATABASE_LIBRARIES) == []
-    assert [name for name in uses(path, "server") if not name.startswith("server.domain")] == []
+def test_the_domain_knows_neither_web_nor_database_nor_what_lies_outside_it():
+    def outside(path):
+        ours = [n for n in uses(path, "server") if not n.startswith("server.domain")]
+        return uses(path, *WEB_LIBRARIES, *DATABASE_LIBRARIES) + ours
+
+    assert faults(modules(SERVER / "domain"), outside) == {}
 
 
-@pytest.mark.parametrize("path", **each(modules(SERVER / "store")))
-def test_the_store_does_not_know_the_web(path):
-    assert uses(path, *WEB_LIBRARIES, "server.web", "server.app") == []
+def test_the_store_does_not_know_the_web():
+    above = (*WEB_LIBRARIES, "server.web", "server.app")
+    assert faults(modules(SERVER / "store"), lambda path: uses(path, *above)) == {}
 
 
-@pytest.mark.parametrize("path", **each(modules(SERVER / "web")))
-def test_the_web_does_not_reach_into_the_database(path):
-    assert uses(path, "sqlite3", "alembic", "server.store.migrations") == []
+def test_the_web_does_not_reach_into_the_database():
+    below = ("sqlite3", "alembic", "server.store.migrations")
+    assert faults(modules(SERVER / "web"), lambda path: uses(path, *below)) == {}
 
 
 DOMAIN_ROOMS = (
@@ -149,14 +166,14 @@ def test_every_module_of_a_layer_stands_in_a_room(layer, rooms):
     assert [path.name for path in (SERVER / layer).glob("*.py")] == ["__init__.py"]
 
 
-@pytest.mark.parametrize("path", **each(sorted((SERVER / "domain").glob("*/**/*.py"))))
-def test_a_room_of_the_domain_leans_on_none_behind_it(path):
-    assert arrows_back(path, "domain", DOMAIN_ROOMS) == []
+def test_a_room_of_the_domain_leans_on_none_behind_it():
+    paths = sorted((SERVER / "domain").glob("*/**/*.py"))
+    assert faults(paths, lambda path: arrows_back(path, "domain", DOMAIN_ROOMS)) == {}
 
 
-@pytest.mark.parametrize("path", **each(sorted((SERVER / "web").glob("*/**/*.py"))))
-def test_a_room_of_the_web_leans_on_none_behind_it(path):
-    assert arrows_back(path, "web", WEB_ROOMS) == []
+def test_a_room_of_the_web_leans_on_none_behind_it():
+    paths = sorted((SERVER / "web").glob("*/**/*.py"))
+    assert faults(paths, lambda path: arrows_back(path, "web", WEB_ROOMS)) == {}
 
 
 def test_no_folder_of_code_is_a_hall():
@@ -209,39 +226,42 @@ def test_the_app_imports_only_what_its_own_lock_file_installs():
     assert unknown == set()
 
 
-@pytest.mark.parametrize("path", **each(written_modules(SERVER)))
-def test_a_module_stays_readable_in_one_sitting(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_MODULE
-    too_long = [
-        node.name
-        for node in functions(path, public_only=False)
-        if node.end_lineno - node.lineno >= LONGEST_FUNCTION
-    ]
-    assert too_long == []
+def lines_above(path, most):
+    count = len(text(path).splitlines())
+    return [f"{count} lines"] if count > most else []
 
 
-@pytest.mark.parametrize("path", **each([p for p in served_files() if p.suffix == ".js"]))
-def test_a_module_of_the_browser_stays_short(path):
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= LONGEST_SCRIPT
+def test_a_module_stays_readable_in_one_sitting():
+    def too_long(path):
+        return lines_above(path, LONGEST_MODULE) + [
+            node.name
+            for node in functions(path, public_only=False)
+            if node.end_lineno - node.lineno >= LONGEST_FUNCTION
+        ]
+
+    assert faults(written_modules(SERVER), too_long) == {}
+
+
+def test_a_module_of_the_browser_stays_short():
+    assert faults(scripts(), lambda path: lines_above(path, LONGEST_SCRIPT)) == {}
 
 
 def missing_imports(path):
     """What a script imports that is not there, or not offered there."""
     for names, address in re.findall(
-        r"""import\s+(?:{([^}]*)}\s+from\s+)?"(\.[^"]+)\"""", path.read_text(encoding="utf-8")
+        r"""import\s+(?:{([^}]*)}\s+from\s+)?"(\.[^"]+)\"""", text(path)
     ):
         module = (path.parent / address).resolve()
-        offered = module.read_text(encoding="utf-8") if module.is_file() else None
+        offered = text(module) if module.is_file() else None
         for name in names.split(","):
             own = name.split(" as ")[0].strip()
             if offered is None or (own and not re.search(rf"^export .*\b{own}\b", offered, re.M)):
                 yield f"{own or address} of {address}"
 
 
-@pytest.mark.parametrize("path", **each([p for p in served_files() if p.suffix == ".js"]))
-def test_a_script_imports_what_is_there(path):
+def test_a_script_imports_what_is_there():
     # Nothing builds the scripts: a page would find out.
-    assert list(missing_imports(path)) == []
+    assert faults(scripts(), lambda path: list(missing_imports(path))) == {}
 
 
 def test_a_module_is_named_for_its_subject():
@@ -249,12 +269,12 @@ def test_a_module_is_named_for_its_subject():
     assert [name_of(path) for path in modules() if vague.match(path.stem)] == []
 
 
-@pytest.mark.parametrize(
-    "path", **each(written_modules(SERVER / "domain") + written_modules(SERVER / "store"))
-)
-def test_what_others_may_call_says_what_it_does(path):
-    silent = [n.name for n in functions(path, public_only=True) if not ast.get_docstring(n)]
-    assert silent == []
+def test_what_others_may_call_says_what_it_does():
+    def silent(path):
+        return [n.name for n in functions(path, public_only=True) if not ast.get_docstring(n)]
+
+    called = written_modules(SERVER / "domain") + written_modules(SERVER / "store")
+    assert faults(called, silent) == {}
 
 
 def test_there_are_templates_and_served_files_to_check():
@@ -262,18 +282,19 @@ def test_there_are_templates_and_served_files_to_check():
     assert len(served_files()) > len(template_files())
 
 
-@pytest.mark.parametrize("path", **each(template_files()))
-def test_a_template_compiles_with_the_filters_of_the_app(path):
+def test_every_template_compiles_with_the_filters_of_the_app():
     from server.web.frame.render import templates
 
-    assert templates.env.get_template(path.relative_to(TEMPLATES).as_posix())
+    for path in template_files():
+        assert templates.env.get_template(path.relative_to(TEMPLATES).as_posix())
 
 
-@pytest.mark.parametrize("path", **each(template_files()))
-def test_a_template_is_a_page_or_is_named_as_a_part_of_one(path):
-    source = path.read_text(encoding="utf-8")
-    is_page = "<!doctype html>" in source or "{% extends" in source
-    assert is_page != path.name.startswith("_")
+def test_a_template_is_a_page_or_is_named_as_a_part_of_one():
+    def is_misnamed(path):
+        is_page = "<!doctype html>" in text(path) or "{% extends" in text(path)
+        return is_page == path.name.startswith("_")
+
+    assert faults(template_files(), is_misnamed) == {}
 
 
 FORBIDDEN_IN_MARKUP = {
@@ -285,20 +306,22 @@ FORBIDDEN_IN_MARKUP = {
 }
 
 
-@pytest.mark.parametrize("path", **each(template_files()))
-def test_a_template_holds_nothing_the_policy_would_refuse(path):
-    source = path.read_text(encoding="utf-8")
-    found = {what: re.findall(rule, source) for what, rule in FORBIDDEN_IN_MARKUP.items()}
-    assert {what: hits for what, hits in found.items() if hits} == {}
+def test_a_template_holds_nothing_the_policy_would_refuse():
+    def refused(path):
+        found = {what: re.findall(rule, text(path)) for what, rule in FORBIDDEN_IN_MARKUP.items()}
+        return {what: hits for what, hits in found.items() if hits}
+
+    assert faults(template_files(), refused) == {}
 
 
-@pytest.mark.parametrize("path", **each(served_files()))
-def test_what_is_served_names_no_other_host(path):
-    source = path.read_text(encoding="utf-8")
-    addresses = re.findall(
-        r"(?:https?|wss?):/[/][\w.-]+[^\s\"'`)]*|(?<=[\"'(])//[\w-]+\.[\w.]+", source
-    )
-    assert [a for a in addresses if not a.startswith(ALLOWED_ADDRESSES)] == []
+def test_what_is_served_names_no_other_host():
+    def other_hosts(path):
+        addresses = re.findall(
+            r"(?:https?|wss?):/[/][\w.-]+[^\s\"'`)]*|(?<=[\"'(])//[\w-]+\.[\w.]+", text(path)
+        )
+        return [each for each in addresses if not each.startswith(ALLOWED_ADDRESSES)]
+
+    assert faults(served_files(), other_hosts) == {}
 
 
 def vendored():
@@ -311,9 +334,9 @@ def test_every_vendored_file_is_listed():
     assert held == set(vendored()) | {"README.md"}
 
 
-@pytest.mark.parametrize(("name", "digest"), vendored().items())
-def test_a_vendored_file_is_what_was_published(name, digest):
-    assert hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() == digest
+def test_a_vendored_file_is_what_was_published():
+    held = {name: hashlib.sha256((VENDOR / name).read_bytes()).hexdigest() for name in vendored()}
+    assert held == vendored()
 
 
 def pinned(lock):

@@ -9,6 +9,7 @@ import pytest
 from server import settings
 from server.domain.base.errors import InvalidInput
 from server.settings import ROOT, SETTINGS, Settings, read_settings
+from tests.table import table
 
 VARIABLES = [row.variable for row in SETTINGS]
 
@@ -18,7 +19,7 @@ def test_nothing_set_leaves_every_default():
     assert Settings().database_file == ROOT / "data" / "ninefifty.db"
 
 
-@pytest.mark.parametrize("row", SETTINGS, ids=VARIABLES)
+@table("row", SETTINGS, ids=lambda row: row.variable)
 def test_the_table_shows_the_default_that_holds(row):
     default = row.read(row.default) if row.default else type(getattr(Settings(), row.name))()
     assert default == getattr(Settings(), row.name)
@@ -28,8 +29,8 @@ def test_every_field_has_a_row_in_the_table():
     assert [row.name for row in SETTINGS] == list(Settings.__dataclass_fields__)
 
 
-@pytest.mark.parametrize(
-    ("variable", "text", "field", "value"),
+@table(
+    "variable, text, field, value",
     [
         ("NINEFIFTY_DATA", "/srv/bar", "data_dir", Path("/srv/bar")),
         ("NINEFIFTY_DATA", "practice", "data_dir", ROOT / "practice"),
@@ -59,13 +60,13 @@ def test_the_app_answers_to_its_public_name_unasked():
     assert Settings().known_hosts == ()
 
 
-@pytest.mark.parametrize("variable", VARIABLES)
+@table("variable", VARIABLES)
 def test_an_empty_variable_leaves_the_default(variable):
     assert read_settings({variable: " "}) == Settings()
 
 
-@pytest.mark.parametrize(
-    ("variable", "text"),
+@table(
+    "variable, text",
     [
         ("NINEFIFTY_DATA", "~nobody-of-that-name/data"),
         ("NINEFIFTY_HOST", "http://0.0.0.0"),

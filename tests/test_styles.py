@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.table import table
+
 ROOT = Path(__file__).resolve().parent.parent
 TEMPLATES = ROOT / "templates"
 CSS = ROOT / "static" / "css"
@@ -97,7 +99,7 @@ def test_every_sheet_is_either_for_all_pages_or_for_named_ones():
     assert set().union(*PAGE_SHEETS.values()) <= folders
 
 
-@pytest.mark.parametrize("sheet", sorted(PAGE_SHEETS))
+@table("sheet", sorted(PAGE_SHEETS))
 def test_a_rule_for_some_pages_changes_no_other_page(sheet):
     assert foreign_rules(sheet) == []
 

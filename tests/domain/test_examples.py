@@ -4,16 +4,15 @@ import doctest
 import importlib
 import pkgutil
 
-import pytest
-
 import server.domain
+from tests.table import table
 
 MODULES = sorted(
     module.name for module in pkgutil.walk_packages(server.domain.__path__, "server.domain.")
 )
 
 
-@pytest.mark.parametrize("name", MODULES)
+@table("name", MODULES)
 def test_the_examples_of_each_module_hold(name):
     module = importlib.import_module(name)
     result = doctest.testmod(module, optionflags=doctest.NORMALIZE_WHITESPACE)

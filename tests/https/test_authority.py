@@ -18,6 +18,7 @@ from cryptography.hazmat.primitives import serialization
 from cryptography.x509.oid import ExtendedKeyUsageOID
 
 from server.https.authority import issue, make_authority, names_of, permits
+from tests.table import table
 
 NOW = datetime.now(UTC)
 TABLET = ipaddress.ip_address("192.168.1.20")
@@ -83,8 +84,8 @@ def test_the_authority_is_limited_to_names_that_no_public_site_has():
     assert not any(network.is_global for network in networks)
 
 
-@pytest.mark.parametrize(
-    ("name", "may"),
+@table(
+    "name, may",
     [
         ("tablet.local", True),
         ("local", True),

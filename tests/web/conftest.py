@@ -3,11 +3,11 @@ from contextlib import contextmanager
 import pytest
 from fastapi.testclient import TestClient
 
-from server.app import create_app
-from server.settings import Settings
 from server.web.frame.dependencies import _now_ms
 from server.web.plan.outlook import Outlooks
+from tests import engines
 from tests.factories import NOW_MS
+from tests.lent import built_app, lent_app
 from tests.owner import COOKIES
 from tests.prepared import put_furnished
 
@@ -17,21 +17,23 @@ ORIGIN = "http://tablet.lan"
 @contextmanager
 def app_in(folder, *, demo=False, **settings):
     """The owner's browser on the app over `folder`; redirects are not followed."""
+    is_usual = not settings and not engines.is_there(folder) and engines.chosen() == engines.SQLITE
     place = put_furnished(folder, demo)
     if isinstance(place, str):
         settings["database"] = place
-    app = create_app(Settings(data_dir=folder, demo=demo, **settings))
-    app.dependency_overrides[_now_ms] = lambda: NOW_MS
-    with TestClient(
-        app,
-        base_url=ORIGIN,
-        headers={"Origin": ORIGIN},
-        cookies=COOKIES,
-        follow_redirects=False,
-        raise_server_exceptions=False,
-    ) as client:
-        app.state.outlooks = Outlooks(clock_ms=lambda: NOW_MS)
-        yield client
+    started = lent_app(folder, demo) if is_usual else built_app(folder, demo, settings)
+    with started as app:
+        app.dependency_overrides[_now_ms] = lambda: NOW_MS
+        with TestClient(
+            app,
+            base_url=ORIGIN,
+            headers={"Origin": ORIGIN},
+            cookies=COOKIES,
+            follow_redirects=False,
+            raise_server_exceptions=False,
+        ) as client:
+            app.state.outlooks = Outlooks(clock_ms=lambda: NOW_MS)
+            yield client
 
 
 @pytest.fixture

@@ -44,12 +44,11 @@ def tap(figure, right, down):
     figure.page.touchscreen.tap(box["x"] + right * box["width"], box["y"] + down * box["height"])
 
 
-@pytest.mark.parametrize("kind", PICTURES)
-def test_every_picture_is_drawn_within_the_policy(page, kind, demo):
+def test_every_picture_is_drawn_within_the_policy(page, demo):
     # What a page complains of, a breach of its policy among it, fails the test by itself.
     page.goto(demo)
-    figure = picture(page, kind)
-    assert figure.locator("svg path").count() > 5
+    drawn = {kind: picture(page, kind).locator("svg path").count() for kind in PICTURES}
+    assert {kind: paths for kind, paths in drawn.items() if paths <= 5} == {}
 
 
 @pytest.mark.thorough
@@ -100,18 +99,18 @@ def test_a_run_of_a_small_picture_is_read_out_beside_its_segment(tablet, demo):
     )
 
 
-@pytest.mark.parametrize(
-    ("kind", "words"),
-    [
-        ("forecasts", r"Before .+: between \d+:\d\d.* and .+It ended at \d+:\d\d"),
-        ("waterfall", r"\d+\. .+: (.+ (over|under)|on plan)|Last run: 9:4"),
-    ],
-)
-def test_a_tapped_column_is_read_out(tablet, kind, words, demo):
+COLUMNS = {
+    "forecasts": r"Before .+: between \d+:\d\d.* and .+It ended at \d+:\d\d",
+    "waterfall": r"\d+\. .+: (.+ (over|under)|on plan)|Last run: 9:4",
+}
+
+
+def test_a_tapped_column_is_read_out(tablet, demo):
     tablet.goto(demo)
-    figure = picture(tablet, kind)
-    tap(figure, 0.9, 0.4)
-    expect(figure.locator(".readout")).to_contain_text(re.compile(words))
+    for kind, words in COLUMNS.items():
+        figure = picture(tablet, kind)
+        tap(figure, 0.9, 0.4)
+        expect(figure.locator(".readout")).to_contain_text(re.compile(words))
 
 
 def test_chosen_runs_are_compared_with_the_others(page, demo):
@@ -134,6 +133,7 @@ def test_a_sentence_leads_to_its_evidence(page, demo):
     expect(page.locator(f"#{target}")).to_be_in_viewport()
 
 
+@pytest.mark.thorough
 def test_a_goal_is_set_taken_away_and_brought_back(page, desk):
     routine_id = desk.routine("Goal set", {"Greet": "0:20", "Pour": "1:10"})
     for n in range(6):

@@ -23,6 +23,7 @@ def open_ingredient(page, name):
     return form
 
 
+@pytest.mark.thorough
 def test_a_batch_follows_its_serves(page):
     page.goto(f"{DEMO}/drink-lamp/batch")
     page.get_by_label("Serves", exact=True).fill("8")
@@ -46,6 +47,7 @@ def test_every_figure_follows_an_amount_at_once_and_undo_brings_it_back(page):
     expect(page.locator("#ingredient-in-pear b")).to_have_text("120 ml")
 
 
+@pytest.mark.thorough
 def test_a_strength_that_cannot_be_is_refused_and_nothing_typed_is_lost(page):
     page.goto(DEMO)
     form = open_ingredient(page, PEAR)
@@ -57,6 +59,7 @@ def test_a_strength_that_cannot_be_is_refused_and_nothing_typed_is_lost(page):
     expect(page.locator("#f-descriptors")).to_have_value("ripe pear, blossom")
 
 
+@pytest.mark.thorough
 def test_a_stated_temperature_is_contradicted_and_mended(page):
     page.goto(DEMO)
     for stated, said in (("70", "you say 70, it is"), ("58", "you say 58: fits")):
@@ -67,6 +70,7 @@ def test_a_stated_temperature_is_contradicted_and_mended(page):
         expect(page.locator("#drink-drink-lamp .big-figures")).to_contain_text(said)
 
 
+@pytest.mark.thorough
 def test_a_step_dilutes_the_drink(page):
     page.goto(DEMO)
     strength = page.locator("#drink-drink-lamp .big-figures dd").nth(1)

@@ -46,6 +46,7 @@ def test_refused_segment_keeps_what_was_typed_and_says_why_beside_the_field(plan
     assert form.get_by_label("What is said").input_value() == "A <b>bold</b> & fruity word"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("low", "likely", "high", "field", "words"),
     [
@@ -77,6 +78,7 @@ def test_process_that_would_have_to_be_ready_before_it_starts_is_refused(plan):
     assert form.get_by_label("Starts after").locator("option:checked").inner_text() == "Serve"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("amount", "words"), few([("some", "a number"), ("12", "12 of what"), ("12 mm", "“mm”")])
 )
@@ -164,6 +166,7 @@ def test_form_opened_while_a_slow_answer_is_under_way_stays_open(plan):
     expect(plan.locator("[data-panel] h2")).to_have_text("2 Grind")
 
 
+@pytest.mark.thorough
 def test_deleted_routine_comes_back_by_undo(page, desk):
     routine_id = desk.routine("Short lived", SEGMENTS)
     page.goto("/")
@@ -204,6 +207,7 @@ def test_exported_file_comes_in_again_as_an_equal_routine(page, desk, tmp_path):
     assert without_ids(again) == without_ids(given)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("content", "words"),
     [

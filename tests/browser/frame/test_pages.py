@@ -83,6 +83,7 @@ def test_unknown_address_is_answered_with_a_page_that_leads_back(page, path):
     expect(page.get_by_role("heading", level=1)).to_have_text("Routines")
 
 
+@pytest.mark.thorough
 def test_runs_stand_beside_each_other_with_their_splits_against_the_plan(run):
     to_figures(run)
     choice, total, to_slot, _, *splits = cells(run, "3 Mar 2026")
@@ -93,6 +94,7 @@ def test_runs_stand_beside_each_other_with_their_splits_against_the_plan(run):
     assert run.locator(".run-bed li").count() == 3
 
 
+@pytest.mark.thorough
 def test_run_is_named_and_noted(run):
     run.get_by_role("link", name="Name, notes, delete").click()
     run.get_by_label("Name of this run").fill("With <guests>")
@@ -128,6 +130,7 @@ def test_run_is_taken_out_in_the_list_and_back_by_the_same_button(run):
     assert counted(run) == 3
 
 
+@pytest.mark.thorough
 def test_deleted_run_comes_back_by_undo(run):
     run.get_by_role("link", name="Name, notes, delete").click()
     run.get_by_role("button", name="Delete this run").click()
@@ -150,6 +153,7 @@ def test_runs_of_an_edited_routine_still_compare(run, routine_id):
     assert "no longer in the plan" in levels.locator("tr", has_text="Serve").inner_text()
 
 
+@pytest.mark.thorough
 def test_run_from_paper_is_entered_by_the_clock(page, routine_id):
     page.goto(f"/routines/{routine_id}/runs/by-hand")
     for label, time in {"1. Greet": "0:21", "2. Pour": "1:32", "3. Serve": "2m2"}.items():
@@ -176,6 +180,7 @@ def test_wrong_time_from_paper_is_refused_and_the_others_are_kept(page, routine_
     assert page.get_by_label("how long each segment took").is_checked()
 
 
+@pytest.mark.thorough
 def test_rule_sheet_in_use_cannot_be_deleted_a_spare_one_comes_back(page, desk):
     page.goto("/rules")
     page.get_by_role("button", name="Copy House rehearsal rules (invented)").click()

@@ -7,6 +7,7 @@ import pytest
 
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine, Segment, Spread
+from tests.table import table
 
 SEGMENTS = [
     {"id": "grind", "name": "Grind", "lane": "both", "likely_s": 30, "hands": "", "said": ""},
@@ -80,8 +81,8 @@ def test_ids_are_uuids_of_version_7(js):
     assert made.upper() == "017F22E2-79B0-7CC3-98C4-DC0C0C07398F"
 
 
-@pytest.mark.parametrize(
-    ("name", "value", "words"),
+@table(
+    "name, value, words",
     [
         ("passed", 59_999, "0:59"),
         ("passed", 60_000, "1:00"),
@@ -118,8 +119,8 @@ def test_plan_is_laid_out_as_the_server_lays_it_out(js):
     ]
 
 
-@pytest.mark.parametrize(
-    ("marks", "elapsed_ms", "late_ms"),
+@table(
+    "marks, elapsed_ms, late_ms",
     [
         ([], 10_000, 0),
         ([], 37_000, 7_000),
@@ -323,8 +324,8 @@ def test_small_steps_add_up_until_they_count(page):
     assert [step and step["step_ms"] for step in page.evaluate(WATCH, looks)] == [None, None, 300]
 
 
-@pytest.mark.parametrize(
-    ("key", "action"),
+@table(
+    "key, action",
     [(" ", "next"), ("PageDown", "next"), ("PageUp", "undo"), ("R", "ready"), ("x", None),
      ("Escape", "close"), ("5", None), ("Tab", None)],
 )  # fmt: skip

@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from server.domain.base.amounts import BAR_MEASURES_ML, UNITS, Amount, parse_amount
 from server.domain.base.errors import InvalidInput
 from tests.domain.strategies import amounts
+from tests.table import table
 
 GALLON_ML = 231 * 2.54**3
 
 
-@pytest.mark.parametrize(
-    ("typed", "expected_ml"),
+@table(
+    "typed, expected_ml",
     [
         ("1 oz", GALLON_ML / 128),
         ("0.75 oz", 0.75 * GALLON_ML / 128),
@@ -60,8 +61,8 @@ def test_counted_things_have_neither_volume_nor_mass():
     assert (Amount(4, "piece").volume_ml, Amount(4, "piece").mass_g) == (None, None)
 
 
-@pytest.mark.parametrize(
-    ("typed", "value", "unit"),
+@table(
+    "typed, value, unit",
     [
         ("45ml", 45, "ml"),
         ("45 ML", 45, "ml"),
@@ -88,8 +89,8 @@ def test_an_amount_is_understood_however_it_is_typed(typed, value, unit):
     assert parse_amount(typed) == Amount(value, unit)
 
 
-@pytest.mark.parametrize(
-    ("typed", "told"),
+@table(
+    "typed, told",
     [
         ("", "Start with a number"),
         ("some gin", "Start with a number"),
@@ -136,8 +137,8 @@ def test_a_spoken_amount_is_read_back_as_the_same_amount(amount):
     assert parse_amount(amount.words) == amount
 
 
-@pytest.mark.parametrize(
-    ("value", "unit", "words"),
+@table(
+    "value, unit, words",
     [(4, "leaf", "4 leaves"), (6, "drop", "6 drops"), (0.5, "dash", "½ dash"),
      (2, "dash", "2 dashes"),
      (1, "piece", "1 piece"), (1.5, "oz", "1½ oz"), (7.5, "ml", "7.5 ml"),

@@ -8,11 +8,11 @@ against the worked first bytes in RFC 9639 (FLAC) and RFC 7845 (Opus in Ogg).
 import io
 import wave
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.audio import AAC, FLAC, LONGEST_START, M4A, MP3, OGG, WAVE, audio_kind
+from tests.table import table
 
 
 def wav(seconds=0.1):
@@ -32,8 +32,8 @@ def ogg_page(packet):
     return b"OggS" + bytes(22) + b"\x01" + bytes([len(packet)]) + packet
 
 
-@pytest.mark.parametrize(
-    ("start", "kind"),
+@table(
+    "start, kind",
     [
         (b"ID3\x04\x00\x00\x00\x00\x00\x00", MP3),
         (b"\xff\xfb\x90\x64", MP3),  # MPEG-1 layer III, 128 kbit/s, 44.1 kHz
@@ -52,7 +52,7 @@ def test_a_sound_is_known_by_its_first_bytes(start, kind):
     assert audio_kind(start) == kind
 
 
-@pytest.mark.parametrize(
+@table(
     "start",
     [
         b"",

@@ -10,10 +10,11 @@ from server.domain.base.durations import (
     parse_duration,
 )
 from server.domain.base.errors import InvalidInput
+from tests.table import table
 
 
-@pytest.mark.parametrize(
-    ("typed", "expected_s"),
+@table(
+    "typed, expected_s",
     [
         ("1:15", 75),
         ("75", 75),
@@ -35,8 +36,8 @@ def test_a_duration_is_understood_however_it_is_typed(typed, expected_s):
     assert parse_duration(typed) == pytest.approx(expected_s, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("typed", "told"),
+@table(
+    "typed, told",
     [
         ("", "Give a duration"),
         ("   ", "Give a duration"),

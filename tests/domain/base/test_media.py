@@ -7,6 +7,7 @@ import pytest
 
 from server.domain.base import media
 from server.domain.base.media import HEAD_BYTES, container_of, media_type
+from tests.table import table
 
 # As Chromium's MediaRecorder begins a file: EBML header (RFC 8794, 11.2.4), DocType "webm".
 WEBM = bytes.fromhex(
@@ -32,7 +33,7 @@ def test_a_file_is_known_by_its_first_bytes(head, container):
     assert container_of(head) == container
 
 
-@pytest.mark.parametrize(
+@table(
     "head",
     [
         b"",

@@ -10,10 +10,11 @@ from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import read_number, write_number
 from server.domain.glass.figure_text import format_figure, parse_figure
 from server.domain.glass.figures import Figure
+from tests.table import table
 
 
-@pytest.mark.parametrize(
-    ("text", "value"),
+@table(
+    "text, value",
     [
         ("40", 40), ("7,5", 7.5), ("0,125", 0.125), (",5", 0.5), ("1.125", 1.125), ("-2", -2),
         ("−2,5", -2.5), ("1,000.5", 1000.5), ("1.000,5", 1000.5), ("1,000,000", 1_000_000),
@@ -34,9 +35,7 @@ def test_a_comma_before_three_digits_is_refused_with_both_ways_to_write_it(text)
     assert text.replace(",", ".") in fault.message
 
 
-@pytest.mark.parametrize(
-    "text", ["", "a", "1e5", "nan", "inf", "1_000", "1,00,0", "1.2.3", "1,2,3"]
-)
+@table("text", ["", "a", "1e5", "nan", "inf", "1_000", "1,00,0", "1.2.3", "1,2,3"])
 def test_what_is_no_number_is_refused(text):
     with pytest.raises(InvalidInput):
         read_number(text)

@@ -5,12 +5,12 @@ written here from memory."""
 
 from itertools import pairwise
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.tokens import number_of, sentences_of, tokens_of
 from tests.domain.shorthand import spoken_words
+from tests.table import table
 
 GETTYSBURG = (
     "Four score and seven years ago our fathers brought forth on this continent, a new nation, "
@@ -60,8 +60,8 @@ def test_known_texts_have_their_known_numbers_of_words_and_sentences():
     assert len(sentences(GETTYSBURG)) == 10
 
 
-@pytest.mark.parametrize(
-    ("text", "words"),
+@table(
+    "text, words",
     [
         ("45 ml", 3),
         ("forty-five ml", 3),
@@ -84,8 +84,8 @@ def test_digits_are_said_in_the_language_of_the_talk():
     assert spoken_words("45", "es") == 3
 
 
-@pytest.mark.parametrize(
-    ("text", "found"),
+@table(
+    "text, found",
     [
         ("It’s here", ["it's", "here"]),
         ("4.5cl", ["4.5", "cl"]),
@@ -104,8 +104,8 @@ def test_words_are_read_through_what_a_paste_brings_along(text, found):
     assert norms(text) == found
 
 
-@pytest.mark.parametrize(
-    ("text", "count"),
+@table(
+    "text, count",
     [
         ("One. Two! Three? Four… Five", 5),
         ("It is 1.5 oz of rum.", 1),

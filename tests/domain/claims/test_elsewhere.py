@@ -3,6 +3,7 @@
 import pytest
 
 from tests.domain.claims import said
+from tests.table import table
 
 ELSEWHERE = """
 People want sweetness and smoke before noon.
@@ -38,7 +39,7 @@ Some [limes|lime !t] and some [almond !t] on the nose.
 """.strip().splitlines()
 
 
-@pytest.mark.parametrize("line", ELSEWHERE)
+@table("line", ELSEWHERE)
 def test_a_flavour_or_number_of_something_else_claims_nothing(line):
     found = said.compared(said.parsed(line, "quay", "en"))
     assert [find.phrase for _, find, _ in found if find] == []

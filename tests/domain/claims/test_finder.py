@@ -11,6 +11,7 @@ from server.domain.claims.finds import Passage
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.own_words import OwnWord
 from tests.domain.claims import labelled
+from tests.table import table
 
 LAMP = labelled.drinks()[0]
 WANTED = 0.95
@@ -48,8 +49,8 @@ def test_amounts_are_given_to_the_ingredient_they_are_of(held_out):
     assert right / of >= 0.9
 
 
-@pytest.mark.parametrize(
-    ("text", "meant"),
+@table(
+    "text, meant",
     [
         ("notes of orange, vanilla and cinnamon", ["orange", "vanilla", "cinnamon"]),
         ("a honey-like sweetness", ["honey", "sweet"]),
@@ -70,7 +71,7 @@ def test_descriptors_are_found_in_the_forms_of_speech(text, meant):
     assert words(text) == meant
 
 
-@pytest.mark.parametrize(
+@table(
     "text",
     [
         "I add the orange syrup and the lime juice.",
@@ -150,7 +151,7 @@ def test_what_a_language_lacks_is_said():
     assert "only digits" in support_note("other")
 
 
-@pytest.mark.parametrize(
+@table(
     "text",
     [
         "",

@@ -12,6 +12,7 @@ from server.domain.claims.ledger import ledger
 from server.domain.claims.rows import ScriptCase
 from server.domain.routine.drink import Ingredient
 from tests.domain.claims.said_drinks import FERRY, QUAY, SHRUB
+from tests.table import table
 
 
 def verdict(text, drink):
@@ -20,8 +21,8 @@ def verdict(text, drink):
     return row.state if row.is_checked else "unknown"
 
 
-@pytest.mark.parametrize(
-    ("text", "drink"),
+@table(
+    "text, drink",
     [
         ("It is free of nuts.", QUAY), ("There is no alcohol in it.", QUAY),
         ("It is vegan.", QUAY), ("No egg.", QUAY), ("It is caffeine-free.", QUAY),

@@ -10,10 +10,11 @@ from statsmodels.stats.proportion import proportion_confint
 from server.domain.base.errors import InvalidInput
 from server.domain.base.rates import wilson
 from server.domain.claims.heard import HeardDescriptor, most_forgotten
+from tests.table import table
 
 
-@pytest.mark.parametrize(
-    ("said", "runs", "low", "high"),
+@table(
+    "said, runs, low, high",
     [
         (81, 263, 0.2553, 0.3662),
         (15, 148, 0.0624, 0.1605),

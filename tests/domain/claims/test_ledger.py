@@ -18,6 +18,7 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 from tests.domain.shorthand import correction_of
+from tests.table import table
 
 
 def part(name, amount="40 ml", *brings):
@@ -65,8 +66,8 @@ def words_row(text, label, **options):
     return next(row for row in rows(text, **options) if row.label == label)
 
 
-@pytest.mark.parametrize(
-    ("text", "label", "state", "why"),
+@table(
+    "text, label, state, why",
     [
         ("You will find molasses.", "molasses", "backed", "Cane spirit, 40 % vol (49 % of the"),
         ("You will find treacle.", "molasses", "backed", "Cane spirit"),
@@ -107,8 +108,8 @@ def test_what_brings_most_of_the_drink_is_named_first():
     assert [(b.label, b.share) for b in backings] == [("Much", 0.9), ("Little", 0.1)]
 
 
-@pytest.mark.parametrize(
-    ("text", "state", "why"),
+@table(
+    "text, state, why",
     [
         ("45 ml of cane spirit", "backed", "180 ml (45 ml for each of 4)"),
         ("180 ml of cane spirit", "backed", "180 ml of Cane spirit, 40 % vol in all"),
@@ -157,8 +158,8 @@ def test_an_amount_with_no_name_near_may_be_any_of_the_recipe():
     assert not only("I take 75 ml.").is_checked
 
 
-@pytest.mark.parametrize(
-    ("text", "state", "why"),
+@table(
+    "text, state, why",
     [
         ("It is at 55 °C.", "contradicted", "when the judges drink: more than 0.5 °C off."),
         ("It is at fifty-two degrees.", "backed", "51 to 54"),

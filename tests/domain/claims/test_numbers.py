@@ -7,6 +7,7 @@ from num2words import num2words
 
 from server.domain.base.tokens import tokens_of
 from server.domain.claims.said_numbers import numbers_in
+from tests.table import table
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "pt")
 # text2num writes hundreds in -uno without the elision that num2words has, and the other way round.
@@ -39,8 +40,8 @@ def test_digits_and_words_of_a_number_mean_the_same(number):
     assert values(str(number)) == values(num2words(number))
 
 
-@pytest.mark.parametrize(
-    ("said", "meant"),
+@table(
+    "said, meant",
     [
         ("a hundred and five", 105),
         ("hundred twenty", 120),

@@ -10,6 +10,7 @@ from server.domain.base.amounts import Amount
 from server.domain.base.tokens import tokens_of
 from server.domain.claims.compare_numbers import celsius
 from server.domain.claims.quantities import quantities_in
+from tests.table import table
 
 UNITS = UnitRegistry()
 
@@ -18,8 +19,8 @@ def read(text, language="en"):
     return [(q.kind, q.low, q.high, q.unit) for q in quantities_in(tokens_of(text), language)]
 
 
-@pytest.mark.parametrize(
-    ("said", "pints"),
+@table(
+    "said, pints",
     [
         ("half an ounce", "0.5 fluid_ounce"),
         ("three quarters of an ounce", "0.75 fluid_ounce"),
@@ -53,8 +54,8 @@ def test_words_and_digits_of_an_amount_are_the_same_amount(number, unit):
     assert read(f"{num2words(number)} {unit}") == read(f"{number}{unit}")
 
 
-@pytest.mark.parametrize(
-    ("said", "found"),
+@table(
+    "said, found",
     [
         ("Forty-five mils of rum", ("amount", 45, 45, "ml")),
         ("between 50 and 55 ml", ("amount", 50, 55, "ml")),
@@ -79,8 +80,8 @@ def test_a_number_with_its_unit_is_one_quantity(said, found):
     assert read(said) == [found]
 
 
-@pytest.mark.parametrize(
-    ("language", "said", "found"),
+@table(
+    "language, said, found",
     [
         ("de", "fünfundvierzig Milliliter", ("amount", 45, 45, "ml")),
         ("de", "bei zweiundneunzig Grad", ("temperature", 92, 92, "C")),

@@ -15,6 +15,7 @@ from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.over_ice import OverIce
 from tests.domain.shorthand import exactly
+from tests.table import table
 
 PLUM = Ingredient("p", "Plum", Amount(50, "ml"))
 SWEET = {"sugar_g_per_l": (140.0, 160.0), "acid_g_per_l": (0.9, 1.0), "sugar_to_acid": (140.0, 178)}
@@ -29,8 +30,8 @@ def state(text, parts=(PLUM,), **figures):
     return row.state if row.is_checked else "unchecked"
 
 
-@pytest.mark.parametrize(
-    ("text", "figures", "expected"),
+@table(
+    "text, figures, expected",
     [
         ("It is sweet.", SWEET, "backed"),
         ("It is sweet.", DRY, "contradicted"),

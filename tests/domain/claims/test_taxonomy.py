@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from server.domain.base.errors import InvalidInput
 from server.domain.claims.taxonomy import extended, for_language, shipped
 from server.domain.routine.own_words import OwnWord
+from tests.table import table
 
 TAXONOMY = shipped()
 SAYABLE = sorted(name for name, word in TAXONOMY.words.items() if not word.is_silent)
@@ -49,7 +50,7 @@ WORDNET = [
 ]
 
 
-@pytest.mark.parametrize(("word", "synset", "above", "above_synset", "ours"), WORDNET)
+@table("word, synset, above, above_synset, ours", WORDNET)
 def test_what_is_more_general_in_wordnet_is_so_here(word, synset, above, above_synset, ours):
     assert TAXONOMY.relation(ours, word) == "more general"
     assert TAXONOMY.relation(word, ours) == "more particular"
@@ -80,8 +81,8 @@ def test_no_form_belongs_to_two_sayable_words():
     assert {form: who for form, who in owners.items() if len(who) > 1} == {}
 
 
-@pytest.mark.parametrize(
-    ("claimed", "brought", "relation"),
+@table(
+    "claimed, brought, relation",
     [
         ("smoky", "smoke", "same"),
         ("zest of orange", "orange peel", "same"),

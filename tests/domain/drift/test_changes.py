@@ -22,6 +22,7 @@ from server.domain.drift.changes import (
     standard_sums,
 )
 from tests.domain.drift.histories import LAWS
+from tests.table import table
 
 
 def stepped(random, levels, each):
@@ -78,8 +79,8 @@ def test_the_tabled_law_is_drawn_again(n):
             assert share == pytest.approx(probability, abs=4 * math.sqrt(probability / draws))
 
 
-@pytest.mark.parametrize("law", LAWS)
-@pytest.mark.parametrize("n", [12, 25, 80])
+@table("law", LAWS)
+@table("n", [12, 25, 80])
 def test_a_stable_series_changes_no_more_often_than_it_may(law, n):
     random = np.random.default_rng(n)
     draws = 1500
@@ -102,8 +103,8 @@ def test_the_chance_falls_as_the_statistic_rises(n, one, other):
     assert 0 <= split_p(high, n) <= split_p(low, n) <= 1
 
 
-@pytest.mark.parametrize("n", [20, 33, 150, 900])
-@pytest.mark.parametrize("alarm", [*PROBABILITIES, 1e-6])
+@table("n", [20, 33, 150, 900])
+@table("alarm", [*PROBABILITIES, 1e-6])
 def test_the_level_of_an_alarm_is_the_inverse_of_its_chance(n, alarm):
     assert split_p(alarm_level(n, alarm), n) == pytest.approx(alarm, rel=1e-6)
 

@@ -9,6 +9,7 @@ from scipy import stats
 
 from server.domain.drift.groups import LATEST_RUNS, difference, usual_difference_s
 from tests.domain.drift.histories import LAWS
+from tests.table import table
 
 TREATED = np.array([94.0, 197, 16, 38, 99, 141, 23])
 CONTROL = np.array([52.0, 104, 146, 10, 51, 30, 40, 27, 46])
@@ -83,8 +84,8 @@ def test_swapping_the_groups_turns_the_difference_round(a, b):
         assert (turned.low_s, turned.high_s) == pytest.approx((-found.high_s, -found.low_s))
 
 
-@pytest.mark.parametrize("law", LAWS)
-@pytest.mark.parametrize(("n", "m"), [(4, 4), (6, 12), (25, 25)])
+@table("law", LAWS)
+@table("n, m", [(4, 4), (6, 12), (25, 25)])
 def test_bounds_hold_the_true_shift_as_often_as_they_say(law, n, m):
     random = np.random.default_rng(n + m)
     held = 0

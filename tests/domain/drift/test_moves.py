@@ -3,6 +3,7 @@ import pytest
 
 from server.domain.drift.moves import WINDOW_RUNS, extent, recent_move
 from tests.domain.drift.histories import LAWS
+from tests.table import table
 
 
 def move_of(values):
@@ -35,8 +36,8 @@ def test_only_the_latest_runs_are_looked_at():
     assert (move.late_run, move.trend.n) == (140 + move.late[0] - WINDOW_RUNS, WINDOW_RUNS)
 
 
-@pytest.mark.parametrize("law", LAWS)
-@pytest.mark.parametrize("n", [10, 25, 40])
+@table("law", LAWS)
+@table("n", [10, 25, 40])
 def test_a_stable_series_is_called_moving_no_more_often_than_the_chance_says(law, n):
     random = np.random.default_rng(n)
     chances = np.array([move_of(values).p for values in LAWS[law](random, (1200, n))])

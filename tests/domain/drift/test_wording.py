@@ -5,10 +5,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.drift import wording
+from tests.table import table
 
 
-@pytest.mark.parametrize(
-    ("days", "said"),
+@table(
+    "days, said",
     [
         (1, "one day"), (9, "nine days"), (13, "two weeks"), (14, "two weeks"), (15, "two weeks"),
         (17, "17 days"), (21, "three weeks"), (59, "59 days"), (61, "about two months"),

@@ -18,6 +18,7 @@ from server.domain.glass.alcohol import (
     water_to_dilute_ml,
 )
 from tests.domain.shorthand import additive_abv_percent
+from tests.table import table
 
 # OIML R 22, International Alcoholometric Tables: % vol, mass %, density at 20 and at 5 °C. The
 # formula's coefficients are those of the annex of Directive 76/766/EEC.
@@ -39,7 +40,7 @@ OIML_BY_MASS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("abv", "mass_percent", "at_20", "at_5"), OIML_BY_STRENGTH)
+@table("abv, mass_percent, at_20, at_5", OIML_BY_STRENGTH)
 def test_strength_and_density_follow_the_alcoholometric_tables(abv, mass_percent, at_20, at_5):
     fraction = mass_fraction_of(abv)
     assert 100 * fraction == pytest.approx(mass_percent, abs=0.005)
@@ -47,7 +48,7 @@ def test_strength_and_density_follow_the_alcoholometric_tables(abv, mass_percent
     assert density_g_per_l(fraction, 5.0) == pytest.approx(at_5, abs=0.02)
 
 
-@pytest.mark.parametrize(("mass_percent", "density", "abv"), OIML_BY_MASS)
+@table("mass_percent, density, abv", OIML_BY_MASS)
 def test_mass_fraction_gives_density_and_strength(mass_percent, density, abv):
     assert density_g_per_l(mass_percent / 100) == pytest.approx(density, abs=0.02)
     assert abv_percent_of(mass_percent / 100) == pytest.approx(abv, abs=0.002)
@@ -173,7 +174,7 @@ def test_a_us_measure_of_spirit_is_one_us_drink():
     assert 0.6 * ounce_ml == pytest.approx(17.74, abs=0.01)
 
 
-@pytest.mark.parametrize(
+@table(
     "wrong",
     [
         lambda: mass_fraction_of(100.1),

@@ -11,6 +11,7 @@ from server.domain.glass.library import ingredient
 from server.domain.glass.steps import Filter
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
+from tests.table import table
 
 
 def test_the_law_lists_fourteen():
@@ -20,8 +21,8 @@ def test_the_law_lists_fourteen():
 
 
 # Annex II, points 1 to 14, for ordinary things behind a bar.
-@pytest.mark.parametrize(
-    ("key", "allergens"),
+@table(
+    "key, allergens",
     [
         ("orgeat", ("nuts",)),
         ("almond-drink", ("nuts",)),

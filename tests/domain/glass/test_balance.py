@@ -18,6 +18,7 @@ from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.sugar import density_g_per_l as syrup_g_per_l
 from tests.domain.glass.recipes import line, own_line, recipe
 from tests.domain.shorthand import brix_of_g_per_litre, liquid_of
+from tests.table import table
 
 
 def spirit(abv):
@@ -76,8 +77,8 @@ def test_what_is_claimed_on_a_card_is_the_additive_rule():
 
 # Tabarie's formula for drinks with alcohol and extract (OIV-MA-AS2-03B): the density of the drink
 # is that of its alcohol in water plus that of its extract in water, less that of water.
-@pytest.mark.parametrize("abv", [0, 8, 12, 16, 20])
-@pytest.mark.parametrize("sugar", [0, 5, 10, 20, 40])
+@table("abv", [0, 8, 12, 16, 20])
+@table("sugar", [0, 5, 10, 20, 40])
 def test_sweet_wines_weigh_what_tabaries_formula_says(abv, sugar):
     wine = Substance(kind="wine", abv=Figure(abv), sugar=Content(sugar))
     alcohol = density_g_per_l(mass_fraction_of(abv))

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.brew import EXTRACTION_BOX, HELD_G_PER_G, TDS_BOX, Brew, brewed
+from tests.table import table
 
 FEW = settings(deadline=None, max_examples=40)
 
@@ -47,7 +48,7 @@ def test_espresso(dose, beverage, tds, extraction):
     assert "far stronger" in cup.place
 
 
-@pytest.mark.parametrize(
+@table(
     "known",
     [
         ("dose_g", "water_g", "held_g_per_g", "tds_percent"),
@@ -120,8 +121,8 @@ def test_caffeine_matches_a_measured_arabica_brew():
     assert cup.caffeine_mg.low <= 0.78 * 120 <= cup.caffeine_mg.high
 
 
-@pytest.mark.parametrize(
-    ("wrong", "field"),
+@table(
+    "wrong, field",
     [
         ({"dose_g": 15, "water_g": 200, "beverage_g": 220}, "beverage_g"),
         ({"dose_g": 100, "water_g": 150, "held_g_per_g": 2}, "dose_g"),

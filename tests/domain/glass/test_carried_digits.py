@@ -1,14 +1,14 @@
 """No decimals that a range does not carry."""
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.glass.figure_text import carried_digits
+from tests.table import table
 
 
-@pytest.mark.parametrize(
-    ("low", "high", "most", "digits"),
+@table(
+    "low, high, most, digits",
     [(4.3, 4.7, 1, 1), (4.3, 5.3, 1, 1), (3.9, 5.1, 1, 0), (13.2, 13.7, 1, 1), (13.0, 14.2, 1, 0),
      (1.20, 1.24, 2, 2), (1.2, 1.5, 2, 1), (40, 40, 1, 1), (0, float("inf"), 1, 0), (2, 9, 0, 0)],
 )  # fmt: skip

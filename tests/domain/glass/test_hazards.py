@@ -7,6 +7,7 @@ from server.domain.glass.caution import DEFER
 from server.domain.glass.hazards import HazardText, hazards, hazards_in, part_written
 from server.domain.glass.recipe import RecipeLine
 from tests.domain.glass.recipes import line
+from tests.table import table
 
 
 def found(place, text):
@@ -92,12 +93,12 @@ TRAPS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("place", "text", "code"), NAMED)
+@table("place, text, code", NAMED)
 def test_a_hazard_is_told_where_it_is_named(place, text, code):
     assert code in found(place, text)
 
 
-@pytest.mark.parametrize(("place", "text"), TRAPS)
+@table("place, text", TRAPS)
 def test_a_taste_or_an_idiom_is_no_hazard(place, text):
     assert found(place, text) == []
 

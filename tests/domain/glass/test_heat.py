@@ -15,6 +15,7 @@ from server.domain.glass.heat import (
     syrup_j_per_gk,
     temp_after_melting_c,
 )
+from tests.table import table
 
 
 @pytest.mark.parametrize("temp", [5, 20, 60, 90])
@@ -26,8 +27,8 @@ def test_heat_capacity_of_water(temp):
 
 # CoolProp INCOMP::MEA (Melinder's fit), J/kg K at 0 and 20 °C by mass %; its second fit MEA2 is up
 # to 75 lower, which is what the tolerance covers. 33.4 mass % is 40 % vol.
-@pytest.mark.parametrize(
-    ("percent", "at_0", "at_20", "tolerance"),
+@table(
+    "percent, at_0, at_20, tolerance",
     [(0, 4219, 4184, 5), (10, 4402, 4303, 80), (20, 4369, 4329, 80), (30, 4163, 4216, 80),
      (33.4, 4073, 4157, 80), (40, 3893, 4029, 80), (50, 3634, 3825, 80), (60, 3330, 3551, 80),
      (100, 2257, 2396, 10)],
@@ -38,8 +39,8 @@ def test_heat_capacity_of_ethanol_and_water(percent, at_0, at_20, tolerance):
         assert found == pytest.approx(reference, abs=tolerance)
 
 
-@pytest.mark.parametrize("percent", [7, 12, 18, 27, 36, 45, 55])
-@pytest.mark.parametrize("temp", [2, 11, 29, 38])
+@table("percent", [7, 12, 18, 27, 36, 45, 55])
+@table("temp", [2, 11, 29, 38])
 def test_heat_capacity_between_the_rows_of_the_table(percent, temp):
     fluid = f"INCOMP::MEA[{percent / 100}]"
     reference = CoolProp.PropsSI("C", "T", 273.15 + temp, "P", 101325, fluid)

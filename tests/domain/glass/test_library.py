@@ -12,6 +12,7 @@ from server.domain.glass.liquid import mass_g, volume_ml
 from server.domain.glass.substance import DRY
 from tests.domain.glass.recipes import line, recipe
 from tests.domain.shorthand import liquid_of
+from tests.table import table
 
 FIGURES = ("abv", "sugar", "acid", "fat", "protein", "solids", "caffeine", "density", "ph",
            "temp_c", "piece_g")  # fmt: skip
@@ -24,13 +25,13 @@ def test_it_covers_the_shelves_of_a_bar():
     assert shelves | {"dairy and other milks", "sugars and acids", "eggs and nuts"} <= set(groups())
 
 
-@pytest.mark.parametrize("entry", library(), ids=lambda entry: entry.key)
+@table("entry", library(), ids=lambda entry: entry.key)
 def test_every_property_has_a_source_or_is_called_typical(entry):
     figures = [getattr(entry.substance, name) for name in FIGURES]
     assert all(figure.source for figure in figures if isinstance(figure, Figure))
 
 
-@pytest.mark.parametrize("entry", library(), ids=lambda entry: entry.key)
+@table("entry", library(), ids=lambda entry: entry.key)
 def test_every_entry_gives_a_whole_balance(entry):
     unit = "g" if entry.substance.kind in DRY else "ml"
     made = balance(recipe(line(entry.key, f"50 {unit}")))
@@ -38,7 +39,7 @@ def test_every_entry_gives_a_whole_balance(entry):
     assert made.batch.cost is None
 
 
-@pytest.mark.parametrize("entry", library(), ids=lambda entry: entry.key)
+@table("entry", library(), ids=lambda entry: entry.key)
 def test_what_is_known_of_an_entry_fills_it(entry):
     if entry.substance.kind in DRY:
         assert mass_g(liquid_of(entry.substance, Amount(100, "g"))) == pytest.approx(100)
@@ -89,13 +90,13 @@ PUBLISHED = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("key", "name", "published"), PUBLISHED)
+@table("key, name, published", PUBLISHED)
 def test_a_range_holds_what_is_published(key, name, published):
     figure = getattr(ingredient(key).substance, name)
     assert figure.least <= published <= figure.most
 
 
-@pytest.mark.parametrize("entry", library(), ids=lambda entry: entry.key)
+@table("entry", library(), ids=lambda entry: entry.key)
 def test_what_is_typical_or_remembered_is_a_range(entry):
     figures = {name: getattr(entry.substance, name) for name in FIGURES if name != "temp_c"}
     unsure = {

@@ -13,6 +13,7 @@ from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Step
 from server.domain.glass.substance import Substance
 from tests.domain.glass.recipes import line, own_line, recipe
 from tests.domain.shorthand import liquid_of
+from tests.table import table
 
 SPIRIT = Substance(kind="spirit", abv=Figure(40), sugar=Content(0), temp_c=Figure(20))
 WATER_20 = plain_water(200.0, temp_c=20.0)
@@ -138,7 +139,7 @@ def test_what_goes_in_later_is_not_diluted_by_ice_before():
     assert volumes == pytest.approx([180, 150], abs=0.6)
 
 
-@pytest.mark.parametrize(
+@table(
     "wrong",
     [
         lambda: Ice("s", to_temp_c=0, ice_c=2),

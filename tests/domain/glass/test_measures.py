@@ -10,14 +10,15 @@ from server.domain.glass.liquid import EMPTY, mass_g, volume_ml
 from server.domain.glass.substance import Substance
 from server.domain.glass.unit import UnitMeasure, measured
 from tests.domain.shorthand import liquid_of
+from tests.table import table
 
 WATER = Substance(kind="water")
 
 
 # NIST Handbook 44, Appendix C (exact by definition), as pint has them; NIST SP 430 rounds the
 # teaspoon to 4.9 and the tablespoon to 15 ml. cl and l are SI.
-@pytest.mark.parametrize(
-    ("amount", "ml"),
+@table(
+    "amount, ml",
     [
         (Amount(1, "oz"), 29.5735295625),
         (Amount(0.75, "oz"), 22.1801),

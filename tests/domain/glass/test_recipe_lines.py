@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from server.domain.base.amounts import UNITS, Amount
 from server.domain.glass.library import library
 from server.domain.glass.recipe_lines import MOST_LINES, read_line, read_recipe
+from tests.table import table
 
 LINES = {
     "45 ml whisky 43 %": ("45 ml", "whisky", 43, "whisky-40"),
@@ -97,7 +98,7 @@ NO_INGREDIENT = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("text", LINES)
+@table("text", LINES)
 def test_a_line_is_read_as_a_person_means_it(text):
     amount, name, abv, key = LINES[text]
     line = read_line(text)
@@ -107,7 +108,7 @@ def test_a_line_is_read_as_a_person_means_it(text):
     assert (line.match.entry.key if line.match else None) == key
 
 
-@pytest.mark.parametrize("text", NO_INGREDIENT)
+@table("text", NO_INGREDIENT)
 def test_what_names_no_ingredient_is_left(text):
     line = read_line(text)
     assert line is None or line.amount is None or not line.match

@@ -11,6 +11,7 @@ from server.domain.glass.recipe import RecipeLine
 from server.domain.glass.scaling import Batch, measurable, rounding_error, scaled_recipe
 from server.domain.glass.steps import Agitate, Filter
 from tests.domain.glass.recipes import line, recipe
+from tests.table import table
 
 SOUR = recipe(
     line("gin-45", "50 ml"),
@@ -46,8 +47,8 @@ def test_rounding_error_is_told_in_strength_and_sweetness():
     assert fine.sugar_g_per_l == pytest.approx(0, abs=0.5)
 
 
-@pytest.mark.parametrize(
-    ("amount", "measure"),
+@table(
+    "amount, measure",
     [
         (Amount(0.4, "ml"), "5 ml"),
         (Amount(12.5, "ml"), "15 ml"),

@@ -10,6 +10,7 @@ from server.domain.glass.figures import Content, Figure
 from server.domain.glass.liquid import capacity_j_per_k, mass_g, volume_ml
 from server.domain.glass.substance import KINDS, SETTLED, Cost, Substance, coffee_of
 from tests.domain.shorthand import liquid_of
+from tests.table import table
 
 # Kessler (1981): whole milk by mass.
 MILK = Substance(
@@ -21,8 +22,8 @@ MILK = Substance(
 )
 
 
-@pytest.mark.parametrize(
-    ("wrong", "field"),
+@table(
+    "wrong, field",
     [
         ({"abv": Figure(101)}, "abv"),
         ({"abv": Figure(-1)}, "abv"),

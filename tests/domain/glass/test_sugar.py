@@ -17,6 +17,7 @@ from server.domain.glass.sugar import (
     water_to_thin_g,
 )
 from tests.domain.shorthand import g_per_litre
+from tests.table import table
 
 # ICUMSA SPS-4 (Bubnik et al., Sugar Technologists Manual, 1995, p. 164): Brix, density at 20 °C,
 # SG 20/20, g of sucrose per litre.
@@ -35,7 +36,7 @@ def in_air(density_g_per_ml):
     return (density_g_per_ml - AIR_G_PER_ML) / (1 - AIR_G_PER_ML / WEIGHTS_G_PER_ML)
 
 
-@pytest.mark.parametrize(("brix", "density", "gravity", "grams"), ICUMSA)
+@table("brix, density, gravity, grams", ICUMSA)
 def test_density_follows_the_icumsa_table(brix, density, gravity, grams):
     assert density_g_per_l(brix) == pytest.approx(density, abs=0.1)
     assert density_g_per_l(brix) / density_g_per_l(0) == pytest.approx(gravity, abs=0.0001)

@@ -14,6 +14,7 @@ from server.domain.heard.words import (
     transcript_document,
     transcript_from,
 )
+from tests.table import table
 
 WORDS = st.builds(
     lambda text, start, length, certain: TimedWord(
@@ -32,7 +33,7 @@ def test_a_transcript_comes_back_from_json_as_it_was(words, timed, kind):
     assert transcript_from(json.loads(json.dumps(transcript_document(transcript)))) == transcript
 
 
-@pytest.mark.parametrize(
+@table(
     "document",
     [
         {},

@@ -9,6 +9,7 @@ from server.domain.risk.activities import Activity, Fallback, ProcessNeed, build
 from server.domain.risk.times import schedule
 from tests.domain.risk import published
 from tests.domain.risk.plans import activities
+from tests.table import table
 
 
 def worked(network):
@@ -35,7 +36,7 @@ EIGHT_PUBLISHED = {
 }
 
 
-@pytest.mark.parametrize(("each", "expected"), EIGHT_PUBLISHED.items())
+@table("each, expected", EIGHT_PUBLISHED.items())
 def test_times_and_floats_are_those_of_the_textbook(each, expected):
     times = worked(published.EIGHT).times[each]
     found = (times.start_s, times.end_s, times.latest_start_s, times.latest_end_s)

@@ -15,6 +15,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import Event
 from server.domain.whole.exchange import RoutineFile, RunRecord, to_json
 from tests.domain.strategies import routines
+from tests.table import table
 
 PLUM = Ingredient("i1", "Plum", Amount(40, "ml"))
 LEMON = Ingredient("i2", "Lemon", Amount(10, "ml"))
@@ -101,7 +102,7 @@ def test_a_process_can_be_taken_out():
     assert edits.remove_process(ROUTINE, "p1").processes == ()
 
 
-@pytest.mark.parametrize(
+@table(
     "edit",
     [
         lambda: edits.remove_segment(ROUTINE, "gone"),

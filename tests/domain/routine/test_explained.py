@@ -14,6 +14,7 @@ from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.explained import SERVED, explained
 from server.domain.routine.served import standing_of
 from tests.factories import make_segment
+from tests.table import table
 
 
 def part(key, amount, **changes):
@@ -33,7 +34,7 @@ def of(name, drink=COFFEE):
     return explained(drink, worked_out, standing_of(drink, worked_out, SEGMENTS), name)
 
 
-@pytest.mark.parametrize("name", [*FORMULAS, *SERVED])
+@table("name", [*FORMULAS, *SERVED])
 def test_every_figure_has_a_formula_and_a_source(name):
     found = of(name)
     assert found.formula.words
@@ -67,8 +68,8 @@ def test_a_vessel_that_was_measured_is_no_guess():
     assert cooling.source == ("fitted from two readings", False)
 
 
-@pytest.mark.parametrize(
-    ("source", "words", "is_unsure"),
+@table(
+    "source, words, is_unsure",
     [
         ("", "as you gave it", False),
         ("typical", "typical, no source", True),

@@ -7,6 +7,7 @@ from server.domain.base.text import LINE, LONG_TEXT
 from server.domain.routine.drink import MOST_WORDS, Drink, Ingredient
 from server.domain.routine.routine import MOST_SEGMENTS, Process, Routine, Segment, Spread
 from tests.domain.strategies import routines
+from tests.table import table
 
 
 def segment(segment_id="s1", **changes):
@@ -65,8 +66,8 @@ def test_what_just_fits_is_taken():
     assert len(routine(*[segment(f"s{n}") for n in range(MOST_SEGMENTS)]).segments) == 200
 
 
-@pytest.mark.parametrize(
-    ("build", "field"),
+@table(
+    "build, field",
     [
         (lambda: segment(name=" "), "name"),
         (lambda: segment(name="x" * (LINE + 1)), "name"),

@@ -3,12 +3,13 @@ import pytest
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.rules import TimeCall
 from server.domain.routine.time_calls import doubts, left_in_words, parse_calls, written
+from tests.table import table
 
 SLOT_S = 720
 
 
-@pytest.mark.parametrize(
-    ("words", "left_s"),
+@table(
+    "words, left_s",
     [
         ("Thirty seconds left", 30),
         ("2 minutes to go", 120),

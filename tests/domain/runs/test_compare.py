@@ -9,6 +9,7 @@ from server.domain.routine.edits import move_segment, put_segment, remove_segmen
 from server.domain.runs.compare import compare, verdict_on
 from server.domain.runs.summary import RunSummary
 from tests.factories import RULES, make_line, make_process, make_routine, make_segment
+from tests.table import table
 
 ROUTINE = make_routine(segments=("s1", "s2", "s3"))
 FIRST = make_line(600, {"s1": 60, "s2": 200, "s3": 340}, id="run1")
@@ -28,8 +29,8 @@ def levels(comparison):
 # Against slot and target
 
 
-@pytest.mark.parametrize(
-    ("total_s", "penalty", "cut_off"),
+@table(
+    "total_s, penalty, cut_off",
     [
         (590.0, 0.0, False),
         (602.0, 0.0, False),

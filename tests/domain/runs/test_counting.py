@@ -5,11 +5,12 @@ import pytest
 
 from server.domain.runs.counting import counts, doubt_of, is_broken_off
 from tests.factories import make_line
+from tests.table import table
 
 CASES = json.loads(Path("tests/doubt_cases.json").read_text(encoding="utf-8"))
 
 
-@pytest.mark.parametrize("case", CASES)
+@table("case", CASES)
 def test_marks_speak_against_a_run_as_the_worked_cases_say(case):
     found = doubt_of(case["status"], case["total_ms"], case["ends_ms"], case["planned_s"])
     assert found == case["doubt"]

@@ -11,6 +11,7 @@ from server.domain.runs.events import MOST_IN_BATCH, NEEDS, WATCHED, event_docum
 from server.domain.runs.run import Outline, fold
 from server.domain.whole.exchange import parse_events
 from tests.domain.run_logs import random_log
+from tests.table import table
 
 START = {
     "id": "0199-a_B",
@@ -41,14 +42,14 @@ def batch(*documents: dict) -> bytes:
     return json.dumps({"events": documents}).encode()
 
 
-@pytest.mark.parametrize("kind", NEEDS)
+@table("kind", NEEDS)
 def test_event_with_what_its_kind_needs_is_taken_and_written_as_it_came(kind):
     document = START | {"kind": kind} | {name: FILLED[name] for name in NEEDS[kind]}
     (event,) = parse_events(batch(document))
     assert event_document(event) == document
 
 
-@pytest.mark.parametrize(("kind", "name"), [(k, n) for k, names in NEEDS.items() for n in names])
+@table("kind, name", [(k, n) for k, names in NEEDS.items() for n in names])
 def test_event_that_lacks_what_its_kind_needs_is_refused_by_that_field(kind, name):
     needed = {other: FILLED[other] for other in NEEDS[kind] if other != name}
     with pytest.raises(InvalidInput) as refusal:
@@ -56,8 +57,8 @@ def test_event_that_lacks_what_its_kind_needs_is_refused_by_that_field(kind, nam
     assert name in [fault.field for fault in refusal.value.faults]
 
 
-@pytest.mark.parametrize(
-    ("field", "value"),
+@table(
+    "field, value",
     [
         ("id", ""),
         ("id", "a b"),

@@ -19,6 +19,7 @@ from server.domain.runs.paper import (
 from server.domain.runs.paper_form import read_paper
 from server.domain.runs.run import fold, outline_of
 from server.domain.whole.exchange import events_json, parse_events
+from tests.table import table
 
 STARTED_MS = 1_790_000_000_000
 
@@ -115,8 +116,8 @@ def test_events_from_paper_are_events_like_any_other():
 # What cannot be
 
 
-@pytest.mark.parametrize(
-    ("run", "field", "told"),
+@table(
+    "run, field, told",
     [
         (PaperRun(250.0, {"s1": 60.0, "s2": 50.0}), "time-s2", "before the end of “Segment 1”"),
         (PaperRun(250.0, {"s1": 60.0, "s3": 50.0}), "time-s3", "If these are durations"),
@@ -212,8 +213,8 @@ def test_incidents_are_read_row_by_row_and_empty_rows_are_passed_over():
     assert read_paper(ROUTINE, typed).incidents == (incident,)
 
 
-@pytest.mark.parametrize(
-    ("typed", "noted", "broken_off", "told"),
+@table(
+    "typed, noted, broken_off, told",
     [
         (form("1:00"), "readings", False, {"total": "Give the total"}),
         (form("1:00"), "readings", True, {"total": "broken off"}),

@@ -1,7 +1,6 @@
 import json
 from pathlib import Path
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -9,6 +8,7 @@ from server.domain.runs.remark_lines import remarks_by_segment, segment_at
 from server.domain.runs.run import Outline, fold
 from server.domain.runs.summary import summarise
 from tests.factories import make_event, make_events
+from tests.table import table
 
 SEGMENTS = ("s1", "s2", "s3")
 SEGMENT_CASES = Path(__file__).parents[2] / "segment_cases.json"
@@ -49,9 +49,7 @@ def test_what_a_watcher_saw_go_wrong_counts_in_the_segment_of_its_time():
     assert summarise(state, outline).incident_segments == ("s1", "s3")
 
 
-@pytest.mark.parametrize(
-    "case", json.loads(SEGMENT_CASES.read_text())["cases"], ids=lambda case: case["name"]
-)
+@table("case", json.loads(SEGMENT_CASES.read_text())["cases"], ids=lambda case: case["name"])
 def test_the_segment_under_way_follows_from_the_marks_alone(case):
     assert segment_at(case["elapsed_ms"], case["ends_ms"], case["total_ms"]) == case["place"]
 

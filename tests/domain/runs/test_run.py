@@ -4,7 +4,6 @@ import random
 from dataclasses import replace
 from itertools import pairwise
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,11 +20,12 @@ from tests.domain.run_logs import (
     random_log,
     state_document,
 )
+from tests.table import table
 
 seeds = st.integers(min_value=0, max_value=2**32 - 1)
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+@table("case", CASES, ids=lambda case: case["name"])
 def test_worked_case_folds_to_the_state_written_beside_it(case):
     state = fold(events_from(case["events"]), outline_from(case["outline"]))
     assert state_document(state) == case["expected"]

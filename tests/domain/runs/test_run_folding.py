@@ -13,6 +13,7 @@ from server.domain.runs.run import fold
 from tests.domain.run_logs import CASES, OUTLINE, events_from, outline_from, random_log
 from tests.factories import make_event
 from tests.steps import steps_of
+from tests.table import table
 
 seeds = st.integers(min_value=0, max_value=2**32 - 1)
 
@@ -45,7 +46,7 @@ def test_a_log_that_grows_folds_to_the_state_of_the_whole(seed, one_device):
         assert len(folding) == len({event.id for event in arrived})
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+@table("case", CASES, ids=lambda case: case["name"])
 def test_a_worked_case_folds_event_by_event_to_the_same(case):
     outline, arrived = outline_from(case["outline"]), []
     folding = Folding(outline)

@@ -7,6 +7,7 @@ from server.domain.base.amounts import Amount
 from server.domain.claims.taxonomy import shipped
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.tasters.decoys import words_for
+from tests.table import table
 
 DRINKS = demo_file().routine.drinks
 
@@ -15,8 +16,8 @@ def decoys(drink, count=8, own=(), seed=1):
     return [each for each in words_for(drink, shipped(), count, own, seed) if each.is_decoy]
 
 
-@pytest.mark.parametrize("drink", DRINKS, ids=lambda drink: drink.id)
-@pytest.mark.parametrize("seed", range(6))
+@table("drink", DRINKS, ids=lambda drink: drink.id)
+@table("seed", range(6))
 def test_no_decoy_is_a_word_of_the_drink_or_of_what_is_in_it(drink, seed):
     held = [*drink.descriptors, *(part.name for part in drink.ingredients)]
     held += [word for part in drink.ingredients for word in part.descriptors]

@@ -6,6 +6,7 @@ from itertools import pairwise
 import pytest
 
 from server.domain.tasters.serving import orders, pair_sets, shuffled, triangle_sets, williams
+from tests.table import table
 
 SAMPLES = range(2, 9)
 
@@ -26,8 +27,8 @@ def test_every_sample_comes_equally_often_after_every_other(samples):
     assert len(set(counts.values())) == 1
 
 
-@pytest.mark.parametrize("samples", SAMPLES)
-@pytest.mark.parametrize("seed", range(5))
+@table("samples", SAMPLES)
+@table("seed", range(5))
 def test_orders_that_are_dealt_out_keep_that_balance(samples, seed):
     rows = [order.samples for order in orders(samples, 2 * len(williams(samples)), seed)]
     after = Counter(pair for row in rows for pair in pairwise(row))

@@ -32,6 +32,7 @@ from server.domain.whole.exchange import (
 )
 from tests.domain.drawn import drawn, reached
 from tests.exported import write_file
+from tests.table import table
 
 RULES = RuleSheet("x", "House")
 ROUTINE = Routine("r", "Mine", "x", segments=(Segment("s1", "Start", Spread(60)),))
@@ -76,11 +77,11 @@ def test_a_routine_with_its_runs_comes_back_equal():
     assert parse_file(write_file(FILE).encode()) == FILE
 
 
-@pytest.mark.parametrize("kind", PARTS, ids=lambda kind: kind.__name__)
+@table("kind", PARTS, ids=lambda kind: kind.__name__)
 def test_every_value_of_every_kind_survives_the_way_out_and_in(kind):
     adapter = TypeAdapter(kind)
 
-    @settings(max_examples=40)
+    @settings(max_examples=settings.default.max_examples // 2)
     @given(drawn(kind))
     def survives(value):
         assert adapter.validate_json(adapter.dump_json(value, exclude_defaults=True)) == value
@@ -153,8 +154,8 @@ def test_schema_and_reader_refuse_the_same_wrong_file(place):
     assert place[-1] in refusal(json.dumps(wrong).encode())
 
 
-@pytest.mark.parametrize(
-    ("content", "told"),
+@table(
+    "content, told",
     [
         (b"", "no JSON file"),
         (b"\xff\xfe\x00", "no JSON file"),
@@ -201,8 +202,8 @@ def test_a_rule_of_the_domain_broken_in_a_file_is_told_as_a_sentence():
     assert "Two parts of the routine carry the same id." in refusal(json.dumps(wrong).encode())
 
 
-@pytest.mark.parametrize("place", ["routine", "rules", "runs.0", "routine.segments.0"])
-@pytest.mark.parametrize("wrong_id", ["", "a/b", "../x", "=1+1", "with space", "x" * 65])
+@table("place", ["routine", "rules", "runs.0", "routine.segments.0"])
+@table("wrong_id", ["", "a/b", "../x", "=1+1", "with space", "x" * 65])
 def test_an_id_that_no_address_or_mark_could_carry_is_refused(place, wrong_id):
     wrong = json.loads(write_file(FILE))
     target = wrong
@@ -228,7 +229,7 @@ def test_events_leave_without_the_fields_they_do_not_use():
     assert events_json(EVENTS)[1]["segment_id"] == "s1"
 
 
-@pytest.mark.parametrize(
+@table(
     "batch",
     [
         [],

@@ -20,6 +20,7 @@ from server.store.watchers import admit
 from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
 from server.web.frame.rights import NEEDS, TASTE
 from tests.factories import NOW_MS, make_routine
+from tests.table import table
 from tests.web.conftest import ORIGIN, app_in
 from tests.web.shelf import keep, keep_run
 
@@ -87,7 +88,7 @@ def test_every_route_has_a_row_in_the_table_and_no_row_is_without_a_route():
 REFUSING = [row for row in ROUTES if NEEDS.get(row) != "anyone"]
 
 
-@pytest.mark.parametrize("row", REFUSING)
+@table("row", REFUSING)
 def test_a_stranger_is_turned_away_from_every_route_that_is_not_anyones(ask, row):
     turned_away = 303 if row.endswith(("/watch", "/taste")) else 403
     assert ask(row, {}) == turned_away
@@ -101,7 +102,7 @@ def watcher(owner, run_id):
     return {watch_cookie(run_id): token}
 
 
-@pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS.get(row, "own") != "watch"])
+@table("row", [row for row in REFUSING if NEEDS.get(row, "own") != "watch"])
 def test_a_pass_to_watch_opens_nothing_but_its_run(ask, watcher, row):
     assert ask(row, watcher) == (303 if row.endswith("/taste") else 403)
 
@@ -125,7 +126,7 @@ def taster(owner, tasting):
     return {taste_cookie(tasting): token}
 
 
-@pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS.get(row, "own") != "taste"])
+@table("row", [row for row in REFUSING if NEEDS.get(row, "own") != "taste"])
 def test_a_pass_to_taste_opens_nothing_but_its_tasting(ask, taster, tasting, row):
     turned_away = 303 if row.endswith("/watch") else 403
     assert ask(row, taster, sitting_id=tasting) == turned_away
@@ -146,7 +147,7 @@ def helper(owner):
     return {f"{DEVICE}-80": token}
 
 
-@pytest.mark.parametrize("row", [row for row in REFUSING if NEEDS.get(row, "own") == "own"])
+@table("row", [row for row in REFUSING if NEEDS.get(row, "own") == "own"])
 def test_a_helper_changes_nothing_deletes_nothing_and_hears_no_recording(ask, helper, row):
     assert ask(row, helper) == 403
 

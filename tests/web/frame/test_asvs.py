@@ -4,10 +4,9 @@ import ast
 import re
 import sys
 
-import pytest
-
 from server.hearing.keeper import COMMAND
 from server.settings import ROOT
+from tests.table import table
 from tests.test_architecture import SERVER, imports, modules, name_of
 
 # The standard's own list, 5.0.0.
@@ -34,7 +33,7 @@ def test_every_point_of_level_1_has_a_row():
     assert [point for point, _, _ in ROWS] == LEVEL_1
 
 
-@pytest.mark.parametrize(("point", "state", "by"), ROWS, ids=[row[0] for row in ROWS])
+@table("point, state, by", ROWS, ids=lambda text: text[:30])
 def test_the_tests_that_a_point_is_kept_by_are_there(point, state, by):
     missing = [
         name

@@ -1,15 +1,16 @@
 """A page holds what its templates ask for, and nothing that none of them reads."""
 
 from dataclasses import fields
+from functools import cache
 from importlib import import_module
 from pkgutil import walk_packages
 
-import pytest
 from jinja2 import meta, nodes
 
 import server.web
 from server.web.frame.render import ROOT, templates
 from server.web.frame.shown import Page, RoutinePage
+from tests.table import table
 
 FRAME = {"request", "swaps", "may", "offers", "signed_in", "is_asked"}
 """What every template may ask for: starlette gives the one, parts that are swapped the next, and
@@ -29,13 +30,22 @@ def asked_for(name, seen):
     if name in seen:
         return set()
     seen.add(name)
-    tree = templates.env.parse((ROOT / "templates" / name).read_text())
-    further = (
-        asked_for(each, seen)
-        for each in meta.find_referenced_templates(tree)
-        if each and not imported(tree, each)
-    )
-    return set().union(meta.find_undeclared_variables(tree), *further)
+    asked, included = read_in(name)
+    return asked.union(*(asked_for(each, seen) for each in included))
+
+
+@cache
+def parsed(name):
+    return templates.env.parse((ROOT / "templates" / name).read_text())
+
+
+@cache
+def read_in(name):
+    """What a template asks for by itself, and the templates that it includes."""
+    tree = parsed(name)
+    named = meta.find_referenced_templates(tree)
+    included = tuple(each for each in named if each and not imported(tree, each))
+    return frozenset(meta.find_undeclared_variables(tree)), included
 
 
 def imported(tree, name):
@@ -45,7 +55,7 @@ def imported(tree, name):
 
 def set_in(seen):
     """The names that templates set themselves, which those they include see."""
-    trees = [templates.env.parse((ROOT / "templates" / name).read_text()) for name in seen]
+    trees = [parsed(name) for name in seen]
     stored = {
         each.name for tree in trees for each in tree.find_all(nodes.Name) if each.ctx == "store"
     }
@@ -66,7 +76,7 @@ def test_what_every_page_shows_is_a_typed_value():
     assert {path.parent.name for path in (ROOT / "templates").rglob("page.html")} - typed == set()
 
 
-@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+@table("kind", PAGES, ids=lambda each: each.__name__)
 def test_a_page_holds_what_its_templates_ask_for(kind):
     folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
     seen = set()
@@ -76,7 +86,7 @@ def test_a_page_holds_what_its_templates_ask_for(kind):
     assert asked - held - set_in(seen) - free == set()
 
 
-@pytest.mark.parametrize("kind", PAGES, ids=lambda each: each.__name__)
+@table("kind", PAGES, ids=lambda each: each.__name__)
 def test_what_a_page_holds_is_read_by_a_template(kind):
     folder = next((ROOT / "templates").rglob(f"{kind.folder}/page.html")).parent
     asked = asked_for((folder / "page.html").relative_to(ROOT / "templates").as_posix(), set())

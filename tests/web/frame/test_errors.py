@@ -2,6 +2,8 @@ import pytest
 
 from server.web.frame.security import HEADERS
 from tests.factories import make_routine
+from tests.table import table
+from tests.web.conftest import app_in
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
 
@@ -61,18 +63,24 @@ TYPED = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("path", UNKNOWN_PAGES)
-def test_an_unknown_page_is_a_page_that_says_so(client, path):
-    keep(client)
-    page = Page(client.get(path, follow_redirects=True))
+@pytest.fixture(scope="module")
+def holding_one(tmp_path_factory):
+    """A browser on an app with one routine, which nothing here can change."""
+    with app_in(tmp_path_factory.mktemp("unknown")) as client:
+        keep(client)
+        yield client
+
+
+@table("path", UNKNOWN_PAGES)
+def test_an_unknown_page_is_a_page_that_says_so(holding_one, path):
+    page = Page(holding_one.get(path, follow_redirects=True))
     assert (page.status, page.text("h1")) == (404, "Not found")
     assert page.one("main a").get("href") == "/"
 
 
-@pytest.mark.parametrize("path", UNKNOWN_ACTIONS)
-def test_an_action_on_something_unknown_is_not_found(client, path):
-    keep(client)
-    page = Page(client.post(path, data=TYPED))
+@table("path", UNKNOWN_ACTIONS)
+def test_an_action_on_something_unknown_is_not_found(holding_one, path):
+    page = Page(holding_one.post(path, data=TYPED))
     assert (page.status, page.text("h1")) == (404, "Not found")
 
 

@@ -10,7 +10,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import pytest
 from hypothesis import assume, given, reject, settings
 
 from server.domain.base.errors import InvalidInput
@@ -63,6 +62,7 @@ from server.web.routines.rule_sheets import sheet_from
 from server.web.runs.occasion_form import occasion_from, occasion_values, offered_tags
 from tests.domain.drawn import drawn, plain
 from tests.factories import RULES
+from tests.table import table
 
 
 @dataclass(frozen=True)
@@ -323,7 +323,7 @@ def read(shown, texts, was):
     return value
 
 
-@pytest.mark.parametrize("name", FORMS)
+@table("name", FORMS)
 def test_a_form_that_nobody_touched_reads_back_as_its_value(name):
     shown = FORMS[name]
 
@@ -335,7 +335,7 @@ def test_a_form_that_nobody_touched_reads_back_as_its_value(name):
     reads_back()
 
 
-@pytest.mark.parametrize("name", FORMS)
+@table("name", FORMS)
 def test_no_text_of_a_form_can_be_left_out(name):
     """Else the law above would not notice a field that is gone from the texts."""
     shown = FORMS[name]

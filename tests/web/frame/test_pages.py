@@ -19,6 +19,7 @@ from tests.factories import (
     make_routine,
     make_segment,
 )
+from tests.table import table
 from tests.web.html import Page, text_of
 from tests.web.shelf import keep, keep_run
 
@@ -115,7 +116,7 @@ def shown(demo, path):
     return Page(demo.get(path))
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE])
+@table("path", [*PAGES, STAGE])
 def test_every_page_of_the_demo_is_answered(demo, path):
     answer = demo.get(path)
     page = Page(answer)
@@ -137,7 +138,7 @@ def test_lists_are_answered_where_nothing_is_kept(client, path):
     assert client.get(path).status_code == 200
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE, *ERRORS, *FILES, *ASSETS, *OTHERS])
+@table("path", [*PAGES, STAGE, *ERRORS, *FILES, *ASSETS, *OTHERS])
 def test_every_answer_carries_the_security_headers(demo, path):
     headers = demo.get(path).headers
     assert {name: headers.get(name) for name in HEADERS} == HEADERS
@@ -155,7 +156,7 @@ def test_the_policy_lets_a_page_load_nothing_from_elsewhere_and_nothing_inline()
 ADDRESSES = ("href", "src", "action", "srcset", "poster", "data", "formaction", "hx-get", "hx-post")
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE, *ERRORS[:2]])
+@table("path", [*PAGES, STAGE, *ERRORS[:2]])
 def test_no_page_names_another_host(demo, path):
     page = shown(demo, path)
     named = [value for each in page.all("*") for key, value in each.items() if key in ADDRESSES]
@@ -164,7 +165,7 @@ def test_no_page_names_another_host(demo, path):
     ] == []
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE, *ERRORS[:2]])
+@table("path", [*PAGES, STAGE, *ERRORS[:2]])
 def test_no_page_holds_a_script_or_style_of_its_own(demo, path):
     page = shown(demo, path)
     scripts = [each for each in page.all("script") if each.get("type") != "application/json"]
@@ -189,13 +190,13 @@ def test_every_page_finds_all_that_it_loads_and_links_to(demo):
     assert {url: status for url, status in answers.items() if status not in (200, 303)} == {}
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE])
+@table("path", [*PAGES, STAGE])
 def test_every_id_on_a_page_is_there_once(demo, path):
     ids = [each.get("id") for each in shown(demo, path).all("[id]")]
     assert sorted(ids) == sorted(set(ids))
 
 
-@pytest.mark.parametrize("path", [*PAGES, STAGE])
+@table("path", [*PAGES, STAGE])
 def test_every_field_has_a_label_and_every_button_a_name(demo, path):
     page = shown(demo, path)
     labelled = {each.get("for") for each in page.all("label[for]")}
@@ -206,7 +207,7 @@ def test_every_field_has_a_label_and_every_button_a_name(demo, path):
     assert all(each.text_content().strip() or each.get("aria-label") for each in buttons)
 
 
-@pytest.mark.parametrize("path", PAGES)
+@table("path", PAGES)
 def test_a_control_can_be_called_by_the_words_it_shows(demo, path):
     named = shown(demo, path).all("a[aria-label], button[aria-label]")
     labels = {each.get("aria-label"): text_of(each) for each in named}

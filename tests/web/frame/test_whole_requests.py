@@ -8,6 +8,7 @@ from fastapi.routing import iter_route_contexts
 
 from server.app import create_app
 from server.settings import Settings
+from tests.table import table
 from tests.web.conftest import app_in
 
 TAKES_FILES = ("/import", "/music/")
@@ -75,7 +76,7 @@ async def comes_free(lock):
     return False
 
 
-@pytest.mark.parametrize(("method", "path"), posted_to())
+@table("method, path", posted_to())
 def test_half_a_request_keeps_nobody_from_writing(running, method, path):
     takes_file = path.startswith(TAKES_FILES)
     address = re.sub(r"\{.*?\}", "0", path)

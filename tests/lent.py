@@ -1,0 +1,77 @@
+"""Apps that one test lends to the next, because to build one takes longer than most tests.
+
+What an app knows is made when it starts, all but its door: that is made anew for each test here, as
+its folder is. What it is built of is kept, the same for all: its routes and what SQLAlchemy makes
+of each question to the database.
+"""
+
+import threading
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import mkdtemp
+
+from server.app import create_app
+from server.settings import DATABASE_NAME, Settings
+from server.store import foldings
+from server.store.database import Database
+from server.web.frame.door import Door
+
+WORKERS = ("hearing", "nightly")
+"""Threads of an app that end with it, but in their own time."""
+
+
+class LentSettings:
+    """The settings of the test that has the app just now."""
+
+    now: Settings
+
+    def __getattr__(self, name):
+        return getattr(self.now, name)
+
+
+class Lent:
+    """An app over a place that leads to the folder of whoever has it."""
+
+    def __init__(self, settings):
+        self._place = Path(mkdtemp(prefix="lent-")) / "data"
+        self._settings = LentSettings()
+        self.give(settings)
+        database = Database(self._place / DATABASE_NAME)
+        self.app = create_app(self._settings, database)
+
+    def give(self, settings):
+        self._place.unlink(missing_ok=True)
+        self._place.symlink_to(settings.data_dir, target_is_directory=True)
+        self._settings.now = settings
+
+
+_free: list[Lent] = []
+
+
+@contextmanager
+def built_app(folder, demo, settings):
+    """An app of the test's own, whose start brings its database up to date."""
+    yield create_app(Settings(data_dir=folder, demo=demo, **settings))
+
+
+@contextmanager
+def lent_app(folder, demo):
+    """An app with the usual settings over a folder with a new database, which is furnished."""
+    settings = Settings(data_dir=folder, demo=demo)
+    if _free:
+        lent = _free.pop()
+        lent.give(settings)
+    else:
+        lent = Lent(settings)
+    app = lent.app
+    app.state.door = Door(is_open=False, trusts_here=True)
+    routes, others = len(app.router.routes), set(threading.enumerate())
+    yield app
+    for thread in set(threading.enumerate()) - others:
+        if thread.name in WORKERS:
+            thread.join(timeout=10)
+    app.dependency_overrides.clear()
+    foldings._kept.clear()
+    # To which a test added an address is no longer as the others are.
+    if len(app.router.routes) == routes:
+        _free.append(lent)
