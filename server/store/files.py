@@ -23,6 +23,7 @@ from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
 from server.store.staged import clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
+from server.store.tastings.moving import add_sittings, has_sitting, sitting_records
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
@@ -47,6 +48,7 @@ def export_head(session: Session, routine_id: str) -> RoutineFile:
         learning_aim=aim_of(session, routine_id),
         learnt=marks_of(session, routine_id),
         ticked=all_ticks(session, routine_id),
+        tastings=sitting_records(session, routine_id),
     )
 
 
@@ -118,6 +120,7 @@ def _finish(session: Session, file: RoutineFile, now_ms: int) -> Routine:
         set_aim(session, file.routine.id, file.learning_aim)
     add_marks(session, file.routine.id, file.learnt)
     add_ticks(session, file.routine.id, file.ticked)
+    add_sittings(session, file.routine.id, file.tastings)
     return file.routine
 
 
@@ -134,6 +137,8 @@ def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
 
 def _is_here(session: Session, file: RoutineFile) -> bool:
     if session.get(RoutineRow, file.routine.id) is not None:
+        return True
+    if has_sitting(session, file.tastings):
         return True
     ids = [run.id for run in file.runs]
     some = (ids[first : first + _IDS_AT_ONCE] for first in range(0, len(ids), _IDS_AT_ONCE))

@@ -45,9 +45,7 @@ def _went_wrong(
     if not found:
         return
     counts = [len(plain_words(each.text, language)) for each in matched]
-    missing = [
-        max(0, count - len(each.pairs)) for each, count in zip(matched, counts, strict=True)
-    ]
+    missing = [max(0, count - len(each.pairs)) for each, count in zip(matched, counts, strict=True)]
     whole, lost = sum(counts[at] for at in found), sum(missing[at] for at in found)
     for at in range(found[0], _end_of_talk(matched, found[-1])):
         if counts[at] < LEAST_WORDS:

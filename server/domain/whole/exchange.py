@@ -23,6 +23,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
 from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.tasters.record import MOST_SITTINGS, SittingRecord
 
 FORMAT = "ninefifty-routine"
 VERSION = 1
@@ -81,6 +82,8 @@ class RoutineFile:
     """How the sentences of the script went when they were said by heart."""
     ticked: Annotated[tuple[PackedTick, ...], Field(max_length=MOST_TICKS)] = ()
     """What is packed for each occasion, and made ahead."""
+    tastings: Annotated[tuple[SittingRecord, ...], Field(max_length=MOST_SITTINGS)] = ()
+    """Who found what, with the recipes as they were tasted."""
 
     def __post_init__(self) -> None:
         missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
@@ -92,6 +95,8 @@ class RoutineFile:
             raise InvalidInput.of("file", "Two marks of learning carry the same id.")
         if len({(each.occasion, each.key) for each in self.ticked}) < len(self.ticked):
             raise InvalidInput.of("file", "One thing is ticked twice for one occasion.")
+        if len({each.sitting.id for each in self.tastings}) < len(self.tastings):
+            raise InvalidInput.of("file", "Two tastings carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}
