@@ -48,7 +48,7 @@ from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
 from server.web.prepare import pages as kit
-from server.web.prepare import prep, shopping, station
+from server.web.prepare import photograph, prep, shopping, station
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
@@ -75,7 +75,7 @@ if TYPE_CHECKING:
 ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
-    kit, prep, shopping, station,
+    kit, prep, shopping, station, photograph,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
     recordings, watchers, join, watch, live, remarks, open_remarks,

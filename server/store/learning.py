@@ -82,6 +82,12 @@ def mark_from_run(session: Session, routine_id: str, marks: Sequence[LearningMar
         touch_routine(session, routine_id)
 
 
+def marked_by_run(session: Session, run_id: str) -> int:
+    """How many sentences the recording of a run marked."""
+    of_run = select(func.count()).where(col(LearningMarkRow.run_id) == run_id)
+    return session.exec(of_run).one()
+
+
 def unmark_from_run(session: Session, run_id: str) -> None:
     """Take out what the recording of a run told."""
     session.execute(delete(LearningMarkRow).where(col(LearningMarkRow.run_id) == run_id))

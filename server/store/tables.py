@@ -121,6 +121,17 @@ class TrackRow(SQLModel, table=True):
     size: int = Field(sa_type=BigInteger)
 
 
+class PhotographRow(SQLModel, table=True):
+    """The photograph of a routine's bar; `key` names its file, beside the music."""
+
+    __tablename__ = "photograph"
+
+    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
+    key: str
+    media_type: str
+    under_percent: int = 0
+
+
 class RecordingRow(SQLModel, table=True):
     """A recording of a run; its content is the file of that name in the folder of recordings.
 

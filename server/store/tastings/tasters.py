@@ -53,7 +53,8 @@ def admit_taster(
     """Admit a phone; returns who it is and the token to be shown, which is kept nowhere.
 
     `before` is the token that it showed for this sitting already: it stays that taster, with a new
-    pass. `others` are its tokens of other sittings: it keeps the key it had there. Raises Conflict where nobody else fits in.
+    pass. `others` are its tokens of other sittings: it keeps the key it had there. Raises Conflict
+    where nobody else fits in.
     """
     token = secrets.token_urlsafe(24)
     row = _with_token(session, sitting_id, before) if before else None

@@ -13,6 +13,7 @@ from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, load_take
+from server.store.learning import marked_by_run
 from server.store.paces import spoken_in_runs
 from server.store.plans import frozen_key
 from server.store.routines import load_routine
@@ -119,6 +120,8 @@ class TakePage(RoutinePage):
     by_hand: tuple[tuple[str, str], ...]
     """Runs of the routine that were marked by hand, for one to be laid beside: id and words."""
     is_todays_script: bool
+    went_wrong: int
+    """Sentences that this take marked where the script is learnt."""
     form: Form
     open: str
     """The boundary that is looked at, or the fold of claims that stays open."""
@@ -161,6 +164,7 @@ def take_page_of(
         beside=None if reading is None else beside_run(session, reading),
         by_hand=runs_by_hand(session, take) if asked.edit == "beside" else (),
         is_todays_script=is_todays,
+        went_wrong=marked_by_run(session, take.run_id) if take.run_id else 0,
         form=form or _run_form(take, read),
         open=asked.open,
         edit=asked.edit,

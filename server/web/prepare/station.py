@@ -18,6 +18,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.station import FARTHEST_CM, MOST_SPOTS, Spot, Station
 from server.domain.runs.summary import RunLine
 from server.store.ids import new_id
+from server.store.photographs import MOST_BYTES, UNDER, photograph_of
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
 from server.web.frame.dependencies import ReadSession
@@ -40,6 +41,7 @@ from server.web.prepare.station_forms import (
     HANDS,
     HEATS,
     HOLDS,
+    PHOTOGRAPH,
     SIDES,
     SPOT,
     SURFACE,
@@ -81,7 +83,12 @@ def station_page(
     stored = load_routine(session, routine_id)
     station = stored.routine.preparation.station
     known = {f"{SURFACE}{each.id}" for each in station.surfaces}
-    known |= {f"{SPOT}{each.id}" for each in station.spots} | {BAR, OUTSIDE, f"{SURFACE}new"}
+    known |= {f"{SPOT}{each.id}" for each in station.spots} | {
+        BAR,
+        OUTSIDE,
+        PHOTOGRAPH,
+        f"{SURFACE}new",
+    }
     edit = edit if edit in known else ""
     form = start_of_form(edit, station_values(stored.routine, edit)) if edit else Form()
     return page(request, PLACE, station_context(session, stored, form, edit, look=look))
@@ -229,6 +236,9 @@ def station_context(
         unplaced=unplaced_of(station, kit),
         outside=outside_shown(outside_of(routine, context["rules"], runs)),
         better=None if proposal is None else _better(routine, kit, proposal, runs, look),
+        photograph=photograph_of(session, routine.id),
+        most_photograph=MOST_BYTES,
+        unders=UNDER,
         edit=edit,
         edited=found.names.get(spot_id, ""),
         form=form,

@@ -25,6 +25,7 @@ from server.web.frame.guard import Values
 from server.web.prepare.outside import OUTSIDE, outside_values
 
 BAR = "bar"
+PHOTOGRAPH = "photograph"
 SURFACE = "surface-"
 SPOT = "spot-"
 
@@ -56,6 +57,8 @@ def station_values(routine: Routine, edit: str) -> Values:
     station = routine.preparation.station
     if edit == OUTSIDE:
         return outside_values(routine.preparation)
+    if edit == PHOTOGRAPH:
+        return {}
     if edit == BAR:
         return _bar_values(station)
     kind, _, part_id = edit.partition("-")

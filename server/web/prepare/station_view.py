@@ -15,6 +15,7 @@ from server.domain.prepare.station.uses import Stood, Use, by_id, pours_of, stoo
 from server.domain.routine.routine import Routine
 from server.domain.routine.station import Hand, Heat, Holds, Side, Station
 from server.domain.runs.summary import RunLine
+from server.store.photographs import Photograph
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.kit_view import short_name
@@ -91,6 +92,9 @@ class StationPage(RoutinePage):
     unplaced: tuple[Unplaced, ...]
     better: Better | None
     outside: tuple[OutsideShown, ...]
+    photograph: Photograph | None
+    most_photograph: int
+    unders: tuple[int, ...]
     edit: str
     edited: str
     form: Form

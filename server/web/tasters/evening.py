@@ -40,7 +40,7 @@ def earlier_words(sitting: Sitting, earlier: Sequence[Sitting]) -> str:
 def earlier_of(
     session: Session, sitting: Sitting, keys: Collection[str], now_ms: int
 ) -> dict[str, str]:
-    """Key of a taster -> that sentence, for those who tasted elsewhere on the evening of `now_ms`."""
+    """Key of a taster -> that sentence, for those who tasted elsewhere on that evening."""
     found = tasted_by(session, keys, evening_began_ms(now_ms))
     told = {key: earlier_words(sitting, _but(all_, sitting)) for key, all_ in found.items()}
     return {key: words for key, words in told.items() if words}

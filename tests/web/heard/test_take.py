@@ -497,3 +497,20 @@ def test_whatever_is_sent_to_a_take_it_is_no_failure_of_the_app(own, junk):
             answer = own.post(f"{take}{path}", data={name: junk, "when": "2026-09-01T10:00"})
             assert answer.status_code < 500, (path, name)
     assert own.get(take, params={"open": f"start-{junk}", "edit": junk}).status_code < 500
+
+
+def test_the_takes_there_are_come_before_the_ways_in_which_fold(own):
+    empty = Page(own.get("/routines/r1/takes"))
+    assert (empty.all(".take-more"), len(empty.all(".take-ways"))) == ([], 1)
+    begin(own)
+    page = Page(own.get("/routines/r1/takes"))
+    assert page.one(".take-more").get("open") is None
+    refused = own.post("/takes/of/r1", files={"captions": ("x.vtt", "")}, data={"pasted": ""})
+    assert Page(refused).one(".take-more").get("open") is not None
+
+
+def test_an_opened_boundary_stands_alone_with_its_panel(own):
+    take = begin(own)
+    assert Page(own.get(take)).all(".take-claims")
+    page = Page(own.get(f"{take}?open=start-s2"))
+    assert (page.all(".take-claims"), len(page.all("[data-slide]"))) == ([], 1)

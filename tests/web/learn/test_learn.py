@@ -271,8 +271,9 @@ def told_of(client):
 
 
 def test_a_sentence_left_out_of_an_accepted_take_comes_back_at_once(kitchen):
-    accept(kitchen, captions(without=["First I pour"]))
+    take = accept(kitchen, captions(without=["First I pour"]))
     assert told_of(kitchen) == [(PEARS, "gone")]
+    assert "1 sentence left out" in Page(kitchen.get(take)).text(".notice")
     page = look(kitchen)
     assert "left out on 1 Sep" in page.text(".learn-stumbles")
     say = look(kitchen, "/say?show=missed")
