@@ -59,7 +59,7 @@ def load_photograph(session: Session, routine_id: str, key: str) -> Photograph:
 
 
 def set_photograph(session: Session, routine_id: str, photograph: Photograph) -> str | None:
-    """Make it the photograph of a routine's bar; returns the key of the one it takes the place of."""
+    """Make it the photograph of a routine's bar; returns the key of the one before it."""
     row = session.get(PhotographRow, routine_id)
     old = None if row is None else row.key
     if row is None:

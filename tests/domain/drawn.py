@@ -24,6 +24,7 @@ from server.domain.drift.goals import Goal
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Filter
+from server.domain.heard.record import WordRecord
 from server.domain.prepare.ticks import PackedTick
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import with_new_ids
@@ -298,7 +299,13 @@ def _file(draw, values):
         replace(each, sitting=replace(each.sitting, id=f"t{number}"))
         for number, each in enumerate(values["tastings"])
     ]
+    takes = tuple(
+        replace(take, plan_key=keys[0], run_id=None, beside_run_id=None)
+        for take in _numbered(values["takes"], "take")
+        if keys
+    )
     return values | {
+        "takes": takes,
         "routine": routine,
         "runs": runs,
         "ticked": ticks,
@@ -375,4 +382,5 @@ _RULES = {
     SittingRecord: _sitting_record,
     Segment: _segment,
     Spread: _ordered("low_s", "likely_s", "high_s"),
+    WordRecord: _ordered("from_ms", "until_ms"),
 }

@@ -1,4 +1,4 @@
-"""Photographs: what one is, told by its bytes, and the same without what it tells beside the picture.
+"""Photographs: what one is, and the same without what it tells beside the picture.
 
 Cameras write the place, the time and the device into a file. All of that is left out here; of a
 JPEG only the way up stays, or it would lie on its side. Formats: JPEG (ITU-T T.81, annex B; JFIF;
@@ -9,8 +9,7 @@ Exif 2.32), PNG (W3C PNG, 5 and 11.3) and WebP (RFC 9649).
 """
 
 from collections.abc import Iterator
-from struct import error as StructError
-from struct import pack, unpack_from
+from struct import error, pack, unpack_from
 from typing import Literal
 
 from server.domain.base.errors import InvalidInput
@@ -54,9 +53,9 @@ def bare(content: bytes) -> bytes:
     made = {"image/jpeg": _jpeg, "image/png": _png, "image/webp": _webp}[kind]
     try:
         return b"".join(made(content))
-    except (StructError, IndexError, _CutOffError) as error:
+    except (error, IndexError, _CutOffError) as cut_off:
         told = f"This {NAMES[kind]} is cut off or damaged. Save it anew and try again."
-        raise InvalidInput.of("photograph", told) from error
+        raise InvalidInput.of("photograph", told) from cut_off
 
 
 class _CutOffError(ValueError):
@@ -145,7 +144,7 @@ def _from_exif(tiff: bytes) -> int:
             tag, _, _, value = unpack_from(f"{order}HHIH", tiff, first + 2 + 12 * number)
             if tag == _ORIENTATION and 1 <= value <= 8:
                 return int(value)
-    except (KeyError, StructError):
+    except (KeyError, error):
         pass
     return _UPRIGHT
 

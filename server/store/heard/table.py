@@ -1,5 +1,7 @@
 """The table of takes."""
 
+import json
+
 from sqlalchemy import BigInteger, Text
 from sqlmodel import Field, SQLModel
 
@@ -10,8 +12,9 @@ class TakeRow(SQLModel, table=True):
     """What was recorded or captioned of a routine: its sound, its words, what was decided of them.
 
     The sound is a file of that name in the folder of recordings, received in parts, or that of the
-    recording `recording_id`. `job` is what the recogniser has to do with it: "" for nothing.
-    `run_id` is the run that was made of it, `beside_run_id` one that was marked by hand.
+    recording `recording_id`. `onsets` are those of speech, in ms, where a browser found them. `job`
+    is what the recogniser has to do with it: "" for nothing. `run_id` is the run that was made of
+    it, `beside_run_id` one that was marked by hand.
     """
 
     __tablename__ = "take"
@@ -33,6 +36,7 @@ class TakeRow(SQLModel, table=True):
     done: bool = False
     words: str | None = Field(default=None, sa_type=Text)
     words_from: str = ""
+    onsets: str | None = Field(default=None, sa_type=Text)
     decided: str = Field(default="{}", sa_type=Text)
     job: str = ""
     job_share: int = 0
@@ -40,3 +44,8 @@ class TakeRow(SQLModel, table=True):
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
     run_id: str | None = Field(default=None, foreign_key="run.id")
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger)
+
+
+def onsets_in_row(document: str | None) -> tuple[int, ...]:
+    """The onsets of speech that a row holds, in ms."""
+    return tuple(json.loads(document)) if document else ()

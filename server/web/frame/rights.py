@@ -103,7 +103,8 @@ _OWN = (
     f"POST {ROUTINE}/station/better", f"POST {ROUTINE}/station/outside",
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
     "POST /photographs/{routine_id}", "POST /photographs/{routine_id}/under",
-    "POST /photographs/{routine_id}/delete",
+    "POST /photographs/{routine_id}/delete", f"POST {ROUTINE}/station/spots/{{spot_id}}/turn",
+    "PUT /api/takes/{take_id}/loudness",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
     # Learning the words: how a sentence went is the presenter's alone.

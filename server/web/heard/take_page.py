@@ -26,6 +26,7 @@ from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
 from server.web.heard.beside import BesideRun, beside_run, runs_by_hand
 from server.web.heard.claims_view import HeardClaimsView, heard_claims
+from server.web.heard.loudness import wants_loudness
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
@@ -113,6 +114,8 @@ class TakePage(RoutinePage):
     arrived: int
     most_bytes: int
     is_listening: bool
+    wants_loudness: bool
+    """Whether the browser is to say how loud its sound is, which nobody else decodes."""
     hearing_trouble: str
     read: ReadTake | None
     opened: OpenedStart | None
@@ -158,6 +161,7 @@ def take_page_of(
         arrived=take.sound.received_bytes * 100 // take.sound.size_bytes if take.sound else 0,
         most_bytes=settings.recording_mb * MB,
         is_listening=take.job in (WAITING, WORKING),
+        wants_loudness=read is not None and read.tape is not None and wants_loudness(take),
         hearing_trouble=hearing_trouble,
         read=read,
         opened=None if reading is None else _opened(reading, read, asked.open, form),

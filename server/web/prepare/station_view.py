@@ -15,11 +15,11 @@ from server.domain.prepare.station.uses import Stood, Use, by_id, pours_of, stoo
 from server.domain.routine.routine import Routine
 from server.domain.routine.station import Hand, Heat, Holds, Side, Station
 from server.domain.runs.summary import RunLine
-from server.store.photographs import Photograph
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.kit_view import short_name
 from server.web.prepare.outside import OutsideShown
+from server.web.prepare.photograph_shown import BarPhotograph
 from server.web.prepare.station_drawing import Drawing, drawing_of
 
 if TYPE_CHECKING:
@@ -92,9 +92,7 @@ class StationPage(RoutinePage):
     unplaced: tuple[Unplaced, ...]
     better: Better | None
     outside: tuple[OutsideShown, ...]
-    photograph: Photograph | None
-    most_photograph: int
-    unders: tuple[int, ...]
+    photograph: BarPhotograph
     edit: str
     edited: str
     form: Form

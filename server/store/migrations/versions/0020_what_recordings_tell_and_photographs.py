@@ -1,4 +1,4 @@
-"""Marks of learning that a recording told, with its run; the photograph of the bar."""
+"""Marks of learning that a recording told, with its run; onsets; photographs."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -13,6 +13,8 @@ def upgrade() -> None:
     with op.batch_alter_table("learning_mark") as batch:
         batch.add_column(sa.Column("run_id", sa.String(), nullable=True))
         batch.create_index(op.f("ix_learning_mark_run_id"), ["run_id"])
+    with op.batch_alter_table("take") as batch:
+        batch.add_column(sa.Column("onsets", sa.Text(), nullable=True))
     op.create_table(
         "photograph",
         sa.Column("routine_id", sa.String(), nullable=False),
@@ -28,6 +30,8 @@ def upgrade() -> None:
 
 def downgrade() -> None:
     op.drop_table("photograph")
+    with op.batch_alter_table("take") as batch:
+        batch.drop_column("onsets")
     with op.batch_alter_table("learning_mark") as batch:
         batch.drop_index(op.f("ix_learning_mark_run_id"))
         batch.drop_column("run_id")
