@@ -571,3 +571,14 @@ def test_no_boundary_that_a_person_set_moves_by_what_a_browser_heard(own):
     before = rows(own, take)
     assert own.put(f"/api{take}/loudness", content=loud_from(24.2)).json() == {"kept": False}
     assert rows(own, take) == before
+
+
+def test_what_was_left_out_comes_and_goes_with_claims_added_to_a_run_by_hand(own, recorded):
+    _, take = recorded
+    left_out = captions(without=["First I pour"])
+    own.post(f"{take}/words", files={"captions": ("b.vtt", left_out)})
+    own.post(f"{take}/run", data={"times": "hand"})
+    assert "1 sentence left out" in Page(own.get(take)).text("main")
+    assert "left out on" in Page(own.get("/routines/r1/learn")).text("main")
+    own.post(f"{take}/run/undo")
+    assert "left out on" not in Page(own.get("/routines/r1/learn")).text("main")

@@ -191,4 +191,4 @@ def test_a_thing_is_turned_by_a_quarter_and_stays_on_the_bar(bar):
     assert bar.post(f"{HERE}/spots/kettle/turn").status_code == 303
     turned = kept(bar).preparation.station.spots[0]
     assert (turned.width_cm, turned.depth_cm) == (10, 24)
-    assert (turned.x_cm, turned.y_cm) == (5, 12)
+    assert (turned.x_cm, turned.y_cm) == (12, 12)
