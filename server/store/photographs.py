@@ -12,8 +12,8 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.photographs import bare, kind_of
 from server.store.routines import touch_routine
-from server.store.tables import PhotographRow
 from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.table import PhotographRow
 
 MOST_BYTES = 12 * MB
 """What the camera of a phone writes, and some more."""

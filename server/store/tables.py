@@ -121,17 +121,6 @@ class TrackRow(SQLModel, table=True):
     size: int = Field(sa_type=BigInteger)
 
 
-class PhotographRow(SQLModel, table=True):
-    """The photograph of a routine's bar; `key` names its file, beside the music."""
-
-    __tablename__ = "photograph"
-
-    routine_id: str = Field(primary_key=True, foreign_key="routine.id")
-    key: str
-    media_type: str
-    under_percent: int = 0
-
-
 class RecordingRow(SQLModel, table=True):
     """A recording of a run; its content is the file of that name in the folder of recordings.
 
@@ -249,10 +238,8 @@ class PackedRow(SQLModel, table=True):
 
 
 class LearningMarkRow(SQLModel, table=True):
-    """How a sentence of the script went when it was said by heart.
-
-    `undone` is what the person took back: the row stays, for the mark may arrive again. `run_id` is
-    the run whose recording told it.
+    """How a sentence of the script went; a row that was `undone` stays, for it may arrive again.
+    `run_id` is the run whose recording told it.
     """
 
     __tablename__ = "learning_mark"

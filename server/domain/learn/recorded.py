@@ -9,6 +9,7 @@ apart from one that was misheard.
 
 from collections.abc import Callable, Iterator, Sequence
 
+from server.domain.base.rates import at_least
 from server.domain.heard.alignment import Alignment, SentenceMatch
 from server.domain.heard.plain_words import plain_words
 from server.domain.learn.marks import How, LearningMark
@@ -55,7 +56,7 @@ def _went_wrong(
         elif missing[at] >= LEAST_MISSING:
             # How many words the others miss; one and ten more, so that none is taken for perfect.
             share = (lost - missing[at] + 1) / (whole - counts[at] + 10)
-            if _chance_of(missing[at], counts[at], share) < UNLIKELY:
+            if at_least(missing[at], counts[at], share) < UNLIKELY:
                 yield matched[at], "stumbled"
 
 
@@ -66,10 +67,3 @@ def _end_of_talk(matched: Sequence[SentenceMatch], last: int) -> int:
     """
     reached_end = matched[last].segment_id == matched[-1].segment_id
     return len(matched) if reached_end else last + 1
-
-
-def _chance_of(least: int, of: int, share: float) -> float:
-    """The chance of at least so many of so many, each with this chance (binomial)."""
-    from scipy.stats import binom
-
-    return float(binom.sf(least - 1, of, share))

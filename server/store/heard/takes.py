@@ -39,8 +39,7 @@ class Take:
     """A take without its words, which can be long: see `words_of`.
 
     `started_ms` is when it was made, ms since 1970, where known; `words_from` where the words come
-    from, "" while there are none. `onsets_ms` are onsets of speech that a browser found, where
-    `has_onsets`: where one looked. `sound` is None for captions alone.
+    from, "" for none. `onsets_ms` are what a browser heard, `has_onsets` whether one listened.
     """
 
     id: str

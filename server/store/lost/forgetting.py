@@ -15,7 +15,6 @@ from server.store.tables import (
     EventRow,
     LearningAimRow,
     LearningMarkRow,
-    PhotographRow,
     RecordingRow,
     RevisionRow,
     RoutineRow,
@@ -26,6 +25,7 @@ from server.store.tables import (
     TrackRow,
 )
 from server.store.uploads.media import MediaFolder
+from server.store.uploads.table import PhotographRow
 
 MOST_ROWS = 2000
 

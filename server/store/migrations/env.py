@@ -5,6 +5,7 @@ from sqlmodel import SQLModel
 
 from server.store import tables  # noqa: F401  (fills the metadata)
 from server.store.heard import table  # noqa: F401  (so does this)
+from server.store.uploads import table as uploads_table  # noqa: F401  (and this)
 
 connection = context.config.attributes["connection"]
 context.configure(
