@@ -123,9 +123,9 @@ def _empty_routine(session: Session, routine_id: str) -> list[str]:
         session.connection().execute(delete(row).where(col(row.routine_id) == routine_id))
     files = session.get(TrackRow, routine_id), session.get(PhotographRow, routine_id)
     there = [row for row in files if row is not None]
-    for row in there:
-        session.delete(row)
-    return [row.key for row in there]
+    for each in there:
+        session.delete(each)
+    return [each.key for each in there]
 
 
 def _forget_sittings(session: Session, sittings: list[str]) -> None:

@@ -71,7 +71,7 @@ def post_photograph(
         made = _kept(folder, upload)
     except DomainError as error:
         with held.reading() as session:
-            form = Form({}, [Fault("photograph", error.message)])
+            form = Form({}, (Fault("photograph", error.message),))
             shown = station_context(session, load_routine(session, routine_id), form, PHOTOGRAPH)
         return page(request, "station", shown, 422)
     try:
