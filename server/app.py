@@ -45,6 +45,7 @@ from server.web.frame.shelf import Shelf
 from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.heard import accept, ways_in
 from server.web.heard import arriving as take_sounds
+from server.web.heard import loudness as take_loudness
 from server.web.heard import pages as takes
 from server.web.learn import cards as cue_cards
 from server.web.learn import marks as learning_marks
@@ -59,7 +60,7 @@ from server.web.plan import follow, risk, stage_sheet, what_if, without
 from server.web.plan import pages as plan
 from server.web.plan.outlook import Outlooks
 from server.web.prepare import pages as kit
-from server.web.prepare import prep, shopping, station
+from server.web.prepare import photograph, prep, shopping, station, turning
 from server.web.routines import details, files, rule_sheets
 from server.web.routines import pages as home
 from server.web.runs import choices as run_choices
@@ -88,12 +89,12 @@ if TYPE_CHECKING:
 ROUTERS = (
     home, today, details, drinks, lines, batch, calculators, versions, declaration, script,
     claims, settle, paste, words, plan, follow, risk, what_if, without, stage_sheet, rehearse,
-    kit, prep, shopping, station,
+    kit, prep, shopping, station, photograph, turning,
     run_choices, music, stage, compare, paper, review, rule_sheets, files, drift, drift_compare,
     drift_files, deleted, run_sessions, plan_time, trust, offline, outside, enter, devices,
     recordings, watchers, join, watch, live, remarks, open_remarks,
     learn, say, cue_cards, learning_marks,
-    ways_in, take_sounds, takes, accept,
+    ways_in, take_sounds, take_loudness, takes, accept,
     tastings, serving, tasting, tasting_files, taste_join, taste,
     sign_in, joining, invited, lost, account, everybody, passkeys, oidc,
     shares, teams, house,

@@ -134,7 +134,7 @@ def _beside(settings: Settings) -> str:
     """What a data folder holds besides its database, in words; nothing where it holds nothing."""
     found = [
         (_count(settings.recordings_folder, "*"), "recording"),
-        (_count(settings.music_dir, "*"), "track"),
+        (_count(settings.music_dir, "*"), "uploaded file"),
         (_count(settings.backups_folder, "*"), "backup"),
         (_count(settings.data_dir, f"{REPLACED}-*"), "replaced folder"),
         (_count(settings.data_dir, f"{DATABASE_NAME}-wal"), "log of a database"),

@@ -6,6 +6,7 @@ from typing import Literal
 
 from sqlmodel import Session, col, select
 
+from server.domain.heard.record import TakeRecord
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
@@ -13,6 +14,7 @@ from server.domain.whole.exchange import RoutineFile
 from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
+from server.store.heard.moving import add_takes, has_take, take_records
 from server.store.ids import new_id
 from server.store.incoming import Lot, lots
 from server.store.learning import add_marks, aim_of, marks_of, set_aim
@@ -23,6 +25,7 @@ from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
 from server.store.staged import clear_some, clear_unfinished
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
+from server.store.tastings.moving import add_sittings, has_sitting, sitting_records
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
@@ -30,12 +33,15 @@ _IDS_AT_ONCE = 500
 AN_IMPORT = "an import"
 
 
-def export_head(session: Session, routine_id: str) -> RoutineFile:
+def export_head(session: Session, routine_id: str, *, with_takes: bool = False) -> RoutineFile:
     """The document of a routine, its rule sheet and the plans of its runs; the runs themselves are
-    read one after the other by `run_records`. Raises NotFound.
+    read one after the other by `run_records`. What was said in its takes comes along where that
+    is asked for. Raises NotFound.
     """
     routine = load_routine(session, routine_id).routine
-    keys = sorted(set(plan_keys(session, routine_id).values()))
+    of_runs = plan_keys(session, routine_id)
+    takes = take_records(session, routine_id, of_runs.keys()) if with_takes else ()
+    keys = sorted({*of_runs.values(), *(take.plan_key for take in takes)})
     return RoutineFile(
         format=_FORMAT,
         version=1,
@@ -46,6 +52,8 @@ def export_head(session: Session, routine_id: str) -> RoutineFile:
         learning_aim=aim_of(session, routine_id),
         learnt=marks_of(session, routine_id),
         ticked=all_ticks(session, routine_id),
+        tastings=sitting_records(session, routine_id),
+        takes=takes,
     )
 
 
@@ -61,7 +69,7 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     keys = {key: freeze_plan(session, plan) for key, plan in file.plans.items()}
     for lot in _lots(file, keys, now_ms):
         lot.put(session)
-    return _finish(session, file, now_ms)
+    return _finish(session, file, keys, now_ms)
 
 
 def import_in_turns(
@@ -85,9 +93,9 @@ def import_in_turns(
         with database.writing() as session:
             stage_routine(session, routine_id)
         try:
-            _bring_in(database, file, now_ms)
+            keys = _bring_in(database, file, now_ms)
             with database.writing() as session:
-                routine = _finish(session, file, now_ms, sheets)
+                routine = _finish(session, file, keys, now_ms, sheets)
                 own(session, routine)
             return routine
         except BaseException:
@@ -103,7 +111,8 @@ def clear_unfinished_imports(database: Database) -> None:
                 clear_unfinished(session)
 
 
-def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> None:
+def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> dict[str, str]:
+    """Keep plans and runs; returns the keys of the plans as they are here."""
     keys = {}
     for key, plan in file.plans.items():
         with database.writing() as session:
@@ -111,6 +120,7 @@ def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> None:
     for lot in _lots(file, keys, now_ms):
         with database.writing() as session:
             lot.put(session)
+    return keys
 
 
 def _take_out(database: Database, routine_id: str) -> None:
@@ -127,7 +137,11 @@ def _lots(file: RoutineFile, keys: dict[str, str], now_ms: int) -> Iterator[Lot]
 
 
 def _finish(
-    session: Session, file: RoutineFile, now_ms: int, sheets: Collection[str] | None = None
+    session: Session,
+    file: RoutineFile,
+    keys: dict[str, str],
+    now_ms: int,
+    sheets: Collection[str] | None = None,
 ) -> Routine:
     file = _with_rule_sheet(session, file, sheets)
     create_routine(session, file.routine, now_ms)
@@ -137,7 +151,22 @@ def _finish(
         set_aim(session, file.routine.id, file.learning_aim)
     add_marks(session, file.routine.id, file.learnt)
     add_ticks(session, file.routine.id, file.ticked)
+    add_sittings(session, file.routine.id, file.tastings)
+    add_takes(session, file.routine.id, _with_known_runs(file), keys)
     return file.routine
+
+
+def _with_known_runs(file: RoutineFile) -> list[TakeRecord]:
+    """The takes of a file; a run that is not in it is not named."""
+    known = {run.id for run in file.runs}
+    return [
+        replace(
+            take,
+            run_id=take.run_id if take.run_id in known else None,
+            beside_run_id=take.beside_run_id if take.beside_run_id in known else None,
+        )
+        for take in file.takes
+    ]
 
 
 def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
@@ -153,6 +182,8 @@ def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
 
 def _is_here(session: Session, file: RoutineFile) -> bool:
     if session.get(RoutineRow, file.routine.id) is not None:
+        return True
+    if has_sitting(session, file.tastings) or has_take(session, file.takes):
         return True
     ids = [run.id for run in file.runs]
     some = (ids[first : first + _IDS_AT_ONCE] for first in range(0, len(ids), _IDS_AT_ONCE))

@@ -1,22 +1,24 @@
 """How the sentences of a script went, and what one aims for.
 
 A mark says what is so: it may arrive twice, late, or taken back before it came; taken back it stays
-taken back. Marks are nobody's edit, so undo of the routine leaves them alone.
+taken back. Marks are nobody's edit, so undo of the routine leaves them alone. What a recording told
+stands as long as its run does and is not left out of the figures.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Annotated, cast
 
 from pydantic import ConfigDict, Field
-from sqlmodel import Session, col, func, select
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, and_, col, delete, func, or_, select
 
 from server.domain.base.errors import InvalidInput
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.marks import MOST_MARKS, How, LearningMark
 from server.store.routines import change_of, touch_routine
-from server.store.tables import LearningAimRow, LearningMarkRow
+from server.store.tables import LearningAimRow, LearningMarkRow, RunRow
 
 MOST_AT_ONCE = 500
 
@@ -38,7 +40,8 @@ def keep_marks(session: Session, routine_id: str, arriving: ArrivingMarks) -> No
     changed = False
     for mark in arriving.marks:
         if session.get(LearningMarkRow, (routine_id, mark.id)) is None:
-            session.add(_row_of(routine_id, mark))
+            # Only the app itself says what a recording told.
+            session.add(_row_of(routine_id, replace(mark, run_id=None)))
             changed = True
     session.flush()
     for mark_id in arriving.undone:
@@ -55,12 +58,39 @@ def marks_of(session: Session, routine_id: str) -> tuple[LearningMark, ...]:
     """All marks of a routine that stand, the first one first."""
     rows = session.exec(
         select(LearningMarkRow)
+        .outerjoin(RunRow, col(RunRow.id) == col(LearningMarkRow.run_id))
         .where(LearningMarkRow.routine_id == routine_id, col(LearningMarkRow.undone).is_(False))
+        .where(or_(col(LearningMarkRow.run_id).is_(None), _counts()))
         .order_by(col(LearningMarkRow.said_ms), col(LearningMarkRow.id))
     )
     return tuple(
-        LearningMark(row.id, row.text, cast(How, row.how), row.step, row.said_ms) for row in rows
+        LearningMark(row.id, row.text, cast(How, row.how), row.step, row.said_ms, row.run_id)
+        for row in rows
     )
+
+
+def _counts() -> ColumnElement[bool]:
+    """Whether the run whose recording told a mark is there and not left out by the person."""
+    is_in = or_(col(RunRow.excluded).is_(None), col(RunRow.excluded).is_(False))
+    return and_(col(RunRow.id).is_not(None), col(RunRow.deleted_ms).is_(None), is_in)
+
+
+def mark_from_run(session: Session, routine_id: str, marks: Sequence[LearningMark]) -> None:
+    """Keep what a recording told, as far as there is room: no run is refused for it."""
+    if _held(session, routine_id) + len(marks) <= MOST_MARKS:
+        add_marks(session, routine_id, marks)
+        touch_routine(session, routine_id)
+
+
+def marked_by_run(session: Session, run_id: str) -> int:
+    """How many sentences the recording of a run marked."""
+    of_run = select(func.count()).where(col(LearningMarkRow.run_id) == run_id)
+    return session.exec(of_run).one()
+
+
+def unmark_from_run(session: Session, run_id: str) -> None:
+    """Take out what the recording of a run told."""
+    session.execute(delete(LearningMarkRow).where(col(LearningMarkRow.run_id) == run_id))
 
 
 def add_marks(session: Session, routine_id: str, marks: Iterable[LearningMark]) -> None:
@@ -95,12 +125,16 @@ def _row_of(routine_id: str, mark: LearningMark) -> LearningMarkRow:
         text=mark.text,
         how=mark.how,
         step=mark.step,
+        run_id=mark.run_id,
     )
 
 
 def _refuse_too_many(session: Session, routine_id: str, more: int) -> None:
-    held = session.exec(
+    if _held(session, routine_id) + more > MOST_MARKS:
+        raise InvalidInput.of("marks", f"At most {MOST_MARKS:,} marks can be kept of a script.")
+
+
+def _held(session: Session, routine_id: str) -> int:
+    return session.exec(
         select(func.count()).where(col(LearningMarkRow.routine_id) == routine_id)
     ).one()
-    if held + more > MOST_MARKS:
-        raise InvalidInput.of("marks", f"At most {MOST_MARKS:,} marks can be kept of a script.")

@@ -238,9 +238,8 @@ class PackedRow(SQLModel, table=True):
 
 
 class LearningMarkRow(SQLModel, table=True):
-    """How a sentence of the script went when it was said by heart.
-
-    `undone` is what the person took back: the row stays, for the mark may arrive again.
+    """How a sentence of the script went; a row that was `undone` stays, for it may arrive again.
+    `run_id` is the run whose recording told it.
     """
 
     __tablename__ = "learning_mark"
@@ -252,6 +251,7 @@ class LearningMarkRow(SQLModel, table=True):
     how: str
     step: int
     undone: bool = False
+    run_id: str | None = Field(default=None, index=True)
 
 
 class LearningAimRow(SQLModel, table=True):

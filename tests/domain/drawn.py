@@ -24,6 +24,7 @@ from server.domain.drift.goals import Goal
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Filter
+from server.domain.heard.record import WordRecord
 from server.domain.prepare.ticks import PackedTick
 from server.domain.routine.drink import Drink
 from server.domain.routine.edits import with_new_ids
@@ -32,6 +33,10 @@ from server.domain.routine.planned import Spread
 from server.domain.routine.routine import LANGUAGES, Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import NEEDS, WATCHED, Event
+from server.domain.tasters.decoys import AskedWord
+from server.domain.tasters.record import SittingRecord
+from server.domain.tasters.serving import GlassSet, pair_sets, triangle_sets
+from server.domain.tasters.sitting import Sitting
 from server.domain.whole.exchange import RoutineFile
 
 MOST_OF_ONE = 2
@@ -290,7 +295,55 @@ def _file(draw, values):
     # Each is ticked once, in the order in which they are kept.
     ticked = {(each.occasion, each.key): each for each in values["ticked"]}
     ticks = tuple(ticked[key] for key in sorted(ticked))
-    return values | {"routine": routine, "runs": runs, "ticked": ticks}
+    tastings = [
+        replace(each, sitting=replace(each.sitting, id=f"t{number}"))
+        for number, each in enumerate(values["tastings"])
+    ]
+    takes = tuple(
+        replace(take, plan_key=keys[0], run_id=None, beside_run_id=None)
+        for take in _numbered(values["takes"], "take")
+        if keys
+    )
+    return values | {
+        "takes": takes,
+        "routine": routine,
+        "runs": runs,
+        "ticked": ticks,
+        "tastings": tuple(tastings),
+    }
+
+
+def _sitting(draw, values):
+    """One drink with words and decoys, or two versions and sets of glasses."""
+    if values["kind"] == "list":
+        words = AskedWord("plum", "stated"), AskedWord("pear", "near"), *values["words"]
+        return values | {"drinks": (draw(drawn(Drink)),), "words": words, "sets": ()}
+    sets = {"triangle": triangle_sets, "preference": pair_sets}[values["kind"]](2, values["seed"])
+    return values | {"drinks": (draw(drawn(Drink)), draw(drawn(Drink))), "sets": sets}
+
+
+def _glass_set(draw, values):
+    (glasses,) = triangle_sets(1, draw(st.integers(0, 9)))
+    return {"versions": glasses.versions, "codes": glasses.codes}
+
+
+def _sitting_record(draw, values):
+    """Each taster has a place of their own, and ticks words that were asked for."""
+    words = len(values["sitting"].words)
+    tasters = tuple(
+        replace(
+            each,
+            key=f"k{number}",
+            place=number + 1,
+            answer=replace(
+                each.answer,
+                ticks=tuple(one for one in each.answer.ticks if one.word < words),
+                chosen="",
+            ),
+        )
+        for number, each in enumerate(values["tasters"])
+    )
+    return values | {"tasters": tasters}
 
 
 def _packed_tick(draw, values):
@@ -324,6 +377,10 @@ _RULES = {
     Routine: _routine,
     RoutineFile: _file,
     RuleSheet: _rule_sheet,
+    GlassSet: _glass_set,
+    Sitting: _sitting,
+    SittingRecord: _sitting_record,
     Segment: _segment,
     Spread: _ordered("low_s", "likely_s", "high_s"),
+    WordRecord: _ordered("from_ms", "until_ms"),
 }

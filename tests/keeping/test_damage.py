@@ -67,7 +67,7 @@ def test_an_unfit_database_is_told_with_what_is_left_and_nothing_is_changed(sett
     before = sorted(settings.data_dir.rglob("*"))
     words = told(settings)
     assert HARMS[harm] in words
-    assert "1 recording, 1 track" in words
+    assert "1 recording, 1 uploaded file" in words
     assert sorted(settings.data_dir.rglob("*")) == before
 
 

@@ -1,4 +1,4 @@
-"""How sure a rate is that was counted: so many of so many."""
+"""How sure a rate is that was counted, so many of so many, and how likely chance does as well."""
 
 import math
 from statistics import NormalDist
@@ -27,3 +27,18 @@ def wilson(said: int, runs: int, level: float = 0.95) -> tuple[float, float]:
     half = z / scale * math.sqrt(share * (1 - share) / runs + z * z / (4 * runs * runs))
     low = 0.0 if said == 0 else middle - half
     return low, 1.0 if said == runs else middle + half
+
+
+def exactly(hits: int, tries: int, chance: float) -> float:
+    """The binomial probability of `hits` in `tries`."""
+    if not 0 <= hits <= tries:
+        return 0.0
+    if chance in (0.0, 1.0):
+        return float(hits == tries * chance)
+    ways = math.lgamma(tries + 1) - math.lgamma(hits + 1) - math.lgamma(tries - hits + 1)
+    return math.exp(ways + hits * math.log(chance) + (tries - hits) * math.log1p(-chance))
+
+
+def at_least(hits: int, tries: int, chance: float) -> float:
+    """The binomial probability of `hits` or more in `tries`."""
+    return min(1.0, math.fsum(exactly(k, tries, chance) for k in range(hits, tries + 1)))

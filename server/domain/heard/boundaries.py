@@ -30,6 +30,9 @@ BEHIND_PAUSE, BEHIND_JOIN = 0.15, 0.2
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
 
+LEAST_SPOKEN = 4
+"""Words in a row that nobody understood; fewer are slips of the ear."""
+
 NO_ROOM = 0.35
 """Of a segment's planned time: with less between its neighbours it was left out."""
 
@@ -191,9 +194,37 @@ def _guessed(found: Paired, known: dict[int, Boundary], finish_s: float) -> list
         while stop < len(segments) and stop not in known:
             stop += 1
         until_s = known[stop].start_s if stop in known else finish_s
+        misheard = _misheard(found, range(number, stop), until_s)
+        if misheard is not None:
+            known[misheard[0]] = misheard[1]
+            continue
         result += _spread(found, result[-1], segments[number:stop], number, until_s)
         number = stop
     return result
+
+
+def _misheard(found: Paired, unknown: range, until_s: float) -> tuple[int, Boundary] | None:
+    """The only one of these segments with words, where words were said that nobody understood.
+
+    It begins with them: behind the pause that follows the last word found of the segment before.
+    """
+    laid = found.laid
+    spoken = [number for number in unknown if laid.segments[number].text.strip()]
+    if len(spoken) != 1 or not laid.is_timed or not found.by_sentence:
+        return None
+    behind_s = _last_word_s(found, unknown.start - 1)
+    taken = found.taken()
+    free = [
+        at
+        for at in range(len(laid.heard))
+        if at not in taken and behind_s <= laid.start_s(at) and laid.end_s(at) <= until_s
+    ]
+    if not behind_s or len(free) < LEAST_SPOKEN:
+        return None
+    first = next((at for at in free[: -LEAST_SPOKEN + 1] if laid.gap_s(at) > PAUSE_S), free[0])
+    why = "Words were said there that were not understood: its time is a guess."
+    boundary = Boundary(laid.segments[spoken[0]].id, laid.start_s(first), "guess", why)
+    return spoken[0], boundary
 
 
 def _spread(

@@ -5,9 +5,10 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from server.domain.heard.loudness import FRAME_S, amplitude
+
 Samples = npt.NDArray[np.floating[Any]]
 
-FRAME_S = 0.01
 SMOOTH_S = 0.05
 """Loudness is told over this long: a syllable's, not a pulse's."""
 
@@ -26,7 +27,20 @@ LEAST = 0.003
 
 def onsets_s(samples: Samples, rate: int) -> tuple[float, ...]:
     """When sound sets in after silence, in s; nothing for silence or an unbroken noise."""
-    loud = _loudness(samples, rate)
+    size = max(1, round(rate * FRAME_S))
+    whole = len(samples) // size * size
+    frames = np.nan_to_num(samples[:whole].astype(np.float64)).reshape(-1, size)
+    return _onsets((frames**2).mean(axis=1))
+
+
+def onsets_in(loudness: bytes) -> tuple[float, ...]:
+    """The same from the loudness of each frame, a byte for each (see `loudness`)."""
+    heard = np.array([amplitude(each) for each in range(256)])
+    return _onsets(heard[np.frombuffer(loudness, np.uint8)] ** 2)
+
+
+def _onsets(power: npt.NDArray[np.float64]) -> tuple[float, ...]:
+    loud = _smoothed(power)
     if not len(loud):
         return ()
     threshold = max(LEAST, ABOVE_NOISE * float(np.quantile(loud, 0.1)))
@@ -45,12 +59,8 @@ def onsets_s(samples: Samples, rate: int) -> tuple[float, ...]:
     return tuple(found)
 
 
-def _loudness(samples: Samples, rate: int) -> npt.NDArray[np.float64]:
-    """The root mean square of each frame, smoothed."""
-    size = max(1, round(rate * FRAME_S))
-    whole = len(samples) // size * size
-    frames = np.nan_to_num(samples[:whole].astype(np.float64)).reshape(-1, size)
-    power = (frames**2).mean(axis=1)
+def _smoothed(power: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """The root mean square of each frame with those behind it."""
     width = max(1, round(SMOOTH_S / FRAME_S))
     if len(power) < width:
         return np.asarray(np.sqrt(power))

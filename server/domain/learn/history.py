@@ -29,8 +29,8 @@ _MOST_EDITS = 8
 class History:
     """What is remembered of a sentence; `changed` are the places of words that are new in it.
 
-    `last` is how it went the last time, `said_ms` when; both of its former text where this one
-    was never said.
+    `last` is how it went the last time, `said_ms` when, `in_run` whether a recording told it; all
+    of its former text where this one was never said. `said_days` are those on which it was learnt.
     """
 
     memory: Memory | None = None
@@ -38,6 +38,7 @@ class History:
     said_ms: int = 0
     said_days: tuple[date, ...] = ()
     changed: frozenset[int] = frozenset()
+    in_run: bool = False
 
 
 NEVER_SAID = History()
@@ -145,7 +146,8 @@ def _told(words: Words, earlier: list[_Thread], own: _Thread | None, zone: tzinf
         for mark in thread.marks:
             day = datetime.fromtimestamp(mark.said_ms / 1000, zone).date()
             memory = after(memory, mark.counted, day)
-            days.append(day)
+            if mark.run_id is None:
+                days.append(day)
             last = mark
         before = thread.words
     if last is None:
@@ -154,4 +156,5 @@ def _told(words: Words, earlier: list[_Thread], own: _Thread | None, zone: tzinf
     if own is None and before is not None and memory is not None:
         memory = memory.kept(kept_share(before, words))
         changed = changed_words(before, words)
-    return History(memory, last.counted, last.said_ms, tuple(days), changed)
+    in_run = last.run_id is not None
+    return History(memory, last.counted, last.said_ms, tuple(days), changed, in_run)

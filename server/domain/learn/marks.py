@@ -23,7 +23,10 @@ MOST_MARKS = 20_000
 
 @dataclass(frozen=True)
 class LearningMark:
-    """How a sentence went: its text as it was then, what was shown of it, and when."""
+    """How a sentence went: its text as it was then, what was shown of it, and when.
+
+    `run_id` is the run whose recording told it, None where the presenter did.
+    """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
@@ -32,6 +35,7 @@ class LearningMark:
     how: How
     step: Step
     said_ms: Annotated[int, Field(ge=0, le=LAST_MS)]
+    run_id: Id | None = None
 
     def __post_init__(self) -> None:
         refuse_if(limit_faults(self))

@@ -70,6 +70,12 @@ class Standing:
         return bool(self.history.changed)
 
     @property
+    def is_lost(self) -> bool:
+        """Whether it went wrong in a recording, or what it says was missed on stage, since."""
+        went_wrong = self.history.in_run and self.history.last != "sat"
+        return went_wrong or self.missed is not None
+
+    @property
     def wanted(self) -> float:
         """The chance to be known below which it comes back."""
         return WANTED_OF_CLAIMS if self.sentence.is_planned else WANTED
@@ -80,7 +86,7 @@ class Standing:
 
     def sits(self, day: date) -> bool:
         """Whether it sat the last time, as it stands now, and is still held by memory."""
-        held = self.history.last == "sat" and not self.is_changed and self.missed is None
+        held = self.history.last == "sat" and not self.is_changed and not self.is_lost
         return held and self.chance(day) >= SITS_FROM
 
     def due_on(self, last_round: date | None = None) -> date | None:
@@ -88,7 +94,7 @@ class Standing:
         memory = self.history.memory
         if memory is None:
             return None
-        if self.is_changed or self.missed is not None:
+        if self.is_changed or self.is_lost:
             return memory.said_on
         due = memory.said_on + timedelta(days=interval_days(memory, self.wanted))
         if last_round is not None and memory.said_on < last_round:
@@ -161,7 +167,7 @@ def session_on(
         if on is not None and on <= day:
             due.append(each)
     # What was lost on stage and what is new in a known sentence before all else.
-    due.sort(key=lambda one: (one.missed is None, not one.is_changed, one.chance(day)))
+    due.sort(key=lambda one: (not one.is_lost, not one.is_changed, one.chance(day)))
     back, waiting = _fitting(due, room_s)
     room_s -= sum(each.seconds for each in back)
     fresh = [] if waiting else [each for each in all_ if each.is_new]

@@ -10,6 +10,12 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 
+SURE = 0.05
+"""A trend is told where chance alone shows one so rarely."""
+
+LEAST_RUNS = 5
+"""With four runs no order of them is as rare as that (two-sided, 2 of 24)."""
+
 
 @dataclass(frozen=True)
 class ChoreTimes:
@@ -18,6 +24,12 @@ class ChoreTimes:
     chore: Chore
     typical_s: float | None
     last_s: float | None
+    times_s: tuple[float, ...] = ()
+
+    @property
+    def moves_s(self) -> float | None:
+        """How much longer it gets from run to run; None where that is no more than chance."""
+        return _moves(self.times_s)
 
 
 @dataclass(frozen=True)
@@ -42,6 +54,16 @@ class Outside:
         """What a run of it takes; None with no run."""
         return median(self.totals_s) if self.totals_s else None
 
+    @property
+    def moves_s(self) -> float | None:
+        """How much longer it gets from run to run; None where that is no more than chance."""
+        return _moves(self.totals_s)
+
+    @property
+    def tells_trend(self) -> bool:
+        """Whether there are runs enough for a trend to show."""
+        return len(self.totals_s) >= LEAST_RUNS
+
 
 def outside_of(routine: Routine, rules: RuleSheet, lines: Sequence[RunLine]) -> tuple[Outside, ...]:
     """Both phases; `lines` are the runs of the routine, the latest last."""
@@ -62,4 +84,17 @@ def _phase_of(line: RunLine) -> Phase | None:
 def _times(chore: Chore, runs: Sequence[RunLine]) -> ChoreTimes:
     splits = [line.summary.splits_ms.get(chore.id) for line in runs]
     known_s = [each / 1000 for each in splits if each is not None]
-    return ChoreTimes(chore, median(known_s) if known_s else None, known_s[-1] if known_s else None)
+    typical_s, last_s = (median(known_s), known_s[-1]) if known_s else (None, None)
+    return ChoreTimes(chore, typical_s, last_s, tuple(known_s))
+
+
+def _moves(times_s: Sequence[float]) -> float | None:
+    if len(times_s) < LEAST_RUNS:
+        return None
+    # It loads NumPy, which few routines need here.
+    import numpy as np
+
+    from server.domain.drift.trend import trend
+
+    found = trend(np.array(times_s), np.arange(float(len(times_s))))
+    return found.slope_s if found is not None and found.p < SURE and found.slope_s else None

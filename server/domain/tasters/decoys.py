@@ -2,7 +2,8 @@
 
 Near ones are of the same group as a word of the drink (another citrus for orange), far ones of a
 family that the drink has nothing of. What the drink holds by its recipe is no decoy, nor are tastes
-and textures: a taster who ticks "sweet" may well be right.
+and textures: a taster who ticks "sweet" may well be right. The taxonomy knows English words alone;
+in other languages the words of the other drinks stand in for it.
 """
 
 from collections.abc import Sequence
@@ -16,13 +17,14 @@ from server.domain.base.text import Name
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.routine.drink import Drink
 
-Sort = Literal["stated", "near", "far", "own"]
+Sort = Literal["stated", "near", "far", "own", "other"]
 
 SORTS: dict[Sort, str] = {
     "stated": "on the card",
     "near": "near decoy",
     "far": "far decoy",
     "own": "your decoy",
+    "other": "of another drink",
 }
 """Sort of a word -> the words for it."""
 
@@ -48,11 +50,17 @@ class AskedWord:
 
 
 def words_for(
-    drink: Drink, taxonomy: Taxonomy, decoys: int, own: Sequence[str], seed: int
+    drink: Drink,
+    taxonomy: Taxonomy,
+    decoys: int,
+    own: Sequence[str],
+    seed: int,
+    drinks: Sequence[Drink] = (),
 ) -> tuple[AskedWord, ...]:
     """The words of a drink among decoys, in an order that tells nothing.
 
-    `own` decoys come first, then near and far ones by turns, as many as there are.
+    `own` decoys come first, then near and far ones by turns, as many as there are, then words of
+    the other `drinks` of the routine.
     """
     luck = Random(seed)  # noqa: S311  (nothing that has to stay secret)
     stated = list(dict.fromkeys(drink.descriptors))
@@ -68,6 +76,11 @@ def words_for(
         name = waiting[sort].pop()
         if _is_foreign(name, [*held, *(each.word for each in chosen)], taxonomy):
             chosen.append(AskedWord(name, sort))
+    for name in _of_others(drink, drinks, luck):
+        if len(chosen) < decoys and _is_foreign(
+            name, [*held, *(each.word for each in chosen)], taxonomy
+        ):
+            chosen.append(AskedWord(name, "other"))
     asked = [*(AskedWord(word, "stated") for word in stated), *chosen]
     luck.shuffle(asked)
     return tuple(asked)
@@ -81,6 +94,16 @@ def _held(drink: Drink) -> list[str]:
     """What the recipe gives by itself: what ingredients are called and what they bring."""
     names = [part.name for part in drink.ingredients]
     return [*names, *(word for part in drink.ingredients for word in part.descriptors)]
+
+
+def _of_others(drink: Drink, drinks: Sequence[Drink], luck: Random) -> list[str]:
+    """What stands on the cards of other drinks, and what their ingredients bring."""
+    others = [each for each in drinks if each.id != drink.id]
+    words = [word for each in others for word in each.descriptors]
+    words += [word for each in others for part in each.ingredients for word in part.descriptors]
+    words = list(dict.fromkeys(words))
+    luck.shuffle(words)
+    return words
 
 
 def _is_word(name: str, taxonomy: Taxonomy) -> bool:

@@ -10,6 +10,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from server.domain.base.rates import at_least as at_least
+from server.domain.base.rates import exactly as exactly
+
 LEVEL = 0.05
 """What happens by chance less often than this is taken for real."""
 
@@ -24,21 +27,6 @@ class Stratum:
     words: int
     others: int
     ticks: int
-
-
-def exactly(hits: int, tries: int, chance: float) -> float:
-    """The binomial probability of `hits` in `tries`."""
-    if not 0 <= hits <= tries:
-        return 0.0
-    if chance in (0.0, 1.0):
-        return float(hits == tries * chance)
-    ways = math.lgamma(tries + 1) - math.lgamma(hits + 1) - math.lgamma(tries - hits + 1)
-    return math.exp(ways + hits * math.log(chance) + (tries - hits) * math.log1p(-chance))
-
-
-def at_least(hits: int, tries: int, chance: float) -> float:
-    """The binomial probability of `hits` or more in `tries`."""
-    return min(1.0, math.fsum(exactly(k, tries, chance) for k in range(hits, tries + 1)))
 
 
 def two_sided_half(hits: int, tries: int) -> float:

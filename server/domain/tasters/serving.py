@@ -14,6 +14,8 @@ from typing import Literal, TypeVar
 
 from pydantic import ConfigDict
 
+from server.domain.base.errors import InvalidInput
+
 Version = Literal["A", "B"]
 
 Row = TypeVar("Row")
@@ -36,6 +38,11 @@ class GlassSet:
 
     versions: tuple[Version, ...]
     codes: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        has_odd = any(self.versions.count(each) == 1 for each in ("A", "B"))
+        if not has_odd or len(set(self.codes)) != len(self.versions):
+            raise InvalidInput.of("sets", "Of the glasses of one taster none is the odd one.")
 
     @property
     def odd(self) -> str:

@@ -86,11 +86,15 @@ class Sitting:
                 return [
                     Fault("decoys", "Without a decoy nothing can be told. Add one of your own.")
                 ]
+            if self.sets:
+                return [Fault("tasters", "A blind list has no sets of glasses.")]
             return [] if len(self.drinks) == 1 else [Fault("drink", "Choose one drink.")]
         if len(self.drinks) != 2:
             return [Fault("drink", "Choose two versions.")]
         if not self.sets:
             return [Fault("tasters", "At least one person has to taste.")]
+        if any(len(each.versions) != GLASSES[self.kind] for each in self.sets):
+            return [Fault("tasters", "Not as many glasses as this test asks for.")]
         return []
 
     @property

@@ -15,6 +15,7 @@ from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
+from server.domain.heard.record import MOST_TAKES, TakeRecord
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.marks import MOST_MARKS, LearningMark
 from server.domain.prepare.ticks import MOST_TICKS, PackedTick
@@ -23,6 +24,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
 from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.tasters.record import MOST_SITTINGS, SittingRecord
 
 FORMAT = "ninefifty-routine"
 VERSION = 1
@@ -81,17 +83,26 @@ class RoutineFile:
     """How the sentences of the script went when they were said by heart."""
     ticked: Annotated[tuple[PackedTick, ...], Field(max_length=MOST_TICKS)] = ()
     """What is packed for each occasion, and made ahead."""
+    tastings: Annotated[tuple[SittingRecord, ...], Field(max_length=MOST_SITTINGS)] = ()
+    """Who found what, with the recipes as they were tasted."""
+    takes: Annotated[tuple[TakeRecord, ...], Field(max_length=MOST_TAKES)] = ()
+    """What was said, word by word, in recordings: only where that was asked for."""
 
     def __post_init__(self) -> None:
-        missing = sorted({run.plan_key for run in self.runs} - set(self.plans))
+        wanted = {run.plan_key for run in self.runs} | {take.plan_key for take in self.takes}
+        missing = sorted(wanted - set(self.plans))
         if missing:
             raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
+        if len({take.id for take in self.takes}) < len(self.takes):
+            raise InvalidInput.of("file", "Two takes of the file carry the same id.")
         if len({run.id for run in self.runs}) < len(self.runs):
             raise InvalidInput.of("file", "Two runs of the file carry the same id.")
         if len({mark.id for mark in self.learnt}) < len(self.learnt):
             raise InvalidInput.of("file", "Two marks of learning carry the same id.")
         if len({(each.occasion, each.key) for each in self.ticked}) < len(self.ticked):
             raise InvalidInput.of("file", "One thing is ticked twice for one occasion.")
+        if len({each.sitting.id for each in self.tastings}) < len(self.tastings):
+            raise InvalidInput.of("file", "Two tastings carry the same id.")
 
 
 _adapters: dict[Any, TypeAdapter[Any]] = {}

@@ -55,6 +55,7 @@ def _emptied(session: Session, row: TakeRow) -> str:
     """Empty a row, which stays; returns the name of the file that is to go."""
     file, row.file = row.file, ""
     row.words, row.words_from, row.decided = None, "", to_json(Decided())
+    row.onsets = None
     row.name = row.job = row.job_says = ""
     row.received_bytes = row.received_parts = 0
     row.done = False

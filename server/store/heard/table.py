@@ -1,5 +1,7 @@
 """The table of takes."""
 
+import json
+
 from sqlalchemy import BigInteger, Text, text
 from sqlmodel import Field, SQLModel
 
@@ -10,9 +12,10 @@ class TakeRow(SQLModel, table=True):
     """What was recorded or captioned of a routine: its sound, its words, what was decided of them.
 
     The sound is a file of that name in the folder of recordings, received in parts, or that of the
-    recording `recording_id`. `job` is what the recogniser has to do with it: "" for nothing.
-    `job_by` names the process that does it, which is taken to be gone after `job_until_ms`.
-    `run_id` is the run that was made of it, `beside_run_id` one that was marked by hand.
+    recording `recording_id`. `onsets` are those of speech, in ms, where a browser found them. `job`
+    is what the recogniser has to do with it: "" for nothing; `job_by` names the process that does
+    it, which is taken to be gone after `job_until_ms`. `run_id` is the run that was made of it,
+    `beside_run_id` one that was marked by hand.
     """
 
     __tablename__ = "take"
@@ -34,6 +37,7 @@ class TakeRow(SQLModel, table=True):
     done: bool = False
     words: str | None = Field(default=None, sa_type=Text)
     words_from: str = ""
+    onsets: str | None = Field(default=None, sa_type=Text)
     decided: str = Field(default="{}", sa_type=Text)
     job: str = ""
     job_share: int = 0
@@ -45,3 +49,8 @@ class TakeRow(SQLModel, table=True):
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
     run_id: str | None = Field(default=None, foreign_key="run.id")
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
+
+
+def onsets_in_row(document: str | None) -> tuple[int, ...]:
+    """The onsets of speech that a row holds, in ms."""
+    return tuple(json.loads(document)) if document else ()

@@ -9,7 +9,7 @@ from server.domain.base.errors import Gone, NotFound
 from server.domain.base.text import LINE
 from server.domain.heard.decided import Decided
 from server.domain.whole.exchange import to_json
-from server.store.heard.table import TakeRow
+from server.store.heard.table import TakeRow, onsets_in_row
 from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.recordings import load_recording, restore_recording
@@ -38,8 +38,8 @@ class Sound:
 class Take:
     """A take without its words, which can be long: see `words_of`.
 
-    `started_ms` is when it was made, ms since 1970, where that is known. `words_from` says where
-    the words come from, "" while there are none. `sound` is None for captions alone.
+    `started_ms` is when it was made, ms since 1970, where known; `words_from` where the words come
+    from, "" for none. `onsets_ms` are what a browser heard, `has_onsets` whether one listened.
     """
 
     id: str
@@ -56,7 +56,14 @@ class Take:
     job_says: str
     beside_run_id: str | None
     run_id: str | None
+    onsets_ms: tuple[int, ...] = ()
+    has_onsets: bool = False
     sound: Sound | None = None
+
+    @property
+    def is_decided_on(self) -> bool:
+        """Whether a person decided anything of it: a boundary, a claim, that it is a run."""
+        return self.run_id is not None or self.decided != Decided()
 
     @property
     def is_beside_itself(self) -> bool:
@@ -64,7 +71,8 @@ class Take:
         return self.run_id is not None and self.run_id == self.beside_run_id
 
 
-_OWN = tuple(each.name for each in fields(Take) if each.name not in ("decided", "sound"))
+_MADE = "decided", "onsets_ms", "has_onsets", "sound"
+_OWN = tuple(each.name for each in fields(Take) if each.name not in _MADE)
 _NARROW = tuple(
     getattr(TakeRow, each) for each in TakeRow.model_fields if each not in ("words", "deleted_ms")
 )
@@ -135,7 +143,12 @@ def list_takes(session: Session, routine_id: str) -> list[Take]:
         .order_by(col(TakeRow.created_ms).desc(), TakeRow.id)
     )
     return [
-        Take(**{name: row[name] for name in _OWN}, decided=_decided(row["decided"], row["id"]))
+        Take(
+            **{name: row[name] for name in _OWN},
+            decided=_decided(row["decided"], row["id"]),
+            onsets_ms=onsets_in_row(row["onsets"]),
+            has_onsets=row["onsets"] is not None,
+        )
         for row in session.connection().execute(statement).mappings()
     ]
 
@@ -263,7 +276,10 @@ _save = save_take
 
 def _take(session: Session, row: TakeRow) -> Take:
     take = Take(
-        **{name: getattr(row, name) for name in _OWN}, decided=_decided(row.decided, row.id)
+        **{name: getattr(row, name) for name in _OWN},
+        decided=_decided(row.decided, row.id),
+        onsets_ms=onsets_in_row(row.onsets),
+        has_onsets=row.onsets is not None,
     )
     return replace(take, sound=_sound(session, row), run_id=_live_run_id(session, row))
 

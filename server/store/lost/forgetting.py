@@ -25,6 +25,7 @@ from server.store.tables import (
     TrackRow,
 )
 from server.store.uploads.media import MediaFolder
+from server.store.uploads.table import PhotographRow
 
 MOST_ROWS = 2000
 
@@ -48,8 +49,8 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
             _empty_run(session, run_id)
     for routine_id in routines:
         with database.writing() as session:
-            key = _empty_routine(session, routine_id)
-        if key is not None:
+            keys = _empty_routine(session, routine_id)
+        for key in keys:
             music.drop(key)
     if sittings:
         with database.writing() as session:
@@ -109,9 +110,9 @@ def _empty_run(session: Session, run_id: str) -> None:
     connection.execute(of_run.values(**blank))
 
 
-def _empty_routine(session: Session, routine_id: str) -> str | None:
-    """Take out the states of a routine, what was learnt, tastings and music; returns the track's
-    key.
+def _empty_routine(session: Session, routine_id: str) -> list[str]:
+    """Take out the states of a routine, what was learnt, tastings, music and photograph; returns
+    the keys of the files of these two.
     """
     of_routine = select(SittingRow.id).where(SittingRow.routine_id == routine_id)
     _forget_sittings(session, list(session.exec(of_routine)))
@@ -120,11 +121,11 @@ def _empty_routine(session: Session, routine_id: str) -> str | None:
     )
     for row in (LearningMarkRow, LearningAimRow):
         session.connection().execute(delete(row).where(col(row.routine_id) == routine_id))
-    track = session.get(TrackRow, routine_id)
-    if track is None:
-        return None
-    session.delete(track)
-    return track.key
+    files = session.get(TrackRow, routine_id), session.get(PhotographRow, routine_id)
+    there = [row for row in files if row is not None]
+    for each in there:
+        session.delete(each)
+    return [each.key for each in there]
 
 
 def _forget_sittings(session: Session, sittings: list[str]) -> None:

@@ -8,6 +8,7 @@ from server.store.between import table as between_table  # noqa: F401  (so does 
 from server.store.heard import table  # noqa: F401  (so does this)
 from server.store.people import table as people  # noqa: F401  (and this)
 from server.store.sharing import table as sharing  # noqa: F401  (and this)
+from server.store.uploads import table as uploads_table  # noqa: F401  (and this)
 
 connection = context.config.attributes["connection"]
 context.configure(

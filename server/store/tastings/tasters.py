@@ -1,9 +1,11 @@
 """Who tastes: a phone joins by a code, takes its place, and sends its answers as often as it likes.
 
-The same phone stays one taster, however often it joins.
+The same phone stays one taster, however often it joins, and carries one key to all its tastings: so
+what was drunk at several of them in an evening can be added up.
 """
 
 import secrets
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, func, select
@@ -11,6 +13,7 @@ from sqlmodel import Session, col, func, select
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.runs.joining import PASS_LASTS_MS
 from server.domain.tasters.answers import NOTHING_YET, Answer
+from server.domain.tasters.sitting import Sitting
 from server.domain.whole.exchange import to_json
 from server.store.devices import hash_of
 from server.store.readable import readable
@@ -31,6 +34,7 @@ class Taster:
     place: int
     answer: Answer
     apart: bool
+    joined_ms: int = 0
 
     @property
     def counts(self) -> bool:
@@ -39,12 +43,18 @@ class Taster:
 
 
 def admit_taster(
-    session: Session, sitting_id: str, name: str, now_ms: int, before: str = ""
+    session: Session,
+    sitting_id: str,
+    name: str,
+    now_ms: int,
+    before: str = "",
+    others: Sequence[str] = (),
 ) -> tuple[Taster, str]:
     """Admit a phone; returns who it is and the token to be shown, which is kept nowhere.
 
     `before` is the token that it showed for this sitting already: it stays that taster, with a new
-    pass. Raises Conflict where nobody else fits in.
+    pass. `others` are its tokens of other sittings: it keeps the key it had there. Raises Conflict
+    where nobody else fits in.
     """
     token = secrets.token_urlsafe(24)
     row = _with_token(session, sitting_id, before) if before else None
@@ -54,7 +64,7 @@ def admit_taster(
             raise Conflict(f"At most {MOST_JOINED} phones join a tasting.")
         row = TasterRow(
             sitting_id=sitting_id,
-            key=secrets.token_urlsafe(9),
+            key=_free_key(session, sitting_id, others),
             token_hash="",
             name=name,
             joined_ms=now_ms,
@@ -121,6 +131,37 @@ def tasters_of(session: Session, sitting_id: str) -> list[Taster]:
     return [_taster(row) for row in session.exec(chosen.order_by(col(TasterRow.place)))]
 
 
+def _free_key(session: Session, sitting_id: str, others: Sequence[str]) -> str:
+    """The key that a phone had at its latest other tasting, unless that is taken here; a new one
+    otherwise.
+    """
+    chosen = select(TasterRow.key).where(col(TasterRow.token_hash).in_(map(hash_of, others)))
+    known = session.exec(chosen.order_by(col(TasterRow.joined_ms).desc())).first()
+    if known is not None and session.get(TasterRow, (sitting_id, known)) is None:
+        return known
+    return secrets.token_urlsafe(9)
+
+
+def tasted_by(session: Session, keys: Collection[str], since_ms: int) -> dict[str, list[Sitting]]:
+    """Key of a taster -> the sittings at which they took a place since then, the first one first.
+
+    Deleted ones too: what was drunk was drunk. Damaged ones are left out.
+    """
+    chosen = (
+        select(TasterRow.key, SittingRow.document, SittingRow.routine_id)
+        .join(SittingRow, col(SittingRow.id) == col(TasterRow.sitting_id))
+        .where(col(TasterRow.key).in_(keys), col(TasterRow.place) > 0)
+        .where(col(TasterRow.joined_ms) >= since_ms)
+        .order_by(col(TasterRow.joined_ms))
+    )
+    found: dict[str, list[Sitting]] = {}
+    for key, document, routine_id in session.exec(chosen):
+        sitting = readable(Sitting, document, f"routine {routine_id}")
+        if sitting is not None:
+            found.setdefault(key, []).append(sitting)
+    return found
+
+
 def _with_token(session: Session, sitting_id: str, token: str) -> TasterRow | None:
     held = (col(TasterRow.sitting_id) == sitting_id, col(TasterRow.token_hash) == hash_of(token))
     return session.exec(select(TasterRow).where(*held)).first()
@@ -130,7 +171,7 @@ def _taster(row: TasterRow) -> Taster:
     answer = NOTHING_YET
     if row.answered_ms is not None:
         answer = readable(Answer, row.answer, f"sitting {row.sitting_id}") or NOTHING_YET
-    return Taster(row.key, row.name, row.joins, row.place, answer, row.apart)
+    return Taster(row.key, row.name, row.joins, row.place, answer, row.apart, row.joined_ms)
 
 
 def _row(session: Session, sitting_id: str, key: str) -> TasterRow:

@@ -9,6 +9,7 @@ PERSON = "ninefifty-person"
 DEVICE_LASTS_S = 400 * 24 * 3600
 """As long as a browser keeps any (RFC 6265bis, 5.5)."""
 
+TASTE = "ninefifty-taste-"
 OVER_HTTPS = "__Host-"
 """Before a name: no other host and no page over http can set it."""
 
@@ -66,6 +67,15 @@ def watch_cookie(run_id: str) -> str:
     return f"ninefifty-watch-{run_id}"
 
 
+def taste_tokens(request: Request) -> list[str]:
+    """What a phone keeps of all the tastings that it joined."""
+    return [
+        value
+        for name, value in request.cookies.items()
+        if value and name.removeprefix(OVER_HTTPS).startswith(TASTE)
+    ]
+
+
 def taste_cookie(sitting_id: str) -> str:
     """The name of the cookie that admits to a tasting."""
-    return f"ninefifty-taste-{sitting_id}"
+    return f"{TASTE}{sitting_id}"

@@ -68,8 +68,8 @@ HTTP_WORDS = {
     405: "This page takes no such request.",
     415: "A form is read here as UTF-8 only. Nothing was changed.",
     413: (
-        "That is too large. A routine’s file may have 32 MB, music 64 MB, captions 5 MB, "
-        "all else 1 MB."
+        "That is too large. A routine’s file may have 32 MB, music 64 MB, a photograph 12 MB, "
+        "captions 5 MB, all else 1 MB."
     ),
 }
 

@@ -58,6 +58,7 @@ _HELP = (
     # Rehearsing, and letting others watch.
     f"GET {ROUTINE}/rehearse", f"POST {ROUTINE}/rehearse", f"GET {ROUTINE}/try",
     f"GET {RUN}/stage", f"POST {API_RUN}/pulse", "GET /music/{routine_id}/{key}",
+    "GET /photographs/{routine_id}/{key}",
     f"POST {RUN}/end", f"POST {RUN}/go-on",
     f"GET {RUN}/watchers", f"GET {RUN}/watchers/now", f"GET {RUN}/watchers/code.svg",
     f"POST {RUN}/watchers", f"POST {RUN}/watchers/close",
@@ -108,6 +109,9 @@ _OWN = (
     f"POST {ROUTINE}/station/move", f"POST {ROUTINE}/station/place",
     f"POST {ROUTINE}/station/better", f"POST {ROUTINE}/station/outside",
     "POST /music/{routine_id}", "POST /music/{routine_id}/delete",
+    "POST /photographs/{routine_id}", "POST /photographs/{routine_id}/under",
+    "POST /photographs/{routine_id}/delete", f"POST {ROUTINE}/station/spots/{{spot_id}}/turn",
+    "PUT /api/takes/{take_id}/loudness",
     "POST /rules/{sheet_id}", "POST /rules/{sheet_id}/calls", "POST /rules/{sheet_id}/copy",
     "POST /rules/{sheet_id}/delete", "POST /rules/{sheet_id}/restore",
     # Learning the words: how a sentence went is the presenter's alone.

@@ -4,9 +4,11 @@ from sqlmodel import Session
 
 from server.domain.base.errors import Conflict
 from server.domain.heard.marks import HEARD, claim_events, run_events
+from server.domain.learn.recorded import marks_of_talk
 from server.store.annotating import annotate_run, delete_run, exclude_run
 from server.store.heard.takes import Take, load_take, tie_run
 from server.store.ids import new_id
+from server.store.learning import mark_from_run, unmark_from_run
 from server.store.runs import append_events, create_run_of, load_run
 from server.web.heard.claims_view import claims_with_verdicts
 from server.web.heard.reading import Reading, accepted
@@ -35,6 +37,7 @@ def make_run(session: Session, reading: Reading, name: str, started_ms: int, now
     # Who accepts a take means it, however few of its boundaries were heard.
     exclude_run(session, run_id, excluded=False)
     tie_run(session, take.id, run_id)
+    _mark_sentences(session, reading, run_id, started_ms)
     if take.beside_run_id is not None:
         exclude_run(session, take.beside_run_id, excluded=True)
     return run_id
@@ -59,6 +62,7 @@ def add_claims(session: Session, bus: LiveBus, reading: Reading, now_ms: int) ->
             session, bus, run.record.id, append_events(session, run.record.id, events, now_ms)
         )
     tie_run(session, take.id, run.record.id)
+    _mark_sentences(session, reading, run.record.id, run.line.started_ms or now_ms)
     return run.record.id
 
 
@@ -73,7 +77,14 @@ def take_back(session: Session, bus: LiveBus, take_id: str, now_ms: int) -> None
         delete_run(session, take.run_id, now_ms)
         if take.beside_run_id is not None:
             exclude_run(session, take.beside_run_id, excluded=None)
+    unmark_from_run(session, take.run_id)
     tie_run(session, take_id, None)
+
+
+def _mark_sentences(session: Session, reading: Reading, run_id: str, said_ms: int) -> None:
+    """What was left out, or said in other words, comes back at once where the script is learnt."""
+    marks = marks_of_talk(reading.now, reading.language, run_id, said_ms, new_id)
+    mark_from_run(session, reading.take.routine_id, marks)
 
 
 def _take_claims_back(session: Session, bus: LiveBus, run_id: str, now_ms: int) -> None:

@@ -55,7 +55,8 @@ class Reading:
         return supported(self.plan.routine.language).code
 
 
-_kept: OrderedDict[tuple[str, str, Path | None], Heard] = OrderedDict()
+_Key = tuple[str, str, Path | None, tuple[int, ...]]
+_kept: OrderedDict[_Key, Heard] = OrderedDict()
 _lock = Lock()
 
 
@@ -68,7 +69,7 @@ def read_take(session: Session, take_id: str, folder: MediaFolder) -> Reading | 
     plan = load_plan(session, take.plan_key)
     sound = take.sound
     file = folder.path(sound.file) if sound and sound.media_type == WAV and sound.done else None
-    heard = _heard(words, take.plan_key, plan, file)
+    heard = _heard((words, take.plan_key, file, take.onsets_ms), plan)
     now = settled(heard.alignment, take.decided)
     script = spoken_segments(plan.routine)
     planned_s = {each.id: each.planned_s for each in script}
@@ -97,14 +98,14 @@ def accepted(reading: Reading) -> Accepted:
     return replace(found, starts_s=tuple((told | by_hand).items()))
 
 
-def _heard(words: str, plan_key: str, plan: Plan, file: Path | None) -> Heard:
+def _heard(key: _Key, plan: Plan) -> Heard:
     # A plan's key stands for one content for ever, and so do the words and the name of a file.
-    key = words, plan_key, file
     with _lock:
         if key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
-    found = _laid(words, plan, file)
+    words, _, file, onsets_ms = key
+    found = _laid(words, plan, file, onsets_ms)
     with _lock:
         _kept[key] = found
         while len(_kept) > READINGS_KEPT:
@@ -112,7 +113,7 @@ def _heard(words: str, plan_key: str, plan: Plan, file: Path | None) -> Heard:
     return found
 
 
-def _laid(words: str, plan: Plan, file: Path | None) -> Heard:
+def _laid(words: str, plan: Plan, file: Path | None, onsets_ms: tuple[int, ...]) -> Heard:
     refuse_while_writing("A talk is laid against its script")
     # Loaded with the first take: the start does without.
     from server.domain.heard.aligning import align
@@ -120,7 +121,8 @@ def _laid(words: str, plan: Plan, file: Path | None) -> Heard:
     transcript = transcript_from(json.loads(words))
     language = supported(plan.routine.language).code
     script = spoken_segments(plan.routine)
-    onsets_s = onsets_of(file) if file is not None else ()
+    told_s = tuple(each / 1000 for each in onsets_ms)
+    onsets_s = onsets_of(file) if file is not None else told_s
     alignment = align(transcript, script, onsets_s, language)
     found = checked(plan.routine, plan.rules)
     claims = hear_claims(plan.routine, found.case, found.ledger, transcript, alignment)

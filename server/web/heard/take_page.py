@@ -13,6 +13,7 @@ from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, load_take
+from server.store.learning import marked_by_run
 from server.store.paces import spoken_in_runs
 from server.store.plans import frozen_key
 from server.store.routines import load_routine
@@ -25,6 +26,7 @@ from server.web.frame.guard import opened
 from server.web.frame.shown import RoutinePage
 from server.web.heard.beside import BesideRun, beside_run, runs_by_hand
 from server.web.heard.claims_view import HeardClaimsView, heard_claims
+from server.web.heard.loudness import wants_loudness
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
@@ -112,6 +114,8 @@ class TakePage(RoutinePage):
     arrived: int
     most_bytes: int
     is_listening: bool
+    wants_loudness: bool
+    """Whether the browser is to say how loud its sound is, which nobody else decodes."""
     hearing_trouble: str
     read: ReadTake | None
     opened: OpenedStart | None
@@ -119,6 +123,8 @@ class TakePage(RoutinePage):
     by_hand: tuple[tuple[str, str], ...]
     """Runs of the routine that were marked by hand, for one to be laid beside: id and words."""
     is_todays_script: bool
+    went_wrong: int
+    """Sentences that this take marked where the script is learnt."""
     form: Form
     open: str
     """The boundary that is looked at, or the fold of claims that stays open."""
@@ -155,12 +161,14 @@ def take_page_of(
         arrived=take.sound.received_bytes * 100 // take.sound.size_bytes if take.sound else 0,
         most_bytes=settings.recording_mb * MB,
         is_listening=take.job in (WAITING, WORKING),
+        wants_loudness=read is not None and read.tape is not None and wants_loudness(take),
         hearing_trouble=hearing_trouble,
         read=read,
         opened=None if reading is None else _opened(reading, read, asked.open, form),
         beside=None if reading is None else beside_run(session, reading),
         by_hand=runs_by_hand(session, take) if asked.edit == "beside" else (),
         is_todays_script=is_todays,
+        went_wrong=marked_by_run(session, take.run_id) if take.run_id else 0,
         form=form or _run_form(take, read),
         open=asked.open,
         edit=asked.edit,

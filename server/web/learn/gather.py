@@ -73,7 +73,9 @@ def learning_of(
         due=due,
         aim=given,
         stage=stage,
-        is_wanted=bool(marks) or stage is not None or aim is not None,
+        is_wanted=any(each.run_id is None for each in marks)
+        or stage is not None
+        or aim is not None,
         session=session_on(day, all_, given.minutes, stage, spent_on(day, all_)),
     )
 

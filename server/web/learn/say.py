@@ -149,7 +149,7 @@ def _of_today(learning: Learning, show: str) -> list[LearntSentence]:
     """What the day asks for, in the order of the script, so that one leads to the next."""
     asked = {each.sentence.words for each in (*learning.session.back, *learning.session.new)}
     if show == MISSED:
-        asked = {each.sentence.words for each in learning.standings if each.missed}
+        asked = {each.sentence.words for each in learning.standings if each.is_lost}
     found, seen = [], set()
     for each in learning.sentences:
         if each.words in asked and each.words not in seen:
@@ -217,7 +217,8 @@ def _said(
 
 def first_step(standing: Standing) -> int:
     """At which step a sentence is said first: the less it sat, the more of it is shown."""
-    if standing.is_new:
+    # What was left out in a recording may never have been said by heart.
+    if not standing.history.said_days:
         return ALL
     if standing.is_changed:
         return HALVES

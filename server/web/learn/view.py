@@ -11,7 +11,7 @@ from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.web.frame.filters import count
+from server.web.frame.filters import count, short_day
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.frame.tape import TapeScale, drink_classes, span_of
@@ -179,7 +179,7 @@ def stumbles_of(routine: Routine, learning: Learning) -> tuple[Stumble, ...]:
     """The sentences that were said and do not sit, those lost on stage first."""
     numbers = {each.id: number for number, each in enumerate(routine.segments, 1)}
     open_ = [each for each in learning.standings if not each.is_new and not each.sits(learning.day)]
-    open_.sort(key=lambda one: (one.missed is None, one.chance(learning.day)))
+    open_.sort(key=lambda one: (not one.is_lost, one.chance(learning.day)))
     return tuple(
         Stumble(
             each.sentence.segment_id,
@@ -199,7 +199,11 @@ def why_of(standing: Standing) -> str:
         return "new"
     if standing.is_changed:
         return "changed since you learnt it"
-    return {"gone": "was gone", "stumbled": "stumbled"}.get(standing.history.last or "", "")
+    history = standing.history
+    if history.in_run:
+        words = {"gone": "left out on", "stumbled": "other words on"}.get(history.last or "", "")
+        return f"{words} {short_day(history.said_ms)}" if words else ""
+    return {"gone": "was gone", "stumbled": "stumbled"}.get(history.last or "", "")
 
 
 def cost_words(cost: StumbleCost | None, learning: Learning) -> str:

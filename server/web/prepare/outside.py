@@ -19,16 +19,19 @@ from server.web.frame.forms import Typed
 from server.web.frame.guard import Values
 
 OUTSIDE = "outside"
+TIMES_SHOWN = 10
 
 
 @dataclass(frozen=True)
 class OutsideShown:
-    """A phase in words, with its parts as rows of name, planned, typical and last time."""
+    """A phase in words; its parts as rows of name, planned, typical and last time, and trend."""
 
     phase: Phase
     name: str
     words: str
-    rows: tuple[tuple[str, str, str, str], ...]
+    rows: tuple[tuple[str, str, str, str, str], ...]
+    times: tuple[str, ...]
+    """What its latest runs took, the latest last."""
 
 
 def with_chores(typed: Typed, given: Preparation) -> Preparation:
@@ -47,7 +50,8 @@ def outside_values(given: Preparation) -> Values:
 def outside_shown(found: Iterable[Outside]) -> tuple[OutsideShown, ...]:
     """Both phases as the page shows them."""
     return tuple(
-        OutsideShown(each.phase, PHASES[each.phase], _words(each), _rows(each)) for each in found
+        OutsideShown(each.phase, PHASES[each.phase], _words(each), _rows(each), _times(each))
+        for each in found
     )
 
 
@@ -87,16 +91,36 @@ def _words(found: Outside) -> str:
     count = len(found.totals_s)
     runs = "1 run" if count == 1 else f"{count} runs"
     last = format_duration(found.totals_s[-1])
-    return f"{planned} · takes {format_duration(found.typical_s)}, last {last}, from {runs}"
+    told = f"{planned} · takes {format_duration(found.typical_s)}, last {last}, from {runs}"
+    if not found.tells_trend:
+        return told
+    return f"{told}, {_moving(found.moves_s) or 'no trend'}"
 
 
-def _rows(found: Outside) -> tuple[tuple[str, str, str, str], ...]:
+def _moving(moves_s: float | None) -> str:
+    """How a time moves from run to run.
+
+    >>> _moving(-6.2), _moving(1.0), _moving(None)
+    ('6 s faster a run', '1 s slower a run', '')
+    """
+    if moves_s is None:
+        return ""
+    by = f"{abs(moves_s):.0f}" if abs(moves_s) >= 0.95 else f"{abs(moves_s):.1f}"
+    return f"{by} s {'faster' if moves_s < 0 else 'slower'} a run"
+
+
+def _times(found: Outside) -> tuple[str, ...]:
+    return tuple(format_duration(each) for each in found.totals_s[-TIMES_SHOWN:])
+
+
+def _rows(found: Outside) -> tuple[tuple[str, str, str, str, str], ...]:
     return tuple(
         (
             each.chore.name,
             format_duration(each.chore.planned_s),
             _told(each.typical_s),
             _told(each.last_s),
+            _moving(each.moves_s) or "–",
         )
         for each in found.chores
     )

@@ -12,12 +12,10 @@ from server.domain.base.errors import InvalidInput
 from server.domain.prepare.kit import KitThing, kit_of
 from server.domain.prepare.outside import outside_of
 from server.domain.prepare.station.places import held_on, set_down, set_in_the_middle
-from server.domain.prepare.station.sizes import size_of
 from server.domain.routine.edits import part_of, put, without
 from server.domain.routine.routine import Routine
-from server.domain.routine.station import FARTHEST_CM, MOST_SPOTS, Spot, Station
+from server.domain.routine.station import FARTHEST_CM, MOST_SPOTS, Station
 from server.domain.runs.summary import RunLine
-from server.store.ids import new_id
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
 from server.web.frame.dependencies import ReadSession
@@ -35,14 +33,17 @@ from server.web.frame.render import page
 from server.web.prepare.kit_view import short_name, tints_of
 from server.web.prepare.outside import OUTSIDE, outside_shown, with_chores
 from server.web.prepare.pages import kit_of_stored
+from server.web.prepare.photograph_shown import bar_photograph
 from server.web.prepare.station_forms import (
     BAR,
     HANDS,
     HEATS,
     HOLDS,
+    PHOTOGRAPH,
     SIDES,
     SPOT,
     SURFACE,
+    new_spot,
     station_values,
     surface_names,
     with_bar,
@@ -81,7 +82,12 @@ def station_page(
     stored = load_routine(session, routine_id)
     station = stored.routine.preparation.station
     known = {f"{SURFACE}{each.id}" for each in station.surfaces}
-    known |= {f"{SPOT}{each.id}" for each in station.spots} | {BAR, OUTSIDE, f"{SURFACE}new"}
+    known |= {f"{SPOT}{each.id}" for each in station.spots} | {
+        BAR,
+        OUTSIDE,
+        PHOTOGRAPH,
+        f"{SURFACE}new",
+    }
     edit = edit if edit in known else ""
     form = start_of_form(edit, station_values(stored.routine, edit)) if edit else Form()
     return page(request, PLACE, station_context(session, stored, form, edit, look=look))
@@ -129,7 +135,7 @@ def post_surface_delete(edit: Edit, surface_id: str) -> Response:
 
 @router.post("/station/spots/{spot_id}")
 def post_spot(edit: Edit, spot_id: str) -> Response:
-    label = f"changed where “{_name_at(edit, spot_id)}” stands"
+    label = f"changed where “{name_at(edit, spot_id)}” stands"
     return _saved(
         edit, lambda held: with_spot(edit.typed, held, spot_id), label, f"{SPOT}{spot_id}"
     )
@@ -137,7 +143,7 @@ def post_spot(edit: Edit, spot_id: str) -> Response:
 
 @router.post("/station/spots/{spot_id}/delete")
 def post_spot_delete(edit: Edit, spot_id: str) -> Response:
-    name = _name_at(edit, spot_id)
+    name = name_at(edit, spot_id)
 
     def change(station: Station) -> Station:
         return replace(station, spots=without(station.spots, spot_id))
@@ -158,7 +164,7 @@ def post_move(edit: Edit) -> Response:
         moved = held_on(station, replace(spot, x_cm=next(within), y_cm=next(within)))
         return replace(station, spots=put(station.spots, moved))
 
-    return _saved(edit, change, f"moved “{_name_at(edit, spot_id)}”")
+    return _saved(edit, change, f"moved “{name_at(edit, spot_id)}”")
 
 
 @router.post("/station/place")
@@ -176,9 +182,9 @@ def post_place(edit: Edit) -> Response:
         if not chosen:
             raise InvalidInput.of("key", "That stands on the bar already, or is not of the kit.")
         for thing in chosen[: MOST_SPOTS - len(station.spots)]:
-            spot = set_down(station, _spot_of(thing))
+            spot = set_down(station, new_spot(thing))
             if spot is None and key:
-                spot = set_in_the_middle(station, _spot_of(thing))
+                spot = set_in_the_middle(station, new_spot(thing))
             if spot is not None:
                 station = replace(station, spots=(*station.spots, spot))
         if len(station.spots) == len(placed):
@@ -229,6 +235,7 @@ def station_context(
         unplaced=unplaced_of(station, kit),
         outside=outside_shown(outside_of(routine, context["rules"], runs)),
         better=None if proposal is None else _better(routine, kit, proposal, runs, look),
+        photograph=bar_photograph(session, routine.id),
         edit=edit,
         edited=found.names.get(spot_id, ""),
         form=form,
@@ -261,19 +268,7 @@ def _proposed(routine: Routine, kit: tuple[KitThing, ...], look: str) -> "PlaceP
     return better_station(found.station, found.stood, found.uses, found.pours, most)
 
 
-def _spot_of(thing: KitThing) -> Spot:
-    width, depth, height = size_of(thing)
-    return Spot(
-        new_id(),
-        "" if thing.thing_id else thing.key,
-        thing.thing_id,
-        width_cm=width,
-        depth_cm=depth,
-        height_cm=height,
-    )
-
-
-def _name_at(edit: Editor, spot_id: str) -> str:
+def name_at(edit: Editor, spot_id: str) -> str:
     spot = part_of(edit.routine.preparation.station.spots, spot_id)
     kit = kit_of_stored(edit.session, edit.routine)
     names = {each.key: each.name for each in kit}

@@ -93,6 +93,8 @@ class Drawing:
     feet: Point
     reach: float
     judges: tuple[str, str, float]
+    bar: Box
+    """All surfaces from corner to corner: where a photograph lies under the plan."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +148,16 @@ def drawing_of(
         feet=frame.at(feet_of(station)),
         reach=round(station.reach_cm * scale, 1),
         judges=(words, anchor, {"start": MARGIN, "middle": WIDE / 2, "end": WIDE - MARGIN}[anchor]),
+        bar=_whole(frame, station),
     )
+
+
+def _whole(frame: _Frame, station: Station) -> Box:
+    left = min(each.x_cm for each in station.surfaces)
+    far = min(each.y_cm for each in station.surfaces)
+    width_cm = max(each.x_cm + each.width_cm for each in station.surfaces) - left
+    depth_cm = max(each.y_cm + each.depth_cm for each in station.surfaces) - far
+    return _box(frame, (left, far), width_cm, depth_cm, "")
 
 
 def _bounds(station: Station) -> tuple[Point, Point]:

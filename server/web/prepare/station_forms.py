@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from server.domain.base.numbers import write_number
+from server.domain.prepare.kit import KitThing
 from server.domain.prepare.station.amiss import surface_of
 from server.domain.prepare.station.places import fits_somewhere
+from server.domain.prepare.station.sizes import size_of
 from server.domain.prepare.station.travel import feet_of
 from server.domain.routine.edits import part_of, put
 from server.domain.routine.routine import Routine
@@ -19,12 +21,14 @@ from server.domain.routine.station import (
     Station,
     Surface,
 )
+from server.store.ids import new_id
 from server.web.frame.editing import NEW
 from server.web.frame.forms import Typed
 from server.web.frame.guard import Values
 from server.web.prepare.outside import OUTSIDE, outside_values
 
 BAR = "bar"
+PHOTOGRAPH = "photograph"
 SURFACE = "surface-"
 SPOT = "spot-"
 
@@ -56,6 +60,8 @@ def station_values(routine: Routine, edit: str) -> Values:
     station = routine.preparation.station
     if edit == OUTSIDE:
         return outside_values(routine.preparation)
+    if edit == PHOTOGRAPH:
+        return {}
     if edit == BAR:
         return _bar_values(station)
     kind, _, part_id = edit.partition("-")
@@ -179,3 +185,16 @@ def _carried(station: Station, spot: Spot, was: Surface, now: Surface) -> Spot:
 def _corner(station: Station, surface_id: str) -> tuple[float, float]:
     found = [each for each in station.surfaces if each.id == surface_id] or station.surfaces[:1]
     return (found[0].x_cm, found[0].y_cm) if found else (0.0, 0.0)
+
+
+def new_spot(thing: KitThing) -> Spot:
+    """A thing of the kit as it is set out first, as large as its kind usually is."""
+    width, depth, height = size_of(thing)
+    return Spot(
+        new_id(),
+        "" if thing.thing_id else thing.key,
+        thing.thing_id,
+        width_cm=width,
+        depth_cm=depth,
+        height_cm=height,
+    )

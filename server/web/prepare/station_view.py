@@ -19,6 +19,7 @@ from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.kit_view import short_name
 from server.web.prepare.outside import OutsideShown
+from server.web.prepare.photograph_shown import BarPhotograph
 from server.web.prepare.station_drawing import Drawing, drawing_of
 
 if TYPE_CHECKING:
@@ -91,6 +92,7 @@ class StationPage(RoutinePage):
     unplaced: tuple[Unplaced, ...]
     better: Better | None
     outside: tuple[OutsideShown, ...]
+    photograph: BarPhotograph
     edit: str
     edited: str
     form: Form

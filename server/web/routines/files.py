@@ -36,8 +36,9 @@ PIECE = 1024 * 1024
 
 
 @router.get("/routines/{routine_id}/export.json")
-def get_export(session: ReadSession, routine_id: str) -> Response:
-    file = export_head(session, routine_id)
+def get_export(session: ReadSession, routine_id: str, takes: str = "") -> Response:
+    """`takes` is "yes" where what was said in recordings comes along."""
+    file = export_head(session, routine_id, with_takes=takes == "yes")
     # Written down before a byte is sent: a page is told what is wrong, a broken file is not.
     # No session waits then for a slow network, and no memory holds all of it.
     kept = SpooledTemporaryFile(max_size=PIECE)  # noqa: SIM115  (closed when it is sent)

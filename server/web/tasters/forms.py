@@ -64,7 +64,7 @@ def list_from(typed: Typed, routine: Routine, now_ms: int) -> Sitting:
         raise InvalidInput.of("drink", "Choose a drink.")
     seed = randbelow(2**31)
     taxonomy = taxonomy_for(routine.language, routine.own_words)
-    words = words_for(drink, taxonomy, decoys, typed.words("own"), seed)
+    words = words_for(drink, taxonomy, decoys, typed.words("own"), seed, routine.drinks)
     return typed.built(
         lambda: Sitting(
             id=new_id(),

@@ -11,7 +11,7 @@ from server.domain.runs.joining import PASS_LASTS_MS, read_name
 from server.store.database import Database
 from server.store.tastings.sittings import sitting_to_join
 from server.store.tastings.tasters import Taster, admit_taster
-from server.web.frame.cookies import cookie_of, keep, taste_cookie
+from server.web.frame.cookies import cookie_of, keep, taste_cookie, taste_tokens
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
@@ -70,7 +70,9 @@ def _admitted(
             turn.was_right()
         typed.check()
         before = cookie_of(request, taste_cookie(sitting_id))
-        taster, token = admit_taster(session, sitting_id, name, now_ms, before)
+        taster, token = admit_taster(
+            session, sitting_id, name, now_ms, before, taste_tokens(request)
+        )
     return sitting_id, taster, token
 
 

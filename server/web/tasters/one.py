@@ -1,5 +1,6 @@
 """One tasting as its host sees it: the code, who tastes, what came of it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -23,6 +24,7 @@ from server.web.frame.filters import short_day
 from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
+from server.web.tasters.evening import earlier_of
 from server.web.tasters.in_glass import InGlass, in_glass
 from server.web.tasters.one_view import (
     BesideLine,
@@ -62,6 +64,8 @@ class TastingPage(RoutinePage):
     decoy_share: int
     told: tuple[str, ...]
     tasters: tuple[TasterLine, ...]
+    earlier: Mapping[str, str]
+    """Key of a taster -> what they have had in all with tastings before on that evening."""
     handed_in: int
     glass: InGlass
     others: tuple[tuple[str, str], ...]
@@ -99,6 +103,12 @@ def tasting_page(
         decoy_share=hundredths(found.decoy_ticks, found.decoys_shown) if found else 0,
         told=told_of(result),
         tasters=lines,
+        earlier=earlier_of(
+            session,
+            held.sitting,
+            [each.taster.key for each in lines],
+            max((each.taster.joined_ms for each in lines), default=now_ms),
+        ),
         handed_in=result.tasters,
         glass=in_glass(held.sitting),
         others=tuple((each.id, f"{each.name}, {short_day(each.made_ms)}") for each in others),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
 
 from server.domain.base.errors import Conflict, InvalidInput, NotAdmitted
 from server.domain.tasters.answers import STRENGTHS, WHEN, Answer, Moment, answer_from
@@ -22,6 +23,7 @@ from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
+from server.web.tasters.evening import earlier_of
 from server.web.tasters.in_glass import InGlass, in_glass
 
 router = APIRouter(prefix="/tastings/{sitting_id}/taste")
@@ -46,6 +48,7 @@ class CardPage(Page):
     sitting: Sitting
     taster: Taster
     glass: InGlass
+    earlier: str
     words: tuple[TasterCardWord, ...]
     glasses: GlassSet | None
     moments: Mapping[Moment, str]
@@ -61,7 +64,7 @@ def card_page(
     if asker.taster is None:
         return see("/taste")
     sitting = require_sitting(session, sitting_id, now_ms).sitting
-    shown = page(request, "taste_card", _card(sitting, asker.taster, Form()))
+    shown = page(request, "taste_card", _card(session, sitting, asker.taster, Form(), now_ms))
     # Kept for a while, so that it opens again while the server is away; it is one taster's alone.
     kept = "private, max-age=3600" if asker.taster.place else "private, no-cache"
     shown.headers["Cache-Control"] = kept
@@ -92,7 +95,9 @@ def post_begin(
             take_place(session, sitting_id, asker.taster.key, sitting.most_tasters)
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "taste_card", _card(sitting, asker.taster, form), 422)
+        with held.reading() as session:
+            shown = _card(session, sitting, asker.taster, form, now_ms)
+        return page(request, "taste_card", shown, 422)
     return see(f"/tastings/{sitting_id}/taste")
 
 
@@ -120,7 +125,9 @@ def post_answer(
             answer = Answer(taster.answer.count + 1, answer.done, answer.ticks, answer.chosen)
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "taste_card", _card(sitting, taster, form), 422)
+        with held.reading() as session:
+            shown = _card(session, sitting, taster, form, now_ms)
+        return page(request, "taste_card", shown, 422)
     with held.writing() as session:
         keep_answer(session, sitting_id, taster.key, answer, now_ms)
     if by_script:
@@ -138,12 +145,13 @@ def _glasses(sitting: Sitting, taster: Taster) -> GlassSet | None:
     return sitting.sets[taster.place - 1] if sitting.sets and taster.place else None
 
 
-def _card(sitting: Sitting, taster: Taster, form: Form) -> CardPage:
+def _card(session: Session, sitting: Sitting, taster: Taster, form: Form, now_ms: int) -> CardPage:
     order = shuffled(len(sitting.words), sitting.seed, taster.key) if taster.place else []
     return CardPage(
         sitting=sitting,
         taster=taster,
         glass=in_glass(sitting),
+        earlier=earlier_of(session, sitting, (taster.key,), now_ms).get(taster.key, ""),
         words=tuple(TasterCardWord(at, sitting.words[at].word) for at in order),
         glasses=_glasses(sitting, taster),
         moments=WHEN,

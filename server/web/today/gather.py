@@ -101,7 +101,7 @@ def _to_say(session: Session, standing: StateOfRoutine, day: date) -> ToSay | No
         found.session.count,
         found.session.minutes,
         1 - found.sitting / len(found.standings),
-        sum(each.missed is not None for each in found.session.back),
+        sum(each.is_lost for each in found.session.back),
         None if found.stage is None else (found.stage - day).days,
     )
 

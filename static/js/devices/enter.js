@@ -7,10 +7,13 @@ const LONGEST_CODE = 12;
 
 const form = document.querySelector("[data-enter]");
 const link = document.querySelector("[data-link]");
-const carried = decodeURIComponent(location.hash.slice(1));
-
+addEventListener("hashchange", take);
 if (form.dataset.shut === "yes") forgetStages();
-if (carried) {
+take();
+
+function take() {
+  const carried = decodeURIComponent(location.hash.slice(1));
+  if (!carried) return;
   // Not to be found in the history of a browser that others use too.
   history.replaceState(null, "", location.pathname);
   const [field, sent] = carried.length > LONGEST_CODE ? [link.secret, link] : [form.code, form];

@@ -4,7 +4,7 @@
 import { answerTo } from "../run/answer.js";
 import { connectSending } from "./send.js";
 import { connectSlide } from "./slide.js";
-import { draw, peaksOf } from "./wave.js";
+import { draw, loudnessIn, peaksOf } from "./wave.js";
 
 const LOOK_AGAIN_MS = 2000;
 const UNDRAWN = "This browser cannot draw this sound; the tape below shows the take.";
@@ -22,6 +22,7 @@ export function connectTake(root) {
   const peaks = tape?.dataset.sound ? peaksOf(tape.dataset.sound, Number(tape.dataset.size)) : null;
   if (tape) connectTape(tape, take.querySelector("[data-player]"), peaks);
   connectSlide(root, peaks);
+  if (tape?.dataset.loudness && !root.querySelector("[data-slide]")) tellLoudness(tape);
   if (take.querySelector("[data-listening]")) followJob(take);
 }
 
@@ -49,6 +50,16 @@ async function connectTape(tape, player, peaks) {
   tape.querySelector("[data-wave-said]").textContent = found === null ? UNDRAWN : "";
   if (!found) return;
   new ResizeObserver(() => draw(canvas, found, fromMs, toMs)).observe(canvas);
+}
+
+// Starts snap to the onsets of speech: the page is shown anew where some were found.
+async function tellLoudness(tape) {
+  const loudness = await loudnessIn(tape.dataset.sound, Number(tape.dataset.size));
+  if (!loudness?.length || !tape.isConnected) return;
+  const headers = { "Content-Type": "application/octet-stream" };
+  const sent = { method: "PUT", headers, body: loudness };
+  const state = await answerTo(tape.dataset.loudness, sent).catch(() => null);
+  if (state?.ok && state.body.kept && tape.isConnected) location.reload();
 }
 
 function paintNow(tape, atMs, fromMs, toMs) {

@@ -1,16 +1,34 @@
 // The waveform of a take: decoded once by the browser at a low rate, and drawn as its peaks.
 
+import { loudnessOf } from "./loudness.js";
+
 const RATE = 8000;
 const PEAK_S = 0.02;
 // Decoding wants all of it in memory; a film is mostly picture.
 const MOST_BYTES = 120_000_000;
 
-let held = { url: "", peaks: null };
+let held = { url: "", peaks: null, loudness: null };
 
 /** The peaks of a sound, one each PEAK_S, from 0 to 1; null where it cannot be drawn here. */
 export function peaksOf(url, sizeBytes) {
-  if (held.url !== url) held = { url, peaks: decoded(url, sizeBytes).catch(() => null) };
+  hold(url, sizeBytes);
   return held.peaks;
+}
+
+/** How loud it is, frame by frame; null where it cannot be decoded here. */
+export function loudnessIn(url, sizeBytes) {
+  hold(url, sizeBytes);
+  return held.loudness;
+}
+
+function hold(url, sizeBytes) {
+  if (held.url === url) return;
+  const made = decoded(url, sizeBytes).catch(() => null);
+  held = {
+    url,
+    peaks: made.then((found) => found && found.peaks),
+    loudness: made.then((found) => found && found.loudness),
+  };
 }
 
 /** Draws the peaks from `fromMs` to `toMs` over the width of a canvas, in its text colour. */
@@ -46,7 +64,8 @@ async function decoded(url, sizeBytes) {
   // At its own rate ten minutes would take a hundred megabytes.
   const context = new OfflineAudioContext(1, RATE, RATE);
   const sound = await context.decodeAudioData(await answer.arrayBuffer());
-  return peaks(sound.getChannelData(0), sound.sampleRate);
+  const samples = sound.getChannelData(0);
+  return { peaks: peaks(samples, sound.sampleRate), loudness: loudnessOf(samples, sound.sampleRate) };
 }
 
 function peaks(samples, rate) {

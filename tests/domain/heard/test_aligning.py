@@ -221,3 +221,18 @@ def test_more_talk_than_can_be_laid_is_refused(monkeypatch):
     monkeypatch.setattr(pairing, "MOST_CELLS", 1000)
     with pytest.raises(InvalidInput):
         align(talk(WHOLE), SCRIPT)
+
+
+def test_a_segment_of_which_nothing_was_understood_begins_with_the_words_said_there():
+    misheard = "blue four mind epic lot an smog every lens"
+    transcript = talk(f"{OPEN} {{7}} {BUILD} {{2}} {misheard} {{2}} {CLOSE}")
+    found = align(transcript, SCRIPT)
+    assert starts(found)["taste"] == when(transcript, "blue")
+    assert certain(found, "taste") == "guess"
+    assert "taste" in found.skipped_ids
+
+
+def test_a_segment_left_out_in_silence_begins_with_no_word():
+    transcript = talk(f"{OPEN} {{7}} {BUILD} {{2}} well then {{2}} {CLOSE}")
+    found = align(transcript, SCRIPT)
+    assert starts(found)["taste"] != when(transcript, "well")

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from server.domain.heard.sound import onsets_s
+from server.domain.heard.sound import onsets_in, onsets_s
 
 RATE = 16_000
 
@@ -48,3 +48,14 @@ def test_nothing_to_hear_has_no_onsets(samples):
 def test_onsets_are_the_same_at_another_rate():
     samples = np.concatenate((silence(1), tone(0.8), silence(2)))
     assert onsets_s(samples[::2], RATE // 2) == pytest.approx(onsets_s(samples, RATE), abs=0.02)
+
+
+def test_onsets_are_the_same_in_the_loudness_that_a_browser_tells():
+    samples = np.concatenate((silence(1), tone(0.8), silence(2), tone(1, 0.02), silence(0.5)))
+    size = RATE // 100
+    rms = np.sqrt((samples[: len(samples) // size * size].reshape(-1, size) ** 2).mean(axis=1))
+    told = bytes(
+        int(np.clip(round(255 + 2.5 * 20 * np.log10(each + 1e-12)), 0, 255)) for each in rms
+    )
+    assert onsets_in(told) == pytest.approx(onsets_s(samples, RATE), abs=0.011)
+    assert onsets_in(bytes(300)) == ()

@@ -4,6 +4,7 @@ import pytest
 
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
+from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.taxonomy import shipped
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.tasters.decoys import words_for
@@ -73,3 +74,13 @@ def test_words_and_decoys_stand_mixed():
     asked = words_for(DRINKS[0], shipped(), 7, (), seed=2)
     flags = [each.is_decoy for each in asked]
     assert flags not in (sorted(flags), sorted(flags, reverse=True))
+
+
+def test_in_a_language_without_words_decoys_come_from_the_other_drinks():
+    pear = Drink("d1", "Lampe", descriptors=("Birne",))
+    part = Ingredient("i", "Sirup", Amount(10, "ml"), descriptors=("Heu", "Birnen"))
+    other = Drink("d2", "Hafen", ingredients=(part,), descriptors=("Kirsche", "Birne"))
+    asked = words_for(pear, taxonomy_for("de"), 5, (), 1, (pear, other))
+    assert {each.word: each.sort for each in asked} == {
+        "Birne": "stated", "Kirsche": "other", "Heu": "other",
+    }  # fmt: skip

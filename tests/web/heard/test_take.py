@@ -13,6 +13,7 @@ from server.web.heard.starts import BY_HAND
 from tests.domain.base.test_media import WEBM
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
 from tests.spoken import captions, spoken_routine
+from tests.web.conftest import app_in
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
 
@@ -497,3 +498,87 @@ def test_whatever_is_sent_to_a_take_it_is_no_failure_of_the_app(own, junk):
             answer = own.post(f"{take}{path}", data={name: junk, "when": "2026-09-01T10:00"})
             assert answer.status_code < 500, (path, name)
     assert own.get(take, params={"open": f"start-{junk}", "edit": junk}).status_code < 500
+
+
+def test_the_takes_there_are_come_before_the_ways_in_which_fold(own):
+    empty = Page(own.get("/routines/r1/takes"))
+    assert (empty.all(".take-more"), len(empty.all(".take-ways"))) == ([], 1)
+    begin(own)
+    page = Page(own.get("/routines/r1/takes"))
+    assert page.one(".take-more").get("open") is None
+    refused = own.post("/takes/of/r1", files={"captions": ("x.vtt", "")}, data={"pasted": ""})
+    assert Page(refused).one(".take-more").get("open") is not None
+
+
+def test_an_opened_boundary_stands_alone_with_its_panel(own):
+    take = begin(own)
+    assert Page(own.get(take)).all(".take-claims")
+    page = Page(own.get(f"{take}?open=start-s2"))
+    assert (page.all(".take-claims"), len(page.all("[data-slide]"))) == ([], 1)
+
+
+# What leaves with the routine, and what a browser heard
+
+
+def test_words_of_takes_leave_by_choice_and_come_back_with_their_times(own, tmp_path):
+    take = begin(own)
+    own.post(f"{take}/starts/s2", data={"at": "0:25"})
+    own.post(f"{take}/run", data={"when": "2026-09-01T10:00"})
+    exported = own.get("/routines/r1/export.json?takes=yes").content
+    (kept,) = json.loads(exported)["takes"]
+    assert (kept["words"][0]["text"], kept["words"][0]["from_ms"]) == ("Good", 10_000)
+    with app_in(tmp_path / "elsewhere") as elsewhere:
+        elsewhere.post("/import", files={"file": ("r.json", exported, "application/json")})
+        assert rows(elsewhere, take) == rows(own, take)
+        assert "It is a run" in Page(elsewhere.get(take)).text(".notice")
+        assert elsewhere.get("/routines/r1/export.json?takes=yes").content == exported
+
+
+def test_takes_of_a_file_that_is_here_already_become_new_ones(own):
+    take = begin(own)
+    own.post(f"{take}/starts/s2", data={"at": "0:25"})
+    exported = own.get("/routines/r1/export.json?takes=yes").content
+    made = own.post("/import", files={"file": ("r.json", exported, "application/json")})
+    second = made.headers["location"].split("/")[2]
+    (line,) = Page(own.get(f"/routines/{second}/takes")).all(".take-line")
+    assert line.get("href") != take
+    assert rows(own, line.get("href")) == rows(own, take)
+
+
+def loud_from(*onsets_s):
+    """A byte for each hundredth of a second: speech of 0.8 s from each onset, else nothing."""
+    loud = bytearray(6000)
+    for onset_s in onsets_s:
+        loud[round(onset_s * 100) : round(onset_s * 100) + 80] = bytes([220]) * 80
+    return bytes(loud)
+
+
+def test_starts_snap_to_what_a_browser_heard_in_a_compressed_sound(own):
+    take = begin(own)
+    send_sound(own, f"/api{take}/sound", SOUND)
+    tape = Page(own.get(take)).one("[data-tape]")
+    answer = own.put(tape.get("data-loudness"), content=loud_from(9.9, 24.2, 41.1))
+    assert answer.json() == {"kept": True}
+    page = Page(own.get(take))
+    assert "2 Segment s2 0:14.2" in page.texts(".take-start a")[1]
+    assert page.one("[data-tape]").get("data-loudness") is None
+
+
+def test_no_boundary_that_a_person_set_moves_by_what_a_browser_heard(own):
+    take = begin(own)
+    send_sound(own, f"/api{take}/sound", SOUND)
+    own.post(f"{take}/starts/s3", data={"at": "0:40"})
+    before = rows(own, take)
+    assert own.put(f"/api{take}/loudness", content=loud_from(24.2)).json() == {"kept": False}
+    assert rows(own, take) == before
+
+
+def test_what_was_left_out_comes_and_goes_with_claims_added_to_a_run_by_hand(own, recorded):
+    _, take = recorded
+    left_out = captions(without=["First I pour"])
+    own.post(f"{take}/words", files={"captions": ("b.vtt", left_out)})
+    own.post(f"{take}/run", data={"times": "hand"})
+    assert "1 sentence left out" in Page(own.get(take)).text("main")
+    assert "left out on" in Page(own.get("/routines/r1/learn")).text("main")
+    own.post(f"{take}/run/undo")
+    assert "left out on" not in Page(own.get("/routines/r1/learn")).text("main")

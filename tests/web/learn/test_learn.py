@@ -10,8 +10,10 @@ from server.domain.routine.preparing import Journey, Preparation
 from server.store.learning import marks_of
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
+from server.store.runs import list_runs
 from server.store.uploads.media import MediaFolder
 from tests.factories import NOW_MS, make_event, make_events, make_routine, make_segment
+from tests.spoken import captions, spoken_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
 
@@ -238,3 +240,90 @@ def test_cue_cards_name_the_first_words_and_the_claims(desk):
         "Please sip!",
     ]
     assert page.texts(".cue-claims") == ["plum"]
+
+
+# What a recording tells
+
+
+PEARS = "First I pour the honey over the warm pears and stir until the pan is quiet."
+
+
+@pytest.fixture
+def kitchen(client):
+    """An app with the spoken routine, and its second segment's first sentence not said."""
+    keep(client, spoken_routine())
+    return client
+
+
+def accept(client, text):
+    """Make a take of these captions a run; the address of the take."""
+    sent = client.post("/takes/of/r1", files={"captions": ("take.vtt", text)})
+    take = sent.headers["location"]
+    answer = client.post(f"{take}/run", data={"when": "2026-09-01T10:00"})
+    assert answer.status_code == 303
+    return take
+
+
+def told_of(client):
+    """How sentences went as recordings tell it: text and how."""
+    with client.app.state.database.reading() as session:
+        return [(each.text, each.how) for each in marks_of(session, "r1") if each.run_id]
+
+
+def test_a_sentence_left_out_of_an_accepted_take_comes_back_at_once(kitchen):
+    take = accept(kitchen, captions(without=["First I pour"]))
+    assert told_of(kitchen) == [(PEARS, "gone")]
+    assert "1 sentence left out" in Page(kitchen.get(take)).text(".notice")
+    page = look(kitchen)
+    assert "left out on 1 Sep" in page.text(".learn-stumbles")
+    say = look(kitchen, "/say?show=missed")
+    assert say.text("h1") == "1 sentence left out on stage"
+    assert "left out on 1 Sep" in say.text(".learn-say")
+
+
+def test_a_sentence_said_in_other_words_was_stumbled_on(kitchen):
+    other = PEARS.replace("over the warm pears and stir until", "on my fruit then we keep looking")
+    accept(kitchen, captions().replace(PEARS, other))
+    assert told_of(kitchen) == [(PEARS, "stumbled")]
+    assert "other words on 1 Sep" in look(kitchen).text(".learn-stumbles")
+
+
+def test_what_a_take_left_out_is_forgotten_when_its_run_is_taken_back(kitchen):
+    take = accept(kitchen, captions(without=["First I pour"]))
+    kitchen.post(f"{take}/run/undo")
+    assert told_of(kitchen) == []
+    accept(kitchen, captions(without=["First I pour"]))
+    assert len(told_of(kitchen)) == 1
+
+
+def test_what_a_take_left_out_goes_and_comes_with_its_run(kitchen):
+    accept(kitchen, captions(without=["First I pour"]))
+    with kitchen.app.state.database.reading() as session:
+        (run,) = list_runs(session, "r1")
+    kitchen.post(f"/runs/{run.id}/delete")
+    assert told_of(kitchen) == []
+    kitchen.post(f"/runs/{run.id}/restore")
+    assert len(told_of(kitchen)) == 1
+
+
+def test_a_poor_transcript_marks_no_sentence(kitchen):
+    words = captions(without=["First I pour"]).split("\n")
+    poor = [line if "-->" in line or not line else _half_misheard(line) for line in words]
+    accept(kitchen, "\n".join(poor))
+    assert told_of(kitchen) == []
+
+
+def test_saying_a_lost_sentence_by_heart_settles_it(kitchen):
+    accept(kitchen, captions(without=["First I pour"]))
+    send(kitchen, mark("m1", PEARS, days=1))
+    assert "left out" not in look(kitchen).text("main")
+
+
+def test_a_device_cannot_say_what_a_recording_told(desk):
+    send(desk, mark("m1") | {"run_id": "run1"})
+    assert stored(desk) == [("m1", "sat")]
+
+
+def _half_misheard(line):
+    words = line.split()
+    return " ".join(word if at % 2 else "blur" for at, word in enumerate(words))

@@ -154,12 +154,15 @@ def run_of_setting_up(client, *splits_s, day=0):
 def test_setting_up_has_its_own_clock_runs_and_times(client):
     keep(client, ROUTINE, replace(RULES, set_up_s=90.0))
     client.post(f"{HERE}/outside", data=PARTS)
-    for day, cups_s in enumerate((28, 40, 50)):
+    for day, cups_s in enumerate((28, 34, 40, 46, 50)):
         run_of_setting_up(client, 66, cups_s, day=day)
     told = Page(client.get(HERE)).text(".station-outside")
-    assert "planned 1:30 of 1:30 allowed · takes 1:46, last 1:56, from 3 runs" in told
+    assert (
+        "planned 1:30 of 1:30 allowed · takes 1:46, last 1:56, from 5 runs, 6 s slower a run"
+        in told
+    )
     cups = Page(client.get(HERE)).texts(".station-outside tbody tr:last-child > *")
-    assert cups == ["Cups out", "0:30", "0:40", "0:50"]
+    assert cups == ["Cups out", "0:30", "0:40", "0:50", "6 s slower a run"]
 
 
 def test_a_run_of_setting_up_counts_for_nothing_of_the_slot(bar):
@@ -179,3 +182,13 @@ def test_what_is_not_planned_cannot_be_rehearsed(bar):
     answer = bar.post("/routines/r1/rehearse", data={"phase": "clear"})
     assert answer.status_code == 422
     assert "Say first what clearing away consists of." in answer.text
+
+
+def test_a_thing_is_turned_by_a_quarter_and_stays_on_the_bar(bar):
+    form = Page(bar.get(HERE, params={"edit": "spot-kettle"})).sent_by(f"{HERE}/spots/kettle")
+    bar.post(f"{HERE}/spots/kettle", data=form | {"width": "24"})
+    bar.post(f"{HERE}/move", data={"spot": "kettle", "x": "0", "y": "0"})
+    assert bar.post(f"{HERE}/spots/kettle/turn").status_code == 303
+    turned = kept(bar).preparation.station.spots[0]
+    assert (turned.width_cm, turned.depth_cm) == (10, 24)
+    assert (turned.x_cm, turned.y_cm) == (12, 12)

@@ -1,0 +1,21 @@
+"""What the page of the station shows of the photograph of the bar, and what it offers."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from server.store.photographs import MOST_BYTES, UNDER, Photograph, photograph_of
+
+
+@dataclass(frozen=True)
+class BarPhotograph:
+    """The photograph that is kept, and what one may be; `unders` are per cent."""
+
+    kept: Photograph | None
+    most_bytes: int = MOST_BYTES
+    unders: tuple[int, ...] = UNDER
+
+
+def bar_photograph(session: Session, routine_id: str) -> BarPhotograph:
+    """The photograph of a routine's bar as its page shows it."""
+    return BarPhotograph(photograph_of(session, routine_id))
