@@ -317,7 +317,9 @@ STATES = {
     "run deleted": State("{lost}?edit=about", press("Delete this run", sign=".notice")),
     "run with remarks": State("{over}"),
     "remark deleted": State("{over}", press("Delete: Look up.", sign=".notice")),
-    "points refused": State("{over}?open=points", press("Save your points", Your_points_for_Tidy_bench="6")),
+    "points refused": State(
+        "{over}?open=points", press("Save your points", Your_points_for_Tidy_bench="6")
+    ),
     "watchers": State("{waiting}/watchers"),
     "open to watchers": State("{started}/watchers", press("Open to watchers", sign="#code")),
     "join": State("/join"),
