@@ -25,6 +25,10 @@ PAGES = {
     "drift": f"{DEMO}/drift?open=report",
     "two groups": f"{DEMO}/drift/compare",
     "sessions": f"{DEMO}/runs?show=sessions",
+    "cue cards": f"{DEMO}/learn/cards",
+    "station": f"{DEMO}/station",
+    "made ahead": f"{DEMO}/prep",
+    "kit": f"{DEMO}/prepare",
 }
 SHEETS = {
     "drinks": 2,
@@ -42,6 +46,10 @@ SHEETS = {
     "drift": 9,
     "two groups": 2,
     "sessions": 2,
+    "cue cards": 4,
+    "station": 2,
+    "made ahead": 1,
+    "kit": 1,
 }
 """How many sheets of paper, A4 or Letter, a page of the demo may take."""
 FORMATS = ("A4", "Letter")
