@@ -25,11 +25,14 @@ PAGES = {
     "drift": f"{DEMO}/drift?open=report",
     "two groups": f"{DEMO}/drift/compare",
     "sessions": f"{DEMO}/runs?show=sessions",
+}
+TO_HANG_UP = {
     "cue cards": f"{DEMO}/learn/cards",
     "station": f"{DEMO}/station",
     "made ahead": f"{DEMO}/prep",
     "kit": f"{DEMO}/prepare",
 }
+"""Pages that are made for paper: boxes to tick, cards to cut."""
 SHEETS = {
     "drinks": 2,
     "declaration": 2,
@@ -123,10 +126,12 @@ def test_each_drink_is_declared_on_a_page_of_its_own(page):
     assert len(re.findall(rb"/Type /Page\b", pdf)) == 2
 
 
-@pytest.mark.parametrize("name", some(PAGES, all_but("drinks", "stage sheet", "script")))
+@pytest.mark.parametrize(
+    "name", some(SHEETS, all_but("drinks", "stage sheet", "script", "cue cards", "made ahead"))
+)
 @pytest.mark.parametrize("paper", few(FORMATS))
 def test_a_page_takes_no_more_sheets_than_it_fills(printer, name, paper):
-    assert printer(PAGES[name], paper) <= SHEETS[name]
+    assert printer((PAGES | TO_HANG_UP)[name], paper) <= SHEETS[name]
 
 
 @pytest.mark.parametrize("paper", few(FORMATS))
