@@ -104,6 +104,35 @@ def test_a_rule_for_some_pages_changes_no_other_page(sheet):
     assert foreign_rules(sheet) == []
 
 
+ALIKE_IN_EVERY_FRAME = {"button", "notice", "plain"}
+"""Classes that stage and watchers rule for themselves and that mean what they mean elsewhere."""
+
+
+def begun_by(sheet):
+    """The classes that a rule of a sheet begins with, unless one of its own stands beside them."""
+    firsts = (re.split(r"[\s>+~]+(?![^(]*\))", each)[0] for each in selectors_of(sheet))
+    return {next(iter(classes_in(each))) for each in firsts if len(classes_in(each)) == 1}
+
+
+def begun_twice(sheets):
+    """Class -> those of the sheets that begin a rule with it, where there are several."""
+    begun = {sheet: begun_by(sheet) for sheet in sorted(sheets)}
+    every = set().union(*begun.values())
+    found = {name: [sheet for sheet in begun if name in begun[sheet]] for name in sorted(every)}
+    return {name: where for name, where in found.items() if len(where) > 1}
+
+
+def test_a_class_is_ruled_in_one_place():
+    shared = SHARED_SHEETS - {"frame/print.css"}
+    assert begun_twice(shared) == {}
+    own_frames = {each for room in OWN_FRAMES for each in sheets_in(room)}
+    of_shared = set().union(*map(begun_by, shared))
+    twice = begun_twice(set(PAGE_SHEETS) | own_frames)
+    assert {name: where for name, where in twice.items() if name not in of_shared} == {}
+    again = {each: begun_by(each) & of_shared - ALIKE_IN_EVERY_FRAME for each in own_frames}
+    assert {sheet: names for sheet, names in again.items() if names} == {}
+
+
 OWN_FRAMES = {
     "stage": {"run/ground.css"},
     "watching": {"run/ground.css", "stage/stage_tape.css"},

@@ -157,12 +157,6 @@ def paste_a_talk(page: Page) -> None:
     page.locator(".part-said").first.wait_for()
 
 
-def open_all(page: Page) -> None:
-    """Open everything that can be folded away."""
-    for summary in page.locator("summary").all():
-        summary.click()
-
-
 def figures(page: Page) -> None:
     """Wait until the figures beside the tape are there."""
     page.locator("[data-figure^='inside:']").wait_for()
@@ -258,7 +252,7 @@ STATES = {
     "claim being corrected": State("{demo}/claims", misread),
     "correction refused": State("{demo}/claims", correct_without_a_word),
     "missed claim refused": State("{demo}/claims?open=missed", press("Add the claim")),
-    "words": State("{demo}/words?find=ripe+pear", open_all),
+    "words": State("{demo}/words?find=ripe+pear", opened),
     "word refused": State("{set}/words", press("Add the word", A_kind_of="gravel")),
     "learning": State("{demo}/learn"),
     "learning aimed": State("{demo}/learn?edit=aim"),
@@ -319,11 +313,13 @@ STATES = {
     "devices": State("/devices"),
     "recordings": State("/recordings"),
     "recordings, one about to be deleted": State("/recordings?edit={recording}"),
-    "run refused": State("{run}", press("Save", Name_of_this_run=LONG)),
-    "run deleted": State("{lost}", press("Delete this run", sign=".notice")),
+    "run refused": State("{run}?edit=about", press("Save", Name_of_this_run=LONG)),
+    "run deleted": State("{lost}?edit=about", press("Delete this run", sign=".notice")),
     "run with remarks": State("{over}"),
     "remark deleted": State("{over}", press("Delete: Look up.", sign=".notice")),
-    "points refused": State("{over}", press("Save your points", Your_points_for_Tidy_bench="6")),
+    "points refused": State(
+        "{over}?open=points", press("Save your points", Your_points_for_Tidy_bench="6")
+    ),
     "watchers": State("{waiting}/watchers"),
     "open to watchers": State("{started}/watchers", press("Open to watchers", sign="#code")),
     "join": State("/join"),
@@ -336,7 +332,7 @@ STATES = {
     "by hand": State("{demo}/runs/by-hand"),
     "by hand refused": State("{set}/runs/by-hand", press("Save the run", Total="late")),
     "nothing to enter": State("{bare}/runs/by-hand"),
-    "run with a tag refused": State("{run}", press("Save", Other_tags=LONG)),
+    "run with a tag refused": State("{run}?edit=about", press("Save", Other_tags=LONG)),
     "drift": State("{demo}/drift", drawn),
     "drift after one run": State("{set}/drift", drawn),
     "drift without runs": State("{bare}/drift"),
@@ -359,7 +355,10 @@ STATES = {
     "rule sheet refused": State(
         "/rules/new", press("Save", Slot_length="never", Points_lost="-1")
     ),
-    "criterion refused": State("/rules/rules-house", press("Save", Out_of="0")),
+    "criterion refused": State(
+        "/rules/rules-house",
+        lambda page: (page.get_by_text("Criteria").first.click(), press("Save", Out_of="0")(page)),
+    ),
     "rule sheet in use": State(
         "/rules", press("Delete House rehearsal rules (invented)", sign="text=is used by")
     ),

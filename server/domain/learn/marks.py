@@ -14,7 +14,7 @@ from server.domain.learn.thinning import FIRST_WORDS, Step
 
 How = Literal["sat", "stumbled", "gone"]
 
-HOWS: dict[How, str] = {"sat": "It sat", "stumbled": "I stumbled", "gone": "It was gone"}
+HOWS: dict[How, str] = {"sat": "I knew it", "stumbled": "I stumbled", "gone": "It was gone"}
 """How a sentence went -> the words for it."""
 
 MOST_MARKS = 20_000

@@ -7,9 +7,10 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict
 
-from server.domain.base.errors import Fault, refuse_if
+from server.domain.base.errors import refuse_if
+from server.domain.base.limits import Between, limit_faults
 
 ABOUT_TIMES = 3.0
 """An amount or a time that is said to be "about" so much may be so many times further off."""
@@ -20,13 +21,7 @@ ABOUT_MORE_C = 2.5
 MOST_OF_A_TIME = 0.2
 """Never more than this share of a planned time: five seconds are much of a shake of twelve."""
 
-LIMITS = {
-    "amount_percent": (0.0, 50.0),
-    "temp_c": (0.0, 20.0),
-    "strength_points": (0.0, 20.0),
-    "time_s": (0.0, 600.0),
-}
-"""Field -> the lowest and the highest that can be set."""
+_BETWEEN = "This lies between 0 and {}."
 
 
 @dataclass(frozen=True)
@@ -37,19 +32,13 @@ class Tolerance:
 
     __pydantic_config__ = ConfigDict(extra="forbid")
 
-    amount_percent: Annotated[float, Field(ge=0, le=50)] = 5.0
-    temp_c: Annotated[float, Field(ge=0, le=20)] = 0.5
-    strength_points: Annotated[float, Field(ge=0, le=20)] = 0.5
-    time_s: Annotated[float, Field(ge=0, le=600)] = 10.0
+    amount_percent: Annotated[float, Between(0, 50, _BETWEEN.format(50))] = 5.0
+    temp_c: Annotated[float, Between(0, 20, _BETWEEN.format(20))] = 0.5
+    strength_points: Annotated[float, Between(0, 20, _BETWEEN.format(20))] = 0.5
+    time_s: Annotated[float, Between(0, 600, _BETWEEN.format(600))] = 10.0
 
     def __post_init__(self) -> None:
-        refuse_if(
-            [
-                Fault(name, f"This lies between {low:g} and {high:g}.")
-                for name, (low, high) in LIMITS.items()
-                if not low <= getattr(self, name) <= high
-            ]
-        )
+        refuse_if(limit_faults(self))
 
     @property
     def amount_ratio(self) -> float:

@@ -1,8 +1,7 @@
 """The claims check of a stored routine: its case and its ledger, the same for drinks and script."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 from server.domain.routine.plan import Plan
@@ -16,6 +15,9 @@ if TYPE_CHECKING:
     from server.domain.claims.facts import GlassFacts
     from server.domain.claims.ledger import Ledger, Unnamed
     from server.domain.claims.rows import ScriptCase
+
+CHECKS_KEPT = 16
+"""States of routines whose check is kept; some 0.15 MB each with the demo."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,9 @@ def checked(routine: Routine, rules: RuleSheet) -> Checked:
     return replace(found, untold=untold)
 
 
-def _found(routine: Routine, rules: RuleSheet, facts: "Sequence[GlassFacts]") -> Checked:
+@lru_cache(maxsize=CHECKS_KEPT)
+def _found(routine: Routine, rules: RuleSheet, facts: "tuple[GlassFacts, ...]") -> Checked:
+    """The same routine is checked once for all pages that show something of it."""
     from server.domain.claims.cases import case_of
     from server.domain.claims.glass_facts import tastings
     from server.domain.claims.ledger import ledger
@@ -70,7 +74,7 @@ def _found(routine: Routine, rules: RuleSheet, facts: "Sequence[GlassFacts]") ->
     return Checked(case, ledger(case))
 
 
-def _facts(routine: Routine) -> "tuple[list[GlassFacts], tuple[str, ...]]":
+def _facts(routine: Routine) -> "tuple[tuple[GlassFacts, ...], tuple[str, ...]]":
     """What each drink's glass is, and for which drinks it cannot be told."""
     from server.domain.claims.glass_facts import facts_of_glass
 
@@ -86,4 +90,4 @@ def _facts(routine: Routine) -> "tuple[list[GlassFacts], tuple[str, ...]]":
             untold.append(why)
         else:
             facts.append(known)
-    return facts, tuple(untold)
+    return tuple(facts), tuple(untold)

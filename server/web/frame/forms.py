@@ -118,7 +118,7 @@ class Typed:
         """The option that was chosen; `otherwise` where it is none of them."""
         return next((option for option in options if option == self.text(name)), otherwise)
 
-    def whole_number(self, name: str, lowest: int, highest: int) -> int:
+    def whole_number(self, name: str, lowest: float = -math.inf, highest: float = math.inf) -> int:
         """The whole number in a field, within its limits; a fault of the form otherwise."""
         number = self.number(name, lowest, highest)
         if number != int(number):

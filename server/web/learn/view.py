@@ -47,8 +47,8 @@ class SegmentRow:
     def words(self) -> str:
         """How it sits, in words."""
         if self.sitting == self.count:
-            return "all sit" if self.count > 1 else "sits"
-        return f"{self.sitting} of {self.count} sit"
+            return "all known" if self.count > 1 else "known"
+        return f"{self.sitting} of {self.count} known"
 
 
 @dataclass(frozen=True)
@@ -105,10 +105,10 @@ def headline_of(learning: Learning) -> str:
     if found.count:
         return f"{count(found.count, 'sentence')} to say today, {count(found.minutes, 'minute')}"
     if learning.sitting == len(learning.standings):
-        return "Every sentence sits"
+        return "Every sentence is known by heart"
     if found.waiting or any(each.is_new for each in learning.standings):
-        return f"Enough for today: {learning.sitting} of {len(learning.standings)} sentences sit"
-    return f"Nothing to say today: {learning.sitting} of {len(learning.standings)} sentences sit"
+        return f"Enough for today: {learning.sitting} of {len(learning.standings)} sentences known"
+    return f"Nothing to say today: {learning.sitting} of {len(learning.standings)} sentences known"
 
 
 def verdict_of(learning: Learning, plan: LearningPlan | None) -> str:

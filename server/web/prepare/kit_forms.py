@@ -38,10 +38,8 @@ def thing_from(typed: Typed, thing_id: str, kinds: dict[ThingKind, str]) -> Thin
 
 def with_reserve(typed: Typed, given: Preparation) -> Preparation:
     """What is prepared, with the reserve and the spares that a form describes."""
-    reserve = typed.number("reserve", 0, 500)
-    spare = typed.whole_number("spare", 0, 100)
-    typed.check()
-    return replace(given, reserve_percent=reserve, spare_glasses=spare)
+    reserve, spare = typed.number("reserve"), typed.whole_number("spare")
+    return typed.built(lambda: replace(given, reserve_percent=reserve, spare_glasses=spare))
 
 
 def kit_values(routine: Routine, edit: str) -> Values:

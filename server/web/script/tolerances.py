@@ -1,7 +1,9 @@
 """How far what is said may lie from recipe and plan: the form for a routine's own tolerances."""
 
+from dataclasses import asdict, fields
+
 from server.domain.routine.routine import Routine
-from server.domain.routine.tolerance import LIMITS, Tolerance
+from server.domain.routine.tolerance import Tolerance
 from server.web.frame.forms import Form, Typed
 
 TOLERANCE = "tolerance"
@@ -10,10 +12,10 @@ TOLERANCE = "tolerance"
 
 def tolerance_form(routine: Routine) -> Form:
     """The form as it shows what is set."""
-    return Form({name: f"{getattr(routine.tolerance, name):g}" for name in LIMITS})
+    return Form({name: f"{value:g}" for name, value in asdict(routine.tolerance).items()})
 
 
 def tolerance_from(typed: Typed) -> Tolerance:
     """The tolerances that a form gives; raises InvalidInput with every fault."""
-    values = {name: typed.number(name, *limits) for name, limits in LIMITS.items()}
+    values = {each.name: typed.number(each.name) for each in fields(Tolerance)}
     return typed.built(lambda: Tolerance(**values))

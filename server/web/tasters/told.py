@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine
 from server.domain.tasters.findings import WordFinding
-from server.domain.tasters.sitting import recipe_key
+from server.domain.tasters.sitting import Sitting, recipe_key
 from server.store.tastings.sittings import sittings_of
 from server.web.tasters.results import result_of
 from server.web.tasters.saying import found_words
@@ -36,21 +37,27 @@ class Tasted:
 def tasted_words(session: Session, routine: Routine) -> dict[tuple[str, str], Tasted]:
     """Drink id and word in small letters -> what the latest tasting found of it."""
     known: dict[tuple[str, str], Tasted] = {}
-    for each in _tasted(session, routine):
-        known.setdefault((each.drink_id, each.finding.word.casefold()), each)
-    return known
-
-
-def _tasted(session: Session, routine: Routine) -> Iterator[Tasted]:
     drinks = {drink.id: drink for drink in routine.drinks}
     for sitting in sittings_of(session, routine.id):
         drink = drinks.get(sitting.drinks[0].id)
-        if sitting.kind != "list" or drink is None:
+        # An earlier tasting counts, and is worked out, only for words that no later one asked for.
+        if sitting.kind != "list" or drink is None or _asked_of(sitting) <= known.keys():
             continue
-        found = result_of(session, sitting).found
-        # What one person finds is no result; the page of the tasting says so.
-        if found is None or found.tasters < 2:
-            continue
-        is_current = recipe_key(drink) == recipe_key(sitting.drinks[0])
-        for each in found.stated:
-            yield Tasted(sitting.id, drink.id, drink.name, each, is_current)
+        for each in _tasted(session, sitting, drink):
+            known.setdefault((each.drink_id, each.finding.word.casefold()), each)
+    return known
+
+
+def _asked_of(sitting: Sitting) -> set[tuple[str, str]]:
+    stated = (each.word.casefold() for each in sitting.words if not each.is_decoy)
+    return {(sitting.drinks[0].id, word) for word in stated}
+
+
+def _tasted(session: Session, sitting: Sitting, drink: Drink) -> Iterator[Tasted]:
+    found = result_of(session, sitting).found
+    # What one person finds is no result; the page of the tasting says so.
+    if found is None or found.tasters < 2:
+        return
+    is_current = recipe_key(drink) == recipe_key(sitting.drinks[0])
+    for each in found.stated:
+        yield Tasted(sitting.id, drink.id, drink.name, each, is_current)

@@ -1,6 +1,6 @@
 // What a sitting came to, once its last sentence was said.
 
-const HOW_WORDS = { sat: "sat", stumbled: "stumbled", gone: "gone" };
+const HOW_WORDS = { sat: "known", stumbled: "stumbled", gone: "gone" };
 
 /** Shows how many sentences were said, and how they went, by their marks { sentence, how }. */
 export function showOver(root, marked) {

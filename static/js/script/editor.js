@@ -12,15 +12,19 @@ const PAUSE_MS = 600;
 const SETTLE_MS = 5000;
 
 let page;
+let isGuarded = false;
 
+/** Connects the script, if the page has it; from the first time on nothing typed there is lost. */
 export function connectScript(root) {
+  if (!isGuarded) guardScript(root);
+  isGuarded = true;
   const form = root.querySelector("form[data-script]");
   if (!form) page = undefined;
   else if (page?.form !== form) page = new ScriptPage(root, form);
   else page.panes.marked();
 }
 
-export function guardScript(root) {
+function guardScript(root) {
   // Links and buttons beside the editor wait until what was typed is saved; a closed tab sends it.
   root.addEventListener("click", (event) => page?.hold(event), { capture: true });
   root.addEventListener("click", (event) => page?.panes.opens(event));

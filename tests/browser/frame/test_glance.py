@@ -6,12 +6,13 @@ from tests.browser.chromium import HOST
 from tests.real_server import RealServer
 
 DEMO = "/routines/routine-demo"
-TABLES = "two drinks compared"
-"""Two tables of four columns: on a phone each line of them takes two."""
+LONGER_ON_A_PHONE = {"two drinks compared", "declaration"}
+"""Tables of several columns: on a phone each line of them takes two."""
 PAGES = {
     "today": DEMO,
     "drinks": f"{DEMO}/drinks",
-    TABLES: f"{DEMO}/drinks/compare",
+    "two drinks compared": f"{DEMO}/drinks/compare",
+    "declaration": f"{DEMO}/declaration",
     "script": f"{DEMO}/script",
     "claims": f"{DEMO}/claims",
     "plan": f"{DEMO}/plan",
@@ -20,6 +21,8 @@ PAGES = {
     "open remarks": f"{DEMO}/runs/remarks",
     "trends": f"{DEMO}/drift",
     "a run": "/runs/run-demo-06",
+    "made ahead": f"{DEMO}/prep",
+    "learning": f"{DEMO}/learn",
     "rehearse": f"{DEMO}/rehearse",
 }
 SCREENS = {(1280, 800): 1, (800, 1280): 2, (390, 844): 2}
@@ -60,10 +63,26 @@ def test_every_page_is_for_a_glance(page, untouched, name):
     assert page.evaluate(SMALL_TEXT, SMALLEST_PX) == []
     higher = {}
     for (width, screen), most in SCREENS.items():
-        if name == TABLES and width < 800:
+        if name in LONGER_ON_A_PHONE and width < 800:
             continue
         page.set_viewport_size({"width": width, "height": screen})
         screens = page.evaluate("document.documentElement.scrollHeight") / screen
         if screens > most + 0.01:
             higher[width] = round(screens, 2)
     assert higher == {}
+
+
+SHIFTED = """
+() => {
+  const seen = new PerformanceObserver(() => {});
+  seen.observe({ type: "layout-shift", buffered: true });
+  return seen.takeRecords().map((each) => each.value);
+}
+"""
+
+
+@pytest.mark.parametrize("name", ["today", "plan", "runs"])
+def test_nothing_jumps_while_a_page_fills(page, untouched, name):
+    page.goto(f"{untouched}{PAGES[name]}")
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate(SHIFTED) == []

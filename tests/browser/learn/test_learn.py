@@ -52,7 +52,7 @@ def test_a_segment_is_learnt_until_nothing_is_shown_and_its_marks_arrive(page, d
     page.keyboard.press("Space")
     assert visible(page)[0].startswith("The")
     page.context.set_offline(True)
-    page.get_by_role("button", name="It sat").click()
+    page.get_by_role("button", name="I knew it").click()
     page.keyboard.press("2")
     expect(page.get_by_text("2 marks not sent yet")).to_be_visible()
     page.keyboard.press("ArrowLeft")

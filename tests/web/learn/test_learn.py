@@ -71,8 +71,8 @@ def test_the_page_says_how_many_sentences_to_say_today_and_for_how_long(desk):
     page = look(desk)
     assert page.text("h1") == "3 sentences to say today, 1 minute"
     assert page.text(".parts [aria-current=page]") == "Learn"
-    assert page.texts(".learn-segments a") == ["1 Segment s1 1 today 0 of 1 sit",
-                                               "3 Segment s3 2 today 0 of 2 sit"]  # fmt: skip
+    assert page.texts(".learn-segments a") == ["1 Segment s1 1 today 0 of 1 known",
+                                               "3 Segment s3 2 today 0 of 2 known"]  # fmt: skip
 
 
 def test_a_routine_without_words_leads_to_the_script(client):
@@ -89,7 +89,7 @@ def test_a_sentence_that_sat_is_not_asked_for_on_that_day_again(desk):
     send(desk, mark("m1"))
     page = look(desk)
     assert page.text("h1") == "2 sentences to say today, 1 minute"
-    assert page.texts(".learn-state") == ["sits", "0 of 2 sit"]
+    assert page.texts(".learn-state") == ["known", "0 of 2 known"]
 
 
 def test_a_mark_that_arrives_twice_counts_once_and_one_taken_back_not_at_all(desk):

@@ -104,6 +104,11 @@ def test_a_wrong_sheet_is_told_beside_its_field_and_keeps_what_was_typed(
     assert runs(client) == []
 
 
+def test_how_many_fields_are_refused_is_told_at_the_button(client):
+    page = Page(client.post(FORM, data={**SHEET, "time-s1": "soon", "total": "late"}))
+    assert "2 fields need a look" in page.text("form.from-paper .look")
+
+
 def test_a_reading_before_the_one_above_it_is_told_with_both(client):
     page = Page(client.post(FORM, data={**SHEET, "time-s1": "1:00", "time-s2": "0:50"}))
     told = page.fault("time-s2", FORM)

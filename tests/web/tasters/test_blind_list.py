@@ -8,6 +8,8 @@ from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.routines import edit_routine
 from server.store.uploads.media import MediaFolder
+from server.web.tasters import told
+from server.web.tasters.results import result_of
 from tests.factories import NOW_MS
 from tests.web.html import Page
 from tests.web.tasters.phones import (
@@ -76,6 +78,18 @@ def test_what_one_taster_found_is_no_result_in_the_ledger(client):
     seat(client, here, code, "Ada").hand_in("apricot", when="sip", strength="2")
     assert "One taster is no result yet" in Page(client.get(here)).text("h1")
     assert "found by" not in Page(client.get("/routines/r1/claims")).text("main")
+
+
+def test_an_earlier_tasting_of_the_same_words_is_not_worked_out_again(client, monkeypatch):
+    keep_drinks(client)
+    for _ in range(2):
+        here, code = set_up(client)
+        for name in ("Ada", "Ben"):
+            seat(client, here, code, name).hand_in("walnut")
+    worked_out = []
+    monkeypatch.setattr(told, "result_of", lambda *of: worked_out.append(of) or result_of(*of))
+    assert "found by 2 of 2" in Page(client.get("/routines/r1/claims")).text("main")
+    assert len(worked_out) == 1
 
 
 def test_a_taster_is_asked_of_age_and_allergens_before_any_word_is_shown(client):

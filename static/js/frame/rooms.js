@@ -1,0 +1,49 @@
+// What only some pages need: a module is asked for where its element is first on the page. From then
+// on it is told of every page, so that it can also let go of the one before.
+
+import { showTrouble } from "./trouble.js";
+
+// Listens on the document for whatever comes.
+const ONCE = true;
+
+const ROOMS = [
+  ["[data-sortable]", () => import("./sortable.js"), "connectSortables"],
+  ["svg[data-held]", () => import("../plan/blocks.js"), "connectBlocks"],
+  ["details.legend, svg[data-held], form[data-stays]", () => import("../plan/panel.js"), "connectPanel"],
+  ["form[data-script]", () => import("../script/editor.js"), "connectScript"],
+  ["select[data-library]", () => import("../drinks/library.js"), "connectLibrary", ONCE],
+  ["[data-kit]", () => import("../prepare/kit.js"), "connectKit"],
+  [".prep-count[data-due]", () => import("../prepare/countdown.js"), "connectCountdown"],
+  [".station-plan svg", () => import("../prepare/station.js"), "connectStation"],
+  ["[data-learn], [data-learn-say]", () => import("../learn/connect.js"), "connectLearning"],
+  ["audio[data-track], input[type=file][data-most]", () => import("../stage/track.js"), "connectTrack"],
+  ["[data-player]", () => import("../runs/player.js"), "connectPlayers", ONCE],
+  ["[data-pictures]", () => import("../drift/pictures.js"), "connectPictures"],
+  ["[data-take], [data-take-sound]", () => import("../heard/take.js"), "connectTake"],
+];
+
+const connectors = new Map();
+const asked = new Set();
+
+/** Connects what the page holds; what was connected before is told that the page is another. */
+export function connectRooms(root) {
+  for (const [element, load, name, once] of ROOMS) {
+    if (connectors.has(name)) {
+      if (!once) connectors.get(name)(root);
+    } else if (!asked.has(name) && root.querySelector(element)) ask(root, load, name);
+  }
+}
+
+async function ask(root, load, name) {
+  asked.add(name);
+  try {
+    const module = await load();
+    connectors.set(name, module[name]);
+  } catch {
+    // The next page asks again.
+    asked.delete(name);
+    showTrouble("A part of this page could not be loaded. Load the page again.");
+    return;
+  }
+  connectors.get(name)(root);
+}
