@@ -10,6 +10,8 @@ from threading import Lock
 from typing import TYPE_CHECKING
 from zlib import crc32
 
+from sqlalchemy.exc import OperationalError
+
 from server.store.database import Database
 
 if TYPE_CHECKING:
@@ -57,11 +59,21 @@ def starting(database: Database) -> Iterator[bool]:
     if database.path is not None:
         yield True
         return
-    with bare_connection(database) as connection:
+    with _connection_of_start(database) as connection:
         is_first = _has(connection, _TRY, RUNS_LOCK)
         if not is_first:
             connection.execute(_JOIN, RUNS_LOCK)
         yield is_first
+
+
+def _connection_of_start(database: Database) -> "psycopg.Connection":
+    """A server that is not there is told as the store tells it. Raises OperationalError."""
+    import psycopg
+
+    try:
+        return bare_connection(database)
+    except psycopg.OperationalError as error:
+        raise OperationalError("connect", None, error) from error
 
 
 def stay(connection: "psycopg.Connection") -> None:

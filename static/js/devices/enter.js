@@ -8,7 +8,7 @@ const LONGEST_CODE = 12;
 const form = document.querySelector("[data-enter]");
 const link = document.querySelector("[data-link]");
 addEventListener("hashchange", take);
-if (form.dataset.shut === "yes") forgetStages();
+if (form.dataset.stranger === "yes") forgetStages();
 take();
 
 function take() {
