@@ -54,7 +54,8 @@ def test_an_unknown_name_answers_as_a_wrong_password_does(house, monkeypatch):
 
 def test_what_was_typed_comes_back_but_for_the_password(house):
     page = Page(sign_in(browser_on(house), password="wrong but long enough", to="/rules"))
-    assert (page.typed("sign_in"), page.typed("to")) == (ADA, "/rules")
+    assert page.typed("sign_in") == ADA
+    assert [page.typed("to", form) for form in ("/sign-in", "/sign-in/passkey")] == ["/rules"] * 2
     assert (page.typed("password"), "wrong but long" in page.root.text_content()) == ("", False)
 
 
@@ -129,7 +130,7 @@ class CountingThrottle:
     def __init__(self):
         self.spent = []
 
-    def turn(self, whose):
+    async def wait_s(self, whose):
         self.spent.append(whose)
         return 0.0
 
