@@ -188,9 +188,8 @@ def provide_chromium(python: Path, run: Run = succeeds) -> str:
     named = os.environ.get("CHROMIUM")
     if named and not find_chromium():
         raise SetupFailed(f"CHROMIUM is “{named}”: there is no such program.")
-    own = [str(python), "-m", "playwright", "install", "chromium"]
-    if os.geteuid() == 0:
-        own.append("--with-deps")
+    deps = ["--with-deps"] if os.geteuid() == 0 else []
+    own = [str(python), "-m", "playwright", "install", "chromium", *deps]
     path = find_chromium() or downloaded_chromium(python)
     packages = ("chromium-headless-shell", "chromium")
     if path is None and (any(apt_install(each, run) for each in packages) or run(own)):
@@ -222,23 +221,21 @@ def environment() -> Environment:
 def start(arguments: Sequence[str]) -> None:
     """Become the app, or its command line; does not return."""
     packages = environment()
-    packages.install(APP_LOCK)
-    before = [APP_LOCK]
-    for extra in wanted_extras(arguments, os.environ):
-        packages.install(extra_lock(extra), includes=before)
-        before.append(extra_lock(extra))
+    locks = [APP_LOCK, *map(extra_lock, wanted_extras(arguments, os.environ))]
+    for at, each in enumerate(locks):
+        packages.install(each, includes=locks[:at])
     become(packages.python, ["-m", "server", *arguments])
 
 
 def wanted_extras(arguments: Sequence[str], settings: Mapping[str, str]) -> list[str]:
     """The extras that a start with these arguments and settings needs."""
-    named = {argument.split("=")[0] for argument in arguments}
-    named |= {_option(name) for name, value in settings.items() if value}
+    set_ = {_option(name) for name, value in settings.items() if value}
+    named = set_ | {argument.split("=")[0] for argument in arguments}
     return [extra for extra, asks in EXTRAS.items() if named & {_option(each) for each in asks}]
 
 
 def extra_lock(extra: str) -> Path:
-    """The lock file of an extra: what it needs, with all that the app needs."""
+    """The lock file of an extra, which lists what the app needs too."""
     return ROOT / f"requirements-{extra}.lock"
 
 
@@ -261,14 +258,12 @@ def lock(arguments: Sequence[str]) -> None:
 
     Raises SetupFailed without uv, which alone can resolve for all systems and Pythons at once.
     """
-    uv = shutil.which("uv")
-    if uv is None:
+    if (uv := shutil.which("uv")) is None:
         raise SetupFailed("Writing the lock files needs uv: see its site for how to install it.")
     os.chdir(ROOT)
     resolve = [uv, "pip", "compile", "--quiet", "--universal", "--generate-hashes", "-p", "3.11"]
     resolve += ["--no-header", "--no-emit-index-url", "pyproject.toml", *arguments]
-    for name in NOT_NEEDED:
-        resolve += ["--no-emit-package", name]
+    resolve += [f"--no-emit-package={name}" for name in NOT_NEEDED]
     app = ["-o", APP_LOCK.name]
     extras = {extra: extra_lock(extra).name for extra in EXTRAS} | {"test": TEST_LOCK.name}
     others = [["--extra", name, "-c", APP_LOCK.name, "-o", to] for name, to in extras.items()]

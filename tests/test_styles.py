@@ -30,7 +30,15 @@ PAGE_SHEETS = {
     "drift/drift.css": {"drift", "versus"},
     "today/today.css": {"today"},
     "heard/heard.css": {"heard", "takes", "take"},
-    "frame/device.css": {"trust", "recordings", "deleted", "review", "device_list", "take"},
+    "frame/device.css": {
+        "recovery_codes",
+        "trust",
+        "recordings",
+        "deleted",
+        "review",
+        "device_list",
+        "take",
+    },
     "tasters/tasters.css": {
         "tastings",
         "tasting",

@@ -6,17 +6,15 @@ drops what was undone. Nothing is ever edited in place.
 
 import json
 from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, bindparam
 from sqlmodel import Session, col, delete, func, select, update
 
 from server.domain.base.errors import Conflict, NotFound
-from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import to_json
 from server.store.database import in_order_at_the_end
-from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
@@ -186,23 +184,6 @@ def redo_edit(session: Session, routine_id: str) -> None:
     _move_head(session, routine_id, +1, "There is nothing to do again.")
 
 
-def copy_routine(
-    session: Session, routine_id: str, now_ms: int, within: Collection[str] | None = None
-) -> Routine:
-    """A copy under a new name with ids of its own, the same goal and no runs. Raises NotFound.
-
-    The name is a new one among the routines `within`, None for all.
-    """
-    original = load_routine(session, routine_id).routine
-    fresh = with_new_ids(original, new_id)
-    names = {routine.name for routine in list_routines(session, within=within)}
-    copy = replace(fresh, name=_free_name(original.name, names))
-    create_routine(session, copy, now_ms)
-    # What one aims for goes with it; runs do not.
-    _row(session, copy.id).goal = _row(session, routine_id).goal
-    return copy
-
-
 def delete_routine(session: Session, routine_id: str, now_ms: int) -> Routine:
     """Take a routine out of the list; its runs stay with it. Raises NotFound."""
     return _set_deleted(session, routine_id, now_ms)
@@ -305,8 +286,3 @@ def _set_deleted(session: Session, routine_id: str, deleted_ms: int | None) -> R
     row.change += 1
     session.add(row)
     return _revision(session, routine_id, row.head)
-
-
-def _free_name(name: str, taken: set[str]) -> str:
-    numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in range(1, 1000))
-    return next(each for each in numbered if each not in taken)

@@ -3,7 +3,8 @@ import pytest
 from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
 from server.store.goals import KeptGoal, load_goal, set_goal, undo_goal
-from server.store.routines import change_of, copy_routine
+from server.store.routine_copies import copy_routine
+from server.store.routines import change_of
 from tests.factories import NOW_MS
 
 STEADY = Goal(runs=3, low_s=580, high_s=598)

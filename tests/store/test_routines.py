@@ -8,10 +8,10 @@ from sqlmodel import select
 
 from server.domain.base.errors import Conflict, InvalidInput, NotFound
 from server.domain.base.text import LINE
+from server.store.routine_copies import copy_routine
 from server.store.routines import (
     REVISIONS_KEPT,
     change_of,
-    copy_routine,
     create_routine,
     delete_routine,
     edit_routine,

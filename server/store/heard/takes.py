@@ -12,7 +12,7 @@ from server.domain.whole.exchange import to_json
 from server.store.heard.table import TakeRow, onsets_in_row
 from server.store.ids import new_id
 from server.store.readable import readable
-from server.store.recordings import load_recording, restore_recording
+from server.store.recordings import restore_recording
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
 from server.store.uploads.media import MediaFolder
@@ -95,37 +95,7 @@ def create_take(
         created_ms=now_ms,
         started_ms=started_ms,
     )
-    _save(session, row)
-    return row.id
-
-
-def take_of_recording(session: Session, recording_id: str, now_ms: int) -> str:
-    """The take of a run's recording, made where there is none yet; returns its id.
-
-    The run that was marked by hand stands beside it. Raises NotFound and Gone.
-    """
-    from server.store.runs import live_row
-
-    recording = load_recording(session, recording_id)
-    run = live_row(session, recording.run_id)
-    found = session.exec(
-        select(TakeRow.id)
-        .where(TakeRow.recording_id == recording_id)
-        .where(col(TakeRow.deleted_ms).is_(None))
-    ).first()
-    if found is not None:
-        return found
-    row = TakeRow(
-        id=new_id(),
-        routine_id=run.routine_id,
-        plan_key=run.plan_key,
-        name=run.label,
-        created_ms=now_ms,
-        started_ms=None if run.started_ms is None else run.started_ms + recording.started_ms,
-        recording_id=recording_id,
-        beside_run_id=run.id,
-    )
-    _save(session, row)
+    save_take(session, row)
     return row.id
 
 
@@ -171,19 +141,6 @@ def take_of_run(session: Session, run_id: str) -> str | None:
     ).first()
 
 
-def takes_of_recordings(session: Session) -> dict[str, str]:
-    """Recording of a run -> its take, for those of which words were found."""
-    statement = (
-        select(TakeRow.recording_id, TakeRow.id)
-        .where(col(TakeRow.recording_id).is_not(None))
-        .where(col(TakeRow.words).is_not(None))
-        .where(col(TakeRow.deleted_ms).is_(None))
-    )
-    return {
-        recording_id: take_id for recording_id, take_id in session.exec(statement) if recording_id
-    }
-
-
 def words_of(session: Session, take_id: str) -> str | None:
     """The words of a take as they are kept, a JSON text; None while there are none."""
     return live_take(session, take_id).words
@@ -195,7 +152,7 @@ def set_words(session: Session, take_id: str, words: str, words_from: str) -> No
     row.words, row.words_from = words, words_from[-LINE:]
     row.decided = to_json(Decided())
     row.job = row.job_says = ""
-    _save(session, row)
+    save_take(session, row)
 
 
 def decide(session: Session, take_id: str, change: Callable[[Decided], Decided]) -> Decided:
@@ -203,7 +160,7 @@ def decide(session: Session, take_id: str, change: Callable[[Decided], Decided])
     row = live_take(session, take_id)
     decided = change(_decided(row.decided, take_id))
     row.decided = to_json(decided)
-    _save(session, row)
+    save_take(session, row)
     return decided
 
 
@@ -211,21 +168,21 @@ def set_plan(session: Session, take_id: str, plan_key: str) -> None:
     """Lay a take against another plan. What was decided of boundaries stays for those it has."""
     row = live_take(session, take_id)
     row.plan_key = plan_key
-    _save(session, row)
+    save_take(session, row)
 
 
 def set_beside(session: Session, take_id: str, run_id: str | None) -> None:
     """Say which run, marked by hand, is the same performance; None for none."""
     row = live_take(session, take_id)
     row.beside_run_id = run_id
-    _save(session, row)
+    save_take(session, row)
 
 
 def tie_run(session: Session, take_id: str, run_id: str | None) -> None:
     """Note which run was made of a take; None where that was taken back."""
     row = live_take(session, take_id)
     row.run_id = run_id
-    _save(session, row)
+    save_take(session, row)
 
 
 def delete_take(session: Session, take_id: str, now_ms: int) -> str:
@@ -237,7 +194,7 @@ def delete_take(session: Session, take_id: str, now_ms: int) -> str:
         recording = session.get_one(RecordingRow, row.recording_id)
         recording.deleted_ms = recording.deleted_ms or now_ms
         session.add(recording)
-    _save(session, row)
+    save_take(session, row)
     return row.routine_id
 
 
@@ -251,7 +208,7 @@ def restore_take(session: Session, folder: MediaFolder, take_id: str) -> None:
     if row.recording_id is not None:
         restore_recording(session, folder, row.recording_id)
     row.deleted_ms = None
-    _save(session, row)
+    save_take(session, row)
 
 
 def live_take(session: Session, take_id: str) -> TakeRow:
@@ -269,9 +226,6 @@ def save_take(session: Session, row: TakeRow) -> None:
     session.add(row)
     touch_routine(session, row.routine_id)
     session.flush()
-
-
-_save = save_take
 
 
 def _take(session: Session, row: TakeRow) -> Take:

@@ -12,7 +12,8 @@ from server.domain.heard.words import Transcript, transcript_document
 from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
-from server.store.heard.takes import Take, create_take, list_takes, set_words, take_of_recording
+from server.store.heard.of_recordings import take_of_recording
+from server.store.heard.takes import Take, create_take, list_takes, set_words
 from server.store.plans import freeze_plan
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet

@@ -17,8 +17,8 @@ from server.domain.runs.counting import Tally
 from server.store.ids import new_id
 from server.store.lost.damaged import DamagedRoutine, damaged_routines, go_back_to_readable
 from server.store.lost.deleted import DeletedThing, deleted_things
+from server.store.routine_copies import copy_routine
 from server.store.routines import (
-    copy_routine,
     create_routine,
     delete_routine,
     list_routines,

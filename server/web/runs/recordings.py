@@ -11,7 +11,8 @@ from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
-from server.store.heard.takes import delete_take, takes_bytes, takes_of_recordings
+from server.store.heard.of_recordings import takes_of_recordings
+from server.store.heard.takes import delete_take, takes_bytes
 from server.store.recordings import (
     Announced,
     KeptRecording,
