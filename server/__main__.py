@@ -195,20 +195,7 @@ def _require_folder(folder: Path) -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    where = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    where.add_argument(
-        "--data",
-        dest="data_dir",
-        type=_folder,
-        metavar="DIR",
-        help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
-    )
-    where.add_argument(
-        "--database",
-        type=_read("database"),
-        metavar="ADDRESS",
-        help=f"{_row('database').help} (NINEFIFTY_DATABASE)",
-    )
+    where = _place()
     parser = argparse.ArgumentParser(
         prog="./run",
         usage=USAGE,
@@ -227,26 +214,14 @@ def _parser() -> argparse.ArgumentParser:
         action="store_false",
         help="Start a new database empty, without the demo. (NINEFIFTY_DEMO=no)",
     )
-    parser.add_argument(
-        "--https",
-        action="store_true",
-        help=f"{_row('https').help} (NINEFIFTY_HTTPS=yes)",
-    )
-    parser.add_argument(
-        "--open",
-        action="store_true",
-        help=f"{_row('open').help} (NINEFIFTY_OPEN=yes)",
-    )
+    for name in ("https", "open", "people"):
+        said = f"{_row(name).help} (NINEFIFTY_{name.upper()}=yes)"
+        parser.add_argument(f"--{name}", action="store_true", help=said)
     parser.add_argument(
         "--workers",
         type=_read("workers"),
         metavar="N",
         help=f"{_row('workers').help} Default: 1. (NINEFIFTY_WORKERS)",
-    )
-    parser.add_argument(
-        "--people",
-        action="store_true",
-        help=f"{_row('people').help} (NINEFIFTY_PEOPLE=yes)",
     )
     parser.add_argument(
         "--new",
@@ -256,6 +231,25 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_commands(parser, where)
     return parser
+
+
+def _place() -> argparse.ArgumentParser:
+    """Where everything is kept: asked by the start and by every command."""
+    where = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    where.add_argument(
+        "--data",
+        dest="data_dir",
+        type=_folder,
+        metavar="DIR",
+        help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
+    )
+    where.add_argument(
+        "--database",
+        type=_read("database"),
+        metavar="ADDRESS",
+        help=f"{_row('database').help} (NINEFIFTY_DATABASE)",
+    )
+    return where
 
 
 def _add_commands(parser: argparse.ArgumentParser, where: argparse.ArgumentParser) -> None:

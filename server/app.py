@@ -107,41 +107,10 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     `opened` is that database where it was opened already: then it is closed here all the same.
     """
 
-    @asynccontextmanager
-    async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        database = opened or open_database(settings)
-        notices = notices_of(database)
-        app.state.database = database
-        app.state.marks = GroupedWriter(database, append_posted)
-        app.state.pages = PageCache()
-        warming = warm_up_soon()
-        app.state.outlooks = Outlooks()
-        app.state.nightly = _nightly(settings, database)
-        app.state.nightly.begin()
-        app.state.hearing = Hearing(settings, database, notices=notices)
-        _tell_each_other(app, database, notices)
-        await asyncio.to_thread(notices.begin)
-        app.state.hearing.begin()
-        shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
-        if app.state.faults:
-            logging.getLogger().addHandler(app.state.faults)
-        yield
-        if app.state.faults:
-            logging.getLogger().removeHandler(app.state.faults)
-        app.state.live.close()
-        if shows is not None:
-            shows.end()
-        notices.close()
-        app.state.nightly.end()
-        app.state.hearing.end()
-        warming.cancel()
-        app.state.marks.close()
-        database.close()
-
     # Every route stands behind the door, also one that is added here and in no table yet.
     app = FastAPI(
         title="Ninefifty",
-        lifespan=lifespan,
+        lifespan=partial(_life, settings=settings, opened=opened),
         openapi_url=None,
         dependencies=[Depends(require_right)],
     )
@@ -163,6 +132,39 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
 
     return app
+
+
+@asynccontextmanager
+async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> AsyncIterator[None]:
+    """All that works while the app answers, from its start to its end."""
+    database = opened or open_database(settings)
+    notices = notices_of(database)
+    app.state.database = database
+    app.state.marks = GroupedWriter(database, append_posted)
+    app.state.pages = PageCache()
+    warming = warm_up_soon()
+    app.state.outlooks = Outlooks()
+    app.state.nightly = _nightly(settings, database)
+    app.state.nightly.begin()
+    app.state.hearing = Hearing(settings, database, notices=notices)
+    _tell_each_other(app, database, notices)
+    await asyncio.to_thread(notices.begin)
+    app.state.hearing.begin()
+    shows = Shows(database, app.state.door.link_secret) if notices.is_shared else None
+    if app.state.faults:
+        logging.getLogger().addHandler(app.state.faults)
+    yield
+    if app.state.faults:
+        logging.getLogger().removeHandler(app.state.faults)
+    app.state.live.close()
+    if shows is not None:
+        shows.end()
+    notices.close()
+    app.state.nightly.end()
+    app.state.hearing.end()
+    warming.cancel()
+    app.state.marks.close()
+    database.close()
 
 
 def _nightly(settings: Settings, database: Database) -> Nightly:

@@ -15,8 +15,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from server.domain.base.numbers import read_whole
 from server.domain.heard.captions import MOST_BYTES as MOST_CAPTIONS
 from server.domain.whole.exchange import LARGEST_FILE
-from server.store.photographs import MOST_BYTES as MOST_OF_PHOTOGRAPH
 from server.store.tracks import MOST_BYTES
+from server.store.uploads.photographs import MOST_BYTES as MOST_OF_PHOTOGRAPH
 from server.web.frame.errors import HTTP_WORDS, answer
 
 MB = 1024 * 1024

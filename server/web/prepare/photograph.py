@@ -9,7 +9,9 @@ from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import DomainError, Fault, InvalidInput, NotFound
 from server.store.disk import disk_trouble
-from server.store.photographs import (
+from server.store.routines import load_routine
+from server.store.uploads.media import MediaFolder
+from server.store.uploads.photographs import (
     UNDER,
     Photograph,
     lay_under,
@@ -18,8 +20,6 @@ from server.store.photographs import (
     set_photograph,
     take_photograph,
 )
-from server.store.routines import load_routine
-from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see

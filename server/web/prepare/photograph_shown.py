@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.store.photographs import MOST_BYTES, UNDER, Photograph, photograph_of
+from server.store.uploads.photographs import MOST_BYTES, UNDER, Photograph, photograph_of
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ from server.domain.routine.preparing import Preparation
 from server.domain.routine.station import Station, Surface
 from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
-from server.store.photographs import MOST_BYTES
 from server.store.uploads.media import MediaFolder
+from server.store.uploads.photographs import MOST_BYTES
 from tests.domain.base.test_photographs import PLACE, exif, jpeg, segment
 from tests.factories import NOW_MS, make_routine
 from tests.web.html import Page
