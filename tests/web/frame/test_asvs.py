@@ -54,7 +54,7 @@ COPIES = "server/store/engines/postgres_tools.py"
 def test_the_app_runs_no_command_and_no_text():
     runs = {"subprocess", "pickle", "marshal", "shelve", "xml", "lxml", "os.system", "os.popen"}
     found = {name_of(path): imports(path) & runs for path in OURS if imports(path) & runs}
-    # What it starts are a module of its own and PostgreSQL's tools: no text from outside names them.
+    # It starts a module of its own and PostgreSQL's tools, which no text from outside names.
     assert found == {LISTENS: {"subprocess"}, COPIES: {"subprocess"}}
     assert (sys.executable, "-m", "server.hearing") == COMMAND
     for starts in (LISTENS, COPIES):
