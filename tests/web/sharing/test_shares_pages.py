@@ -85,7 +85,7 @@ def secret_for(owner, standing):
 def test_who_has_an_account_takes_an_invitation_with_it(own_world, owner, may):
     stranger, secret = own_world.browsers["stranger"], secret_for(owner, "viewer")
     page = Page(stranger.post("/invited", data={"secret": secret}))
-    assert page.text("form.actions button") == "Take it as Stranger"
+    assert page.text("form.actions button") == "Take it with this account"
     taken = stranger.post("/invited/account", data={"secret": secret, "take": "yes"})
     assert (taken.headers["location"], "read" in may("stranger")) == ("/", True)
     assert stranger.get("/account").status_code == 200
@@ -237,6 +237,17 @@ def test_a_page_that_is_not_open_says_so_and_not_that_nothing_was_changed(own_wo
     shown = own_world.browsers["judge"].get("/routines/r1/script")
     assert (shown.status_code, "is not open to you" in shown.text) == (403, True)
     assert "Nothing was changed" not in shown.text
+
+
+def test_a_judge_is_not_told_what_is_to_settle_where_they_cannot(own_world):
+    declared = {
+        name: own_world.browsers[name].get("/routines/r1/declaration").text
+        for name in ("viewer", "judge")
+    }
+    assert {name: "still to settle" in text for name, text in declared.items()} == {
+        "viewer": True,
+        "judge": False,
+    }
 
 
 def test_without_accounts_there_are_no_people_of_a_routine(client):
