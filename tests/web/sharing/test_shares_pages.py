@@ -2,6 +2,7 @@
 
 from contextlib import ExitStack
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -10,6 +11,7 @@ from server.store.people.persons import end_person, make_person
 from server.store.sharing.passes import key_of_person
 from server.store.sharing.shares import grants_on, has_owner
 from server.store.watchers import open_to_watchers
+from server.web.script import declaration
 from tests.factories import NOW_MS, make_event
 from tests.web.html import Page
 from tests.web.sharing.world import READ, SHOWN
@@ -239,13 +241,16 @@ def test_a_page_that_is_not_open_says_so_and_not_that_nothing_was_changed(own_wo
     assert "Nothing was changed" not in shown.text
 
 
-def test_a_judge_is_not_told_what_is_to_settle_where_they_cannot(own_world):
+def test_a_judge_is_not_told_what_is_to_settle_where_they_cannot(own_world, monkeypatch):
+    monkeypatch.setattr(
+        declaration, "checked", lambda *_: SimpleNamespace(open_points=7, untold=())
+    )
     declared = {
         name: own_world.browsers[name].get("/routines/r1/declaration").text
-        for name in ("viewer", "judge")
+        for name in ("coach", "judge")
     }
     assert {name: "still to settle" in text for name, text in declared.items()} == {
-        "viewer": True,
+        "coach": True,
         "judge": False,
     }
 
