@@ -133,7 +133,7 @@ DOMAIN_ROOMS = (
     "prepare", "learn", "tasters", "whole",
 )  # fmt: skip
 WEB_ROOMS = (
-    "frame", "devices", "people", "live", "sharing", "routines", "drinks", "tasters",
+    "frame", "devices", "live", "people", "sharing", "routines", "drinks", "tasters",
     "script", "plan", "prepare", "runs", "stage", "watching", "heard",
     "drift", "learn", "today",
 )  # fmt: skip

@@ -32,6 +32,7 @@ PAGE_SHEETS = {
     "heard/heard.css": {"heard", "takes", "take"},
     "frame/device.css": {
         "recovery_codes",
+        "sign_in",
         "trust",
         "recordings",
         "deleted",

@@ -33,6 +33,7 @@ BEAT_S = 5.0
 MOST_AT_ONCE, MOST_WAITING = 500, 10_000
 """Notices that go out together, and that wait while there is no connection: older ones are lost."""
 
+_LISTEN = f"LISTEN {CHANNEL}"
 _TELL = text("SELECT pg_notify(:channel, :notice)")
 _SAY = "SELECT pg_notify(%s, notice) FROM unnest(%s::text[]) AS notice"
 
@@ -107,7 +108,7 @@ class PostedNotices:
     def _listen(self, connection: psycopg.Connection) -> None:
         self._heard.clear()
         connection.add_notify_handler(lambda notify: self._heard.append(notify.payload))
-        connection.execute(f"LISTEN {CHANNEL}")
+        connection.execute(_LISTEN)
         stay(connection)
         for ear in self._gap_ears:
             ear()

@@ -63,8 +63,9 @@ class SqliteEngine:
         sync_folder(self._path.parent)
 
     def size_bytes(self) -> int:
-        """The size of the file."""
-        return self._path.stat().st_size if self._path.exists() else 0
+        """The size of the file, and of the journal beside it that holds what came last."""
+        journal = self._path.with_name(f"{self._path.name}-wal")
+        return sum(file.stat().st_size for file in (self._path, journal) if file.exists())
 
     def unfit(self) -> str:
         """Nothing: every file can."""

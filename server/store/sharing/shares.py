@@ -115,7 +115,9 @@ def has_owner(session: Session, routine_id: str, but: str = "") -> bool:
     leaders = session.exec(
         select(TeamMemberRow.person_id)
         .join(TeamRoutineRow, col(TeamRoutineRow.team_id) == col(TeamMemberRow.team_id))
+        .join(PersonRow, col(PersonRow.id) == col(TeamMemberRow.person_id))
         .where(TeamRoutineRow.routine_id == routine_id, col(TeamMemberRow.leads))
+        .where(col(PersonRow.ended_ms).is_(None))
     ).first()
     return owners is not None or leaders is not None
 

@@ -68,8 +68,7 @@ class Door:
         self.sign_ins = SignIns() if knows_people else None
         # In the address that the terminal prints. It is good until the app stops.
         self.link_secret = secrets.token_urlsafe(16)
-        # Hash of its secret -> device and when it was asked about, so that a page need not ask the
-        # database first.
+        # Hash of its secret -> device and when it was asked about: a page need not ask anew.
         self._known: OrderedDict[str, tuple[Device, float]] = OrderedDict()
         self.changes = 0
         self._notices: Notices = OwnNotices()
@@ -77,6 +76,8 @@ class Door:
     def join(self, notices: Notices) -> None:
         """Hear from the other processes when they let a device in or take one out."""
         self._notices = notices
+        if self.sign_ins is not None and notices.is_shared:
+            self.sign_ins.trusted_s = TRUSTED_S
         notices.hear(DEVICES, lambda _: self._forget())
         notices.after_gap(self._forget)
 

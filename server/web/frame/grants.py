@@ -4,6 +4,8 @@ Who that is, and what is known of it between two requests, stands here too (`Sig
 What is not shared with them answers as what is not there at all: nothing tells one from the other.
 """
 
+import math
+import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -32,6 +34,7 @@ from server.web.frame.cookies import person_tokens_of
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
 ADMINS = "Only an admin may do this."
 MAY_NOT = "You may not do this with the routine: its owner says who may. Nothing was changed."
+MAY_NOT_SEE = "This part of the routine is not open to you: its owner says who may see it."
 NOT_OPEN = "This is not open to you. Ask the presenter for the code."
 NEW = "new"
 MOST_KNOWN = 1000
@@ -115,7 +118,7 @@ async def require_of_person(
     if need == "taste":
         raise NotAdmitted(NOT_OPEN)
     if ask in EVERYTHING:
-        _require_granted(ask, need, grants)
+        _require_granted(ask, need, grants, looks=request.method == "GET")
         return
     if ask == "admin" and not person.is_admin:
         raise NotAllowed(ADMINS)
@@ -130,13 +133,15 @@ def _require_other(held: Database, ask: Ask, person: Person, ids: Mapping[str, s
             _require_team(session, ask, person, ids["team_id"])
 
 
-def _require_granted(ask: Ask, need: Need, grants: Grants) -> None:
+def _require_granted(ask: Ask, need: Need, grants: Grants, *, looks: bool) -> None:
     # Marks of a run that is not here make it: `own_names.require_may_begin` looks at those.
     if grants.allow(ask) or (ask == "send" and grants.routine_id is None):
         return
     if need == "watch" and ask != "send":
         raise NotAdmitted(NOT_OPEN)
-    raise NotAllowed(MAY_NOT) if grants.asks else NotFound(NOT_HERE)
+    if not grants.asks:
+        raise NotFound(NOT_HERE)
+    raise NotAllowed(MAY_NOT_SEE if looks else MAY_NOT)
 
 
 def _require_sheet(session: Session, ask: Ask, person: Person, sheet_id: str) -> None:
@@ -175,9 +180,11 @@ class SignIns:
     """What the app knows of who is signed in, beside what the database keeps."""
 
     def __init__(self) -> None:
-        # Hash of its secret -> how many changes there had been, and who it is.
-        self._known: OrderedDict[str, tuple[int, SignedIn]] = OrderedDict()
+        # Hash of its secret -> how many changes there had been, when it was asked about, who it is.
+        self._known: OrderedDict[str, tuple[int, float, SignedIn]] = OrderedDict()
         self._are_some = False
+        self.trusted_s = math.inf
+        """So long who is signed in is known without asking; others may end it unheard."""
 
     async def find(
         self, request: Request, held: Database, now_ms: int, changes: int
@@ -187,18 +194,20 @@ class SignIns:
         From here on it is taken as used now: where that is due, the caller keeps it.
         """
         for token in person_tokens_of(request):
-            at, known = self._known.get(hash_of(token), (-1, None))
-            if known is None or at != changes or is_over(known.device, now_ms):
+            at, asked_s, known = self._known.get(hash_of(token), (-1, 0.0, None))
+            is_old = at != changes or time.monotonic() - asked_s > self.trusted_s
+            if known is None or is_old or is_over(known.device, now_ms):
+                asked_s = time.monotonic()
                 known = await run_in_threadpool(_stored, held, token, now_ms)
             if known is not None:
                 is_due = now_ms - known.device.used_ms >= NOTE_USE_EVERY_MS
                 used = replace(known.device, used_ms=now_ms) if is_due else known.device
-                self._learn(token, SignedIn(used, known.person), changes)
+                self._learn(token, SignedIn(used, known.person), changes, asked_s)
                 return known
         return None
 
-    def _learn(self, token: str, signed_in: SignedIn, changes: int) -> None:
-        self._known[hash_of(token)] = changes, signed_in
+    def _learn(self, token: str, signed_in: SignedIn, changes: int, asked_s: float) -> None:
+        self._known[hash_of(token)] = changes, asked_s, signed_in
         self._known.move_to_end(hash_of(token))
         while len(self._known) > MOST_KNOWN:
             self._known.popitem(last=False)

@@ -131,6 +131,10 @@ class LiveBus:
         if not self._closed:
             self._loop.call_soon_threadsafe(self._end_of, run_id, key)
 
+    def end_passes_with(self, session: Session, key: str) -> None:
+        """Let go of all that follow any run on passes of one key, once a session's changes are."""
+        after_commit(session, lambda: self._end_passes_soon(key))
+
     @contextmanager
     def following(self, run_id: str, name: str, device: str) -> Iterator[Follower]:
         """Follow a run inside the block. Raises TooMany where no more can.
@@ -186,6 +190,14 @@ class LiveBus:
         for follower in self._of(run_id):
             if follower.key == key:
                 self._let_go(run_id, follower)
+
+    def _end_passes_soon(self, key: str) -> None:
+        if not self._closed:
+            self._loop.call_soon_threadsafe(self._end_everywhere, key)
+
+    def _end_everywhere(self, key: str) -> None:
+        for run_id in list(self._followers):
+            self._end_of(run_id, key)
 
     def _is_silent(self, follower: Follower) -> bool:
         return self._now_s() - follower.heard_s > HEARD_WITHIN_S

@@ -23,6 +23,7 @@ from server.web.live.bus import HEARD_WITHIN_S, MOST_OF_ONE_PASS, Follower, Live
 from server.web.live.frames import StreamFrame, mark_frame
 
 MARKS, PULSE, END, END_PASS = "marks", "pulse", "end", "end pass"
+END_PASSES = "end passes"
 HERE, STILL, GONE, HEARD, WHO = "here", "still here", "gone", "heard", "who is here"
 
 FORGOTTEN_AFTER_S = 5 * HEARD_WITHIN_S
@@ -63,6 +64,7 @@ class SharedBus(LiveBus):
         notices.hear(MARKS, self._read_marks)
         in_loop = {
             PULSE: self._pulse, END: self._end_run, END_PASS: self._end_one_pass, HERE: self._here,
+            END_PASSES: lambda notice: self._end_everywhere(notice.about),
             STILL: self._still, GONE: self._gone, HEARD: self._heard, WHO: self._say_who,
         }  # fmt: skip
         for kind, take in in_loop.items():
@@ -103,6 +105,10 @@ class SharedBus(LiveBus):
     def end_pass_with(self, session: Session, run_id: str, key: str) -> None:
         """Have every process let go of all that follow a run on one pass."""
         self._notices.tell(session, END_PASS, run_id, key=key)
+
+    def end_passes_with(self, session: Session, key: str) -> None:
+        """Have every process let go of all that follow any run on passes of one key."""
+        self._notices.tell(session, END_PASSES, key)
 
     @contextmanager
     def following(self, run_id: str, name: str, device: str) -> Iterator[Follower]:

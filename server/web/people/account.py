@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from server.domain.base.errors import Conflict, InvalidInput, refuse_if
 from server.domain.people.passwords import password_faults
 from server.domain.people.person import Person
-from server.store.database import Database, after_commit
+from server.store.database import Database
 from server.store.devices import Device
 from server.store.people.passkeys import Passkey, passkeys_of
 from server.store.people.passwords import Credentials, credentials_of, keep_password
@@ -27,6 +27,7 @@ from server.web.frame.shown import Page
 from server.web.frame.throttle import Turn
 from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, SignedInPerson
 from server.web.people.hashing import Hashing, HeldHashing
+from server.web.people.leaving import Leaves
 from server.web.people.sign_in import WAIT
 
 router = APIRouter(prefix="/account", dependencies=[ONLY_WITH_PEOPLE])
@@ -109,6 +110,7 @@ async def post_password(
     person: SignedInPerson,
     typed: TypedForm,
     hashing: HeldHashing,
+    leaving: Leaves,
 ) -> Response:
     held, now_ms = arriving.held, arriving.now_ms
     password = typed.values.get("password", "")
@@ -122,6 +124,7 @@ async def post_password(
             keep_password(session, person.id, kept)
             if typed.ticked("others"):
                 end_sign_ins(session, person.id, now_ms, but=arriving.own_key)
+                leaving.leave(session, person.id)
             return person.id
 
         # With a new secret of its own: whoever had the old one has it no longer.
@@ -163,22 +166,22 @@ async def post_codes(
 @router.post("/devices/others/end")
 def post_end_others(
     session: WriteSession,
-    door: HeldDoor,
+    leaving: Leaves,
     asker: HeldAsker,
     person: SignedInPerson,
     now_ms: NowMs,
 ) -> Response:
     end_sign_ins(session, person.id, now_ms, but=asker.device.key if asker.device else "")
-    after_commit(session, door.forget)
+    leaving.leave(session, person.id)
     return see("/account")
 
 
 @router.post("/devices/{key}/end")
 def post_end(
-    session: WriteSession, door: HeldDoor, person: SignedInPerson, now_ms: NowMs, key: str
+    session: WriteSession, leaving: Leaves, person: SignedInPerson, now_ms: NowMs, key: str
 ) -> Response:
     end_sign_in(session, person.id, key, now_ms)
-    after_commit(session, door.forget)
+    leaving.leave(session, person.id)
     return see("/account")
 
 

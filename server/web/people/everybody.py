@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
-from server.domain.base.errors import InvalidInput
+from server.domain.base.errors import Conflict, InvalidInput
 from server.domain.people.person import Person
 from server.store.database import Database, after_commit
 from server.store.people.invitations import (
@@ -25,6 +25,7 @@ from server.store.people.persons import (
 )
 from server.store.people.recovery import RESET_LASTS_MS, make_reset
 from server.store.people.sign_ins import end_sign_ins
+from server.store.sharing.inheriting import inherit
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.frame.door import HeldDoor
 from server.web.frame.forms import Form
@@ -32,6 +33,7 @@ from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.people.arriving import ONLY_WITH_PEOPLE, Admin
+from server.web.people.leaving import Leaves
 
 router = APIRouter(prefix="/people", dependencies=[ONLY_WITH_PEOPLE])
 
@@ -90,11 +92,14 @@ def post_withdraw(
 
 @router.post("/{person_id}/end")
 def post_end(
-    session: WriteSession, door: HeldDoor, _admin: Admin, now_ms: NowMs, person_id: str
+    session: WriteSession, leaving: Leaves, admin: Admin, now_ms: NowMs, person_id: str
 ) -> Response:
+    if person_id == admin.id:
+        raise Conflict("Another admin ends your account.")
     end_person(session, person_id, now_ms)
     end_sign_ins(session, person_id, now_ms)
-    after_commit(session, door.forget)
+    inherit(session, admin.id, now_ms, person_id)
+    leaving.leave(session, person_id)
     return see("/people")
 
 

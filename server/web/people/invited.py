@@ -8,6 +8,7 @@ from sqlmodel import Session
 from starlette.concurrency import run_in_threadpool
 
 from server.domain.base.errors import Fault, Gone, InvalidInput
+from server.domain.people.person import Person
 from server.store.database import Database
 from server.store.people.invitations import (
     PersonInvitation,
@@ -17,8 +18,9 @@ from server.store.people.invitations import (
 from server.store.people.persons import make_person
 from server.web.frame.cookies import keep
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
+from server.web.frame.door import HeldPerson
 from server.web.frame.forms import Form
-from server.web.frame.render import page
+from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives
 from server.web.people.hashing import HeldHashing
@@ -66,14 +68,16 @@ def get_invited(request: Request) -> Response:
 
 
 @router.post("")
-def post_invited(request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm) -> Response:
+def post_invited(
+    request: Request, held: HeldDatabase, person: HeldPerson, now_ms: NowMs, typed: TypedForm
+) -> Response:
     secret = secret_of(typed.text("secret"))
     try:
         invitation = _read(held, secret, now_ms)
     except Gone as error:
         return _link(request, (Fault("secret", error.message),))
     form = Form({"secret": secret, "name": invitation.name})
-    answer = _page(request, form, invitation)
+    answer = _page(request, form, invitation, person)
     if request.app.state.oidc is not None:
         keep(request, answer, INVITED, secret, INVITED_LASTS_S)
     return answer
@@ -87,10 +91,14 @@ async def post_account(
     now_ms: NowMs,
     typed: TypedForm,
     hashing: HeldHashing,
+    own: HeldPerson,
 ) -> Response:
     secret = typed.text("secret")
     try:
         invitation = await run_in_threadpool(_read, held, secret, now_ms)
+        if own is not None and typed.ticked("take"):
+            await run_in_threadpool(_take, held, secret, own, now_ms)
+            return see("/")
         new = read_account(typed)
         kept = await hashing.hashed(new.password)
 
@@ -104,7 +112,7 @@ async def post_account(
     except Gone as error:
         return _link(request, (Fault("secret", error.message),))
     except InvalidInput as error:
-        return _page(request, account_form(typed, error.faults), invitation, 422)
+        return _page(request, account_form(typed, error.faults), invitation, own, 422)
 
 
 def secret_of(typed: str) -> str:
@@ -117,13 +125,25 @@ def _read(held: Database, secret: str, now_ms: int) -> PersonInvitation:
         return invitation_with(session, secret, now_ms)
 
 
+def _take(held: Database, secret: str, person: Person, now_ms: int) -> None:
+    """What else an invitation brings becomes that of one who has an account."""
+    with held.writing() as session:
+        accept_invitation(session, secret, person, now_ms)
+
+
 def _page(
-    request: Request, form: Form, invitation: PersonInvitation, status: int = 200
+    request: Request,
+    form: Form,
+    invitation: PersonInvitation,
+    own: Person | None,
+    status: int = 200,
 ) -> Response:
     shown = NewAccountPage(
         form=form,
         invited_by=invitation.invited_by.name,
         action=ACTION,
         has_oidc=request.app.state.oidc is not None,
+        brings=invitation.document is not None,
+        own_name=own.name if own else "",
     )
     return page(request, shown.folder, shown, status)

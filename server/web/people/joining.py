@@ -35,6 +35,10 @@ class NewAccountPage(Page):
     action: str
     has_oidc: bool = False
     """Whether one may come in by an organisation's own sign-in instead."""
+    brings: bool = False
+    """Whether a routine comes with the invitation."""
+    own_name: str = ""
+    """Who is signed in in this browser already, if anybody is."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from server.web.frame.throttle import HeldTurn
 from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives
 from server.web.people.hashing import HeldHashing
 from server.web.people.invited import link_page, secret_of
+from server.web.people.leaving import Leaves, WayOut
 from server.web.people.sign_in import WAIT
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
@@ -62,7 +63,12 @@ def get_recover(request: Request) -> Response:
 
 @router.post("/recover")
 async def post_recover(
-    request: Request, arriving: Arrives, typed: TypedForm, turn: HeldTurn, hashing: HeldHashing
+    request: Request,
+    arriving: Arrives,
+    leaving: Leaves,
+    typed: TypedForm,
+    turn: HeldTurn,
+    hashing: HeldHashing,
 ) -> Response:
     sign_in, code = typed.text("sign_in"), typed.text("code")
     password = typed.values.get("password", "")
@@ -78,7 +84,7 @@ async def post_recover(
             person_id = credentials_for(session, sign_in).person_id
             if not use_recovery_code(session, person_id, code, arriving.now_ms):
                 raise InvalidInput.of("code", WRONG_CODE)
-            return _anew(session, person_id, kept, arriving.now_ms)
+            return _anew(session, leaving, person_id, kept, arriving.now_ms)
 
         answer = await arriving.sign_in(recover, "/account")
     except InvalidInput as error:
@@ -110,6 +116,7 @@ async def post_reset_password(
     request: Request,
     held: HeldDatabase,
     arriving: Arrives,
+    leaving: Leaves,
     now_ms: NowMs,
     typed: TypedForm,
     hashing: HeldHashing,
@@ -121,7 +128,8 @@ async def post_reset_password(
         kept = await hashing.hashed(password)
 
         def reset(session: Session) -> str:
-            return _anew(session, use_reset(session, secret, now_ms).id, kept, now_ms)
+            person_id = use_reset(session, secret, now_ms).id
+            return _anew(session, leaving, person_id, kept, now_ms)
 
         return await arriving.sign_in(reset, "/account")
     except Gone as error:
@@ -131,10 +139,11 @@ async def post_reset_password(
         return page(request, shown.folder, shown, 422)
 
 
-def _anew(session: Session, person_id: str, kept: str, now_ms: int) -> str:
+def _anew(session: Session, leaving: WayOut, person_id: str, kept: str, now_ms: int) -> str:
     """A new password; whoever was signed in by the one before is so no longer."""
     keep_password(session, person_id, kept)
     end_sign_ins(session, person_id, now_ms)
+    leaving.leave(session, person_id)
     return person_id
 
 

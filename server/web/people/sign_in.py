@@ -9,7 +9,6 @@ from starlette.concurrency import run_in_threadpool
 
 from server.domain.base.errors import Fault, NotFound
 from server.domain.people.person import LONGEST_SIGN_IN, sign_in_key
-from server.store.database import after_commit
 from server.store.devices import take_out
 from server.store.people.passwords import (
     Credentials,
@@ -20,13 +19,14 @@ from server.store.people.passwords import (
 from server.store.people.persons import has_people
 from server.store.people.sign_ins import device_known_for
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
-from server.web.frame.door import HeldAsker, HeldDoor
+from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn
 from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, own_path
 from server.web.people.hashing import HeldHashing
+from server.web.people.leaving import Leaves
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 
@@ -105,11 +105,11 @@ async def post_sign_in(
 
 @router.post("/sign-out")
 def post_sign_out(
-    session: WriteSession, door: HeldDoor, asker: HeldAsker, now_ms: NowMs
+    session: WriteSession, leaving: Leaves, asker: HeldAsker, now_ms: NowMs
 ) -> Response:
     if asker.person is not None and asker.device is not None:
         take_out(session, asker.device.key, now_ms)
-        after_commit(session, door.forget)
+        leaving.leave(session, asker.person.id)
     answer = see("/sign-in")
     # What pages left behind in the browser; marks are kept elsewhere, and stay.
     answer.headers["Clear-Site-Data"] = '"cache"'

@@ -13,7 +13,7 @@ from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
 from server.store.sharing.house import Household, households, jobs_of_all, team_households
 from server.store.uploads.media import free_bytes
-from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page
 from server.web.frame.shown import Page
@@ -46,7 +46,11 @@ class HousePage(Page):
 
 @router.get("")
 def house_page(
-    request: Request, session: ReadSession, person: HeldSignedIn, now_ms: NowMs
+    request: Request,
+    session: ReadSession,
+    database: HeldDatabase,
+    person: HeldSignedIn,
+    now_ms: NowMs,
 ) -> Response:
     state, settings = request.app.state, request.app.state.settings
     faults: LateFaults | None = state.faults
@@ -54,7 +58,7 @@ def house_page(
     shown = HousePage(
         people=people,
         teams=teams,
-        database_bytes=_database_bytes(settings),
+        database_bytes=database.engine.size_bytes(),
         kept_bytes=_folder_bytes(settings),
         free_bytes=free_bytes(settings.data_dir),
         jobs=jobs_of_all(session),
@@ -66,11 +70,6 @@ def house_page(
         version=_version(),
     )
     return page(request, shown.folder, shown)
-
-
-def _database_bytes(settings: Settings) -> int:
-    file = settings.database_file
-    return file.stat().st_size if file.exists() else 0
 
 
 def _folder_bytes(settings: Settings) -> int:

@@ -9,7 +9,6 @@ from server.domain.base.errors import Conflict, InvalidInput
 from server.domain.base.standings import STANDINGS, Standing
 from server.domain.people.person import Person
 from server.domain.whole.exchange import to_json
-from server.store.database import after_commit
 from server.store.people.invitations import invite_person
 from server.store.people.persons import load_person, person_by_sign_in
 from server.store.sharing.inviting import OfferedShare
@@ -191,7 +190,7 @@ def shut_out(session: Session, bus: LiveBus, routine_id: str, person_id: str, no
         return
     key = key_of_person(person_id)
     for run_id in end_passes(session, routine_id, person_id, now_ms):
-        after_commit(session, lambda run_id=run_id: bus.end_pass(run_id, key))  # type: ignore[misc]
+        bus.end_pass_with(session, run_id, key)
 
 
 def share_from(typed: Typed) -> tuple[Standing, bool]:

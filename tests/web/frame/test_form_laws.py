@@ -26,6 +26,7 @@ from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.routine.station import Spot, Station, Surface
 from server.domain.runs.labels import Occasion
+from server.store.sharing.inviting import OfferedShare
 from server.web.drift.goal_form import goal_from, goal_values
 from server.web.drinks.forms import (
     drink_from,
@@ -60,6 +61,8 @@ from server.web.routines.pages import routine_from
 from server.web.routines.rule_sheets import _values as sheet_values
 from server.web.routines.rule_sheets import sheet_from
 from server.web.runs.occasion_form import occasion_from, occasion_values, offered_tags
+from server.web.sharing.shares import share_from
+from server.web.sharing.shares_page import share_values
 from tests.domain.drawn import drawn, plain
 from tests.factories import RULES
 from tests.table import table
@@ -248,6 +251,11 @@ FORMS |= {
 }
 FORMS |= {
     "learning": Shown(LearningAim, aim_values, lambda typed, _: aim_from(typed, date.min)),
+    "share": Shown(
+        OfferedShare,
+        lambda share: share_values(share.standing, hears=share.hears),
+        lambda typed, was: OfferedShare(was.routine_id, *share_from(typed)),
+    ),
 }
 WITH_A_LAW = {
     "learn.pages.aim_values",
@@ -268,6 +276,7 @@ WITH_A_LAW = {
     "routines.details._values",
     "routines.rule_sheets._values",
     "runs.occasion_form.occasion_values",
+    "sharing.shares_page.share_values",
 }
 INSIDE_OF_THESE = {
     "prepare.prep_forms.prep_values",

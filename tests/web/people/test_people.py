@@ -95,6 +95,16 @@ def test_somebody_else_is_made_admin_and_the_last_one_stays_it(house, ada, bea):
     assert bea.get("/people").status_code == 200
 
 
+def test_no_admin_ends_their_own_account(house, ada):
+    assert ada.post(f"/people/{house.app.state.ada.id}/end").status_code == 409
+    assert ada.get("/account").status_code == 200
+
+
+def test_who_is_signed_in_is_told_that_a_new_account_signs_them_out(ada, bea):
+    page = Page(bea.post("/invited", data={"secret": invited(ada)}))
+    assert "Bea, who has one, is signed in in this browser" in page.text(".lead")
+
+
 ACTS = ("invite", "x/end", "x/back", "x/admin", "x/reset", "invitations/x/withdraw")
 
 

@@ -2,9 +2,11 @@
 
 import pytest
 
+from server.store.between.notices import OwnNotices
 from server.store.people import passwords
-from server.store.people.sign_ins import IDLE_MS
+from server.store.people.sign_ins import IDLE_MS, end_sign_ins
 from server.web.frame.dependencies import _now_ms
+from server.web.frame.door import TRUSTED_S
 from tests.factories import NOW_MS
 from tests.web.html import Page
 from tests.web.people.conftest import ADA, BEA, PASSWORD, browser_on, sign_in
@@ -54,7 +56,8 @@ def test_an_unknown_name_answers_as_a_wrong_password_does(house, monkeypatch):
 
 def test_what_was_typed_comes_back_but_for_the_password(house):
     page = Page(sign_in(browser_on(house), password="wrong but long enough", to="/rules"))
-    assert (page.typed("sign_in"), page.typed("to")) == (ADA, "/rules")
+    assert page.typed("sign_in") == ADA
+    assert [each.get("value") for each in page.all("[name=to]")] == ["/rules", "/rules"]
     assert (page.typed("password"), "wrong but long" in page.root.text_content()) == ("", False)
 
 
@@ -125,11 +128,31 @@ def test_who_has_no_account_any_longer_is_out_and_signs_in_no_more(house, ada, b
     assert sign_in(browser_on(house), BEA).status_code == 303
 
 
+def test_where_others_end_sign_ins_unheard_who_asks_is_known_for_five_seconds(house, ada):
+    sign_ins = house.app.state.door.sign_ins
+    assert ada.get("/account").status_code == 200
+    with house.app.state.database.writing() as session:
+        end_sign_ins(session, house.app.state.ada.id, NOW_MS)
+    assert ada.get("/account").status_code == 200
+    sign_ins.trusted_s = 0
+    assert ada.get("/account").status_code == 303
+
+
+def test_a_sign_in_is_trusted_no_longer_than_a_device_where_processes_share(house):
+    door = house.app.state.door
+    door.join(SharedNotices())
+    assert door.sign_ins.trusted_s == TRUSTED_S == 5
+
+
+class SharedNotices(OwnNotices):
+    is_shared = True
+
+
 class CountingThrottle:
     def __init__(self):
         self.spent = []
 
-    def turn(self, whose):
+    async def wait_s(self, whose):
         self.spent.append(whose)
         return 0.0
 

@@ -1,13 +1,17 @@
 """The pages of a routine's people, of teams and of the house, and what following a run comes to."""
 
+from contextlib import ExitStack
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from server.store.people.invitations import accept_invitation
-from server.store.people.persons import make_person
-from server.store.sharing.shares import grants_on
+from server.store.people.persons import end_person, make_person
+from server.store.sharing.passes import key_of_person
+from server.store.sharing.shares import grants_on, has_owner
 from server.store.watchers import open_to_watchers
+from server.web.script import declaration
 from tests.factories import NOW_MS, make_event
 from tests.web.html import Page
 from tests.web.sharing.world import READ, SHOWN
@@ -73,6 +77,66 @@ def test_an_invitation_shares_the_routine_with_the_account_it_makes(own_app, own
         new = make_person(session, "Cleo", "cleo", NOW_MS)
         accept_invitation(session, secret, new, NOW_MS)
         assert "read" in grants_on(session, new.id, "r1")
+
+
+def secret_for(owner, standing):
+    shown = owner.post(f"{HERE}/invite", data={"standing": standing})
+    return Page(shown).one("#secret-link").value.split("#")[1]
+
+
+def test_who_has_an_account_takes_an_invitation_with_it(own_world, owner, may):
+    stranger, secret = own_world.browsers["stranger"], secret_for(owner, "viewer")
+    page = Page(stranger.post("/invited", data={"secret": secret}))
+    assert page.text("form.actions button") == "Take it with this account"
+    taken = stranger.post("/invited/account", data={"secret": secret, "take": "yes"})
+    assert (taken.headers["location"], "read" in may("stranger")) == ("/", True)
+    assert stranger.get("/account").status_code == 200
+    assert stranger.post("/invited", data={"secret": secret}).status_code == 410
+
+
+def test_an_invitation_lowers_nobody_who_stands_to_the_routine(own_world, owner, may):
+    secret, before = secret_for(owner, "viewer"), may("owner")
+    refused = owner.post("/invited/account", data={"secret": secret, "take": "yes"})
+    assert (refused.status_code, may("owner")) == (409, before)
+    # It was not used up.
+    assert owner.post("/invited", data={"secret": secret}).status_code == 200
+
+
+def test_what_nobody_owns_when_an_account_is_ended_is_the_admins(own_world, owner, may):
+    admin = own_world.browsers["admin"]
+    team = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    admin.post(f"/people/{own_world.persons['owner']}/end")
+    assert "own" in may("admin")
+    assert admin.get(team).status_code == 200
+
+
+def test_what_another_owns_still_is_no_admins_when_an_account_is_ended(own_world, owner, may):
+    owner.post(HERE, data={"sign_in": "stranger", "standing": "owner"})
+    own_world.browsers["admin"].post(f"/people/{own_world.persons['owner']}/end")
+    assert may("admin") == set()
+
+
+def test_a_team_whose_leader_is_no_more_owns_nothing_alone(own_app, own_world, owner, may):
+    team = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    owner.post(f"{HERE}/team", data={"team": team.removeprefix("/teams/"), "standing": "viewer"})
+    with own_app.app.state.database.writing() as session:
+        end_person(session, own_world.persons["owner"], NOW_MS)
+        assert not has_owner(session, "r1")
+
+
+@pytest.mark.parametrize("where", ["/sign-out", "/account/devices/others/end"])
+def test_what_a_person_follows_closes_when_they_sign_out(own_app, own_world, where):
+    coach, bus = own_world.browsers["coach"], own_app.app.state.live
+    keys = (key_of_person(own_world.persons[name]) for name in ("coach", "owner"))
+    with ExitStack() as follows:
+        own, others = (
+            own_app.portal.call(follows.enter_context, bus.following("one", "", f"{key}.phone"))
+            for key in keys
+        )
+        coach.post(where)
+        assert own_app.portal.call(own.next, 20) is None
+        assert others in bus._of("one")
+        own_app.portal.call(follows.close)
 
 
 @pytest.mark.parametrize(("who", "place"), [("viewer", "plan"), ("judge", "declaration")])
@@ -162,6 +226,33 @@ def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
     assert shown.status_code == 200
     assert "Owner" in shown.text
     assert SHOWN["name"] not in shown.text
+
+
+def test_the_house_asks_the_database_how_large_it_is(own_app, own_world, monkeypatch):
+    engine = own_app.app.state.database.engine
+    monkeypatch.setattr(type(engine), "size_bytes", lambda _: 7_300_000)
+    shown = own_world.browsers["admin"].get("/house")
+    assert "7.3 MB" in Page(shown).text("dl.figures")
+
+
+def test_a_page_that_is_not_open_says_so_and_not_that_nothing_was_changed(own_world):
+    shown = own_world.browsers["judge"].get("/routines/r1/script")
+    assert (shown.status_code, "is not open to you" in shown.text) == (403, True)
+    assert "Nothing was changed" not in shown.text
+
+
+def test_a_judge_is_not_told_what_is_to_settle_where_they_cannot(own_world, monkeypatch):
+    monkeypatch.setattr(
+        declaration, "checked", lambda *_: SimpleNamespace(open_points=7, untold=())
+    )
+    declared = {
+        name: own_world.browsers[name].get("/routines/r1/declaration").text
+        for name in ("coach", "judge")
+    }
+    assert {name: "still to settle" in text for name, text in declared.items()} == {
+        "coach": True,
+        "judge": False,
+    }
 
 
 def test_without_accounts_there_are_no_people_of_a_routine(client):
