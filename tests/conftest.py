@@ -7,7 +7,7 @@ import pytest
 from hypothesis import settings
 
 from tests import engines
-from tests.postgres_server import NOT_INSTALLED
+from tests.postgres_server import NOT_HERE
 
 # Each process of the tests, and each server they start, would else compile the whole app and all
 # tests anew, where the environment asks for no compiled files: half a minute for each.
@@ -40,9 +40,9 @@ def pytest_configure(config):
 def pytest_terminal_summary(terminalreporter):
     """What was not tested for want of PostgreSQL is said, not only counted as skipped."""
     skipped = terminalreporter.stats.get("skipped", [])
-    count = sum(NOT_INSTALLED in str(report.longrepr) for report in skipped)
-    if count:
-        terminalreporter.write_line(f"{count} tests were left out: {NOT_INSTALLED}.")
+    reasons = [str(report.longrepr) for report in skipped if NOT_HERE in str(report.longrepr)]
+    if reasons:
+        terminalreporter.write_line(f"{len(reasons)} tests were left out: {reasons[0]}")
 
 
 @pytest.fixture(scope="session", autouse=True)

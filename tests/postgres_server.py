@@ -32,11 +32,11 @@ QUICK = (
 )  # fmt: skip
 
 
-NOT_INSTALLED = "PostgreSQL is not installed"
+NOT_HERE = "PostgreSQL is not to be had here"
 
 
 class Missing(Exception):
-    """PostgreSQL is not on this machine; says how to install it."""
+    """PostgreSQL is not on this machine, or does not start on it; says what to do."""
 
 
 def binaries() -> Path:
@@ -47,7 +47,7 @@ def binaries() -> Path:
         return found[-1].parent
     if on_path:
         return Path(on_path).resolve().parent
-    raise Missing(f"{NOT_INSTALLED} (Debian: apt-get install postgresql)")
+    raise Missing(f"{NOT_HERE} (Debian: apt-get install postgresql)")
 
 
 class PostgresServer:
@@ -130,9 +130,22 @@ class PostgresServer:
             raise RuntimeError(f"initdb ended with {done.returncode}: {done.stderr[-500:]}")
 
 
-@cache
 def shared_server() -> PostgresServer:
-    """The server that the tests of this process share; it ends with the process."""
-    server = PostgresServer()
+    """The server that the tests of this process share; it ends with the process. Raises Missing."""
+    found = _server_or_why_not()
+    if isinstance(found, Missing):
+        raise found
+    return found
+
+
+@cache
+def _server_or_why_not() -> PostgresServer | Missing:
+    try:
+        server = PostgresServer()
+    except Missing as missing:
+        return missing
+    except (RuntimeError, AssertionError, OSError, KeyError) as error:
+        # Where nobody may become its user, or its memory is refused, it is as good as missing.
+        return Missing(f"{NOT_HERE}: {error}")
     atexit.register(server.stop)
     return server
