@@ -1,9 +1,11 @@
 """Notices between two processes of one PostgreSQL database, and what only one of them does."""
 
+import time
 from queue import SimpleQueue
 from threading import Thread
 
 import pytest
+from sqlalchemy import text
 from sqlmodel import select
 
 from server.store.between.alone import alone_at, starting
@@ -105,6 +107,18 @@ def test_a_start_beside_one_that_runs_is_not_the_first(processes):
         assert not is_first
 
 
+def wait_for_one_at(database):
+    """Until another waits for a lock that is held."""
+    waiting = text("SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted")
+    give_up = time.monotonic() + WITHIN_S
+    while time.monotonic() < give_up:
+        with database.reading() as session:
+            if session.connection().scalar(waiting):
+                return
+        time.sleep(0.02)
+    raise AssertionError("nobody waits")
+
+
 def test_the_first_start_is_through_before_the_next_begins(engine, tmp_path):
     place, order = put_bare(tmp_path), SimpleQueue()
     one, two = (Database(place, folder=tmp_path) for _ in range(2))
@@ -118,6 +132,7 @@ def test_the_first_start_is_through_before_the_next_begins(engine, tmp_path):
         thread = Thread(target=second)
         thread.start()
         order.put(("first", is_first))
+        wait_for_one_at(one)
         with one.writing() as session:
             furnish(session, NOW_MS, demo=False)
     thread.join(WITHIN_S)

@@ -49,6 +49,12 @@ def kept_for(asker: "Asker") -> str:
     return "private, max-age=3600" if asker.person is None else "private, no-cache"
 
 
+def kept_for_good(asker: "Asker") -> str:
+    """The same of a file that never changes under its address."""
+    is_alone = asker.person is None
+    return "private, max-age=31536000, immutable" if is_alone else kept_for(asker)
+
+
 def without_shut_links(page: str) -> str:
     """A page without the links that would be refused: their words stay, their buttons do not."""
     asker = asking.get()
