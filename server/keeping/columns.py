@@ -1,9 +1,8 @@
 """Whether the tables of a database have every column that is asked of them."""
 
 from sqlalchemy import Connection, inspect
-from sqlmodel import SQLModel
 
-from server.store import tables as _tables  # noqa: F401  (fills the metadata)
+from server.store.engines.every_table import every_table
 
 
 def missing_columns(connection: Connection) -> list[str]:
@@ -11,7 +10,7 @@ def missing_columns(connection: Connection) -> list[str]:
     lacking: list[str] = []
     there = set(inspect(connection).get_table_names())
     quoted = connection.dialect.identifier_preparer.quote
-    for table in SQLModel.metadata.sorted_tables:
+    for table in every_table():
         if table.name not in there:
             lacking.append(f"the table {table.name}")
             continue

@@ -9,12 +9,10 @@ from hashlib import sha256
 from typing import Any
 
 from sqlalchemy import Connection, Table, func, insert, select, text
-from sqlmodel import SQLModel
 
 from server.domain.base.errors import Conflict
-from server.store import tables as _tables  # noqa: F401  (fills the metadata)
 from server.store.database import Database
-from server.store.heard import table as _takes  # noqa: F401  (so does this)
+from server.store.engines.every_table import every_table
 
 _SOME = {"yield_per": 500}
 """A table may be larger than the memory."""
@@ -33,15 +31,11 @@ def move_rows(source: Database, target: Database) -> dict[str, int]:
         _be_patient(old)
         _be_patient(new)
         _require_empty(new, target.name)
-        for table in _all_tables():
+        for table in every_table():
             for rows in _some_at_once(old, table):
                 new.execute(insert(table), rows)
         _count_on(new)
-        return {table.name: _compared(old, new, table) for table in _all_tables()}
-
-
-def _all_tables() -> list[Table]:
-    return SQLModel.metadata.sorted_tables
+        return {table.name: _compared(old, new, table) for table in every_table()}
 
 
 def _be_patient(connection: Connection) -> None:
@@ -51,7 +45,7 @@ def _be_patient(connection: Connection) -> None:
 
 
 def _require_empty(connection: Connection, name: str) -> None:
-    for table in _all_tables():
+    for table in every_table():
         if connection.execute(select(table).limit(1)).first() is not None:
             raise Conflict(
                 f"{name} holds something already ({table.name}), and nothing is put over it. "
@@ -69,7 +63,7 @@ def _count_on(connection: Connection) -> None:
     """What counts by itself goes on after the last that came; SQLite does so anyway."""
     if connection.dialect.name != "postgresql":
         return
-    for table in _all_tables():
+    for table in every_table():
         column = table.autoincrement_column
         if column is None:
             continue

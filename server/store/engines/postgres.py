@@ -14,8 +14,9 @@ from zlib import crc32
 import psycopg
 from psycopg.pq import TransactionStatus
 from sqlalchemy import Connection, Engine, create_engine, event, make_url, text
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
+from server.store.engines.every_table import every_table
 from server.store.engines.postgres_tools import dump_to, restore_from
 
 WRITER_LOCK, RUN_LOCK = 950, 951
@@ -116,7 +117,7 @@ class PostgresEngine:
         if aside is not None:
             dump_to(self.address, aside / f"ninefifty{self.copy_suffix}")
         quote = self.writer.dialect.identifier_preparer.quote
-        names = ("alembic_version", *SQLModel.metadata.tables)
+        names = ("alembic_version", *(table.name for table in every_table()))
         restore_from(self.address, copy, [quote(name) for name in names])
 
     def size_bytes(self) -> int:
