@@ -184,8 +184,8 @@ def _tell_each_other(app: FastAPI, database: Database, notices: Notices) -> None
     app.state.live = bus_of(asyncio.get_running_loop(), notices, database)
     app.state.heard = DevicesHeard(notices)
     for tried in ("wrong_codes", "wrong_passwords"):
-        shared = notices.is_shared
-        setattr(app.state, tried, SharedThrottle(app.state.marks) if shared else Throttle())
+        throttle = SharedThrottle(app.state.marks) if notices.is_shared else Throttle()
+        setattr(app.state, tried, throttle)
     app.state.door.join(notices)
 
 

@@ -59,21 +59,11 @@ def starting(database: Database) -> Iterator[bool]:
     if database.path is not None:
         yield True
         return
-    with _connection_of_start(database) as connection:
+    with bare_connection(database) as connection:
         is_first = _has(connection, _TRY, RUNS_LOCK)
         if not is_first:
             connection.execute(_JOIN, RUNS_LOCK)
         yield is_first
-
-
-def _connection_of_start(database: Database) -> "psycopg.Connection":
-    """A server that is not there is told as the store tells it. Raises OperationalError."""
-    import psycopg
-
-    try:
-        return bare_connection(database)
-    except psycopg.OperationalError as error:
-        raise OperationalError("connect", None, error) from error
 
 
 def stay(connection: "psycopg.Connection") -> None:
@@ -82,7 +72,10 @@ def stay(connection: "psycopg.Connection") -> None:
 
 
 def bare_connection(database: Database) -> "psycopg.Connection":
-    """A connection to the server of its own, in no transaction, which may wait for any lock."""
+    """A connection to the server of its own, in no transaction, which may wait for any lock.
+
+    A server that is not there is told as all of the store tells it: raises OperationalError.
+    """
     import psycopg
 
     from server.store.engines.postgres import PostgresEngine
@@ -91,15 +84,18 @@ def bare_connection(database: Database) -> "psycopg.Connection":
     assert isinstance(engine, PostgresEngine), "its locks are within this process"  # noqa: S101
     plain = engine.address.set(drivername="postgresql")
     # A server whose network is gone must not be waited for as long as the system would.
-    return psycopg.connect(
-        plain.render_as_string(hide_password=False),
-        autocommit=True,
-        connect_timeout=5,
-        keepalives_idle=5,
-        keepalives_interval=5,
-        keepalives_count=3,
-        tcp_user_timeout=15_000,
-    )
+    try:
+        return psycopg.connect(
+            plain.render_as_string(hide_password=False),
+            autocommit=True,
+            connect_timeout=5,
+            keepalives_idle=5,
+            keepalives_interval=5,
+            keepalives_count=3,
+            tcp_user_timeout=15_000,
+        )
+    except psycopg.OperationalError as error:
+        raise OperationalError("connect", None, error) from error
 
 
 def _has(connection: "psycopg.Connection", asked: str, key: tuple[int, int]) -> bool:

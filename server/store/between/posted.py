@@ -17,6 +17,7 @@ from threading import Event, Thread
 
 import psycopg
 from sqlalchemy import text
+from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
 from server.store.between.alone import bare_connection, stay
@@ -98,7 +99,7 @@ class PostedNotices:
             try:
                 with bare_connection(self._database) as connection:
                     self._listen(connection)
-            except psycopg.Error as error:
+            except (psycopg.Error, OperationalError) as error:
                 _log.warning("No notices of other workers for a moment: %s", error)
                 self._ended.wait(AGAIN_AFTER_S)
             except Exception:
