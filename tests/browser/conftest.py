@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 
 from server.bootstrap import find_chromium
 from tests.browser.chromium import ARGUMENTS, HOST, SLOWEST_ACTION_MS
+from tests.browser.connected import act_once_connected
 from tests.browser.desk import Desk
 from tests.browser.secure import (  # noqa: F401  (fixtures)
     secure_browser,
@@ -95,6 +96,7 @@ def new_context(new_context, watch):
     def make(**options):
         context = new_context(**({"viewport": LAPTOP} | options))
         context.set_default_timeout(SLOWEST_ACTION_MS)
+        context.on("page", act_once_connected)
         watch.listen(context)
         return context
 
