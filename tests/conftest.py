@@ -6,7 +6,7 @@ import sys
 import pytest
 from hypothesis import settings
 
-from tests import engines
+from tests import engines, real_server
 from tests.postgres_server import NOT_HERE
 
 # Each process of the tests, and each server they start, would else compile the whole app and all
@@ -32,6 +32,7 @@ def pytest_addoption(parser):
 
 def pytest_configure(config):
     """The usual run draws fewer examples; `./run test --all`, and whoever runs a file, all."""
+    real_server.forks = True
     config.addinivalue_line("markers", "only_sqlite: about the file, or SQLite's own ways")
     if config.getoption("markexpr") == "not thorough":
         settings.load_profile("usual")

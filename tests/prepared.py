@@ -77,6 +77,14 @@ def put_furnished(folder: Path, demo: bool) -> Path | str:
     return _put(folder, "demo" if demo else "empty")
 
 
+def put_file(folder: Path) -> None:
+    """The same, empty, as a file, whatever engine the tests chose; one that is there stays."""
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / DATABASE_NAME
+    if not path.exists():
+        path.write_bytes(_file("empty"))
+
+
 def _put(folder: Path, kind: str) -> Path | str:
     place = engines.place_in(folder)
     if not engines.is_there(folder):

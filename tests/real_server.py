@@ -1,6 +1,5 @@
 """The app as it really runs: a process of its own that can be killed and started again."""
 
-import os
 import signal
 import socket
 import subprocess
@@ -8,11 +7,17 @@ import sys
 import time
 from pathlib import Path
 
-from server.settings import ROOT, SETTINGS
+from server.settings import ROOT
+from tests.forked import ForkedServer, without_ours
 from tests.owner import let_owner_in
+from tests.prepared import put_file
 
 SLOWEST_START_S = 90
 LOOK_EVERY_S = 0.02
+
+forks = False
+"""Whether servers are forked from one that is loaded, and begin with a database that was copied;
+measurements and the soak start them anew, as people do."""
 
 
 class RealServer:
@@ -38,7 +43,7 @@ class RealServer:
         self._database = database
         self._workers = workers
         self._people = people
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: subprocess.Popen[bytes] | ForkedServer | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
 
@@ -73,6 +78,12 @@ class RealServer:
         """Start it, and return at once."""
         assert self._process is None, "it runs already"
         self._data.mkdir(parents=True, exist_ok=True)
+        if forks and self._workers == 1:
+            if not (self._database or self._people or self._demo):
+                put_file(self._data)
+            log = self._data / "server.log"
+            self._process = ForkedServer((), self._environment(), log)
+            return
         with (self._data / "server.log").open("ab") as log:
             command = [sys.executable, "-P", "-m", "server"]
             self._process = subprocess.Popen(
@@ -104,14 +115,13 @@ class RealServer:
     def _end(self, how: signal.Signals) -> None:
         assert self._process is not None, "it is not running"
         self._process.send_signal(how)
-        self._process.wait(timeout=10)
+        self._process.wait(timeout=SLOWEST_START_S)
         self._process = None
 
     def _environment(self) -> dict[str, str]:
-        ours = {row.variable for row in SETTINGS}
+        kept = without_ours()
         # A person's start leaves bytecode behind, and the next is quick for it.
-        ours.add("PYTHONDONTWRITEBYTECODE")
-        kept = {name: value for name, value in os.environ.items() if name not in ours}
+        kept.pop("PYTHONDONTWRITEBYTECODE", None)
         return kept | {
             "PYTHONPATH": str(ROOT),
             "NINEFIFTY_DATA": str(self._data),
@@ -130,7 +140,7 @@ class RealServer:
 def is_answered(port: int, path: str = "/healthz") -> bool:
     """Whether a page is answered just now, whatever it says; as cheap as asking can be."""
     try:
-        with socket.create_connection(("127.0.0.1", port), timeout=5) as connection:
+        with socket.create_connection(("127.0.0.1", port), timeout=SLOWEST_START_S) as connection:
             connection.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n".encode())
             return connection.recv(12).startswith(b"HTTP/1.1 ")
     except OSError:

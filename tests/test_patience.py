@@ -7,7 +7,6 @@ import socket
 import threading
 from dataclasses import replace
 
-import httpx
 import pytest
 from fastapi import Response
 
@@ -19,6 +18,7 @@ from server.settings import Settings
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import create_run, load_run
+from tests import asking
 from tests.factories import NOW_MS, RULES, make_event, make_routine
 
 SHORT = Patience(request_s=0.4, answer_s=0.4, bytes_per_s=4096)
@@ -87,7 +87,7 @@ def test_a_mark_is_stored_while_the_body_of_another_stands_still(tmp_path):
             stalled.sendall(head("POST", path, 1000) + b'{"events":')
             batch = json.dumps({"events": [event_document(make_event("e1", "start"))]})
             url = f"http://127.0.0.1:{port}"
-            answer = httpx.post(url + path, content=batch, headers={"Origin": url})
+            answer = asking.post(url + path, content=batch, headers={"Origin": url})
             assert answer.status_code == 200
         with app.state.database.reading() as session:
             assert [event.id for event in load_run(session, run_id).record.events] == ["e1"]

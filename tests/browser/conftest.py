@@ -23,7 +23,6 @@ from tests.browser.secure import (  # noqa: F401  (fixtures)
 from tests.browser.watch import Watch
 from tests.node import Node, find_node
 from tests.owner import as_owner
-from tests.prepared import put_furnished
 from tests.real_server import RealServer
 
 LAPTOP = {"width": 1280, "height": 800}
@@ -62,7 +61,6 @@ def server(tmp_path_factory):
 @pytest.fixture
 def empty_server(tmp_path):
     """An app of the test's own, without the demo."""
-    put_furnished(tmp_path / "data", demo=False)
     running = RealServer(tmp_path / "data", demo=False)
     running.start()
     yield running

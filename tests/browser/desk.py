@@ -6,6 +6,8 @@ from urllib.parse import urlsplit
 
 import httpx
 
+from tests.asking import PATIENCE_S
+
 RULES = "rules-house"
 """The rule sheet that every new database holds: a slot of 10:00, a target of 9:50."""
 
@@ -16,7 +18,13 @@ class Desk(httpx.Client):
     def __init__(self, url: str) -> None:
         # Without certificates: nothing here is encrypted, and loading them takes its time.
         headers = {"Origin": url}
-        super().__init__(base_url=url, headers=headers, follow_redirects=True, verify=False)
+        super().__init__(
+            base_url=url,
+            headers=headers,
+            follow_redirects=True,
+            verify=False,
+            timeout=PATIENCE_S,
+        )
 
     def routine(self, name: str, segments: dict[str, str] | None = None) -> str:
         """A new routine with segments (name -> duration); returns its id."""

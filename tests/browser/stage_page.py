@@ -2,10 +2,9 @@
 
 import json
 
-import httpx
-
 from server.domain.runs.run import Outline, ProcessLink, RunState, fold
 from server.domain.whole.exchange import parse_events
+from tests import asking
 from tests.browser.desk import Desk
 
 NOON = "2026-03-01T12:00:00"
@@ -131,7 +130,7 @@ class StagePage:
         return [segment["id"] for segment in self.data["segments"]]
 
     def server_events(self, url: str) -> list[dict]:
-        return httpx.get(f"{url}/api/runs/{self.run_id}/events").json()["events"]
+        return asking.get(f"{url}/api/runs/{self.run_id}/events").json()["events"]
 
     def server_state(self, url: str) -> RunState:
         """What the server's own fold makes of what the server has."""

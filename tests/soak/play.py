@@ -8,11 +8,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-import httpx
 from playwright.sync_api import BrowserType
 
 from server.domain.runs.run import Outline, ProcessLink, RunState, fold
 from server.domain.whole.exchange import parse_events
+from tests import asking
 from tests.browser.chromium import HOST
 from tests.browser.desk import Desk
 from tests.browser.stage_page import new_run
@@ -155,7 +155,7 @@ class Playground:
             if time.monotonic() > give_up:
                 return Verdict(("the marks do not arrive",), 0.0, press_durations(truth))
             time.sleep(0.05)
-        documents = httpx.get(f"{self._server.url}/api/runs/{run_id}/events").json()["events"]
+        documents = asking.get(f"{self._server.url}/api/runs/{run_id}/events").json()["events"]
         events = parse_events(json.dumps({"events": documents}).encode())
         outline = Outline(tuple(truth.segment_ids), (ProcessLink(**truth.process),))
         state = fold(events, outline)

@@ -2,9 +2,9 @@
 
 import json
 
-import httpx
 import pytest
 
+from tests import asking
 from tests.browser.stage.test_stage_clock import step_wall_clock
 from tests.browser.stage_page import StagePage, new_run
 from tests.owner import COOKIES
@@ -105,7 +105,7 @@ def test_batches_that_arrive_doubled_and_in_another_order_count_once_and_in_orde
 
 
 def send(server, run_id, body):
-    answer = httpx.post(
+    answer = asking.post(
         f"{server.url}/api/runs/{run_id}/events",
         content=body,
         headers={"Origin": server.url},
@@ -120,7 +120,7 @@ def test_laptop_that_slept_with_its_page_in_view_counts_the_sleep(stage, server,
     slept_ms = []
 
     def answer_later(route):
-        known = httpx.get(f"{server.url}/api/runs/{stage.run_id}/events").json()
+        known = asking.get(f"{server.url}/api/runs/{stage.run_id}/events").json()
         route.fulfill(json=known | {"now_ms": known["now_ms"] + sum(slept_ms)})
 
     context.route("**/api/runs/*/events?*", answer_later)

@@ -4,10 +4,10 @@ import json
 import shutil
 from pathlib import Path
 
-import httpx
 import pytest
 from playwright.sync_api import expect
 
+from tests import asking
 from tests.browser.chromium import HOST
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
@@ -211,7 +211,7 @@ def test_same_batch_sent_twice_changes_nothing(stage, server, context):
 
 def send_again(server, run_id, body):
     url = f"{server.url}/api/runs/{run_id}/events"
-    return httpx.post(url, content=body, headers={"Origin": server.url}, cookies=COOKIES)
+    return asking.post(url, content=body, headers={"Origin": server.url}, cookies=COOKIES)
 
 
 def test_answer_that_is_lost_is_asked_for_again_and_counted_once(stage, server, context):
@@ -356,7 +356,7 @@ def test_marks_left_behind_are_sent_from_any_page_of_the_app(
 
 
 def stage_status(server, run_id):
-    return kinds(httpx.get(f"{server.url}/api/runs/{run_id}/events").json()["events"])
+    return kinds(asking.get(f"{server.url}/api/runs/{run_id}/events").json()["events"])
 
 
 def test_second_tab_of_the_same_run_follows_the_first(stage, context, base_url, cut_off):

@@ -1,9 +1,9 @@
 """The presenter's music: from the Rehearse page to the stage, in a browser that really plays it."""
 
-import httpx
 import pytest
 from playwright.sync_api import expect
 
+from tests import asking
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.stage_page import StagePage, new_run
@@ -259,4 +259,4 @@ def test_track_is_played_by_the_page_itself(rehearse, base_url):
     rehearse.locator("audio").evaluate("(player) => player.play()")
     StagePage(rehearse, base_url, "").until("document.querySelector('audio').currentTime > 0.2")
     source = rehearse.locator("audio").get_attribute("src")
-    assert httpx.get(base_url.replace("tablet.lan", "127.0.0.1") + source).status_code == 200
+    assert asking.get(base_url.replace("tablet.lan", "127.0.0.1") + source).status_code == 200

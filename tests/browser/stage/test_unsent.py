@@ -4,10 +4,10 @@ import json
 import shutil
 from pathlib import Path
 
-import httpx
 import pytest
 from playwright.sync_api import expect
 
+from tests import asking
 from tests.browser.stage_page import StagePage, new_run
 from tests.thorough import few
 
@@ -55,7 +55,7 @@ def test_send_now_sends_them_and_says_so(left_behind, context, base_url, server)
     context.unroute(BATCHES)
     page.get_by_role("button", name="Send now").click()
     expect(note_on(page)).to_contain_text("All marks are on the server now.")
-    sent = httpx.get(f"{server.url}/api/runs/{left_behind.run_id}/events").json()["events"]
+    sent = asking.get(f"{server.url}/api/runs/{left_behind.run_id}/events").json()["events"]
     assert [event["kind"] for event in sent] == ["start", "done", "done"]
 
 
