@@ -26,7 +26,14 @@ from tests.owner import as_owner
 from tests.real_server import RealServer
 
 LAPTOP = {"width": 1280, "height": 800}
+LOOKS_AS_EVER = dict.fromkeys(
+    ("media", "color_scheme", "forced_colors", "reduced_motion", "contrast"), "null"
+)
 expect.set_options(timeout=SLOWEST_ACTION_MS)
+
+
+def pytest_configure(config):
+    config.addinivalue_line("markers", "only_looks: its tests only look, so one page does for all")
 
 
 def pytest_collection_modifyitems(items):
@@ -99,6 +106,34 @@ def new_context(new_context, watch):
         return context
 
     return make
+
+
+@pytest.fixture(scope="module")
+def one_page(browser, browser_context_args):
+    """One page for all tests of a module that only look: a new one costs more than looking."""
+    context = browser.new_context(viewport=LAPTOP, **browser_context_args)
+    context.set_default_timeout(SLOWEST_ACTION_MS)
+    page = context.new_page()
+    act_once_connected(page)
+    page.on("dialog", lambda dialog: dialog.accept())
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def page(request):
+    """A page in a context of its own, or the one page of a module marked `only_looks`."""
+    if not request.node.get_closest_marker("only_looks"):
+        yield request.getfixturevalue("context").new_page()
+        return
+    one_page, watch = map(request.getfixturevalue, ("one_page", "watch"))
+    one_page.set_viewport_size(LAPTOP)
+    one_page.emulate_media(**LOOKS_AS_EVER)
+    stop_listening = watch.listen(one_page.context)
+    yield one_page
+    stop_listening()
+    if one_page.url.startswith("http"):
+        one_page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
 
 
 @pytest.fixture(scope="module")

@@ -1,6 +1,7 @@
 """Everything in a page that no test asks for but every test would want to know."""
 
 import re
+from collections.abc import Callable
 from urllib.parse import urlsplit
 
 # The browser says this of every answer from 400 on, also where the page deals with it.
@@ -19,12 +20,22 @@ class Watch:
         """Let pass what the test brings about on purpose."""
         self._allowed.append(re.compile(pattern))
 
-    def listen(self, context) -> None:
-        """Watch every page of a browser context."""
-        context.on("console", self._on_console)
-        context.on("weberror", lambda error: self._note(f"uncaught: {error.error}"))
-        context.on("request", self._on_request)
-        context.on("response", self._on_response)
+    def listen(self, context) -> Callable[[], None]:
+        """Watch every page of a browser context; what is returned ends that."""
+        heard = {
+            "console": self._on_console,
+            "weberror": lambda error: self._note(f"uncaught: {error.error}"),
+            "request": self._on_request,
+            "response": self._on_response,
+        }
+        for event, hear in heard.items():
+            context.on(event, hear)
+
+        def stop() -> None:
+            for event, hear in heard.items():
+                context.remove_listener(event, hear)
+
+        return stop
 
     def _on_console(self, message) -> None:
         if message.type == "error":

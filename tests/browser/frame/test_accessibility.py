@@ -6,6 +6,8 @@ from tests.browser.axe import OF_COLOURS, OF_THE_SCREEN, barred_by_axe
 from tests.browser.states import STATES, laid_out
 from tests.thorough import is_like_another_state, some
 
+pytestmark = pytest.mark.only_looks
+
 TOUCH_PX = 48
 SCREENS = {"a laptop": (1280, 800), "a tablet upright": (800, 1280), "a phone": (360, 740)}
 

@@ -5,6 +5,8 @@ import pytest
 from tests.browser.chromium import HOST
 from tests.real_server import RealServer
 
+pytestmark = pytest.mark.only_looks
+
 DEMO = "/routines/routine-demo"
 LONGER_ON_A_PHONE = {"two drinks compared", "declaration"}
 """Tables of several columns: on a phone each line of them takes two."""

@@ -8,6 +8,8 @@ from tests.browser.chromium import HOST
 from tests.owner import as_owner
 from tests.thorough import all_but, few, some
 
+pytestmark = pytest.mark.only_looks
+
 DEMO = "/routines/routine-demo"
 PAGES = {
     "drinks": f"{DEMO}/drinks",
