@@ -179,6 +179,7 @@ def test_nobody_else_has_system_packages_installed_for_them(monkeypatch):
     assert not apt_install("chromium", run=lambda command: True)
 
 
+@pytest.mark.thorough
 def test_a_real_environment_takes_a_package_only_with_its_hash(tmp_path):
     wheel = tiny_wheel(tmp_path)
     lock = tmp_path / "requirements.lock"
