@@ -36,7 +36,8 @@ def samples_of(file: Path) -> bytes:
     if rate == RATE:
         return samples.tobytes()
     places = np.arange(0, len(samples), rate / RATE)
-    return np.interp(places, np.arange(len(samples)), samples).astype("<i2").tobytes()
+    even = np.interp(places, np.arange(len(samples)), samples)
+    return bytes(even.astype("<i2").tobytes())
 
 
 def _decoded(file: Path) -> bytes:
@@ -49,4 +50,4 @@ def _decoded(file: Path) -> bytes:
         samples = module.decode_audio(str(file), sampling_rate=RATE)
     except Exception as error:  # Whatever a file holds that no decoder can read.
         raise Undecodable(f"This sound could not be read: {error}") from error
-    return (np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes()
+    return bytes((np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes())
