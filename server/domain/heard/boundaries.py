@@ -65,10 +65,7 @@ def _sureness(found: Paired, segment: int, begin: int) -> tuple[Certain, str]:
         "Only some of its first words were heard" if pairs else "Its first sentence was not found"
     )
     if _is_wide(found, segment, begin):
-        return (
-            "guess",
-            f"{missing}, and words beside them were not understood: its time is a guess.",
-        )
+        return "guess", f"{missing}, and words there were not understood: its time is a guess."
     return "likely", f"{missing}."
 
 

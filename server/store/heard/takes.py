@@ -67,6 +67,11 @@ class Take:
     sound: Sound | None = None
 
     @property
+    def doing(self) -> str:
+        """What is being done with it, another word for each step; "" for nothing."""
+        return f"{self.job} {self.job_what}".strip() if self.job else ""
+
+    @property
     def is_decided_on(self) -> bool:
         """Whether a person decided anything of it: a boundary, a claim, that it is a run."""
         return self.run_id is not None or self.decided != Decided()

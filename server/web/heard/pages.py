@@ -65,7 +65,7 @@ def take_page(
 def get_job(session: ReadSession, take_id: str) -> dict[str, object]:
     """How far the recogniser has come, for the page to ask now and then."""
     take = load_take(session, take_id)
-    return {"job": take.job, "share": take.job_share}
+    return {"job": take.doing, "share": take.job_share}
 
 
 @router.post("/words")

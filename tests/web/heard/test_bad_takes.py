@@ -40,6 +40,7 @@ CUES = {
         captions(without=["Good evening", "Everything", "First I pour"]),
         "begins only in",
     ),
+    "a file cut off": (captions()[: len(captions()) // 2], "breaks off"),
     "two routines": (captions() + later(captions(), 3), "more than once"),
     "another language": (
         "WEBVTT\n\n" + cue(1, 20, "guten abend und willkommen in der küche am fluss " * 4),
@@ -117,6 +118,8 @@ def test_what_was_not_heard_can_be_listened_to_again(own, missed):
     assert own.post(url).status_code == 303
     page = Page(own.get(missed))
     assert "Listening again to what was not heard" in page.text("[data-listening]")
+    assert own.get(f"{missed}/job").json()["job"] == page.one("[data-take]").get("data-job")
+    assert page.one("[data-take]").get("data-job") == "waiting again"
     own.post(f"{missed}/listen/cancel")
     after = Page(own.get(missed))
     assert after.all(".take-start")
