@@ -218,6 +218,11 @@ def _parser() -> argparse.ArgumentParser:
         said = f"{_row(name).help} (NINEFIFTY_{name.upper()}=yes)"
         parser.add_argument(f"--{name}", action="store_true", help=said)
     parser.add_argument(
+        "--speech-model",
+        metavar="DIR",
+        help=f"{_row('speech_model').help} (NINEFIFTY_SPEECH_MODEL)",
+    )
+    parser.add_argument(
         "--workers",
         type=_read("workers"),
         metavar="N",

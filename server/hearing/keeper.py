@@ -13,22 +13,27 @@ import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from server.domain.base.errors import DomainError
 from server.domain.base.languages import supported
+from server.domain.heard.probe import Probe, SecondThought
 from server.domain.heard.words import transcript_document, transcript_from
-from server.hearing.lines import read
+from server.hearing.again import can_listen_again
+from server.hearing.asking import asked_of
+from server.hearing.lines import probes_line, read
 from server.hearing.whisper import trouble_with
 from server.settings import Settings
 from server.store.between.notices import Notice, Notices, OwnNotices
 from server.store.database import Database
 from server.store.heard import jobs
-from server.store.heard.takes import load_take
+from server.store.heard.takes import load_take, words_of
 from server.store.plans import load_plan
 from server.store.uploads.media import MediaFolder
 
 COMMAND = (sys.executable, "-m", "server.hearing")
+AGAIN_COMMAND = (sys.executable, "-m", "server.hearing.again")
 ROOT = Path(__file__).parents[2]
 LEAST_STEP = 4
 """Per cent: how much further it must have come to be noted again, for each note is a write."""
@@ -38,6 +43,15 @@ RECOGNISED = "the recogniser"
 LISTEN, LEAVE = "listen", "leave a take"
 
 _log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class _Task:
+    """What another process is to do: its command, what it is told, and the probes laid by it."""
+
+    command: tuple[str, ...]
+    told: str = ""
+    probes: tuple[Probe, ...] | None = None
 
 
 class Hearing:
@@ -50,11 +64,15 @@ class Hearing:
         command: Sequence[str] = COMMAND,
         trouble: Callable[[str], str] = trouble_with,
         notices: Notices | None = None,
+        again: Sequence[str] = AGAIN_COMMAND,
+        has_again: Callable[[], bool] = can_listen_again,
     ) -> None:
         self._settings = settings
         self._database = database
         self._command = tuple(command)
         self._trouble = trouble
+        self._again = tuple(again)
+        self._has_again = has_again
         self._folder = MediaFolder(settings.recordings_folder)
         self._wanted = threading.Event()
         self._ended = threading.Event()
@@ -69,6 +87,12 @@ class Hearing:
     def trouble(self) -> str:
         """Why nothing can be listened to here."""
         return self._trouble(self._settings.speech_model)
+
+    @property
+    def listens_again(self) -> bool:
+        """Whether what was not heard can be listened to once more."""
+        # Of several processes only one with a recogniser takes what there is to do.
+        return self._has_again() and not (self._notices.is_shared and self.trouble)
 
     def begin(self) -> None:
         """Go on with what waits, also from before a restart, on a thread that ends with the app."""
@@ -124,33 +148,46 @@ class Hearing:
         if take_id is None:
             return False
         try:
-            command = self._command_for(take_id)
+            task = self._task_of(take_id)
         except DomainError as error:
             self._fail(take_id, error.message)
             return True
-        self._listen(take_id, command)
+        if task.probes == ():
+            self._keep_thoughts(take_id, ())
+        else:
+            self._listen(take_id, task)
         return True
 
-    def _command_for(self, take_id: str) -> list[str]:
+    def _task_of(self, take_id: str) -> _Task:
         with self._database.reading() as session:
             take = load_take(session, take_id)
-            routine = load_plan(session, take.plan_key).routine
-        file = self._folder.path(take.sound.file if take.sound else "")
-        language = supported(routine.language).code
-        return [*self._command, str(file), self._settings.speech_model, language]
+            plan = load_plan(session, take.plan_key)
+            words = words_of(session, take_id) if take.job_what == jobs.AGAIN else None
+        file = str(self._folder.path(take.sound.file if take.sound else ""))
+        if words is not None:
+            asked = asked_of(plan, words)
+            return _Task((*self._again, file), probes_line(asked), asked)
+        language = supported(plan.routine.language).code
+        return _Task((*self._command, file, self._settings.speech_model, language))
 
-    def _listen(self, take_id: str, command: list[str]) -> None:
+    def _listen(self, take_id: str, task: _Task) -> None:
         with self._lock:
             if self._ended.is_set():
                 return
             self._take_id = take_id
             self._process = process = subprocess.Popen(  # noqa: S603  (our own command)
-                command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+                task.command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
                 encoding="utf-8",
             )  # fmt: skip
         try:
             with self._saying_so(take_id):
-                self._follow(take_id, process)
+                with suppress(
+                    OSError
+                ):  # It ended before it was told: that is found by what it says.
+                    if task.told and process.stdin is not None:
+                        process.stdin.write(task.told)
+                        process.stdin.flush()
+                self._follow(take_id, process, task)
         finally:
             with self._lock:
                 self._process, self._take_id = None, ""
@@ -188,7 +225,7 @@ class Hearing:
         with self._database.reading() as session:
             return jobs.are_waiting(session, _now_ms())
 
-    def _follow(self, take_id: str, process: "subprocess.Popen[str]") -> None:
+    def _follow(self, take_id: str, process: "subprocess.Popen[str]", task: _Task) -> None:
         noted = 0
         for line in process.stdout or ():
             said = read(line)
@@ -199,8 +236,11 @@ class Hearing:
             if said.trouble is not None:
                 self._fail(take_id, said.trouble)
                 return
-            if said.words is not None:
+            if said.words is not None and task.probes is None:
                 self._keep(take_id, said.words)
+                return
+            if said.fits is not None and task.probes is not None:
+                self._think(take_id, task.probes, said.fits)
                 return
         if not self._ended.is_set():
             self._fail(take_id, "The recogniser stopped before its end. Try it again.")
@@ -213,7 +253,27 @@ class Hearing:
             self._fail(take_id, "The recogniser wrote something that cannot be read.")
             return
         with self._database.writing() as session:
-            jobs.end_job(session, take_id, self._notices.own, words, RECOGNISED)
+            is_kept = jobs.end_job(session, take_id, self._notices.own, words, RECOGNISED)
+            if is_kept and self.listens_again:
+                jobs.ask_again(session, take_id)
+
+    def _think(
+        self,
+        take_id: str,
+        asked: Sequence[Probe],
+        fits: Sequence[Sequence[float | None] | None],
+    ) -> None:
+        # Loaded with the first take: the start of the app does without.
+        from server.domain.heard.again import thoughts
+
+        if len(fits) == len(asked):
+            self._keep_thoughts(take_id, thoughts(asked, fits))
+        else:
+            self._fail(take_id, "The recogniser wrote something that cannot be read.")
+
+    def _keep_thoughts(self, take_id: str, found: Sequence[SecondThought]) -> None:
+        with self._database.writing() as session:
+            jobs.end_again(session, take_id, self._notices.own, found)
 
     def _fail(self, take_id: str, why: str) -> None:
         with self._database.writing() as session:

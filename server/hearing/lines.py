@@ -3,11 +3,17 @@
 {"share": 40}                                  so much is listened to, in per cent
 {"words": [["Plum", 1200, 1500, 0.91], …]}     what was heard; times in ms
 {"trouble": "There is no model …"}             why nothing could be heard
+{"fits": [[-3.1, null], null, …]}              how well the words of each probe fit
+
+What the second listening is asked comes on its standard input, a row for each probe: its words,
+from and until in ms, the claim, whether the sound is its own, and the claim's first and last word.
 """
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
+
+from server.domain.heard.probe import Probe
 
 
 @dataclass(frozen=True)
@@ -17,6 +23,7 @@ class TranscriptLine:
     share: int | None = None
     words: Sequence[object] | None = None
     trouble: str | None = None
+    fits: Sequence[Sequence[float | None] | None] | None = None
 
 
 def written(**told: object) -> str:
@@ -32,9 +39,22 @@ def read(line: str) -> TranscriptLine:
         return TranscriptLine()
     if not isinstance(found, Mapping):
         return TranscriptLine()
-    share, words, trouble = (found.get(name) for name in ("share", "words", "trouble"))
+    share, words, trouble, fits = (
+        found.get(name) for name in ("share", "words", "trouble", "fits")
+    )
     return TranscriptLine(
         max(0, min(100, int(share))) if isinstance(share, int | float) else None,
         words if isinstance(words, list) else None,
         trouble if isinstance(trouble, str) else None,
+        fits if isinstance(fits, list) else None,
     )
+
+
+def probes_line(asked: Sequence[Probe]) -> str:
+    """What the second listening is asked, as a line."""
+    return json.dumps([astuple(each) for each in asked], ensure_ascii=False) + "\n"
+
+
+def probes_from(line: bytes) -> tuple[Probe, ...]:
+    """The probes of such a line."""
+    return tuple(Probe(tuple(words), *others) for words, *others in json.loads(line))

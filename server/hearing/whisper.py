@@ -17,8 +17,8 @@ FILES = ("model.bin", "tokenizer.json")
 THREADS = 2
 GET_IT = (
     "Install it on the computer that keeps the app with pip install '.[speech]', put a model of "
-    "faster-whisper (base is enough) into a folder there, and name that folder in "
-    "NINEFIFTY_SPEECH_MODEL."
+    "faster-whisper (base is enough) into a folder there, or have it fetched once with "
+    "python -m server.hearing.fetching FOLDER, and name that folder in NINEFIFTY_SPEECH_MODEL."
 )
 
 Word = list[object]

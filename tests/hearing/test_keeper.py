@@ -68,7 +68,8 @@ def hearing(database, tmp_path):
 
     def make(*lines):
         command = (sys.executable, "-c", "\n".join(("import json, sys", *lines)))
-        return Hearing(Settings(data_dir=tmp_path), database, command, lambda _: "")
+        settings = Settings(data_dir=tmp_path)
+        return Hearing(settings, database, command, lambda _: "", has_again=lambda: False)
 
     return make
 
@@ -187,7 +188,9 @@ def test_the_listening_process_says_what_it_lacks():
 def test_a_recording_goes_the_whole_way_by_a_small_recogniser(database, take, tmp_path):
     take_id = take(SPOKEN.read_bytes())
     command = (sys.executable, "-m", "tests.hearing.sphinx")
-    Hearing(Settings(data_dir=tmp_path), database, command, lambda _: "").listen_to_next()
+    settings = Settings(data_dir=tmp_path)
+    hearing = Hearing(settings, database, command, lambda _: "", has_again=lambda: False)
+    assert hearing.listen_to_next()
     job, says, words = state(database, take_id)
     assert (job, says) == ("", "")
     found = transcript_from(json.loads(words))

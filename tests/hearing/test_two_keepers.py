@@ -25,7 +25,12 @@ class _Process:
         self.notices = PostedNotices(self.database)
         command = (sys.executable, "-c", "\n".join(lines))
         self.hearing = Hearing(
-            Settings(data_dir=folder), self.database, command, lambda _: "", self.notices
+            Settings(data_dir=folder),
+            self.database,
+            command,
+            lambda _: "",
+            self.notices,
+            has_again=lambda: False,
         )
         self.notices.begin()
 

@@ -9,7 +9,8 @@ from server.domain.heard.alignment import (
     SentenceMatch,
     SpokenSegment,
 )
-from server.domain.heard.boundaries import boundaries, first_words
+from server.domain.heard.beginnings import first_words
+from server.domain.heard.boundaries import boundaries
 from server.domain.heard.edges import Edges, edges
 from server.domain.heard.pairing import Paired, paired
 from server.domain.heard.script_words import lay

@@ -5,14 +5,22 @@ did not go; `job_says` then says why. Whoever works on one says again and again 
 it leaves without a word is done by another.
 """
 
+import json
+from collections.abc import Sequence
+from dataclasses import astuple
+
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, and_, col, or_, select
 
 from server.domain.base.errors import Conflict
+from server.domain.heard.probe import SecondThought
 from server.store.heard.table import TakeRow
 from server.store.heard.takes import live_take, save_take, set_words
 
 WAITING, WORKING, FAILED = "waiting", "working", "failed"
+
+AGAIN = "again"
+"""What is to be done, where that is not to find the words: listen to what was not heard."""
 
 LEASE_MS = 30_000
 """Who works on a take says so three times as often; heard no more for so long, it is gone."""
@@ -24,6 +32,20 @@ def ask_for_words(session: Session, take_id: str) -> None:
     if row.recording_id is None and not row.done:
         raise Conflict("There is no sound to be listened to yet.")
     if row.job != WORKING:
+        row.job_what = ""
+        _put(session, row, WAITING)
+
+
+def ask_again(session: Session, take_id: str) -> None:
+    """Have what was not heard of a take listened to once more, unless something is to be done.
+
+    Raises NotFound, Gone, and Conflict for one without words or sound.
+    """
+    row = live_take(session, take_id)
+    if row.words is None or (row.recording_id is None and not row.done):
+        raise Conflict("It takes both words and their sound to listen again.")
+    if row.job not in (WAITING, WORKING):
+        row.job_what = AGAIN
         _put(session, row, WAITING)
 
 
@@ -77,10 +99,22 @@ def note_share(session: Session, take_id: str, worker: str, share: int) -> None:
         session.add(row)
 
 
-def end_job(session: Session, take_id: str, worker: str, words: str, words_from: str) -> None:
-    """Give a take the words that were heard, unless that was cancelled meanwhile."""
-    if _worked_on(session, take_id, worker) is not None:
-        set_words(session, take_id, words, words_from)
+def end_job(session: Session, take_id: str, worker: str, words: str, words_from: str) -> bool:
+    """Give a take the words that were heard, unless that was cancelled; whether it got them."""
+    if _worked_on(session, take_id, worker) is None:
+        return False
+    set_words(session, take_id, words, words_from)
+    return True
+
+
+def end_again(
+    session: Session, take_id: str, worker: str, thoughts: Sequence[SecondThought]
+) -> None:
+    """Keep what a second listening thinks, unless that was cancelled meanwhile."""
+    row = _worked_on(session, take_id, worker)
+    if row is not None:
+        row.again = json.dumps([astuple(each) for each in thoughts], ensure_ascii=False)
+        _put(session, row, "")
 
 
 def fail_job(session: Session, take_id: str, worker: str, why: str) -> None:

@@ -5,6 +5,7 @@ import json
 from sqlalchemy import BigInteger, Text, text
 from sqlmodel import Field, SQLModel
 
+from server.domain.heard.probe import SecondThought
 from server.store import tables  # noqa: F401  (names constraints, and holds what is referred to)
 
 
@@ -14,8 +15,9 @@ class TakeRow(SQLModel, table=True):
     The sound is a file of that name in the folder of recordings, received in parts, or that of the
     recording `recording_id`. `onsets` are those of speech, in ms, where a browser found them. `job`
     is what the recogniser has to do with it: "" for nothing; `job_by` names the process that does
-    it, which is taken to be gone after `job_until_ms`. `run_id` is the run that was made of it,
-    `beside_run_id` one that was marked by hand.
+    it, which is taken to be gone after `job_until_ms`; `job_what` is "" for finding the words,
+    "again" for a second listening, and `again` what that thought, None while there was none.
+    `run_id` is the run that was made of it, `beside_run_id` one that was marked by hand.
     """
 
     __tablename__ = "take"
@@ -38,8 +40,10 @@ class TakeRow(SQLModel, table=True):
     words: str | None = Field(default=None, sa_type=Text)
     words_from: str = ""
     onsets: str | None = Field(default=None, sa_type=Text)
+    again: str | None = Field(default=None, sa_type=Text)
     decided: str = Field(default="{}", sa_type=Text)
     job: str = ""
+    job_what: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
     job_share: int = 0
     job_says: str = ""
     job_by: str = Field(default="", sa_column_kwargs={"server_default": text("''")})
@@ -49,6 +53,11 @@ class TakeRow(SQLModel, table=True):
     beside_run_id: str | None = Field(default=None, foreign_key="run.id")
     run_id: str | None = Field(default=None, foreign_key="run.id")
     deleted_ms: int | None = Field(default=None, sa_type=BigInteger, index=True)
+
+
+def thoughts_in_row(document: str | None) -> tuple[SecondThought, ...]:
+    """What a second listening thought, as a row holds it."""
+    return tuple(SecondThought(*each) for each in json.loads(document)) if document else ()
 
 
 def onsets_in_row(document: str | None) -> tuple[int, ...]:

@@ -8,8 +8,9 @@ from sqlmodel import Session, col, func, select
 from server.domain.base.errors import Gone, NotFound
 from server.domain.base.text import LINE
 from server.domain.heard.decided import Decided
+from server.domain.heard.probe import SecondThought
 from server.domain.whole.exchange import to_json
-from server.store.heard.table import TakeRow, onsets_in_row
+from server.store.heard.table import TakeRow, onsets_in_row, thoughts_in_row
 from server.store.ids import new_id
 from server.store.readable import readable
 from server.store.recordings import restore_recording
@@ -39,7 +40,9 @@ class Take:
     """A take without its words, which can be long: see `words_of`.
 
     `started_ms` is when it was made, ms since 1970, where known; `words_from` where the words come
-    from, "" for none. `onsets_ms` are what a browser heard, `has_onsets` whether one listened.
+    from, "" for none; `thoughts` are what a second listening thinks, and `was_heard_again` whether
+    there was one; `job_what` is AGAIN while the job is that. `onsets_ms` are what a browser heard,
+    `has_onsets` whether one listened.
     """
 
     id: str
@@ -58,7 +61,15 @@ class Take:
     run_id: str | None
     onsets_ms: tuple[int, ...] = ()
     has_onsets: bool = False
+    job_what: str = ""
+    thoughts: tuple[SecondThought, ...] = ()
+    was_heard_again: bool = False
     sound: Sound | None = None
+
+    @property
+    def doing(self) -> str:
+        """What is being done with it, another word for each step; "" for nothing."""
+        return f"{self.job} {self.job_what}".strip() if self.job else ""
 
     @property
     def is_decided_on(self) -> bool:
@@ -71,7 +82,7 @@ class Take:
         return self.run_id is not None and self.run_id == self.beside_run_id
 
 
-_MADE = "decided", "onsets_ms", "has_onsets", "sound"
+_MADE = "decided", "onsets_ms", "has_onsets", "sound", "thoughts", "was_heard_again"
 _OWN = tuple(each.name for each in fields(Take) if each.name not in _MADE)
 _NARROW = tuple(
     getattr(TakeRow, each) for each in TakeRow.model_fields if each not in ("words", "deleted_ms")
@@ -118,6 +129,8 @@ def list_takes(session: Session, routine_id: str) -> list[Take]:
             decided=_decided(row["decided"], row["id"]),
             onsets_ms=onsets_in_row(row["onsets"]),
             has_onsets=row["onsets"] is not None,
+            thoughts=thoughts_in_row(row["again"]),
+            was_heard_again=row["again"] is not None,
         )
         for row in session.connection().execute(statement).mappings()
     ]
@@ -152,6 +165,7 @@ def set_words(session: Session, take_id: str, words: str, words_from: str) -> No
     row.words, row.words_from = words, words_from[-LINE:]
     row.decided = to_json(Decided())
     row.job = row.job_says = ""
+    row.again = None
     save_take(session, row)
 
 
@@ -168,6 +182,7 @@ def set_plan(session: Session, take_id: str, plan_key: str) -> None:
     """Lay a take against another plan. What was decided of boundaries stays for those it has."""
     row = live_take(session, take_id)
     row.plan_key = plan_key
+    row.again = None
     save_take(session, row)
 
 
@@ -234,6 +249,8 @@ def _take(session: Session, row: TakeRow) -> Take:
         decided=_decided(row.decided, row.id),
         onsets_ms=onsets_in_row(row.onsets),
         has_onsets=row.onsets is not None,
+        thoughts=thoughts_in_row(row.again),
+        was_heard_again=row.again is not None,
     )
     return replace(take, sound=_sound(session, row), run_id=_live_run_id(session, row))
 

@@ -138,7 +138,8 @@ _OWN = (
     "POST /api/routines/{routine_id}/takes", f"POST /api{TAKE}/sound",
     f"PUT /api{TAKE}/parts/{{number}}", f"GET {TAKE}/sound", f"HEAD {TAKE}/sound",
     f"GET {TAKE}", f"GET {TAKE}/job", f"POST {TAKE}/words", f"POST {TAKE}/listen",
-    f"POST {TAKE}/listen/cancel", f"POST {TAKE}/starts/{{key}}", f"POST {TAKE}/claims",
+    f"POST {TAKE}/listen/cancel", f"POST {TAKE}/listen/again",
+    f"POST {TAKE}/starts/{{key}}", f"POST {TAKE}/claims",
     f"POST {TAKE}/plan", f"POST {TAKE}/beside", f"POST {TAKE}/delete", f"POST {TAKE}/restore",
     f"POST {TAKE}/forget", f"POST {TAKE}/run", f"POST {TAKE}/run/undo",
     # What was deleted, brought back or gone for good.

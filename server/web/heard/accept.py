@@ -48,7 +48,7 @@ def post_run(
         form = Form(typed.values, error.faults)
         with held.reading() as session:
             asked = Asked(edit="run")
-            shown = take_page_of(session, settings, take_id, hearing.trouble, asked, form)
+            shown = take_page_of(session, settings, take_id, hearing, asked, form)
         return page(request, "take", shown, 422)
     return see(f"/runs/{run_id}?made=take")
 

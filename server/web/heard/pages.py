@@ -5,12 +5,12 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request, Response
 
 from server.domain.base.durations import parse_duration
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import Conflict, InvalidInput, NotFound
 from server.domain.base.numbers import read_number
 from server.domain.routine.plan import Plan
 from server.domain.runs.events import VERDICTS, Verdict
 from server.store.heard.forgetting import forget_take
-from server.store.heard.jobs import ask_for_words, cancel_job
+from server.store.heard.jobs import ask_again, ask_for_words, cancel_job
 from server.store.heard.takes import (
     decide,
     delete_take,
@@ -57,7 +57,7 @@ def take_page(
     take_id: str,
     asked: Annotated[Asked, Depends(made_of(Asked))],
 ) -> Response:
-    shown = take_page_of(session, settings, take_id, hearing.trouble, asked)
+    shown = take_page_of(session, settings, take_id, hearing, asked)
     return page(request, "take", shown)
 
 
@@ -65,7 +65,7 @@ def take_page(
 def get_job(session: ReadSession, take_id: str) -> dict[str, object]:
     """How far the recogniser has come, for the page to ask now and then."""
     take = load_take(session, take_id)
-    return {"job": take.job, "share": take.job_share}
+    return {"job": take.doing, "share": take.job_share}
 
 
 @router.post("/words")
@@ -84,7 +84,7 @@ def post_words(
         form = Form(sent.typed.values, error.faults)
         with held.reading() as session:
             asked = Asked(edit="words")
-            shown = take_page_of(session, settings, take_id, hearing.trouble, asked, form)
+            shown = take_page_of(session, settings, take_id, hearing, asked, form)
         return page(request, "take", shown, 422)
     words = kept_words(transcript)
     with held.writing() as session:
@@ -98,6 +98,17 @@ def post_listen(held: HeldDatabase, hearing: HeldHearing, take_id: str) -> Respo
     """Have the recogniser find the words."""
     with held.writing() as session:
         ask_for_words(session, take_id)
+    hearing.look()
+    return see(f"/takes/{take_id}")
+
+
+@router.post("/listen/again")
+def post_listen_again(held: HeldDatabase, hearing: HeldHearing, take_id: str) -> Response:
+    """Have what was not heard laid over the sound once more."""
+    if not hearing.listens_again:
+        raise Conflict("This computer has nothing to listen again with.")
+    with held.writing() as session:
+        ask_again(session, take_id)
     hearing.look()
     return see(f"/takes/{take_id}")
 
@@ -138,7 +149,7 @@ def post_start(
         form = refused(typed, error, now)
         with held.reading() as session:
             asked = Asked(open=f"{BOUNDARY}{key}")
-            shown = take_page_of(session, settings, take_id, hearing.trouble, asked, form)
+            shown = take_page_of(session, settings, take_id, hearing, asked, form)
         return page(request, "take", shown, 422)
     return see(f"/takes/{take_id}?open={BOUNDARY}{key}")
 

@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
 from server.domain.base.languages import supported
+from server.domain.heard.again import raised
 from server.domain.heard.alignment import Alignment, spoken_segments
 from server.domain.heard.claims import HeardClaims, hear_claims
 from server.domain.heard.marks import Accepted, accepted_as_found
@@ -74,7 +75,8 @@ def read_take(session: Session, take_id: str, folder: MediaFolder) -> Reading | 
     script = spoken_segments(plan.routine)
     planned_s = {each.id: each.planned_s for each in script}
     lines = start_lines(plan.routine, heard.alignment, now, take.decided, planned_s)
-    return Reading(take, plan, heard.transcript, heard.alignment, now, heard.claims, lines)
+    claims = raised(heard.claims, take.thoughts)
+    return Reading(take, plan, heard.transcript, heard.alignment, now, claims, lines)
 
 
 def require_reading(session: Session, take_id: str, folder: MediaFolder) -> Reading:

@@ -10,6 +10,7 @@ from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Paces
 from server.domain.heard.words import SOURCES
 from server.domain.routine.plan import Plan
+from server.hearing.keeper import Hearing
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
 from server.store.heard.takes import Take, load_take
@@ -117,6 +118,8 @@ class TakePage(RoutinePage):
     wants_loudness: bool
     """Whether the browser is to say how loud its sound is, which nobody else decodes."""
     hearing_trouble: str
+    can_listen_again: bool
+    """Whether what was not heard can be listened to once more, which was not done."""
     read: ReadTake | None
     opened: OpenedStart | None
     beside: BesideRun | None
@@ -135,7 +138,7 @@ def take_page_of(
     session: Session,
     settings: Settings,
     take_id: str,
-    hearing_trouble: str,
+    hearing: Hearing,
     asked: Asked,
     form: Form | None = None,
 ) -> TakePage:
@@ -162,7 +165,8 @@ def take_page_of(
         most_bytes=settings.recording_mb * MB,
         is_listening=take.job in (WAITING, WORKING),
         wants_loudness=read is not None and read.tape is not None and wants_loudness(take),
-        hearing_trouble=hearing_trouble,
+        hearing_trouble=hearing.trouble,
+        can_listen_again=_can_listen_again(take, read, sound_state, hearing),
         read=read,
         opened=None if reading is None else _opened(reading, read, asked.open, form),
         beside=None if reading is None else beside_run(session, reading),
@@ -173,6 +177,16 @@ def take_page_of(
         open=asked.open,
         edit=asked.edit,
     )
+
+
+def _can_listen_again(
+    take: Take, read: ReadTake | None, sound_state: str, hearing: Hearing
+) -> bool:
+    if read is None or read.tape is None or sound_state != "here" or take.was_heard_again:
+        return False
+    is_free = take.run_id is None and take.job not in (WAITING, WORKING)
+    missed = any(each.claim.hearing == "not heard" for each in read.claims.missed_lines)
+    return is_free and missed and hearing.listens_again
 
 
 def _run_form(take: Take, read: ReadTake | None) -> Form:

@@ -236,3 +236,22 @@ def test_a_segment_left_out_in_silence_begins_with_no_word():
     transcript = talk(f"{OPEN} {{7}} {BUILD} {{2}} well then {{2}} {CLOSE}")
     found = align(transcript, SCRIPT)
     assert starts(found)["taste"] != when(transcript, "well")
+
+
+def test_as_many_misheard_words_behind_a_long_pause_begin_the_segment():
+    misheard = "who would mind right ever cold on soap"
+    transcript = talk(WHOLE.replace("you will find dried apricot and smoke", misheard))
+    found = align(transcript, SCRIPT)
+    assert starts(found)["taste"] == when(transcript, "who")
+    assert certain(found, "taste") != "sure"
+
+
+def test_a_start_that_may_lie_seconds_earlier_is_a_guess():
+    besides = "this towel is older than my car or my aunt {0.4}"
+    transcript = talk(WHOLE.replace("{2} you will find dried apricot and smoke", besides))
+    assert certain(align(transcript, SCRIPT), "taste") == "guess"
+
+
+def test_a_lost_first_sentence_without_words_beside_it_is_likely():
+    transcript = talk(WHOLE.replace("you will find dried apricot and smoke ", ""))
+    assert certain(align(transcript, SCRIPT), "taste") == "likely"

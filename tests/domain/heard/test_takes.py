@@ -32,6 +32,18 @@ def test_every_start_is_within_two_seconds_and_the_mean_within_a_third(locked):
 
 
 @HALVES
+def test_a_start_that_is_two_seconds_off_is_called_a_guess(locked):
+    assert told(locked).surely_off == told_of_spoken(locked).surely_off == []
+
+
+@HALVES
+def test_most_starts_are_sure(locked):
+    certain = told(locked).certain
+    assert certain["sure"] >= 0.85 * certain.total()
+    assert certain["guess"] <= 0.05 * certain.total()
+
+
+@HALVES
 def test_claims_that_were_said_are_heard_or_to_be_listened_to(locked):
     assert recall(told(locked)) >= 0.95
 
