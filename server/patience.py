@@ -1,7 +1,8 @@
-"""How long the other side of a connection is waited for.
+"""How long the other side of a connection is waited for, and how long a head may be.
 
 uvicorn waits for ever for a request that was begun and for an answer to be taken, so a device whose
-network went away would keep its connection, and what serves it, for good.
+network went away would keep its connection, and what serves it, for good. And it holds a head in
+memory however long that gets, before anybody has looked who asks.
 """
 
 import asyncio
@@ -10,16 +11,24 @@ import struct
 from dataclasses import dataclass
 from typing import Any
 
-from uvicorn.protocols.http.auto import AutoHTTPProtocol
+from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 
 LOOKS = 10
 """A connection is looked at as often while the patience with it lasts."""
 
 TOO_SLOW = b"The request took too long to arrive. Try again."
-_ANSWER = (
-    b"HTTP/1.1 408 Request Timeout\r\ncontent-type: text/plain; charset=utf-8\r\n"
-    b"content-length: %d\r\nconnection: close\r\n\r\n%b" % (len(TOO_SLOW), TOO_SLOW)
+TOO_MUCH = b"The request has too much in its head."
+_HEADERS = b"content-type: text/plain; charset=utf-8\r\ncontent-length: %d\r\nconnection: close\r\n"
+_SLOW = b"HTTP/1.1 408 Request Timeout\r\n" + _HEADERS % len(TOO_SLOW) + b"\r\n" + TOO_SLOW
+_MUCH = (
+    b"HTTP/1.1 431 Request Header Fields Too Large\r\n"
+    + _HEADERS % len(TOO_MUCH)
+    + b"\r\n"
+    + TOO_MUCH
 )
+
+MOST_BESIDE = 128 * 1024
+"""Bytes of a request that are not its body: the head, and what parts and ends a body."""
 
 
 _AT_ONCE = struct.pack("ii", 1, 0)
@@ -41,7 +50,7 @@ class Patience:
     bytes_per_s: int = 4096
 
 
-class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
+class PatientProtocol(HttpToolsProtocol):
     """uvicorn's side of a connection, which ends the connection when its patience does."""
 
     def __init__(self, *more: Any, patience: Patience, **named: Any) -> None:  # noqa: ANN401
@@ -51,7 +60,7 @@ class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
         self._next_look: asyncio.TimerHandle | None = None
         self._awaited = ""
         self._since_s = self._looked_s = 0.0
-        self._received = self._untaken = 0
+        self._received = self._untaken = self._beside = 0
 
     def connection_made(self, transport: asyncio.Transport) -> None:
         """Begin to look."""
@@ -65,9 +74,22 @@ class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
         super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
-        """Count what comes."""
+        """Count what comes, and take no more of it than a request may have."""
         self._received += len(data)
+        self._beside += len(data)
         super().data_received(data)
+        if self._beside > MOST_BESIDE and not self.transport.is_closing():
+            self._end(_MUCH)
+
+    def on_message_begin(self) -> None:
+        """Count a request anew."""
+        self._beside = 0
+        super().on_message_begin()
+
+    def on_body(self, body: bytes) -> None:
+        """Take what is body out of the count: what may be sent is for the app to say."""
+        self._beside -= len(body)
+        super().on_body(body)
 
     def on_response_complete(self) -> None:
         """Wait anew: what was awaited before has come."""
@@ -107,7 +129,7 @@ class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
         more_s = self._received / self._patience.bytes_per_s if self._awaited == "body" else 0.0
         return self._patience.request_s + more_s
 
-    def _end(self) -> None:
+    def _end(self, told: bytes = _SLOW) -> None:
         if self._awaited == "answer" or self.transport.is_closing():
             # Else the system would go on offering what it still holds of the answer.
             taken = self.transport.get_extra_info("socket")
@@ -116,7 +138,7 @@ class PatientProtocol(AutoHTTPProtocol):  # type: ignore[misc, valid-type]
             return
         in_body = self._awaited == "body"
         if not self.cycle.response_started if in_body else self._received:
-            self.transport.write(_ANSWER)
+            self.transport.write(told)
         self.transport.close()
         # The other side may not even take that.
         self._next_look = self.loop.call_later(self._every_s, self._look)

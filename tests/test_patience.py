@@ -116,6 +116,30 @@ def test_a_head_that_trickles_is_closed_all_the_same(short):
         pytest.fail("It was waited for to the end.")
 
 
+@pytest.mark.parametrize(
+    "piece",
+    [b"X: " + b"a" * 65536, b"X: a\r\n" * 8192],
+    ids=["one long line", "many lines"],
+)
+def test_a_head_without_an_end_is_not_held_in_memory(tmp_path, piece):
+    with serving(tmp_path, NEVER) as (_, port), connected(port) as connection:
+        connection.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n")
+        with contextlib.suppress(ConnectionError):
+            for _ in range(2000):
+                connection.sendall(piece)
+            pytest.fail("All of it was taken.")
+
+
+def test_what_ends_a_body_is_not_held_in_memory_either(tmp_path):
+    start = head("POST", "/routines").replace(b"Content-Length: 0", b"Transfer-Encoding: chunked")
+    with serving(tmp_path, NEVER) as (_, port), connected(port) as connection:
+        connection.sendall(start + b"4\r\nname\r\n0\r\n")
+        with contextlib.suppress(ConnectionError):
+            for _ in range(2000):
+                connection.sendall(b"X: " + b"a" * 65536)
+            pytest.fail("All of it was taken.")
+
+
 def test_a_connection_without_a_request_is_closed_without_a_word(short):
     with connected(short) as connection:
         assert until_closed(connection) == b""

@@ -159,7 +159,9 @@ def test_a_disk_that_is_full_is_not_called_a_damaged_database(settings, tmp_path
     had = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (40_000, had[1]))
     try:
-        with pytest.raises(Trouble, match="keeps the app does not answer as it should: it may be full"):
+        with pytest.raises(
+            Trouble, match="keeps the app does not answer as it should: it may be full"
+        ):
             write_archive(settings, tmp_path / "b.zip")
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, had)
