@@ -1,4 +1,4 @@
-"""How long the other side of a connection is waited for, and how long a head may be.
+"""How long the other side of a connection is waited for, how long a head, how many connections.
 
 uvicorn waits for ever for a request that was begun and for an answer to be taken, so a device whose
 network went away would keep its connection, and what serves it, for good. And it holds a head in
@@ -6,12 +6,18 @@ memory however long that gets, before anybody has looked who asks.
 """
 
 import asyncio
+import resource
 import socket
 import struct
+from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
+
+FILES_BESIDE = 500
+"""Open files that are no connections: the database, what is uploaded, recordings that are heard."""
 
 LOOKS = 10
 """A connection is looked at as often while the patience with it lasts."""
@@ -48,6 +54,8 @@ class Patience:
     request_s: float = 15.0
     answer_s: float = 60.0
     bytes_per_s: int = 4096
+    connections: int = 1000
+    """So many at once; beyond them whoever has most gives up those that ask for nothing."""
 
 
 class PatientProtocol(HttpToolsProtocol):
@@ -65,7 +73,10 @@ class PatientProtocol(HttpToolsProtocol):
     def connection_made(self, transport: asyncio.Transport) -> None:
         """Begin to look."""
         super().connection_made(transport)
+        self._since_s = self.loop.time()
         self._look()
+        if len(self.connections) > self._patience.connections:
+            _let_go_of_one(self.connections)
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Look no more."""
@@ -100,6 +111,19 @@ class PatientProtocol(HttpToolsProtocol):
         """Take note that much of the answer was taken."""
         self._awaited = ""
         super().resume_writing()
+
+    @property
+    def since_s(self) -> float:
+        """Since when it waits for what it waits for, by the clock of the loop."""
+        return self._since_s
+
+    def is_idle(self) -> bool:
+        """Whether nothing is asked for on it just now."""
+        return not self.transport.is_closing() and self._what_is_awaited() == "head"
+
+    def let_go(self) -> None:
+        """End it: another connection needs its place."""
+        self.transport.close()
 
     def _look(self) -> None:
         now_s = self.loop.time()
@@ -142,3 +166,30 @@ class PatientProtocol(HttpToolsProtocol):
         self.transport.close()
         # The other side may not even take that.
         self._next_look = self.loop.call_later(self._every_s, self._look)
+
+
+def raise_limit_of_files(patience: Patience) -> None:
+    """Let this process hold as many connections as it has patience for, where the system does."""
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = patience.connections + FILES_BESIDE
+    if soft != resource.RLIM_INFINITY and soft < wanted:
+        most = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, hard))
+
+
+def _let_go_of_one(connections: Collection[Any]) -> None:
+    """End the connection that has been idle longest at the address that holds most of the idle.
+
+    One address that opens a great many takes so only from itself.
+    """
+    idle = [each for each in connections if each.is_idle()]
+    if not idle:
+        return
+    crowd = Counter(_address(each) for each in idle)
+    largest = max(crowd.values())
+    of_crowd = [each for each in idle if crowd[_address(each)] == largest]
+    min(of_crowd, key=lambda each: each.since_s).let_go()
+
+
+def _address(connection: Any) -> str:  # noqa: ANN401
+    return connection.client[0] if connection.client else ""
