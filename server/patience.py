@@ -70,7 +70,7 @@ class PatientProtocol(HttpToolsProtocol):
         self._since_s = self._looked_s = 0.0
         self._received = self._untaken = self._beside = 0
 
-    def connection_made(self, transport: asyncio.Transport) -> None:
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Begin to look."""
         super().connection_made(transport)
         self._since_s = self.loop.time()
