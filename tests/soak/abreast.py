@@ -19,7 +19,7 @@ from multiprocessing.queues import Queue
 from pathlib import Path
 from queue import Empty
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import BrowserType, sync_playwright
 
 from tests.soak.play import Playground
 from tests.soak.schedule import schedule_of
@@ -27,6 +27,7 @@ from tests.soak.truth import Verdict
 
 SPIN = "while True: pass"
 LOOK_EVERY_S = 5.0
+MOST_BROKEN = 5
 START_ANEW = multiprocessing.get_context("spawn")
 
 
@@ -42,7 +43,7 @@ class Outcome:
 
 
 Played = tuple[int, Verdict]
-Closed = tuple[Counter[str], Counter[str], str]
+Closed = tuple[Counter[str], Counter[str], list[str]]
 
 
 def play_abreast(seeds: Sequence[int], grounds: int, minutes: float) -> Iterator[Played | Outcome]:
@@ -68,7 +69,7 @@ def play_abreast(seeds: Sequence[int], grounds: int, minutes: float) -> Iterator
             yield said
         outcome.did += said[0]
         outcome.network += said[1]
-        outcome.broken += [said[2]] if said[2] else []
+        outcome.broken += said[2]
     waiting.cancel_join_thread()
     yield outcome
 
@@ -79,7 +80,7 @@ def _next(told: Queue, at_work: Sequence[BaseProcess]) -> Played | Closed:
             return told.get(timeout=LOOK_EVERY_S)
         except Empty:
             if not any(each.is_alive() for each in at_work):
-                return Counter(), Counter(), "a playground ended without a word"
+                return Counter(), Counter(), ["a playground ended without a word"]
 
 
 @contextmanager
@@ -98,18 +99,31 @@ def busy_cores(wanted: bool) -> Iterator[None]:
 
 
 def _play_what_waits(waiting: Queue, told: Queue, until_s: float) -> None:
-    did: Counter[str] = Counter()
-    network: Counter[str] = Counter()
-    broken, seed = "", None
+    closed: Closed = (Counter(), Counter(), [])
+    with sync_playwright() as play:
+        while _play_in_one_ground(play.chromium, waiting, told, until_s, closed):
+            pass
+    told.put(closed)
+
+
+def _play_in_one_ground(
+    browser: BrowserType, waiting: Queue, told: Queue, until_s: float, closed: Closed
+) -> bool:
+    """Play what waits; whether the ground gave way, so that another is needed for the rest."""
+    did, network, broken = closed
+    seed = None
     try:
         with (
-            sync_playwright() as play,
             tempfile.TemporaryDirectory() as folder,
-            Playground(play.chromium, Path(folder)) as ground,
+            Playground(browser, Path(folder)) as ground,
         ):
-            while time.monotonic() < until_s and (seed := waiting.get()) is not None:
-                told.put((seed, ground.play(schedule_of(seed))))
-            did, network = ground.did, ground.network_faults
+            try:
+                while time.monotonic() < until_s and (seed := waiting.get()) is not None:
+                    told.put((seed, ground.play(schedule_of(seed))))
+            finally:
+                did.update(ground.did)
+                network.update(ground.network_faults)
     except Exception as error:
-        broken = f"schedule {seed} was not played to its end: {error!r}"
-    told.put((did, network, broken))
+        broken.append(f"schedule {seed} was not played to its end: {error!r}")
+        return len(broken) < MOST_BROKEN
+    return False

@@ -84,6 +84,7 @@ class Playground:
         """Play a schedule to the end of its run and judge what the server then holds."""
         self._reach()
         with Desk(self._server.url) as desk:
+            desk.timeout = PATIENCE_S
             run_id = new_run(desk, SEGMENTS, process=True)
         self._device.open(f"http://{HOST}:{self._proxy.port}/runs/{run_id}/stage")
         data = json.loads(self._device.page.locator("#run-data").text_content() or "")
@@ -155,7 +156,8 @@ class Playground:
             if time.monotonic() > give_up:
                 return Verdict(("the marks do not arrive",), 0.0, press_durations(truth))
             time.sleep(0.05)
-        documents = httpx.get(f"{self._server.url}/api/runs/{run_id}/events").json()["events"]
+        url = f"{self._server.url}/api/runs/{run_id}/events"
+        documents = httpx.get(url, timeout=PATIENCE_S).json()["events"]
         events = parse_events(json.dumps({"events": documents}).encode())
         outline = Outline(tuple(truth.segment_ids), (ProcessLink(**truth.process),))
         state = fold(events, outline)
