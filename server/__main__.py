@@ -31,7 +31,8 @@ USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--pe
        ./run restore [--data DIR] FILE
        ./run move-database [--data DIR] FROM TO
        ./run test [pytest arguments]
-       ./run lock [--upgrade]"""
+       ./run lock [--upgrade]
+       ./run audit"""
 COMMANDS = """commands:
   (none)      install what is missing, then start the app
   let-me-in   print a link that makes one device yours, also while the app runs; with --people
@@ -41,6 +42,7 @@ COMMANDS = """commands:
   move-database  copy all rows between SQLite (a data folder) and PostgreSQL (an address)
   test        install what the tests need, a browser included, then run every gate
   lock        write the lock files anew from pyproject.toml (needs uv)
+  audit       ask what holes are known in the packages (needs pip-audit or uv, and the internet)
 """
 
 

@@ -142,7 +142,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     app.state.database = database
     app.state.marks = GroupedWriter(database, append_posted)
     app.state.pages = PageCache()
-    warming = warm_up_soon()
+    warming = warm_up_soon(has_people=settings.people)
     app.state.outlooks = Outlooks()
     app.state.nightly = _nightly(settings, database)
     app.state.nightly.begin()

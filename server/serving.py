@@ -14,7 +14,7 @@ from fastapi import FastAPI
 from uvicorn import Config, Server
 
 from server.announce import Trust, announcement, lan_address
-from server.patience import Patience, PatientProtocol
+from server.patience import Patience, PatientProtocol, raise_limit_of_files
 from server.settings import Settings
 
 if TYPE_CHECKING:
@@ -132,12 +132,14 @@ def run(
     keeper: "Keeper | None" = None,
 ) -> None:
     """Serve on a listening socket until a signal stops it; over https at `door` if there is one."""
+    raise_limit_of_files(Patience())
     with suppress(KeyboardInterrupt):
         server_of(app, settings, door, keeper).run(sockets=[listener])
 
 
 def config_of(make: Callable[[], FastAPI], workers: int) -> Config:
     """What several workers serve, each the app that `make` makes in its own process."""
+    raise_limit_of_files(Patience())  # The workers inherit it.
     http = partial(PatientProtocol, patience=Patience())
     return _config(make, http=http, factory=True, workers=workers)
 

@@ -2,6 +2,7 @@
 
 import contextlib
 import json
+import resource
 import select
 import socket
 import threading
@@ -12,7 +13,7 @@ from fastapi import Response
 
 from server.app import create_app
 from server.domain.runs.events import event_document
-from server.patience import Patience
+from server.patience import Patience, raise_limit_of_files
 from server.serving import server_of
 from server.settings import Settings
 from server.store.routines import create_routine
@@ -114,6 +115,56 @@ def test_a_head_that_trickles_is_closed_all_the_same(short):
                 return
             connection.sendall(b"x")
         pytest.fail("It was waited for to the end.")
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [b"X: " + b"a" * 65536, b"X: a\r\n" * 8192],
+    ids=["one long line", "many lines"],
+)
+def test_a_head_without_an_end_is_not_held_in_memory(tmp_path, piece):
+    with serving(tmp_path, NEVER) as (_, port), connected(port) as connection:
+        connection.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n")
+        with contextlib.suppress(ConnectionError):
+            for _ in range(2000):
+                connection.sendall(piece)
+            pytest.fail("All of it was taken.")
+
+
+def test_what_ends_a_body_is_not_held_in_memory_either(tmp_path):
+    start = head("POST", "/routines").replace(b"Content-Length: 0", b"Transfer-Encoding: chunked")
+    with serving(tmp_path, NEVER) as (_, port), connected(port) as connection:
+        connection.sendall(start + b"4\r\nname\r\n0\r\n")
+        with contextlib.suppress(ConnectionError):
+            for _ in range(2000):
+                connection.sendall(b"X: " + b"a" * 65536)
+            pytest.fail("All of it was taken.")
+
+
+def test_one_address_that_holds_every_place_keeps_nobody_out(tmp_path):
+    few = replace(NEVER, connections=5)
+    with serving(tmp_path, few) as (_, port), contextlib.ExitStack() as held:
+        crowd = [held.enter_context(connected(port)) for _ in range(20)]
+        for each in crowd:
+            each.sendall(b"GET / HTTP/1.1\r\nX: ")
+        other = ("127.0.0.2", 0)
+        with socket.create_connection(("127.0.0.1", port), GIVE_UP_S, other) as asking:
+            asking.sendall(b"GET /healthz HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+            assert asking.recv(65536).startswith(b"HTTP/1.1 200 ")
+            held.enter_context(connected(port))
+            asking.sendall(b"GET /healthz HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+            assert asking.recv(65536).startswith(b"HTTP/1.1 200 ")
+        # The first of the crowd gave up their places.
+        assert until_closed(crowd[0]) == b""
+
+
+def test_the_limit_of_open_files_is_raised_as_far_as_it_may(monkeypatch):
+    kept = []
+    monkeypatch.setattr(resource, "setrlimit", lambda _, limits: kept.append(limits))
+    for soft, hard in ((256, resource.RLIM_INFINITY), (1024, 1200), (20_000, 20_000)):
+        monkeypatch.setattr(resource, "getrlimit", lambda _, limits=(soft, hard): limits)
+        raise_limit_of_files(Patience(connections=1000))
+    assert kept == [(1500, resource.RLIM_INFINITY), (1200, 1200)]
 
 
 def test_a_connection_without_a_request_is_closed_without_a_word(short):

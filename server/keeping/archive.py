@@ -19,6 +19,7 @@ import zlib
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
+from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO
@@ -34,6 +35,7 @@ from server.settings import (
     Settings,
 )
 from server.store.database import Database
+from server.store.disk import disk_trouble
 from server.store.durable import sync_folder
 from server.store.engines.copies import content_hash, damage_of, is_dump, unreadable_in
 from server.store.engines.kind import CopyFailed
@@ -44,6 +46,8 @@ CONTENTS = "contents.json"
 FOLDERS = (MUSIC_NAME, CERTIFICATES_NAME, RECORDINGS_NAME)
 PIECE = 1024 * 1024
 UNFINISHED = ".unfinished"
+LONGEST_CONTENTS = 64 * 1024 * 1024
+"""Bytes of the list of files: half a million of them."""
 
 _NAME = re.compile(
     rf"{re.escape(DATABASE_NAME)}|{re.escape(DUMP_NAME)}"
@@ -131,6 +135,8 @@ def copied(settings: Settings, room: Path) -> tuple[Path, int]:
     except CopyFailed as error:
         raise Trouble(f"{database.name} was not copied: {error}") from error
     except sqlite3.Error as error:
+        if disk_trouble(error):
+            raise told(str(room.parent), error, "written") from error
         damage = [str(error)]
     finally:
         database.close()
@@ -252,21 +258,33 @@ class _opened:  # noqa: N801  (reads as a word of the statement)
 
     def __exit__(self, _kind: object, error: BaseException | None, _at: object) -> None:
         self._archive.close()
-        if isinstance(error, zipfile.BadZipFile | zlib.error | EOFError | KeyError):
+        # What is pressed or locked as nothing here writes it is a RuntimeError.
+        if isinstance(error, zipfile.BadZipFile | zlib.error | EOFError | KeyError | RuntimeError):
             raise Trouble(f"{self._file} is damaged: {error}") from error
 
 
 def _contents(archive: zipfile.ZipFile, file: Path) -> Contents:
     try:
+        _require(archive.getinfo(CONTENTS).file_size <= LONGEST_CONTENTS, file, CONTENTS)
         listed = json.loads(archive.read(CONTENTS))
         known = listed.pop("format") == FORMAT and listed.pop("version") == VERSION
         files = {name: ArchivedFile(**held) for name, held in listed.pop("files").items()}
         contents = Contents(files=files, **listed | {"folders": tuple(listed["folders"])})
-    except (KeyError, ValueError, TypeError, AttributeError) as error:
+        datetime.fromtimestamp(contents.made_ms / 1000)
+        is_ours = set(contents.folders) <= set(FOLDERS) and contents.size_bytes >= 0
+    except (
+        KeyError,
+        ValueError,
+        TypeError,
+        AttributeError,
+        OSError,
+        ArithmeticError,
+        RecursionError,
+    ) as error:
         raise Trouble(f"{file} is no backup made here.") from error
     if not known:
         raise Trouble(f"{file} is no backup made here, or one of a later version of the app.")
-    if not all(_NAME.fullmatch(name) for name in contents.files):
+    if not (is_ours and all(_NAME.fullmatch(name) for name in contents.files)):
         raise Trouble(f"{file} holds files that no backup has. Nothing was taken out of it.")
     _require(contents.database in contents.files, file, contents.database)
     return contents

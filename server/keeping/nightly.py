@@ -6,6 +6,7 @@ has changed: then what is kept reaches further back.
 """
 
 import logging
+import os
 import threading
 from collections.abc import Callable
 from contextlib import AbstractContextManager, closing, nullcontext, suppress
@@ -112,8 +113,8 @@ class Nightly:
     def _is_due(self, now: datetime) -> bool:
         night = now.replace(hour=HOUR, minute=0, second=0, microsecond=0)
         since = night if night <= now else night - timedelta(days=1)
-        kept = self._kept()
-        return not kept or datetime.fromtimestamp(kept[-1].stat().st_mtime) < since
+        # One that is dated later was made by a clock that went wrong: it says nothing of tonight.
+        return not any(since.timestamp() <= made <= now.timestamp() for made, _ in self._kept())
 
     def _is_marked_now(self, now: datetime) -> bool:
         with closing(database_of(self._settings)) as database, database.reading() as session:
@@ -125,8 +126,8 @@ class Nightly:
         for left in self._folder.glob(f"nightly-*{UNFINISHED}"):
             left.unlink()
         kept = self._kept()
-        if kept and self._is_unchanged(kept[-1]):
-            kept[-1].touch()
+        if kept and self._is_unchanged(kept[-1][1]):
+            _date(kept[-1][1], now)
             return None
         file = self._folder / f"nightly-{now:%Y-%m-%d-%H%M}.zip"
         contents = write_archive(
@@ -135,7 +136,8 @@ class Nightly:
             with_recordings=self._has_room(),
             now_ms=int(now.timestamp() * 1000),
         )
-        self._drop_old(contents)
+        _date(file, now)
+        self._drop_old(contents, now)
         return file
 
     def _has_room(self) -> bool:
@@ -170,12 +172,22 @@ class Nightly:
                 return content_hash(copy) == before.same
             return hash_of(copy) == before.files[before.database]
 
-    def _drop_old(self, contents: Contents) -> None:
+    def _drop_old(self, contents: Contents, now: datetime) -> None:
         if contents.unreadable:
             return  # The older ones may have what this one lacks.
-        for old in self._kept()[: -self._settings.backups]:
-            old.unlink(missing_ok=True)
+        kept = self._kept()
+        later = [file for made, file in kept if made > now.timestamp()]
+        # Those that a wrong clock dated in the future take no place from the others, nor they
+        # theirs from them: which of both clocks was wrong is not known here.
+        for made in ([file for _, file in kept if file not in later], later):
+            for old in made[: -self._settings.backups]:
+                old.unlink(missing_ok=True)
 
-    def _kept(self) -> list[Path]:
-        """What was made here, oldest first."""
-        return sorted(self._folder.glob(NIGHTLY))
+    def _kept(self) -> list[tuple[float, Path]]:
+        """What was made here, oldest first, with the moment each was made or last found true."""
+        return sorted((file.stat().st_mtime, file) for file in self._folder.glob(NIGHTLY))
+
+
+def _date(file: Path, now: datetime) -> None:
+    """Let a backup bear the moment at which it was due, however long it took."""
+    os.utime(file, (now.timestamp(), now.timestamp()))

@@ -50,7 +50,7 @@ def restore(settings: Settings, file: Path, now: datetime) -> Restored:
         try:
             contents = _unpacked(file, room)
             copy = room / contents.database
-            _require_sound(file, copy)
+            _require_sound(database, file, copy)
             _require_same_engine(database, file, copy)
             require_unused(database)
             before = _exchanged(database, data, room, contents, now)
@@ -99,7 +99,7 @@ def _unpacked(file: Path, room: Path) -> Contents:
     return Contents(int(file.stat().st_mtime * 1000), (), {copy.name: hash_of(copy)})
 
 
-def _require_sound(file: Path, copy: Path) -> None:
+def _require_sound(database: Database, file: Path, copy: Path) -> None:
     wrong = damage_of(copy)
     try:
         step = None if wrong else step_in(copy)
@@ -109,6 +109,14 @@ def _require_sound(file: Path, copy: Path) -> None:
         raise Trouble(f"The database in {file} is damaged: {wrong[0]}. Nothing was changed.")
     if step is None:
         raise Trouble(f"{file} holds no database of this app. Nothing was changed.")
+    # Imported here: Alembic is heavy, and the command to back up does without.
+    from server.store.migrating import knows_step
+
+    if not knows_step(database.migrations, step):
+        raise Trouble(
+            f"{file} holds a database of a later version of the app (step {step}), or of another. "
+            "Bring it back with that version. Nothing was changed."
+        )
 
 
 def _require_same_engine(database: Database, file: Path, copy: Path) -> None:

@@ -33,6 +33,15 @@ def upgrade(database: "Database", step: str | None) -> None:
         connection.commit()
 
 
+def knows_step(migrations: Path, step: str) -> bool:
+    """Whether a step is one of this version of the app, or of one before."""
+    try:
+        _refuse_unknown(step, ScriptDirectory.from_config(_config(migrations)))
+    except Conflict:
+        return False
+    return True
+
+
 def propose_migration(database: "Database", what: str) -> None:
     """Write the next numbered migration, from the database's tables to those in `tables`."""
     config = _config(database.migrations)

@@ -5,12 +5,15 @@ Outside check: what is in it is read with the zip and hash modules alone.
 
 import hashlib
 import json
+import resource
 import zipfile
+from datetime import datetime
 
 import pytest
 
 from server.keeping import archive
 from server.keeping.archive import read_archive, unpack, write_archive
+from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble
 from server.store.database import Database
 from server.store.rule_sheets import list_rule_sheets, save_rule_sheet
@@ -92,16 +95,77 @@ def test_a_backup_that_is_cut_is_known_for_it(file):
         read_archive(file)
 
 
+def listing(names=(), **changed):
+    """The list of a backup as somebody might have made it up."""
+    files = {name: {"size": 0, "sha256": ""} for name in ("ninefifty.db", *names)}
+    listed = {"format": "ninefifty-backup", "version": 1, "made_ms": 1, "folders": []}
+    return {**listed, "files": files, **changed}
+
+
+def made_up(path, listed):
+    with zipfile.ZipFile(path, "w") as made:
+        text = listed if isinstance(listed, str) else json.dumps(listed)
+        made.writestr("contents.json", text)
+
+
 @pytest.mark.parametrize("name", ["../evil", "/evil", "music/../../evil", "other/x"])
 def test_a_file_with_a_name_that_leads_elsewhere_is_refused_whole(tmp_path, name):
-    with zipfile.ZipFile(tmp_path / "b.zip", "w") as made:
-        files = {each: {"size": 0, "sha256": ""} for each in ("ninefifty.db", name)}
-        listed = {"format": "ninefifty-backup", "version": 1, "made_ms": 1}
-        made.writestr("contents.json", json.dumps({**listed, "folders": [], "files": files}))
+    made_up(tmp_path / "b.zip", listing([name]))
     (tmp_path / "out").mkdir()
     with pytest.raises(Trouble, match="holds files that no backup has"):
         unpack(tmp_path / "b.zip", tmp_path / "out")
     assert list((tmp_path / "out").iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "listed",
+    [
+        listing(folders=["../evil"]),
+        listing(folders=["."]),
+        listing(folders="music"),
+        listing(folders=[["music"]]),
+        listing(made_ms="today"),
+        listing(made_ms=10**30),
+        listing(files={"ninefifty.db": {"size": "2", "sha256": ""}}),
+        listing(files={"ninefifty.db": {"size": -2, "sha256": ""}}),
+        listing(files=[]),
+        "[" * 100_000,
+        "\0",
+    ],
+    ids=lambda listed: str(listed)[:20],
+)
+def test_a_list_that_was_made_up_moves_nothing_and_is_told_in_a_sentence(
+    settings, tmp_path, listed
+):
+    made_up(tmp_path / "b.zip", listed)
+    (tmp_path / "evil").mkdir()
+    before = sorted(tmp_path.rglob("*"))
+    with pytest.raises(Trouble, match=r"is no backup|holds files that no backup has"):
+        restore(settings, tmp_path / "b.zip", datetime(2026, 11, 28))
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_a_file_pressed_or_locked_as_none_here_is_told(file):
+    content = bytearray(file.read_bytes())
+    for at in (content.rfind(b"PK\x01\x02") + 8, content.rfind(b"PK\x01\x02") + 10):
+        strange = content.copy()
+        strange[at] = 1 if at % 4 else 97
+        file.write_bytes(strange)
+        with pytest.raises(Trouble):
+            read_archive(file)
+
+
+def test_a_disk_that_is_full_is_not_called_a_damaged_database(settings, tmp_path):
+    had = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (40_000, had[1]))
+    try:
+        with pytest.raises(
+            Trouble, match="keeps the app does not answer as it should: it may be full"
+        ):
+            write_archive(settings, tmp_path / "b.zip")
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, had)
+    assert [path.name for path in tmp_path.iterdir()] == ["data"]
 
 
 def test_a_copy_that_reads_otherwise_than_it_was_written_is_thrown_away(

@@ -53,6 +53,23 @@ def test_the_last_seven_are_kept(settings):
     assert sorted(settings.backups_folder.iterdir()) == made[2:]
 
 
+def test_a_clock_that_was_a_year_ahead_keeps_no_backup_from_being_made(settings):
+    ours = nightly(settings)
+    ahead = [made_at(ours, settings, NOW + DAY * (365 + number)) for number in range(7)]
+    made = [made_at(ours, settings, NOW + DAY * number) for number in range(9)]
+    assert None not in made
+    assert sorted(settings.backups_folder.iterdir()) == made[2:] + ahead
+
+
+def test_a_clock_set_back_makes_one_backup_a_night_too(settings):
+    ours = nightly(settings)
+    first = made_at(ours, settings, NOW)
+    back = NOW - DAY * 365
+    assert made_at(ours, settings, back) is not None
+    assert made_at(ours, settings, back + DAY / 24) is None
+    assert first.exists()
+
+
 def test_while_nothing_changes_no_older_one_goes(settings):
     ours = nightly(settings)
     first = made_at(ours, settings, NOW)

@@ -11,7 +11,7 @@ from server.keeping.commands import bring_back
 from server.keeping.damage import require_usable
 from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble
-from server.store.copying import copy_database
+from server.store.copying import connected, copy_database
 
 NOW = datetime(2026, 11, 28, 9, 47)
 
@@ -70,6 +70,16 @@ def test_what_is_no_backup_changes_nothing(settings, tmp_path, content):
     before = state(settings.data_dir)
     with pytest.raises(Trouble):
         restore(settings, tmp_path / "other", NOW)
+    assert state(settings.data_dir) == before
+
+
+def test_a_backup_of_a_later_version_changes_nothing(settings, tmp_path):
+    copy_database(settings.database_file, tmp_path / "later.db")
+    with connected(tmp_path / "later.db") as connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    before = state(settings.data_dir)
+    with pytest.raises(Trouble, match=r"of a later version of the app \(step 9999\)"):
+        restore(settings, tmp_path / "later.db", NOW)
     assert state(settings.data_dir) == before
 
 

@@ -13,9 +13,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import sync_playwright
-
-from tests.soak.play import Playground
+from tests.soak.abreast import Outcome, busy_cores, play_abreast
 from tests.soak.schedule import Step, schedule_of
 from tests.soak.truth import Verdict
 
@@ -29,28 +27,29 @@ def main() -> int:
     if asked.postgresql:
         return kill_workers(seeds, asked.minutes)
     began_s = time.monotonic()
-    verdicts: dict[int, Verdict] = {}
-    with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
-        with Playground(play.chromium, Path(folder)) as ground:
-            for seed in seeds:
-                if time.monotonic() - began_s > asked.minutes * 60:
-                    break
-                verdicts[seed] = ground.play(schedule_of(seed))
-                tell(seed, verdicts[seed], schedule_of(seed))
-        did, network = ground.did, ground.network_faults
+    outcome = Outcome()
+    with busy_cores(asked.busy):
+        for said in play_abreast(seeds, min(asked.abreast, len(seeds)), asked.minutes):
+            if isinstance(said, Outcome):
+                outcome = said
+            else:
+                tell(*said, schedule_of(said[0]))
+    verdicts, network = outcome.verdicts, outcome.network
     failed = [seed for seed, verdict in verdicts.items() if verdict.faults]
     print(f"{len(verdicts)} schedules from seed {seeds[0]} in {time.monotonic() - began_s:.0f} s")
-    print("done: " + ", ".join(f"{what} {count}" for what, count in did.most_common()))
+    print("done: " + ", ".join(f"{what} {count}" for what, count in outcome.did.most_common()))
     print("network: " + ", ".join(f"{what} {count}" for what, count in network.most_common()))
     print(f"marks: {sum(verdict.marks for verdict in verdicts.values())}")
     took_ms = [each for verdict in verdicts.values() for each in verdict.press_ms]
-    worst_ms = max(verdict.worst_ms for verdict in verdicts.values())
-    print(
-        f"a press took the driver {median(took_ms):.1f} ms (median), {max(took_ms):.0f} ms at most"
-    )
-    print(f"worst error beyond that: {worst_ms:.1f} ms")
+    if took_ms:
+        most_ms, usual_ms = max(took_ms), median(took_ms)
+        print(f"a press took the driver {usual_ms:.1f} ms (median), {most_ms:.0f} ms at most")
+        worst_ms = max(verdict.worst_ms for verdict in verdicts.values())
+        print(f"worst error beyond that: {worst_ms:.1f} ms")
+    for each in outcome.broken:
+        print(each)
     print("FAILED: " + ", ".join(map(str, failed)) if failed else "not one mark lost or doubled")
-    return 1 if failed else 0
+    return 1 if failed or outcome.broken else 0
 
 
 def kill_workers(seeds: Sequence[int], minutes: float) -> int:
@@ -80,9 +79,13 @@ def kill_workers(seeds: Sequence[int], minutes: float) -> int:
 def arguments() -> argparse.Namespace:
     """What the command line asks for."""
     parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
-    parser.add_argument("--schedules", type=int, default=200, help="how many (200)")
+    parser.add_argument("--schedules", type=int, default=300, help="how many (300)")
     parser.add_argument("--seed", type=int, default=1, help="the first of them (1)")
     parser.add_argument("--minutes", type=float, default=60, help="begin none after these (60)")
+    parser.add_argument("--abreast", type=int, default=3, help="so many at once (3)")
+    parser.add_argument(
+        "--busy", action="store_true", help="beside a process on each core that is never done"
+    )
     parser.add_argument(
         "--postgresql",
         action="store_true",

@@ -89,6 +89,8 @@ class Device:
             self._settle(OPEN_WITHIN_MS)
         except Error:
             self._reach()
+            # What was given up may still be on its way, and would come in between.
+            self.page.goto("about:blank", timeout=SETTLE_WITHIN_MS)
             self.page.goto(url, timeout=SETTLE_WITHIN_MS)
             self._settle(SETTLE_WITHIN_MS)
         self._last.clear()

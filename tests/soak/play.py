@@ -84,6 +84,7 @@ class Playground:
         """Play a schedule to the end of its run and judge what the server then holds."""
         self._reach()
         with Desk(self._server.url) as desk:
+            desk.timeout = PATIENCE_S
             run_id = new_run(desk, SEGMENTS, process=True)
         self._device.open(f"http://{HOST}:{self._proxy.port}/runs/{run_id}/stage")
         data = json.loads(self._device.page.locator("#run-data").text_content() or "")

@@ -6,10 +6,11 @@ asks for digits or signs. Twelve signs at least, of any script, blanks too.
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from server.domain.base.errors import Fault
+from server.domain.people.commonest import FIGURES_FOR_LETTERS, is_among_commonest
 
 LEAST, MOST = 12, 128
 """Fewest and most characters of a password."""
@@ -33,7 +34,6 @@ COMMON = tuple(_WORDS.split())
 """Words that passwords of this length are built of most often, with digits behind or repeated."""
 
 _KEYS = re.compile(r"(1q2w3e4r5t6z?|1q2w3e4r|1qaz2wsx3edc|1qaz2wsx|q1w2e3r4|zaq12wsx)+")
-_DRESS = str.maketrans("0134578@$!", "oieastbasi")
 
 
 def settled(password: str) -> bytes:
@@ -72,22 +72,35 @@ def is_common(password: str, about: Iterable[str] = ()) -> bool:
 
     >>> [is_common(each) for each in ("123456789012", "qwertyqwerty1", "abcabcabcabc")]
     [True, True, True]
+    >>> [is_common(each) for each in ("Chickenwing101", "s7rawberry2019", "finalfantasy")]
+    [True, True, True]
     >>> is_common("ada-ada-ada-1990", about=["Ada"]), is_common("kettle fern 12 stairs")
     (True, False)
     """
     plain = re.sub(r"[\W_]", "", _key(password))
-    dressed = re.sub(r"[\W_]", "", _key(password).translate(_DRESS))
+    dressed = re.sub(r"[\W_]", "", _key(password).translate(FIGURES_FOR_LETTERS))
     bare = re.sub(r"^\d+|\d+$", "", _key(re.sub(r"[\W_]", "", password)))
     names = [re.sub(r"[\W_]", "", _key(part)) for each in about for part in re.split("[@ ]", each)]
     words = sorted({*COMMON, *(name for name in names if len(name) > 2)}, key=len, reverse=True)
-    word = "|".join(map(re.escape, words))
-    built = re.compile(rf"\d*(?:(?:{word})\d*)+")
+    found = re.compile("|".join(map(re.escape, words)))
+    if is_among_commonest(_key(password)) or is_among_commonest(plain):
+        return True
     return any(
         _is_row(text)
         or _KEYS.match(text) is not None
-        or (built.fullmatch(text) is not None and len(set(re.findall(word, text))) <= 2)
-        for text in (_key(password), plain, dressed, bare, bare.translate(_DRESS))
+        or (1 <= len(set(found.findall(text))) <= 2 and _is_built_of(text, words))
+        for text in (_key(password), plain, dressed, bare, bare.translate(FIGURES_FOR_LETTERS))
     )
+
+
+def _is_built_of(text: str, words: Sequence[str]) -> bool:
+    """Whether these words and digits make up all of a text; in one pass, whatever it looks like."""
+    reached = {0}
+    for at in range(len(text)):
+        if at in reached:
+            reached |= {at + len(word) for word in words if text.startswith(word, at)}
+            reached |= {at + 1} if text[at].isdigit() else set()
+    return len(text) in reached
 
 
 def _is_row(text: str) -> bool:

@@ -30,16 +30,13 @@ from server.web.frame.dependencies import NowMs, now_for
 from server.web.frame.grants import NOTE_USE_EVERY_MS, SignIns, grants_for, require_of_person
 from server.web.frame.grants import Asker as Asker  # others know it from here
 from server.web.frame.offered.links import asking
-from server.web.frame.reach import is_only_here
+from server.web.frame.reach import is_here
 from server.web.frame.rights import need_of
 
 _log = logging.getLogger(__name__)
 
 HERE = "here"
 """The key of all browsers on this machine itself."""
-
-FORWARDED = frozenset({b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-real-ip"})
-"""Headers by which a proxy tells that it asks for somebody else."""
 
 MOST_KNOWN = 1000
 
@@ -227,17 +224,6 @@ def _looks(request: Request) -> bool:
     is_page = request.method == "GET" and "hx-request" not in request.headers
     path = request.url.path
     return is_page and path != MAKES_FIRST and not path.startswith(("/api/", "/static/"))
-
-
-def is_here(request: Request) -> bool:
-    """Whether a browser on this machine asks, under a name that leads only here.
-
-    What a proxy forwards comes from this machine too: it is told by its headers, or by its name.
-    """
-    if any(name in FORWARDED for name, _ in request.scope["headers"]):
-        return False
-    peer = request.client.host if request.client else ""
-    return is_only_here(peer) and is_only_here(request.url.hostname or "")
 
 
 async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | None:

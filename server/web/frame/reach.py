@@ -1,12 +1,19 @@
 """Where other devices find this app, and that address as a picture to scan."""
 
 import io
+import re
 from functools import lru_cache
 from ipaddress import ip_address
 
 from fastapi import Request
 
 from server.settings import Settings
+
+FORWARDED = frozenset({b"forwarded", b"via", b"x-forwarded-for", b"x-forwarded-host", b"x-real-ip"})
+"""Headers by which a proxy tells that it asks for somebody else."""
+
+HOST_HERE = re.compile(rb"(localhost|[\d.]+|\[[\da-f:.]+\])(:\d+)?", re.IGNORECASE)
+"""How a browser names the machine that it runs on."""
 
 
 def address_for_others(request: Request) -> str | None:
@@ -45,3 +52,20 @@ def is_only_here(host: str) -> bool:
         return host == "localhost"
     mapped = getattr(address, "ipv4_mapped", None)
     return bool((mapped or address).is_loopback)
+
+
+def is_here(request: Request) -> bool:
+    """Whether a browser on this machine asks, under a name that leads only here.
+
+    What a proxy forwards comes from this machine too: it is told by its headers, by its name, or
+    by speaking HTTP/1.0, which no browser does and some proxies do where nobody set them up.
+    """
+    headers = request.scope["headers"]
+    if any(name in FORWARDED for name, _ in headers) or request.scope["http_version"] == "1.0":
+        return False
+    # Of a name that no browser would ask by nothing is guessed.
+    hosts = [value for name, value in headers if name == b"host"]
+    if len(hosts) != 1 or not HOST_HERE.fullmatch(hosts[0]):
+        return False
+    peer = request.client.host if request.client else ""
+    return is_only_here(peer) and is_only_here(request.url.hostname or "")

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from zxcvbn.frequency_lists import FREQUENCY_LISTS
 
 from server.domain.people.passwords import LEAST, MOST, is_common, password_faults, settled
 from server.domain.people.person import LONGEST_SIGN_IN, person_faults, sign_in_key
@@ -38,6 +39,26 @@ def test_a_password_has_twelve_characters_at_least_and_128_at_most():
 )
 def test_what_is_tried_first_is_refused(password):
     assert is_common(password, about=["Adalove Ada", "ada@bar.example"])
+
+
+def test_the_three_thousand_commonest_are_refused_however_they_are_lengthened():
+    listed = FREQUENCY_LISTS["passwords"]
+    assert [each for each in listed if len(each) >= LEAST and not is_common(each.title())] == []
+    letters = [each for each in listed[:3000] if each.isalpha() and len(each) >= 4]
+    made = [each + "!2024567"[: max(2, LEAST - len(each))] for each in letters]
+    made += [each.capitalize() * 3 for each in letters]
+    assert len(made) > 4000
+    assert [each for each in made if not password_faults(each)] == []
+
+
+def test_a_name_made_for_it_makes_no_judgement_long():
+    # By trying one way after the other to part it into words this takes years.
+    assert not is_common("a" * 120 + "x9 kettle", about=["aaa aaaa aaaaa", "me"])
+    assert is_common("a" * 100 + "12", about=["aaa aaaa aaaaa", "me"])
+
+
+def test_many_digits_beside_a_common_word_are_not_common():
+    assert (is_common("fish 84719503"), is_common("fish 8471950361472")) == (True, False)
 
 
 @pytest.mark.parametrize(

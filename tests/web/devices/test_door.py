@@ -1,6 +1,7 @@
 """How a device comes in: this machine itself, the link of the terminal, a code of the owner's."""
 
 import pytest
+from fastapi import Request
 
 from server.domain.runs.events import event_document
 from server.settings import Settings
@@ -9,6 +10,7 @@ from server.store.devices import LINK_LASTS_MS, invite
 from server.web.devices.enter import local_path
 from server.web.devices.naming import device_name
 from server.web.frame.dependencies import _now_ms
+from server.web.frame.reach import is_here
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN, app_in
 from tests.web.html import Page
@@ -66,6 +68,28 @@ def test_neither_a_name_nor_a_way_alone_makes_the_owner(arrive, origin, peer):
 def test_what_a_proxy_forwards_is_not_from_the_machine_itself(arrive, header):
     browser = arrive(**HERE, headers={header: "127.0.0.1"})
     assert browser.get("/devices").status_code == 403
+
+
+def asked(*hosts, version="1.1"):
+    headers = [(b"host", host) for host in hosts]
+    more = {"server": ("127.0.0.1", 8000), "path": "/", "query_string": b"", "scheme": "http"}
+    scope = {"type": "http", "http_version": version, "headers": headers, **more}
+    return Request(scope | {"client": ("127.0.0.1", 4000)})
+
+
+@pytest.mark.parametrize(
+    "hosts",
+    [(), (b"",), (b"\x80abc",), (b"localhost@bar.example",), (b"localhost", b"bar.example"),
+     (b"localhost:80, bar.example",), (b"[::1",)],
+)  # fmt: skip
+def test_a_name_that_no_browser_asks_by_makes_no_owner(hosts):
+    assert is_here(asked(b"localhost:8000"))
+    assert not is_here(asked(*hosts))
+
+
+def test_a_proxy_that_nobody_set_up_makes_no_owner():
+    # As some do it by default: the name of the app itself, no word of whom they ask for.
+    assert not is_here(asked(b"127.0.0.1:8000", version="1.0"))
 
 
 def test_behind_a_public_address_nobody_is_the_owner_unasked(tmp_path, arrive):
