@@ -24,26 +24,39 @@ const ROOMS = [
 
 const connectors = new Map();
 const asked = new Set();
+const coming = new Set();
 
-/** Connects what the page holds; what was connected before is told that the page is another. */
+/**
+ * Connects what the page holds; what was connected before is told that the page is another. The
+ * page says `data-connecting` on its first element until all that it needs is there.
+ */
 export function connectRooms(root) {
   for (const [element, load, name, once] of ROOMS) {
     if (connectors.has(name)) {
       if (!once) connectors.get(name)(root);
     } else if (!asked.has(name) && root.querySelector(element)) ask(root, load, name);
   }
+  tell(root);
 }
 
 async function ask(root, load, name) {
   asked.add(name);
+  coming.add(name);
   try {
     const module = await load();
     connectors.set(name, module[name]);
-  } catch {
+    module[name](root);
+  } catch (fault) {
+    if (connectors.has(name)) throw fault;
     // The next page asks again.
     asked.delete(name);
     showTrouble("A part of this page could not be loaded. Load the page again.");
-    return;
+  } finally {
+    coming.delete(name);
+    tell(root);
   }
-  connectors.get(name)(root);
+}
+
+function tell(root) {
+  root.documentElement.toggleAttribute("data-connecting", coming.size > 0);
 }

@@ -256,3 +256,14 @@ def test_the_printed_script_is_read_without_the_editor(script):
     expect(reading(script, "Pour").get_by_text("Thirty millilitres")).to_be_visible()
     expect(area(script, "Pour")).to_be_hidden()
     expect(script.locator(".cost").first).to_be_hidden()
+
+
+def test_a_page_says_while_its_own_scripts_are_still_coming(page, routine):
+    held = []
+    page.route("**/js/script/editor.js", held.append)
+    page.goto(f"{routine}/script", wait_until="commit")
+    expect(page.locator("html[data-connecting]")).to_have_count(1)
+    held[0].continue_()
+    expect(page.locator("html[data-connecting]")).to_have_count(0)
+    page.keyboard.press("ArrowDown")
+    expect(page.locator("[data-shown] h2")).to_contain_text("Pour")
