@@ -19,6 +19,7 @@ CSS = ROOT / "static" / "css"
 SHARED_SHEETS = {
     "frame/tokens.css", "frame/base.css", "frame/layout.css", "frame/forms.css", "frame/tape.css",
     "frame/tables.css", "frame/print.css", "frame/places.css", "frame/parts.css",
+    "frame/dark.css",
 }  # fmt: skip
 PAGE_SHEETS = {
     "plan/plan.css": {"plan", "risk", "what_if"},

@@ -18,6 +18,7 @@ STATIC_IMPORT = re.compile(
 SHEETS: dict[str, tuple[str, ...]] = {
     "css/pages.css": (
         "css/frame/tokens.css",
+        "css/frame/dark.css",
         "css/frame/base.css",
         "css/frame/layout.css",
         "css/frame/places.css",
