@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from server.web.frame.bundles import SHEETS
 from tests.table import table
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -18,6 +19,7 @@ CSS = ROOT / "static" / "css"
 SHARED_SHEETS = {
     "frame/tokens.css", "frame/base.css", "frame/layout.css", "frame/forms.css", "frame/tape.css",
     "frame/tables.css", "frame/print.css", "frame/places.css", "frame/parts.css",
+    "frame/dark.css",
 }  # fmt: skip
 PAGE_SHEETS = {
     "plan/plan.css": {"plan", "risk", "what_if"},
@@ -102,8 +104,9 @@ def foreign_rules(sheet):
 
 def test_every_sheet_is_either_for_all_pages_or_for_named_ones():
     base = (TEMPLATES / "frame/base.html").read_text("utf-8")
-    linked = re.findall(r"/static/css/([\w./]+)", base)
-    assert sorted(linked) == sorted(SHARED_SHEETS | set(PAGE_SHEETS))
+    linked = set(re.findall(r"/static/(css/[\w./]+)", base))
+    loaded = [part for sheet in linked for part in SHEETS.get(sheet, (sheet,))]
+    assert sorted(loaded) == sorted(f"css/{each}" for each in SHARED_SHEETS | set(PAGE_SHEETS))
     folders = {path.name for path in folders_of_templates()}
     assert set().union(*PAGE_SHEETS.values()) <= folders
 
@@ -156,8 +159,9 @@ def sheets_in(room):
 @pytest.mark.parametrize("room", OWN_FRAMES)
 def test_a_page_of_its_own_frame_loads_the_sheets_of_its_room_and_no_other(room):
     page = (TEMPLATES / room / "page.html").read_text("utf-8")
-    linked = re.findall(r"/static/css/([\w./]+)", page)
-    assert sorted(linked) == sorted({"frame/tokens.css"} | sheets_in(room) | OWN_FRAMES[room])
+    (linked,) = re.findall(r"/static/(css/[\w./]+)", page)
+    allowed = {"frame/tokens.css"} | sheets_in(room) | OWN_FRAMES[room]
+    assert sorted(SHEETS[linked]) == sorted(f"css/{each}" for each in allowed)
 
 
 def test_no_class_is_ruled_by_two_sheets_of_the_stage_and_of_those_who_watch():

@@ -12,6 +12,7 @@ True
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from pydantic import ConfigDict
 
@@ -97,8 +98,12 @@ def seconds_for(words: int, sentences: int, pace: WordPace) -> float:
     return words * pace.word_s + sentences * PAUSE_S
 
 
+@lru_cache(maxsize=256)
 def costs(text: str, pace: WordPace, language: str = "en") -> tuple[SentenceCost, ...]:
-    """What each sentence of a text costs in seconds, in order; the text costs their sum."""
+    """What each sentence of a text costs in seconds, in order; the text costs their sum.
+
+    Kept: a change in one segment asks again for those of all the others.
+    """
     sentences = sentences_of(text, language)
     inside = by_sentence(tokens_of(text), sentences)
     return tuple(

@@ -13,7 +13,7 @@ import re
 import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
 
@@ -94,8 +94,7 @@ def hazards() -> tuple[Hazard, ...]:
 
 def hazards_in(texts: Sequence[HazardText]) -> tuple[Caution, ...]:
     """A caution for each hazard that the texts name, with the first place where they do."""
-    plain = [(written, _plain(written.text)) for written in texts]
-    return tuple(_cautions(plain))
+    return tuple(_cautions(texts))
 
 
 def part_written(part: AnyRecipeLine, serves: int) -> HazardText:
@@ -103,9 +102,10 @@ def part_written(part: AnyRecipeLine, serves: int) -> HazardText:
     return HazardText("part", part.name, part.name, _grams(part, serves), _is_little(part.amount))
 
 
-def _cautions(texts: list[tuple[HazardText, str]]) -> Iterator[Caution]:
-    for finder in _finders():
-        where = next((w.where for w, plain in texts if _names(finder, w, plain)), None)
+def _cautions(texts: Sequence[HazardText]) -> Iterator[Caution]:
+    named = [(written, _named_in(written)) for written in texts]
+    for at, finder in enumerate(_finders()):
+        where = next((written.where for written, found in named if at in found), None)
         if where is None:
             continue
         hazard = finder.hazard
@@ -116,6 +116,14 @@ def _cautions(texts: list[tuple[HazardText, str]]) -> Iterator[Caution]:
             f"{hazard.name}{place}: {hazard.words} ({source}.)",
             hazard.name[0].lower() + hazard.name[1:],
         )
+
+
+# Kept: a change touches one text of a routine, and every page with a drink asks for all of them.
+@lru_cache(maxsize=1024)
+def _named_in(written: HazardText) -> frozenset[int]:
+    """The finders, by their number, whose hazard a text names."""
+    plain = _plain(written.text)
+    return frozenset(at for at, each in enumerate(_finders()) if _names(each, written, plain))
 
 
 def _names(finder: _Finder, written: HazardText, plain: str) -> bool:

@@ -1,6 +1,7 @@
 """While it stands: a drink's temperature from the moment it is poured to the moment it is drunk."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -75,6 +76,14 @@ def stand_between(
 
 def placed_at_each(segments: Sequence["Segment"]) -> tuple[dict[str, "PlacedSegment"], ...]:
     """Segment id -> where it lies, with the lowest, the likely and the highest durations."""
+    return _placed_at_each(tuple(segments))
+
+
+# Kept: each drink of a page asks for the same.
+@lru_cache(maxsize=8)
+def _placed_at_each(
+    segments: tuple["Segment", ...],
+) -> tuple[dict[str, "PlacedSegment"], ...]:
     # Not at the top: the routine's drinks hold values of this package.
     from server.domain.routine.plan import placed_by
 

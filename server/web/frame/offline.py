@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
+from server.web.frame.bundles import SHEETS
 from server.web.frame.render import ROOT, page
 from server.web.frame.shown import Page
 
@@ -49,14 +50,15 @@ def worker() -> str:
 def files() -> list[str]:
     """The addresses of every file that a page may need."""
     kept = [path for path in STATIC.rglob("*") if path.suffix in KEPT and path != WORKER]
-    return sorted(f"/static/{path.relative_to(STATIC).as_posix()}" for path in kept)
+    names = {path.relative_to(STATIC).as_posix() for path in kept} | set(SHEETS)
+    return sorted(f"/static/{name}" for name in names)
 
 
 def version() -> str:
     """A hash that changes with the content of any file or template of the shell."""
     shell = [ROOT / "templates" / name for name in PAGES_OF_THE_SHELL]
     templates = [path for each in shell for path in (each, *sorted(each.rglob("*.html")))]
-    content = sha256()
+    content = sha256(json.dumps(SHEETS).encode())
     for path in [WORKER, *(ROOT / name.lstrip("/") for name in files()), *templates]:
         if path.is_file():
             content.update(path.relative_to(ROOT).as_posix().encode() + b"\0" + path.read_bytes())

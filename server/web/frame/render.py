@@ -15,6 +15,7 @@ from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.store.database import refuse_while_writing
+from server.web.frame.bundles import modules_behind
 from server.web.frame.filters import FILTERS
 from server.web.frame.offered.links import asking, may, offers, without_shut_links
 from server.web.frame.shown import Page
@@ -31,7 +32,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(FILTERS)
-    environment.globals.update(may=may, offers=offers)
+    environment.globals.update(may=may, offers=offers, modules_behind=modules_behind)
     return environment
 
 

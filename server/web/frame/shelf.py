@@ -1,4 +1,4 @@
-"""The app's own files, answered from memory: a page asks for some eighty of them at once.
+"""The app's own files, answered from memory: a page asks for dozens of them at once.
 
 Handing them out one by one through all routes and a thread for each file took most of the time in
 which a page opened for the first time.
@@ -14,6 +14,8 @@ from starlette.datastructures import Headers
 from starlette.responses import Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from server.web.frame.bundles import SHEETS
+
 PREFIX = "/static/"
 LARGEST_KEPT = 1_048_576
 """Bytes of a file that is kept in memory; larger ones, and parts of one, go the usual way."""
@@ -21,7 +23,7 @@ LARGEST_KEPT = 1_048_576
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    stamp: tuple[int, int]
+    stamps: tuple[tuple[int, int], ...]
     content: bytes
     headers: dict[str, str]
 
@@ -51,35 +53,43 @@ class Shelf:
         if scope["type"] != "http" or scope["method"] not in ("GET", "HEAD"):
             return None
         path: str = scope["path"]
-        # A part of a file is asked for by name of a range; a path that climbs is never looked up.
-        if not path.startswith(PREFIX) or ".." in path or "\0" in path or _is_part(scope):
+        # A path that climbs is never looked up.
+        if not path.startswith(PREFIX) or ".." in path or "\0" in path:
             return None
-        file = self._folder / path.removeprefix(PREFIX)
+        name = path.removeprefix(PREFIX)
+        # A part of a file is asked for by name of a range.
+        if name not in SHEETS and _is_part(scope):
+            return None
+        files = [self._folder / each for each in SHEETS.get(name, (name,))]
         try:
-            known = file.stat()
-            stamp = (known.st_mtime_ns, known.st_size)
+            known = [each.stat() for each in files]
+            stamps = tuple((each.st_mtime_ns, each.st_size) for each in known)
             kept = self._kept.get(path)
-            if kept is None or kept.stamp != stamp:
-                if not file.is_file() or known.st_size > LARGEST_KEPT:
+            if kept is None or kept.stamps != stamps:
+                if not all(each.is_file() for each in files) or _size(stamps) > LARGEST_KEPT:
                     return None
-                kept = self._kept[path] = _read(file, stamp)
+                kept = self._kept[path] = _read(files, stamps)
         except OSError:
             return None
         return kept
+
+
+def _size(stamps: tuple[tuple[int, int], ...]) -> int:
+    return sum(size for _, size in stamps)
 
 
 def _is_part(scope: Scope) -> bool:
     return any(name == b"range" for name, _ in scope["headers"])
 
 
-def _read(file: Path, stamp: tuple[int, int]) -> _Kept:
-    content = file.read_bytes()
-    kind = mimetypes.guess_type(file.name)[0] or "application/octet-stream"
+def _read(files: list[Path], stamps: tuple[tuple[int, int], ...]) -> _Kept:
+    content = b"\n".join(each.read_bytes() for each in files)
+    kind = mimetypes.guess_type(files[0].name)[0] or "application/octet-stream"
     if kind.startswith("text/"):
         kind += "; charset=utf-8"
     headers = {
         "content-type": kind,
         "etag": f'"{sha256(content).hexdigest()[:32]}"',
-        "last-modified": formatdate(stamp[0] / 1e9, usegmt=True),
+        "last-modified": formatdate(max(changed_ns for changed_ns, _ in stamps) / 1e9, usegmt=True),
     }
-    return _Kept(stamp, content, headers)
+    return _Kept(stamps, content, headers)

@@ -16,7 +16,7 @@ from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
-from server.web.plan.type_size import Row, largest_size_pt
+from server.web.plan.type_size import OF_SEVERAL_PAGES_PT, Row, largest_size_pt
 
 router = APIRouter(prefix="/routines/{routine_id}/plan")
 
@@ -47,13 +47,14 @@ class SheetLine:
 
 @dataclass(frozen=True, kw_only=True)
 class StageSheetPage(RoutinePage):
-    """The sheet; `size_pt` is the size of type in which it fills one page, None for none."""
+    """The sheet; `size_pt` is the size of its type, in which it `fits_one` page or takes more."""
 
     folder: ClassVar[str] = "stage_sheet"
 
     layout: Layout
     lines: list[SheetLine]
-    size_pt: float | None
+    size_pt: float
+    fits_one: bool
 
 
 @router.get("/sheet")
@@ -62,7 +63,14 @@ def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Respo
     context = routine_context(session, stored, "plan")
     placed = plain_layout(stored.routine)
     lines = lines_of(stored.routine, placed, context["rules"])
-    shown = StageSheetPage(**context, layout=placed, lines=lines, size_pt=size_of(lines))
+    size_pt = size_of(lines)
+    shown = StageSheetPage(
+        **context,
+        layout=placed,
+        lines=lines,
+        size_pt=size_pt or OF_SEVERAL_PAGES_PT,
+        fits_one=size_pt is not None,
+    )
     return page(request, "stage_sheet", shown)
 
 

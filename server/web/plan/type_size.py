@@ -7,8 +7,11 @@ import math
 from collections.abc import Sequence
 from unicodedata import east_asian_width
 
-SIZES_PT = (14.0, 13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.75, 9.5, 9.25, 9.0, 8.5, 8.0, 7.5, 7.0)
-"""Sizes that `stage_sheet.css` knows, largest first."""
+SIZES_PT = (14.0, 13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.75, 9.5, 9.25, 9.0, 8.5)
+"""Sizes that `stage_sheet.css` knows, largest first; smaller type nobody reads at arm's length."""
+
+OF_SEVERAL_PAGES_PT = 10.0
+"""The size of a sheet that fills more than one page whatever its type."""
 
 PAGES_PT = {"A4": (538.0, 670.0), "Letter": (555.0, 615.0)}
 """Width and height for the rows: the page between its margins of 10 mm, less what stands above and

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.audio import KINDS
@@ -37,7 +37,10 @@ class Readiness:
 
 @dataclass(frozen=True, kw_only=True)
 class RehearsePage(RoutinePage):
-    """What can be started or gone on with; `music_faults` is what is wrong with a track sent."""
+    """What can be started or gone on with; `music_faults` is what is wrong with a track sent.
+
+    `part_from` is the segment from which a part shall be practised, empty where none was asked for.
+    """
 
     folder: ClassVar[str] = "rehearse"
 
@@ -46,15 +49,23 @@ class RehearsePage(RoutinePage):
     running: list[RunLine]
     track: Track | None
     track_url: str | None
+    part_from: str = ""
     music_faults: Sequence[Fault] = ()
     music_types: str = ",".join(f"{kind.suffix},{kind.media_type}" for kind in KINDS)
     music_most: int = MOST_BYTES
 
 
 @router.get("/rehearse")
-def rehearse_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+def rehearse_page(
+    request: Request,
+    session: ReadSession,
+    routine_id: str,
+    part_from: Annotated[str, Query(alias="from")] = "",
+) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "rehearse", rehearse_page_of(session, stored))
+    known = {each.id for each in stored.routine.segments}
+    begin = part_from if part_from in known else ""
+    return page(request, "rehearse", rehearse_page_of(session, stored, part_from=begin))
 
 
 @router.post("/rehearse")
@@ -75,7 +86,10 @@ def post_run(session: WriteSession, now_ms: NowMs, routine_id: str, typed: Typed
 
 
 def rehearse_page_of(
-    session: Session, stored: StoredRoutine, music_faults: Sequence[Fault] = ()
+    session: Session,
+    stored: StoredRoutine,
+    music_faults: Sequence[Fault] = (),
+    part_from: str = "",
 ) -> RehearsePage:
     """What the page shows; `music_faults` is what is wrong with a track that was sent."""
     track = track_of(session, stored.routine.id)
@@ -86,6 +100,7 @@ def rehearse_page_of(
         running=_running(session, stored.routine.id),
         track=track,
         track_url=None if track is None else track_url(stored.routine.id, track),
+        part_from=part_from,
         music_faults=music_faults,
     )
 

@@ -24,6 +24,10 @@ connectBack(document);
 connectKeys(document);
 connectSaving(document);
 connect();
+// What looks for things left on this device waits until the page itself is there.
+addEventListener("load", () => {
+  for (const left of ["../run/deliver.js", "../recorder/deliver.js"]) import(left).catch(() => {});
+}, { once: true });
 document.addEventListener("htmx:after:swap", connect);
 document.addEventListener("htmx:error", () => {
   showTrouble("The app cannot be reached just now. What you typed is still here: try again.");

@@ -45,7 +45,7 @@ async function ask(root, load, name) {
   try {
     const module = await load();
     connectors.set(name, module[name]);
-    module[name](root);
+    await module[name](root);
   } catch (fault) {
     if (connectors.has(name)) throw fault;
     // The next page asks again.

@@ -31,7 +31,7 @@ export class Sitting {
     this.#marks = marks;
     this.#outbox = new Outbox(root.dataset.routine, root.dataset.marks, () => this.#tellUnsent());
     this.#pace = new Pace(root.dataset.language);
-    root.querySelector("[data-part=foot]").hidden = false;
+    root.querySelector("[data-part=foot]").removeAttribute("data-waits");
     root.addEventListener("click", (event) => this.#onClick(event));
     this.#outbox.send();
     addEventListener("online", () => this.#outbox.send());

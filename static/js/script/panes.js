@@ -79,7 +79,8 @@ export class Panes {
 
   write(at) {
     const section = this.current;
-    if (!section) return;
+    // Who may only read is led nowhere by a touch.
+    if (!section || this.form.hasAttribute("data-shut")) return;
     section.setAttribute("data-writing", "");
     const area = section.querySelector("textarea");
     area.focus();

@@ -123,6 +123,24 @@ def test_question_shows_both_its_answers_at_any_size(crowded):
     assert {size: names for size, names in found.items() if names} == {}
 
 
+LIE_ON_EACH_OTHER = """([one, other]) => {
+  const [a, b] = [one, other].map((name) => document.querySelector(name).getBoundingClientRect());
+  return a.right > b.left && a.left < b.right && a.bottom > b.top && a.top < b.bottom;
+}"""
+
+
+def test_a_clock_beyond_the_hour_leaves_the_buttons_their_place(crowded):
+    crowded.wait(3600)
+    crowded.catch_up()
+    assert crowded.part("elapsed").inner_text().startswith("1:")
+    found = []
+    for size in SIZES:
+        at(crowded, size)
+        if crowded.page.evaluate(LIE_ON_EACH_OTHER, [".elapsed-digits", ".controls"]):
+            found.append(size)
+    assert found == []
+
+
 @pytest.mark.parametrize("size", few(["phone", "tablet"]))
 def test_lateness_is_louder_than_slot_and_finish(page, base_url, desk, size):
     stage = StagePage(page, base_url, new_run(desk)).open()

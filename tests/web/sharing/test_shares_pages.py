@@ -157,6 +157,17 @@ def test_a_page_offers_a_coach_nothing_that_would_be_refused(own_world):
     assert [form for form in forms if "data-shut" not in form.attrib] == []
 
 
+def test_who_only_reads_a_script_is_not_told_to_write_in_it(own_world):
+    told = {
+        who: Page(own_world.browsers[who].get("/routines/r1/script")).text(".script-side")
+        for who in ("owner", "coach")
+    }
+    assert "Touch the text to write" in told["owner"]
+    assert "Write in it" in told["owner"]
+    assert "Touch a word that stands out" in told["coach"]
+    assert "write" not in told["coach"].casefold()
+
+
 def test_no_link_of_a_page_leads_to_where_it_is_refused(own_world):
     for who, place in (
         ("coach", ""),

@@ -71,11 +71,22 @@ def test_a_part_begun_again_on_the_device_is_that_part(client, run_id):
 
 
 def test_form_for_a_part_names_every_segment_at_both_ends():
-    form = templates.get_template("stage/_part.html").render(routine=make_routine())
+    form = templates.get_template("stage/_part.html").render(routine=make_routine(), part_from="")
     page = Page(Response(200, text=form))
     (sent,) = page.all("form[action='/routines/r1/rehearse']")
     chosen = [each.get("value") for each in sent.cssselect("option[selected]")]
     assert (len(sent.cssselect("option")), chosen) == (6, ["s1", "s3"])
+
+
+def test_a_part_is_practised_from_the_plan_the_script_and_a_run(client, path, run_id):
+    finish(client, run_id)
+    wanted = f"{path}/rehearse?from=s2#part"
+    for shown in (f"{path}/plan?open=segment-s2", f"{path}/script", f"/runs/{run_id}"):
+        assert wanted in [each.get("href") for each in Page(client.get(shown)).all("main a")]
+    asked = Page(client.get(wanted))
+    assert asked.one("#part").get("open") is not None
+    assert asked.one("#part select[name=from] option[selected]").get("value") == "s2"
+    assert asked.one("#part select[name=to] option[selected]").get("value") == "s4"
 
 
 @pytest.mark.parametrize("ends", [("s3", "s2"), ("s1", "gone"), ("", "s2")])
