@@ -221,3 +221,18 @@ def test_who_may_have_missed_something_is_let_go_of_and_resumes(in_two):
             assert await ben.next(WITHIN_S) is None
 
     in_two(scenario)
+
+
+def test_of_two_let_in_at_the_same_instant_by_two_workers_only_one_finds_room(in_two):
+    async def scenario(a, b, run_id, clock):
+        # Neither has heard of the other yet.
+        with (
+            a.bus.following(run_id, "Ada", "k1.a") as ada,
+            b.bus.following(run_id, "Ben", "k2.b") as ben,
+        ):
+            await until(lambda: a.bus.names(run_id) == b.bus.names(run_id) != [])
+            assert len(a.bus.names(run_id)) == 1
+            gone = ben if a.bus.names(run_id) == ["Ada"] else ada
+            assert await gone.next(WITHIN_S) is None
+
+    in_two(scenario, most=1)
