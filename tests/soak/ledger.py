@@ -61,7 +61,7 @@ class Ledger:
         self._wider: dict[str, Standings] = {}
         self._locks = {routine: asyncio.Lock() for routine in now.shares}
         self._looks: list[tuple[str, Possible]] = []
-        self._ended_s: dict[str, float] = {}
+        self._ended_s: dict[str, float] = dict.fromkeys(now.ended, 0.0)
 
     @contextmanager
     def looking(self, who: str) -> Iterator[Possible]:
