@@ -11,6 +11,7 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 from server.app import create_app
+from server.faults import LateFaults
 from server.settings import DATABASE_NAME, Settings
 from server.store import foldings
 from server.store.database import Database
@@ -38,6 +39,7 @@ class Lent:
         self.give(settings)
         database = Database(self._place / DATABASE_NAME)
         self.app = create_app(self._settings, database)
+        self.knows_people = settings.people
 
     def give(self, settings):
         self._place.unlink(missing_ok=True)
@@ -55,16 +57,19 @@ def built_app(folder, demo, settings):
 
 
 @contextmanager
-def lent_app(folder, demo):
+def lent_app(folder, demo, people=False):
     """An app with the usual settings over a folder with a new database, which is furnished."""
-    settings = Settings(data_dir=folder, demo=demo)
-    if _free:
-        lent = _free.pop()
+    settings = Settings(data_dir=folder, demo=demo, people=people)
+    found = next((each for each in _free if each.knows_people == people), None)
+    if found is not None:
+        lent = found
+        _free.remove(lent)
         lent.give(settings)
     else:
         lent = Lent(settings)
     app = lent.app
-    app.state.door = Door(is_open=False, trusts_here=True)
+    app.state.door = Door(is_open=False, trusts_here=True, knows_people=people)
+    app.state.faults = LateFaults() if people else None
     routes, others = len(app.router.routes), set(threading.enumerate())
     yield app
     for thread in set(threading.enumerate()) - others:

@@ -57,6 +57,9 @@ def test_only_settings_that_exist_are_handed_in():
 
 SCHOOL = {name: each for name, each in COMPOSE["services"].items() if "profiles" in each}
 SERVERS = [each for each in SCHOOL.values() if "build" in each]
+TRUSTED_PROXIES = "FORWARDED_ALLOW_IPS"
+"""Of uvicorn: from whom it believes where a request came from."""
+
 PROXY = (ROOT / "server" / "proxy.conf").read_text(encoding="utf-8")
 
 
@@ -68,7 +71,27 @@ def test_a_school_has_two_servers_over_one_database_and_one_data_folder():
     given = SCHOOL["postgres"]["environment"]
     assert place.hostname == "postgres"
     assert (place.username, place.path) == (given["POSTGRES_USER"], f"/{given['POSTGRES_DB']}")
-    assert set(SERVERS[0]["environment"]) <= {row.variable for row in SETTINGS}
+    known = {row.variable for row in SETTINGS} | {TRUSTED_PROXIES}
+    assert set(SERVERS[0]["environment"]) <= known
+
+
+def test_a_school_has_accounts_and_each_address_its_own_tries_at_codes():
+    given = SERVERS[0]["environment"]
+    assert re.fullmatch(r"\$\{NINEFIFTY_PEOPLE:-yes\}", given["NINEFIFTY_PEOPLE"])
+    # The servers believe the proxy, which says what it saw itself.
+    assert given[TRUSTED_PROXIES] == "*"
+    assert "proxy_set_header X-Forwarded-For $remote_addr;" in PROXY
+
+
+def test_the_database_is_of_the_release_whose_tools_the_image_has():
+    release = {"trixie": "17"}[re.search(r"slim-(\w+)$", lines("FROM")[0])[1]]
+    assert SCHOOL["postgres"]["image"] == f"postgres:{release}"
+
+
+def test_nobody_is_led_to_a_server_that_does_not_answer_yet():
+    waits = SCHOOL["proxy"]["depends_on"].values()
+    assert [each["condition"] for each in waits] == ["service_healthy"] * 2
+    assert "127.0.0.1" in SCHOOL["postgres"]["healthcheck"]["test"]
 
 
 def test_the_servers_of_a_school_are_built_with_what_a_school_needs():
@@ -84,7 +107,7 @@ def test_only_the_proxy_of_a_school_is_reached_from_outside():
 
 
 def test_the_proxy_asks_both_servers_and_holds_no_stream_back():
-    asked = re.findall(r"server (\w+):(\d+);", PROXY)
+    asked = re.findall(r"server (\w+):(\d+) resolve;", PROXY)
     names = [name for name, each in SCHOOL.items() if "build" in each]
     assert asked == [(name, str(Settings().port)) for name in names]
     assert "proxy_buffering off;" in PROXY

@@ -7,6 +7,7 @@ Documents are JSON texts written and read by `server.domain.whole.exchange`.
 from sqlalchemy import BigInteger, Column, Index, Integer, Text, text
 from sqlmodel import Field, SQLModel, UniqueConstraint
 
+COUNTED = BigInteger().with_variant(Integer(), "sqlite")  # That counts on for INTEGER alone.
 # Constraints need names before batch migrations can drop or alter them.
 SQLModel.metadata.naming_convention = {
     "ix": "ix_%(column_0_label)s",
@@ -101,8 +102,7 @@ class EventRow(SQLModel, table=True):
     __tablename__ = "event"
     __table_args__ = UniqueConstraint("run_id", "id"), Index("ix_event_run_id_rev", "run_id", "rev")
 
-    # Plain INTEGER: SQLite counts on by itself only for that type.
-    rev: int | None = Field(default=None, sa_column=Column(Integer, primary_key=True))
+    rev: int | None = Field(default=None, sa_column=Column(COUNTED, primary_key=True))
     run_id: str = Field(foreign_key="run.id")
     id: str
     received_ms: int = Field(sa_type=BigInteger)

@@ -17,6 +17,9 @@ from tests.soak.abreast import Outcome, busy_cores, play_abreast
 from tests.soak.schedule import Step, schedule_of
 from tests.soak.truth import Verdict
 
+CHANGES = 40
+"""How many changes of who may what are tried in one schedule of `--people`."""
+
 
 def main() -> int:
     """Play the schedules asked for; the exit status is 0 when every run came out right."""
@@ -24,6 +27,8 @@ def main() -> int:
     seeds = (
         [asked.only] if asked.only is not None else range(asked.seed, asked.seed + asked.schedules)
     )
+    if asked.people:
+        return let_people_act(seeds, asked.minutes)
     if asked.postgresql:
         return kill_workers(seeds, asked.minutes)
     began_s = time.monotonic()
@@ -76,6 +81,24 @@ def kill_workers(seeds: Sequence[int], minutes: float) -> int:
     return 1 if failed else 0
 
 
+def let_people_act(seeds: Sequence[int], minutes: float) -> int:
+    """People who share and take back over two workers, while all ask for everything."""
+    from tests.soak.house import House
+
+    began_s, faults = time.monotonic(), []
+    with tempfile.TemporaryDirectory() as folder, House(Path(folder)) as house:
+        for seed in seeds:
+            if time.monotonic() - began_s > minutes * 60:
+                break
+            found = house.play(seed, CHANGES)
+            print(f"{seed}: " + (f"FAILED {found}" if found else "nobody read more"), flush=True)
+            faults += found
+    print(f"{sum(house.did.values())} changes in {time.monotonic() - began_s:.0f} s")
+    print("answers: " + ", ".join(f"{what} {count}" for what, count in house.asked.most_common()))
+    print("FAILED" if faults else "nobody read what is not theirs, and nothing failed")
+    return 1 if faults else 0
+
+
 def arguments() -> argparse.Namespace:
     """What the command line asks for."""
     parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
@@ -90,6 +113,11 @@ def arguments() -> argparse.Namespace:
         "--postgresql",
         action="store_true",
         help="two workers on PostgreSQL that are killed at random, without a browser",
+    )
+    parser.add_argument(
+        "--people",
+        action="store_true",
+        help="people who share and take back over two workers on PostgreSQL, without a browser",
     )
     parser.add_argument("--only", type=int, help="play this one alone")
     return parser.parse_args()

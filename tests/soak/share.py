@@ -62,7 +62,9 @@ class SharingProxy:
                 there = await asyncio.open_connection("127.0.0.1", port)
             except OSError:
                 continue
-            await asyncio.gather(_pass_on(reader, there[1]), _pass_on(there[0], writer))
+            # It is cancelled where the proxy stops.
+            with contextlib.suppress(asyncio.CancelledError):
+                await asyncio.gather(_pass_on(reader, there[1]), _pass_on(there[0], writer))
             return
         writer.transport.abort()
 

@@ -22,6 +22,9 @@ from tests.soak.share import SharingProxy
 
 RUNS, FOLLOWERS, MARKS = 3, 2, 40
 WITHIN_S, SLOWEST_START_S = 900, 300
+SLOWEST_ANSWER_S = 120
+"""How long is waited for a worker that has just begun, on a machine that does other things too."""
+
 DATABASE = "soak"
 
 
@@ -90,7 +93,7 @@ class TwoWorkers:
             self.proxy = SharingProxy([each.port for each in self.workers])
             self.proxy.start()
             running.callback(self.proxy.stop)
-            with Desk(self.proxy.url) as desk:
+            with _desk(self.proxy.url) as desk:
                 self._routine = desk.routine("Evening set", {"Greet": "0:20", "Serve": "0:30"})
             self._running = running.pop_all()
         return self
@@ -105,7 +108,7 @@ class TwoWorkers:
 
     def play(self, seed: int) -> Told:
         """Play a schedule, and compare what everybody has with what was made."""
-        with Desk(self.proxy.url) as desk:
+        with _desk(self.proxy.url) as desk:
             runs = [_open_run(desk, self._routine) for _ in range(RUNS)]
             sent = asyncio.run(self._use(seed, runs))
             faults = [fault for shown, _ in runs for fault in _faults_of(desk, shown)]
@@ -161,6 +164,12 @@ class _Count:
             await self._grown.wait()
 
 
+def _desk(url: str) -> Desk:
+    desk = Desk(url)
+    desk.timeout = httpx.Timeout(SLOWEST_ANSWER_S)
+    return desk
+
+
 def _open_run(desk: Desk, routine_id: str) -> tuple[Shown, list[str]]:
     """A run with the cookies of those who may follow it."""
     run_id = desk.send_form(f"/routines/{routine_id}/rehearse").split("/")[2]
@@ -168,7 +177,7 @@ def _open_run(desk: Desk, routine_id: str) -> tuple[Shown, list[str]]:
     code = page.split('id="code">', 1)[1].split("<", 1)[0]
     cookies = []
     for _ in range(FOLLOWERS):
-        with Desk(str(desk.base_url).rstrip("/")) as one:
+        with _desk(str(desk.base_url).rstrip("/")) as one:
             one.post("/join", data={"code": code, "name": "Ada"}, follow_redirects=False)
             cookies.append("; ".join(f"{name}={value}" for name, value in one.cookies.items()))
     return Shown(run_id, marks_of(run_id, MARKS)), cookies

@@ -17,11 +17,12 @@ ORIGIN = "http://tablet.lan"
 @contextmanager
 def app_in(folder, *, demo=False, **settings):
     """The owner's browser on the app over `folder`; redirects are not followed."""
-    is_usual = not settings and not engines.is_there(folder) and engines.chosen() == engines.SQLITE
+    is_usual = settings.keys() <= {"people"} and engines.chosen() == engines.SQLITE
+    is_usual = is_usual and not engines.is_there(folder)
     place = put_furnished(folder, demo)
     if isinstance(place, str):
         settings["database"] = place
-    started = lent_app(folder, demo) if is_usual else built_app(folder, demo, settings)
+    started = lent_app(folder, demo, **settings) if is_usual else built_app(folder, demo, settings)
     with started as app:
         app.dependency_overrides[_now_ms] = lambda: NOW_MS
         with TestClient(

@@ -1,6 +1,9 @@
 """Putting things where the app under test will find them."""
 
+from sqlmodel import select
+
 from server.store.annotating import exclude_run
+from server.store.engines.every_table import every_table
 from server.store.routines import create_routine, load_routine
 from server.store.rule_sheets import save_rule_sheet
 from server.store.runs import append_events, create_run
@@ -34,3 +37,14 @@ def keep_run(client, routine=None, events=None, rules=RULES, excluded=False):
             append_events(session, run_id, log, NOW_MS)
         exclude_run(session, run_id, excluded)
     return run_id
+
+
+def all_that_is_kept(client):
+    """Every byte of the database: of its files, or where a server keeps it of all its rows."""
+    database = client.app.state.database
+    if database.path is not None:
+        files = database.path.parent.iterdir()
+        return b"".join(file.read_bytes() for file in files if file.is_file())
+    with database.reading() as session:
+        rows = (session.connection().execute(select(table)).all() for table in every_table())
+        return repr([list(map(tuple, each)) for each in rows]).encode()

@@ -1,9 +1,26 @@
-"""What one who watches a run may add to its log: remarks of their own, and nothing else."""
+"""What one who watches a run may add to its log: remarks of their own, and nothing else.
+
+And what of a log a judge is told: what happens on the stage, and their own remarks.
+"""
 
 from collections.abc import Collection, Iterator, Sequence
 
 from server.domain.base.errors import Fault, refuse_if
-from server.domain.runs.events import Event
+from server.domain.runs.events import Event, Kind
+
+ON_STAGE: frozenset[Kind] = frozenset(
+    {"start", "hold", "resume", "clock_step", "done", "ready", "incident", "retract", "finish",
+     "abandon"}
+)  # fmt: skip
+"""What tells of the clock and of what everybody in the room sees; nobody's opinion of it."""
+
+
+def is_for_judges(event: Event, own: Collection[str]) -> bool:
+    """Whether a judge is told of an event: others' remarks would sway them.
+
+    `own` are the names of devices in the log that are the judge's.
+    """
+    return event.device_id in own or (event.who is None and event.kind in ON_STAGE)
 
 
 def require_own_remarks(

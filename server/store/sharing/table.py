@@ -57,3 +57,18 @@ class SheetHolderRow(SQLModel, table=True):
     sheet_id: str = Field(primary_key=True, foreign_key="rule_sheet.id")
     person_id: str | None = Field(default=None, foreign_key="person.id", index=True)
     team_id: str | None = Field(default=None, foreign_key="team.id", index=True)
+
+
+class InheritedRow(SQLModel, table=True):
+    """What went to somebody because whose it was had their account ended: it is told, not silent.
+
+    `kind` says what `thing_id` is the id of: a routine, a team or a rule sheet.
+    """
+
+    __tablename__ = "inherited"
+
+    kind: str = Field(primary_key=True)
+    thing_id: str = Field(primary_key=True)
+    from_id: str = Field(primary_key=True, foreign_key="person.id")
+    heir_id: str = Field(foreign_key="person.id", index=True)
+    since_ms: int = Field(sa_type=BigInteger)

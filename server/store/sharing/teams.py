@@ -148,13 +148,19 @@ def take_from_team(session: Session, routine_id: str, person_id: str, now_ms: in
     session.exec(delete(TeamRoutineRow).where(col(TeamRoutineRow.routine_id) == routine_id))
 
 
-def _require_another_leader(session: Session, team_id: str, but: str) -> None:
-    others = session.exec(
+def has_leader(session: Session, team_id: str, but: str = "") -> bool:
+    """Whether anybody with an account that stands leads a team; `but` is one who is left out."""
+    leaders = (
         select(TeamMemberRow.person_id)
+        .join(PersonRow, col(PersonRow.id) == col(TeamMemberRow.person_id))
         .where(TeamMemberRow.team_id == team_id, col(TeamMemberRow.leads))
-        .where(TeamMemberRow.person_id != but)
-    ).first()
-    if others is None:
+        .where(TeamMemberRow.person_id != but, col(PersonRow.ended_ms).is_(None))
+    )
+    return session.exec(leaders).first() is not None
+
+
+def _require_another_leader(session: Session, team_id: str, but: str) -> None:
+    if not has_leader(session, team_id, but):
         raise Conflict(LAST_LEADER)
 
 

@@ -1,5 +1,6 @@
 """How a device is let in: by the link that the terminal prints, or by a code of the owner's."""
 
+from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -29,26 +30,32 @@ WRONG_CODE = (
 NO_CODE = "Type the code that the owner’s device shows."
 
 
-class Entering:
+@dataclass(frozen=True)
+class Newcomer:
+    """A browser that is about to be let in, as a device or as somebody's."""
+
+    request: Request
+    held: HeldDatabase
+    door: HeldDoor
+    asker: HeldAsker
+    now_ms: NowMs
+
+    @property
+    def device_name(self) -> str:
+        """What it is called from now on, as it says itself what it is."""
+        return device_name(self.request.headers.get("user-agent", ""))
+
+
+@dataclass(frozen=True)
+class Entering(Newcomer):
     """A device that asks to be let in, with what it typed."""
 
-    def __init__(
-        self,
-        request: Request,
-        held: HeldDatabase,
-        door: HeldDoor,
-        asker: HeldAsker,
-        now_ms: NowMs,
-        typed: TypedForm,
-    ) -> None:
-        self.request = request
-        self.held = held
-        self.door = door
-        self.asker = asker
-        self.now_ms = now_ms
-        self.typed = typed
-        # Where people have accounts, neither link nor code opens any longer.
-        self.is_of_before = asker.must_sign_in or asker.person is not None
+    typed: TypedForm
+
+    @property
+    def is_of_before(self) -> bool:
+        """Whether people have accounts: then neither link nor code opens any longer."""
+        return self.asker.must_sign_in or self.asker.person is not None
 
     def shut(self, fault: Fault, status: int = 422, *, keeps_typed: bool = True) -> Response:
         """The page again, with what is wrong."""
@@ -77,9 +84,8 @@ class Entering:
         asker = self.asker
         if asker.device is not None and asker.role == "mine":
             return see(to)  # It may do all already, and stays the device that it is.
-        name = device_name(self.request.headers.get("user-agent", ""))
         with self.held.writing() as session:
-            _, token = let_in(session, role, name, self.now_ms, tokens_of(self.request))
+            _, token = let_in(session, role, self.device_name, self.now_ms, tokens_of(self.request))
         self.door.forget()
         answer = see(to)
         keep_token(self.request, answer, token)

@@ -82,6 +82,12 @@ class Asker:
     grants: Grants = OF_NOBODY
     """What may be had of the routine in question."""
 
+    @property
+    def judges(self) -> bool:
+        """Whether they stand to the routine in question as a judge, and no nearer."""
+        held = self.grants.asks
+        return self.person is not None and "follow-open" in held and "follow" not in held
+
     def may(self, ask: Ask) -> bool:
         """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
         if self.person is None:

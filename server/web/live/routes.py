@@ -24,6 +24,7 @@ from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import Asker, HeldAsker
 from server.web.live.bus import Follower, LiveBus
 from server.web.live.frames import StreamFrame, frame_of, mark_frame
+from server.web.live.judged import JudgesView
 
 router = APIRouter(prefix="/api/runs/{run_id}")
 
@@ -101,16 +102,23 @@ async def get_live(
     rev = _rev(after, last_event_id)
     past = await run_in_threadpool(_past, database, run_id, rev)
     # Shut out in between? Who follows from now on is let go of when that happens.
-    await admitted(request, database, asker, now_ms, run_id)
+    watcher = await admitted(request, database, asker, now_ms, run_id)
     frames = [mark_frame(arrival) for arrival in past]
-    stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id))
+    judge = JudgesView(database, run_id, watcher) if asker.judges else None
+    stream = _stream(follower, rev, frames, lambda: _ping(bus, run_id), judge)
     return EventSourceResponse(stream, headers=STREAM_HEADERS)
 
 
 async def _stream(
-    follower: Follower, rev: int, past: list[StreamFrame], ping: Callable[[], StreamFrame]
+    follower: Follower,
+    rev: int,
+    past: list[StreamFrame],
+    ping: Callable[[], StreamFrame],
+    judge: JudgesView | None,
 ) -> AsyncIterator[bytes]:
     rev = past[-1].rev or rev if past else rev
+    if judge is not None:
+        past = await judge.of(past)
     yield b"".join(frame.data for frame in [*past, ping()])
     while True:
         try:
@@ -121,6 +129,8 @@ async def _stream(
             return
         fresh = [frame for frame in message if frame.rev is None or frame.rev > rev]
         rev = max((frame.rev for frame in fresh if frame.rev is not None), default=rev)
+        if judge is not None:
+            fresh = await judge.of(fresh)
         if fresh:
             yield b"".join(frame.data for frame in fresh)
 

@@ -195,6 +195,10 @@ class SharedBus(LiveBus):
             key for key, each in self._of_run(run_id) if key_of(each.device) == key_of(device)
         ]
         self._make_room(run_id, of_pass[:-MOST_OF_ONE_PASS])
+        # Two processes may have let one in at the same instant: who was told of last goes, and
+        # the process that holds it says so to the others.
+        if notice.sender == self._notices.own and self._are_too_many(run_id):
+            self._make_room(run_id, [notice.more["link"]])
 
     def _still(self, notice: Notice) -> None:
         more = notice.more
@@ -228,10 +232,14 @@ class SharedBus(LiveBus):
 
     def _make_room(self, run_id: str, links: Sequence[str]) -> None:
         for link in links:
-            del self._places[run_id][link]
+            self._places[run_id].pop(link, None)
             for follower in self._of(run_id):
                 if self._links.get(follower) == link:
                     self._let_go(run_id, follower)
+
+    def _are_too_many(self, run_id: str) -> bool:
+        heard = (each for _, each in self._of_run(run_id) if not self._is_old(each, HEARD_WITHIN_S))
+        return len(list(heard)) > self._most
 
     def _of_run(self, run_id: str) -> list[tuple[str, _Place]]:
         return list(self._places.get(run_id, {}).items())

@@ -3,18 +3,16 @@
 from collections.abc import Callable
 from typing import Annotated
 
-from fastapi import Depends, Request, Response
+from fastapi import Depends, Response
 from sqlmodel import Session
 from starlette.concurrency import run_in_threadpool
 
 from server.domain.base.errors import NotAllowed, NotFound
 from server.domain.people.person import Person
 from server.store.people.sign_ins import SignedIn, sign_in
-from server.web.devices.enter import local_path
-from server.web.devices.naming import device_name
+from server.web.devices.enter import Newcomer, local_path
 from server.web.frame.cookies import DEVICE_LASTS_S, keep_person, person_tokens_of
-from server.web.frame.dependencies import HeldDatabase, NowMs
-from server.web.frame.door import HeldAsker, HeldDoor, HeldPerson
+from server.web.frame.door import HeldDoor, HeldPerson
 from server.web.frame.render import see
 
 OFF = "Nobody has an account here. NINEFIFTY_PEOPLE=yes switches accounts on."
@@ -49,22 +47,13 @@ SignedInPerson = Annotated[Person, Depends(_somebody)]
 Admin = Annotated[Person, Depends(_admin)]
 
 
-class WayIn:
+class WayIn(Newcomer):
     """A browser whose person is about to be signed in."""
 
-    def __init__(
-        self,
-        request: Request,
-        held: HeldDatabase,
-        door: HeldDoor,
-        asker: HeldAsker,
-        now_ms: NowMs,
-    ) -> None:
-        self.request = request
-        self.held = held
-        self.now_ms = now_ms
-        self.own_key = asker.device.key if asker.device else ""
-        self._door = door
+    @property
+    def own_key(self) -> str:
+        """The key of the device that it is already; "" where nobody was signed in."""
+        return self.asker.device.key if self.asker.device else ""
 
     @property
     def tokens(self) -> list[str]:
@@ -80,12 +69,11 @@ class WayIn:
         return answer
 
     def _sign_in(self, decide: Decide) -> tuple[SignedIn, str]:
-        name = device_name(self.request.headers.get("user-agent", ""))
         with self.held.writing() as session:
             person_id = decide(session)
-            found = sign_in(session, person_id, name, self.now_ms, self.tokens)
+            found = sign_in(session, person_id, self.device_name, self.now_ms, self.tokens)
         # Whoever was signed in here before is so no longer.
-        self._door.forget()
+        self.door.forget()
         return found
 
 

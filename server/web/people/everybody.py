@@ -1,6 +1,6 @@
 """Who has an account, and who is invited to one: the admin's page."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -25,7 +25,13 @@ from server.store.people.persons import (
 )
 from server.store.people.recovery import RESET_LASTS_MS, make_reset
 from server.store.people.sign_ins import end_sign_ins
-from server.store.sharing.inheriting import inherit
+from server.store.sharing.inheriting import (
+    Inherited,
+    bring_back_sheets,
+    heirs,
+    inherit,
+    inherited_by,
+)
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession
 from server.web.frame.door import HeldDoor
 from server.web.frame.forms import Form
@@ -54,6 +60,10 @@ class PeoplePage(Page):
     folder: ClassVar[str] = "people"
 
     people: Sequence[Person]
+    heirs: Mapping[str, str]
+    """Id of one whose account was ended -> who has what they alone owned."""
+    inherited: Sequence[Inherited]
+    """What came to whoever looks, and is theirs still."""
     invitations: Sequence[PersonInvitation]
     own_id: str
     form: Form
@@ -106,6 +116,7 @@ def post_end(
 @router.post("/{person_id}/back")
 def post_back(session: WriteSession, door: HeldDoor, _admin: Admin, person_id: str) -> Response:
     give_back(session, person_id)
+    bring_back_sheets(session, person_id)
     after_commit(session, door.forget)
     return see("/people")
 
@@ -151,6 +162,8 @@ def _page(
     with held.reading() as session:
         shown = PeoplePage(
             people=list_people(session),
+            heirs=heirs(session),
+            inherited=inherited_by(session, admin.id),
             invitations=standing_invitations(session, now_ms),
             own_id=admin.id,
             form=form,

@@ -63,7 +63,7 @@ def post_share(
         with held.reading() as session:
             form = Form(typed.values, error.faults)
             shown = shares_page_of(session, routine_id, person, SharesAsked(), form)
-        return page(request, "shares", shown, 422)
+        return page(request, shown.folder, shown, 422)
     return see(_place(routine_id))
 
 

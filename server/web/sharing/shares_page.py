@@ -10,7 +10,7 @@ from server.domain.base.standings import MEANINGS, STANDINGS, Standing
 from server.domain.people.person import Person
 from server.store.people.persons import find_person
 from server.store.routines import load_routine
-from server.store.sharing.shares import Sharer, grants_on, sharers_of
+from server.store.sharing.shares import Sharer, grants_on, has_owner, sharers_of
 from server.store.sharing.teams import Team, team_of, teams_of
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form
@@ -48,6 +48,8 @@ class SharesPage(RoutinePage):
     sharers: Sequence[Sharer]
     own_id: str
     may_leave: bool
+    is_only_owner: bool
+    """Whether nobody else owns it: then they can neither leave nor become less."""
     team: Team | None
     members_are: Standing
     teams: Sequence[Team]
@@ -87,6 +89,9 @@ def shares_page_of(
         sharers=seen,
         own_id=person.id,
         may_leave=own is not None,
+        is_only_owner=own is not None
+        and own.standing == "owner"
+        and not has_owner(session, routine_id, but=person.id),
         team=owned[0] if owned else None,
         members_are=owned[1] if owned else "copresenter",
         teams=teams_of(session, person.id),

@@ -18,6 +18,7 @@ from server.store.sharing.sheets import hold_sheet, sheets_of_person, sheets_of_
 from server.store.sharing.teams import (
     Team,
     dissolve_team,
+    has_leader,
     load_team,
     make_team,
     put_member,
@@ -60,6 +61,8 @@ class TeamPage(Page):
     team: Team
     own_id: str
     leads: bool
+    is_only_leader: bool
+    """Whether nobody else leads it: then they cannot leave."""
     owned: Sequence[Routine]
     sheets: Sequence[RuleSheet]
     own_sheets: Sequence[RuleSheet]
@@ -221,6 +224,8 @@ def _team_page(
         team=team,
         own_id=person.id,
         leads=team.is_led_by(person.id),
+        is_only_leader=team.is_led_by(person.id)
+        and not has_leader(session, team_id, but=person.id),
         owned=list_routines(session, within=routines_of_team(session, team_id)),
         sheets=_sheets(session, held),
         own_sheets=_sheets(session, sheets_of_person(session, person.id)),

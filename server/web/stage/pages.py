@@ -29,6 +29,7 @@ from server.web.frame.offered.links import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
+from server.web.live.judged import events_for_judge
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
@@ -120,12 +121,15 @@ def get_events(
     device: DeviceId = "",
 ) -> Response:
     known = arrivals(session, run_id)
+    events = known.events
+    if asker.judges and asker.watcher is not None:
+        events = events_for_judge(session, run_id, asker.watcher, events)
     heard: DevicesHeard = request.app.state.heard
     if device and asker.role is not None:
         heard.note(run_id, device, now_ms)
     return JSONResponse(
         {
-            "events": events_json(known.events),
+            "events": events_json(events),
             "now_ms": now_ms,
             "started_ms": known.started_ms,
             "heard_ms": heard.latest(run_id, known.heard_ms),

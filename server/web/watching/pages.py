@@ -1,7 +1,7 @@
 """The page of one who watches a run: everything it needs to go on while the server is away."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
@@ -22,6 +22,7 @@ from server.web.frame.errors import answer
 from server.web.frame.offered.links import kept_for
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
+from server.web.live.judged import events_for_judge
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, without_words
 
@@ -61,7 +62,12 @@ def watch_page(
         watcher = None
     if watcher is None:
         return _by_standing(request, held, asker, run_id, now_ms)
-    if asker.person is not None and watcher.key == key_of_person(asker.person.id):
+    is_by_standing = asker.person is not None and watcher.key == key_of_person(asker.person.id)
+    if asker.judges:
+        # Also one whom a code let in: a judge stays a judge.
+        events = events_for_judge(session, run_id, watcher, run.record.events)
+        run = replace(run, record=replace(run.record, events=events))
+    if is_by_standing or asker.judges:
         expected = expected_steps(session, outlooks, run) if asker.may("study") else {}
         data = watch_data(run, watcher, expected, tells_words=asker.may("read"))
     else:

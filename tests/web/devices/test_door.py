@@ -14,7 +14,7 @@ from server.web.frame.reach import is_here
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN, app_in
 from tests.web.html import Page
-from tests.web.shelf import keep, keep_run
+from tests.web.shelf import all_that_is_kept, keep, keep_run
 
 HERE = {"origin": "http://localhost:8000", "client": ("127.0.0.1", 4000)}
 
@@ -140,8 +140,7 @@ def test_the_secret_of_a_device_is_out_of_reach_of_scripts_and_is_stored_nowhere
     cookie = answer.headers["set-cookie"]
     token = cookie.split("=", 1)[1].split(";")[0]
     assert {"HttpOnly", "SameSite=lax", "Path=/"} <= set(cookie.split("; "))
-    folder = client.app.state.database.path.parent
-    kept = b"".join(file.read_bytes() for file in folder.iterdir() if file.is_file())
+    kept = all_that_is_kept(client)
     assert token.encode() not in kept
     assert link_of(client).encode() not in kept
 

@@ -221,3 +221,24 @@ def test_who_may_have_missed_something_is_let_go_of_and_resumes(in_two):
             assert await ben.next(WITHIN_S) is None
 
     in_two(scenario)
+
+
+def test_of_two_let_in_at_the_same_instant_by_two_workers_only_one_finds_room(in_two):
+    async def scenario(a, b, run_id, clock):
+        with ExitStack() as of_a, ExitStack() as of_b:
+            # Neither has heard of the other yet.
+            ada = of_a.enter_context(a.bus.following(run_id, "Ada", "k1.a"))
+            ben = of_b.enter_context(b.bus.following(run_id, "Ben", "k2.b"))
+            waits = {
+                asyncio.create_task(ada.next(WITHIN_S)): of_a,
+                asyncio.create_task(ben.next(WITHIN_S)): of_b,
+            }
+            (gone,), stays = await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
+            assert gone.result() is None
+            waits[gone].close()
+            await until(lambda: a.bus.names(run_id) == b.bus.names(run_id))
+            assert len(a.bus.names(run_id)) == 1
+            for each in stays:
+                each.cancel()
+
+    in_two(scenario, most=1)

@@ -10,6 +10,7 @@ from server.web.frame.door import TRUSTED_S
 from tests.factories import NOW_MS
 from tests.web.html import Page
 from tests.web.people.conftest import ADA, BEA, PASSWORD, browser_on, sign_in
+from tests.web.shelf import all_that_is_kept
 
 
 def secret_in(answer):
@@ -101,8 +102,7 @@ def test_over_https_the_secret_is_bound_to_the_host_and_to_https(house):
 
 def test_neither_secret_nor_password_is_stored(house):
     secret = secret_in(sign_in(browser_on(house)))
-    folder = house.app.state.database.path.parent
-    kept = b"".join(file.read_bytes() for file in folder.iterdir() if file.is_file())
+    kept = all_that_is_kept(house)
     assert secret.encode() not in kept
     assert PASSWORD.encode() not in kept
 

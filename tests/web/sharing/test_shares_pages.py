@@ -7,12 +7,13 @@ from types import SimpleNamespace
 import pytest
 
 from server.store.people.invitations import accept_invitation
-from server.store.people.persons import end_person, make_person
+from server.store.people.persons import end_person, make_person, set_admin
 from server.store.sharing.passes import key_of_person
 from server.store.sharing.shares import grants_on, has_owner
+from server.store.sharing.teams import put_member
 from server.store.watchers import open_to_watchers
 from server.web.script import declaration
-from tests.factories import NOW_MS, make_event
+from tests.factories import NOW_MS, RULES, make_event
 from tests.web.html import Page
 from tests.web.sharing.world import READ, SHOWN
 from tests.web.watching.test_passes import remark, send, why_not
@@ -66,7 +67,8 @@ def test_who_was_taken_away_comes_back_by_undo(owner, own_world, may):
     assert "study" in may("coach")
 
 
-def test_the_only_owner_cannot_leave(owner):
+def test_the_only_owner_cannot_leave_and_is_told_so(owner):
+    assert "Only you own it" in owner.get(HERE).text
     assert owner.post(f"{HERE}/leave").status_code == 409
 
 
@@ -108,6 +110,35 @@ def test_what_nobody_owns_when_an_account_is_ended_is_the_admins(own_world, owne
     admin.post(f"/people/{own_world.persons['owner']}/end")
     assert "own" in may("admin")
     assert admin.get(team).status_code == 200
+    assert came_to(admin) == {SHOWN["name"], RULES.name, "Tide", "Zqteam"}
+    admin.post(f"/people/{own_world.persons['owner']}/back")
+    # A rule sheet has one holder: it went back.
+    assert came_to(admin) == {SHOWN["name"], "Tide", "Zqteam"}
+
+
+def came_to(browser):
+    """What the page of people says came to somebody from accounts that were ended."""
+    return set(Page(browser.get("/people")).texts("[id^=inherited-] .row-title"))
+
+
+def test_only_the_heir_is_told_the_names_of_what_they_inherited(own_app, own_world):
+    admin, coach = own_world.persons["admin"], own_world.browsers["coach"]
+    with own_app.app.state.database.writing() as session:
+        set_admin(session, own_world.persons["coach"], True)
+        set_admin(session, admin, True)
+    ended = own_world.persons["owner"]
+    own_world.browsers["admin"].post(f"/people/{ended}/end")
+    assert came_to(coach) == set()
+    assert "went to Admin" in Page(coach.get("/people")).text(f"#person-{ended} .about")
+
+
+def test_a_team_that_only_an_ended_account_would_lead_cannot_be_left(own_app, own_world, owner):
+    team_id, other = own_world.ids["team_id"], own_world.persons["coach"]
+    with own_app.app.state.database.writing() as session:
+        put_member(session, team_id, other, leads=True)
+        end_person(session, other, NOW_MS)
+    assert "Only you lead it" in owner.get(f"/teams/{team_id}").text
+    assert owner.post(f"/teams/{team_id}/leave").status_code == 409
 
 
 def test_what_another_owns_still_is_no_admins_when_an_account_is_ended(own_world, owner, may):
@@ -168,22 +199,6 @@ def test_who_only_reads_a_script_is_not_told_to_write_in_it(own_world):
     assert "write" not in told["coach"].casefold()
 
 
-def test_no_link_of_a_page_leads_to_where_it_is_refused(own_world):
-    for who, place in (
-        ("coach", ""),
-        ("coach", "/plan"),
-        ("viewer", "/plan"),
-        ("viewer", "/script"),
-    ):
-        browser = own_world.browsers[who]
-        links = {
-            each.get("href") for each in Page(browser.get(f"/routines/r1{place}")).all("a[href]")
-        }
-        asked = {each.split("#")[0] for each in links if each.startswith("/routines/r1")}
-        assert asked
-        assert {each for each in asked if browser.get(each).status_code in (403, 404)} == set()
-
-
 def test_a_judge_follows_an_open_run_and_reads_no_word_of_the_script(own_app, own_world):
     judge, run_id = own_world.browsers["judge"], own_world.ids["run_id"]
     watch = f"/runs/{run_id}/watch"
@@ -198,6 +213,38 @@ def test_a_judge_follows_an_open_run_and_reads_no_word_of_the_script(own_app, ow
     coach = own_world.browsers["coach"]
     coach.get(watch)
     assert READ["said"] in coach.get(watch).text
+
+
+@pytest.fixture
+def open_run(own_app, own_world):
+    """The id of a run that is open to watchers, and its code."""
+    run_id = own_world.ids["run_id"]
+    with own_app.app.state.database.writing() as session:
+        return run_id, open_to_watchers(session, run_id, NOW_MS).code
+
+
+def remarks_seen(browser, run_id):
+    """The ids of remarks that somebody is told, on the page and by asking for the log."""
+    page = browser.get(f"/runs/{run_id}/watch").text
+    log = browser.get(f"/api/runs/{run_id}/events").json()["events"]
+    told = {each["id"] for each in log if "who" in each}
+    assert all(f'"{each}"' in page for each in told)
+    return told | {each for each in ("n1", "n2") if f'"{each}"' in page}
+
+
+@pytest.mark.parametrize("by_code", [False, True])
+def test_a_judge_is_told_no_remarks_but_their_own(own_world, open_run, by_code):
+    (run_id, code), coach, judge = open_run, *map(own_world.browsers.get, ("coach", "judge"))
+    if by_code:
+        judge.post("/join", data={"code": code, "name": "Judge"})
+    for browser in (coach, judge):
+        browser.get(f"/runs/{run_id}/watch")
+    send(coach, run_id, remark("n1", who="Coach", device="phone"))
+    sent = send(judge, run_id, remark("n2", who="Judge", device="pad"))
+    assert sent.status_code == 200
+    assert remarks_seen(coach, run_id) == {"n1", "n2"}
+    assert remarks_seen(judge, run_id) == {"n2"}
+    assert READ["said"] not in judge.get(f"/runs/{run_id}/watch").text
 
 
 def test_a_pass_by_standing_ends_with_it_and_is_no_other_persons(own_app, own_world, owner):

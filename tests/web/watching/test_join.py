@@ -21,7 +21,7 @@ from server.web.watching.watchers import join_url
 from tests.factories import NOW_MS, make_events, make_routine
 from tests.web.conftest import ORIGIN
 from tests.web.html import Page
-from tests.web.shelf import keep, keep_run
+from tests.web.shelf import all_that_is_kept, keep, keep_run
 
 
 @pytest.fixture
@@ -110,8 +110,7 @@ def test_the_pass_is_out_of_reach_of_scripts_and_is_stored_nowhere(client, coach
     (cookie,) = [c for c in answer.headers.get_list("set-cookie") if f"watch-{run_id}" in c]
     token = cookie.split("=", 1)[1].split(";")[0]
     assert {"HttpOnly", "SameSite=lax", "Path=/"} <= set(cookie.split("; "))
-    folder = client.app.state.database.path.parent
-    kept = b"".join(file.read_bytes() for file in folder.iterdir() if file.is_file())
+    kept = all_that_is_kept(client)
     assert sha256(token.encode()).hexdigest().encode() in kept
     assert token.encode() not in kept
 
