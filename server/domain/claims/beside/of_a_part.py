@@ -58,7 +58,11 @@ class PartReader(AdjectiveReader):
         while at >= 0 and self.words[at] in _JOINS:
             at -= 1
         before = self.words[max(0, at - FAR) : at + 1]
-        told = set(before)
+        names = self.scene.names
+        # "oat drink" is a part, "the drink" is none.
+        told = {
+            word for word, last in zip(before, ["", *before], strict=False) if last not in names
+        }
         if not before or told & _SERVED or told & self.cues.taste or "from" in before[-3:]:
             return False
-        return before[-1] in self.scene.names or bool(told & _MEASURES)
+        return before[-1] in names or bool(told & _MEASURES)
