@@ -4,6 +4,8 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Reader
 
 TEMPERATURES = ("warm", "hot", "cold", "icy")
+STATES = (*TEMPERATURES, "cooling", "fresh", "boozy", "thick", "thin")
+"""What is as often said of an ingredient as of the drink."""
 
 FARTHEST_COPULA = 8
 """Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
@@ -28,13 +30,26 @@ class AdjectiveReader(Reader):
         if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
             # "It is a sour at heart": a kind of drink.
             return False
+        if (self._before(mention, 2), self._before(mention, 1)) in (
+            ("serve", "it"),
+            ("drink", "it"),
+        ):
+            return True
         if (self._before(mention, 2), self._before(mention, 1)) in (("have", "it"), ("like", "it")):
             return self._before(mention, 3) != "i" or "rather" in self.words[self.scene.first :]
         if self._stands_before_mention(mention):
             return cue is Cue.TASTE or self._before(mention, 1) not in self.cues.owners
+        if self._does(mention):
+            return True
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _does(self, mention: Mention) -> bool:
+        """ "it sparkles", "and it lingers": a taste said as a verb."""
+        word = self.words[mention.end - 1]
+        is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
+        return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
 
     def _is_general(self, first: int) -> bool:
         """ "makes things taste rounder": said of all the world, not of this drink."""
@@ -60,7 +75,7 @@ class AdjectiveReader(Reader):
     def _is_warm_thing(self, mention: Mention) -> bool:
         """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
         entry = mention.descriptor
-        is_temperature = entry is not None and entry.word in TEMPERATURES
+        is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
             return True
         return is_temperature and (
@@ -132,6 +147,9 @@ class AdjectiveReader(Reader):
         ):
             at -= 1
         subject = self._word(at)
+        if (subject, self._word(copula)) == ("without", "being"):
+            # "Bitter without being harsh."
+            return True
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True

@@ -136,7 +136,9 @@ def _distance(
     gaps = "".join(tokens[at].gap for at in range(left, min(right + 1, len(tokens))))
     if set(gaps) & set(".!?;()"):
         return REACH + 1
-    if quantity.kind == "strength" and forwards and right - left > 2:
+    # "The rye at fifty percent": what is "at" a strength stands before it.
+    says_at = quantity.first > 0 and tokens[quantity.first - 1].norm == "at"
+    if quantity.kind == "strength" and forwards and (right - left > 2 or says_at):
         return REACH + 1
     # "of" right behind the amount names what it is of.
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")

@@ -19,6 +19,7 @@ from server.domain.base.amounts import (
 from server.domain.claims.backing import Backing, Judgement
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.share import Share
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.tolerance import USUAL, Tolerance
 
@@ -49,8 +50,11 @@ def amount_judged(
     ingredient_ids: Sequence[str],
     tolerance: Tolerance = USUAL,
     facts: Sequence[GlassFacts] = (),
+    share: Share = "",
 ) -> Judgement:
     """The state of a spoken amount of one of these ingredients (of any, where none was named).
+
+    `share` tells whether its words make it one glass's or that of all.
 
     With no ingredient beside it, it may also be the volume of a serve or of all, from `facts`.
     """
@@ -60,7 +64,7 @@ def amount_judged(
     if find.unit == "part" and not any(p.ingredient.amount.unit == "part" for p in named or parts):
         why = f"You say {said}; the recipe is not in parts."
         return Judgement("unbacked", why, is_checked=False)
-    results = [(part, _fit(find, part, tolerance)) for part in named or parts]
+    results = [(part, _fit(find, part, tolerance, share)) for part in named or parts]
     fitting = [(part, how) for part, how in results if how]
     if fitting:
         part, how = fitting[0]
@@ -131,7 +135,7 @@ def _misheard(find: Find, part: _Part) -> str:
     return f" {other} sounds much like {find.low:g}: say it clearly." if other in likely else ""
 
 
-def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
+def _fit(find: Find, part: _Part, tolerance: Tolerance, share: Share) -> str | None:
     """How the spoken amount fits the recipe's, in words; None where it does not."""
     name, serves = part.ingredient.name, part.drink.serves
     pairs = [
@@ -141,9 +145,11 @@ def _fit(find: Find, part: _Part, tolerance: Tolerance) -> str | None:
         for held in _readings_of(part.ingredient.amount)
         if said[0] == held[0]
     ]
-    if any(_meets(find, said, held, tolerance) for said, held in pairs):
+    of_all = share != "one" or serves == 1
+    if of_all and any(_meets(find, said, held, tolerance) for said, held in pairs):
         return f"the recipe has {_written(part.ingredient.amount)} of {name} in all"
-    if any(_meets(find, said, _per_serve(held, serves), tolerance) for said, held in pairs):
+    each = [(said, _per_serve(held, serves)) for said, held in pairs if share != "all"]
+    if any(_meets(find, said, held, tolerance) for said, held in each):
         return f"the recipe has {_recipe(part)} of {name}"
     return _fit_of_making(find, part.ingredient, tolerance)
 

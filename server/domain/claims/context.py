@@ -16,6 +16,8 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
 
+_OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
+
 LONGEST_LINK = 7
 """Most small words between two words of one list."""
 
@@ -117,17 +119,9 @@ class _Judge(ThingReader):
         said = " ".join(self.words[mention.first : mention.end])
         if said != entry.word.casefold() or mention.is_slip:
             return False
-        owned = self._before(mention, 1) in (
-            "my",
-            "our",
-            "your",
-            "his",
-            "her",
-            "their",
-            "of",
-            "from",
-        )
-        return not mention.ingredient_ids or (cue is not Cue.ACTION and not owned)
+        owned = self._before(mention, 1) in _OWN
+        is_meant = owned or self._is_source(mention) or self._is_taken(mention)
+        return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
     def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a word may count because its list does."""
@@ -191,10 +185,16 @@ class _Judge(ThingReader):
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""
-        before = self._before(mention, 1)
-        if before == "from" and self._before(mention, 2) in ("far", "away", "free"):
-            return False
-        return (self._before(mention, 2) if before in self.cues.owners else before) == "from"
+        at = mention.first - 1
+        at -= self._word(at) in self.cues.owners
+        if (self._word(at - 1), self._word(at)) == ("because", "of"):
+            return True
+        return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
+
+    def _is_taken(self, mention: Mention) -> bool:
+        """ "the honey I take": what the hands are at."""
+        at = mention.end
+        return self._word(at) in ("i", "we") and self._word(at + 1) in self.cues.action
 
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
         return self._after(mention) in self.cues.things

@@ -31,6 +31,15 @@ MAKING = frozenset(
         "cool", "aged", "age", "matured", "macerate", "slot", "clock"
     ]
 )  # fmt: skip
+LEAVING = frozenset(
+    [
+        "leave", "leaves", "left", "sit", "sits", "stays", "stay", "soak", "soaks", "soaked",
+        "wait", "waits", "fridge", "freezer", "cellar", "jar", "filter", "filters", "drip",
+        "drips", "press", "dry", "takes", "set", "sets", "proof", "ready", "need", "needs", "after",
+        "cold", "dark", "cloth", "through",
+    ]
+)  # fmt: skip
+"""Without one of these or of making, hours are those of a day, not of a recipe."""
 TRAVEL = frozenset(
     [
         "boat", "train", "bus", "crossing", "journey", "ferry", "river", "walk", "drive", "road",
@@ -51,8 +60,11 @@ WEATHER = frozenset(
 )  # fmt: skip
 """A temperature beside one of these is that of a day."""
 
-STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold", "holds"})
+STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold"})
 """An amount beside one of these is none that goes into a glass."""
+
+GLASSES = frozenset({"glass", "glasses", "cup", "coupe", "mug", "each"})
+"""What a drink is in; what "holds" so much else is a store."""
 
 YEAR_S = 31_557_600
 DAY_S = 86_400
@@ -78,6 +90,8 @@ def is_claimed(
     before = [token.norm for token in tokens[max(sentence[0], quantity.first - 3) : quantity.first]]
     if {"could", "would"} & set(before) and "have" in before:
         return False
+    if _is_tried(tokens, quantity.first, sentence[0]):
+        return False
     if quantity.kind == "temperature":
         return not words & (TURNING | WEATHER)
     if quantity.kind == "strength":
@@ -88,7 +102,8 @@ def is_claimed(
         said = tokens[quantity.end - 1].norm
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
-        if words & STORES or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
+        is_store = words & STORES or ("holds" in words and not words & GLASSES)
+        if is_store or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
             return False
         is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
         return not (
@@ -97,6 +112,12 @@ def is_claimed(
             or (quantity.unit == "kg" and quantity.low >= LEAST_STORE_G)
         )
     return True
+
+
+def _is_tried(tokens: Sequence[Token], at: int, first: int) -> bool:
+    """ "I've tried three to one": what did not stay."""
+    near = [token.norm for token in tokens[max(first, at - 5) : at]]
+    return "tried" in near and not any(token.gap.strip("-'") for token in tokens[at : at + 1])
 
 
 def _is_yield(words: set[str], before: Sequence[str]) -> bool:
@@ -117,6 +138,7 @@ def _is_served(
         return False
     return (
         said not in ("people", "guests")
+        or before[-2:] == ["we", "are"]
         or bool({"for", "between"} & set(before))
         or bool(words & {"serve", "serves", "serving"})
     )
@@ -127,7 +149,17 @@ def _is_duration_claim(
 ) -> bool:
     if {"ago", "away", "later", "earlier"} & set(after) or "years old" in " ".join(after):
         return False
-    if after[:1] and after[0] in ("from", "before", "by") and "for" not in before[-2:]:
+    from_now = after[:2] == ["from", "now"]
+    if (
+        not from_now
+        and after[:1]
+        and after[0] in ("from", "before", "by")
+        and "for" not in before[-2:]
+    ):
+        return False
+    if after[:1] == ["said"] or (before[-2:-1] in (["took"], ["cost"]) and before[-1] in PEOPLE):
+        return False
+    if quantity.low >= 3_600 and not words & (RESTING | MAKING | LEAVING):
         return False
     if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
         return False

@@ -11,6 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
+from typing import NamedTuple
 
 from server.domain.base.languages import stem, supported
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
@@ -19,7 +20,8 @@ from server.domain.claims.context import Role, roles
 from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
-from server.domain.claims.free.absences import ONLY, Absence, absences_in, is_of_recipe
+from server.domain.claims.free import absences as free
+from server.domain.claims.free.absences import ONLY, Absence
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
@@ -50,6 +52,13 @@ class _Read:
     listed: frozenset[str]
     own_ingredients: frozenset[str]
     is_unmarked: bool = False
+
+
+class _Here(NamedTuple):
+    """The sentence that is read, and the stems of the piece of it at hand."""
+
+    sentence: Sentence
+    words: str
 
 
 def find_claims(
@@ -113,7 +122,7 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
             inside = _within(mentions, *span)
             counted = spoken.of(span, inside) if spoken.has_any(span) else []
             spoken.note(span, inside)
-            absent = absences_in(read.tokens, span, read.lexicon.language)
+            absent = free.absences_in(read.tokens, span, read.lexicon.language)
             if inside or counted or absent:
                 found += _sentence_finds(
                     read, sentence, span, inside, counted, absent, told[number], runs_on
@@ -141,8 +150,8 @@ def _sentence_finds(
     runs_on: bool,
 ) -> list[Find]:
     first, end = span
-    sentence_words = _stems(read, first, end)
-    absent = _absence_finds(read, sentence, absences, mentions)
+    here = _Here(sentence, _stems(read, first, end))
+    absent = _absence_finds(read, here, absences, mentions)
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
     owners = dict(attached(read.tokens, quantities, mentions))
@@ -152,34 +161,35 @@ def _sentence_finds(
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]
-    held += _of_ratios(quantities, mentions)
+    held += [one for q in quantities if q.kind == "ratio" for one in pair_of(q, mentions)]
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.listed,
         read.lexicon.names, read.passage.text, is_told, runs_on,
     )  # fmt: skip
     found = [
-        _word_find(read, sentence, span, mention, role, mentions if runs_on else ())
+        _word_find(read, here, span, mention, role, mentions if runs_on else ())
         for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)
         if role is not Role.NOTHING
     ]
     for quantity in quantities:
+        if free.is_denied_at(absences, quantity.first):
+            continue
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            find = _quantity_find(read, sentence, quantity, owners.get(quantity))
+            find = _quantity_find(read, here, quantity, owners.get(quantity))
             found.append(_with_pair(read, find, quantity, mentions))
-    found = [replace(find, sentence_words=sentence_words) for find in (*found, *absent)]
-    return sorted(found, key=lambda find: (find.start, find.end))
+    return sorted((*found, *absent), key=lambda find: (find.start, find.end))
 
 
 def _word_find(
     read: _Read,
-    sentence: Sentence,
+    here: _Here,
     span: tuple[int, int],
     mention: Mention,
     role: Role,
     beside: Sequence[Mention],
 ) -> Find:
-    bare = _bare(read, sentence, "descriptor", mention.first, mention.end)
+    bare = _bare(read, here, "descriptor", mention.first, mention.end)
     if role is Role.INGREDIENT or mention.descriptor is None:
         ids = _candidates(mention, read.own_ingredients)
         return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
@@ -197,11 +207,11 @@ def _word_find(
 
 def _quantity_find(
     read: _Read,
-    sentence: Sentence,
+    here: _Here,
     quantity: Quantity,
     owner: Mention | None,
 ) -> Find:
-    bare = _bare(read, sentence, quantity.kind, quantity.first, quantity.end)
+    bare = _bare(read, here, quantity.kind, quantity.first, quantity.end)
     return replace(
         bare,
         low=quantity.low,
@@ -215,7 +225,7 @@ def _quantity_find(
 
 
 def _absence_finds(
-    read: _Read, sentence: Sentence, absences: Sequence[Absence], mentions: Sequence[Mention]
+    read: _Read, here: _Here, absences: Sequence[Absence], mentions: Sequence[Mention]
 ) -> list[Find]:
     found = []
     for absence in absences:
@@ -223,19 +233,14 @@ def _absence_finds(
         if absence.word == "sugar" and before:
             # "The cream has no sugar in it": said of an ingredient.
             continue
-        bare = _bare(read, sentence, "free", absence.first, absence.end)
+        bare = _bare(read, here, "free", absence.first, absence.end)
         if absence.word != ONLY:
             found.append(replace(bare, word=absence.word, polarity="lacks"))
-        elif is_of_recipe(read.words, absence, mentions):
+        elif free.is_of_recipe(read.words, absence, mentions):
             named = [_candidates(one, read.own_ingredients) for one in mentions]
             ids = tuple(dict.fromkeys(one for group in named for one in group))
             found.append(replace(bare, kind="only", ingredient_ids=ids))
     return found
-
-
-def _of_ratios(quantities: Sequence[Quantity], mentions: Sequence[Mention]) -> list[Mention]:
-    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
-    return [one for ratio in ratios for one in pair_of(ratio, mentions)]
 
 
 def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[Mention]) -> Find:
@@ -250,7 +255,7 @@ def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[M
     )
 
 
-def _bare(read: _Read, sentence: Sentence, kind: FindKind, first: int, end: int) -> Find:
+def _bare(read: _Read, here: _Here, kind: FindKind, first: int, end: int) -> Find:
     text = read.passage.text
     start, stop = read.tokens[first].start, read.tokens[end - 1].end
     return Find(
@@ -259,11 +264,11 @@ def _bare(read: _Read, sentence: Sentence, kind: FindKind, first: int, end: int)
         start=start,
         end=stop,
         phrase=text[start:stop],
-        sentence_index=sentence.index,
-        sentence_start=sentence.start,
-        sentence_end=sentence.end,
+        sentence_index=here.sentence.index,
+        sentence_start=here.sentence.start,
+        sentence_end=here.sentence.end,
         words=_stems(read, first, end),
-        sentence_words="",
+        sentence_words=here.words,
         drink_id=read.passage.drink_id,
     )
 

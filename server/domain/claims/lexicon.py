@@ -174,6 +174,10 @@ def _everyday(entry: Entry, form: str, name: str, family: str | None) -> Entry:
     return replace(entry, needs_company=form == name)
 
 
+_OF = {"of", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux", "à", "von"}
+"""An alias does not begin with one of these: "de almendra" is said of a taste, too."""
+
+
 @lru_cache(maxsize=4_000)
 def aliases(name: str) -> tuple[str, ...]:
     """What an ingredient may be called: its name, the end of it, and its telling words.
@@ -186,7 +190,9 @@ def aliases(name: str) -> tuple[str, ...]:
         if (words and token.gap.strip("-'")) or token.is_number:
             break
         words.append(token.norm)
-    endings = [" ".join(words[start:]) for start in range(len(words) - 1)]
+    endings = [
+        " ".join(words[start:]) for start in range(len(words) - 1) if words[start] not in _OF
+    ]
     starts = [" ".join(words[:end]) for end in range(2, len(words))]
     single = [word for word in words if word not in _PLAIN and len(word) > 2]
     return tuple(dict.fromkeys((*endings, *starts, *(single or words))))

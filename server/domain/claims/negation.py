@@ -93,6 +93,8 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word == "is" and (before.endswith("n't") or before == "not"):
         # "What it isn't is heavy."
         return "lacks"
+    if word in ("is", "tastes", "feels", "gets", "was") and _is_nothing(tokens, at):
+        return "lacks"
     if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
         return "lacks"
     if word in _FAINT and after not in ("there", "begun"):
@@ -103,6 +105,19 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word in cues.softens and (word not in cues.softens_off or after in ("off", "out", "over")):
         return "some"
     return None
+
+
+def _is_nothing(tokens: Sequence[Token], at: int) -> bool:
+    """ "Nothing in it is sharp", "none of it tastes burnt"."""
+    for place in range(at - 1, max(0, at - 5) - 1, -1):
+        if tokens[place].norm in ("nothing", "none"):
+            return True
+        if tokens[place + 1].gap or tokens[place].norm not in _OF_IT:
+            return False
+    return False
+
+
+_OF_IT = ("in", "of", "about", "here", "it", "this", "that", "them", "the", "drink", "glass", "cup")
 
 
 def _is_denied_verb(tokens: Sequence[Token], at: int) -> bool:

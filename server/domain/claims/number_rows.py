@@ -28,6 +28,7 @@ from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
+from server.domain.claims.spoken.share import share_of
 from server.domain.routine.drink import Drink
 
 
@@ -104,7 +105,10 @@ def _number_judged(
         behind = text[find.end : find.sentence_end]
         near = _near_words(behind, case.language)
         of_brew = brew_mass_judged(find, drinks, sentence, near, case.tolerance)
-        judged = amount_judged(find, drinks, owners, case.tolerance, facts)
+        first = find.sentence_start
+        said = text[first : find.sentence_end]
+        share = share_of(said, find.start - first, find.end - first, case.language)
+        judged = amount_judged(find, drinks, owners, case.tolerance, facts, share)
         # Where no marks stand, the name before an amount may be that of the clause before.
         is_loose = not find.ingredient_ids or is_unmarked(text)
         if judged.state == "contradicted" and is_loose and not near.startswith("of "):

@@ -197,11 +197,8 @@ def _unnumbered(
             continue
         if is_article and what.name in WITH_ARTICLE:
             half = _half_behind(tokens, end, lang)
-            extra.append(
-                Quantity(
-                    "amount", at, half or end, 1.5 if half else 1.0, 1.5 if half else 1.0, what.name
-                )
-            )
+            value, bound = 1.5 if half else 1.0, bound_of(tokens, at, end, lang)
+            extra.append(Quantity("amount", at, half or end, value, value, what.name, bound=bound))
         elif heard and what.name in MISHEARABLE and tokens[at + 1].norm.endswith("s"):
             extra.append(Quantity("amount", at, end, heard, heard, what.name, is_slip=True))
     return extra

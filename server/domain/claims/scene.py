@@ -55,6 +55,7 @@ class Reader:
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
         weak: Cue | None = None
+        is_past = False
         for at in range(first - 1, max(self.scene.first, first - WINDOW) - 1, -1):
             if ";" in self.tokens[at + 1].gap:
                 return weak
@@ -65,9 +66,19 @@ class Reader:
                 weak = Cue.TASTE
             if self._is_guest_cue(at) or self._is_taste_cue(at):
                 return Cue.TASTE
-            if self._is_action(at):
+            is_past = is_past or self._begins_clause(at + 1)
+            if self._is_action(at) and not is_past:
                 return Cue.ACTION
         return weak
+
+    def _begins_clause(self, at: int) -> bool:
+        """ "there's no use denying it, and it's cold": what is done stays in its own clause."""
+        if at >= self.scene.end or self.tokens[at].gap != ",":
+            return False
+        at += self.words[at] in ("and", "but", "so")
+        return self._word(at) in ("it's", "that's") or (
+            self._word(at) in ("it", "that", "this") and self._word(at + 1) in self.cues.copulas
+        )
 
     def _is_taste_cue(self, at: int) -> bool:
         # "Please note that" and "I bring", "I finish with" speak of something else.
@@ -97,7 +108,7 @@ class Reader:
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
-        if word == "top" and self._word(at - 1) == "on":
+        if word == "top" and self._word(at - 1) in ("on", "the"):
             return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
             return False

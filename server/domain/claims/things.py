@@ -1,6 +1,6 @@
 """Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
 
-from server.domain.claims.adjectives import TEMPERATURES, AdjectiveReader
+from server.domain.claims.beside.of_a_part import PartReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.said_numbers import is_cardinal
@@ -15,7 +15,7 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
 _CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
 
 
-class ThingReader(AdjectiveReader):
+class ThingReader(PartReader):
     """Tells flavours from the things, names and acts that share their words."""
 
     def _plays(self, mention: Mention) -> bool:
@@ -255,7 +255,8 @@ class ThingReader(AdjectiveReader):
 
     def _is_kind(self, mention: Mention) -> bool:
         """ "it's a clean coffee", "not a gentle honey": what it is, not what it tastes of."""
-        if not mention.ingredient_ids or not self._is_clause_end(mention.end):
+        is_told_of = self._after(mention) in ("with", "from", "made")
+        if not mention.ingredient_ids or not (is_told_of or self._is_clause_end(mention.end)):
             return False
         at = mention.first - 1
         if self._word(at) in ("a", "an", "this"):
@@ -263,37 +264,3 @@ class ThingReader(AdjectiveReader):
         return self._word(at - 1) in ("a", "an") and self._word(at) not in (
             "hint", "note", "touch", "bit", "lot", "little", "trace", "tiny", "light",
         )  # fmt: skip
-
-    def _is_of_an_ingredient(self, mention: Mention) -> bool:
-        """ "the cream is cold": warmth that is said of an ingredient, not of the drink."""
-        entry = mention.descriptor
-        is_warmth = entry is not None and entry.word in (*TEMPERATURES, "cooling")
-        if not is_warmth:
-            return False
-        if any(one.end == mention.first and one.is_only_ingredient for one in self.scene.mentions):
-            return self._is_clause_end(mention.end)
-        if (self._after(mention), self._word(mention.end + 1)) in (
-            ("in", "here"),
-            ("out", "there"),
-        ):
-            return True
-        at = self._past_degree(mention.first)
-        while self._word(at) in (*self.cues.copulas, "must", "should", "be", "stay", "not"):
-            at -= 1
-        if at == mention.first - 1:
-            return False
-        things = (
-            "ice",
-            "water",
-            "kettle",
-            "glass",
-            "glasses",
-            "cup",
-            "cups",
-            "room",
-            "shaker",
-            "tin",
-        )
-        if self._word(at) in things:
-            return True
-        return any(one.end == at + 1 and one.ingredient_ids for one in self.scene.mentions)

@@ -163,10 +163,11 @@ def _perishable(balance: Balance) -> Iterator[Caution]:
     milk = "dairy" in kinds or "milk" in balance.allergens
     if milk or egg:
         what = " and ".join(name for name, there in (("milk", milk), ("egg", egg)) if there)
+        still = " Clarified milk is still milk." if milk else ""
         yield caution_of(
             "holding",
             f"Holds {what}: keep it at 5 °C or below, or at 57 °C or above; in between use or "
-            "discard within 4 hours, marked with the time. Clarified milk is still milk.",
+            f"discard within 4 hours, marked with the time.{still}",
             "keep it cold or hot",
         )
     if egg and not _is_pasteurised(balance):

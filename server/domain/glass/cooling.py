@@ -18,6 +18,13 @@ USUAL_COOLING_PER_MIN = Figure(
 )
 """Where no vessel was measured: a wide range, no fact. Two readings of your own make it narrow."""
 
+ROOMS = "WHO, Health impact of low indoor temperatures (1987): 18 to 24 °C, as cited"
+"""Where the range of rooms is from."""
+
+USUAL_ROOM_C = 21.0
+ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source=ROOMS)
+"""A room that nobody measured."""
+
 USUAL_FROM_ML = 150.0
 """The readings behind that were taken in mugs; what is smaller has more surface for its volume."""
 

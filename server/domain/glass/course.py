@@ -6,9 +6,18 @@ this causes are added up: the range that comes out is the worst case, not a like
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import NamedTuple
 
-from server.domain.glass.liquid import Liquid, all_changed, barely_warming, temp_c, total
+from server.domain.glass.liquid import (
+    Liquid,
+    all_changed,
+    barely_warming,
+    freezes_at_c,
+    mass_g,
+    temp_c,
+    total,
+)
 from server.domain.glass.making import (
     AnyStep,
     StepChange,
@@ -19,7 +28,7 @@ from server.domain.glass.making import (
 )
 from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.parcel import Parcel
-from server.domain.glass.steps import Layer
+from server.domain.glass.steps import Agitate, Ice, Layer
 
 
 class Taken(NamedTuple):
@@ -118,6 +127,28 @@ def doubtful_ends(course: DrinkCourse) -> Iterator[tuple[Liquid, Liquid]]:
     for index, step in enumerate(course.steps):
         for one, other in doubt_of(step).cases:
             yield _with_case(course, likely, index, one), _with_case(course, likely, index, other)
+
+
+class Floor:
+    """How cold ice can take a drink: to where it begins to freeze, thinned as it then is.
+
+    Shifts of several doubts are added up, each of which alone stops there; their sum would not.
+    """
+
+    def __init__(self, course: DrinkCourse, end: Liquid) -> None:
+        ends_on_ice = bool(course.steps) and isinstance(course.steps[-1], Ice | Agitate)
+        self._is_over_ice = ends_on_ice and mass_g(course.adds[-1]) <= 0
+        self._end_c = temp_c(end) if self._is_over_ice else None
+        self._coldest_c = freezes_at_c(end) if self._is_over_ice else -inf
+
+    def lower(self, liquid: Liquid, at_c: float) -> None:
+        """Look at an end of a doubt: what is colder than likely may freeze lower, too."""
+        if self._end_c is not None and at_c < self._end_c:
+            self._coldest_c = min(self._coldest_c, freezes_at_c(liquid))
+
+    def under(self, likely_c: float, low_c: float) -> float:
+        """The low end of its temperature that can be."""
+        return max(low_c, min(likely_c, self._coldest_c)) if self._is_over_ice else low_c
 
 
 class _Moved(NamedTuple):

@@ -45,6 +45,8 @@ _CAPACITY_AT = {
 second fit MEA2), pure ethanol by CoolProp. Weak mixtures hold more heat than water, so a mean
 weighted by mass is wrong by up to 14 %."""
 
+_COLD, _COOL, _HOT = (_CAPACITY_AT[at_c] for at_c in (0.0, 20.0, 40.0))
+
 _FREEZING_C = (0.0, -2.0, -4.4, -7.5, -11.1, -15.4, -20.1, -23.4, -29.5, -37.6, -45.0, -114.0)
 """Freezing point at the same mass fractions, from the same fit (0.60: typical)."""
 
@@ -61,13 +63,15 @@ def ethanol_water_j_per_gk(ethanol_fraction: float, temp_c: float) -> float:
     Known from 0 to 40 °C; outside, the nearest of these is used (off by 2 % at most up to 20 %
     mass).
     """
-    low_c = 0.0 if temp_c < 20.0 else 20.0
-    share = min(max((temp_c - low_c) / 20.0, 0.0), 1.0)
     index, part = _place(ethanol_fraction)
-    colder, warmer = _CAPACITY_AT[low_c], _CAPACITY_AT[low_c + 20.0]
-    return (_between(colder, index, part) * (1 - share) + _between(warmer, index, part) * share) / (
-        1000
-    )
+    if temp_c <= 0.0:
+        return _between(_COLD, index, part) / 1000
+    if temp_c >= 40.0:
+        return _between(_HOT, index, part) / 1000
+    low, high = (_COLD, _COOL) if temp_c < 20.0 else (_COOL, _HOT)
+    share = temp_c / 20.0 if temp_c < 20.0 else temp_c / 20.0 - 1.0
+    colder = _between(low, index, part)
+    return (colder + (_between(high, index, part) - colder) * share) / 1000
 
 
 def freezing_point_c(ethanol_fraction: float) -> float:

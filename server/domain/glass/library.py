@@ -16,14 +16,12 @@ from pathlib import Path
 from pydantic import ConfigDict, TypeAdapter
 
 from server.domain.base.errors import NotFound
+from server.domain.glass.cooling import ROOMS
 from server.domain.glass.figures import TYPICAL, Figure
 from server.domain.glass.substance import Substance
 
 _FILE = Path(__file__).with_name("library.json")
 
-
-ROOMS = "WHO, Health impact of low indoor temperatures (1987): 18 to 24 °C, as cited"
-"""Where the range of rooms is from."""
 
 PLACES_C = {
     20.0: Figure(20.0, 18.0, 24.0, source=ROOMS),

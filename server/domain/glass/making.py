@@ -9,9 +9,15 @@ Mass is kept by every step: before + added = after + behind.
 35.4
 """
 
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from server.domain.glass.alcohol import ETHANOL_G_PER_L
+from server.domain.glass.cooling import (
+    ROOMS_C,
+    USUAL_ROOM_C,
+    cooled_temp_c,
+    usual_cooling_per_min,
+)
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import ice_to_chill_g, temp_after_melting_c
 from server.domain.glass.liquid import (
@@ -29,7 +35,7 @@ from server.domain.glass.liquid import (
     volume_ml,
     warmed,
 )
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Rest
 from server.domain.glass.steps import AnyStep as AnyStep
 from server.domain.glass.sugar import WATER_G_PER_L
 
@@ -48,6 +54,8 @@ dash of bitters may be left out, a syrup may not)."""
 COLDEST_MIX_C = -70.0
 """Colder than this no ice takes a drink (ours; near −80 °C ice would melt without taking heat)."""
 
+Pace = Literal["least", "value", "most"]
+
 WATER_FOR_ETHANOL = WATER_G_PER_L / ETHANOL_G_PER_L
 """Grams of water in the volume of a gram of ethanol."""
 
@@ -58,6 +66,9 @@ class StepOutcome(NamedTuple):
     number: float = 0.0
     spirit_passes: bool = False
     """Whether all the ethanol comes through with the filtrate, none kept by what stays behind."""
+    room_c: float = USUAL_ROOM_C
+    pace: Pace = "value"
+    """How fast it takes on the room's warmth: as usual, at the least or at the most."""
 
 
 class StepChange(NamedTuple):
@@ -84,6 +95,8 @@ def likely_case(step: AnyStep) -> StepOutcome:
             return StepOutcome(step.dilution.value)
         case Bring():
             return StepOutcome(step.loss_percent.value if step.loss_percent else 0.0)
+        case Rest():
+            return StepOutcome(step.minutes.value)
         case Filter():
             return StepOutcome((step.recovered_ml or step.loss_percent or Figure(0.0)).value)
         case _:
@@ -102,6 +115,8 @@ def doubt_of(step: AnyStep) -> StepDoubt:
             return _bring_doubt(step)
         case Filter():
             return _filter_doubt(step)
+        case Rest():
+            return _rest_doubt(step)
         case _:
             return StepDoubt("Two temperatures in one glass; the drink as a whole is between them.")
 
@@ -112,6 +127,14 @@ def _bring_doubt(step: Bring) -> StepDoubt:
     if step.kind == "heat":
         return StepDoubt("What boils off is not known and not counted.")
     return StepDoubt("Nothing is added or lost.")
+
+
+def _rest_doubt(step: Rest) -> StepDoubt:
+    minutes = step.minutes.value
+    paces = (StepOutcome(minutes, pace="least"), StepOutcome(minutes, pace="most"))
+    rooms = tuple(StepOutcome(minutes, room_c=c) for c in (ROOMS_C.least, ROOMS_C.most))
+    words = "By Newton's law in a room of 18 to 24 °C, as fast as so much of it usually does."
+    return StepDoubt(words, (*_ends_if_range(step.minutes), paces, (rooms[0], rooms[1])))
 
 
 def _filter_doubt(step: Filter) -> StepDoubt:
@@ -143,6 +166,8 @@ def step_change(step: AnyStep, before: Liquid, case: StepOutcome | None = None) 
             return _brought(step, before, turned_out.number)
         case Filter():
             return _filtered(step, before, turned_out)
+        case Rest():
+            return _rested(before, turned_out)
         case _:
             return StepChange(before)
 
@@ -220,6 +245,15 @@ def _brought(step: Bring, before: Liquid, loss_percent: float) -> StepChange:
     steam = plain_water(steam_g)._replace(heat_j=0.0)
     after = warmed(changed(before, steam, EMPTY), step.to_temp_c)
     return StepChange(after, behind=steam)
+
+
+def _rested(before: Liquid, case: StepOutcome) -> StepChange:
+    start_c = temp_c(before)
+    if start_c is None:
+        return StepChange(before)
+    usual = usual_cooling_per_min(volume_ml(before))
+    k = {"least": usual.least, "value": usual.value, "most": usual.most}[case.pace]
+    return StepChange(warmed(before, cooled_temp_c(start_c, case.room_c, k, case.number)))
 
 
 def _filtered(step: Filter, before: Liquid, case: StepOutcome) -> StepChange:

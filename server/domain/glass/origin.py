@@ -10,10 +10,11 @@ from typing import NamedTuple
 from server.domain.base.amounts import BAR_MEASURES_ML, Amount
 from server.domain.base.numbers import write_number
 from server.domain.glass.balance import Balance
+from server.domain.glass.cooling import ROOMS_C, USUAL_COOLING_PER_MIN
 from server.domain.glass.figures import TYPICAL, Content, Figure
 from server.domain.glass.making import ICE_SPREAD, AnyStep
 from server.domain.glass.parcel import AnyRecipeLine, Parcel
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Rest
 
 RANGE_MEANS = "A range is meant to hold nine in ten."
 
@@ -206,5 +207,15 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
                 yield Input(of, "comes through", told, _source(step.recovered_ml))
             elif lost is not None:
                 yield Input(of, "stays behind", f"{_told(lost)} %", _source(lost))
+        case Rest() if name == "temp_c":
+            told = f"{_told(step.minutes)} min"
+            yield Input("Standing before it goes on", "for", told, _source(step.minutes))
+            yield Input(
+                "Standing before it goes on", "room", f"{_told(ROOMS_C)} °C", _source(ROOMS_C)
+            )
+            usual = f"k {_told(USUAL_COOLING_PER_MIN)} a minute, more where it is little"
+            yield Input(
+                "Standing before it goes on", "warms by", usual, _source(USUAL_COOLING_PER_MIN)
+            )
         case _:
             return

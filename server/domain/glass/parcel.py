@@ -122,7 +122,9 @@ def parcel_of(part: AnyRecipeLine, part_ml: float | None = None) -> Parcel:
         return bare
     measure = measured(part.amount, substance, part_ml)
     if isinstance(measure, str):
-        no_amount = Unknown(part.name, "amount", f"{part.name}: {measure}")
+        # A pinch of salt is nothing to any figure but the weight.
+        about = "trace" if substance.kind == "salt" else "amount"
+        no_amount = Unknown(part.name, about, f"{part.name}: {measure}")
         return bare._replace(unknowns=(no_amount, *bare.unknowns))
     composition = composition_of(substance)
     liquid = poured(substance, composition, measure.units)

@@ -22,6 +22,8 @@ USUAL_DILUTION_PERCENT: dict[str, Figure] = {
 
 MOST_STEPS = 20
 
+LONGEST_REST_MIN = 1440.0
+
 
 @dataclass(frozen=True)
 class Ice:
@@ -117,7 +119,22 @@ class Layer:
     kind: Literal["layer"] = "layer"
 
 
-AnyStep = Ice | Agitate | Bring | Filter | Layer
+@dataclass(frozen=True)
+class Rest:
+    """Let what is mixed stand in the room before it goes on: it moves towards the room."""
+
+    __pydantic_config__ = ConfigDict(extra="forbid")
+
+    id: str
+    minutes: Figure
+    kind: Literal["stand"] = "stand"
+
+    def __post_init__(self) -> None:
+        if self.minutes.least < 0 or not 0 < self.minutes.most <= LONGEST_REST_MIN:
+            refuse_if([Fault("minutes", "Give the minutes it stands: above 0, up to a day.")])
+
+
+AnyStep = Ice | Agitate | Bring | Filter | Layer | Rest
 
 
 def _kind_of(step: object) -> object:
@@ -142,7 +159,8 @@ Step = Annotated[
     | Annotated[Bring, Tag("heat")]
     | Annotated[Bring, Tag("chill")]
     | Annotated[Filter, Tag("filter")]
-    | Annotated[Layer, Tag("layer")],
+    | Annotated[Layer, Tag("layer")]
+    | Annotated[Rest, Tag("stand")],
     Discriminator(
         _kind_of,
         custom_error_type="kind",

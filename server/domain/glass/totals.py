@@ -5,7 +5,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G, Definition
-from server.domain.glass.course import DrinkCourse, doubtful_ends
+from server.domain.glass.course import DrinkCourse, Floor, doubtful_ends
 from server.domain.glass.figures import Estimate
 from server.domain.glass.liquid import (
     Liquid,
@@ -59,7 +59,7 @@ _MAY_BE_NEGATIVE = frozenset({"contraction_ml", "temp_c"})
 
 _LACKED_BY: dict[str, frozenset[str]] = {
     "volume_ml": frozenset({"amount", "volume", MELT}),
-    "mass_g": frozenset({"amount", "mass", MELT}),
+    "mass_g": frozenset({"amount", "mass", "trace", MELT}),
     "abv_percent": frozenset({"amount", "volume", "abv", MELT}),
     "abv_additive_percent": frozenset({"amount", "volume", "abv", MELT}),
     "contraction_ml": frozenset({"amount", "volume", "abv", "sugar", MELT}),
@@ -86,6 +86,8 @@ least; where something else is uncounted too, nothing can be said."""
 
 _UNDEFINED = math.nan
 
+_TEMP = _NAMES.index("temp_c")
+
 
 def totals_of(
     course: DrinkCourse, end: Liquid, unknowns: Collection[Unknown], definition: Definition
@@ -93,13 +95,17 @@ def totals_of(
     """The numbers of a batch that ends as `end`."""
     likely = _numbers(end, definition)
     lows, highs = list(likely), list(likely)
+    floor = Floor(course, end)
     for pair in doubtful_ends(course):
         one, other = (_numbers(liquid, definition) for liquid in pair)
+        floor.lower(pair[0], one[_TEMP])
+        floor.lower(pair[1], other[_TEMP])
         for index, value in enumerate(likely):
             a, b = one[index], other[index]
             # A number that an end leaves undefined stays where it is: comparing with NaN is false.
             lows[index] += min(0.0, a - value, b - value)
             highs[index] += max(0.0, a - value, b - value)
+    lows[_TEMP] = floor.under(likely[_TEMP], lows[_TEMP])
     lacking = [[u for u in unknowns if u.about in _LACKED_BY[name]] for name in _NAMES]
     return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacking))
 

@@ -35,7 +35,8 @@ class Composition(NamedTuple):
 
     def at(self, index: int, value: float) -> "Composition":
         """The composition with one of its values changed."""
-        return self._replace(values=(*self.values[:index], value, *self.values[index + 1 :]))
+        values = (*self.values[:index], value, *self.values[index + 1 :])
+        return Composition(values, self.by_mass, self.dry)
 
 
 class UnitMeasure(NamedTuple):
@@ -158,8 +159,14 @@ def unit_price(substance: Substance) -> float | None:
 
 def poured(substance: Substance, composition: Composition, units: float) -> Liquid:
     """So many units of that composition, at the substance's temperature and cost."""
-    liquid = scaled(unit_of(composition), units)
+    warmth = substance.temp_c
+    unit = unit_of(composition) if warmth is None else _told_unit(composition, warmth.value)
+    liquid = scaled(unit, units)
     price = unit_price(substance)
-    if price is not None:
-        liquid = liquid._replace(cost=price * units)
-    return liquid if substance.temp_c is None else told(liquid, substance.temp_c.value)
+    return liquid if price is None else liquid._replace(cost=price * units)
+
+
+@lru_cache(maxsize=4096)
+def _told_unit(composition: Composition, temp_c: float) -> Liquid:
+    """A unit of it at a temperature: heats grow with the mass, so any amount is so many units."""
+    return told(unit_of(composition), temp_c)

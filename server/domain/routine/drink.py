@@ -16,8 +16,9 @@ from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import LINE, Name, Text
 from server.domain.glass.brew import Brew
+from server.domain.glass.cooling import ROOMS_C as ROOMS_C
+from server.domain.glass.cooling import USUAL_ROOM_C as USUAL_ROOM_C
 from server.domain.glass.figures import Figure
-from server.domain.glass.library import ROOMS
 from server.domain.glass.steps import MOST_STEPS, Step
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
@@ -26,9 +27,6 @@ from server.domain.routine.ahead import NOTHING_AHEAD, Ahead
 
 MOST_INGREDIENTS = 60
 MOST_WORDS = 60
-USUAL_ROOM_C = 21.0
-ROOMS_C = Figure(USUAL_ROOM_C, 18.0, 24.0, source=ROOMS)
-"""A room that nobody measured."""
 
 Words = Annotated[tuple[Name, ...], AtMost(MOST_WORDS, "At most {} descriptors fit here.")]
 

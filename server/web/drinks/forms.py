@@ -11,7 +11,7 @@ from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
 from server.domain.glass.library import LibraryEntry, entry_named, ingredient
 from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.vessel import Material, Vessel
 from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import USUAL_ROOM_C, Drink, Ingredient, Service
@@ -33,6 +33,7 @@ STEPS = {
     "heat": "Heat to a temperature",
     "chill": "Chill to a temperature, without ice in it",
     "filter": "Strain or filter",
+    "stand": "Let it stand in the room",
     "layer": "Lay a layer on top",
 }
 """Kind of step -> the words for it."""
@@ -163,6 +164,7 @@ _STEP_FIGURES = {
     "dilution_percent": "dilution",
     "loss_percent": "loss",
     "recovered_ml": "recovered_ml",
+    "minutes": "minutes",
 }
 
 
@@ -191,6 +193,8 @@ def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyS
         case "filter":
             passes, stays = figure("recovered_ml"), figure("loss_percent")
             return Filter(step_id, passes, stays, typed.ticked("curd"))
+        case "stand":
+            return Rest(step_id, figure("minutes") or Figure(0.0))
         case _:
             return Layer(step_id)
 

@@ -47,6 +47,7 @@ _STEP_FIRST = {
     "heat": ("to_temp_c", "loss"),
     "chill": ("to_temp_c",),
     "filter": ("recovered_ml", "loss", "curd"),
+    "stand": ("minutes",),
     "layer": (),
 }
 
@@ -54,7 +55,7 @@ PROPERTIES = (
     "kind", "abv", "sugar", "acid", "temp_c", "ph", "fat", "protein", "carbohydrate", "solids",
     "caffeine", "density", "piece_g",
 )  # fmt: skip
-STEP_FIELDS = ("to_temp_c", "ice_c", "dilution", "recovered_ml", "loss", "curd")
+STEP_FIELDS = ("to_temp_c", "ice_c", "dilution", "recovered_ml", "loss", "curd", "minutes")
 
 
 def first_fields(kind: Kind, unit_counts: bool = False) -> tuple[str, ...]:

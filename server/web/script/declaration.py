@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.amounts import Amount
 from server.domain.glass.caution import Caution
 from server.domain.glass.making import AnyStep
-from server.domain.glass.steps import Bring, Ice
+from server.domain.glass.steps import Bring, Ice, Rest
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
@@ -93,4 +93,6 @@ def _step_words(step: AnyStep) -> str:
     words = STEPS[step.kind]
     if isinstance(step, Ice | Bring):
         return f"{words.removesuffix(' to a temperature')} to {step.to_temp_c:g} °C"
+    if isinstance(step, Rest):
+        return f"{words} for {step.minutes.value:g} min"
     return words

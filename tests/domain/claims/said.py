@@ -31,7 +31,7 @@ from tests.domain.claims.said_drinks import DRINKS, TIMES, facts
 FOLDER = Path(__file__).with_name("said")
 CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
-    "taxonomy", "plain", "talks", "later_talks",
+    "taxonomy", "plain", "talks", "later_talks", "last_talks",
 )  # fmt: skip
 PRACTICE = ("practice", "practice_talks", "practice_plain_talks", "practice_later_talks")
 """Classes that were written later, after the first tuning, and are open throughout."""

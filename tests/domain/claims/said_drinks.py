@@ -9,6 +9,7 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink, Ingredient
+from tests.domain.claims.said_more_drinks import MORE_DRINKS
 
 
 def _part(part_id, name, value, unit, words=(), substance=None, **more):
@@ -179,7 +180,8 @@ def _abroad(code):
     )
 
 
-DRINKS = {drink.id: drink for drink in (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD))}
+_ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS)
+DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (
     KnownNumber("time", "the slot", 600.0, 600.0, about=("slot",)),

@@ -6,7 +6,7 @@ from server.domain.base.amounts import Amount
 from server.domain.glass.brew import Brew
 from server.domain.glass.figures import Content, Figure
 from server.domain.glass.library import ingredient
-from server.domain.glass.steps import Agitate, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Filter, Ice, Layer, Rest
 from server.domain.glass.substance import Cost, Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.glass.vessel import Vessel
@@ -226,6 +226,7 @@ def test_a_syrup_is_worked_out_beside_its_ingredient(client, path):
         ({"kind": "stir", "dilution": "15-20"}, Agitate("x", "stir", Figure(17.5, 15.0, 20.0))),
         ({"kind": "filter", "recovered_ml": "400"}, Filter("x", Figure(400.0))),
         ({"kind": "layer"}, Layer("x")),
+        ({"kind": "stand", "minutes": "20"}, Rest("x", Figure(20.0))),
     ],
 )
 def test_a_step_is_added(client, path, typed, step):
@@ -241,6 +242,7 @@ def test_a_step_is_added(client, path, typed, step):
     [
         ({"kind": ""}, "kind", "Choose what is done."),
         ({"kind": "ice", "to_temp_c": ""}, "to_temp_c", "Give a number."),
+        ({"kind": "stand", "minutes": ""}, "minutes", "Give the minutes"),
         ({"kind": "ice", "to_temp_c": "4", "ice_c": "3"}, "ice_c", "Ice"),
         ({"kind": "filter"}, "recovered_ml", "Give the volume that comes through, or the loss."),
     ],

@@ -57,6 +57,8 @@ VERSIONS = frozenset({"version", "versions", "attempt", "attempts", "try", "draf
 MAYBE = (("could", "have", "been"), ("can", "be"), ("might", "have", "been"))
 SMELLED = frozenset({"smelled", "smelt"})
 
+THINK = frozenset({"think", "thinks", "believe", "believes", "assume", "expect", "expects"})
+
 BRINGS = frozenset({"brings", "brought", "bring", "sends", "sent", "sold", "sells", "handed"})
 
 NEAR = 5
@@ -73,10 +75,12 @@ def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bo
     (True, False)
     """
     before, near = sentence[:first], sentence[max(0, first - NEAR) : first]
+    said = set(near)
     return (
         (not is_listed and _is_of_people(sentence))
         or (not is_listed and _is_scene(sentence, first, end))
-        or (bool(TRIED & set(near)) and "with" in near)
+        or (not is_listed and not said.isdisjoint(THINK) and _is_opinion(near))
+        or ("with" in said and not said.isdisjoint(TRIED))
         or (bool(VERSIONS & set(before)) and bool({"was", "were"} & set(before)))
         or _is_past_excess(before)
         or _is_given_to_me(before)
@@ -93,6 +97,15 @@ def _is_of_people(sentence: Sequence[str]) -> bool:
         return False
     comes_back = OF_THE_GLASS & set(sentence) or any(_has(sentence, pair) for pair in IN_IT)
     return not comes_back and len(sentence) > 3
+
+
+def _is_opinion(near: Sequence[str]) -> bool:
+    """ "people think all of it is smoky": what others believe of its kind."""
+    return any(
+        word in THINK and near[at - 1] in ("people", "everyone", "everybody", "they")
+        for at, word in enumerate(near)
+        if at
+    )
 
 
 def _is_scene(sentence: Sequence[str], first: int, end: int) -> bool:

@@ -28,7 +28,8 @@ FARTHEST = 7
 
 _FILLERS = frozenset(
     [
-        "any", "single", "trace", "traces", "drop", "drops", "of", "from", "a", "an", "other",
+        "any", "find", "get", "got", "single", "trace", "traces", "drop", "drops", "of", "from",
+        "a", "an", "other",
         "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
         "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
         "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
@@ -151,12 +152,18 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
         if word in ("free", "frei", "libre", "livre") and tokens[place + 1].norm in known.of:
             return None if _is_denied(tokens, span, place, known) else place
         if word in known.negators or word.endswith("n't"):
+            if _MUST_NOT & {token.norm for token in tokens[max(span[0], place - 1) : place + 1]}:
+                # "Those of you who can't have gluten": of people, not of the drink.
+                return None
             return None if tokens[place + 1].norm in ("only", "just") else place
         if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:
             return place
         if word not in _FILLERS and not _ends_substance(tokens, span, place, known):
             return None
     return None
+
+
+_MUST_NOT = frozenset({"can't", "cannot", "mustn't", "shouldn't", "couldn't", "must", "should"})
 
 
 def _ends_substance(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Words) -> bool:
@@ -209,6 +216,11 @@ def _only(tokens: Sequence[Token], span: tuple[int, int]) -> list[Absence]:
             alone = next((span[0] + n for n, w in enumerate(words[:at]) if w in _ALONE), here)
             return [Absence(alone, here + 2, ONLY)]
     return []
+
+
+def is_denied_at(absences: Sequence[Absence], at: int) -> bool:
+    """Whether a token is part of an absence: "without a drop of alcohol" holds no amount."""
+    return any(one.first <= at < one.end for one in absences if one.word != ONLY)
 
 
 def is_of_recipe(words: Sequence[str], absence: Absence, mentions: Sequence[Mention]) -> bool:

@@ -17,7 +17,8 @@ SPIRITS = frozenset(
     [
         "gin", "rum", "whisky", "whiskey", "brandy", "vodka", "tequila", "mezcal", "spirit",
         "spirits", "liqueur", "bitters", "bourbon", "rye", "grappa", "pisco", "aquavit", "absinthe",
-        "vermouth", "distillate", "liquor", "cachaça", "arrack", "eau"
+        "vermouth", "distillate", "liquor", "cachaça", "arrack", "eau", "amaro", "amari", "sherry",
+        "port", "agave", "shochu", "soju", "curaçao",
     ]
 )  # fmt: skip
 STRENGTH = frozenset({"strength", "abv", "alcohol", "proof", "vol"})

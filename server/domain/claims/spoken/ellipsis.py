@@ -61,7 +61,12 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
     listed = _next_in_list(bare, later, number)
     if listed is not None:
         return _with_unit(bare, number, listed)
+    whole = _amount_before(bare, later, number)
+    if whole is not None and _is_worked_out(bare, number, whole):
+        return _with_unit(bare, number, whole)
     source = _lender(bare, later, number)
+    if named and source is not None and _is_of_other_kind(bare, source, number):
+        source = None
     if source is None:
         carries = named and bare.carried is not None and _is_fragment(bare, number)
         carries = carries or _is_after_name(bare, number) or _is_on_scale(bare, number)
@@ -72,6 +77,44 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
     if named or _is_shared(bare, number, source):
         return _with_unit(bare, number, source)
     return None
+
+
+def _amount_before(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
+    """The last amount said before a number, in its sentence or in those before."""
+    amounts = [q for q in (*bare.quantities, *later) if q.kind == "amount"]
+    before = [q for q in amounts if q.end <= number.first]
+    return max(before, key=lambda q: q.first, default=bare.carried)
+
+
+def _is_worked_out(bare: Bare, number: SaidNumber, whole: Quantity) -> bool:
+    """ "so it is fifty for everyone", "which makes twenty a head", "that makes eighty": the same
+    amount for one or for all.
+    """
+    if number.value < _LEAST_SHARE and whole.unit not in ("dash", "drop", "barspoon"):
+        return False
+    before = [token.norm for token in bare.tokens[max(bare.first, number.first - 2) : number.first]]
+    after = norms(bare, number.end, 2)
+    if before[-1:] == ["makes"]:
+        return ends(bare, number) or after[:1] == ["a"]
+    is_told = before[-1:] == ["that's"] or before in (["that", "is"], ["it", "is"], ["which", "is"])
+    return is_told and after[:1] != [] and (tuple(after) in _A_HEAD or after[0] in ("each", "per"))
+
+
+_A_HEAD = frozenset(
+    {
+        *((word, who) for word in ("for", "in", "to") for who in (
+            "each", "everyone", "everybody", "both", "every", "one", "all", "a",
+        )),
+        ("a", "head"), ("a", "glass"), ("a", "cup"), ("a", "person"), ("a", "serve"),
+    }
+)  # fmt: skip
+
+
+def _is_of_other_kind(bare: Bare, source: Quantity, number: SaidNumber) -> bool:
+    """ "Vermouth, fifty, at sixteen": a strength that follows lends nothing to an amount."""
+    says_at = _word_before(bare, number) in ("at", "to", "is")
+    is_behind = source.first >= number.end and source.kind != "amount"
+    return is_behind and not says_at and bare.carried is not None
 
 
 def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:

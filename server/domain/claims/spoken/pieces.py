@@ -116,8 +116,11 @@ def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
     if word == "and":
         third = tokens[at + 2].norm if at + 2 < end else ""
         return after in _OPENERS or after in _SHORT or _is_subject(after, third)
-    if word in _NOUNS and after not in _AT_ONCE and before not in ("now", "please"):
-        return False
+    if word in _NOUNS and before not in ("now", "please"):
+        # "the oat drink and it is cold" names a thing; "drink and tell me" is an order.
+        is_thing = after not in _AT_ONCE or (after == "and" and before not in _OPENERS)
+        if is_thing:
+            return False
     if word in _ORDERS:
         return before not in _PRONOUNS and before not in _VERBS and before != "first"
     if word in _OPENERS or word in _SHORT or _is_subject(word, after):

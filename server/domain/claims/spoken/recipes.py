@@ -34,7 +34,7 @@ def ratio_judged(
     parts = {part.id: part for drink in drinks for part in drink.ingredients}
     pair = [parts[one] for one in (*find.ingredient_ids[:1], *find.against[:1]) if one in parts]
     words = words_kept(sentence)
-    if len(pair) == 2 and pair[0].id != pair[1].id:
+    if len(pair) == 2 and pair[0].id != pair[1].id and not _is_made_with_water(pair):
         return _of_pair(said, low / high, pair, tolerance)
     named = [part for part in pair if part.brew or part.syrup]
     known = list(_own_ratios(named or list(parts.values()), words))
@@ -51,6 +51,12 @@ def ratio_judged(
         why = f"{said}, {what} is {_told(held)}: more than {_margin(tolerance)} off."
         return Judgement("contradicted", why)
     return Judgement("unbacked", f"{said}; nothing to hold it against.", is_checked=False)
+
+
+def _is_made_with_water(pair: Sequence[Ingredient]) -> bool:
+    """ "I warm the honey with water, two to one": what it is made of, not the soda beside it."""
+    is_water = [part.substance is not None and part.substance.kind == "water" for part in pair]
+    return any(is_water) and any(part.syrup or part.brew for part in pair)
 
 
 def _of_pair(
