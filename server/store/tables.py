@@ -225,7 +225,8 @@ class LogDeviceRow(SQLModel, table=True):
 class PackedRow(SQLModel, table=True):
     """A thing of a routine's kit that was ticked for an occasion, or done of what is made ahead.
 
-    `before` is whether it was packed the time before, so that it can be packed as last time.
+    `before` is whether it was packed the time before, so that it can be packed as last time;
+    `said_ms` is when somebody last said how it stands.
     """
 
     __tablename__ = "packed"
@@ -235,6 +236,9 @@ class PackedRow(SQLModel, table=True):
     key: str = Field(primary_key=True)
     packed: bool = False
     before: bool = False
+    said_ms: int = Field(
+        default=0, sa_type=BigInteger, sa_column_kwargs={"server_default": text("0")}
+    )
 
 
 class LearningMarkRow(SQLModel, table=True):
