@@ -52,7 +52,7 @@ def tick(
         if count >= MOST_TICKS:
             raise InvalidInput.of("key", f"At most {MOST_TICKS:,} things can be ticked.")
         row = PackedRow(routine_id=routine_id, occasion=occasion, key=key)
-    if row.said_ms > said_ms:
+    if (row.said_ms or 0) > said_ms:
         return
     row.said_ms = said_ms
     if row.packed != packed:

@@ -145,7 +145,7 @@ def memory_words(own: OwnMemory) -> str:
         )
     many = f"{model} many people, not to you: the plan is a forecast."
     if own.reviews < LEAST_REVIEWS:
-        return f"{many} It is fitted to you once {LEAST_REVIEWS} have come back."
+        return f"{many} It is fitted to you once {LEAST_REVIEWS} sentences have come back."
     return f"{many} Fitted to the {own.reviews} that came back, it foretold your own no better."
 
 

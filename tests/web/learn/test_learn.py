@@ -335,7 +335,7 @@ def _half_misheard(line):
 def test_sentences_come_back_by_ones_own_memory_once_enough_is_known_of_it(desk):
     page = Page(desk.get(HERE))
     assert "fitted to many people, not to you" in page.text("main")
-    assert "fitted to you once 200 have come back" in page.text("main")
+    assert "fitted to you once 200 sentences have come back" in page.text("main")
     own = OwnMemory(Learner(0.5, 1.2), reviews=260, gain=0.01)
     assert memory_words(own).startswith(
         "When it comes back follows a published model of memory, fitted to you: 260 sentences "

@@ -11,8 +11,7 @@ depends_on = None
 
 def upgrade() -> None:
     with op.batch_alter_table("packed") as batch:
-        said = sa.Column("said_ms", sa.BigInteger(), server_default=sa.text("0"), nullable=False)
-        batch.add_column(said)
+        batch.add_column(sa.Column("said_ms", sa.BigInteger(), nullable=True))
 
 
 def downgrade() -> None:
