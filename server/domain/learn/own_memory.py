@@ -107,14 +107,6 @@ def learnt_from(marks: int) -> int:
     return int(count)
 
 
-def log_loss(courses: Sequence[Course], learner: Learner) -> float:
-    """The mean of minus the logarithm of the chance of what came, over all that came back."""
-    tree = _tree(courses, 0, math.inf)
-    chances = list(tree.chances(learner))
-    told = sum(node.reviews for node, _ in chances)
-    return -sum(node.likelihood(chance) for node, chance in chances) / told if told else 0.0
-
-
 def _reviews(courses: Sequence[Course]) -> Iterator[tuple[Course, Saying]]:
     """What came back on another day than it was said before."""
     for course in courses:

@@ -1,7 +1,9 @@
 """One person's memory learnt from what they said: made learners whose memory is known."""
 
+import math
 from datetime import UTC, date, timedelta
 from random import Random
+from statistics import fmean
 
 import pytest
 from hypothesis import given, settings
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 
 from server.domain.learn.history import courses_of
 from server.domain.learn.memory import USUAL, Learner, after, chance_known, interval_days
-from server.domain.learn.own_memory import LEAST_REVIEWS, Saying, log_loss, own_memory
+from server.domain.learn.own_memory import LEAST_REVIEWS, Saying, _tree, own_memory
 from tests.domain.learn.learners import mark
 
 BEGIN = date(2026, 9, 1)
@@ -29,6 +31,23 @@ def course(said):
         day += timedelta(days=gap)
         found.append(Saying(how, day, day.toordinal() * 86_400_000 + number))
     return tuple(found)
+
+
+def losses(courses, learner):
+    """Minus the logarithm of the chance of what came, for each that came back on another day."""
+    found = []
+    for each in courses:
+        memory = None
+        for place, saying in enumerate(each):
+            if place and saying.day > each[place - 1].day and saying.tells:
+                chance = min(max(chance_known(memory, saying.day), 1e-6), 1 - 1e-6)
+                found.append(-math.log(1 - chance if saying.how == "gone" else chance))
+            memory = after(memory, saying.how, saying.day, learner)
+    return found
+
+
+def log_loss(courses, learner):
+    return fmean(losses(courses, learner))
 
 
 def learnt_by(learner, seed, sentences=150, days=60):
@@ -73,24 +92,16 @@ def test_little_that_came_back_teaches_nothing():
 @given(COURSES)
 @settings(max_examples=30, deadline=None)
 def test_the_chances_are_those_of_the_library_one_saying_after_the_other(courses):
-    # The tree shares what courses have in common; here each is gone through by itself.
-    from math import log
-
-    learner, losses = Learner(0.5, 1.5), []
-    for each in courses:
-        memory = None
-        for place, saying in enumerate(each):
-            if place and saying.day > each[place - 1].day:
-                chance = min(max(chance_known(memory, saying.day), 1e-6), 1 - 1e-6)
-                losses.append(-log(1 - chance if saying.how == "gone" else chance))
-            memory = after(memory, saying.how, saying.day, learner)
-    mean = sum(losses) / len(losses) if losses else 0.0
-    assert log_loss(courses, learner) == pytest.approx(mean)
+    # The tree shares what courses have in common; `losses` goes through each by itself.
+    learner = Learner(0.5, 1.5)
+    shared = _tree(courses, 0, math.inf).likelihood(learner)
+    assert shared == pytest.approx(-sum(losses(courses, learner)))
 
 
 def test_what_a_recording_told_moves_memory_and_is_no_measure_of_it():
     told = (Saying("sat", BEGIN, 1), Saying("gone", BEGIN + timedelta(days=3), 2, tells=False))
-    assert log_loss((told,), USUAL) == 0
+    assert losses((told,), USUAL) == []
+    assert _tree((told,), 0, math.inf).likelihood(USUAL) == 0
 
 
 def test_an_edited_sentence_is_no_new_one_for_the_measure():

@@ -81,7 +81,7 @@ def test_in_a_language_without_words_decoys_come_from_the_other_drinks():
     pear = Drink("d1", "Lampe", descriptors=("Birne",))
     part = Ingredient("i", "Sirup", Amount(10, "ml"), descriptors=("Heu", "Birnen"))
     other = Drink("d2", "Hafen", ingredients=(part,), descriptors=("Kirsche", "Birne"))
-    asked = words_for(pear, flavours_for("sv"), 5, (), 1, (pear, other))
+    asked = words_for(pear, flavours_for("other"), 5, (), 1, (pear, other))
     assert {each.word: each.sort for each in asked} == {
         "Birne": "stated", "Kirsche": "other", "Heu": "other",
     }  # fmt: skip
