@@ -13,7 +13,7 @@ from datetime import date, datetime, tzinfo
 
 from server.domain.learn.marks import How, LearningMark
 from server.domain.learn.memory import USUAL, Learner, Memory, after
-from server.domain.learn.own_memory import MOST_COURSES, Course, Saying
+from server.domain.learn.own_memory import MOST_COURSES, Course, Recital
 from server.domain.learn.thinning import words_of
 
 Words = tuple[str, ...]
@@ -90,7 +90,7 @@ def courses_of(marks: Sequence[LearningMark], zone: tzinfo) -> tuple[Course, ...
     fresh.sort(key=lambda each: each.marks[-1].said_ms)
     return tuple(
         tuple(
-            Saying(mark.counted, _day_of(mark, zone), mark.said_ms, mark.run_id is None)
+            Recital(mark.counted, _day_of(mark, zone), mark.said_ms, mark.run_id is None)
             for mark in each.marks
         )
         for each in fresh[-MOST_COURSES:]

@@ -43,7 +43,7 @@ MOST_COURSES = 150
 
 
 @dataclass(frozen=True)
-class Saying:
+class Recital:
     """One time that a sentence was said; `tells` is false where only failures are told of."""
 
     how: How
@@ -53,7 +53,7 @@ class Saying:
 
 
 Counts = Callable[[int], bool]
-Course = tuple[Saying, ...]
+Course = tuple[Recital, ...]
 """All sayings of one sentence that was new at the first of them."""
 
 
@@ -107,7 +107,7 @@ def learnt_from(marks: int) -> int:
     return int(count)
 
 
-def _reviews(courses: Sequence[Course]) -> Iterator[tuple[Course, Saying]]:
+def _reviews(courses: Sequence[Course]) -> Iterator[tuple[Course, Recital]]:
     """What came back on another day than it was said before."""
     for course in courses:
         for before, saying in pairwise(course):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from server.domain.learn.history import courses_of
 from server.domain.learn.memory import USUAL, Learner, after, chance_known, interval_days
-from server.domain.learn.own_memory import LEAST_REVIEWS, Saying, _tree, own_memory
+from server.domain.learn.own_memory import LEAST_REVIEWS, Recital, _tree, own_memory
 from tests.domain.learn.learners import mark
 
 BEGIN = date(2026, 9, 1)
@@ -29,7 +29,7 @@ def course(said):
     day, found = BEGIN, []
     for number, (how, gap) in enumerate(said):
         day += timedelta(days=gap)
-        found.append(Saying(how, day, day.toordinal() * 86_400_000 + number))
+        found.append(Recital(how, day, day.toordinal() * 86_400_000 + number))
     return tuple(found)
 
 
@@ -62,7 +62,7 @@ def learnt_by(learner, seed, sentences=150, days=60):
             sits = drawn.random() < (chance_known(true, day) if true else 0.7)
             for how in ("sat",) if sits else ("gone" if true else "stumbled", "sat"):
                 at_ms = day.toordinal() * 86_400_000 + len(said[n])
-                said[n].append(Saying(how, day, at_ms))
+                said[n].append(Recital(how, day, at_ms))
                 true, planned = after(true, how, day, learner), after(planned, how, day)
             known[n] = true, planned
     return tuple(tuple(each) for each in said.values() if each)
@@ -99,7 +99,7 @@ def test_the_chances_are_those_of_the_library_one_saying_after_the_other(courses
 
 
 def test_what_a_recording_told_moves_memory_and_is_no_measure_of_it():
-    told = (Saying("sat", BEGIN, 1), Saying("gone", BEGIN + timedelta(days=3), 2, tells=False))
+    told = (Recital("sat", BEGIN, 1), Recital("gone", BEGIN + timedelta(days=3), 2, tells=False))
     assert losses((told,), USUAL) == []
     assert _tree((told,), 0, math.inf).likelihood(USUAL) == 0
 
