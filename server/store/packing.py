@@ -1,6 +1,7 @@
 """What is ticked: things packed for an occasion, and tasks done; several devices tick at once.
 
-A tick says what is so, not what has changed: sent twice, or late, it does no harm.
+A tick says what is so, not what has changed: sent twice it does no harm. One that comes late, from
+a device that was away, counts as of when it was said: what was said after it stands.
 """
 
 from collections.abc import Iterable
@@ -33,8 +34,10 @@ def was_packed_before(session: Session, routine_id: str, occasion: Occasion) -> 
     return session.exec(held).one() > 0
 
 
-def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: bool) -> None:
-    """Note that a thing is packed, or is not. Raises NotFound and InvalidInput."""
+def tick(
+    session: Session, routine_id: str, occasion: str, key: str, *, packed: bool, said_ms: int
+) -> None:
+    """Note that a thing was packed, or was not, at `said_ms`. Raises NotFound and InvalidInput."""
     change_of(session, routine_id)
     if occasion not in get_args(Occasion):
         raise InvalidInput.of("occasion", "Choose an occasion from the list.")
@@ -49,6 +52,9 @@ def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: 
         if count >= MOST_TICKS:
             raise InvalidInput.of("key", f"At most {MOST_TICKS:,} things can be ticked.")
         row = PackedRow(routine_id=routine_id, occasion=occasion, key=key)
+    if (row.said_ms or 0) > said_ms:
+        return
+    row.said_ms = said_ms
     if row.packed != packed:
         # The first page of the routine tells what is still to be packed.
         touch_routine(session, routine_id)
@@ -56,25 +62,28 @@ def tick(session: Session, routine_id: str, occasion: str, key: str, *, packed: 
     session.add(row)
 
 
-def pack_anew(session: Session, routine_id: str, occasion: Occasion) -> None:
+def pack_anew(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
     """Take every tick away; `pack_as_before` brings them back. With no tick nothing happens."""
     if not any(ticks_of(session, routine_id, occasion).values()):
         return
     session.exec(
         update(PackedRow)
         .where(*_of(routine_id, occasion))
-        .values(before=PackedRow.packed, packed=False)
+        .values(before=PackedRow.packed, packed=False, said_ms=said_ms)
     )
     touch_routine(session, routine_id)
 
 
-def pack_as_before(session: Session, routine_id: str, occasion: Occasion) -> None:
+def pack_as_before(session: Session, routine_id: str, occasion: Occasion, said_ms: int) -> None:
     """Tick all that was packed the time before; what is ticked already stays so."""
     change_of(session, routine_id)
     session.exec(
         update(PackedRow)
         .where(*_of(routine_id, occasion))
-        .values(packed=case((col(PackedRow.before), True), else_=col(PackedRow.packed)))
+        .values(
+            packed=case((col(PackedRow.before), True), else_=col(PackedRow.packed)),
+            said_ms=said_ms,
+        )
     )
     touch_routine(session, routine_id)
 

@@ -223,9 +223,8 @@ class LogDeviceRow(SQLModel, table=True):
 
 
 class PackedRow(SQLModel, table=True):
-    """A thing of a routine's kit that was ticked for an occasion, or done of what is made ahead.
-
-    `before` is whether it was packed the time before, so that it can be packed as last time.
+    """A thing of a routine's kit that was ticked for an occasion (`before`: the time before), or a
+    task that is done; `said_ms` is when somebody last said how it stands.
     """
 
     __tablename__ = "packed"
@@ -235,6 +234,7 @@ class PackedRow(SQLModel, table=True):
     key: str = Field(primary_key=True)
     packed: bool = False
     before: bool = False
+    said_ms: int | None = Field(default=None, sa_type=BigInteger)
 
 
 class LearningMarkRow(SQLModel, table=True):

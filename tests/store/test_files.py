@@ -263,8 +263,8 @@ def test_what_is_packed_and_made_leaves_with_the_file_and_comes_back(session):
     made = import_file(session, file, NOW_MS)
     thing, task = made.preparation.things[0], made.preparation.tasks[0]
     for occasion, key in (("event", f"own:{thing.id}"), ("home", "tool:jug"), ("made", task.id)):
-        tick(session, made.id, occasion, key, packed=True)
-    pack_anew(session, made.id, "home")
+        tick(session, made.id, occasion, key, packed=True, said_ms=NOW_MS)
+    pack_anew(session, made.id, "home", NOW_MS)
     sent = export_file(session, made.id)
     again = import_file(session, parse_file(write_file(sent).encode()), NOW_MS)
     # The second one has ids of its own, and what is ticked follows them.
@@ -272,5 +272,5 @@ def test_what_is_packed_and_made_leaves_with_the_file_and_comes_back(session):
     assert own != thing.id
     assert ticks_of(session, again.id, "event") == {f"own:{own}": True}
     assert ticks_of(session, again.id, "made") == {other: True}
-    pack_as_before(session, again.id, "home")
+    pack_as_before(session, again.id, "home", NOW_MS)
     assert ticks_of(session, again.id, "home") == {"tool:jug": True}

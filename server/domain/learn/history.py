@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
 
 from server.domain.learn.marks import How, LearningMark
-from server.domain.learn.memory import Memory, after
+from server.domain.learn.memory import USUAL, Learner, Memory, after
+from server.domain.learn.own_memory import MOST_COURSES, Course, Recital
 from server.domain.learn.thinning import words_of
 
 Words = tuple[str, ...]
@@ -53,7 +54,10 @@ class _Thread:
 
 
 def histories(
-    texts: Iterable[str], marks: Iterable[LearningMark], zone: tzinfo
+    texts: Iterable[str],
+    marks: Iterable[LearningMark],
+    zone: tzinfo,
+    learner: Learner = USUAL,
 ) -> dict[Words, History]:
     """Words of each sentence of the script -> what was said of it, with days as of `zone`."""
     threads: dict[Words, _Thread] = {}
@@ -67,8 +71,30 @@ def histories(
         own = threads.get(words)
         until_ms = own.marks[0].said_ms if own else None
         earlier = former.of(words, until_ms)
-        found[words] = _told(words, earlier, own, zone)
+        found[words] = _told(words, earlier, own, zone, learner)
     return found
+
+
+def courses_of(marks: Sequence[LearningMark], zone: tzinfo) -> tuple[Course, ...]:
+    """What was said of each sentence that was new when it was first said; from its marks in order.
+
+    One that followed from another is left out: what was known of that is no first saying.
+    """
+    threads: dict[Words, _Thread] = {}
+    for mark in marks:
+        words = words_of(mark.text)
+        threads.setdefault(words, _Thread(words)).marks.append(mark)
+    all_ = list(threads.values())
+    former = _Former(all_)
+    fresh = [each for each in all_ if not former.of(each.words, each.marks[0].said_ms)]
+    fresh.sort(key=lambda each: each.marks[-1].said_ms)
+    return tuple(
+        tuple(
+            Recital(mark.counted, _day_of(mark, zone), mark.said_ms, mark.run_id is None)
+            for mark in each.marks
+        )
+        for each in fresh[-MOST_COURSES:]
+    )
 
 
 def kept_share(before: Sequence[str], now: Sequence[str]) -> float:
@@ -135,7 +161,13 @@ class _Former:
         return best[2]
 
 
-def _told(words: Words, earlier: list[_Thread], own: _Thread | None, zone: tzinfo) -> History:
+def _day_of(mark: LearningMark, zone: tzinfo) -> date:
+    return datetime.fromtimestamp(mark.said_ms / 1000, zone).date()
+
+
+def _told(
+    words: Words, earlier: list[_Thread], own: _Thread | None, zone: tzinfo, learner: Learner
+) -> History:
     memory: Memory | None = None
     before: Words | None = None
     last: LearningMark | None = None
@@ -144,8 +176,8 @@ def _told(words: Words, earlier: list[_Thread], own: _Thread | None, zone: tzinf
         if memory is not None and before is not None:
             memory = memory.kept(kept_share(before, thread.words))
         for mark in thread.marks:
-            day = datetime.fromtimestamp(mark.said_ms / 1000, zone).date()
-            memory = after(memory, mark.counted, day)
+            day = _day_of(mark, zone)
+            memory = after(memory, mark.counted, day, learner)
             if mark.run_id is None:
                 days.append(day)
             last = mark

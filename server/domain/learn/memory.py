@@ -2,8 +2,9 @@
 
 `fsrs` models a memory by its stability (days until it is recalled nine times in ten) and its
 difficulty, with parameters fitted to many people. Its optimiser would fit them to one person but
-needs PyTorch, two gigabytes that nobody should install for a script: the library's own parameters
-stay. Days are those of the calendar: what was said yesterday evening is a day old this morning.
+needs PyTorch, two gigabytes that nobody should install for a script: `own_memory` fits two numbers
+instead, and beside them the library's own parameters stay. Days are those of the calendar: what was
+said yesterday evening is a day old this morning.
 
 >>> from datetime import date
 >>> fresh = after(None, "sat", date(2026, 9, 1))
@@ -13,7 +14,8 @@ stay. Days are those of the calendar: what was said yesterday evening is a day o
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from functools import cache, lru_cache
+from functools import cache, lru_cache, partial
+from math import log
 from typing import cast
 
 from fsrs import Card, Rating, Scheduler, State
@@ -33,6 +35,24 @@ _RATINGS: dict[How, Rating] = {
 }
 
 
+_FIRST, _LARGEST_FIRST = range(4), 100.0
+_GROWTH, _LARGEST_GROWTH = 8, 4.5
+"""Parameters of the library: stabilities after the first saying, and the logarithm of how fast
+stability grows when a sentence is known; with the largest values that it takes."""
+
+
+@dataclass(frozen=True)
+class Learner:
+    """A person beside the many: so many times as stable at first, and growing so many times as
+    fast."""
+
+    first: float = 1.0
+    growth: float = 1.0
+
+
+USUAL = Learner()
+
+
 @dataclass(frozen=True)
 class Memory:
     """What is left of a sentence: stability in days, difficulty from 1 to 10, when it was said."""
@@ -48,7 +68,7 @@ class Memory:
 
 # Every page goes through all marks anew; most of them were gone through before.
 @lru_cache(maxsize=50_000)
-def after(memory: Memory | None, how: How, day: date) -> Memory:
+def after(memory: Memory | None, how: How, day: date, learner: Learner = USUAL) -> Memory:
     """The memory after a sentence was said once more on that day, and how it went."""
     moment = _noon(day)
     if memory is None:
@@ -62,7 +82,7 @@ def after(memory: Memory | None, how: How, day: date) -> Memory:
             due=moment,
             last_review=_noon(min(memory.said_on, day)),
         )
-    card, _ = _scheduler().review_card(card, _RATINGS[how], moment)
+    card, _ = _scheduler(learner).review_card(card, _RATINGS[how], moment)
     # A card that was reviewed has both.
     return Memory(cast(float, card.stability), cast(float, card.difficulty), day)
 
@@ -86,10 +106,18 @@ def interval_days(memory: Memory, wanted: float = WANTED) -> int:
     return max(1, round(days))
 
 
-@cache
-def _scheduler() -> Scheduler:
+@lru_cache(maxsize=256)
+def _scheduler(learner: Learner = USUAL) -> Scheduler:
     # Steps of minutes are those of the page: what was gone comes again in the same session.
-    return Scheduler(learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    make = partial(Scheduler, learning_steps=(), relearning_steps=(), enable_fuzzing=False)
+    if learner == USUAL:
+        return make()
+    parameters = list(_scheduler().parameters)
+    for place in _FIRST:
+        parameters[place] = min(parameters[place] * learner.first, _LARGEST_FIRST)
+    growth = parameters[_GROWTH] + log(learner.growth)
+    parameters[_GROWTH] = min(max(growth, 0.0), _LARGEST_GROWTH)
+    return make(parameters=parameters)
 
 
 @cache

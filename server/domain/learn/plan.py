@@ -103,7 +103,7 @@ def played(
 def said(standing: Standing, how: How, day: date) -> Standing:
     """The sentence after it was said on that day."""
     before = standing.history
-    memory = after(before.memory, how, day)
+    memory = after(before.memory, how, day, standing.learner)
     history = History(memory, how, before.said_ms, (*before.said_days, day))
     return replace(standing, history=history, missed=None)
 

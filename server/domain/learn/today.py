@@ -11,7 +11,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from server.domain.learn.history import NEVER_SAID, History, Words
-from server.domain.learn.memory import WANTED, WANTED_OF_CLAIMS, Memory, chance_known, interval_days
+from server.domain.learn.memory import (
+    USUAL,
+    WANTED,
+    WANTED_OF_CLAIMS,
+    Learner,
+    Memory,
+    chance_known,
+    interval_days,
+)
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import NOTHING
 
@@ -58,6 +66,7 @@ class Standing:
     history: History = NEVER_SAID
     missed: Missed | None = None
     """What of it was left out on stage since it was last said by heart."""
+    learner: Learner = USUAL
 
     @property
     def is_new(self) -> bool:
@@ -138,6 +147,7 @@ def standings(
     sentences: Iterable[LearntSentence],
     found: Mapping[Words, History],
     missed: Mapping[str, Missed] | None = None,
+    learner: Learner = USUAL,
 ) -> tuple[Standing, ...]:
     """Every sentence of a script once, with its history and what was missed of it on stage."""
     told: dict[Words, Standing] = {}
@@ -147,7 +157,7 @@ def standings(
         history = found.get(each.words, NEVER_SAID)
         lost = [(missed or {}).get(key) for key in each.claims]
         open_ = [one for one in lost if one is not None and one.at_ms > history.said_ms]
-        told[each.words] = Standing(each, history, open_[0] if open_ else None)
+        told[each.words] = Standing(each, history, open_[0] if open_ else None, learner)
     return tuple(told.values())
 
 

@@ -52,7 +52,7 @@ class Item:
 
 @dataclass(frozen=True)
 class Days:
-    """From which day to which something is bought for the stage; None where it keeps."""
+    """From which day to which something is bought; `earliest` is None where it keeps for good."""
 
     earliest: date | None
     latest: date
@@ -94,13 +94,14 @@ def shopping_of(routine: Routine, rules: RuleSheet) -> Shopping:
     )
 
 
-def days_to_buy(good: Good, stage: date) -> Days:
-    """On which days it is bought for the stage: so that it keeps, and at the latest the day
-    before; what keeps not even a day is bought on the day itself."""
+def days_to_buy(good: Good, needed: date) -> Days:
+    """On which days it is bought for the day it is `needed`, on stage or for what is made ahead of
+    it: so that it keeps, and at the latest the day before; what keeps not even a day is bought on
+    the day itself."""
     if good.closed_days is None:
-        return Days(None, stage - timedelta(days=1))
-    latest = stage if good.closed_days < 1 else stage - timedelta(days=1)
-    return Days(stage - timedelta(days=good.closed_days), latest)
+        return Days(None, needed - timedelta(days=1))
+    latest = needed if good.closed_days < 1 else needed - timedelta(days=1)
+    return Days(needed - timedelta(days=good.closed_days), latest)
 
 
 def _from_cost(key: str, name: str, parts: Sequence[object]) -> Good | None:

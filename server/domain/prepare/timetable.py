@@ -16,7 +16,7 @@ from server.domain.prepare.serial import EVERY_ORDER, Job, Times, latest_starts,
 from server.domain.routine.preparing import Journey, Task
 
 FOOD_CODE = "FDA Food Code 2022"
-COLD_C, HOT_C = 5.0, 57.0
+COLD_C, HOT_C, FROZEN_C = 5.0, 57.0, -18.0
 TIME_ONLY_S = 4 * 3600.0
 COLD_S = 7 * 86_400.0
 
@@ -139,12 +139,15 @@ def keeping_cautions(tasks: Sequence[Task]) -> tuple[str, ...]:
     """Where a keeping time goes beyond what a published code states; local codes decide.
 
     FDA Food Code 2022: 3-501.16 (held at 5 °C or less, or 57 °C or more), 3-501.17 (ready-to-eat
-    food, prepared and held at 5 °C or less: 7 days, the day of making being the first) and
-    3-501.19 (by time alone: 4 h).
+    food, prepared and held at 5 °C or less: 7 days, the day of making being the first), 3-501.18
+    (the time that it is frozen does not count; the code names no temperature for that, −18 °C is
+    the usual one) and 3-501.19 (by time alone: 4 h). Glasses and ice are no food that spoils.
     """
     found = []
     for task in tasks:
-        if task.keeps_s is None or task.keeps_at_c is None:
+        if task.keeps_s is None or task.keeps_at_c is None or task.makes in ("glasses", "ice"):
+            continue
+        if task.keeps_at_c <= FROZEN_C:
             continue
         if COLD_C < task.keeps_at_c < HOT_C and task.keeps_s > TIME_ONLY_S:
             limit = "held between 5 and 57 °C, at most 4 h"

@@ -110,7 +110,8 @@ class Good:
     """How something is bought. Under the name of an ingredient it is bought for that.
 
     `per_run` is how much of it a run takes, where no recipe says so. Days are how long it keeps,
-    closed and opened; `each_run` says that it is bought fresh for every run.
+    closed and opened; `each_run` says that it is bought fresh for every run. `task_id` is what is
+    made ahead of it: for that it is bought in time, not only for the stage.
     """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
@@ -124,6 +125,7 @@ class Good:
     each_run: bool = False
     not_bought: bool = False
     """Whether it is there already, or made from other things."""
+    task_id: Id | None = None
 
     def __post_init__(self) -> None:
         refuse_if(limit_faults(self, closed_days="closed", opened_days="opened"))

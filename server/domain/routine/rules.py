@@ -60,6 +60,7 @@ _FIELDS = {
     "slot_s": "slot", "target_s": "target", "time_calls": "calls", "grace_s": "grace",
     "penalty_per_s": "penalty", "penalty_every_s": "every", "penalty_cap": "cap",
     "cutoff_s": "cutoff", "serves_per_drink": "serves", "set_up_s": "set_up", "clear_s": "clear",
+    "waiting_s": "waiting",
 }  # fmt: skip
 """What the form of a rule sheet calls its fields."""
 
@@ -100,6 +101,8 @@ class RuleSheet:
     """Time for setting up before the slot; None where the rules know none ..."""
     clear_s: Seconds | None = None
     """... and for clearing away after it."""
+    waiting_s: Seconds | None = None
+    """So long before the slot one has to be backstage, set up; None where the rules know none."""
 
     def __post_init__(self) -> None:
         refuse_if(self._faults())

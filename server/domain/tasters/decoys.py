@@ -2,8 +2,8 @@
 
 Near ones are of the same group as a word of the drink (another citrus for orange), far ones of a
 family that the drink has nothing of. What the drink holds by its recipe is no decoy, nor are tastes
-and textures: a taster who ticks "sweet" may well be right. The taxonomy knows English words alone;
-in other languages the words of the other drinks stand in for it.
+and textures: a taster who ticks "sweet" may well be right. Some languages have few words of flavour
+here (`flavours.toml`), others none: there the words of the other drinks stand in.
 """
 
 from collections.abc import Sequence
@@ -29,6 +29,9 @@ SORTS: dict[Sort, str] = {
 """Sort of a word -> the words for it."""
 
 MOST_DECOYS = 30
+
+LEAST_LETTERS = 4
+"""Shorter words stand within others by chance."""
 
 _TOLD_BY_THE_GLASS = ("taste", "touch", "course")
 """Families of which a decoy might be true."""
@@ -128,11 +131,18 @@ def _near_and_far(
 def _is_foreign(name: str, others: Sequence[str], taxonomy: Taxonomy) -> bool:
     """Whether it is none of these, no kind of one, not what one is a kind of; nor sounds so.
 
-    "Pear drop" among the words of a drink with ripe pear would be no fair decoy.
+    "Pear drop" among the words of a drink with ripe pear would be no fair decoy, nor would
+    "Orange" where it has "Orangenschale".
     """
     stems = set(taxonomy.stems(name))
-    return all(
+    return not any(_is_within(name, other) for other in others) and all(
         taxonomy.relation(name, other) in ("none", "opposite")
         and not stems & set(taxonomy.stems(other))
         for other in others
     )
+
+
+def _is_within(name: str, other: str) -> bool:
+    """Whether one is a part of the other: some languages write words as one."""
+    shorter, longer = sorted((name.casefold(), other.casefold()), key=len)
+    return len(shorter) >= LEAST_LETTERS and shorter in longer

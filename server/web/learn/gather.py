@@ -9,8 +9,9 @@ from sqlmodel import Session
 from server.domain.claims.due import DueClaim, due_claims
 from server.domain.claims.pace import Paces
 from server.domain.learn.aim import LearningAim
-from server.domain.learn.history import histories
+from server.domain.learn.history import courses_of, histories
 from server.domain.learn.marks import LearningMark
+from server.domain.learn.own_memory import OwnMemory, learnt_from, own_memory
 from server.domain.learn.script import LearntSentence, sentences_to_learn
 from server.domain.learn.today import (
     Missed,
@@ -41,6 +42,7 @@ class Learning:
     is_wanted: bool
     """Whether a day is set or anything was said by heart: then Today speaks of it."""
     session: Sayings
+    own: OwnMemory
 
     @property
     def sitting(self) -> int:
@@ -63,8 +65,9 @@ def learning_of(
     given = aim or LearningAim()
     stage = given.stage_day(_stage_day(routine))
     sentences = sentences_to_learn(routine, paces, due)
-    past = histories((each.text for each in sentences), marks, LOCAL)
-    all_ = standings(sentences, past, missed_in(runs, due))
+    own = own_memory(courses_of(marks[: learnt_from(len(marks))], LOCAL))
+    past = histories((each.text for each in sentences), marks, LOCAL, own.learner)
+    all_ = standings(sentences, past, missed_in(runs, due), own.learner)
     return Learning(
         day=day,
         sentences=sentences,
@@ -77,6 +80,7 @@ def learning_of(
         or stage is not None
         or aim is not None,
         session=session_on(day, all_, given.minutes, stage, spent_on(day, all_)),
+        own=own,
     )
 
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from server.domain.base.numbers import write_number
 from server.domain.learn.cost import StumbleCost
+from server.domain.learn.own_memory import LEAST_REVIEWS, OwnMemory
 from server.domain.learn.plan import LearningPlan
 from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
@@ -87,6 +89,7 @@ class LearnPage(RoutinePage):
     tape_words: str
     stumbles: tuple[Stumble, ...]
     cost: str
+    memory: str
     days: tuple[PlanDay, ...]
     minutes: int
     stage: str
@@ -128,6 +131,22 @@ def verdict_of(learning: Learning, plan: LearningPlan | None) -> str:
     if plan.needed is None:
         return f"Too late to learn all of it: {told}, and no day has minutes enough."
     return f"Too little time: {told}; {plan.needed} minutes a day would do."
+
+
+def memory_words(own: OwnMemory) -> str:
+    """Whose memory decides when sentences come back, in a sentence or two."""
+    model = "When it comes back follows a published model of memory, fitted to"
+    if own.is_own:
+        first, growth = write_number(own.learner.first), write_number(own.learner.growth)
+        return (
+            f"{model} you: {own.reviews} sentences that came back tell that yours last {first} "
+            f"times as long at first as most people’s, and that this grows {growth} times as fast. "
+            "The plan is a forecast."
+        )
+    many = f"{model} many people, not to you: the plan is a forecast."
+    if own.reviews < LEAST_REVIEWS:
+        return f"{many} It is fitted to you once {LEAST_REVIEWS} sentences have come back."
+    return f"{many} Fitted to the {own.reviews} that came back, it foretold your own no better."
 
 
 def in_hundred(part: float) -> int:

@@ -23,7 +23,7 @@ from server.store.packing import (
 )
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import (
     Edit,
     Editor,
@@ -76,11 +76,14 @@ def get_ticks(session: ReadSession, routine_id: str, at: str = "event") -> Respo
 
 @router.post("/prepare/ticks")
 def post_tick(
-    request: Request, session: WriteSession, routine_id: str, typed: TypedForm
+    request: Request, session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
 ) -> Response:
-    """A thing was ticked, or is not any more; said twice it does no harm."""
+    """A thing was ticked, or was not any more, `ago` ms ago; said twice it does no harm."""
     occasion, key = typed.text("at"), typed.text("key")
-    tick(session, routine_id, occasion, key, packed=typed.ticked("packed"))
+    ago_ms = typed.optional_number("ago") or 0.0
+    typed.check()
+    said_ms = now_ms - round(min(max(ago_ms, 0.0), now_ms))
+    tick(session, routine_id, occasion, key, packed=typed.ticked("packed"), said_ms=said_ms)
     if "application/json" in request.headers.get("accept", ""):
         return Response(status_code=204)
     if occasion == MADE:
@@ -89,16 +92,18 @@ def post_tick(
 
 
 @router.post("/prepare/anew")
-def post_anew(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+def post_anew(session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm) -> Response:
     occasion = _occasion(typed.text("at"))
-    pack_anew(session, routine_id, occasion)
+    pack_anew(session, routine_id, occasion, now_ms)
     return see(_address(routine_id, occasion))
 
 
 @router.post("/prepare/as-before")
-def post_as_before(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
+def post_as_before(
+    session: WriteSession, now_ms: NowMs, routine_id: str, typed: TypedForm
+) -> Response:
     occasion = _occasion(typed.text("at"))
-    pack_as_before(session, routine_id, occasion)
+    pack_as_before(session, routine_id, occasion, now_ms)
     return see(_address(routine_id, occasion))
 
 

@@ -36,7 +36,7 @@ from server.web.prepare.prep_forms import (
     task_from,
     with_journey,
 )
-from server.web.prepare.prep_view import MADE, PrepPage, shown_of
+from server.web.prepare.prep_view import MADE, PrepPage, ruled_of, shown_of
 
 router = APIRouter(prefix="/routines/{routine_id}")
 
@@ -52,7 +52,8 @@ def prep_page(
     known = {f"task-{each.id}" for each in stored.routine.preparation.tasks}
     known |= {f"task-new-{each.key}" for each in offered} | {JOURNEY, "task-new"}
     edit = edit if edit in known else ""
-    values = prep_values(stored.routine, edit, offered) if edit else {}
+    rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
+    values = prep_values(stored.routine, rules, edit, offered) if edit else {}
     form = Form(values) if edit.startswith("task-new") else start_of_form(edit, values)
     return page(request, PLACE, prep_context(session, stored, form, edit, now_ms))
 
@@ -110,12 +111,14 @@ def prep_context(
     routine = stored.routine
     done = {key for key, is_done in ticks_of(session, routine.id, MADE).items() if is_done}
     shown = shown_of(routine, done, now_ms / 1000)
+    context = routine_context(session, stored, PLACE)
     return PrepPage(
-        **routine_context(session, stored, PLACE),
+        **context,
         shown=shown,
         proposals=proposals(routine),
         edit=edit,
         form=form,
+        ruled=ruled_of(context["rules"]),
         where=WHERE,
         now_ms=now_ms,
     )
@@ -130,4 +133,5 @@ def _saved(
 ) -> Response:
     """Save and show the page, the form open again where it was refused."""
     showing = partial(prep_context, now_ms=edit.now_ms)
-    return edit.save_form(change, label, PLACE, showing, prep_values, form)
+    rules = load_rule_sheet(edit.session, edit.routine.rule_sheet_id)
+    return edit.save_form(change, label, PLACE, showing, partial(prep_values, rules=rules), form)

@@ -12,6 +12,7 @@ from server.domain.prepare.spans import parse_span, write_span
 from server.domain.routine.edits import part_of
 from server.domain.routine.preparing import MOST_TASKS, Journey, Makes, Task, Where
 from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
 from server.web.frame.editing import NEW
 from server.web.frame.forms import Typed
 from server.web.frame.guard import Values
@@ -65,10 +66,12 @@ def journey_from(typed: Typed, now_ms: int) -> Journey:
     return typed.built(lambda: Journey(stage_ms, travel_s, set_up_s, waiting_s, from_hour, to_hour))
 
 
-def prep_values(routine: Routine, edit: str, offered: Iterable[TaskProposal] = ()) -> Values:
+def prep_values(
+    routine: Routine, rules: RuleSheet, edit: str, offered: Iterable[TaskProposal] = ()
+) -> Values:
     """The texts with which the open form starts; "task-new-…" starts with a proposal."""
     if edit == JOURNEY:
-        return _journey_values(routine.preparation.journey)
+        return _journey_values(journey_at_first(routine.preparation.journey, rules))
     _, _, task_id = edit.partition("-")
     if task_id == NEW:
         return {"where": "home"}
@@ -82,6 +85,22 @@ def prep_values(routine: Routine, edit: str, offered: Iterable[TaskProposal] = (
             "ingredient": found.ingredient_id or "",
         }
     return _task_values(part_of(routine.preparation.tasks, task_id))
+
+
+def journey_at_first(journey: Journey, rules: RuleSheet) -> Journey:
+    """Where no time on stage is given yet, with the minutes that the rules give.
+
+    >>> from server.domain.routine.rules import RuleSheet
+    >>> journey_at_first(Journey(), RuleSheet("r", "R", set_up_s=300.0, waiting_s=600.0)).set_up_s
+    300.0
+    """
+    if journey.stage_ms is not None:
+        return journey
+    return replace(
+        journey,
+        set_up_s=journey.set_up_s or rules.set_up_s or 0.0,
+        waiting_s=journey.waiting_s or rules.waiting_s or 0.0,
+    )
 
 
 def with_journey(routine: Routine, journey: Journey) -> Routine:

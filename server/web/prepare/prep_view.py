@@ -16,6 +16,7 @@ from server.domain.prepare.timetable import (
 )
 from server.domain.routine.preparing import Task, Where
 from server.domain.routine.routine import Routine
+from server.domain.routine.rules import RuleSheet
 from server.web.frame.forms import Form
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.shown import RoutinePage
@@ -50,6 +51,14 @@ class Shown:
     order_words: str = ""
 
 
+@dataclass(frozen=True)
+class RuledTimes:
+    """What the rules give of the time before the slot, in words; empty where they say nothing."""
+
+    set_up: str
+    waiting: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class PrepPage(RoutinePage):
     """What is made ahead of a routine."""
@@ -60,6 +69,7 @@ class PrepPage(RoutinePage):
     proposals: tuple[TaskProposal, ...]
     edit: str
     form: Form
+    ruled: RuledTimes
     where: Mapping[Where, str]
     now_ms: int
 
@@ -89,6 +99,15 @@ def shown_of(routine: Routine, done: Collection[str], now_s: float) -> Shown:
     return Shown(
         headline, beneath, due_ms, due_words, warnings, days, (), finished, cautions, order
     )
+
+
+def ruled_of(rules: RuleSheet) -> RuledTimes:
+    """What the rules give of the time before the slot."""
+    set_up, waiting = (
+        "" if each is None else f"The rules give {format_span(each)}."
+        for each in (rules.set_up_s, rules.waiting_s)
+    )
+    return RuledTimes(set_up, waiting)
 
 
 def _order_words(table: Timetable) -> str:

@@ -27,6 +27,7 @@ from server.web.prepare.shopping_view import (
     ShoppingPage,
     beneath_of,
     headline_of,
+    needed_by,
     rows_of,
 )
 
@@ -84,14 +85,13 @@ def shopping_context(
     context = routine_context(session, stored, PLACE)
     routine = stored.routine
     shopping = shopping_of(routine, context["rules"])
-    stage_ms = routine.preparation.journey.stage_ms
-    stage_s = None if stage_ms is None else stage_ms / 1000
     return ShoppingPage(
         **context,
         headline=headline_of(shopping),
         beneath=beneath_of(shopping, routine.preparation),
-        rows=rows_of(shopping.items, routine, stage_s),
+        rows=rows_of(shopping.items, routine, needed_by(routine)),
         made=rows_of(shopping.not_bought, routine, None),
+        tasks=[(each.id, each.name) for each in routine.preparation.tasks],
         edit=edit,
         form=form,
     )

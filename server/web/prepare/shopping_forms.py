@@ -37,6 +37,7 @@ def good_from(typed: Typed, good_id: str) -> Good:
             opened_days=opened,
             each_run=typed.ticked("each_run"),
             not_bought=typed.ticked("not_bought"),
+            task_id=typed.choice("task"),
         )
     )
 
@@ -68,6 +69,7 @@ def shopping_values(routine: Routine, edit: str, name: str = "") -> Values:
         "opened": "" if good.opened_days is None else str(good.opened_days),
         "each_run": "yes" if good.each_run else "",
         "not_bought": "yes" if good.not_bought else "",
+        "task": good.task_id or "",
     }
 
 

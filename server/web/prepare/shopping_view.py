@@ -2,14 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import ClassVar
 
 from server.domain.base.numbers import write_number
 from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
+from server.domain.prepare.timetable import timetable
 from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine
 from server.web.frame.forms import Form
+from server.web.frame.local_zone import LOCAL
 from server.web.frame.shown import RoutinePage
 from server.web.prepare.days import at, day_words
 from server.web.prepare.kit_view import short_name, tints_of
@@ -42,6 +44,7 @@ class ShoppingPage(RoutinePage):
     beneath: str
     rows: tuple[ShoppingRow, ...]
     made: tuple[ShoppingRow, ...]
+    tasks: list[tuple[str, str]]
     edit: str
     form: Form
 
@@ -69,13 +72,30 @@ def beneath_of(shopping: Shopping, given: Preparation) -> str:
     return f"For {', '.join(parts)}" + (f": {money(each)} a run" if each else "")
 
 
+@dataclass(frozen=True)
+class NeededBy:
+    """For when things are bought: the day on stage, and each task with the day it begins."""
+
+    stage: date
+    tasks: Mapping[str, tuple[str, date]]
+
+
+def needed_by(routine: Routine) -> NeededBy | None:
+    """For when things are bought; None where no time on stage is given."""
+    journey = routine.preparation.journey
+    if journey.stage_ms is None:
+        return None
+    table = timetable(routine.preparation.tasks, journey, LOCAL)
+    tasks = {each.task.id: (each.task.name, at(each.start_s).date()) for each in table.placed}
+    return NeededBy(at(table.stage_s).date(), tasks)
+
+
 def rows_of(
-    items: tuple[Item, ...], routine: Routine, stage_s: float | None
+    items: tuple[Item, ...], routine: Routine, needed: NeededBy | None
 ) -> tuple[ShoppingRow, ...]:
     """Things to buy, those first of which something must still be said."""
     tints = tints_of(routine)
-    stage = None if stage_s is None else at(stage_s).date()
-    rows = [_row(item, tints, stage) for item in items]
+    rows = [_row(item, tints, needed) for item in items]
     return tuple(sorted(rows, key=lambda row: not row.need))
 
 
@@ -84,7 +104,7 @@ def money(value: float) -> str:
     return f"{value:,.2f}"
 
 
-def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> ShoppingRow:
+def _row(item: Item, tints: Mapping[str, str], needed: NeededBy | None) -> ShoppingRow:
     good = item.good
     is_kept = good is not None and good.id != "from-recipe"
     amounts = " + ".join(each.words for each in item.needed)
@@ -92,7 +112,7 @@ def _row(item: Item, tints: Mapping[str, str], stage: date | None) -> ShoppingRo
     if item.bought is not None:
         parts += _of_packs(item.bought)
     if good is not None and item.bought is not None:
-        parts += _of_days(good, stage)
+        parts += _of_days(good, needed)
     return ShoppingRow(
         name=short_name(item.name),
         whole_name=item.name,
@@ -126,21 +146,28 @@ def _of_packs(bought: Bought) -> list[str]:
     return parts
 
 
-def _of_days(good: Good, stage: date | None) -> list[str]:
+def _of_days(good: Good, needed: NeededBy | None) -> list[str]:
     parts = []
     if good.each_run:
         parts.append("fresh for every run")
-    if good.closed_days is not None and stage is not None:
-        days = days_to_buy(good, stage)
-        if good.closed_days > LONG_DAYS:
-            span = f"by {day_words(days.latest)}"
-        elif days.earliest is not None and days.earliest < days.latest:
-            span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
-        else:
-            span = f"on {day_words(days.latest)}"
-        parts.append(f"for the stage {span}")
+    if needed is not None:
+        parts.append(_bought_on(good, needed))
     elif good.closed_days is not None:
         parts.append(f"keeps {good.closed_days} days closed")
     if good.opened_days is not None:
         parts.append(f"opened {good.opened_days} days")
     return parts
+
+
+def _bought_on(good: Good, needed: NeededBy) -> str:
+    """From which day to which it is bought for the stage, or for what is made ahead of it."""
+    task = needed.tasks.get(good.task_id or "")
+    name, day = task or ("the stage", needed.stage)
+    days = days_to_buy(good, day)
+    if days.earliest is None or days.earliest < days.latest - timedelta(days=LONG_DAYS):
+        span = f"by {day_words(days.latest)}"
+    elif days.earliest < days.latest:
+        span = f"{day_words(days.earliest)} to {day_words(days.latest)}"
+    else:
+        span = f"on {day_words(days.latest)}"
+    return f"for {f'“{name}”' if task else name} {span}"

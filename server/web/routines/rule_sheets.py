@@ -145,6 +145,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     grace_s = typed.optional_duration("grace") or 0.0
     cutoff_s = typed.optional_duration("cutoff")
     set_up_s, clear_s = typed.optional_duration("set_up"), typed.optional_duration("clear")
+    waiting_s = typed.optional_duration("waiting")
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
     penalty = typed.number("penalty")
@@ -171,6 +172,7 @@ def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
             criteria=criteria,
             set_up_s=set_up_s,
             clear_s=clear_s,
+            waiting_s=waiting_s,
         )
     )
 
@@ -200,6 +202,7 @@ def _values(sheet: RuleSheet) -> dict[str, str]:
         "cutoff": "" if sheet.cutoff_s is None else write_duration(sheet.cutoff_s),
         "set_up": "" if sheet.set_up_s is None else write_duration(sheet.set_up_s),
         "clear": "" if sheet.clear_s is None else write_duration(sheet.clear_s),
+        "waiting": "" if sheet.waiting_s is None else write_duration(sheet.waiting_s),
         "serves": str(sheet.serves_per_drink),
         "notes": sheet.notes,
         "declare_all": "yes" if sheet.declare_all else "",

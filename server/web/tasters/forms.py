@@ -51,8 +51,8 @@ def versions_of(routine: Routine, sittings: Sequence[Sitting]) -> dict[str, tupl
 def list_from(typed: Typed, routine: Routine, now_ms: int) -> Sitting:
     """The blind list that a form describes. Raises InvalidInput with every fault."""
     # Loaded with the first list: the start does without.
-    from server.domain.claims.lexicon import taxonomy_for
     from server.domain.tasters.decoys import words_for
+    from server.domain.tasters.flavours import flavours_for
 
     drink = next((each for each in routine.drinks if each.id == typed.text("drink")), None)
     if drink is None:
@@ -63,7 +63,7 @@ def list_from(typed: Typed, routine: Routine, now_ms: int) -> Sitting:
     if drink is None:
         raise InvalidInput.of("drink", "Choose a drink.")
     seed = randbelow(2**31)
-    taxonomy = taxonomy_for(routine.language, routine.own_words)
+    taxonomy = flavours_for(routine.language, routine.own_words)
     words = words_for(drink, taxonomy, decoys, typed.words("own"), seed, routine.drinks)
     return typed.built(
         lambda: Sitting(

@@ -69,6 +69,7 @@ class TastingsPage(RoutinePage):
     """The one just deleted, which can be brought back."""
     edit: str
     form: Form
+    knows_flavours: bool
     versions: tuple[tuple[str, str], ...]
     shares: Mapping[str, str]
     risks: Mapping[str, str]
@@ -151,6 +152,7 @@ def _shown(
         gone=gone,
         edit=edit,
         form=form,
+        knows_flavours=edit == "list" and _knows_flavours(stored.routine.language),
         versions=tuple((key, name) for key, (name, _) in versions.items()),
         shares=SHARES,
         risks=RISKS,
@@ -182,3 +184,10 @@ def _needs(kind: PairKind) -> tuple[NeedRow, ...]:
         found = [needed(kind, DifferenceAim(share, 0.05, beta)) for beta in MISSED_SELDOM]
         rows.append(NeedRow(f"{round(100 * share)} in 100", tuple(map(str, found))))
     return tuple(rows)
+
+
+def _knows_flavours(language: str) -> bool:
+    # Loaded with the first list: the start does without.
+    from server.domain.tasters.flavours import knows_flavours
+
+    return knows_flavours(language)

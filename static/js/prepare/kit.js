@@ -1,6 +1,6 @@
 // A thing is ticked at a touch, also while the server is away: the tick is kept on the device and
-// sent until it has arrived. It says what is so ("packed"), so it may arrive twice. What others
-// tick meanwhile is asked for while the page is in view.
+// sent until it has arrived. It says what is so ("packed"), and how long ago it was pressed, so it may
+// arrive twice or late. What others tick meanwhile is asked for while the page is in view.
 
 const KEPT = "ninefifty.tick.";
 const AGAIN_MS = 4000;
@@ -50,7 +50,9 @@ async function send(desk, form) {
   const kept = read(name);
   if (kept === null) return;
   const body = new URLSearchParams({ at: form.elements.at.value, key: form.elements.key.value });
-  if (kept) body.set("packed", kept);
+  const [packed, at = Date.now()] = kept.split("@");
+  if (packed) body.set("packed", packed);
+  body.set("ago", Math.max(0, Date.now() - Number(at)));
   const answer = await fetch(desk.dataset.kit, {
     method: "POST",
     body,
@@ -67,7 +69,7 @@ function show(desk, known) {
     const kept = read(nameOf(desk, form));
     const button = form.querySelector("button");
     const shown = button.getAttribute("aria-pressed") === "true";
-    const packed = kept === null ? (known[form.elements.key.value] ?? shown) : kept === "yes";
+    const packed = kept === null ? (known[form.elements.key.value] ?? shown) : kept.startsWith("yes");
     button.toggleAttribute("data-unsent", kept !== null);
     if (packed === shown) continue;
     button.setAttribute("aria-pressed", String(packed));
@@ -102,7 +104,7 @@ function nameOf(desk, form) {
 const held = new Map();
 
 function keep(name, packed) {
-  held.set(name, packed ? "yes" : "");
+  held.set(name, `${packed ? "yes" : ""}@${Date.now()}`);
   try {
     localStorage.setItem(name, held.get(name));
   } catch {

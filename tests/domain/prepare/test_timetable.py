@@ -201,6 +201,14 @@ def test_keeping_beyond_the_food_code_is_cautioned(at_c, hours, told):
     assert len(keeping_cautions([kept])) == told
 
 
+@pytest.mark.parametrize(
+    "kept", [{"keeps_at_c": -18}, {"keeps_at_c": 4, "makes": "glasses"}, {"makes": "ice"}]
+)
+def test_what_is_frozen_or_no_food_that_spoils_keeps_as_long_as_one_likes(kept):
+    # FDA Food Code 2022, 3-501.18 (A)(1): "except time that the product is frozen".
+    assert not keeping_cautions([task("it", keeps_s=999 * H, **({"keeps_at_c": -10} | kept))])
+
+
 # Made by hand: no published instance set could be reached here. The optimum follows from what
 # there is one of: hands (a sum), the oven (a sum), or the longest chain.
 KNOWN = {

@@ -4,10 +4,11 @@ import pytest
 
 from server.demo import demo_file
 from server.domain.base.amounts import Amount
-from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.taxonomy import shipped
 from server.domain.routine.drink import Drink, Ingredient
+from server.domain.routine.own_words import OwnWord
 from server.domain.tasters.decoys import words_for
+from server.domain.tasters.flavours import flavours_for
 from tests.table import table
 
 DRINKS = demo_file().routine.drinks
@@ -80,7 +81,29 @@ def test_in_a_language_without_words_decoys_come_from_the_other_drinks():
     pear = Drink("d1", "Lampe", descriptors=("Birne",))
     part = Ingredient("i", "Sirup", Amount(10, "ml"), descriptors=("Heu", "Birnen"))
     other = Drink("d2", "Hafen", ingredients=(part,), descriptors=("Kirsche", "Birne"))
-    asked = words_for(pear, taxonomy_for("de"), 5, (), 1, (pear, other))
+    asked = words_for(pear, flavours_for("other"), 5, (), 1, (pear, other))
     assert {each.word: each.sort for each in asked} == {
         "Birne": "stated", "Kirsche": "other", "Heu": "other",
     }  # fmt: skip
+
+
+@table("language", ["de", "fr", "es", "it", "pt"])
+def test_decoys_are_of_the_language_of_the_routine_half_of_them_near(language):
+    flavours = flavours_for(language)
+    names = [name for name, word in flavours.words.items() if not word.is_silent]
+    drink = Drink("d", "Sour", descriptors=tuple(names[:2]))
+    asked = [each for each in words_for(drink, flavours, 8, (), 1) if each.is_decoy]
+    assert [each.sort for each in asked].count("near") == 4
+    assert {each.word for each in asked} <= set(names[2:])
+
+
+def test_a_decoy_does_not_stand_within_a_word_of_the_drink_that_is_written_as_one():
+    drink = Drink("d", "Sauer", descriptors=("Orangenschale", "Honigmelone"))
+    asked = [each.word for each in words_for(drink, flavours_for("de"), 100, (), 1)]
+    assert not {"Orange", "Melone"} & set(asked)
+
+
+def test_a_word_of_ones_own_is_a_decoy_where_it_is_a_kind_of_a_known_one():
+    flavours = flavours_for("de", (OwnWord("Zitronenkuchen", kind_of="Zitrone"),))
+    drink = Drink("d", "Sauer", descriptors=("Limette",))
+    assert "Zitronenkuchen" in [each.word for each in words_for(drink, flavours, 100, (), 1)]

@@ -357,7 +357,7 @@ def test_no_text_of_a_form_can_be_left_out(name):
         except InvalidInput:
             return True
 
-    @settings(max_examples=130, derandomize=True, database=None)
+    @settings(max_examples=200, derandomize=True, database=None)
     @given(values_of(shown))
     def look(value):
         names = set(shown.texts(value))

@@ -5,6 +5,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from server.domain.base.amounts import Amount
+from server.domain.learn.memory import Learner
+from server.domain.learn.own_memory import OwnMemory
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation
 from server.store.learning import marks_of
@@ -12,6 +14,7 @@ from server.store.lost.deleted import KEPT_MS
 from server.store.lost.forgetting import forget_old
 from server.store.runs import list_runs
 from server.store.uploads.media import MediaFolder
+from server.web.learn.view import memory_words
 from tests.factories import NOW_MS, make_event, make_events, make_routine, make_segment
 from tests.spoken import captions, spoken_routine
 from tests.web.html import Page
@@ -327,3 +330,14 @@ def test_a_device_cannot_say_what_a_recording_told(desk):
 def _half_misheard(line):
     words = line.split()
     return " ".join(word if at % 2 else "blur" for at, word in enumerate(words))
+
+
+def test_sentences_come_back_by_ones_own_memory_once_enough_is_known_of_it(desk):
+    page = Page(desk.get(HERE))
+    assert "fitted to many people, not to you" in page.text("main")
+    assert "fitted to you once 200 sentences have come back" in page.text("main")
+    own = OwnMemory(Learner(0.5, 1.2), reviews=260, gain=0.01)
+    assert memory_words(own).startswith(
+        "When it comes back follows a published model of memory, fitted to you: 260 sentences "
+        "that came back tell that yours last 0.5 times as long at first as most people’s"
+    )

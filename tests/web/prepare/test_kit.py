@@ -65,6 +65,19 @@ def test_another_device_is_told_what_is_ticked(kitchen):
     assert kitchen.get(f"{HERE}/ticks", params={"at": "event"}).json() == {KETTLE: True}
 
 
+def test_a_tick_that_comes_late_does_not_undo_what_was_said_after_it(kitchen):
+    press(kitchen, KETTLE)
+    # Said ten seconds before that, on a device that was away.
+    data = {"at": "event", "key": KETTLE, "packed": "", "ago": "10000"}
+    assert kitchen.post(f"{HERE}/ticks", data=data).status_code == 303
+    assert pressed(kitchen) == [KETTLE]
+    kitchen.post(f"{HERE}/anew", data={"at": "event"})
+    kitchen.post(f"{HERE}/ticks", data=data | {"packed": "yes"})
+    assert pressed(kitchen) == []
+    kitchen.post(f"{HERE}/ticks", data=data | {"packed": "yes", "ago": "0"})
+    assert pressed(kitchen) == [KETTLE]
+
+
 def test_used_things_are_warned_of_once_packing_has_begun(kitchen):
     press(kitchen, KETTLE)
     assert "Lemon juice" in Page(kitchen.get(HERE)).text(".kit-warning")

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from server.domain.routine.preparing import Journey, Preparation, Task
-from tests.factories import NOW_MS, make_routine
+from tests.factories import NOW_MS, RULES, make_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
 
@@ -110,6 +110,14 @@ def test_the_time_on_stage_is_kept_and_asked_for_until_then(client):
     client.post(f"{HERE}/journey", data=JOURNEY | {"stage": hours_from_now(72)})
     assert kept(client).preparation.journey.travel_s == 2700
     assert Page(client.get(HERE)).text("h1").endswith(": Syrup")
+
+
+def test_minutes_that_the_rules_give_are_those_the_form_starts_with(client):
+    keep(client, make_routine(), replace(RULES, set_up_s=300.0, waiting_s=1200.0))
+    page = Page(client.get(HERE, params={"edit": "journey"}))
+    assert page.typed("set_up") == "5 min"
+    assert page.typed("waiting") == "20 min"
+    assert "The rules give 20 min." in page.text("form.inline")
 
 
 def test_being_behind_is_the_headline_and_says_what_gives(client):

@@ -1,10 +1,14 @@
 """The page of the shopping: packs, costs, days, and what is refused."""
 
+from dataclasses import replace
+from datetime import datetime
+
 import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.preparing import Good, Preparation, Size
+from server.domain.routine.preparing import Good, Journey, Preparation, Size, Task
+from server.web.frame.local_zone import LOCAL
 from tests.factories import make_routine
 from tests.web.html import Page
 from tests.web.shelf import keep, kept
@@ -43,6 +47,25 @@ def test_how_it_is_sold_is_asked_for_and_then_told_in_packs(client):
     assert page.text(".shop-line b") == "2 × 700 ml"
     assert "600 ml left over; 40.00; a size without a price" in page.text(".shop-line small")
     assert page.text("h1") == "1 thing to buy, 40.00 in all"
+
+
+@pytest.mark.parametrize(
+    ("good", "told"),
+    [
+        ({}, "for the stage by Sun 29 Nov"),
+        ({"closed_days": 3}, "for the stage Fri 27 Nov to Sun 29 Nov"),
+        ({"task_id": "t1"}, "for “Infusion” by Wed 25 Nov"),
+        ({"task_id": "t1", "closed_days": 0}, "for “Infusion” on Thu 26 Nov"),
+        ({"task_id": "gone"}, "for the stage by Sun 29 Nov"),
+    ],
+)
+def test_everything_is_bought_in_time_for_the_stage_or_what_is_made_of_it(client, good, told):
+    stage = datetime(2026, 11, 30, 14, tzinfo=LOCAL)
+    journey = Journey(round(stage.timestamp() * 1000), from_hour=0, to_hour=24)
+    tasks = (Task("t1", "Infusion", 3600.0, 4 * 86_400.0 - 7200),)
+    sold = replace(Good("g1", "Juice", (Size(Amount(1, "l"), 2.0),)), **good)
+    keep(client, routine(sold, tasks=tasks, journey=journey))
+    assert told in Page(client.get(HERE)).text(".shop-line small")
 
 
 @pytest.mark.parametrize(

@@ -184,13 +184,13 @@ def test_a_recipe_that_changes_meanwhile_leaves_the_result_with_what_was_tasted(
 
 
 def test_more_decoys_than_there_are_is_told(client):
-    keep_drinks(client, language="de")
+    keep_drinks(client, language="other")
     here, _ = set_up(client, LIST | {"decoys": "5", "own": "Kirsche, Heu"})
     assert "Only 2 decoys of 5 wanted" in Page(client.get(here)).text("main")
 
 
 def test_a_drink_without_words_or_a_language_without_decoys_is_refused(client):
-    keep_drinks(client, language="de")
+    keep_drinks(client, language="other")
     refused = Page(client.post(f"{TASTINGS}/list", data=LIST | {"own": ""}))
     assert refused.status == 422
     assert "Add one of your own" in refused.fault("decoys")
