@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import ceil
 
 from server.domain.belief.practice import MOST_RUNS
-from server.domain.belief.run_durations import durations_s
+from server.domain.belief.run_durations import WaitsOfPlans, durations_s
 from server.domain.belief.words_pace import SpokenSplit
 from server.domain.claims.pace import Paces, WordPace, measure, seconds_for
 from server.domain.routine.routine import Routine, Segment
@@ -43,10 +43,10 @@ def voice_times(
 
     Words of `fitted` segments are taken to be cut to what is planned for them.
     """
-    times = {each: voice_s(each, paces.of(each.id), language) for each in segments}
+    times = [(each, voice_s(each, paces.of(each.id), language)) for each in segments]
     return {
         each.id: min(seconds, each.duration.likely_s) if each.id in fitted else seconds
-        for each, seconds in times.items()
+        for each, seconds in times
         if seconds is not None
     }
 
@@ -79,9 +79,10 @@ def spoken_splits(
     of their talk.
     """
     found: list[SpokenSplit] = []
+    waits = WaitsOfPlans()
     for line in [each for each in lines if each.splits_count][-MOST_RUNS:]:
         segments = tuple(said_then.get(line.id, ()))
-        took_s = durations_s(segments, routine.processes, line)
+        took_s = durations_s(segments, routine.processes, line, waits.of(segments))
         found += [
             SpokenSplit(each.id, *_measure(each.said, routine.language), took_s[each.id], each.lane)
             for each in segments
