@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 from math import ceil
 
-from server.domain.belief.practice import MOST_RUNS
+from server.domain.belief.practice import MOST_RUNS, PastRun
 from server.domain.belief.run_durations import WaitsOfPlans, durations_s
 from server.domain.belief.words_pace import SpokenSplit
 from server.domain.claims.pace import Paces, WordPace, measure, seconds_for
@@ -67,6 +67,21 @@ def planned_times(
     segments = tuple(segments)
     voices_s = voice_times(segments, paces, language, fitted)
     return {each.id: max(each.duration.likely_s, voices_s.get(each.id, 0.0)) for each in segments}
+
+
+def past_runs(
+    lines: Iterable[RunLine], then: Mapping[str, tuple[Segment, ...]], paces: Paces, language: str
+) -> list[PastRun]:
+    """Runs with the plans of their days; `then` is run id -> the segments of that plan."""
+    planned_s: dict[int, dict[str, float]] = {}
+    found = []
+    for line in lines:
+        segments = then.get(line.id, ())
+        # Runs of one plan share the very tuple: telling whether two are equal takes longer.
+        if id(segments) not in planned_s:
+            planned_s[id(segments)] = planned_times(segments, paces, language)
+        found.append(PastRun(line, planned_s[id(segments)], segments))
+    return found
 
 
 def spoken_splits(

@@ -29,7 +29,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole.takes import Takes, takes_of
-from server.domain.whole.talk import planned_times, spoken_splits, voice_times
+from server.domain.whole.talk import past_runs, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
 from server.store.routines import StoredRoutine, change_of, load_routine
@@ -285,21 +285,11 @@ def _make(
     lines: Sequence[RunLine],
     before: "Practised | None",
 ) -> Outlook:
-    plans = past_plans(session, routine.id)
-    then = {run_id: plan.segments for run_id, plan in plans.items()}
+    then = {run_id: plan.segments for run_id, plan in past_plans(session, routine.id).items()}
 
     def learnt() -> Outlook:
         paces = learn_paces(spoken_splits(routine, lines, then))
-        planned_s = {
-            key: planned_times(segments, paces, routine.language)
-            for key, segments in {each.plan_key: each.segments for each in plans.values()}.items()
-        }
-        past = [
-            PastRun(line, planned_s[plans[line.id].plan_key], then[line.id])
-            if line.id in plans
-            else PastRun(line, {})
-            for line in lines
-        ]
+        past = past_runs(lines, then, paces, routine.language)
         return Outlook(routine, rules, paces, past, at_ms, before=before)
 
     found, why = told("What your runs say of this plan", learnt)
