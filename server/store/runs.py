@@ -194,7 +194,9 @@ def list_runs(session: Session, routine_id: str) -> list[RunLine]:
         .where(col(RunRow.deleted_ms).is_(None))
         .order_by(RunRow.started_ms, RunRow.created_ms, RunRow.id)
     )
-    return [line_of(row) for row in session.connection().execute(statement).mappings()]
+    rows = session.connection().execute(statement)
+    names = tuple(rows.keys())
+    return [line_of(dict(zip(names, row, strict=True))) for row in rows]
 
 
 def segment_names(session: Session, routine_id: str) -> dict[str, str]:

@@ -11,6 +11,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import exp, sqrt
 
 import numpy as np
@@ -118,7 +119,7 @@ class PastTotal:
     took_s: float
     run_id: str = ""
 
-    @property
+    @cached_property
     def place(self) -> float:
         """The chance that was given to a run as quick or quicker: even over 0 to 1 if right."""
         return self.ahead.chance_by(self.took_s)
@@ -144,9 +145,43 @@ class Belief:
     past: tuple[PastTotal, ...]
 
 
-def state_after(history: Sequence[Run], plan: Plan, known: Assumptions | None = None) -> State:
-    """The state after the runs of `history`, which further runs can be folded into."""
-    state = started(plan, known)
+@dataclass(frozen=True, eq=False)
+class Practised:
+    """The state that runs have left behind, the oldest first, and the plan it started with."""
+
+    plan: Plan
+    runs: tuple[Run, ...]
+    state: State
+
+    def leads_to(self, plan: Plan, runs: Sequence[Run]) -> bool:
+        """Whether these runs are those seen and perhaps later ones, before the same plan."""
+        # The rows of a state stand in the order of its plan.
+        same = list(self.plan.items()) == list(plan.items())
+        return same and self.runs == tuple(runs[: len(self.runs)])
+
+
+def practised(history: Sequence[Run], plan: Plan, before: Practised | None = None) -> Practised:
+    """All runs of `history` folded in; only the new ones where `before` has seen the others.
+
+    The state is the same either way, to the last digit.
+    """
+    runs = tuple(in_order(history))
+    if before is None or not before.leads_to(plan, runs):
+        return Practised(plan, runs, state_after(runs, plan))
+    return Practised(plan, runs, state_after(runs[len(before.runs) :], plan, before=before.state))
+
+
+def state_after(
+    history: Sequence[Run],
+    plan: Plan,
+    known: Assumptions | None = None,
+    before: State | None = None,
+) -> State:
+    """The state after the runs of `history`, which further runs can be folded into.
+
+    `before` is the state that they are folded into; None for that of the plan alone.
+    """
+    state = before or started(plan, known)
     for run in in_order(history):
         state = folded(state, run)
     return state

@@ -22,14 +22,34 @@ TOGETHER_MS = 1500
 """Assumption, no source: two marks this close were made at once."""
 
 
+class WaitsOfPlans:
+    """Who waits for whom in each plan of many runs: worked out once where runs share a plan."""
+
+    def __init__(self) -> None:
+        self._kept: dict[int, tuple[Sequence[Segment], Mapping[str, Waits]]] = {}
+
+    def of(self, segments: Sequence[Segment]) -> Mapping[str, Waits]:
+        """Id -> what that segment waits for."""
+        # Runs of one plan share the very tuple, which lives on here: telling whether two plans are
+        # equal takes longer than working them out.
+        kept = self._kept.get(id(segments))
+        if kept is None:
+            kept = self._kept[id(segments)] = segments, waits_of(segments)
+        return kept[1]
+
+
 def durations_s(
-    segments: Sequence[Segment], processes: Sequence[Process], line: RunLine
+    segments: Sequence[Segment],
+    processes: Sequence[Process],
+    line: RunLine,
+    waits: Mapping[str, Waits] | None = None,
 ) -> dict[str, float]:
     """Id -> how long each segment and process of a run took, where its marks tell (s).
 
-    `segments` are those of the plan that the run was made with, in their order.
+    `segments` are those of the plan that the run was made with, in their order; `waits` are theirs
+    where they are known.
     """
-    waits = waits_of(segments)
+    waits = waits_of(segments) if waits is None else waits
     ends_ms = line.summary.ends_ms
     held = {each.before_segment_id: each for each in processes if _is_late(each, line)}
     found: dict[str, float] = {}
@@ -56,6 +76,9 @@ def _start_ms(
     waits: Waits, starts_ms: Mapping[str, int | None], ends_ms: Mapping[str, int]
 ) -> int | None:
     """When a segment began; None where a mark that tells it is missing."""
+    if not waits.with_start_of and len(waits.after) == 1:
+        # Nearly all segments wait for one: those of a hundred runs are thousands.
+        return ends_ms.get(waits.after[0])
     moments = [ends_ms.get(each) for each in waits.after]
     moments += [starts_ms.get(each) for each in waits.with_start_of]
     known = [moment for moment in moments if moment is not None]

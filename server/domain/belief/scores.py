@@ -75,7 +75,7 @@ def student_chance(t: Array, freedom: int) -> Array:
     return below
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _student_table(freedom: int) -> tuple[Array, Array]:
     """Logarithm of the chance to lie below, and arsinh of the value, from far below to the middle.
 

@@ -93,13 +93,17 @@ def rows_of(model: Model) -> Rows:
 
 def row_of(belief: PartBelief) -> Array:
     """The durations of a belief over the grid, none above the longest that it allows."""
+    row = np.zeros(GRID)
     if belief.median_s <= 0:
-        return np.zeros(GRID)
+        return row
     scores = student_row(belief.freedom)
-    scales = np.where(scores < 0, belief.low_scale, belief.high_scale)
+    middle = GRID // 2
+    np.multiply(scores[:middle], belief.low_scale, out=row[:middle])
+    np.multiply(scores[middle:], belief.high_scale, out=row[middle:])
     # Held to its end before it is raised: what no number can hold would warn on its way.
-    most = log(belief.longest_s / belief.median_s)
-    row: Array = belief.median_s * np.exp(np.minimum(scales * scores, most))
+    np.minimum(row, log(belief.longest_s / belief.median_s), out=row)
+    np.exp(row, out=row)
+    row *= belief.median_s
     return row
 
 

@@ -19,12 +19,17 @@ QUICK = 10_000
 """Slots for figures that follow a finger; their chances are right within about one percent."""
 
 
-def forecast(model: Model, rules: RuleSheet, slots: int = FULL) -> Forecast:
-    """What simulated slots of a model mean under a rule sheet."""
+def forecast(
+    model: Model, rules: RuleSheet, slots: int = FULL, *, with_chains: bool = True
+) -> Forecast:
+    """What simulated slots of a model mean under a rule sheet.
+
+    Without chains it is not told what each segment adds to the risk, and all else is the same.
+    """
     from server.domain.risk.simulate import simulate
     from server.domain.risk.summing import forecast_of
 
-    return forecast_of(simulate(model, slots), rules)
+    return forecast_of(simulate(model, slots, with_chains=with_chains), rules)
 
 
 def cut_advice(

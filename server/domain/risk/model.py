@@ -14,13 +14,12 @@ from typing import TYPE_CHECKING
 from server.domain.belief.history import Run
 from server.domain.belief.mishaps import Incidents
 from server.domain.risk.activities import Network
-from server.domain.risk.parts import Parts, network_of, plan_of
+from server.domain.risk.parts import Parts, network_of, plan_of, waits_as
 from server.domain.risk.times import Schedule, schedule
 from server.domain.routine.estimate import TimeEstimate
 
 if TYPE_CHECKING:
-    from server.domain.belief.believe import Belief, PartBelief
-    from server.domain.belief.state import State
+    from server.domain.belief.believe import Belief, PartBelief, Practised
 
 # The belief needs NumPy: imported where it is used, so that the server starts without it.
 
@@ -32,14 +31,14 @@ SPARE_ROWS = 8
 class Model:
     """What a simulation draws from. `beliefs` and `rows` go by id of segment or process.
 
-    `told` is what is believed of the plan; `state` what the runs have left behind, of which any
-    other plan can be told; `now_ms` the moment that it is told for.
+    `told` is what is believed of the plan; `practised` what the runs have left behind, of which
+    any other plan can be told; `now_ms` the moment that it is told for.
     """
 
     parts: Parts
     network: Network
     told: "Belief"
-    state: "State"
+    practised: "Practised"
     rows: Mapping[str, int]
     reserved_rows: int
     now_ms: int | None = None
@@ -77,28 +76,34 @@ class Model:
         return replace(
             self,
             parts=parts,
-            network=network_of(parts),
-            told=belief_of(self.state, plan_of(parts), self.now_ms),
+            network=self.network if waits_as(parts, self.parts) else network_of(parts),
+            told=belief_of(self.practised.state, plan_of(parts), self.now_ms),
             rows=_rows(self.rows, parts.estimates),
         )
 
 
-def model_of(parts: Parts, runs: Sequence[Run] = (), now_ms: int | None = None) -> Model:
+def model_of(
+    parts: Parts,
+    runs: Sequence[Run] = (),
+    now_ms: int | None = None,
+    before: "Practised | None" = None,
+) -> Model:
     """The model of a plan after these runs; `now_ms` tells how long the last of them is ago.
 
-    Raises InvalidInput where parts wait for one another in a circle.
+    Of runs that `before` has seen nothing is worked out again. Raises InvalidInput where parts wait
+    for one another in a circle.
     """
-    from server.domain.belief.believe import belief_of, state_after
+    from server.domain.belief.believe import belief_of, practised
 
     plan = plan_of(parts)
     network = network_of(parts)
-    state = state_after(runs, plan)
+    folded = practised(runs, plan, before)
     rows = _rows({}, parts.estimates)
     return Model(
         parts=parts,
         network=network,
-        told=belief_of(state, plan, now_ms),
-        state=state,
+        told=belief_of(folded.state, plan, now_ms),
+        practised=folded,
         rows=rows,
         reserved_rows=len(rows) + SPARE_ROWS,
         now_ms=now_ms,

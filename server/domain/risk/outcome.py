@@ -70,7 +70,8 @@ class Forecast:
 
     Times are seconds on the elapsed clock, `penalty` points on average. `error` is the standard
     error of `chance_inside` from simulating no more than `slots`; drawing in strata makes it
-    smaller than this in truth. `quantiles_s` follow QUANTILES.
+    smaller than this in truth. `quantiles_s` follow QUANTILES. Where no chains were followed there
+    are no `segments`.
     """
 
     slots: int

@@ -136,6 +136,23 @@ def network_of(parts: Parts) -> Network:
     return build([*activities, *_beside(parts)])
 
 
+def waits_as(parts: Parts, others: Parts) -> bool:
+    """Whether both have the same network: they differ, if at all, in how long something takes."""
+    return _links(parts) == _links(others)
+
+
+def _links(parts: Parts) -> tuple[object, ...]:
+    segments = [
+        (each.id, each.name, each.lane, each.alongside, each.after_ids, each.helper)
+        for each in parts.segments
+    ]
+    processes = [
+        (each.id, each.name, each.after_id, each.before_id, each.fallback)
+        for each in parts.processes
+    ]
+    return segments, processes
+
+
 def _segments_in_lanes(parts: Parts) -> list[Activity]:
     waits = waits_of(parts.segments)
     return [

@@ -4,7 +4,7 @@ from math import ceil, floor, log10
 
 import numpy as np
 
-from server.domain.belief.scores import Array, middles
+from server.domain.belief.scores import Array
 from server.domain.risk.outcome import (
     QUANTILES,
     TICK_S,
@@ -45,6 +45,7 @@ def forecast_of(simulation: Simulation, rules: RuleSheet) -> Forecast:
             for activity, share, on_chain in zip(
                 names, shares[:-2], simulation.trace.on_chain, strict=True
             )
+            if simulation.trace.followed
         ),
         processes=tuple(_process(need, simulation) for need in simulation.needs),
         share_incidents=float(shares[-2]),
@@ -68,8 +69,12 @@ def penalties(finish_s: Array, rules: RuleSheet) -> Array:
 
 
 def quantile_s(sorted_s: Array, probability: float) -> float:
-    """A quantile of values in rising order."""
-    return float(np.interp(probability, middles(len(sorted_s)), sorted_s))
+    """A quantile of values in rising order, each in the middle of its equal part of chance."""
+    count = len(sorted_s)
+    # Between two neighbours alone: the middles of all take longer than everything else here.
+    below = min(max(int(probability * count - 0.5), 0), max(count - 2, 0))
+    near_s = sorted_s[below : below + 2]
+    return float(np.interp(probability, (np.arange(len(near_s)) + below + 0.5) / count, near_s))
 
 
 def histogram(sorted_s: Array) -> Histogram:

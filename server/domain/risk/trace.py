@@ -48,6 +48,11 @@ class Trace:
         self._finish_crossed += float(around_s @ around_s)
 
     @property
+    def followed(self) -> bool:
+        """Whether any chain was followed."""
+        return self._slots > 0
+
+    @property
     def on_chain(self) -> Array:
         """By position of the activity, the chance that it lies on the chain."""
         return self._on_chain / max(self._slots, 1)

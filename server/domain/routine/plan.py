@@ -11,7 +11,7 @@ from typing import Annotated
 
 from pydantic import ConfigDict, Field
 
-from server.domain.routine.lanes import waits_of
+from server.domain.routine.lanes import Waits, waits_of
 from server.domain.routine.preparing import Phase
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
@@ -102,13 +102,14 @@ class Layout:
 
 def layout(routine: Routine) -> Layout:
     """Every segment and process of `routine` at its planned time."""
-    placed = place_segments(routine.segments)
+    waiting = _Waiting.of(routine.segments)
+    placed = waiting.placed(lambda duration: duration.likely_s)
     return Layout(
         segments=placed,
         processes=tuple(_place_process(process, placed) for process in routine.processes),
         total_s=_finish_s(placed),
-        total_low_s=_finish_s(placed_by(routine.segments, lambda duration: duration.least_s)),
-        total_high_s=_finish_s(placed_by(routine.segments, lambda duration: duration.most_s)),
+        total_low_s=_finish_s(waiting.placed(lambda duration: duration.least_s)),
+        total_high_s=_finish_s(waiting.placed(lambda duration: duration.most_s)),
     )
 
 
@@ -142,16 +143,34 @@ def placed_by(
     segments: Sequence[Segment], lasts_s: Callable[[Spread], float]
 ) -> tuple[PlacedSegment, ...]:
     """The same where each segment takes the seconds that `lasts_s` reads from its duration."""
-    waits = waits_of(segments)
-    # Only what a helper does may wait for something further down the list.
-    awaited = {each: (*wait.after, *wait.with_start_of) for each, wait in waits.items()}
-    durations_s = {each.id: lasts_s(each.duration) for each in segments}
-    starts_s: dict[str, float] = {}
-    ends_s: dict[str, float] = {}
-    for each in TopologicalSorter(awaited).static_order():
-        starts_s[each] = waits[each].start_s(starts_s, ends_s)
-        ends_s[each] = starts_s[each] + durations_s[each]
-    return tuple(PlacedSegment(each, starts_s[each.id], ends_s[each.id]) for each in segments)
+    return _Waiting.of(segments).placed(lasts_s)
+
+
+@dataclass(frozen=True)
+class _Waiting:
+    """Segments, what each waits for, and an order in which each stands behind all of that."""
+
+    segments: Sequence[Segment]
+    waits: Mapping[str, Waits]
+    order: tuple[str, ...]
+
+    @classmethod
+    def of(cls, segments: Sequence[Segment]) -> "_Waiting":
+        waits = waits_of(segments)
+        # Only what a helper does may wait for something further down the list.
+        awaited = {each: (*wait.after, *wait.with_start_of) for each, wait in waits.items()}
+        return cls(segments, waits, tuple(TopologicalSorter(awaited).static_order()))
+
+    def placed(self, lasts_s: Callable[[Spread], float]) -> tuple[PlacedSegment, ...]:
+        durations_s = {each.id: lasts_s(each.duration) for each in self.segments}
+        starts_s: dict[str, float] = {}
+        ends_s: dict[str, float] = {}
+        for each in self.order:
+            starts_s[each] = self.waits[each].start_s(starts_s, ends_s)
+            ends_s[each] = starts_s[each] + durations_s[each]
+        return tuple(
+            PlacedSegment(each, starts_s[each.id], ends_s[each.id]) for each in self.segments
+        )
 
 
 def _finish_s(placed: Sequence[PlacedSegment]) -> float:

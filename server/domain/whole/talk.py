@@ -4,8 +4,8 @@ from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 from math import ceil
 
-from server.domain.belief.practice import MOST_RUNS
-from server.domain.belief.run_durations import durations_s
+from server.domain.belief.practice import MOST_RUNS, PastRun
+from server.domain.belief.run_durations import WaitsOfPlans, durations_s
 from server.domain.belief.words_pace import SpokenSplit
 from server.domain.claims.pace import Paces, WordPace, measure, seconds_for
 from server.domain.routine.routine import Routine, Segment
@@ -43,10 +43,10 @@ def voice_times(
 
     Words of `fitted` segments are taken to be cut to what is planned for them.
     """
-    times = {each: voice_s(each, paces.of(each.id), language) for each in segments}
+    times = [(each, voice_s(each, paces.of(each.id), language)) for each in segments]
     return {
         each.id: min(seconds, each.duration.likely_s) if each.id in fitted else seconds
-        for each, seconds in times.items()
+        for each, seconds in times
         if seconds is not None
     }
 
@@ -69,6 +69,21 @@ def planned_times(
     return {each.id: max(each.duration.likely_s, voices_s.get(each.id, 0.0)) for each in segments}
 
 
+def past_runs(
+    lines: Iterable[RunLine], then: Mapping[str, tuple[Segment, ...]], paces: Paces, language: str
+) -> list[PastRun]:
+    """Runs with the plans of their days; `then` is run id -> the segments of that plan."""
+    planned_s: dict[int, dict[str, float]] = {}
+    found = []
+    for line in lines:
+        segments = then.get(line.id, ())
+        # Runs of one plan share the very tuple: telling whether two are equal takes longer.
+        if id(segments) not in planned_s:
+            planned_s[id(segments)] = planned_times(segments, paces, language)
+        found.append(PastRun(line, planned_s[id(segments)], segments))
+    return found
+
+
 def spoken_splits(
     routine: Routine, lines: Iterable[RunLine], said_then: Mapping[str, Iterable[Segment]]
 ) -> list[SpokenSplit]:
@@ -79,9 +94,10 @@ def spoken_splits(
     of their talk.
     """
     found: list[SpokenSplit] = []
+    waits = WaitsOfPlans()
     for line in [each for each in lines if each.splits_count][-MOST_RUNS:]:
         segments = tuple(said_then.get(line.id, ()))
-        took_s = durations_s(segments, routine.processes, line)
+        took_s = durations_s(segments, routine.processes, line, waits.of(segments))
         found += [
             SpokenSplit(each.id, *_measure(each.said, routine.language), took_s[each.id], each.lane)
             for each in segments

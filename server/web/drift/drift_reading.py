@@ -106,7 +106,7 @@ def read_drift(
     table = run_table(routine, lines, old_names, zone=LOCAL, labels=labels_of(lines))
     next_run, untold = None, ""
     if outlooks is not None and routine.segments and table.wholes:
-        outlook = outlooks.of(session, stored, rules)
+        outlook = outlooks.of(session, stored, rules, listed)
         next_run, why = told(RISK, lambda: outlook.next_run)
         untold = outlook.untold or why
     kept = set(table.run_ids)

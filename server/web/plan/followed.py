@@ -6,7 +6,7 @@ from typing import Any
 from server.domain.base.durations import format_clock
 from server.domain.risk.saying import inside_words
 from server.domain.routine.edits import part_of
-from server.domain.routine.plan import layout
+from server.domain.routine.plan import Layout, layout
 from server.domain.routine.routine import Routine
 from server.web.plan.chances import chances_of
 from server.web.plan.outlook import Outlook
@@ -34,23 +34,23 @@ def followed(outlook: Outlook, changed: Routine, segment_id: str, span_s: float)
     rules = outlook.rules
     model = outlook.changed(changed)
     forecast = outlook.quick(model)
-    tape = tape_of(changed, model, rules, forecast, {}, span_s)
+    placed = layout(changed)
+    tape = tape_of(changed, model, rules, forecast, {}, span_s, placed)
     segment = part_of(changed.segments, segment_id)
     place = [each.id for each in changed.segments].index(segment_id) + 1
     lasts = format_clock(segment.duration.likely_s)
     figures = {each.id: each.value for each in chances_of(forecast, rules, changed.id)}
     return Followed(
         tape.places,
-        figures | plan_figures(changed),
+        figures | plan_figures(changed.id, placed),
         segment.duration.likely_s,
         f"{place}. {segment.name}, {lasts}. {inside_words(forecast, rules.slot_s)}.",
     )
 
 
-def plan_figures(routine: Routine) -> dict[str, str]:
+def plan_figures(routine_id: str, placed: Layout) -> dict[str, str]:
     """Id -> text of the figures that come from the plan alone: starts, durations, the whole."""
-    placed = layout(routine)
-    found = {f"planned:{routine.id}": format_clock(placed.total_s)}
+    found = {f"planned:{routine_id}": format_clock(placed.total_s)}
     for each in placed.segments:
         found[f"segment-start:{each.segment.id}"] = format_clock(each.start_s)
         found[f"segment-lasts:{each.segment.id}"] = format_clock(each.segment.duration.likely_s)

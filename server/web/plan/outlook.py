@@ -25,14 +25,14 @@ from server.domain.risk.outcome import Forecast
 from server.domain.risk.parts import KnownBeside, Parts, parts_of
 from server.domain.routine.edits import part_of
 from server.domain.routine.plan import steps_to
-from server.domain.routine.routine import Routine, Segment
+from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
 from server.domain.whole.takes import Takes, takes_of
-from server.domain.whole.talk import planned_times, spoken_splits, voice_times
+from server.domain.whole.talk import past_runs, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
-from server.store.routines import StoredRoutine, load_routine
+from server.store.routines import StoredRoutine, change_of, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import list_runs
 from server.web.frame.dependencies import now_ms
@@ -40,6 +40,7 @@ from server.web.frame.local_zone import midnight_ms, today
 from server.web.frame.telling import told
 
 if TYPE_CHECKING:
+    from server.domain.belief.believe import Practised
     from server.domain.risk.advice import CutAdvice, StartOption
 
 MOST_OUTLOOKS = 16
@@ -75,6 +76,7 @@ class Outlook:
         past: Sequence[PastRun],
         now_ms: int | None = None,
         untold: str = "",
+        before: "Practised | None" = None,
     ) -> None:
         self.untold = untold
         """Why the runs are not in it; "" where they are."""
@@ -85,7 +87,8 @@ class Outlook:
         self._past = tuple(each.line for each in past if each.line.counts)
         self._advised: dict[tuple[float, float | None], CutAdvice] = {}
         self._starts: dict[str, tuple[StartOption, ...]] = {}
-        self.model = model_of(self._parts_of(routine), practice_of(routine, past), now_ms)
+        practice = practice_of(routine, past)
+        self.model = model_of(self._parts_of(routine), practice, now_ms, before)
 
     def changed(self, routine: Routine, fitted: Collection[str] = ()) -> Model:
         """The model of the routine as changed: the one it will have when saved, the luck kept.
@@ -202,8 +205,8 @@ class Outlook:
         }
 
     def quick(self, model: Model) -> Forecast:
-        """The forecast of a changed model over fewer slots, for figures that follow."""
-        return forecast(model, self.rules, QUICK)
+        """The forecast of a changed model over fewer slots, for figures that follow; no chains."""
+        return forecast(model, self.rules, QUICK, with_chains=False)
 
     def of(self, model: Model) -> Forecast:
         """The forecast of a changed model over all slots; fewer of them for a very long plan."""
@@ -225,24 +228,45 @@ class Outlooks:
 
     def of_routine(self, session: Session, routine_id: str) -> Outlook:
         """The outlook of a routine as it is stored. Raises NotFound."""
+        # What follows a finger asks many times a second: one number tells that all still stands.
+        day = today(self._clock_ms())
+        kept = self._kept.get((routine_id, change_of(session, routine_id), day))
+        if kept is not None:
+            return kept
         stored = load_routine(session, routine_id)
         return self.of(session, stored, load_rule_sheet(session, stored.routine.rule_sheet_id))
 
-    def of(self, session: Session, stored: StoredRoutine, rules: RuleSheet) -> Outlook:
-        """The outlook of a routine as it stands."""
+    def of(
+        self,
+        session: Session,
+        stored: StoredRoutine,
+        rules: RuleSheet,
+        lines: Sequence[RunLine] | None = None,
+    ) -> Outlook:
+        """The outlook of a routine as it stands; `lines` are its runs where they are known."""
         # The change counts runs as well, and changes of the rule sheet. A break is counted in whole
         # days, so that pages of one day agree.
         day = today(self._clock_ms())
         key = (stored.routine.id, stored.change, day)
         kept = self._kept.get(key)
         if kept is None or kept.rules != rules:
-            kept = _make(session, stored.routine, rules, midnight_ms(day))
+            lines = list_runs(session, stored.routine.id) if lines is None else lines
+            before = self._practised_before(stored.routine.id)
+            kept = _make(session, stored.routine, rules, midnight_ms(day), lines, before)
         with self._lock:
+            for stale in [each for each in self._kept if each[0] == key[0] and each != key]:
+                del self._kept[stale]
             self._kept[key] = kept
             self._kept.move_to_end(key)
             while len(self._kept) > self._most:
                 self._kept.popitem(last=False)
         return kept
+
+    def _practised_before(self, routine_id: str) -> "Practised | None":
+        """What the runs of a routine had left behind when its outlook was last made."""
+        with self._lock:
+            kept = [held for key, held in self._kept.items() if key[0] == routine_id]
+        return kept[-1].model.practised if kept else None
 
 
 async def _outlooks(request: Request) -> Outlooks:
@@ -253,19 +277,21 @@ async def _outlooks(request: Request) -> Outlooks:
 HeldOutlooks = Annotated[Outlooks, Depends(_outlooks)]
 
 
-def _make(session: Session, routine: Routine, rules: RuleSheet, at_ms: int) -> Outlook:
-    lines = list_runs(session, routine.id)
+def _make(
+    session: Session,
+    routine: Routine,
+    rules: RuleSheet,
+    at_ms: int,
+    lines: Sequence[RunLine],
+    before: "Practised | None",
+) -> Outlook:
     then = {run_id: plan.segments for run_id, plan in past_plans(session, routine.id).items()}
 
     def learnt() -> Outlook:
         paces = learn_paces(spoken_splits(routine, lines, then))
-        past = [_past_run(line, then.get(line.id, ()), paces, routine.language) for line in lines]
-        return Outlook(routine, rules, paces, past, at_ms)
+        past = past_runs(lines, then, paces, routine.language)
+        return Outlook(routine, rules, paces, past, at_ms, before=before)
 
     found, why = told("What your runs say of this plan", learnt)
     # The plan opens all the same, by its own durations.
     return found or Outlook(routine, rules, learn_paces(()), (), untold=why)
-
-
-def _past_run(line: RunLine, segments: Sequence[Segment], paces: Paces, language: str) -> PastRun:
-    return PastRun(line, planned_times(segments, paces, language), tuple(segments))

@@ -46,12 +46,15 @@ def tape_of(
     forecast: Forecast | None,
     takes: Mapping[str, Takes],
     span_s: float | None = None,
+    placed: Layout | None = None,
 ) -> PlanTape:
     """The tape of a plan; `span_s` holds it to the scale of a tape already drawn.
 
+    `placed` is its layout where that is known.
+
     `takes` names the segments that take longer; `forecast` is what the line beneath rests on.
     """
-    placed = layout(routine)
+    placed = placed or layout(routine)
     base = plan_tape(routine, placed, rules, span_s or _span_s(placed, model, rules))
     times = model.plan.times
     blocks = tuple(_told(each, times[each.id]) for each in base.blocks)

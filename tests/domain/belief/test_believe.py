@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.domain.belief.believe import belief_of, state_after
+from server.domain.belief import believe as believing
+from server.domain.belief.believe import belief_of, practised, state_after
 from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
 from server.domain.belief.levels import Levels
 from server.domain.belief.state import folded
@@ -209,6 +210,29 @@ def test_folding_a_run_in_gives_what_starting_anew_gives(splits):
     anew = state_after(runs, PLAN).levels
     for field in fields(Levels):
         assert np.array_equal(getattr(state.levels, field.name), getattr(anew, field.name))
+
+
+def test_only_runs_that_were_not_seen_before_are_folded_in(monkeypatch):
+    runs = make_runs(scattered(6), PLAN)
+    seen, anew = practised(runs[:5], PLAN), practised(runs, PLAN)
+    folds = []
+    monkeypatch.setattr(
+        believing, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+    )
+    after = practised(runs, PLAN, seen)
+    assert folds == ["r5"]
+    told, expected = (numbers(belief_of(each.state, PLAN)) for each in (after, anew))
+    assert np.array_equal(told, expected)
+
+
+@pytest.mark.parametrize("changed", ["an earlier run", "a run taken out", "the plan"])
+def test_what_changes_the_past_has_all_runs_folded_in_anew(changed):
+    runs = make_runs(scattered(6), PLAN)
+    seen = practised(runs[1:] if changed == "an earlier run" else runs, PLAN)
+    now = runs[:3] + runs[4:] if changed == "a run taken out" else runs
+    plan = make_plan((30.0, 60.0, 45.0, 25.0)) if changed == "the plan" else PLAN
+    told = numbers(belief_of(practised(now, plan, seen).state, plan))
+    assert np.array_equal(told, numbers(believe(now, plan)))
 
 
 @settings(max_examples=25, deadline=None)

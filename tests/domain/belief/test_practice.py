@@ -42,6 +42,12 @@ def test_a_broken_off_run_does_not_count():
     assert [run.id for run in practice_of(ROUTINE, [past[0], broken, past[2]])] == ["r0", "r2"]
 
 
+def test_older_runs_leave_several_at_a_time():
+    lines = [PastRun(make_line(160.0, {"s0": 160.0}, id=f"r{n}"), THEN_S) for n in range(125)]
+    first = [practice_of(ROUTINE, lines[:count])[0].id for count in (100, 119, 120, 125)]
+    assert first == ["r0", "r0", "r20", "r20"]
+
+
 def test_a_segment_that_stands_elsewhere_today_is_measured_as_it_stood_in_the_run():
     past = [replace(run, segments=ROUTINE.segments) for run in stored(1)]
     turned = make_routine(segments=tuple(make_segment(each, 40.0) for each in reversed(SEGMENTS)))

@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from server.domain.risk.model import model_of
 from server.domain.risk.outcome import QUANTILES
 from server.domain.risk.parts import Parts
 from server.domain.risk.simulate import simulate
-from server.domain.risk.summing import histogram, penalties
+from server.domain.risk.summing import histogram, penalties, quantile_s
 from server.domain.routine.estimate import TimeEstimate
 from tests.domain.risk.changes import Lengthen, SetFallback, StartAfter, Swap, what_if
 from tests.domain.risk.plans import parts, process, segment, sheet
@@ -49,6 +50,21 @@ def test_quick_and_full_figures_agree_within_their_standard_errors():
     quick, full = forecast(model, rules, QUICK), forecast(model, rules)
     assert full.slots >= 100_000
     assert quick.chance_inside == pytest.approx(full.chance_inside, abs=4 * quick.error)
+
+
+def test_without_chains_all_but_the_shares_of_segments_is_the_same():
+    model, rules = model_of(DRIPPING), sheet(350)
+    plain, whole = (forecast(model, rules, QUICK, with_chains=each) for each in (False, True))
+    assert (plain.segments, len(whole.segments)) == ((), 4)
+    shares = {"segments": (), "share_incidents": 0.0, "share_waiting": 0.0}
+    assert plain == replace(whole, **shares)
+
+
+@pytest.mark.parametrize("probability", [0.0, 0.00001, 0.1, 0.5, 0.999, 1.0])
+def test_a_quantile_lies_between_the_two_finishes_beside_it(probability):
+    finishes_s = np.sort(np.random.default_rng(2).normal(600, 10, 1001))
+    middles = (np.arange(1001) + 0.5) / 1001
+    assert quantile_s(finishes_s, probability) == np.interp(probability, middles, finishes_s)
 
 
 def test_the_error_of_a_few_slots_covers_other_seeds():

@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from server.domain.belief import believe
+from server.domain.belief.state import folded
 from server.store.routines import edit_routine, load_routine
 from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS, RULES, make_routine, make_segment
+from tests.web.practice import practise
 from tests.web.shelf import keep, keep_run
 
 
@@ -38,6 +41,30 @@ def test_an_edit_a_run_and_another_rule_sheet_make_it_anew(client, outlook):
     assert second.model.plan.finish_s == first.model.plan.finish_s + 30
     assert (second.model.beliefs["s1"].runs, third.model.beliefs["s1"].runs) == (0, 1)
     assert outlook(replace(RULES, slot_s=700)).rules.slot_s == 700
+
+
+def test_a_new_run_is_folded_into_those_before_it(client, outlook, monkeypatch):
+    practise(client, *[[61, 58, 63]] * 3, routine=make_routine())
+    outlook()
+    folds = []
+    monkeypatch.setattr(
+        believe, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+    )
+    new_id = keep_run(client)
+    model = outlook().model
+    assert (folds, model.beliefs["s1"].runs, outlook().untold) == ([new_id], 4, "")
+    client.app.state.outlooks = Outlooks(clock_ms=lambda: NOW_MS)
+    assert outlook().model.told == model.told
+
+
+def test_while_nothing_changes_a_held_block_reads_no_plan_again(client, outlook, monkeypatch):
+    outlook()
+    monkeypatch.setattr("server.web.plan.outlook.load_routine", None)
+    held = "/routines/r1/plan/held?segment=s1&span=600&seconds=5"
+    before = client.get(held).json()["figures"]["finish:r1"]
+    monkeypatch.undo()
+    practise(client, *[[90, 90, 90]] * 3, routine=make_routine())
+    assert client.get(held).json()["figures"]["finish:r1"] != before
 
 
 def test_a_change_is_judged_as_it_will_be_once_it_is_saved(client, outlook):
