@@ -65,7 +65,7 @@ def lent_app(folder, demo):
         lent = Lent(settings)
     app = lent.app
     app.state.door = Door(is_open=False, trusts_here=True)
-    routes, others = len(app.router.routes), set(threading.enumerate())
+    routes, others = added_to(app), set(threading.enumerate())
     yield app
     for thread in set(threading.enumerate()) - others:
         if thread.name in WORKERS:
@@ -73,5 +73,16 @@ def lent_app(folder, demo):
     app.dependency_overrides.clear()
     foldings._kept.clear()
     # To which a test added an address is no longer as the others are.
-    if len(app.router.routes) == routes:
+    if added_to(app) == routes:
         _free.append(lent)
+
+
+def added_to(app):
+    """How many routes an app has beside its rooms, which are loaded when they are asked for."""
+    return sum(not hasattr(each, "original_router") for each in app.router.routes)
+
+
+def with_every_room(app):
+    """An app whose rooms are all loaded: for what looks at all of its routes."""
+    app.state.finder.load_all()
+    return app

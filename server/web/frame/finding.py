@@ -1,9 +1,13 @@
 """Finding the route of a request: by the shape of its path, not by trying all routes in turn."""
 
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from importlib import import_module
+from threading import Lock
+from time import monotonic
 
 from fastapi import APIRouter, FastAPI, Request, Response
+from fastapi.concurrency import run_in_threadpool
 from fastapi.routing import APIRoute
 from starlette.routing import BaseRoute, Match
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -11,8 +15,30 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 ANY = "*"
 """Stands in a shape for a part of a path that differs, such as an id."""
 
+BELOW = "/*"
+"""Ends an address that stands for itself and for all below it."""
+
 
 Answer = Callable[[Request], Awaitable[Response]]
+Shortcut = tuple[str, str, Answer]
+"""Method and path of a route, and what answers it at once."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """A module with a `router`, and the addresses for which it is loaded.
+
+    What it has in `SHORTCUTS` is asked so often that FastAPI's way to a route costs more than the
+    answer: it stands behind the door by itself.
+    """
+
+    module: str
+    addresses: tuple[str, ...]
+
+    def may_answer(self, path: str) -> bool:
+        """Whether a path may be one of its routes; a slash too many at its end changes nothing."""
+        parts = _parts(path.rstrip("/") or "/")
+        return any(_fits(_parts(each), parts) for each in self.addresses)
 
 
 @dataclass(frozen=True)
@@ -39,41 +65,53 @@ class RouteFinder:
     """Hands each request to the room that has its route; what it does not find, to the router.
 
     The app has hundreds of routes in some eighty rooms. Trying them in turn took longer than most
-    answers, and had all of them built for the first.
+    answers, and loading them all took longer than all else of a start. So a room is loaded when
+    something is first asked for that it may answer, on a thread: those who mark do not wait.
     """
 
-    def __init__(self, app: FastAPI) -> None:
+    def __init__(self, app: FastAPI, rooms: Sequence[Room] = ()) -> None:
         self._app = app
         self._otherwise: ASGIApp = app.router.middleware_stack
         self._root = _Node()
-        self._count = 0
+        self._later = tuple(enumerate(rooms))
+        self._loading = Lock()
+        self._asked_s = 0.0
         app.router.middleware_stack = self
 
-    def include(self, router: APIRouter) -> None:
-        """Have the app answer the routes of a room."""
+    def load_next(self) -> bool:
+        """Load the next room that nobody has asked for yet; whether there was one."""
+        waiting = self._later
+        if waiting:
+            self._load(*waiting[0])
+        return bool(waiting)
+
+    def load_all(self) -> None:
+        """Load every room: for what looks at all routes."""
+        while self.load_next():
+            pass
+
+    def quiet_s(self) -> float:
+        """How long nothing has been asked for."""
+        return monotonic() - self._asked_s
+
+    def include(self, place: int, router: APIRouter, shortcuts: Sequence[Shortcut] = ()) -> None:
+        """Have the app answer the routes of a room, which has this place among all."""
         self._app.include_router(router)
         room = self._app.router.routes[-1]
-        self._count += 1
+        # Has FastAPI build the routes now, not while the first who asks for one waits.
+        room.matches({"type": "http", "method": "GET", "path": "/", "root_path": ""})
+        for method, path, answer in shortcuts:
+            self._shorten(router, method, path, answer)
         for route in router.routes:
             # One without a path is found by the router, as anything that is not found here.
-            self._end_of(getattr(route, "path", "")).rooms[self._count] = room
-
-    def shorten(self, router: APIRouter, method: str, path: str, answer: Answer) -> None:
-        """Have a route of a room answered by `answer`, which stands behind the door by itself.
-
-        For what is asked so often that FastAPI's way to a route costs more than the answer.
-        """
-        (route,) = (
-            each
-            for each in router.routes
-            if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
-        )
-        names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
-        self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
+            self._end_of(getattr(route, "path", "")).rooms[place] = room
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request."""
         if scope["type"] == "http":
+            if self._later:
+                self._asked_s = monotonic()
+                await self._load_for(scope["path"])
             parts = _parts(scope["path"])
             ends = list(_ends(self._root, parts, 0))
             for end in ends:
@@ -88,6 +126,29 @@ class RouteFinder:
                     await room.handle(scope, receive, send)
                     return
         await self._otherwise(scope, receive, send)
+
+    async def _load_for(self, path: str) -> None:
+        for place, room in self._later:
+            if room.may_answer(path):
+                await run_in_threadpool(self._load, place, room)
+
+    def _load(self, place: int, room: Room) -> None:
+        # One at a time; whoever asks for what another is loading waits until it is there.
+        with self._loading:
+            if (place, room) not in self._later:
+                return
+            module = import_module(room.module)
+            self.include(place, module.router, getattr(module, "SHORTCUTS", ()))
+            self._later = tuple(each for each in self._later if each[0] != place)
+
+    def _shorten(self, router: APIRouter, method: str, path: str, answer: Answer) -> None:
+        (route,) = (
+            each
+            for each in router.routes
+            if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
+        )
+        names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
+        self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
 
     async def _answer(
         self, found: _Shortcut, parts: list[str], scope: Scope, receive: Receive, send: Send
@@ -123,3 +184,13 @@ def _ends(node: _Node, parts: list[str], at: int) -> Iterator[_Node]:
 
 def _parts(path: str) -> list[str]:
     return path.split("/")[1:]
+
+
+def _fits(shape: list[str], parts: list[str]) -> bool:
+    """Whether the parts of a path are those of a shape, or stand below it where it says so."""
+    if shape[-1] == ANY:
+        shape = shape[:-1]
+        parts = parts[: len(shape)]
+    return len(shape) == len(parts) and all(
+        "{" in wanted or wanted == part for wanted, part in zip(shape, parts, strict=True)
+    )

@@ -46,3 +46,6 @@ async def answer_runs(request: Request) -> Response:
 @router.post("/runs/{run_id}/restore")
 def post_restore(session: WriteSession, run_id: str) -> Response:
     return see(runs_url(restore_run(session, run_id), run_id=run_id))
+
+
+SHORTCUTS = (("GET", RUNS, answer_runs),)

@@ -158,3 +158,6 @@ async def answer_marks(request: Request) -> Response:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}
     return JSONResponse(told)
+
+
+SHORTCUTS = (("POST", MARKS, answer_marks),)
