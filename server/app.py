@@ -21,10 +21,7 @@ from server.store.between.alone import alone_at
 from server.store.between.links import Shows
 from server.store.between.notices import Notices, notices_of
 from server.store.database import Database
-from server.store.files import clear_unfinished_imports
 from server.store.grouped import GroupedWriter
-from server.store.lost.forgetting import forget_old
-from server.store.runs import Appended
 from server.store.uploads.media import MediaFolder
 from server.warm_up import WarmUp
 from server.web.frame.door import Door, require_right
@@ -41,10 +38,10 @@ from server.web.frame.throttle import SharedThrottle, Throttle
 from server.web.live.shared import bus_of
 from server.web.people.hashing import Hashing
 from server.web.people.provider import Provider
-from server.web.plan.outlook import Outlooks
 from server.web.stage.devices_heard import DevicesHeard
 
 if TYPE_CHECKING:
+    from server.store.runs import Appended
     from server.web.frame.measured import Measures
 
 
@@ -87,7 +84,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     app.state.pages = PageCache()
     warming = WarmUp(app.state.finder)
     warming.begin()
-    app.state.outlooks = Outlooks()
+    app.state.outlooks = None
     app.state.nightly = _nightly(settings, database)
     app.state.nightly.begin()
     app.state.hearing = Hearing(settings, database, notices=notices)
@@ -111,7 +108,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     database.close()
 
 
-def _append_posted(session: Session, asked: Sequence[object]) -> list[Appended | None]:
+def _append_posted(session: Session, asked: Sequence[object]) -> "list[Appended | None]":
     # Of a room, which is loaded when the first mark comes.
     from server.web.stage.arriving import append_posted
 
@@ -123,6 +120,10 @@ def _nightly(settings: Settings, database: Database) -> Nightly:
     recorded, music = MediaFolder(settings.recordings_folder), MediaFolder(settings.music_dir)
 
     def tidy(now_ms: int) -> None:
+        # Loaded here: minutes after the start.
+        from server.store.lost.forgetting import forget_old
+        from server.store.staged import clear_unfinished_imports
+
         clear_unfinished_imports(database)
         forget_old(database, recorded, music, now_ms)
 

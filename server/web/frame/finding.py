@@ -15,8 +15,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 ANY = "*"
 """Stands in a shape for a part of a path that differs, such as an id."""
 
-BELOW = "/*"
-"""Ends an address that stands for itself and for all below it."""
+BELOW = "*"
+"""The last part of an address that stands for itself and for all below it."""
 
 
 Answer = Callable[[Request], Awaitable[Response]]
@@ -37,8 +37,9 @@ class Room:
 
     def may_answer(self, path: str) -> bool:
         """Whether a path may be one of its routes; a slash too many at its end changes nothing."""
-        parts = _parts(path.rstrip("/") or "/")
-        return any(_fits(_parts(each), parts) for each in self.addresses)
+        waiting = _Waiting()
+        waiting.add(0, self)
+        return bool(waiting.places(path))
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,37 @@ class _Node:
     """Method -> what answers it at once."""
 
 
+@dataclass
+class _Waiting:
+    """What comes after the first parts of a path, and the places of the rooms that wait here."""
+
+    parts: dict[str, "_Waiting"] = field(default_factory=dict)
+    here: list[int] = field(default_factory=list)
+    below: list[int] = field(default_factory=list)
+
+    def add(self, place: int, room: Room) -> None:
+        """Have a room wait at its addresses."""
+        for address in room.addresses:
+            node, parts = self, _parts(address)
+            goes_on = parts[-1] == BELOW
+            for part in parts[:-1] if goes_on else parts:
+                node = node.parts.setdefault(ANY if "{" in part else part, _Waiting())
+            (node.below if goes_on else node.here).append(place)
+
+    def places(self, path: str) -> list[int]:
+        """The places of the rooms that may answer a path, the first first."""
+        return sorted(set(self._found(_parts(path.rstrip("/") or "/"), 0)))
+
+    def _found(self, parts: list[str], at: int) -> Iterator[int]:
+        yield from self.below
+        if at == len(parts):
+            yield from self.here
+            return
+        for name in (parts[at], ANY):
+            if name in self.parts:
+                yield from self.parts[name]._found(parts, at + 1)
+
+
 class RouteFinder:
     """Hands each request to the room that has its route; what it does not find, to the router.
 
@@ -73,17 +105,20 @@ class RouteFinder:
         self._app = app
         self._otherwise: ASGIApp = app.router.middleware_stack
         self._root = _Node()
-        self._later = tuple(enumerate(rooms))
+        self._later = dict(enumerate(rooms))
+        self._waiting = _Waiting()
+        for place, room in self._later.items():
+            self._waiting.add(place, room)
         self._loading = Lock()
         self._asked_s = 0.0
         app.router.middleware_stack = self
 
     def load_next(self) -> bool:
         """Load the next room that nobody has asked for yet; whether there was one."""
-        waiting = self._later
-        if waiting:
-            self._load(*waiting[0])
-        return bool(waiting)
+        places = sorted(self._later)
+        if places:
+            self._load(places[0])
+        return bool(places)
 
     def load_all(self) -> None:
         """Load every room: for what looks at all routes."""
@@ -109,15 +144,16 @@ class RouteFinder:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request."""
         if scope["type"] == "http":
-            if self._later:
-                self._asked_s = monotonic()
-                await self._load_for(scope["path"])
             parts = _parts(scope["path"])
             ends = list(_ends(self._root, parts, 0))
+            self._asked_s = monotonic()
             for end in ends:
                 if scope["method"] in end.shortcuts:
                     await self._answer(end.shortcuts[scope["method"]], parts, scope, receive, send)
                     return
+            if self._later and await self._load_for(scope["path"]):
+                await self(scope, receive, send)
+                return
             for room in _in_order(ends):
                 match, more = room.matches(scope)
                 if match is Match.FULL:
@@ -127,19 +163,21 @@ class RouteFinder:
                     return
         await self._otherwise(scope, receive, send)
 
-    async def _load_for(self, path: str) -> None:
-        for place, room in self._later:
-            if room.may_answer(path):
-                await run_in_threadpool(self._load, place, room)
+    async def _load_for(self, path: str) -> bool:
+        """Load what may answer a path; whether there was any."""
+        places = [each for each in self._waiting.places(path) if each in self._later]
+        for place in places:
+            await run_in_threadpool(self._load, place)
+        return bool(places)
 
-    def _load(self, place: int, room: Room) -> None:
+    def _load(self, place: int) -> None:
         # One at a time; whoever asks for what another is loading waits until it is there.
         with self._loading:
-            if (place, room) not in self._later:
+            if place not in self._later:
                 return
-            module = import_module(room.module)
+            module = import_module(self._later[place].module)
             self.include(place, module.router, getattr(module, "SHORTCUTS", ()))
-            self._later = tuple(each for each in self._later if each[0] != place)
+            del self._later[place]
 
     def _shorten(self, router: APIRouter, method: str, path: str, answer: Answer) -> None:
         (route,) = (
@@ -184,13 +222,3 @@ def _ends(node: _Node, parts: list[str], at: int) -> Iterator[_Node]:
 
 def _parts(path: str) -> list[str]:
     return path.split("/")[1:]
-
-
-def _fits(shape: list[str], parts: list[str]) -> bool:
-    """Whether the parts of a path are those of a shape, or stand below it where it says so."""
-    if shape[-1] == ANY:
-        shape = shape[:-1]
-        parts = parts[: len(shape)]
-    return len(shape) == len(parts) and all(
-        "{" in wanted or wanted == part for wanted, part in zip(shape, parts, strict=True)
-    )
