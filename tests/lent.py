@@ -10,11 +10,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import mkdtemp
 
+from fastapi import FastAPI
+
 from server.app import create_app
 from server.settings import DATABASE_NAME, Settings
 from server.store import foldings
 from server.store.database import Database
 from server.web.frame.door import Door
+from server.web.frame.finding import RouteFinder
 
 WORKERS = ("hearing", "nightly")
 """Threads of an app that end with it, but in their own time."""
@@ -84,5 +87,11 @@ def added_to(app):
 
 def with_every_room(app):
     """An app whose rooms are all loaded: for what looks at all of its routes."""
-    app.state.finder.load_all()
+    while app.state.finder.load_next():
+        pass
     return app
+
+
+def is_loaded_for(room, path):
+    """Whether a room that is not loaded yet is loaded when a path is asked for."""
+    return RouteFinder(FastAPI(), [room])._waiting.places(path) == [0]

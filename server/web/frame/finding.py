@@ -35,12 +35,6 @@ class Room:
     module: str
     addresses: tuple[str, ...]
 
-    def may_answer(self, path: str) -> bool:
-        """Whether a path may be one of its routes; a slash too many at its end changes nothing."""
-        waiting = _Waiting()
-        waiting.add(0, self)
-        return bool(waiting.places(path))
-
 
 @dataclass(frozen=True)
 class _Shortcut:
@@ -119,11 +113,6 @@ class RouteFinder:
         if places:
             self._load(places[0])
         return bool(places)
-
-    def load_all(self) -> None:
-        """Load every room: for what looks at all routes."""
-        while self.load_next():
-            pass
 
     def quiet_s(self) -> float:
         """How long nothing has been asked for."""

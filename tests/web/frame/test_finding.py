@@ -9,6 +9,7 @@ from fastapi.responses import PlainTextResponse
 from fastapi.testclient import TestClient
 
 from server.web.frame.finding import Room, RouteFinder
+from tests.lent import is_loaded_for
 from tests.table import table
 
 
@@ -117,10 +118,10 @@ def test_a_room_that_many_ask_for_at_once_is_loaded_once(later):
     [("/late", True), ("/late/1/2", True), ("/latest", False), ("/", False), ("/late/", True)],
 )
 def test_what_a_room_may_answer_stands_at_its_address_or_below(path, fits):
-    assert LATE.may_answer(path) is fits
+    assert is_loaded_for(LATE, path) is fits
 
 
 def test_an_address_stands_for_itself_alone_unless_it_says_otherwise():
     room = Room("one", ("/runs/{run_id}",))
-    assert room.may_answer("/runs/1")
-    assert not room.may_answer("/runs/1/stage")
+    assert is_loaded_for(room, "/runs/1")
+    assert not is_loaded_for(room, "/runs/1/stage")
