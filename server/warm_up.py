@@ -10,6 +10,7 @@ import gc
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from importlib import import_module
 from threading import Event, Thread
 from typing import Protocol
@@ -63,7 +64,7 @@ class WarmUp:
         with _giving_way():
             while self._may_go_on() and self._rooms.load_next():
                 pass
-            for step in (*(lambda name=name: import_module(name) for name in WORK), *checks()):
+            for step in (*(partial(import_module, name) for name in WORK), *checks()):
                 if self._may_go_on():
                     step()
         if gc.get_freeze_count():
@@ -97,7 +98,7 @@ def checks() -> Iterator[Callable[[], object]]:
         routine = Routine(
             "r", "Warming up", "x", language=language, drinks=(drink,), segments=(segment,)
         )
-        yield lambda routine=routine: checked(routine, RuleSheet("x", "Rules"))
+        yield partial(checked, routine, RuleSheet("x", "Rules"))
 
 
 @contextmanager
