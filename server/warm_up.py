@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from importlib import import_module
+from itertools import chain
 from threading import Event, Thread
 from typing import Protocol
 
@@ -64,7 +65,8 @@ class WarmUp:
         with _giving_way():
             while self._may_go_on() and self._rooms.load_next():
                 pass
-            for step in (*(partial(import_module, name) for name in WORK), *checks()):
+            steps: list[Callable[[], object]] = [partial(import_module, name) for name in WORK]
+            for step in chain(steps, checks()):
                 if self._may_go_on():
                     step()
         if gc.get_freeze_count():
