@@ -1,34 +1,103 @@
-"""What the first pages that compute need, loaded in the background soon after the start.
+"""What is not loaded at the start, loaded in the background soon after it.
 
-The taxonomy, stemmers and number libraries take most of a second to load, NumPy half of one.
-Whoever opens a script, a plan or what the runs say should not wait for that, and neither should
-the start.
+First the rooms, in the order in which a presenter may ask for them; then what the first pages that
+compute need. The taxonomy, stemmers and number libraries take most of a second to load, NumPy half
+of one. Whoever opens a script, a plan or what the runs say should not wait for that, and neither
+should the start.
 """
 
+import gc
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import partial
 from importlib import import_module
-from threading import Timer
+from itertools import chain
+from threading import Event, Thread
+from typing import Protocol
 
-from server.domain.base.amounts import Amount
-from server.domain.people.commonest import commonest
-from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.routine import LANGUAGES, Routine, Segment, Spread
-from server.domain.routine.rules import RuleSheet
-from server.web.drinks.checked import checked
+AFTER_S = 0.5
+"""How long after the start: the first page has been asked for by then, or soon will be."""
 
-AFTER_S = 1.5
-"""How long after the start: the first page has been asked for and answered by then."""
+QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 2.0, 0.02
+"""A step waits until nothing was asked for so long, though not for ever; so long between two."""
 
+OFTEN_S = 0.0005
+"""How soon a thread that loads lets others go on: Python's own 5 ms would make a mark late."""
 
-def warm_up_soon(*, has_people: bool) -> Timer:
-    """Begin in a while, on a thread that keeps nothing from ending; the timer can be cancelled."""
-    timer = Timer(AFTER_S, warm_up, kwargs={"has_people": has_people})
-    timer.daemon = True
-    timer.start()
-    return timer
+WORK = ("server.domain.risk.forecast", "server.domain.drift.analysis")
+OF_PEOPLE = "zxcvbn"
+"""The commonest passwords: whoever chooses one should not wait for them."""
 
 
-def warm_up(*, has_people: bool) -> None:
-    """Check a small script once in each language; load what plan and runs are computed with."""
+class Rooms(Protocol):
+    """What is loaded room by room."""
+
+    def load_next(self) -> bool:
+        """Load one more; whether there was one."""
+
+    def quiet_s(self) -> float:
+        """How long nothing has been asked for."""
+
+
+class WarmUp:
+    """The thread that loads the rest; it keeps nothing from ending, and can be called off."""
+
+    def __init__(self, rooms: Rooms, *, with_people: bool = False) -> None:
+        self._rooms = rooms
+        self._work = (*WORK, OF_PEOPLE) if with_people else WORK
+        self._called_off = Event()
+        self._thread = Thread(target=self._run, name="warming up", daemon=True)
+
+    def begin(self) -> None:
+        """Begin in a while."""
+        self._thread.start()
+
+    def cancel(self) -> None:
+        """Begin nothing more."""
+        self._called_off.set()
+
+    def join(self, timeout: float) -> bool:
+        """Wait for the end; whether it came."""
+        self._thread.join(timeout)
+        return not self._thread.is_alive()
+
+    def _run(self) -> None:
+        if self._called_off.wait(AFTER_S):
+            return
+        with _giving_way():
+            while self._may_go_on() and self._rooms.load_next():
+                pass
+            steps: list[Callable[[], object]] = [
+                partial(import_module, name) for name in self._work
+            ]
+            for step in chain(steps, checks()):
+                if self._may_go_on():
+                    step()
+        if gc.get_freeze_count():
+            # As at the start: what is loaded by now stays for good.
+            gc.freeze()
+
+    def _may_go_on(self) -> bool:
+        """Wait until nobody asks for anything; whether there is anything to go on with."""
+        waited_s = BETWEEN_S
+        if self._called_off.wait(BETWEEN_S):
+            return False
+        while self._rooms.quiet_s() < QUIET_S and waited_s < PATIENCE_S:
+            waited_s += QUIET_S
+            if self._called_off.wait(QUIET_S):
+                return False
+        return True
+
+
+def checks() -> Iterator[Callable[[], object]]:
+    """Checks of a small script, one in each language: they load what scripts are checked with."""
+    from server.domain.base.amounts import Amount
+    from server.domain.routine.drink import Drink, Ingredient
+    from server.domain.routine.routine import LANGUAGES, Routine, Segment, Spread
+    from server.domain.routine.rules import RuleSheet
+    from server.web.drinks.checked import checked
+
     drink = Drink("d", "Dusk", ingredients=(Ingredient("i", "Plum cordial", Amount(45, "ml")),))
     said = "Forty millilitres of plum cordial, at 50 degrees. You will find plum, no bitterness."
     for language in LANGUAGES:
@@ -36,8 +105,15 @@ def warm_up(*, has_people: bool) -> None:
         routine = Routine(
             "r", "Warming up", "x", language=language, drinks=(drink,), segments=(segment,)
         )
-        checked(routine, RuleSheet("x", "Rules"))
-    if has_people:
-        commonest()
-    for name in ("server.domain.risk.forecast", "server.domain.drift.analysis"):
-        import_module(name)
+        yield partial(checked, routine, RuleSheet("x", "Rules"))
+
+
+@contextmanager
+def _giving_way() -> Iterator[None]:
+    """Let other threads go on sooner than usual."""
+    usual_s = sys.getswitchinterval()
+    sys.setswitchinterval(OFTEN_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(usual_s)

@@ -6,6 +6,7 @@ import sys
 import pytest
 from hypothesis import settings
 
+from server import warm_up
 from tests import engines, real_server
 from tests.postgres_server import NOT_HERE
 
@@ -65,3 +66,8 @@ def engine(request):
     folder = request.node.funcargs.get("tmp_path")
     if folder is not None:
         engines.drop_below(folder)
+
+
+# No app of a test loads anything while the test looks at something else: FastAPI builds routes with
+# its warnings held back, which it can do for one thread at a time only.
+warm_up.AFTER_S = 3600.0

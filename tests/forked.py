@@ -14,10 +14,18 @@ from multiprocessing.forkserver import set_forkserver_preload
 from pathlib import Path
 from subprocess import CompletedProcess, TimeoutExpired
 
+from server.rooms import ROOMS
 from server.settings import ROOT, SETTINGS
 
-LOADED = ("server.app", "server.__main__", "server.serving", "server.inviting")
+LOADED = (
+    "server.app",
+    "server.__main__",
+    "server.serving",
+    "server.inviting",
+    *(room.module for room in ROOMS),
+)
 """What the process holds that the others are forked from."""
+NEVER_S = 3600.0
 
 
 class ForkedServer:
@@ -79,8 +87,11 @@ def _serve(arguments, variables, out, err) -> None:
     os.chdir(ROOT)
     sys.argv = ["server"]
 
+    from server import warm_up
     from server.__main__ import main
 
+    # Few tests ask for more than some of the rooms, which each load when they are asked for.
+    warm_up.AFTER_S = NEVER_S
     try:
         main(arguments)
     finally:

@@ -10,12 +10,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import mkdtemp
 
+from fastapi import FastAPI
+
 from server.app import create_app
 from server.faults import LateFaults
 from server.settings import DATABASE_NAME, Settings
 from server.store import foldings
 from server.store.database import Database
 from server.web.frame.door import Door
+from server.web.frame.finding import RouteFinder
 
 WORKERS = ("hearing", "nightly")
 """Threads of an app that end with it, but in their own time."""
@@ -70,7 +73,7 @@ def lent_app(folder, demo, people=False):
     app = lent.app
     app.state.door = Door(is_open=False, trusts_here=True, knows_people=people)
     app.state.faults = LateFaults() if people else None
-    routes, others = len(app.router.routes), set(threading.enumerate())
+    routes, others = added_to(app), set(threading.enumerate())
     yield app
     for thread in set(threading.enumerate()) - others:
         if thread.name in WORKERS:
@@ -78,5 +81,22 @@ def lent_app(folder, demo, people=False):
     app.dependency_overrides.clear()
     foldings._kept.clear()
     # To which a test added an address is no longer as the others are.
-    if len(app.router.routes) == routes:
+    if added_to(app) == routes:
         _free.append(lent)
+
+
+def added_to(app):
+    """How many routes an app has beside its rooms, which are loaded when they are asked for."""
+    return sum(not hasattr(each, "original_router") for each in app.router.routes)
+
+
+def with_every_room(app):
+    """An app whose rooms are all loaded: for what looks at all of its routes."""
+    while app.state.finder.load_next():
+        pass
+    return app
+
+
+def is_loaded_for(room, path):
+    """Whether a room that is not loaded yet is loaded when a path is asked for."""
+    return RouteFinder(FastAPI(), [room])._waiting.places(path) == [0]

@@ -13,9 +13,9 @@ from server.store.between.codes import close_device_code
 from server.store.between.links import drop_links
 from server.store.database import Database
 from server.store.engines.kind import CopyFailed
-from server.store.files import clear_unfinished_imports
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
+from server.store.staged import clear_unfinished_imports
 from server.store.uploads.media import MediaFolder
 
 

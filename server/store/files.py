@@ -23,14 +23,12 @@ from server.store.plans import frame_of, freeze_plan, load_plan
 from server.store.routines import create_routine, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
-from server.store.staged import clear_some, clear_unfinished
+from server.store.staged import AN_IMPORT, clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
 from server.store.tastings.moving import add_sittings, has_sitting, sitting_records
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500
-
-AN_IMPORT = "an import"
 
 
 def export_head(session: Session, routine_id: str, *, with_takes: bool = False) -> RoutineFile:
@@ -101,14 +99,6 @@ def import_in_turns(
         except BaseException:
             _take_out(database, routine_id)
             raise
-
-
-def clear_unfinished_imports(database: Database) -> None:
-    """Take out what imports left that a crash ended; nothing while one is under way anywhere."""
-    with alone_at(database, AN_IMPORT, wait=False) as is_alone:
-        if is_alone:
-            with database.writing() as session:
-                clear_unfinished(session)
 
 
 def _bring_in(database: Database, file: RoutineFile, now_ms: int) -> dict[str, str]:

@@ -2,14 +2,14 @@
 
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from sqlmodel import Session, select
 
-from server.demo import demo_file
-from server.domain.whole.exchange import RoutineFile
-from server.store.files import import_file
-from server.store.rule_sheets import save_rule_sheet
 from server.store.tables import RoutineRow, RuleSheetRow
+
+if TYPE_CHECKING:
+    from server.domain.whole.exchange import RoutineFile
 
 DAYS_BEFORE = 4
 """So many days before the stage the demo begins."""
@@ -26,6 +26,11 @@ def furnish(session: Session, now_ms: int, demo: bool) -> None:
     )
     if has_rules and (has_routine or not demo):
         return
+    # Loaded here, for all starts but the first do without it.
+    from server.demo import demo_file
+    from server.store.files import import_file
+    from server.store.rule_sheets import save_rule_sheet
+
     file = demo_file()
     if not has_rules:
         save_rule_sheet(session, file.rules)
@@ -33,7 +38,7 @@ def furnish(session: Session, now_ms: int, demo: bool) -> None:
         import_file(session, _before_its_stage(file, now_ms), now_ms)
 
 
-def _before_its_stage(file: RoutineFile, now_ms: int) -> RoutineFile:
+def _before_its_stage(file: "RoutineFile", now_ms: int) -> "RoutineFile":
     """The demo some days before its presenter is on stage: at 14:20, on the server's clock."""
     day = datetime.fromtimestamp(now_ms / 1000).astimezone() + timedelta(days=DAYS_BEFORE)
     stage = datetime(day.year, day.month, day.day, 14, 20).astimezone()

@@ -3,11 +3,24 @@
 from sqlalchemy import Delete
 from sqlmodel import Session, col, delete, select
 
+from server.store.between.alone import alone_at
+from server.store.database import Database
 from server.store.routines import STAGED
 from server.store.tables import EventRow, RoutineRow, RunRow
 
 MOST_ROWS = 2000
 """Rows that one transaction takes out, so that others have their turn."""
+
+
+AN_IMPORT = "an import"
+
+
+def clear_unfinished_imports(database: Database) -> None:
+    """Take out what imports left that a crash ended; nothing while one is under way anywhere."""
+    with alone_at(database, AN_IMPORT, wait=False) as is_alone:
+        if is_alone:
+            with database.writing() as session:
+                clear_unfinished(session)
 
 
 def clear_unfinished(session: Session) -> None:

@@ -1,9 +1,13 @@
 """Finding the route of a request: by the shape of its path, not by trying all routes in turn."""
 
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from importlib import import_module
+from threading import Lock
+from time import monotonic
 
 from fastapi import APIRouter, FastAPI, Request, Response
+from fastapi.concurrency import run_in_threadpool
 from fastapi.routing import APIRoute
 from starlette.routing import BaseRoute, Match
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -11,8 +15,25 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 ANY = "*"
 """Stands in a shape for a part of a path that differs, such as an id."""
 
+BELOW = "*"
+"""The last part of an address that stands for itself and for all below it."""
+
 
 Answer = Callable[[Request], Awaitable[Response]]
+Shortcut = tuple[str, str, Answer]
+"""Method and path of a route, and what answers it at once."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """A module with a `router`, and the addresses for which it is loaded.
+
+    What it has in `SHORTCUTS` is asked so often that FastAPI's way to a route costs more than the
+    answer: it stands behind the door by itself.
+    """
+
+    module: str
+    addresses: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -35,51 +56,93 @@ class _Node:
     """Method -> what answers it at once."""
 
 
+@dataclass
+class _Waiting:
+    """What comes after the first parts of a path, and the places of the rooms that wait here."""
+
+    parts: dict[str, "_Waiting"] = field(default_factory=dict)
+    here: list[int] = field(default_factory=list)
+    below: list[int] = field(default_factory=list)
+
+    def add(self, place: int, room: Room) -> None:
+        """Have a room wait at its addresses."""
+        for address in room.addresses:
+            node, parts = self, _parts(address)
+            goes_on = parts[-1] == BELOW
+            for part in parts[:-1] if goes_on else parts:
+                node = node.parts.setdefault(ANY if "{" in part else part, _Waiting())
+            (node.below if goes_on else node.here).append(place)
+
+    def places(self, path: str) -> list[int]:
+        """The places of the rooms that may answer a path, the first first."""
+        return sorted(set(self._found(_parts(path.rstrip("/") or "/"), 0)))
+
+    def _found(self, parts: list[str], at: int) -> Iterator[int]:
+        yield from self.below
+        if at == len(parts):
+            yield from self.here
+            return
+        for name in (parts[at], ANY):
+            if name in self.parts:
+                yield from self.parts[name]._found(parts, at + 1)
+
+
 class RouteFinder:
     """Hands each request to the room that has its route; what it does not find, to the router.
 
     The app has hundreds of routes in some eighty rooms. Trying them in turn took longer than most
-    answers, and had all of them built for the first.
+    answers, and loading them all took longer than all else of a start. So a room is loaded when
+    something is first asked for that it may answer, on a thread: those who mark do not wait.
     """
 
-    def __init__(self, app: FastAPI) -> None:
+    def __init__(self, app: FastAPI, rooms: Sequence[Room] = ()) -> None:
         self._app = app
         self._otherwise: ASGIApp = app.router.middleware_stack
         self._root = _Node()
-        self._count = 0
+        self._later = dict(enumerate(rooms))
+        self._waiting = _Waiting()
+        for place, room in self._later.items():
+            self._waiting.add(place, room)
+        self._loading = Lock()
+        self._asked_s = 0.0
         app.router.middleware_stack = self
 
-    def include(self, router: APIRouter) -> None:
-        """Have the app answer the routes of a room."""
+    def load_next(self) -> bool:
+        """Load the next room that nobody has asked for yet; whether there was one."""
+        places = sorted(self._later)
+        if places:
+            self._load(places[0])
+        return bool(places)
+
+    def quiet_s(self) -> float:
+        """How long nothing has been asked for."""
+        return monotonic() - self._asked_s
+
+    def include(self, place: int, router: APIRouter, shortcuts: Sequence[Shortcut] = ()) -> None:
+        """Have the app answer the routes of a room, which has this place among all."""
         self._app.include_router(router)
         room = self._app.router.routes[-1]
-        self._count += 1
+        # Has FastAPI build the routes now, not while the first who asks for one waits.
+        room.matches({"type": "http", "method": "GET", "path": "/", "root_path": ""})
+        for method, path, answer in shortcuts:
+            self._shorten(router, method, path, answer)
         for route in router.routes:
             # One without a path is found by the router, as anything that is not found here.
-            self._end_of(getattr(route, "path", "")).rooms[self._count] = room
-
-    def shorten(self, router: APIRouter, method: str, path: str, answer: Answer) -> None:
-        """Have a route of a room answered by `answer`, which stands behind the door by itself.
-
-        For what is asked so often that FastAPI's way to a route costs more than the answer.
-        """
-        (route,) = (
-            each
-            for each in router.routes
-            if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
-        )
-        names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
-        self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
+            self._end_of(getattr(route, "path", "")).rooms[place] = room
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request."""
         if scope["type"] == "http":
             parts = _parts(scope["path"])
             ends = list(_ends(self._root, parts, 0))
+            self._asked_s = monotonic()
             for end in ends:
                 if scope["method"] in end.shortcuts:
                     await self._answer(end.shortcuts[scope["method"]], parts, scope, receive, send)
                     return
+            if self._later and await self._load_for(scope["path"]):
+                await self(scope, receive, send)
+                return
             for room in _in_order(ends):
                 match, more = room.matches(scope)
                 if match is Match.FULL:
@@ -88,6 +151,31 @@ class RouteFinder:
                     await room.handle(scope, receive, send)
                     return
         await self._otherwise(scope, receive, send)
+
+    async def _load_for(self, path: str) -> bool:
+        """Load what may answer a path; whether there was any."""
+        places = [each for each in self._waiting.places(path) if each in self._later]
+        for place in places:
+            await run_in_threadpool(self._load, place)
+        return bool(places)
+
+    def _load(self, place: int) -> None:
+        # One at a time; whoever asks for what another is loading waits until it is there.
+        with self._loading:
+            if place not in self._later:
+                return
+            module = import_module(self._later[place].module)
+            self.include(place, module.router, getattr(module, "SHORTCUTS", ()))
+            del self._later[place]
+
+    def _shorten(self, router: APIRouter, method: str, path: str, answer: Answer) -> None:
+        (route,) = (
+            each
+            for each in router.routes
+            if isinstance(each, APIRoute) and each.path == path and method in (each.methods or ())
+        )
+        names = {at: part[1:-1] for at, part in enumerate(_parts(path)) if "{" in part}
+        self._end_of(path).shortcuts[method] = _Shortcut(route, names, answer)
 
     async def _answer(
         self, found: _Shortcut, parts: list[str], scope: Scope, receive: Receive, send: Send

@@ -16,6 +16,7 @@ from server.domain.runs.joining import MOST_WATCHING
 from server.store.database import after_commit
 from server.store.run_logs import Arrival
 from server.web.live.frames import StreamFrame, mark_frame
+from server.web.live.waking import Waking
 
 MOST_WAITING = 64
 """Messages that may wait for one follower. Who falls further behind is let go of, and resumes from
@@ -80,7 +81,7 @@ class LiveBus:
         most: int = MOST_WATCHING,
         now_s: Callable[[], float] = time.monotonic,
     ) -> None:
-        self._loop = loop
+        self.waking = Waking(loop)
         self._most = most
         self._now_s = now_s
         self._followers: dict[str, list[Follower]] = {}
@@ -129,7 +130,7 @@ class LiveBus:
     def end_pass(self, run_id: str, key: str) -> None:
         """Let go of all that follow a run on one pass; from any thread."""
         if not self._closed:
-            self._loop.call_soon_threadsafe(self._end_of, run_id, key)
+            self.waking.call(self._end_of, run_id, key)
 
     def end_passes_with(self, session: Session, key: str) -> None:
         """Let go of all that follow any run on passes of one key, once a session's changes are."""
@@ -164,12 +165,12 @@ class LiveBus:
     def publish(self, run_id: str, message: Message) -> None:
         """Hand a message to all who follow a run; from any thread, in the order of the calls."""
         if not self._closed:
-            self._loop.call_soon_threadsafe(self._deliver, run_id, message)
+            self.waking.call(self._deliver, run_id, message)
 
     def end(self, run_id: str) -> None:
         """Let go of all who follow a run; from any thread."""
         if not self._closed:
-            self._loop.call_soon_threadsafe(self._end, run_id)
+            self.waking.call(self._end, run_id)
 
     def close(self) -> None:
         """Let go of everybody, now and from now on: the app stops."""
@@ -193,7 +194,7 @@ class LiveBus:
 
     def _end_passes_soon(self, key: str) -> None:
         if not self._closed:
-            self._loop.call_soon_threadsafe(self._end_everywhere, key)
+            self.waking.call(self._end_everywhere, key)
 
     def _end_everywhere(self, key: str) -> None:
         for run_id in list(self._followers):

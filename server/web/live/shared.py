@@ -136,7 +136,7 @@ class SharedBus(LiveBus):
 
     def _call(self, what: Callable[..., None], *given: object) -> None:
         if not self._closed:
-            self._loop.call_soon_threadsafe(what, *given)
+            self.waking.call(what, *given)
 
     def _read_marks(self, notices: Sequence[Notice]) -> None:
         """On the thread of the notices, so that runs are read in the order they were told of."""

@@ -269,12 +269,16 @@ class Outlooks:
         return kept[-1].model.practised if kept else None
 
 
-async def _outlooks(request: Request) -> Outlooks:
-    held: Outlooks = request.app.state.outlooks
+async def outlooks_for(request: Request) -> Outlooks:
+    """The outlooks that this app keeps; made for the first who asks, for no start needs them."""
+    state = request.app.state
+    if state.outlooks is None:
+        state.outlooks = Outlooks()
+    held: Outlooks = state.outlooks
     return held
 
 
-HeldOutlooks = Annotated[Outlooks, Depends(_outlooks)]
+HeldOutlooks = Annotated[Outlooks, Depends(outlooks_for)]
 
 
 def _make(

@@ -11,7 +11,7 @@ from server.web.frame.dependencies import WriteSession, now_for
 from server.web.frame.door import come_in
 from server.web.frame.kept_pages import RoutineLook
 from server.web.frame.render import page, see
-from server.web.plan.outlook import Outlooks
+from server.web.plan.outlook import outlooks_for
 from server.web.runs.listing import AskedOfRuns, runs_page_of
 from server.web.runs.place import runs_url
 
@@ -35,7 +35,7 @@ async def answer_runs(request: Request) -> Response:
     typed = request.query_params
     names = (each.name for each in fields(AskedOfRuns))
     asked = AskedOfRuns(**{name: typed[name] for name in names if name in typed})
-    outlooks: Outlooks = request.app.state.outlooks
+    outlooks = await outlooks_for(request)
 
     def make(session: Session, stored: StoredRoutine) -> Response:
         return page(request, "runs", runs_page_of(session, stored, outlooks, asked))
@@ -46,3 +46,6 @@ async def answer_runs(request: Request) -> Response:
 @router.post("/runs/{run_id}/restore")
 def post_restore(session: WriteSession, run_id: str) -> Response:
     return see(runs_url(restore_run(session, run_id), run_id=run_id))
+
+
+SHORTCUTS = (("GET", RUNS, answer_runs),)

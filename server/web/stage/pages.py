@@ -1,7 +1,6 @@
 """The stage: the page that holds the clock, and the address its marks are sent to."""
 
 import logging
-from asyncio import wrap_future
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
@@ -157,8 +156,11 @@ async def answer_marks(request: Request) -> Response:
     )
     posted = Posted(run_id, events, now_for(request), asker, bus)
     asked = posted if posted.is_plain else None
-    appended = await wrap_future(writer.submit(posted.append, run_id, asked))
+    appended = await bus.waking.outcome(writer.submit(posted.append, run_id, asked))
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}
     return JSONResponse(told)
+
+
+SHORTCUTS = (("POST", MARKS, answer_marks),)

@@ -11,9 +11,9 @@ from sqlmodel import select
 from server.store.between.alone import alone_at, starting
 from server.store.between.posted import PostedNotices
 from server.store.database import Database
-from server.store.files import AN_IMPORT, clear_unfinished_imports
 from server.store.first_time import furnish
 from server.store.routines import stage_routine
+from server.store.staged import AN_IMPORT, clear_unfinished_imports
 from server.store.tables import RoutineRow, RuleSheetRow
 from tests import engines
 from tests.factories import NOW_MS

@@ -20,6 +20,7 @@ from server.store.watchers import admit
 from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
 from server.web.frame.rights import NEEDS, TASTE
 from tests.factories import NOW_MS, make_routine
+from tests.lent import with_every_room
 from tests.table import table
 from tests.web.conftest import ORIGIN, app_in
 from tests.web.shelf import keep, keep_run
@@ -39,7 +40,7 @@ def make_tasting(owner):
 
 
 def routes():
-    contexts = iter_route_contexts(create_app(Settings(demo=False)).routes)
+    contexts = iter_route_contexts(with_every_room(create_app(Settings(demo=False))).routes)
     return sorted(
         f"{method} {each.path}"
         for each in contexts

@@ -18,6 +18,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from server.demo import demo_file
 from server.settings import ROOT
 from tests.factories import NOW_MS
+from tests.lent import with_every_room
 from tests.web.conftest import ORIGIN
 
 EACH_ROUTE = 1
@@ -148,7 +149,8 @@ def _as_text(part):
 
 def routes_of(app):
     """Path and method of every route; those that delete come last, or little would be left."""
-    routers = (each.original_router for each in app.routes if hasattr(each, "original_router"))
+    rooms = with_every_room(app).routes
+    routers = (each.original_router for each in rooms if hasattr(each, "original_router"))
     found = {
         (each.path, method)
         for router in routers

@@ -26,6 +26,7 @@ from server.web.frame.dependencies import _now_ms
 from server.web.frame.door import require_right
 from server.web.frame.errors import install_error_answers
 from tests.factories import NOW_MS, RULES, make_events, make_routine, make_segment
+from tests.lent import with_every_room
 from tests.web.conftest import ORIGIN
 from tests.web.shelf import keep, keep_run
 
@@ -114,7 +115,7 @@ def hollow(app):
     made.state = app.state
     made.dependency_overrides[_now_ms] = lambda: NOW_MS
     install_error_answers(made)
-    for context in iter_route_contexts(app.routes):
+    for context in iter_route_contexts(with_every_room(app).routes):
         if context.path != "/static":
             made.add_api_route(context.path, _nothing, methods=list(context.methods))
     return made
