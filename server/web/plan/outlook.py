@@ -44,7 +44,6 @@ if TYPE_CHECKING:
     from server.domain.risk.advice import CutAdvice, StartOption
 
 MOST_OUTLOOKS = 16
-
 RISK = "The chance to finish in time"
 """What cannot be told where a forecast fails."""
 
