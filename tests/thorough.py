@@ -11,7 +11,8 @@ import pytest
 KINDS_OF_PAGES = frozenset(
     (
         "routines", "today", "drinks", "drink edited", "one drink", "pasted recipe", "declaration",
-        "script", "claims", "plan", "plan with a segment open", "risk", "what if", "stage sheet",
+        "script", "claims being narrowed", "plan", "plan with a segment open", "risk", "what if",
+        "stage sheet",
         "segment refused", "kit", "made ahead", "shopping", "rehearse", "runs", "run", "devices",
         "watchers", "watch", "by hand", "drift", "sessions", "rule sheet", "not found",
         "said by heart",

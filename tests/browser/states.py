@@ -248,6 +248,9 @@ STATES = {
     "talk pasted": State("{demo}/script/paste", paste_a_talk),
     "claims": State("{demo}/claims"),
     "no claims": State("{bare}/claims"),
+    "claims being narrowed": State(
+        "{demo}/claims", lambda page: page.locator(".narrow-menu > summary").click()
+    ),
     "claims narrowed to none": State("{demo}/claims?show=settle&kind=serves"),
     "claim being corrected": State("{demo}/claims", misread),
     "correction refused": State("{demo}/claims", correct_without_a_word),

@@ -57,6 +57,15 @@ CUT_AT_THE_SIDE = """
   ? [`${document.documentElement.scrollWidth} px are wider than the screen`] : []
 """
 
+# Nobody can scroll to what lies beyond the left edge.
+LEFT_OF_THE_SCREEN = """
+() => [...document.querySelectorAll("a[href], button, input, select, textarea, summary")]
+  .filter((one) => one.checkVisibility({ visibilityProperty: true, opacityProperty: true }))
+  .filter((one) => !one.closest(".skip, [hidden], .visually-hidden") && one.type !== "hidden")
+  .filter((one) => one.getBoundingClientRect().left < 0 && one.offsetWidth > 1)
+  .map((one) => `${one.localName} “${one.textContent.trim() || one.name}” is left of the screen`)
+"""
+
 # Where the browser forces its own colours, what is chosen must still look unlike what is not.
 UNSEEN_CHOICES = """
 () => {
@@ -85,19 +94,20 @@ def too_small(page):
     return page.evaluate(SMALL_TARGETS, TOUCH_PX)
 
 
-def wider_than_screen(page):
+def beyond_the_screen(page):
     found = []
     for screen, (width, height) in SCREENS.items():
         page.set_viewport_size({"width": width, "height": height})
         needed = page.evaluate("document.documentElement.scrollWidth")
         if needed > width:
             found.append(f"{screen}: {needed} px")
+        found += [f"{screen}: {each}" for each in page.evaluate(LEFT_OF_THE_SCREEN)]
     return found
 
 
 def bars(page):
     """Whatever keeps somebody out, a line each."""
-    return "\n".join([*barred_by_axe(page), *too_small(page), *wider_than_screen(page)])
+    return "\n".join([*barred_by_axe(page), *too_small(page), *beyond_the_screen(page)])
 
 
 @pytest.fixture(scope="module")
