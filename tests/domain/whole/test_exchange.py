@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.figures import Figure
-from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer
+from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.routine.drink import Drink
 from server.domain.routine.plan import Plan
 from server.domain.routine.reading import FiltrationReading
@@ -53,6 +53,7 @@ STEPS = (
     Ice("ice", 4.0),
     Agitate("shake", "shake"),
     Bring("heat", "heat", 60.0, Figure(5)),
+    Rest("stand", Figure(5)),
     Filter("volume", Figure(200)),
     Filter("loss", loss_percent=Figure(20)),
     Layer("layer"),
