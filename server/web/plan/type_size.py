@@ -13,9 +13,9 @@ SIZES_PT = (14.0, 13.0, 12.0, 11.5, 11.0, 10.5, 10.0, 9.75, 9.5, 9.25, 9.0, 8.5)
 OF_SEVERAL_PAGES_PT = 10.0
 """The size of a sheet that fills more than one page whatever its type."""
 
-PAGES_PT = {"A4": (538.0, 670.0), "Letter": (555.0, 615.0)}
+PAGES_PT = {"A4": (538.0, 650.0), "Letter": (555.0, 597.0)}
 """Width and height for the rows: the page between its margins of 10 mm, less what stands above and
-beneath them, less 3 % because lines are reckoned."""
+beneath them, less 6 % because lines are reckoned."""
 
 LETTER_EM = 0.47
 LINE_EM = 1.2

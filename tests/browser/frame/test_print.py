@@ -138,16 +138,18 @@ def test_a_page_takes_no_more_sheets_than_it_fills(printer, name, paper):
 
 @pytest.mark.parametrize("paper", few(FORMATS))
 @pytest.mark.parametrize(
-    ("segments", "words"),
-    [(3, 5), (12, 20), pytest.param(25, 4, marks=pytest.mark.thorough)],
+    ("segments", "words", "sheets"),
+    [(3, 5, 1), (12, 9, 1), (12, 20, 2), pytest.param(25, 3, 1, marks=pytest.mark.thorough)],
 )
-def test_a_stage_sheet_of_any_length_is_one_sheet(desk, printer, segments, words, paper):
+def test_a_stage_sheet_is_one_sheet_while_its_type_can_be_read(
+    desk, printer, segments, words, sheets, paper
+):
     named = {f"Segment {n} of the evening": "0:15" for n in range(segments)}
     routine_id = desk.routine(f"{segments} on {paper}", named)
     for name, segment_id in desk.ids(routine_id).items():
         told = {"name": name, "likely": "0:15", "lane": "both", "hands": "Hold the jug, " * words}
         desk.send_form(f"/routines/{routine_id}/segments/{segment_id}", **told)
-    assert printer(f"/routines/{routine_id}/plan/sheet", paper) == 1
+    assert printer(f"/routines/{routine_id}/plan/sheet", paper) == sheets
 
 
 @pytest.mark.thorough

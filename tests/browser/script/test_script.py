@@ -260,9 +260,8 @@ def test_the_printed_script_is_read_without_the_editor(script):
 
 def test_a_page_says_while_its_own_scripts_are_still_coming(page, routine):
     held = []
-    page.route("**/js/script/editor.js", held.append)
-    # As the browser opens it: what the tests wait for elsewhere is looked at here.
-    type(page).goto(page, f"{routine}/script", wait_until="commit")
+    page.route("**/js/script/editor.js", lambda route: held.append(route))
+    page.goto(f"{routine}/script", wait_until="commit")
     expect(page.locator("html[data-connecting]")).to_have_count(1)
     held[0].continue_()
     expect(page.locator("html[data-connecting]")).to_have_count(0)
