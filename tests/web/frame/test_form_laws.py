@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from hypothesis import assume, given, reject, settings
+from hypothesis import assume, given, reject, seed, settings
 
 from server.domain.base.errors import InvalidInput
 from server.domain.drift.goals import Goal
@@ -295,6 +295,8 @@ INSIDE_OF_THESE = {
 }
 """Texts that stand in one of those forms, or that choose which of them is shown."""
 
+MOST_ROUNDS = 8
+"""Rare fields are missed in a value of few; most forms need one round."""
 OF_THE_LIBRARY = {"allergens_library"}
 """It tells what the library said where a name of it was typed, which no drawn name is."""
 
@@ -357,14 +359,16 @@ def test_no_text_of_a_form_can_be_left_out(name):
         except InvalidInput:
             return True
 
-    @settings(max_examples=200, derandomize=True, database=None)
-    @given(values_of(shown))
     def look(value):
         names = set(shown.texts(value))
         seen.update(names)
         missed.update(each for each in names - missed if is_missed(value, each))
 
-    look()
+    for round_ in range(MOST_ROUNDS):
+        drawing = given(values_of(shown))(look)
+        seed(round_)(settings(max_examples=50, database=None)(drawing))()
+        if not seen - missed - OF_THE_LIBRARY:
+            break
     assert seen - missed - OF_THE_LIBRARY == set()
 
 
