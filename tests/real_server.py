@@ -1,7 +1,6 @@
 """The app as it really runs: a process of its own that can be killed and started again."""
 
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -10,6 +9,7 @@ from pathlib import Path
 from server.settings import ROOT
 from tests.forked import ForkedServer, without_ours
 from tests.owner import let_owner_in
+from tests.ports import free_port, is_answered
 from tests.prepared import put_file
 
 SLOWEST_START_S = 90
@@ -135,21 +135,3 @@ class RealServer:
             "NINEFIFTY_DATABASE": self._database,
             "NINEFIFTY_WORKERS": str(self._workers),
         }
-
-
-def is_answered(port: int, path: str = "/healthz") -> bool:
-    """Whether a page is answered just now, whatever it says; as cheap as asking can be."""
-    try:
-        with socket.create_connection(("127.0.0.1", port), timeout=SLOWEST_START_S) as connection:
-            connection.sendall(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n".encode())
-            return connection.recv(12).startswith(b"HTTP/1.1 ")
-    except OSError:
-        return False
-
-
-def free_port() -> int:
-    """A port nothing listens on just now."""
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        port: int = listener.getsockname()[1]
-        return port

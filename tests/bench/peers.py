@@ -21,7 +21,7 @@ from fastapi import FastAPI, Request, Response
 from fastapi.responses import StreamingResponse
 
 from server.settings import ROOT
-from tests.real_server import free_port, is_answered
+from tests.ports import free_port, is_answered
 
 LOOK_EVERY_S = 0.005
 

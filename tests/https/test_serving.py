@@ -8,7 +8,8 @@ import pytest
 from server.web.frame.security import HEADERS
 from tests import asking
 from tests.forked import run_forked, without_ours
-from tests.real_server import RealServer, free_port
+from tests.ports import free_port
+from tests.real_server import RealServer
 
 
 @pytest.fixture(scope="module")

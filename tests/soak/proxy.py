@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Coroutine
 from typing import Literal
 
-from tests.real_server import free_port
+from tests.ports import free_port
 
 Mode = Literal["fine", "cut", "slow", "silent", "unanswered", "doubled", "late"]
 """fine        requests pass

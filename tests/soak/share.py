@@ -7,7 +7,7 @@ from collections.abc import Coroutine
 from itertools import count
 from typing import Any
 
-from tests.real_server import free_port
+from tests.ports import free_port
 
 WAIT_S = 30
 
