@@ -5,10 +5,9 @@ It has the lowest priority: a run that is marked meanwhile waits for nothing.
 
 import os
 import sys
-import threading
 from pathlib import Path
 
-from server.hearing.lines import written
+from server.hearing.aside import end_with_the_app, say
 from server.hearing.whisper import heard, trouble_with
 
 NICE = 15
@@ -21,31 +20,21 @@ def main(file: str, model: str, language: str) -> None:
     """Write what is heard to the standard output, a line at a time."""
     os.nice(NICE)
     os.environ.update(OFFLINE)
-    threading.Thread(target=_end_with_the_app, daemon=True).start()
+    end_with_the_app()
     trouble = trouble_with(model)
     if trouble:
-        _say(trouble=trouble)
+        say(trouble=trouble)
         return
     words = []
     try:
         for share, more in heard(Path(file), model, language):
             words += more
-            _say(share=share)
+            say(share=share)
     except Exception as error:
         # Whatever a file holds that no decoder can read: the person is told, not the log alone.
-        _say(trouble=f"The recogniser could not read this recording: {error}")
+        say(trouble=f"The recogniser could not read this recording: {error}")
         return
-    _say(words=words)
-
-
-def _say(**told: object) -> None:
-    print(written(**told), flush=True)
-
-
-def _end_with_the_app() -> None:
-    # The app holds the other end for as long as it lives.
-    sys.stdin.buffer.read()
-    os._exit(1)
+    say(words=words)
 
 
 if __name__ == "__main__":

@@ -6,7 +6,6 @@ has the lowest priority, and ends with the app.
 
 import os
 import sys
-import threading
 from collections.abc import Iterator, Sequence
 from importlib import import_module
 from importlib.util import find_spec
@@ -15,7 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from server.domain.heard.probe import Probe
-from server.hearing.lines import probes_from, written
+from server.hearing.aside import end_with_the_app, say
+from server.hearing.lines import probes_from
 from server.hearing.pcm import RATE, Undecodable, samples_of
 
 LIBRARY = "pocketsphinx"
@@ -40,17 +40,17 @@ def main(file: str) -> None:
     """Write how well each word fits to the standard output, a line at a time."""
     os.nice(NICE)
     asked = probes_from(sys.stdin.buffer.readline())
-    threading.Thread(target=_end_with_the_app, daemon=True).start()
+    end_with_the_app()
     try:
         samples = samples_of(Path(file))
     except Undecodable as error:
-        _say(trouble=str(error))
+        say(trouble=str(error))
         return
     fits: list[Fit] = []
     for fit in laid_over(asked, samples):
         fits.append(fit)
-        _say(share=min(99, 100 * len(fits) // len(asked)))
-    _say(fits=fits)
+        say(share=min(99, 100 * len(fits) // len(asked)))
+    say(fits=fits)
 
 
 def laid_over(asked: Sequence[Probe], samples: bytes) -> Iterator[Fit]:
@@ -89,16 +89,6 @@ def _laid(decoder: Any, words: Sequence[str], sound: bytes) -> Fit:  # noqa: ANN
         return None
     told = iter(fits)
     return [round(next(told), 2) if is_known else None for is_known in known]
-
-
-def _say(**told: object) -> None:
-    print(written(**told), flush=True)
-
-
-def _end_with_the_app() -> None:
-    # The app holds the other end for as long as it lives.
-    sys.stdin.buffer.read()
-    os._exit(1)
 
 
 if __name__ == "__main__":

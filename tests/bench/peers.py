@@ -135,9 +135,9 @@ def main() -> None:
 
     make = {"pages": pages, "bare": bare, "echo": echo}[kind]
     app = make(file)
-    app.state.door = SimpleNamespace(
-        link_secret=""
-    )  # Nobody is let in here; the start tells of it.
+    # Nobody is let in here, and there are no people; the start tells of both.
+    app.state.door = SimpleNamespace(link_secret="", has_people=lambda database: False)
+    app.state.database = None
     run(app, Settings(port=port), listen("127.0.0.1", port))
 
 

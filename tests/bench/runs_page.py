@@ -21,7 +21,7 @@ from tests.bench.rehearsed import ROUTINE_ID, rehearse
 from tests.real_server import RealServer
 
 RUNS, SEGMENTS = 300, 40
-PATH = f"/routines/{ROUTINE_ID}/runs"
+PATH = f"/routines/{ROUTINE_ID}/runs?show=figures"
 CONNECTIONS = (1, 16)
 ROW = re.compile(r"<tr[^>]*><th scope=\"row\"><a href=\"([^\"]+)\">([^<]*)</a>(.*?)</tr>", re.S)
 CELL = re.compile(r"<td[^>]*>(?:<b>)?([^<]*)(?:</b>)?(?:<small>([^<]*)</small>)?</td>")
@@ -45,7 +45,7 @@ def measure(quick: bool) -> Iterator[Figure]:
 
 def _compare(ours: int, theirs: int, requests: int, size: int) -> Iterator[Figure]:
     yield Figure(f"{RUNS} runs × {SEGMENTS} segments: size of the page", size / 1024, "KB")
-    fresh = (f"{PATH}?show=v{number}" for number in count())
+    fresh = (f"{PATH}&edit=v{number}" for number in count())
     for connections in CONNECTIONS:
         at = f"at {connections} connection{'s' if connections > 1 else ''}"
         changed, rendered = in_turns(
