@@ -319,7 +319,7 @@ STATES = {
     "run refused": State("{run}?edit=about", press("Save", Name_of_this_run=LONG)),
     "run deleted": State("{lost}?edit=about", press("Delete this run", sign=".notice")),
     "run with remarks": State("{over}"),
-    "remark deleted": State("{over}", press("Delete: Look up.", sign=".notice")),
+    "remark deleted": State("{over}?open=remarks", press("Delete: Look up.", sign=".notice")),
     "points refused": State(
         "{over}?open=points", press("Save your points", Your_points_for_Tidy_bench="6")
     ),
