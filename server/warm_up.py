@@ -26,8 +26,6 @@ OFTEN_S = 0.0005
 """How soon a thread that loads lets others go on: Python's own 5 ms would make a mark late."""
 
 WORK = ("server.domain.risk.forecast", "server.domain.drift.analysis")
-OF_PEOPLE = "zxcvbn"
-"""The commonest passwords: whoever chooses one should not wait for them."""
 
 
 class Rooms(Protocol):
@@ -45,7 +43,7 @@ class WarmUp:
 
     def __init__(self, rooms: Rooms, *, with_people: bool = False) -> None:
         self._rooms = rooms
-        self._work = (*WORK, OF_PEOPLE) if with_people else WORK
+        self._with_people = with_people
         self._called_off = Event()
         self._thread = Thread(target=self._run, name="warming up", daemon=True)
 
@@ -68,9 +66,9 @@ class WarmUp:
         with _giving_way():
             while self._may_go_on() and self._rooms.load_next():
                 pass
-            steps: list[Callable[[], object]] = [
-                partial(import_module, name) for name in self._work
-            ]
+            steps: list[Callable[[], object]] = [partial(import_module, name) for name in WORK]
+            if self._with_people:
+                steps.append(_load_commonest)
             for step in chain(steps, checks()):
                 if self._may_go_on():
                     step()
@@ -106,6 +104,13 @@ def checks() -> Iterator[Callable[[], object]]:
             "r", "Warming up", "x", language=language, drinks=(drink,), segments=(segment,)
         )
         yield partial(checked, routine, RuleSheet("x", "Rules"))
+
+
+def _load_commonest() -> None:
+    """The commonest passwords: whoever chooses one should not wait for them."""
+    from server.domain.people.commonest import commonest
+
+    commonest()
 
 
 @contextmanager

@@ -181,9 +181,8 @@ class Hearing:
             )  # fmt: skip
         try:
             with self._saying_so(take_id):
-                with suppress(
-                    OSError
-                ):  # It ended before it was told: that is found by what it says.
+                # One that ended before it was told is found by what it says.
+                with suppress(OSError):
                     if task.told and process.stdin is not None:
                         process.stdin.write(task.told)
                         process.stdin.flush()

@@ -1,7 +1,10 @@
 import sys
 
+import pytest
+
 from server import warm_up
 from server.domain.claims.lexicon import taxonomy_for
+from server.domain.people.commonest import commonest
 
 
 class Rooms:
@@ -19,10 +22,10 @@ class Rooms:
         return self._quiet_s
 
 
-def warmed(rooms, monkeypatch):
+def warmed(rooms, monkeypatch, **given):
     """What is left after the warm-up, which begins at once."""
     monkeypatch.setattr(warm_up, "AFTER_S", 0.0)
-    warming = warm_up.WarmUp(rooms)
+    warming = warm_up.WarmUp(rooms, **given)
     warming.begin()
     assert warming.join(60)
     return rooms.left
@@ -61,3 +64,10 @@ def test_after_warming_up_the_words_are_loaded():
 def test_after_warming_up_what_plan_and_runs_are_computed_with_is_loaded(monkeypatch):
     warmed(Rooms(0), monkeypatch)
     assert {"server.domain.risk.forecast", "server.domain.drift.analysis"} <= set(sys.modules)
+
+
+@pytest.mark.parametrize("with_people", [True, False])
+def test_the_commonest_passwords_are_loaded_where_people_have_some(monkeypatch, with_people):
+    commonest.cache_clear()
+    warmed(Rooms(0), monkeypatch, with_people=with_people)
+    assert commonest.cache_info().currsize == with_people
