@@ -53,6 +53,20 @@ def format_span(span_s: float) -> str:
     return " ".join(f"{count} {unit}" for count, unit in parts if count) or "0 min"
 
 
+def format_wait(span_s: float) -> str:
+    """How long something is still off: below two minutes by the second; nothing once it is due.
+
+    The countdown of the browser says the same.
+
+    >>> format_wait(90), format_wait(5100), format_wait(0)
+    ('In 90 s', 'In 1 h 25 min', '')
+    """
+    if span_s <= 0:
+        return ""
+    seconds = round(span_s)
+    return f"In {seconds} s" if seconds < 2 * MINUTE_S else f"In {format_span(seconds)}"
+
+
 def write_span(span_s: float) -> str:
     """A span as a form shows it: so that it reads back the same.
 

@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from server.domain.glass.caution import DEFER
 from server.domain.prepare.proposals import TaskProposal
-from server.domain.prepare.spans import format_span
+from server.domain.prepare.spans import format_span, format_wait
 from server.domain.prepare.timetable import (
     PlacedTask,
     Timetable,
@@ -94,7 +94,7 @@ def shown_of(routine: Routine, done: Collection[str], now_s: float) -> Shown:
     first = table.placed[0] if table.placed and not is_past else None
     due_ms = None if first is None else round(first.start_s * 1000)
     off_s = first.start_s - now_s if first else 0.0
-    due_words = f"In {format_span(off_s)}" if off_s > 0 else ""
+    due_words = format_wait(off_s)
     order = _order_words(table)
     return Shown(
         headline, beneath, due_ms, due_words, warnings, days, (), finished, cautions, order

@@ -4,6 +4,7 @@
 
 const EVERY_MS = 1000;
 const AGAIN_MS = 60000;
+const TWO_DAYS_MIN = 2880;
 
 let timer = null;
 
@@ -33,17 +34,21 @@ function again(root) {
   root.getElementById("prep-again").click();
 }
 
-/** "In 1 h 25 min", "In 40 s", "Now"; below two minutes by the second. */
+/**
+ * "In 1 h 25 min", "In 40 s", "Now"; below two minutes by the second, above as the server writes
+ * spans: to the minute, in days from two days on.
+ */
 export function wordsOf(leftMs) {
   const seconds = Math.round(Math.abs(leftMs) / 1000);
-  const span = seconds < 120 ? `${seconds} s` : long(Math.floor(seconds / 60));
+  const span = seconds < 120 ? `${seconds} s` : long(Math.round(seconds / 60));
   if (leftMs > 0) return `In ${span}`;
   // From a minute on the headline says how late it is.
   return seconds < 60 ? "Now" : "";
 }
 
 function long(minutes) {
-  const [days, hours, rest] = [Math.floor(minutes / 1440), Math.floor(minutes / 60) % 24, minutes % 60];
-  const parts = days ? [[days, days === 1 ? "day" : "days"], [hours, "h"]] : [[hours, "h"], [rest, "min"]];
+  const days = minutes >= TWO_DAYS_MIN ? Math.floor(minutes / 1440) : 0;
+  const [hours, rest] = [Math.floor(minutes / 60) - 24 * days, minutes % 60];
+  const parts = days ? [[days, "days"], [hours, "h"]] : [[hours, "h"], [rest, "min"]];
   return parts.filter(([count]) => count).map((part) => part.join(" ")).join(" ");
 }

@@ -1,5 +1,8 @@
 """Pages for a glance: how many screens each is high, and that nothing on it is small."""
 
+import re
+import time
+
 import pytest
 
 from tests.browser.chromium import HOST
@@ -87,8 +90,30 @@ SHIFTED = """
 """
 
 
-@pytest.mark.parametrize("name", ["today", "plan", "runs", "saying", "drinks", "stage sheet"])
-def test_nothing_jumps_while_a_page_fills(page, untouched, name):
-    page.goto(f"{untouched}{PAGES[name]}")
-    page.wait_for_load_state("networkidle")
-    assert page.evaluate(SHIFTED) == []
+LATE = re.compile(r"\.(js|woff2)$")
+SLOW_S = 0.3
+"""How long the letters and the scripts of a page are on their way."""
+
+
+@pytest.fixture
+def slow_page(page):
+    """The page, on a network on which letters and scripts come well after the text."""
+
+    def later(route):
+        time.sleep(SLOW_S)
+        route.continue_()
+
+    page.route(LATE, later)
+    yield page
+    page.unroute(LATE)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_nothing_jumps_while_a_page_fills(slow_page, untouched, name):
+    jumps = {}
+    for width, screen in ((1280, 800), (390, 844)):
+        slow_page.set_viewport_size({"width": width, "height": screen})
+        slow_page.goto(f"{untouched}{PAGES[name]}")
+        slow_page.wait_for_load_state("networkidle")
+        jumps[width] = slow_page.evaluate(SHIFTED)
+    assert jumps == {1280: [], 390: []}

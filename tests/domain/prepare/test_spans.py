@@ -1,0 +1,17 @@
+"""How long something is still off, as the server and the countdown of the browser say it."""
+
+import json
+from pathlib import Path
+
+from server.domain.prepare.spans import format_wait
+
+WAITS = json.loads((Path(__file__).parents[2] / "js" / "waits.json").read_text(encoding="utf-8"))
+"""Seconds and their words; the test of the countdown reads the same."""
+
+
+def test_a_wait_is_told_as_the_countdown_tells_it():
+    assert [format_wait(left_s) for left_s, _ in WAITS] == [words for _, words in WAITS]
+
+
+def test_what_is_due_is_no_wait():
+    assert (format_wait(0.0), format_wait(-60.0)) == ("", "")
