@@ -44,7 +44,8 @@ def _task(routine: Routine, placed: PlacedTask, now_s: float) -> Event:
     event = _event(routine, task.id, task.name, placed.start_s, end_s, now_s)
     told = ["Begin at the latest now."]
     if task.hands_s:
-        told.append(f"By hand {format_span(task.hands_s)}.")
+        whose = f" ({task.who})" if task.who else ""
+        told.append(f"By hand{whose} {format_span(task.hands_s)}.")
     if task.alone_s:
         told.append(f"Then by itself {format_span(task.alone_s)}.")
     if task.keeps_s is not None:

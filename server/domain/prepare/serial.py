@@ -1,4 +1,4 @@
-"""Work laid out backwards from when it must be ready: one pair of hands, one of each thing shared.
+"""Work laid out backwards from when it must be ready: a pair of hands each, one of a thing shared.
 
 Serial schedule generation (Kelley 1963; Kolisch, European Journal of Operational Research 90,
 1996), run backwards: tasks are taken in an order in which what needs them comes first, each as
@@ -8,6 +8,7 @@ tests compare with every order of small sets.
 """
 
 import math
+from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, permutations
@@ -23,6 +24,9 @@ TRIES = 12
 Times = dict[str, float]
 """Id -> when the hands' part begins."""
 
+_Span = tuple[float, float]
+"""From when to when hands or a thing are taken."""
+
 Rank = tuple[float, ...]
 """The lowest comes next."""
 
@@ -30,7 +34,10 @@ Rank = tuple[float, ...]
 @dataclass(frozen=True)
 class Job:
     """Work by hand, then time by itself: the hands end by `hands_by_s`, it is ready by
-    `ready_by_s`."""
+    `ready_by_s`.
+
+    `who` lends the hands, and `shares` are the things that it takes up until it is ready.
+    """
 
     id: str
     hands_s: float
@@ -38,7 +45,8 @@ class Job:
     hands_by_s: float
     ready_by_s: float
     after_ids: tuple[str, ...] = ()
-    shares: str = ""
+    shares: tuple[str, ...] = ()
+    who: str = ""
     keeps_s: float | None = None
     hours: Hours | None = None
 
@@ -49,7 +57,7 @@ class Job:
 
 
 def latest_starts(jobs: Sequence[Job]) -> Times:
-    """The latest begin of every job, hands and shared things free: as late as was found.
+    """The latest begin of every job, their hands and shared things free: as late as was found.
 
     What waits for one another in a circle is refused where it is typed, and must not come here.
     """
@@ -80,9 +88,12 @@ def no_later_s(jobs: Sequence[Job]) -> float:
     Jackson's bound for one machine (Management Science Research Project 43, 1955), backwards.
     """
     free = _unlimited(jobs, _successors(jobs))
-    bounds = [*free.values(), _through(jobs, free, lambda job: job.hands_s)]
-    for name in {job.shares.casefold().strip() for job in jobs} - {""}:
-        sharing = [job for job in jobs if job.shares.casefold().strip() == name]
+    bounds = list(free.values())
+    for who in {job.who for job in jobs}:
+        by_hand = [job for job in jobs if job.who == who]
+        bounds.append(_through(by_hand, free, lambda job: job.hands_s))
+    for name in {each for job in jobs for each in job.shares}:
+        sharing = [job for job in jobs if name in job.shares]
         bounds.append(_through(sharing, free, lambda job: job.lasts_s))
     return min(bounds)
 
@@ -153,24 +164,25 @@ def _ordered(
 
 def _laid(order: Sequence[Job], needed_by: Mapping[str, Sequence[str]]) -> Times:
     starts: Times = {}
-    busy: list[tuple[float, float]] = []
-    shared: dict[str, list[tuple[float, float]]] = {}
+    busy, shared = defaultdict[str, list[_Span]](list), defaultdict[str, list[_Span]](list)
     for job in order:
         ready_s = min([job.ready_by_s, *(starts[each] for each in needed_by[job.id])])
-        held = shared.setdefault(job.shares.casefold().strip(), []) if job.shares.strip() else []
-        end_s = _latest_end(job, min(ready_s - job.alone_s, job.hands_by_s), busy, held)
+        held = [span for name in job.shares for span in shared[name]]
+        latest_s = min(ready_s - job.alone_s, job.hands_by_s)
+        end_s = _latest_end(job, latest_s, busy[job.who], held)
         starts[job.id] = end_s - job.hands_s
         if job.hands_s:
-            busy.append((end_s - job.hands_s, end_s))
-        held.append((end_s - job.hands_s, end_s + job.alone_s))
+            busy[job.who].append((end_s - job.hands_s, end_s))
+        for name in job.shares:
+            shared[name].append((end_s - job.hands_s, end_s + job.alone_s))
     return starts
 
 
 def _latest_end(
     job: Job,
     end_s: float,
-    busy: Sequence[tuple[float, float]],
-    held: Sequence[tuple[float, float]],
+    busy: Sequence[_Span],
+    held: Sequence[_Span],
 ) -> float:
     """The latest end of the hands' part at which hands and the shared thing are free."""
     while True:

@@ -7,6 +7,7 @@ seconds since 1970: a clock that is put forward on the way changes what it shows
 anything takes.
 """
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import tzinfo
@@ -76,6 +77,13 @@ class Timetable:
     def first_s(self) -> float:
         """When the first of it begins."""
         return min([self.leave_s, *(each.start_s for each in self.placed)])
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Whose hands it takes, each once; the person whose routine it is has no name and is the
+        first."""
+        named = {plain_name(each.task.who): each.task.who.strip() for each in self.placed}
+        return ("", *sorted(name for plain, name in named.items() if plain))
 
     def behind_s(self, now_s: float) -> float:
         """By how much the latest begin of anything still to do has passed; 0 if none has."""
@@ -180,10 +188,21 @@ def _job(task: Task, hands_by_s: float, ready_by_s: float, hours: Hours | None) 
         hands_by_s,
         ready_by_s,
         task.after_task_ids,
-        task.shares,
+        _parted(task.shares),
+        plain_name(task.who),
         task.keeps_s,
         hours,
     )
+
+
+def _parted(names: str) -> tuple[str, ...]:
+    plain = map(plain_name, re.split("[,;]", names))
+    return tuple(dict.fromkeys(name for name in plain if name))
+
+
+def plain_name(name: str) -> str:
+    """A name as two spellings of it are compared."""
+    return " ".join(name.casefold().split())
 
 
 def _needed_by(task: Task, there: Sequence[Task], starts: Times, leave_s: float) -> float:

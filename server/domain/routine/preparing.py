@@ -62,7 +62,8 @@ class Task:
     """Something made ahead: by hand so long, by itself so long after that.
 
     `keeps_s` is how long the result keeps, by the person's own figure; None where it keeps for
-    good. `shares` names what there is only one of (stove, freezer), taken until it is ready.
+    good. `shares` names what there is only one of, taken until it is ready; several are parted by
+    commas. `who` lends the hands; where nobody is named, the person whose routine it is.
     """
 
     __pydantic_config__ = ConfigDict(extra="forbid")
@@ -78,6 +79,7 @@ class Task:
     after_task_ids: Annotated[tuple[Id, ...], AtMost(MOST_TASKS, "At most {} tasks fit here.")] = ()
     where: Where = "home"
     shares: Line = ""
+    who: Line = ""
     makes: Makes = "other"
     drink_id: Id | None = None
     ingredient_id: Id | None = None

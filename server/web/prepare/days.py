@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from server.domain.prepare.spans import format_span
-from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
+from server.domain.prepare.timetable import Leg, PlacedTask, Timetable, plain_name
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 
@@ -17,7 +17,10 @@ DAY_S = 86_400.0
 
 @dataclass(frozen=True)
 class DayStretch:
-    """A stretch of a day's tape; `x` and `width` in percent, `row` beneath the hands."""
+    """A stretch of a day's tape; `x` and `width` in percent.
+
+    `row` counts the rows of its kind from above, by hand or by itself.
+    """
 
     x: float
     width: float
@@ -59,11 +62,13 @@ class TaskLine:
 class DayTape:
     """One day: its tape, and what begins on it.
 
+    `people` are those whose hands it takes, one row of `hands` each; "" is the person themself.
     `glance` names all of it in a line, for a day that is folded; `is_open` where it is not.
     """
 
     words: str
     hands: tuple[DayStretch, ...]
+    people: tuple[str, ...]
     alone: tuple[DayStretch, ...]
     legs: tuple[DayStretch, ...]
     hours: tuple[Hour, ...]
@@ -155,6 +160,9 @@ def _day(
     # By the clock of that day: on one with 23 hours the later ones lie an hour nearer.
     opens, closes = (_clock_s(day, each) for each in scale)
     tape = _Scale(opens, closes)
+    by_hand = [each for each in table.placed if tape.stretch(each.start_s, each.hands_end_s)]
+    helping = {plain_name(each.task.who) for each in by_hand}
+    people = tuple(who for who in table.people if not who or plain_name(who) in helping)
     alone = tuple(_alone(table.placed, tape, numbers, tints))
     here = [each for each in table.placed if at(each.start_s).date() == day]
     is_stage = at(table.stage_s).date() == day
@@ -164,7 +172,8 @@ def _day(
     in_order = tuple(line for _, line in sorted(lines, key=lambda pair: pair[0]))
     return DayTape(
         words=day_words(day),
-        hands=tuple(_hands(table.placed, tape, numbers, tints)),
+        hands=tuple(_hands(table.placed, people, tape, numbers, tints)),
+        people=people,
         alone=alone,
         legs=tuple(_legs(table, tape)),
         hours=tuple(_hours(tape, scale)),
@@ -184,15 +193,21 @@ def _clock_s(day: date, second: float) -> float:
 
 
 def _hands(
-    placed: Sequence[PlacedTask], tape: _Scale, numbers: Mapping[str, int], tints: Mapping[str, str]
+    placed: Sequence[PlacedTask],
+    people: Sequence[str],
+    tape: _Scale,
+    numbers: Mapping[str, int],
+    tints: Mapping[str, str],
 ) -> Iterator[DayStretch]:
+    rows = {plain_name(who): row for row, who in enumerate(people)}
     for each in placed:
         found = tape.stretch(each.start_s, each.hands_end_s) if each.task.hands_s else None
         if found is not None:
             number, task = numbers[each.task.id], each.task
             title = f"{number}. {task.name}: {clock_words(each.start_s)}, {_takes(each)}"
             room = room_of(found[1], len(str(number)))
-            yield DayStretch(*found, str(number), title, tints[task.id], room)
+            row = rows[plain_name(task.who)]
+            yield DayStretch(*found, str(number), title, tints[task.id], room, row)
 
 
 def _alone(
@@ -276,7 +291,8 @@ def _takes(placed: PlacedTask) -> str:
     task = placed.task
     parts = []
     if task.hands_s:
-        parts.append(f"{format_span(task.hands_s)} by hand")
+        whose = f" ({task.who})" if task.who else ""
+        parts.append(f"{format_span(task.hands_s)} by hand{whose}")
     if task.alone_s:
         parts.append(f"{format_span(task.alone_s)} by itself")
     return ", then ".join(parts)

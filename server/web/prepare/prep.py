@@ -120,6 +120,7 @@ def prep_context(
         form=form,
         ruled=ruled_of(context["rules"]),
         where=WHERE,
+        helpers=tuple(sorted({task.who for task in routine.preparation.tasks if task.who})),
         now_ms=now_ms,
     )
 

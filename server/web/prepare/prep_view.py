@@ -61,7 +61,7 @@ class RuledTimes:
 
 @dataclass(frozen=True, kw_only=True)
 class PrepPage(RoutinePage):
-    """What is made ahead of a routine."""
+    """What is made ahead of a routine; `helpers` are those whose hands were named so far."""
 
     folder: ClassVar[str] = "prep"
 
@@ -71,6 +71,7 @@ class PrepPage(RoutinePage):
     form: Form
     ruled: RuledTimes
     where: Mapping[Where, str]
+    helpers: tuple[str, ...]
     now_ms: int
 
 

@@ -41,6 +41,17 @@ def test_the_demo_shows_its_days_with_what_begins_when(demo):
     assert "Travel" in page.text(".prep-days")
 
 
+def test_the_hands_of_whoever_helps_have_a_row_of_their_own(client):
+    keep(client, stored(syrup()))
+    data = {"name": "Ice", "hands": "2 h", "where": "home", "who": "Noor"}
+    client.post(f"{HERE}/tasks/new", data=data)
+    page = Page(client.get(f"{HERE}?edit=task-new"))
+    assert "2 h by hand (Noor)" in page.text(".prep-days")
+    rows = {each.get("y") for each in page.all(".prep-hands rect")[:2]}
+    assert len(rows) == 2
+    assert [each.get("value") for each in page.all("#task-people option")] == ["Noor"]
+
+
 def test_an_empty_page_says_what_is_asked_for(client):
     keep(client)
     page = Page(client.get(HERE))
