@@ -74,7 +74,7 @@ def write_duration(seconds: float) -> str:
         return format_duration(seconds)
     minutes = int(seconds // 60)
     rest = write_number(float(Decimal(repr(float(seconds))) - 60 * minutes))
-    exact = f"{minutes}:{'0' if len(rest.partition('.')[0]) < 2 else ''}{rest}"
+    exact = f"{_minutes(minutes)}:{'0' if len(rest.partition('.')[0]) < 2 else ''}{rest}"
     return exact if _reads_as(exact, seconds) else write_number(seconds)
 
 
@@ -83,12 +83,19 @@ def _reads_as(text: str, seconds: float) -> bool:
 
 
 def format_duration(seconds: float) -> str:
-    """`seconds` as m:ss, with tenths only where they are not zero: 75 -> "1:15"."""
+    """`seconds` as m:ss, with tenths only where they are not zero: 75 -> "1:15".
+
+    From 100 minutes on as h:mm:ss, as on stage: 6000 -> "1:40:00".
+    """
     tenths = round(abs(seconds) * 10)
     whole, tenth = divmod(tenths, 10)
     minutes, rest = divmod(whole, 60)
     sign = "−" if seconds < 0 and tenths else ""
-    return f"{sign}{minutes}:{rest:02d}" + (f".{tenth}" if tenth else "")
+    return f"{sign}{_minutes(minutes)}:{rest:02d}" + (f".{tenth}" if tenth else "")
+
+
+def _minutes(minutes: int) -> str:
+    return str(minutes) if minutes < 100 else f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def format_clock(seconds: float) -> str:

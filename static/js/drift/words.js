@@ -1,11 +1,11 @@
 // Times in words: 593.9 -> "9:53.9", 3.25 -> "+3.3 s".
 
+import { clock as minutes } from "../run/words.js";
+
 export function clock(seconds) {
   const tenths = Math.floor(Math.abs(seconds) * 10 + 0.5);
-  const whole = Math.floor(tenths / 10);
-  const text = `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
   const sign = seconds < 0 && tenths > 0 ? "−" : "";
-  return sign + text + (tenths % 10 ? `.${tenths % 10}` : "");
+  return sign + minutes(Math.floor(tenths / 10)) + (tenths % 10 ? `.${tenths % 10}` : "");
 }
 
 export function signed(seconds) {

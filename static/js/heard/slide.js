@@ -1,6 +1,7 @@
 // One boundary of a take under the hand: dragged, or moved with the arrow keys; saved when the
 // hand rests. The field beside it stays the one that is sent.
 
+import { clock } from "../run/words.js";
 import { draw } from "./wave.js";
 
 const AROUND_MS = 8000;
@@ -82,8 +83,8 @@ class Slide {
     );
     const atMs = Math.round(Math.min(Math.max(wantedMs, least), most) / 10) * 10;
     this.#slide.setAttribute("aria-valuenow", String(atMs));
-    this.#slide.setAttribute("aria-valuetext", clock(atMs - Number(this.#slide.dataset.startMs), 1));
-    this.#field.value = clock(atMs, 2);
+    this.#slide.setAttribute("aria-valuetext", toDigits(atMs - Number(this.#slide.dataset.startMs), 1));
+    this.#field.value = toDigits(atMs, 2);
     this.#paint();
   }
 
@@ -106,9 +107,9 @@ class Slide {
 }
 
 // m:ss with so many decimals, none of them lost to rounding up to a minute.
-function clock(ms, digits) {
+function toDigits(ms, digits) {
   const unit = 10 ** (3 - digits);
   const whole = Math.round(Math.abs(ms) / unit) * unit;
-  const seconds = ((whole % 60_000) / 1000).toFixed(digits);
-  return `${ms < 0 ? "−" : ""}${Math.floor(whole / 60_000)}:${seconds.padStart(3 + digits, "0")}`;
+  const rest = ((whole % 1000) / 1000).toFixed(digits).slice(1);
+  return `${ms < 0 ? "−" : ""}${clock(Math.floor(whole / 1000))}${rest}`;
 }

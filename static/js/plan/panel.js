@@ -3,6 +3,7 @@
 // the page is drawn anew when nobody taps any more.
 
 import { showTrouble } from "../frame/trouble.js";
+import { planned } from "../run/words.js";
 import { follow } from "./follow.js";
 
 const QUIET_MS = 350;
@@ -62,8 +63,7 @@ function show(root, seconds) {
   const shown = root.getElementById("nudged");
   if (!shown || !seconds) return;
   shown.dataset.seconds = Math.max(Number(shown.dataset.seconds) + seconds, 0);
-  const whole = Math.round(shown.dataset.seconds);
-  shown.textContent = `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+  shown.textContent = planned(Number(shown.dataset.seconds));
 }
 
 async function send(root, url, body, seconds, button) {

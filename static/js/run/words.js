@@ -55,7 +55,8 @@ export function counted(count, noun) {
   return `${count} ${noun}${count === 1 ? "" : "s"}`;
 }
 
-function clock(seconds) {
+/** Whole seconds as m:ss, from 100 minutes on as h:mm:ss: as the server writes them. */
+export function clock(seconds) {
   const rest = String(seconds % 60).padStart(2, "0");
   const minutes = Math.floor(seconds / 60);
   if (minutes < 100) return `${minutes}:${rest}`;

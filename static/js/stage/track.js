@@ -1,5 +1,7 @@
 // The music on the Rehearse page: how long it is, and whether a file is too large before it is sent.
 
+import { planned } from "../run/words.js";
+
 /** Connects the player and the field for a track, where the page has them. */
 export function connectTrack(root) {
   const player = root.querySelector("audio[data-track]");
@@ -10,7 +12,7 @@ export function connectTrack(root) {
 
 function connectPlayer(player, root) {
   const show = () => {
-    root.querySelector("[data-track-length]").textContent = minutes(player.duration);
+    root.querySelector("[data-track-length]").textContent = planned(player.duration);
     const isShort = player.duration < Number(player.dataset.slotS);
     root.querySelector("[data-track-short]").hidden = !isShort;
   };
@@ -26,9 +28,4 @@ function holdBack(field, root) {
   const isTooLarge = (field.files[0]?.size ?? 0) > Number(field.dataset.most);
   root.querySelector("[data-too-large]").hidden = !isTooLarge;
   field.form.querySelector("button").disabled = isTooLarge;
-}
-
-function minutes(seconds) {
-  const whole = Math.floor(seconds + 0.5);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }

@@ -8,6 +8,7 @@ from server.domain.base.durations import (
     format_duration,
     format_signed,
     parse_duration,
+    write_duration,
 )
 from server.domain.base.errors import InvalidInput
 from tests.table import table
@@ -87,10 +88,17 @@ def test_a_printed_difference_is_within_half_a_tenth(seconds):
         (59.96, "1:00"),
         (600, "10:00"),
         (-12.34, "−0:12.3"),
+        (5999.94, "99:59.9"),
+        (6000, "1:40:00"),
+        (86400, "24:00:00"),
     ],
 )
 def test_a_duration_is_printed_as_minutes_and_seconds(seconds, printed):
     assert format_duration(seconds) == printed
+
+
+def test_a_form_shows_hours_as_the_pages_do():
+    assert [write_duration(each) for each in (5999.25, 6000.25)] == ["99:59.25", "1:40:00.25"]
 
 
 def test_a_duration_that_rounds_to_nothing_carries_no_minus():
