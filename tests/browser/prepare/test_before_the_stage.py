@@ -1,0 +1,67 @@
+"""The days before the stage, gone through once: packed by two, bought, made, set out, printed."""
+
+import re
+from datetime import date, timedelta
+
+import pytest
+from playwright.sync_api import expect
+
+TOMORROW = f"{date.today() + timedelta(days=1):%Y-%m-%d}T14:20"
+
+
+@pytest.fixture
+def copied(desk):
+    """The address of a copy of the demo, which this test may change."""
+    path = desk.send_form("/routines/routine-demo/copy", name="Before the stage")
+    return f"/routines/{path.split('/')[2]}"
+
+
+def unpacked(page):
+    return page.locator("form[data-tick] > [aria-pressed=false]")
+
+
+def printed(page):
+    """How many sheets of paper the page takes."""
+    pdf = page.pdf(format="A4", prefer_css_page_size=True)
+    return len(re.findall(rb"/MediaBox", pdf))
+
+
+def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copied):
+    here, other = new_context().new_page(), new_context().new_page()
+    for page in (here, other):
+        page.goto(f"{copied}/prepare")
+    whole = unpacked(here).count()
+    assert whole > 30
+    other.context.set_offline(True)
+    for _ in range(2):
+        unpacked(other).last.click()
+        unpacked(here).first.click()
+    expect(other.locator("[data-unsent]")).to_have_count(2)
+    other.context.set_offline(False)
+    for page in (here, other):
+        expect(unpacked(page)).to_have_count(whole - 4)
+        expect(page.get_by_role("heading", level=1)).to_contain_text(f"4 of {whole} packed")
+    expect(other.locator("[data-unsent]")).to_have_count(0)
+    assert printed(here) <= 2
+
+
+def test_what_to_buy_and_to_make_follows_from_runs_and_the_hour_on_stage(page, copied):
+    page.goto(f"{copied}/shopping?edit=runs")
+    page.get_by_label("Practice runs").fill("6")
+    page.get_by_label("Dress runs").fill("0")
+    page.get_by_label("Events").fill("1")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator(".headline")).to_contain_text("For 6 practice runs, 1 event")
+    assert printed(page) <= 2
+    page.goto(f"{copied}/prep?edit=journey")
+    page.get_by_role("textbox", name="On stage").fill(TOMORROW)
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#panel")).to_have_count(0)
+    expect(page.locator(".headline")).to_contain_text("14:20")
+    expect(page.locator(".prep-day").last).to_contain_text("Travel")
+    assert printed(page) <= 2
+    page.goto(f"{copied}/station")
+    stood = page.get_by_role("link", name=re.compile(r"^\d+ "))
+    expect(stood.first).to_be_visible()
+    assert stood.count() >= 18
+    assert printed(page) <= 2
