@@ -5,6 +5,7 @@ import re
 import pytest
 
 from tests.browser.chromium import HOST
+from tests.browser.paper import sheets_of
 from tests.owner import as_owner
 from tests.thorough import all_but, few, some
 
@@ -73,8 +74,7 @@ def printer(browser, base_url):
 
     def sheets(path, paper):
         page.goto(path)
-        pdf = page.pdf(format=paper, prefer_css_page_size=True)
-        return len(re.findall(rb"/MediaBox", pdf))
+        return sheets_of(page, paper)
 
     yield sheets
     context.close()

@@ -6,6 +6,8 @@ from datetime import date, timedelta
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.paper import sheets_of
+
 TOMORROW = f"{date.today() + timedelta(days=1):%Y-%m-%d}T14:20"
 
 
@@ -18,12 +20,6 @@ def copied(desk):
 
 def unpacked(page):
     return page.locator("form[data-tick] > [aria-pressed=false]")
-
-
-def printed(page):
-    """How many sheets of paper the page takes."""
-    pdf = page.pdf(format="A4", prefer_css_page_size=True)
-    return len(re.findall(rb"/MediaBox", pdf))
 
 
 def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copied):
@@ -42,7 +38,7 @@ def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copi
         expect(unpacked(page)).to_have_count(whole - 4)
         expect(page.get_by_role("heading", level=1)).to_contain_text(f"4 of {whole} packed")
     expect(other.locator("[data-unsent]")).to_have_count(0)
-    assert printed(here) <= 2
+    assert sheets_of(here) <= 2
 
 
 def test_what_to_buy_and_to_make_follows_from_runs_and_the_hour_on_stage(page, copied):
@@ -52,16 +48,16 @@ def test_what_to_buy_and_to_make_follows_from_runs_and_the_hour_on_stage(page, c
     page.get_by_label("Events").fill("1")
     page.get_by_role("button", name="Save").click()
     expect(page.locator(".headline")).to_contain_text("For 6 practice runs, 1 event")
-    assert printed(page) <= 2
+    assert sheets_of(page) <= 2
     page.goto(f"{copied}/prep?edit=journey")
     page.get_by_role("textbox", name="On stage").fill(TOMORROW)
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#panel")).to_have_count(0)
     expect(page.locator(".headline")).to_contain_text("14:20")
     expect(page.locator(".prep-day").last).to_contain_text("Travel")
-    assert printed(page) <= 2
+    assert sheets_of(page) <= 2
     page.goto(f"{copied}/station")
     stood = page.get_by_role("link", name=re.compile(r"^\d+ "))
     expect(stood.first).to_be_visible()
     assert stood.count() >= 18
-    assert printed(page) <= 2
+    assert sheets_of(page) <= 2

@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.browser.axe import barred_by_axe
 from tests.browser.coach_page import PHONE
 from tests.browser.desk import Desk
+from tests.browser.paper import sheets_of
 
 POUR = {"glass_ml": "20", "most_drinks": "1"}
 
@@ -49,11 +50,15 @@ def hand_in(page, word: str) -> None:
     page.get_by_role("button", name="Hand it in").click()
 
 
-def test_three_taste_one_of_them_without_network(new_context, base_url, desk, routine, watch):
+@pytest.mark.parametrize("tasters", [3, pytest.param(9, marks=pytest.mark.thorough)])
+def test_friends_taste_one_of_them_without_network(
+    new_context, base_url, desk, routine, watch, tasters
+):
     here, code = tasting(desk, routine)
     watch.allow("ERR_INTERNET_DISCONNECTED")
-    ada, bea, cleo = (seated(new_context, base_url, code, name) for name in ("Ada", "Bea", "Cleo"))
-    for page in (ada, bea):
+    names = [f"Taster {number}" for number in range(tasters)]
+    *others, cleo = (seated(new_context, base_url, code, name) for name in names)
+    for page in others:
         hand_in(page, "apricot")
         expect(page.get_by_role("status").last).to_have_text("Your card is handed in. Thank you.")
     cleo.context.set_offline(True)
@@ -62,11 +67,12 @@ def test_three_taste_one_of_them_without_network(new_context, base_url, desk, ro
     host = new_context().new_page()
     host.goto(base_url + here)
     apricot = host.locator("ol.found-words li", has=host.get_by_text("apricot", exact=True))
-    expect(apricot.locator(".found-count")).to_have_text("2 of 2")
+    found = apricot.locator(".found-count")
+    expect(found).to_have_text(f"{tasters - 1} of {tasters - 1}")
     cleo.context.set_offline(False)
     expect(cleo.locator("#taste-said")).to_have_text("Your card is handed in. Thank you.")
     host.reload()
-    expect(apricot.locator(".found-count")).to_have_text("3 of 3")
+    expect(found).to_have_text(f"{tasters} of {tasters}")
     card = cleo.url
     cleo.goto("about:blank")
     cleo.goto(card)  # As the browser kept it, before anything was answered.
@@ -90,3 +96,12 @@ def test_nobody_is_barred_from_tastings(new_context, base_url, desk, routine):
         host.goto(base_url + path)
         host.evaluate("document.querySelectorAll('details').forEach((each) => (each.open = true))")
         assert (path, barred_by_axe(host)) == (path, [])
+
+
+def test_a_serving_plan_takes_one_sheet_of_paper(page, desk, routine):
+    pair, _ = tasting(
+        desk, routine, "pairs", kind="triangle", tasters="9", pd="0.5", alpha="0.05", beta="0.2"
+    )
+    page.goto(f"{pair}/serving")
+    expect(page.locator("table")).not_to_have_count(0)
+    assert sheets_of(page) == 1
