@@ -117,11 +117,17 @@ def _retired(
 ) -> list[ComparedSegment]:
     """Segments that runs have but the plan no longer has, in the order they first appear."""
     planned = {segment.id for segment in routine.segments}
-    seen = dict.fromkeys(each for line in lines for each in line.summary.ends_ms)
+    # Mostly there is none: whole sets are held against each other, not each mark of every run.
+    seen = dict.fromkeys(
+        each
+        for line in lines
+        if not planned.issuperset(line.summary.ends_ms)
+        for each in line.summary.ends_ms
+        if each not in planned
+    )
     return [
         ComparedSegment(each, old_names.get(each, "a former segment"), None, _level(each, counted))
         for each in seen
-        if each not in planned
     ]
 
 

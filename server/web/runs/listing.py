@@ -230,7 +230,7 @@ def _compared(
     session: Session, routine: Routine, rules: RuleSheet, lines: list[RunLine]
 ) -> RunComparison:
     planned = {segment.id for segment in routine.segments}
-    is_retired = any(each not in planned for line in lines for each in line.summary.ends_ms)
+    is_retired = any(not planned.issuperset(line.summary.ends_ms) for line in lines)
     old_names = segment_names(session, routine.id) if is_retired else {}
     return compare(routine, rules, lines, old_names)
 
