@@ -40,7 +40,7 @@ from server.web.frame.local_zone import midnight_ms, today
 from server.web.frame.telling import told
 
 if TYPE_CHECKING:
-    from server.domain.belief.believe import Practised
+    from server.domain.belief.practised import Practised
     from server.domain.risk.advice import CutAdvice, StartOption
 
 MOST_OUTLOOKS = 16
