@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
+from server.domain.belief.believe import state_after
 from server.domain.belief.history import Plan, Run, in_order
-from server.domain.belief.state import State, folded, started
+from server.domain.belief.state import State, started
 
 STEP = 5
 """A state is kept after every so many runs, some KB each."""
@@ -47,9 +48,10 @@ def practised(history: Sequence[Run], plan: Plan, before: Practised | None = Non
     runs = tuple(in_order(history))
     known = before and before.before_difference(plan, runs)
     known = known or Practised(plan, (), started(plan))
-    state, steps = known.state, list(known.steps)
-    for number, run in enumerate(runs[len(known.runs) :], len(known.runs) + 1):
-        state = folded(state, run)
-        if number % STEP == 0:
+    state, steps, at = known.state, list(known.steps), len(known.runs)
+    while at < len(runs):
+        until = min(at - at % STEP + STEP, len(runs))
+        state, at = state_after(runs[at:until], plan, before=state), until
+        if at % STEP == 0:
             steps.append(state)
     return Practised(plan, runs, state, tuple(steps))

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.domain.belief import practised as practising
+from server.domain.belief import believe as believing
 from server.domain.belief.believe import belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
 from server.domain.belief.levels import Levels
@@ -218,7 +218,7 @@ def test_only_runs_that_were_not_seen_before_are_folded_in(monkeypatch):
     seen, anew = practised(runs[:5], PLAN), practised(runs, PLAN)
     folds = []
     monkeypatch.setattr(
-        practising, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+        believing, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
     )
     after = practised(runs, PLAN, seen)
     assert folds == ["r5"]
@@ -231,7 +231,7 @@ def test_a_late_run_that_changed_leaves_most_of_the_earlier_ones_folded_in(monke
     seen, now = practised(runs, PLAN), [*runs[:11], *runs[12:]]
     folds = []
     monkeypatch.setattr(
-        practising, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+        believing, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
     )
     practised(now, PLAN, seen)
     assert folds == ["r10", "r12"]

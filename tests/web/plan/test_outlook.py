@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from server.domain.belief import practised
+from server.domain.belief import believe
 from server.domain.belief.state import folded
 from server.store.routines import edit_routine, load_routine, touch_routine
 from server.web.plan.outlook import Outlooks
@@ -66,7 +66,7 @@ def test_a_new_run_is_folded_into_those_before_it(client, outlook, monkeypatch):
     outlook()
     folds = []
     monkeypatch.setattr(
-        practised, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+        believe, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
     )
     new_id = keep_run(client)
     model = outlook().model
