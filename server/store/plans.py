@@ -1,6 +1,7 @@
 """Plans as runs froze them: content under a key that is made of it."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from sqlmodel import Session, select
 
@@ -16,6 +17,8 @@ from server.store.readable import readable
 from server.store.tables import PlanRow, RevisionRow, RuleSheetRow
 
 FRAMES_KEPT = 64
+PLANS_READ = 32
+"""Whole plans that were read last: some hundred KB each where there is much to say."""
 
 
 @dataclass(frozen=True)
@@ -58,13 +61,19 @@ def load_plan(session: Session, key: str) -> Plan:
     row = session.get(PlanRow, key)
     if row is None:
         raise NotFound("The plan of this run is missing.")
-    plan = readable(Plan, row.document, key) or _from_history(session, key)
+    plan = _plan_in(row.document, key) or _from_history(session, key)
     if plan is None:
         raise Conflict(
             "The plan that this run was run against cannot be read: it was damaged on the disk. "
             "A backup has it: ./run restore, on the computer that keeps the app."
         )
     return plan
+
+
+@lru_cache(maxsize=PLANS_READ)
+def _plan_in(document: str, key: str) -> Plan | None:
+    # Run after run is looked at that was run against the same plan.
+    return readable(Plan, document, key)
 
 
 def _from_history(session: Session, key: str) -> Plan | None:

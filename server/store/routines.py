@@ -7,6 +7,7 @@ drops what was undone. Nothing is ever edited in place.
 import json
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sqlalchemy import ColumnElement, bindparam
 from sqlmodel import Session, col, delete, func, select, update
@@ -19,6 +20,9 @@ from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
 REVISIONS_KEPT = 200
+
+READ_KEPT = 32
+"""States of routines that were read last: some hundred KB each where there is much to say."""
 
 STAGED = 0
 """The head of a routine that is only on its way in: it has no revision, so nothing shows it."""
@@ -248,7 +252,9 @@ def _revision(session: Session, routine_id: str, number: int) -> Routine:
     return _routine_in(row.document, routine_id)
 
 
+@lru_cache(maxsize=READ_KEPT)
 def _routine_in(document: str, routine_id: str) -> Routine:
+    # Page after page shows the same state of the same routine, and a value is never changed.
     routine = readable(Routine, document, routine_id)
     if routine is None:
         raise Conflict(

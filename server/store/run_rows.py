@@ -1,7 +1,6 @@
 """Runs as rows of their table: what is kept of one, both ways."""
 
-from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -13,14 +12,17 @@ from server.domain.whole.exchange import RunRecord, to_json
 from server.store.readable import readable
 from server.store.tables import RunRow
 
-LINE_COLUMNS = (
+LINE_COLUMNS: tuple[Any, ...] = (
     RunRow.id, RunRow.label, RunRow.notes, RunRow.source, RunRow.excluded, RunRow.status,
     RunRow.created_ms, RunRow.started_ms, RunRow.total_ms, RunRow.summary, RunRow.occasion,
     RunRow.doubt,
 )  # fmt: skip
 """What a `RunLine` is made of."""
 
-LINE_NAMES = tuple(each.name for each in fields(RunLine))
+_LINE_NAMES = tuple(each.key for each in LINE_COLUMNS)
+
+LINES_KEPT = 2_048
+"""About 10 KB each where runs have 40 segments."""
 
 
 def new_row(routine_id: str, record: RunRecord) -> RunRow:
@@ -58,8 +60,14 @@ def record_of(row: RunRow, events: tuple[Event, ...]) -> RunRecord:
     )
 
 
-def line_of(columns: Mapping[Any, Any]) -> RunLine:
-    """The line of a list from `LINE_COLUMNS`."""
+@lru_cache(maxsize=LINES_KEPT)
+def line_of(values: tuple[Any, ...]) -> RunLine:
+    """The line of a list from `LINE_COLUMNS`, in their order; what is equal is read once.
+
+    The same columns give the same object, so that whoever makes something of a line tells at once
+    that it still stands.
+    """
+    columns: dict[str, Any] = dict(zip(_LINE_NAMES, values, strict=True))
     summary = readable(RunSummary, columns["summary"]) or RunSummary({}, {})
     occasion = occasion_of(columns["occasion"])
     if occasion.left_out:
@@ -69,7 +77,7 @@ def line_of(columns: Mapping[Any, Any]) -> RunLine:
 
 def line_of_row(row: RunRow) -> RunLine:
     """The line of a list from a row that is read already."""
-    return line_of({name: getattr(row, name) for name in LINE_NAMES})
+    return line_of(tuple(getattr(row, name) for name in _LINE_NAMES))
 
 
 def take_over(row: RunRow, before: About, now: About) -> None:

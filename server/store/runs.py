@@ -189,14 +189,13 @@ def list_runs(session: Session, routine_id: str) -> list[RunLine]:
     """The runs of a routine that are not deleted, oldest first."""
     # Narrow columns, not entities: this list may hold hundreds of runs.
     statement = (
-        select(*LINE_COLUMNS)  # type: ignore[call-overload]
+        select(*LINE_COLUMNS)
         .where(RunRow.routine_id == routine_id)
         .where(col(RunRow.deleted_ms).is_(None))
         .order_by(RunRow.started_ms, RunRow.created_ms, RunRow.id)
     )
     rows = session.connection().execute(statement)
-    names = tuple(rows.keys())
-    return [line_of(dict(zip(names, row, strict=True))) for row in rows]
+    return [line_of(tuple(row)) for row in rows]
 
 
 def segment_names(session: Session, routine_id: str) -> dict[str, str]:

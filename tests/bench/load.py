@@ -10,8 +10,9 @@ import subprocess
 import sys
 import time
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from server.settings import ROOT
 from tests.bench.figures import percentile
@@ -44,20 +45,38 @@ def get(path: str) -> str:
     return f"GET {path} HTTP/1.1\r\nHost: {HOST}\r\n\r\n"
 
 
-def post(path: str, body: str) -> str:
-    """The request that sends JSON, as a page of the app would."""
+def post(path: str, body: str, media_type: str = "application/json") -> str:
+    """The request that sends JSON, or a form, as a page of the app would."""
     return (
         f"POST {path} HTTP/1.1\r\nHost: {HOST}\r\nOrigin: http://{HOST}\r\n"
-        f"Content-Type: application/json\r\nContent-Length: {len(body.encode())}\r\n\r\n{body}"
+        f"Content-Type: {media_type}\r\nContent-Length: {len(body.encode())}\r\n\r\n{body}"
     )
+
+
+def post_form(path: str, **fields: str) -> str:
+    """The request that posts a form."""
+    return post(path, urlencode(fields), "application/x-www-form-urlencoded")
 
 
 def load(port: int, connections: Sequence[Sequence[str]]) -> Load:
     """Send the requests of each connection, all connections at once."""
-    job = json.dumps({"port": port, "connections": connections})
+    return _loaded({"port": port, "connections": connections})
+
+
+def load_after_changes(
+    port: int, changes: Sequence[str], connections: Sequence[Sequence[str]]
+) -> Load:
+    """The same in rounds: one of `changes`, untimed, then the next request of each connection.
+
+    So all of them ask at once for what was just changed.
+    """
+    return _loaded({"port": port, "changes": changes, "connections": connections})
+
+
+def _loaded(job: dict[str, object]) -> Load:
     command = [sys.executable, "-P", "-m", "tests.bench.load"]
     done = subprocess.run(
-        command, input=job, capture_output=True, text=True, check=True, cwd=ROOT,
+        command, input=json.dumps(job), capture_output=True, text=True, check=True, cwd=ROOT,
         env={"PYTHONPATH": str(ROOT)},
     )  # fmt: skip
     found = Load(**json.loads(done.stdout))
@@ -75,20 +94,40 @@ def _middle(rounds: Sequence[Load]) -> Load:
     return sorted(rounds, key=lambda each: each.rate)[len(rounds) // 2]
 
 
-async def _send_all(port: int, connections: list[list[str]]) -> dict[str, object]:
+async def _send_all(
+    port: int, connections: list[list[str]], changes: Sequence[str] = ()
+) -> dict[str, object]:
     opened = [await asyncio.open_connection(HOST, port) for _ in connections]
-    began = time.perf_counter()
-    answers = await asyncio.gather(
-        *(_send(*pair, requests) for pair, requests in zip(opened, connections, strict=True))
-    )
-    seconds = time.perf_counter() - began
-    flat = [answer for each in answers for answer in each]
+    seconds, flat = 0.0, []
+    for change, requests in _rounds(connections, changes):
+        if change:
+            ((_, status, _),) = await _send(*opened[0], [change])
+            assert status in ("200", "303"), f"the change was answered with {status}"
+        began = time.perf_counter()
+        answers = await asyncio.gather(
+            *(_send(*pair, each) for pair, each in zip(opened, requests, strict=True))
+        )
+        seconds += time.perf_counter() - began
+        flat += [answer for each in answers for answer in each]
+    for _, writer in opened:
+        writer.close()
     return {
         "seconds": seconds,
         "took_ms": [took_ms for took_ms, _, _ in flat],
         "statuses": Counter(status for _, status, _ in flat),
         "bytes_each": max(size for _, _, size in flat),
     }
+
+
+def _rounds(
+    connections: list[list[str]], changes: Sequence[str]
+) -> Iterable[tuple[str, list[list[str]]]]:
+    if not changes:
+        return [("", connections)]
+    return [
+        (change, [[each] for each in requests])
+        for change, *requests in zip(changes, *connections, strict=True)
+    ]
 
 
 async def _send(
@@ -102,13 +141,12 @@ async def _send(
         size = int(head.split("content-length:", 1)[1].split("\r\n", 1)[0])
         await reader.readexactly(size)
         answers.append(((time.perf_counter() - began) * 1000, head.split(" ")[1], size))
-    writer.close()
     return answers
 
 
 def main() -> None:
     job = json.load(sys.stdin)
-    print(json.dumps(asyncio.run(_send_all(job["port"], job["connections"]))))
+    print(json.dumps(asyncio.run(_send_all(**job))))
 
 
 if __name__ == "__main__":

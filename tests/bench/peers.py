@@ -26,10 +26,12 @@ from tests.ports import free_port, is_answered
 LOOK_EVERY_S = 0.005
 
 PAGE = """\
-{{ head | safe }}{% for row in rows %}<tr><th scope="row"><a href="{{ row.href }}">{{ row.name }}\
-</a>{% if row.remark %}<small>{{ row.remark }}</small>{% endif %}</th>\
-{% for cell in row.cells %}<td>{{ cell.split }}{% if cell.longer %}<small>{{ cell.longer }}\
-</small>{% endif %}</td>{% endfor %}</tr>{% endfor %}{{ tail | safe }}"""
+{{ head | safe }}{% for row in rows %}<tr{{ row.muted | safe }}><th scope="row">\
+<a href="{{ row.href }}"><bdi>{{ row.name }}</bdi></a>\
+{% if row.remark %} <small dir="auto">{{ row.remark }}</small>{% endif %}\
+</th><td>{{ row.choice | safe }}</td>{% for cell in row.cells %}<td{{ cell.over | safe }}>\
+{{ cell.split | safe }}{% if cell.longer %} <small>{{ cell.longer }}</small>{% endif %}</td>\
+{% endfor %}</tr>{% endfor %}{{ tail | safe }}"""
 
 
 def pages(file: Path) -> FastAPI:

@@ -145,32 +145,6 @@ class Belief:
     past: tuple[PastTotal, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Practised:
-    """The state that runs have left behind, the oldest first, and the plan it started with."""
-
-    plan: Plan
-    runs: tuple[Run, ...]
-    state: State
-
-    def leads_to(self, plan: Plan, runs: Sequence[Run]) -> bool:
-        """Whether these runs are those seen and perhaps later ones, before the same plan."""
-        # The rows of a state stand in the order of its plan.
-        same = list(self.plan.items()) == list(plan.items())
-        return same and self.runs == tuple(runs[: len(self.runs)])
-
-
-def practised(history: Sequence[Run], plan: Plan, before: Practised | None = None) -> Practised:
-    """All runs of `history` folded in; only the new ones where `before` has seen the others.
-
-    The state is the same either way, to the last digit.
-    """
-    runs = tuple(in_order(history))
-    if before is None or not before.leads_to(plan, runs):
-        return Practised(plan, runs, state_after(runs, plan))
-    return Practised(plan, runs, state_after(runs[len(before.runs) :], plan, before=before.state))
-
-
 def state_after(
     history: Sequence[Run],
     plan: Plan,

@@ -19,7 +19,8 @@ from server.domain.risk.times import Schedule, schedule
 from server.domain.routine.estimate import TimeEstimate
 
 if TYPE_CHECKING:
-    from server.domain.belief.believe import Belief, PartBelief, Practised
+    from server.domain.belief.believe import Belief, PartBelief
+    from server.domain.belief.practised import Practised
 
 # The belief needs NumPy: imported where it is used, so that the server starts without it.
 
@@ -93,7 +94,8 @@ def model_of(
     Of runs that `before` has seen nothing is worked out again. Raises InvalidInput where parts wait
     for one another in a circle.
     """
-    from server.domain.belief.believe import belief_of, practised
+    from server.domain.belief.believe import belief_of
+    from server.domain.belief.practised import practised
 
     plan = plan_of(parts)
     network = network_of(parts)

@@ -8,6 +8,7 @@ three in a row come out on top of six once in 84, on top of three once in 20.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Literal
 
 from server.domain.routine.routine import Routine
@@ -52,15 +53,14 @@ def courses(
 
     `proposed_s` holds what to plan instead (segment id -> s) where the plan no longer holds.
     """
-    counted = [line for line in lines if line.counts]
+    counted = [line.summary.splits_ms for line in lines if line.counts]
+    latest = counted[-LATEST:]
     found = []
     for number, segment in enumerate(routine.segments, 1):
         planned_s = segment.duration.likely_s
-        splits = [line.summary.splits_ms.get(segment.id) for line in counted]
-        times_s = [split / 1000 for split in splits if split is not None]
-        over_s = tuple(
-            None if split is None else split / 1000 - planned_s for split in splits[-LATEST:]
-        )
+        times_s = _last_times_s(segment.id, counted)
+        splits = [splits_ms.get(segment.id) for splits_ms in latest]
+        over_s = tuple(None if split is None else split / 1000 - planned_s for split in splits)
         found.append(
             SegmentCourse(
                 segment.id,
@@ -73,6 +73,12 @@ def courses(
             )
         )
     return tuple(found)
+
+
+def _last_times_s(segment_id: str, counted: Sequence[Mapping[str, int]]) -> list[float]:
+    """The latest times of a segment, oldest first: as many as its way is told from."""
+    marked = (each[segment_id] / 1000 for each in reversed(counted) if segment_id in each)
+    return list(islice(marked, EARLIER_RUNS + LATE_RUNS))[::-1]
 
 
 def that_matter(found: Sequence[SegmentCourse], most: int) -> tuple[SegmentCourse, ...]:

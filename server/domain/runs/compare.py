@@ -4,7 +4,7 @@ All runs are measured against the rule sheet as it stands now, so that they comp
 Times of runs are ms, times of the plan seconds.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from server.domain.base.spread import Level, describe
@@ -80,7 +80,7 @@ def compare(
     verdicts = [run.verdict for run in runs if run.line.counts and run.verdict is not None]
     return RunComparison(
         runs=runs,
-        segments=(*_planned(routine, measured), *_retired(routine, lines, measured, old_names)),
+        segments=_segments(routine, lines, measured, old_names),
         total=describe([line.total_ms for line in counted if line.total_ms is not None]),
         inside=sum(verdict.inside for verdict in verdicts),
     )
@@ -102,29 +102,37 @@ def verdict_on(total_s: float, rules: RuleSheet) -> Verdict:
     )
 
 
-def _planned(routine: Routine, counted: Sequence[RunLine]) -> list[ComparedSegment]:
-    return [
-        ComparedSegment(segment.id, segment.name, segment, _level(segment.id, counted))
-        for segment in routine.segments
-    ]
-
-
-def _retired(
+def _segments(
     routine: Routine,
     lines: Sequence[RunLine],
-    counted: Sequence[RunLine],
+    measured: Sequence[RunLine],
     old_names: dict[str, str],
-) -> list[ComparedSegment]:
+) -> tuple[ComparedSegment, ...]:
+    """The segments of the plan, and behind them those that only runs have."""
+    planned = {segment.id: segment for segment in routine.segments}
+    ids = (*planned, *_retired(planned, lines))
+    return tuple(
+        ComparedSegment(
+            id=key,
+            name=planned[key].name if key in planned else old_names.get(key, "a former segment"),
+            segment=planned.get(key),
+            level=describe([split for split in splits if split is not None]),
+        )
+        for key, splits in zip(ids, _columns(ids, measured), strict=True)
+    )
+
+
+def _retired(planned: Collection[str], lines: Sequence[RunLine]) -> list[str]:
     """Segments that runs have but the plan no longer has, in the order they first appear."""
-    planned = {segment.id for segment in routine.segments}
-    seen = dict.fromkeys(each for line in lines for each in line.summary.ends_ms)
-    return [
-        ComparedSegment(each, old_names.get(each, "a former segment"), None, _level(each, counted))
-        for each in seen
-        if each not in planned
-    ]
+    known = set(planned)
+    # Mostly there is none: whole sets are held against each other, not each mark of every run.
+    others = (line.summary.ends_ms for line in lines if not known.issuperset(line.summary.ends_ms))
+    seen = dict.fromkeys(each for ends_ms in others for each in ends_ms)
+    return [each for each in seen if each not in known]
 
 
-def _level(segment_id: str, counted: Sequence[RunLine]) -> Level | None:
-    splits = [line.summary.splits_ms.get(segment_id) for line in counted]
-    return describe([split for split in splits if split is not None])
+def _columns(ids: Sequence[str], measured: Sequence[RunLine]) -> Iterable[Sequence[int | None]]:
+    """The splits of each segment over the runs (ms), None where it was not marked."""
+    if not measured:
+        return [()] * len(ids)
+    return zip(*(map(line.summary.splits_ms.get, ids) for line in measured), strict=True)

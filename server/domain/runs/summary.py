@@ -5,6 +5,7 @@ Derived once when events arrive, so that a page over hundreds of runs never fold
 
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from pydantic import ConfigDict
 
@@ -70,12 +71,12 @@ class RunLine:
     doubt: Doubt = ""
     """What speaks against counting it (see `counting`)."""
 
-    @property
+    @cached_property
     def counts(self) -> bool:
         """Whether the run enters figures: every one that is made of runs asks this."""
         return counts(self.status, self.total_ms, self.excluded, self.doubt)
 
-    @property
+    @cached_property
     def splits_count(self) -> bool:
         """Whether its splits enter figures of segments: those of a part do, not its total."""
         if self.summary.part is None:

@@ -1,9 +1,11 @@
 """How long each segment takes beside what is planned for it, and what of that needs somebody."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from server.domain.routine.estimate import TimeEstimate
+from server.domain.routine.routine import Segment
+from server.domain.runs.summary import RunLine
 
 SAME_S = 0.5
 """A run within so many seconds of the plan is not longer than it."""
@@ -77,3 +79,25 @@ def takes_of(
         longer_runs=longer,
         words_s=words_s,
     )
+
+
+def all_takes(
+    segments: Iterable[Segment],
+    believed: Mapping[str, TimeEstimate],
+    runs: Sequence[RunLine],
+    words_s: Mapping[str, float],
+) -> dict[str, Takes]:
+    """Segment id -> what it takes; `runs` are those that count, the latest last."""
+    return {
+        each.id: takes_of(
+            each.duration.likely_s,
+            believed[each.id],
+            [
+                line.summary.splits_ms[each.id] / 1000
+                for line in runs
+                if each.id in line.summary.splits_ms
+            ],
+            words_s.get(each.id),
+        )
+        for each in segments
+    }

@@ -31,22 +31,25 @@ class RoutineLook:
     async def answered(self, asked: Hashable, make: Make, *, keep: bool = True) -> Response:
         """The page that was `asked` for, made only if it is not kept; `make` draws it.
 
-        While nothing at all was written it is answered without a question or a thread, where this
-        process alone can write.
+        Who asks for one that is being made waits for it. While nothing at all was written it is
+        answered without a question or a thread, where this process alone can write.
         """
         pages: PageCache = self._request.app.state.pages
         # A page shows no more than who asks may do: another who may do more has one of their own.
         person, granted = self._asker.person, self._asker.grants.asks
         whose = "" if person is None else person.id
         place = (asked, self._routine_id, self.day, wants_body(self._request), granted, whose)
-        state = self._held.state
+
+        def standing() -> Response | None:
+            state = self._held.state
+            return None if state is None else pages.standing(self._request, place, state)
 
         def look() -> Response:
             with self._held.reading() as session:
                 seen = self._held.state_of(session)
-                standing = pages.standing(self._request, place, seen)
-                if standing is not None and keep:
-                    return standing
+                known = pages.standing(self._request, place, seen)
+                if known is not None and keep:
+                    return known
 
                 def drawn() -> Response:
                     return make(session, load_routine(session, self._routine_id))
@@ -56,8 +59,13 @@ class RoutineLook:
                 stamp = change_of(session, self._routine_id)
                 return pages.answer(self._request, place, drawn, stamp, seen)
 
-        standing = None if state is None else pages.standing(self._request, place, state)
-        return await run_in_threadpool(look) if standing is None else standing
+        if (known := standing()) is not None:
+            return known
+        if not keep:
+            return await run_in_threadpool(look)
+        async with pages.turn(place):
+            known = standing()
+            return await run_in_threadpool(look) if known is None else known
 
 
 Look = Annotated[RoutineLook, Depends(made_of(RoutineLook))]

@@ -1,10 +1,12 @@
 """Pages that are kept while what they show stands still."""
 
+import asyncio
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from threading import Lock
+from weakref import WeakValueDictionary
 
 from fastapi import Request, Response
 
@@ -37,6 +39,17 @@ class PageCache:
         self._most = most
         # Routes run in several threads; an OrderedDict does not stand being reordered by two.
         self._lock = Lock()
+        self._turns: WeakValueDictionary[Hashable, asyncio.Lock] = WeakValueDictionary()
+
+    def turn(self, place: Hashable) -> asyncio.Lock:
+        """What is held while the page at `place` is made: who asks for it meanwhile waits.
+
+        Many ask at once after a change. Made by each of them, it would be made as often, and slower
+        than one after the other: they would take the interpreter from each other at every row.
+        """
+        # A lock of asyncio belongs to its loop, and goes when nobody has or awaits it.
+        key = asyncio.get_running_loop(), place
+        return self._turns.setdefault(key, asyncio.Lock())
 
     def standing(self, request: Request, place: Hashable, state: Hashable) -> Response | None:
         """The page at `place` if nothing whatever was written since it was made; else None."""

@@ -28,7 +28,7 @@ from server.domain.routine.plan import steps_to
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.domain.whole.takes import Takes, takes_of
+from server.domain.whole.takes import Takes, all_takes
 from server.domain.whole.talk import past_runs, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans
@@ -40,7 +40,7 @@ from server.web.frame.local_zone import midnight_ms, today
 from server.web.frame.telling import told
 
 if TYPE_CHECKING:
-    from server.domain.belief.believe import Practised
+    from server.domain.belief.practised import Practised
     from server.domain.risk.advice import CutAdvice, StartOption
 
 MOST_OUTLOOKS = 16
@@ -83,11 +83,17 @@ class Outlook:
         self.rules = rules
         self.paces = paces
         self._lock = Lock()
-        self._past = tuple(each.line for each in past if each.line.counts)
+        self._lines = [each.line for each in past]
+        self._past = tuple(line for line in self._lines if line.counts)
         self._advised: dict[tuple[float, float | None], CutAdvice] = {}
         self._starts: dict[str, tuple[StartOption, ...]] = {}
         practice = practice_of(routine, past)
         self.model = model_of(self._parts_of(routine), practice, now_ms, before)
+
+    def still_tells(self, routine: Routine, rules: RuleSheet, lines: Sequence[RunLine]) -> bool:
+        """Whether all it is made of is as it was: much of a routine changes nothing here, such as
+        its goal, what is known of it by heart, or a recording."""
+        return (self.routine, self.rules, self._lines) == (routine, rules, lines)
 
     def changed(self, routine: Routine, fitted: Collection[str] = ()) -> Model:
         """The model of the routine as changed: the one it will have when saved, the luck kept.
@@ -109,19 +115,7 @@ class Outlook:
     def takes(self) -> dict[str, Takes]:
         """Segment id -> how long it takes beside what is planned for it."""
         words_s = voice_times(self.routine.segments, self.paces, self.routine.language)
-        return {
-            each.id: takes_of(
-                each.duration.likely_s,
-                self.model.estimates[each.id],
-                [
-                    line.summary.splits_ms[each.id] / 1000
-                    for line in self._past
-                    if each.id in line.summary.splits_ms
-                ],
-                words_s.get(each.id),
-            )
-            for each in self.routine.segments
-        }
+        return all_takes(self.routine.segments, self.model.estimates, self._past, words_s)
 
     @property
     def known(self) -> Forecast | None:
@@ -249,9 +243,15 @@ class Outlooks:
         key = (stored.routine.id, stored.change, day)
         kept = self._kept.get(key)
         if kept is None or kept.rules != rules:
-            lines = list_runs(session, stored.routine.id) if lines is None else lines
-            before = self._practised_before(stored.routine.id)
-            kept = _make(session, stored.routine, rules, midnight_ms(day), lines, before)
+            lines = list_runs(session, stored.routine.id) if lines is None else list(lines)
+            kept, kept_day = self._last(stored.routine.id)
+            if (
+                kept is None
+                or kept_day != day
+                or not kept.still_tells(stored.routine, rules, lines)
+            ):
+                before = None if kept is None else kept.model.practised
+                kept = _make(session, stored.routine, rules, midnight_ms(day), lines, before)
         with self._lock:
             for stale in [each for each in self._kept if each[0] == key[0] and each != key]:
                 del self._kept[stale]
@@ -261,11 +261,11 @@ class Outlooks:
                 self._kept.popitem(last=False)
         return kept
 
-    def _practised_before(self, routine_id: str) -> "Practised | None":
-        """What the runs of a routine had left behind when its outlook was last made."""
+    def _last(self, routine_id: str) -> tuple[Outlook | None, date | None]:
+        """What was last made of a routine, and on which day."""
         with self._lock:
-            kept = [held for key, held in self._kept.items() if key[0] == routine_id]
-        return kept[-1].model.practised if kept else None
+            found = [(kept, key[2]) for key, kept in self._kept.items() if key[0] == routine_id]
+        return found[-1] if found else (None, None)
 
 
 async def outlooks_for(request: Request) -> Outlooks:

@@ -45,6 +45,11 @@ from server.web.runs.strips import Bed, RunStrip, StripMaker
 LARGE = 6
 """The latest runs have a row each; the others are folded into one."""
 
+TABLED = 50
+"""The latest runs are rows of the table of splits unless all are asked for: more are not read."""
+
+FIGURES = ("figures", "all-figures")
+
 MATTER = 3
 """Segments that stand against the plan; the others are folded."""
 
@@ -77,7 +82,9 @@ class Figures:
     """All runs in figures."""
 
     compared: RunComparison
-    rows: list[Markup]
+    rows: Markup
+    listed: int
+    """How many of the runs are rows."""
     heard: tuple[HeardLine, ...]
     planned_s: float
 
@@ -130,9 +137,9 @@ def runs_page_of(
     maker = StripMaker(routine, rules, lines, load_goal(session, routine.id).now)
     show = asked.show if asked.show in SHOWS else ""
     groups, more = _groups(lines, maker, rules, show)
-    large = lines if show == "all" else lines[-LARGE:] if show in ("", "figures") else []
+    large = lines if show == "all" else lines[-LARGE:] if show in ("", *FIGURES) else []
     chosen = _chosen(lines, asked.open)
-    takes, _ = told(RISK, lambda: outlooks.of(session, stored, rules).takes)
+    takes, _ = told(RISK, lambda: outlooks.of(session, stored, rules, listed).takes)
     matter, others, others_words = _against_plan(routine, lines, takes or {})
     compared = _compared(session, routine, rules, lines)
     return RunsPage(
@@ -155,7 +162,7 @@ def runs_page_of(
         drawn_runs=_drawn_words(matter),
         chosen=None if chosen is None else chosen_run(session, chosen, is_last=chosen is lines[-1]),
         is_opened=chosen is not None and asked.open == f"{OPEN}{chosen.id}",
-        figures=_figures(routine, rules, compared, listed) if show == "figures" else None,
+        figures=_figures(routine, compared, listed, show) if show in FIGURES else None,
         just_ended=next(
             (line for line in lines if line.id == asked.ended and line.status == "abandoned"), None
         ),
@@ -230,13 +237,19 @@ def _compared(
     session: Session, routine: Routine, rules: RuleSheet, lines: list[RunLine]
 ) -> RunComparison:
     planned = {segment.id for segment in routine.segments}
-    is_retired = any(each not in planned for line in lines for each in line.summary.ends_ms)
+    is_retired = any(not planned.issuperset(line.summary.ends_ms) for line in lines)
     old_names = segment_names(session, routine.id) if is_retired else {}
     return compare(routine, rules, lines, old_names)
 
 
 def _figures(
-    routine: Routine, rules: RuleSheet, compared: RunComparison, listed: Sequence[RunLine]
+    routine: Routine, compared: RunComparison, listed: Sequence[RunLine], show: str
 ) -> Figures:
-    planned_s = sum(each.duration.likely_s for each in routine.segments)
-    return Figures(compared, run_rows(compared), heard_lines(routine, listed), planned_s)
+    most = len(compared.runs) if show == "all-figures" else TABLED
+    return Figures(
+        compared=compared,
+        rows=run_rows(compared, most),
+        listed=min(most, len(compared.runs)),
+        heard=heard_lines(routine, listed),
+        planned_s=sum(each.duration.likely_s for each in routine.segments),
+    )

@@ -2,7 +2,7 @@
 
 from urllib.parse import urlencode
 
-SHOWS = ("all", "sessions", "all-sessions", "figures")
+SHOWS = ("all", "sessions", "all-sessions", "figures", "all-figures")
 """Ways of showing the runs beside the first, which is the latest ones."""
 
 OPEN = "run-"

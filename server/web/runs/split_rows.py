@@ -1,31 +1,46 @@
 """Rows of the table of splits, prepared as text: a template loop over every cell would cost the
-most of a page with hundreds of runs. Runs are alike, so a cell was mostly written before."""
+most of a page with hundreds of runs. A row is kept until its run or the plan changes."""
 
-from collections.abc import Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from markupsafe import Markup, escape
 
+from server.domain.base.memo import Memo
 from server.domain.runs.compare import ComparedRun, RunComparison
 from server.domain.runs.summary import RunLine
 from server.web.frame.filters import apart, clock_ms, count, run_name, signed, split_ms
 
-CELLS_KEPT = 16_384
-"""About 4 MB of text at most."""
+ROWS_KEPT = 4_096
+"""About 2 KB each where runs have 40 segments."""
+
+Columns = tuple[tuple[str, float | None], ...]
+"""The segments of the table: id, and how long it is planned (ms)."""
+
+_drawn = Memo[str, tuple[ComparedRun, Columns], str](ROWS_KEPT)
 
 
-def run_rows(compared: RunComparison) -> list[Markup]:
-    """A table row for each run, latest first."""
-    columns = [(each.id, each.planned_ms) for each in compared.segments]
-    return [_row(run, columns) for run in reversed(compared.runs)]
+def run_rows(compared: RunComparison, most: int) -> Markup:
+    """A table row for each of the latest `most` runs, latest first."""
+    columns = _same(tuple((each.id, each.planned_ms) for each in compared.segments))
+    rows = [
+        _drawn.of(run.line.id, (run, columns), partial(_row, run, columns))
+        for run in reversed(compared.runs[-most:])
+    ]
+    return Markup("".join(rows))  # noqa: S704  (every text inside is escaped or a number)
 
 
-def _row(run: ComparedRun, columns: Sequence[tuple[str, float | None]]) -> Markup:
+@lru_cache(maxsize=64)
+def _same(columns: Columns) -> Columns:
+    """Equal columns as one object, so that they need not be compared for every row."""
+    return columns
+
+
+def _row(run: ComparedRun, columns: Columns) -> str:
     line = run.line
     splits = line.summary.splits_ms
     cells = "".join([_split(splits.get(each), planned_ms) for each, planned_ms in columns])
     muted = "" if line.splits_count else ' class="not-counted"'
-    return Markup(  # noqa: S704  (every text inside is escaped or a number)
+    return (
         f'<tr{muted}><th scope="row"><a href="/runs/{escape(line.id)}">'
         f"<bdi>{escape(run_name(line))}</bdi></a>"
         f"{_remark(run)}</th><td>{_choice(line)}</td>{_total(run)}{cells}</tr>"
@@ -70,7 +85,6 @@ def _total(run: ComparedRun) -> str:
     )
 
 
-@lru_cache(maxsize=CELLS_KEPT)
 def _split(split_ms_: int | None, planned_ms: float | None) -> str:
     if split_ms_ is None:
         return "<td>–</td>"

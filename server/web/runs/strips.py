@@ -6,8 +6,13 @@ widths are in percent of the strip.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from functools import lru_cache
+
+from markupsafe import Markup, escape
 
 from server.domain.base.durations import format_clock
+from server.domain.base.memo import Memo
 from server.domain.drift.goals import Goal
 from server.domain.routine.plan import PlacedSegment, place_segments
 from server.domain.routine.routine import Routine
@@ -23,6 +28,11 @@ MOST_SLOTS = 2
 
 LONG_S = 4.0
 """A segment that took so much longer than planned is pointed at, the longest of each run."""
+
+UNMARKED = "unmarked"
+
+STRIPS_KEPT = 512
+"""About 20 KB each where runs have 40 segments."""
 
 _WHAT = {str(kind): words for kind, words in INCIDENTS.items()}
 
@@ -54,6 +64,22 @@ class RunStrip:
     flags: tuple[Post, ...] = ()
     """What went wrong, where the clock stood."""
 
+    def drawing(self, top: float, height: float, fall: float, titled: bool = True) -> Markup:
+        """Its blocks as rectangles, `fall` lower where they lie past the slot; lengths in pixels.
+
+        Prepared as text: a loop of a template costs ten times as much, and a strip has forty.
+        """
+        hatched = ' fill="url(#run-hatch)" data-hatched'
+        all_hatched = not self.counts and self.torn is None
+        drawn = [
+            f'<rect class="run-block {each.kind}" x="{each.x}%" width="{each.width}%" '
+            f'y="{top + fall if each.fell else top}" height="{height}"'
+            f"{hatched if all_hatched or each.kind == UNMARKED else ''}>"
+            f"{f'<title>{escape(each.title)}</title>' if titled else ''}</rect>"
+            for each in self.blocks
+        ]
+        return Markup("\n".join(drawn))  # noqa: S704  (every text inside is escaped or a number)
+
 
 @dataclass(frozen=True)
 class Bed:
@@ -63,6 +89,17 @@ class Bed:
     end: Post
     wanted: tuple[Post, ...]
     wanted_words: str
+
+
+Basis = tuple[tuple[tuple[str, int, str, float], ...], tuple[tuple[str, str], ...], object]
+
+_drawn = Memo[str, tuple[RunLine, Basis], RunStrip](STRIPS_KEPT)
+
+
+@lru_cache(maxsize=64)
+def _same(basis: Basis) -> Basis:
+    """Equal plans as one object, so that they need not be compared for every run."""
+    return basis
 
 
 class StripMaker:
@@ -87,6 +124,22 @@ class StripMaker:
         totals_s = [(line.total_ms or 0) / 1000 for line in lines if line.counts]
         self._scale = TapeScale(span_of(rules, plan_s, *(min(each, most_s) for each in totals_s)))
         self._wanted = (goal.low_s, goal.high_s) if goal else (rules.target_s,)
+        # All that a strip is made from beside its run; a day names its year once that is past.
+        self._basis = _same(
+            (
+                tuple(
+                    (key, n, each.segment.name, each.segment.duration.likely_s)
+                    for key, (n, each) in self._placed.items()
+                ),
+                tuple(self._kinds.items()),
+                (
+                    self._scale.span_s,
+                    rules.slot_s,
+                    rules.target_s,
+                    datetime.now().astimezone().year,
+                ),
+            )
+        )
 
     def bed(self) -> Bed:
         """What all strips lie on."""
@@ -104,6 +157,9 @@ class StripMaker:
 
     def strip(self, line: RunLine) -> RunStrip:
         """A run."""
+        return _drawn.of(line.id, (line, self._basis), lambda: self._strip(line))
+
+    def _strip(self, line: RunLine) -> RunStrip:
         blocks = [each for key in line.summary.splits_ms for each in self._blocks(line, key)]
         blocks += self._unmarked(line)
         # Runs kept before incidents had their times have none to be drawn at.
@@ -157,7 +213,7 @@ class StripMaker:
     def _stretch(self, start_s: float, end_s: float, key: str, title: str) -> list[StripBlock]:
         """A segment as one block, or as two where the slot ends within it."""
         slot_s = self._rules.slot_s
-        kind = self._kinds.get(key, "no-drink" if key else "unmarked")
+        kind = self._kinds.get(key, "no-drink" if key else UNMARKED)
         parts = [
             (start_s, min(end_s, slot_s), False),
             (max(start_s, slot_s), end_s, True),

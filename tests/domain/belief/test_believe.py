@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.domain.belief import believe as believing
-from server.domain.belief.believe import belief_of, practised, state_after
+from server.domain.belief.believe import belief_of, state_after
 from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
 from server.domain.belief.levels import Levels
+from server.domain.belief.practised import practised
 from server.domain.belief.state import folded
 from server.domain.routine.estimate import TimeEstimate, around
 from tests.domain.belief.practices import DAY_MS, make_plan, make_runs, scattered, surely
@@ -223,6 +224,30 @@ def test_only_runs_that_were_not_seen_before_are_folded_in(monkeypatch):
     assert folds == ["r5"]
     told, expected = (numbers(belief_of(each.state, PLAN)) for each in (after, anew))
     assert np.array_equal(told, expected)
+
+
+def test_a_late_run_that_changed_leaves_most_of_the_earlier_ones_folded_in(monkeypatch):
+    runs = make_runs(scattered(13), PLAN)
+    seen, now = practised(runs, PLAN), [*runs[:11], *runs[12:]]
+    folds = []
+    monkeypatch.setattr(
+        believing, "folded", lambda state, run: folds.append(run.id) or folded(state, run)
+    )
+    practised(now, PLAN, seen)
+    assert folds == ["r10", "r12"]
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.lists(st.tuples(st.integers(0, 16), st.sampled_from(["put in", "take out"])), max_size=6))
+def test_after_any_changes_the_state_is_that_of_starting_anew(changes):
+    runs, spare = make_runs(scattered(17), PLAN), set(range(12, 17))
+    seen = practised([run for n, run in enumerate(runs) if n not in spare], PLAN)
+    for place, change in changes:
+        spare = spare - {place} if change == "put in" else spare | {place}
+        now = [run for n, run in enumerate(runs) if n not in spare]
+        seen = practised(now, PLAN, seen)
+        told = numbers(belief_of(seen.state, PLAN))
+        assert np.array_equal(told, numbers(believe(now, PLAN)))
 
 
 @pytest.mark.parametrize("changed", ["an earlier run", "a run taken out", "the plan"])

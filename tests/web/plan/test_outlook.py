@@ -6,7 +6,7 @@ import pytest
 
 from server.domain.belief import believe
 from server.domain.belief.state import folded
-from server.store.routines import edit_routine, load_routine
+from server.store.routines import edit_routine, load_routine, touch_routine
 from server.web.plan.outlook import Outlooks
 from tests.factories import NOW_MS, RULES, make_routine, make_segment
 from tests.web.practice import practise
@@ -28,6 +28,24 @@ def outlook(client):
 
 def test_asked_twice_it_is_the_same(outlook):
     assert outlook() is outlook()
+
+
+def test_what_is_not_of_its_making_leaves_it_as_it_was(client, outlook):
+    keep_run(client)
+    first = outlook()
+    with client.app.state.database.writing() as session:
+        before = load_routine(session, "r1").change
+        touch_routine(session, "r1")
+    with client.app.state.database.reading() as session:
+        assert load_routine(session, "r1").change > before
+    assert outlook() is first
+
+
+def test_a_split_that_is_left_out_makes_it_anew(client, outlook):
+    run_id = keep_run(client)
+    first = outlook()
+    client.post(f"/runs/{run_id}/splits/counting", data={"segment": "s1", "leave_out": "1"})
+    assert (first.takes["s1"].runs, outlook().takes["s1"].runs) == (1, 0)
 
 
 def test_an_edit_a_run_and_another_rule_sheet_make_it_anew(client, outlook):
