@@ -9,6 +9,7 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
+from server.domain.claims.beside.compared import has_scale, is_standard
 from server.domain.claims.beside.elsewhere import is_elsewhere
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
@@ -91,7 +92,7 @@ class _Judge(ThingReader):
             return Role.NOTHING
         if self._is_planned(mention, cue):
             return Role.CLAIM
-        if self._is_name(mention) or self._is_wished(mention):
+        if self._is_name(mention) or self._is_wished(mention) or self._is_standard(mention):
             return Role.NOTHING
         if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
             return named
@@ -141,7 +142,7 @@ class _Judge(ThingReader):
         entry = mention.descriptor
         if entry is None or cue is Cue.ACTION or mention.first in self.scene.measured:
             return False
-        if self._is_like(mention) or self._plays(mention):
+        if self._is_like(mention) or self._plays(mention) or self._is_weighed(mention):
             return True
         if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
@@ -200,4 +201,16 @@ class _Judge(ThingReader):
         return self._after(mention) in self.cues.things
 
     def _is_less(self, mention: Mention) -> bool:
-        return self._before(mention, 1) in ("less", "fewer")
+        """ "fewer lemons", "less brandy than quince": an amount of a part, not a taste."""
+        before = self._before(mention, 1)
+        return before == "fewer" or (before == "less" and bool(mention.ingredient_ids))
+
+    def _is_weighed(self, mention: Mention) -> bool:
+        """ "more fruit than roast": either side of a comparison is said of the taste."""
+        begin, stop = self.scene.first, self.scene.end
+        return not self.is_story and has_scale(
+            self.tokens, mention.first, mention.end, begin, stop
+        )
+
+    def _is_standard(self, mention: Mention) -> bool:
+        return is_standard(self.tokens, mention.first, self.scene.first)

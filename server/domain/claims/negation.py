@@ -10,6 +10,7 @@ from typing import Literal
 
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
+from server.domain.claims.beside.compared import weighed
 from server.domain.claims.cues import english
 from server.domain.claims.spoken.answers import answered
 
@@ -52,7 +53,9 @@ def polarity(
 ) -> Polarity:
     """How the words from `first` to `end` are claimed; their sentence starts at `sentence`."""
     if language == "en":
-        told = answered(tokens, first, first + 1 if end is None else end, sentence)
+        behind = first + 1 if end is None else end
+        told = answered(tokens, first, behind, sentence)
+        told = told or weighed(tokens, first, behind, sentence)
         if told is not None:
             return told
     return _before(tokens, first, sentence, language)
@@ -148,6 +151,9 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
 def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
     """ "not sweet in the way that lemonade is": another kind of it, not none."""
     said = [token.norm for token in tokens[first + 1 : first + 4]]
+    if tokens[first].norm.endswith("er") and said[:1] == ["than"]:
+        # "No sweeter than a ripe apple."
+        return True
     if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
         # "Not as sweet as you might think."
         return True
