@@ -49,6 +49,9 @@ class AdjectiveReader(Reader):
         """ "it sparkles", "and it lingers": a taste said as a verb."""
         word = self.words[mention.end - 1]
         is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
+        if word == "burn" and self._before(mention, 1) in ("doesn't", "won't", "not", "never"):
+            # "It doesn't burn, it glows."
+            return True
         return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
 
     def _is_general(self, first: int) -> bool:
@@ -167,6 +170,12 @@ class AdjectiveReader(Reader):
             "but",
             "on",
             "with",
+            "at",
+            "in",
+            "from",
+            "for",
+            "until",
+            "than",
         )
         is_placed = self._after(mention) in ("below", "beneath", "underneath", "above")
         return starts and (opens or is_placed or self._is_clause_end(mention.end))

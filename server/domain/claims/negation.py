@@ -142,6 +142,9 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     # "not without lime": what is denied twice is there.
     if word in ("without", "lacks", "lacking", "free") and at and _denies(tokens[at - 1].norm):
         return "has"
+    # "It's not that it isn't silky; it's that nobody expects it."
+    if {"not", "that"} <= {token.norm for token in tokens[max(0, at - 4) : at]} and _denies(word):
+        return "has"
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
     if tokens[first - 1].norm == "more" and _denies(word) and word != "no":
         return "has"

@@ -15,6 +15,15 @@ AHEAD = 7
 """Tokens behind a list in which a cue ("… on the nose") is looked for."""
 
 
+GLIMPSES = frozenset(
+    {
+        "flash", "burst", "wave", "glimmer", "flicker", "ghost", "shadow", "kiss", "lick", "streak",
+        "thread", "ribbon", "spark",
+    }
+)  # fmt: skip
+"""Before "of" these show a taste: "a flash of lemon"."""
+
+
 class Cue(Enum):
     """What the words near a flavour word speak of."""
 
@@ -43,6 +52,12 @@ class Scene:
     """Whether it is a clause of such text."""
 
 
+def _is_likened(sentence: Sequence[str], at: int) -> bool:
+    """ "it's almost a garden", "like a summer": a likeness of the taste, no story."""
+    near = sentence[max(0, at - 3) : at]
+    return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
+
+
 class Reader:
     """Reads a scene: words by place, and the cues before and behind a place."""
 
@@ -50,7 +65,10 @@ class Reader:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
-        self.is_story = scene.is_told or not cues.story.isdisjoint(sentence)
+        self.is_story = scene.is_told or any(
+            word in cues.story and not _is_likened(sentence, at)
+            for at, word in enumerate(sentence)
+        )
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
@@ -64,6 +82,8 @@ class Reader:
                 return weak
             if word == "bit" and self._word(at + 1) == "of":
                 weak = Cue.TASTE
+            if word in GLIMPSES and self._word(at + 1) == "of":
+                return Cue.TASTE
             if self._is_guest_cue(at) or self._is_taste_cue(at):
                 return Cue.TASTE
             is_past = is_past or self._begins_clause(at + 1)

@@ -9,7 +9,7 @@ Answer = Literal["has", "lacks", "some"]
 
 ANSWERS: dict[str, Answer] = {
     "no": "lacks", "nope": "lacks", "never": "lacks", "hardly": "lacks", "none": "lacks",
-    "not": "lacks", "nowhere": "lacks", "nothing": "lacks", "neither": "lacks",
+    "not": "lacks", "nowhere": "lacks", "nothing": "lacks", "neither": "lacks", "gone": "lacks",
     "yes": "has", "very": "has", "always": "has", "certainly": "has", "absolutely": "has",
     "definitely": "has", "oh": "has", "plenty": "has", "of": "has", "sure": "has",
     "barely": "some", "slightly": "some", "somewhat": "some", "scarcely": "some", "faintly": "some",
@@ -194,5 +194,8 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
     waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects"}
     is_open = not any(token.gap for token in tokens[sentence + 1 : first + 1])
     behind = {word for token in tokens[first : first + 14] for word in token.norm.split("'")}
+    if behind & {"wrong", "mistake"}:
+        # "If you find smoke in it, I've done something wrong."
+        waits |= {"find", "taste", "notice", "get", "smell"}
     turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
     return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None
