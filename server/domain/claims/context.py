@@ -11,6 +11,7 @@ from enum import Enum
 
 from server.domain.claims.beside.compared import has_scale, is_standard
 from server.domain.claims.beside.elsewhere import is_elsewhere
+from server.domain.claims.beside.long_ago import had_a_taste, is_of_others, is_past
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
@@ -146,7 +147,7 @@ class _Judge(ThingReader):
             return True
         if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
-        if cue is None and self.is_story:
+        if cue is None and (self.is_story or self._is_past(mention)):
             return False
         if not entry.needs_company:
             return True
@@ -175,14 +176,23 @@ class _Judge(ThingReader):
             # "this coffee, because of its taste": a cue behind it speaks of something else.
             return before not in self.cues.owners or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
-        return is_listed and not self.is_story and before not in self.cues.owners
+        is_told = self.is_story or self._is_past(mention)
+        return is_listed and not is_told and before not in self.cues.owners
+
+    def _is_past(self, mention: Mention) -> bool:
+        begin = mention.first
+        while begin > self.scene.first and not self.tokens[begin].gap.strip("-'\"“”’"):
+            begin -= 1
+        return is_past(self.words[begin : self.scene.end], mention.first - begin)
 
     def _is_elsewhere(self, mention: Mention) -> bool:
         begin, stop = self.scene.first, self.scene.end
         entry = mention.descriptor
         is_listed = entry is not None and (entry.is_listed or entry.word in self.scene.listed)
-        at, end = mention.first - begin, mention.end - begin
-        return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
+        at, end, words = mention.first - begin, mention.end - begin, self.words[begin:stop]
+        if had_a_taste(words, at, end) or is_of_others(words, at):
+            return True
+        return is_elsewhere(words, at, end, is_listed=is_listed)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""
