@@ -18,6 +18,9 @@ class AdjectiveReader(Reader):
         after = self._after(mention)
         if self._is_a_part(mention):
             return False
+        if after in ("one", "ones") and self._before(mention, 1) == "the":
+            # "A single cream, so not the thick one": another of its kind.
+            return False
         if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
             return self._before(mention, 2) not in ("turns", "turn", "turned")
@@ -173,7 +176,6 @@ class AdjectiveReader(Reader):
             "at",
             "in",
             "from",
-            "for",
             "until",
             "than",
         )

@@ -74,6 +74,8 @@ def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -
             return turned
         if word in negators:
             return _denied(tokens, at, first, graded)
+        if word in ("lots", "plenty") and tokens[at + 1].norm == "of":
+            return "has"
         if word in bounds and (word not in _DEGREES or at == first - 1):
             graded = True
         elif (word in ends and not _is_made_to(tokens, at)) or _starts_anew(tokens, at):

@@ -199,6 +199,10 @@ class ThingReader(PartReader):
             return True
         if self._before(mention, 1) == "had" or self._is_of_the_recipe(mention):
             return True
+        shown = (self._before(mention, 2), self._before(mention, 1))
+        if shown in (("that's", "the"), ("is", "the")) and mention.ingredient_ids:
+            # "A hint of apple, that's the vinegar": what a taste comes from.
+            return after != "that"
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
         if not follows or not is_short:

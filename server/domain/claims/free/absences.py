@@ -29,7 +29,7 @@ FARTHEST = 7
 _FILLERS = frozenset(
     [
         "any", "find", "get", "got", "single", "trace", "traces", "drop", "drops", "of", "from",
-        "a", "an", "other",
+        "a", "an", "other", "grain", "grains", "gram", "speck", "spoon", "spoonful", "ounce",
         "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
         "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
         "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
@@ -151,7 +151,9 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
             return None
         if word in ("free", "frei", "libre", "livre") and tokens[place + 1].norm in known.of:
             return None if _is_denied(tokens, span, place, known) else place
-        if word in known.negators or word.endswith("n't"):
+        if word in known.negators or word == "zero" or word.endswith("n't"):
+            if _is_of_no_drink(tokens, span, place):
+                return None
             if _MUST_NOT & {token.norm for token in tokens[max(span[0], place - 1) : place + 1]}:
                 # "Those of you who can't have gluten": of people, not of the drink.
                 return None
@@ -161,6 +163,16 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
         if word not in _FILLERS and not _ends_substance(tokens, span, place, known):
             return None
     return None
+
+
+def _is_of_no_drink(tokens: Sequence[Token], span: tuple[int, int], place: int) -> bool:
+    """ "not a nut", "why not sugar", "she never added sugar": of no drink, or only named."""
+    before = tokens[place - 1].norm if place > span[0] else ""
+    behind = [token.norm for token in tokens[place + 1 : place + 3]]
+    names = tokens[place].norm == "not" and behind[:1] in (["a"], ["an"])
+    if names and not {"drop", "trace", "single", "grain", "gram", "speck"} & set(behind):
+        return True
+    return before in ("why", "she", "he", "they", "nobody")
 
 
 _MUST_NOT = frozenset({"can't", "cannot", "mustn't", "shouldn't", "couldn't", "must", "should"})
@@ -176,7 +188,7 @@ def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _
     """ "not vegan", "isn't alcohol-free", "neither nut-free nor …"."""
     for place in range(at - 1, max(span[0], at - 4) - 1, -1):
         word = tokens[place].norm
-        if tokens[place + 1].gap.strip("-"):
+        if tokens[place + 1].gap.strip("-") or word in ("it's", "and", "but", "is", "also"):
             return False
         if word in known.negators or word.endswith("n't"):
             return word not in ("free", "without") and tokens[place + 1].norm not in (

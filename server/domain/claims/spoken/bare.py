@@ -10,6 +10,8 @@ from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bounds import bound_of
 
+_AT_ZERO = ("at", "under", "below", "above", "near", "around")
+
 COLDEST_C = -80.0
 LEAST_ABV = 5.0
 MOST_ABV = 96.0
@@ -53,10 +55,12 @@ class Bare:
 
 
 def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
-    """ "minus four": only a temperature is below nothing."""
-    if not COLDEST_C <= number.value < 0:
+    """ "minus four", "at zero", "under zero": only a temperature is below nothing."""
+    if not COLDEST_C <= number.value <= 0:
         return None
     before = bare.tokens[number.first - 1] if number.first > bare.first else None
+    if number.value == 0 and (before is None or before.norm not in _AT_ZERO):
+        return None
     if before is not None and before.is_number:
         return None
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)

@@ -42,6 +42,7 @@ _TAKES = frozenset(
         "add", "with", "then", "and", "to", "says", "reads", "shows"
     ]
 )  # fmt: skip
+_HEDGES = frozenset({"maybe", "about", "around", "roughly", "perhaps", "nearly", "almost"})
 _TO = frozenset({"at", "to", "is", "auf", "bei", "à", "a"})
 
 
@@ -137,6 +138,8 @@ def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quanti
 
 def _is_named(bare: Bare, number: SaidNumber) -> bool:
     """Whether an ingredient stands right behind it ("ten of syrup") or before it ("tea, ten")."""
+    if norms(bare, number.end, 2) == ["of", "water"]:
+        return True
     behind = _past(bare, _past(bare, number.end, _OF), _ARTICLES)
     for mention in bare.mentions:
         if not mention.ingredient_ids:
@@ -159,6 +162,11 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     if source.end > number.first:
         return False
     after, before = norms(bare, number.end, 1), _word_before(bare, number)
+    if source.kind == "temperature" and before in _HEDGES and number.first - 2 >= bare.first:
+        # "It has maybe seventy."
+        before = bare.tokens[number.first - 2].norm
+        if before == "has":
+            return ends(bare, number)
     is_one = number.value == 1 and number.is_word
     if source.kind == "amount":
         if is_one or before in ("at", "to", "from", "or"):
