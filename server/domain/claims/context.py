@@ -123,7 +123,15 @@ class _Judge(ThingReader):
             return False
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
+        is_meant = is_meant or self._is_subject(mention)
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
+
+    def _is_subject(self, mention: Mention) -> bool:
+        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed": a part."""
+        after, behind = self._after(mention), self._word(mention.end + 1) or ""
+        if after in ("gives", "brings", "adds", "lends", "would"):
+            return True
+        return after in ("is", "was", "are") and (behind == "from" or behind.endswith("ed"))
 
     def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a word may count because its list does."""
