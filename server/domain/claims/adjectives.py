@@ -159,6 +159,9 @@ class AdjectiveReader(Reader):
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True
+        if subject == "sugar":
+            # "Sugar is only sweet, and maple is a whole forest."
+            return False
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
         return is_mention or subject in self.cues.subjects or subject in self.cues.tasting_nouns
 

@@ -124,6 +124,8 @@ class _Judge(ThingReader):
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
         is_meant = is_meant or self._is_subject(mention)
+        if cue is None and mention.ingredient_ids and self._is_past(mention):
+            return False
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
     def _is_subject(self, mention: Mention) -> bool:
@@ -221,6 +223,10 @@ class _Judge(ThingReader):
     def _is_less(self, mention: Mention) -> bool:
         """ "fewer lemons", "less brandy than quince": an amount of a part, not a taste."""
         before = self._before(mention, 1)
+        if before == "less" and self._after(mention) == "than":
+            # "Less acidity than before" is told of another one.
+            if self._word(mention.end + 1) in ("before", "last", "yesterday"):
+                return True
         return before == "fewer" or (before == "less" and bool(mention.ingredient_ids))
 
     def _is_weighed(self, mention: Mention) -> bool:

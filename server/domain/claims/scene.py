@@ -144,7 +144,8 @@ class Reader:
                 return False
             if self._is_action(at) or self.words[at] in self.cues.story:
                 return False
-            if self._is_taste_cue(at):
+            glimpse = self.words[at] in GLIMPSES and self._word(at + 1) == "of"
+            if glimpse or self._is_taste_cue(at):
                 return True
         return False
 

@@ -87,6 +87,9 @@ class ThingReader(PartReader):
     def _is_supposed(self) -> bool:
         """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
         sentence = self.words[self.scene.first : self.scene.end]
+        if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
+            # "If it's at minus five you won't taste the pear."
+            return True
         would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         if not would:
             return False
@@ -200,7 +203,7 @@ class ThingReader(PartReader):
         if self._before(mention, 1) == "had" or self._is_of_the_recipe(mention):
             return True
         shown = (self._before(mention, 2), self._before(mention, 1))
-        if shown in (("that's", "the"), ("is", "the")) and mention.ingredient_ids:
+        if shown in (("that's", "the"), ("is", "the"), ("about", "the")) and mention.ingredient_ids:
             # "A hint of apple, that's the vinegar": what a taste comes from.
             return after != "that"
         follows = self.scene.end < len(self.tokens) and at == self.scene.end

@@ -19,6 +19,7 @@ from importlib.resources import files
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
+from server.domain.claims.free.asked import LONGEST_ANSWER, answers_what_lacks
 from server.domain.claims.mentions import Mention
 
 ONLY = "only"
@@ -128,9 +129,20 @@ def _substance(
     if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
         return None
     first = _denier(tokens, span, at, known)
+    if first is None and _answers(tokens, span[0], at, known):
+        return Absence(at, end, word)
     if first is None or _is_tasted(tokens, span, first, end):
         return None
     return Absence(first, end, word)
+
+
+def _answers(tokens: Sequence[Token], first: int, at: int, known: _Words) -> bool:
+    """ "What isn't in it? Nuts, milk.": a substance behind nothing but others."""
+    before = tokens[first:at]
+    alone = len(before) < LONGEST_ANSWER and all(
+        (token.norm,) in known.substances or token.norm in ("and", "or", "no") for token in before
+    )
+    return alone and answers_what_lacks(tokens, first)
 
 
 def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:

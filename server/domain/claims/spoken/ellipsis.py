@@ -48,12 +48,37 @@ _TO = frozenset({"at", "to", "is", "auf", "bei", "à", "a"})
 
 def elliptic(bare: Bare) -> list[Quantity]:
     """The quantities that bare numbers of a sentence stand for, in order."""
-    found: list[Quantity] = []
+    found: list[Quantity] = _unitless(bare)
+    if found:
+        return found
     for number in reversed(bare.numbers):
         quantity = below_zero(bare, number) or strength(bare, number) or _lent(bare, found, number)
         if quantity is not None:
             found.insert(0, quantity)
     return _as_ranges(bare, found)
+
+
+def _unitless(bare: Bare) -> list[Quantity]:
+    """ "Thirty lemon, twenty caraway, forty egg white": a recipe that names no unit at all."""
+    lends = bare.carried is not None or any(each.kind in LENT for each in bare.quantities)
+    if lends or len(bare.numbers) < _FEWEST_NAMED:
+        return []
+    named = [
+        number
+        for number in bare.numbers
+        if _LEAST_SHARE <= number.value <= _MOST_ML
+        and _word_before(bare, number) not in ("at", "to", "of", "from")
+        and _is_named(bare, number)
+    ]
+    if len(named) < _FEWEST_NAMED:
+        return []
+    return [_with_unit(bare, number, _ML) for number in named]
+
+
+_FEWEST_NAMED = 2
+_MOST_ML = 1000.0
+_ML = Quantity("amount", 0, 0, 0.0, 0.0, "ml")
+"""What an amount is told in where nobody says so."""
 
 
 def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
@@ -69,7 +94,8 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
     if named and source is not None and _is_of_other_kind(bare, source, number):
         source = None
     if source is None:
-        carries = named and bare.carried is not None and _is_fragment(bare, number)
+        several = sum(_is_named(bare, one) for one in bare.numbers) >= _FEWEST_NAMED
+        carries = named and bare.carried is not None and (_is_fragment(bare, number) or several)
         carries = carries or _is_after_name(bare, number) or _is_on_scale(bare, number)
         carries = carries or _is_share(bare, number, named)
         return _with_unit(bare, number, bare.carried) if carries and bare.carried else None
