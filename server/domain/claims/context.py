@@ -91,6 +91,8 @@ class _Judge(ThingReader):
             return Role.INGREDIENT
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
             return Role.NOTHING
+        if self._is_anothers(mention):
+            return named
         if self._is_planned(mention, cue):
             return Role.CLAIM
         if self._is_name(mention) or self._is_wished(mention) or self._is_standard(mention):
@@ -124,7 +126,8 @@ class _Judge(ThingReader):
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
         is_meant = is_meant or self._is_subject(mention)
-        if cue is None and mention.ingredient_ids and self._is_past(mention):
+        is_told = self.is_story and entry.family in LITERAL_FAMILIES
+        if cue is None and (is_told or (mention.ingredient_ids and self._is_past(mention))):
             return False
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
@@ -199,10 +202,13 @@ class _Judge(ThingReader):
         begin, stop = self.scene.first, self.scene.end
         entry = mention.descriptor
         is_listed = entry is not None and (entry.is_listed or entry.word in self.scene.listed)
-        at, end, words = mention.first - begin, mention.end - begin, self.words[begin:stop]
-        if had_a_taste(words, at, end) or is_of_others(words, at):
-            return True
-        return is_elsewhere(words, at, end, is_listed=is_listed)
+        at, end = mention.first - begin, mention.end - begin
+        return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
+
+    def _is_anothers(self, mention: Mention) -> bool:
+        words = self.words[self.scene.first : self.scene.end]
+        at, end = mention.first - self.scene.first, mention.end - self.scene.first
+        return had_a_taste(words, at, end) or is_of_others(words, at)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""

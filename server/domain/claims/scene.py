@@ -52,7 +52,7 @@ class Scene:
     """Whether it is a clause of such text."""
 
 
-def _is_likened(sentence: Sequence[str], at: int) -> bool:
+def is_likened(sentence: Sequence[str], at: int) -> bool:
     """ "it's almost a garden", "like a summer": a likeness of the taste, no story."""
     near = sentence[max(0, at - 3) : at]
     return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
@@ -66,7 +66,7 @@ class Reader:
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
         self.is_story = scene.is_told or any(
-            word in cues.story and not _is_likened(sentence, at)
+            word in cues.story and not is_likened(sentence, at)
             for at, word in enumerate(sentence)
         )
 

@@ -39,6 +39,8 @@ def is_past(clause: Sequence[str], first: int) -> bool:
     for at in range(first - 1, max(0, first - FAR) - 1, -1):
         if clause[at] in _NOW or clause[at - 1 : at] == ["you"]:
             return False
+        if clause[at] == "time" and clause[at - 1 : at] == ["last"]:
+            return True
         if clause[at] in _PAST or (clause[at] == "bit" and clause[at - 1 : at] == ["i"]):
             return True
     return False

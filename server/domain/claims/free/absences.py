@@ -179,7 +179,7 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
 
 def _is_of_no_drink(tokens: Sequence[Token], span: tuple[int, int], place: int) -> bool:
     """ "not a nut", "why not sugar", "she never added sugar": of no drink, or only named."""
-    before = tokens[place - 1].norm if place > span[0] else ""
+    before = tokens[place - 1].norm if place and not tokens[place].gap.strip("-'") else ""
     behind = [token.norm for token in tokens[place + 1 : place + 3]]
     names = tokens[place].norm == "not" and behind[:1] in (["a"], ["an"])
     if names and not {"drop", "trace", "single", "grain", "gram", "speck"} & set(behind):

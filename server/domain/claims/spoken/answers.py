@@ -115,7 +115,7 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
 _AT_ONCE: dict[tuple[str, ...], Answer] = {
     ("not", "at", "all"): "lacks", ("no",): "lacks", ("hardly",): "lacks", ("never",): "lacks",
     ("a", "little"): "some", ("a", "bit"): "some", ("less", "than"): "some", ("barely",): "some",
-    ("not", "really"): "some",
+    ("not", "really"): "some", ("not", "quite"): "some", ("only", "just"): "some",
 }  # fmt: skip
 
 

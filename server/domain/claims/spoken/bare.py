@@ -30,7 +30,7 @@ GOES_ON = frozenset(
         "of", "in", "out", "for", "per", "each", "and", "to", "on", "into", "go", "goes", "then",
         "all", "at", "from", "as", "with", "but", "or", "because", "so", "which", "that", "it",
         "gives", "is", "when", "while", "by", "before", "after", "over", "again", "more", "if",
-        "straight", "und", "y", "et", "e"
+        "straight", "the", "i", "we", "it's", "that's", "und", "y", "et", "e"
     ]
 )  # fmt: skip
 """Words that may follow a bare number; any other counts something of its own."""

@@ -113,6 +113,10 @@ def _is_ratio(
     after = tokens[right.end] if right.end < span[1] else None
     ends = after is None or bool(after.gap.strip("-")) or after.norm in BEHIND
     hyphened = tokens[right.first].gap == "-"
+    behind = [token.norm for token in tokens[right.end + 1 : min(right.end + 3, span[1])]]
+    if not ends and 1 in (left.value, right.value) and "to" in behind:
+        # "Three to one rye to vermouth": said without a pause.
+        return True
     if not ends and not hyphened:
         return bool(words & {"ratio", "parts", "verhältnis"})
     return hyphened or 1 in (left.value, right.value) or bool(words & CUES) or _names_two(words)
