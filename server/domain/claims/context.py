@@ -132,7 +132,7 @@ class _Judge(ThingReader):
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
     def _is_subject(self, mention: Mention) -> bool:
-        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed": a part."""
+        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed"."""
         after, behind = self._after(mention), self._word(mention.end + 1) or ""
         if after in ("gives", "brings", "adds", "lends", "would"):
             return True
@@ -229,18 +229,16 @@ class _Judge(ThingReader):
     def _is_less(self, mention: Mention) -> bool:
         """ "fewer lemons", "less brandy than quince": an amount of a part, not a taste."""
         before = self._before(mention, 1)
-        if before == "less" and self._after(mention) == "than":
-            # "Less acidity than before" is told of another one.
-            if self._word(mention.end + 1) in ("before", "last", "yesterday"):
-                return True
+        compared = (before, self._after(mention), self._word(mention.end + 1))
+        if compared in (("less", "than", "before"), ("less", "than", "yesterday")):
+            # Told of another one.
+            return True
         return before == "fewer" or (before == "less" and bool(mention.ingredient_ids))
 
     def _is_weighed(self, mention: Mention) -> bool:
         """ "more fruit than roast": either side of a comparison is said of the taste."""
         begin, stop = self.scene.first, self.scene.end
-        return not self.is_story and has_scale(
-            self.tokens, mention.first, mention.end, begin, stop
-        )
+        return not self.is_story and has_scale(self.tokens, mention.first, mention.end, begin, stop)
 
     def _is_standard(self, mention: Mention) -> bool:
         return is_standard(self.tokens, mention.first, self.scene.first)

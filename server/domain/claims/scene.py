@@ -66,8 +66,7 @@ class Reader:
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
         self.is_story = scene.is_told or any(
-            word in cues.story and not is_likened(sentence, at)
-            for at, word in enumerate(sentence)
+            word in cues.story and not is_likened(sentence, at) for at, word in enumerate(sentence)
         )
 
     def _cue_before(self, first: int) -> Cue | None:

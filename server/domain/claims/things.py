@@ -29,7 +29,11 @@ class ThingReader(PartReader):
         if not (entry.is_listed or entry.word in self.scene.listed or not entry.needs_company):
             return False
         at = mention.end
-        while self._word(at) in (*_FAINT, *_GROWS) and at - mention.end < 3 and not self._is_clause_end(at):
+        while (
+            self._word(at) in (*_FAINT, *_GROWS)
+            and at - mention.end < 3
+            and not self._is_clause_end(at)
+        ):
             at += 1
         word = self._word(at)
         if self._is_clause_end(at) or word is None:

@@ -71,6 +71,10 @@ def is_of_others(clause: Sequence[str], first: int) -> bool:
         begins = ["", *begins]
     if begins[1:2] not in (["most"], ["other"], ["bad"], ["cheap"], ["ordinary"], ["many"]):
         return False
-    if begins[0] not in ("", "a", "an", "the") or begins[2:3] in (["of"], ["days"], ["importantly"]):
+    if begins[0] not in ("", "a", "an", "the") or begins[2:3] in (
+        ["of"],
+        ["days"],
+        ["importantly"],
+    ):
         return False
     return _NOW.isdisjoint(clause[:first]) or "is" in clause[1:4]
