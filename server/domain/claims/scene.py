@@ -52,7 +52,14 @@ class Scene:
     """Whether it is a clause of such text."""
 
 
-def is_likened(sentence: Sequence[str], at: int) -> bool:
+def tells_a_story(sentence: Sequence[str], story: frozenset[str]) -> bool:
+    """Whether a word of a story stands in a sentence, other than as a likeness."""
+    if story.isdisjoint(sentence):
+        return False
+    return any(word in story and not _is_likened(sentence, at) for at, word in enumerate(sentence))
+
+
+def _is_likened(sentence: Sequence[str], at: int) -> bool:
     """ "it's almost a garden", "like a summer": a likeness of the taste, no story."""
     near = sentence[max(0, at - 3) : at]
     return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
@@ -65,9 +72,7 @@ class Reader:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
-        self.is_story = scene.is_told or any(
-            word in cues.story and not is_likened(sentence, at) for at, word in enumerate(sentence)
-        )
+        self.is_story = scene.is_told or tells_a_story(sentence, cues.story)
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""

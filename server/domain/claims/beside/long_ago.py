@@ -30,6 +30,9 @@ _TASTED = frozenset({"tasted", "smelled", "smelt", "reeked", "stank"})
 _TELLERS = frozenset({"i", "you", "we", "judges", "i've", "you've", "we've"})
 
 
+_OTHERS = frozenset({"most", "other", "many", "bad", "cheap", "ordinary"})
+
+
 def is_past(clause: Sequence[str], first: int) -> bool:
     """Whether the word at `first` of a clause is told of what was.
 
@@ -52,8 +55,10 @@ def had_a_taste(clause: Sequence[str], first: int, end: int) -> bool:
     >>> had_a_taste("the church smelled of wax".split(), 4, 5)
     True
     """
-    at = next((at for at, word in enumerate(clause) if word in _TASTED), None)
-    if at is None or not _TELLERS.isdisjoint(clause[max(0, at - 2) : at]):
+    if _TASTED.isdisjoint(clause):
+        return False
+    at = next(at for at, word in enumerate(clause) if word in _TASTED)
+    if not _TELLERS.isdisjoint(clause[max(0, at - 2) : at]):
         return False
     return end <= at or (first > at and not _NOW & set(clause[at:first]))
 
@@ -66,15 +71,11 @@ def is_of_others(clause: Sequence[str], first: int) -> bool:
     >>> is_of_others("most of it tastes of smoke".split(), 5)
     False
     """
-    begins = list(clause[:3])
-    if begins[:1] in (["most"], ["other"], ["some"], ["many"], ["bad"], ["every"]):
-        begins = ["", *begins]
-    if begins[1:2] not in (["most"], ["other"], ["bad"], ["cheap"], ["ordinary"], ["many"]):
+    if _OTHERS.isdisjoint(clause[:2]):
         return False
-    if begins[0] not in ("", "a", "an", "the") or begins[2:3] in (
-        ["of"],
-        ["days"],
-        ["importantly"],
-    ):
+    begins = list(clause[:3])
+    if begins[0] in _OTHERS:
+        begins = ["", *begins]
+    if begins[0] not in ("", "a", "an", "the") or begins[2:3] == ["of"]:
         return False
     return _NOW.isdisjoint(clause[:first]) or "is" in clause[1:4]

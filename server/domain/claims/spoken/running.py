@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from server.domain.claims.cues import english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import is_likened
+from server.domain.claims.scene import tells_a_story
 
 
 def ends_before(words: Sequence[str], mention: Mention, beside: Sequence[Mention]) -> bool:
@@ -37,11 +37,5 @@ def tell_stories(
     if len(clauses) == 1 or language != "en":
         return [False] * len(clauses)
     story = english().story
-    own = [
-        any(
-            words[at] in story and not is_likened(words[begin:stop], at - begin)
-            for at in range(begin, stop)
-        )
-        for begin, stop in clauses
-    ]
+    own = [tells_a_story(words[begin:stop], story) for begin, stop in clauses]
     return [any(own[max(0, at - 2) : at + 2]) for at in range(len(own))]
