@@ -34,6 +34,7 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("barely", "any"): "some", ("place", "of"): "lacks", ("devoid", "of"): "lacks",
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
+    ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
     ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
@@ -107,9 +108,16 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     cues = english()
     if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
         return "has" if _is_denied_verb(tokens, at) else "lacks"
-    if word in cues.softens and (word not in cues.softens_off or after in ("off", "out", "over")):
+    hides = word in ("hides", "hide") and after in ("a", "some", "the") and _has(tokens, at)
+    if word in cues.softens and not hides and (word not in cues.softens_off or after in ("off", "out", "over")):
         return "some"
     return None
+
+
+def _has(tokens: Sequence[Token], at: int) -> bool:
+    """ "Behind the lime hides some almond": what hides is there."""
+    near = [token.norm for token in tokens[max(0, at - 5) : at]]
+    return bool({"behind", "beneath", "underneath", "under", "there"} & set(near))
 
 
 def _is_nothing(tokens: Sequence[Token], at: int) -> bool:

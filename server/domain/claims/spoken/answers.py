@@ -85,6 +85,9 @@ def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
     """ "smoke, no", "malt, yes"."""
     if end >= len(tokens) or tokens[end].gap not in (",", ":", "–", "—"):
         return None
+    if tokens[end].gap == ":" and tokens[end].norm in _LOW:
+        # "Sweetness: low."
+        return "some"
     stops = end + 1 >= len(tokens) or set(tokens[end + 1].gap) & set(_STOPS + ",;")
     if not stops or tokens[end].norm not in ("no", "yes", "never", "none"):
         return None

@@ -61,8 +61,9 @@ def elliptic(bare: Bare) -> list[Quantity]:
 def _unitless(bare: Bare) -> list[Quantity]:
     """ "Thirty lemon, twenty caraway, forty egg white": a recipe that names no unit at all."""
     lends = bare.carried is not None or any(each.kind in LENT for each in bare.quantities)
-    if lends or len(bare.numbers) < _FEWEST_NAMED:
+    if lends:
         return []
+    fewest = 1 if bare.end - bare.first <= _SHORTEST else _FEWEST_NAMED
     named = [
         number
         for number in bare.numbers
@@ -70,12 +71,14 @@ def _unitless(bare: Bare) -> list[Quantity]:
         and _word_before(bare, number) not in ("at", "to", "of", "from")
         and _is_named(bare, number)
     ]
-    if len(named) < _FEWEST_NAMED:
+    if len(named) < fewest:
         return []
     return [_with_unit(bare, number, _ML) for number in named]
 
 
 _FEWEST_NAMED = 2
+_SHORTEST = 3
+"""So many words are nothing but a name and its number: "Gin, forty."."""
 _MOST_ML = 1000.0
 _ML = Quantity("amount", 0, 0, 0.0, 0.0, "ml")
 """What an amount is told in where nobody says so."""
