@@ -36,6 +36,7 @@ class AdjectiveReader(Reader):
         if (self._before(mention, 2), self._before(mention, 1)) in (
             ("serve", "it"),
             ("drink", "it"),
+            ("call", "it"),
         ):
             return True
         if (self._before(mention, 2), self._before(mention, 1)) in (("have", "it"), ("like", "it")):
@@ -83,6 +84,8 @@ class AdjectiveReader(Reader):
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
+            return True
+        if is_temperature and self._after(mention) == "outside":
             return True
         return is_temperature and (
             self._stands_before_mention(mention) or not self._ends_well(mention)

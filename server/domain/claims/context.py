@@ -18,6 +18,9 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
 
+_PLACED = ("first", "then", "behind", "beneath", "underneath", "after", "before")
+"""Before "the" these tell when a taste comes: "first the quince, then a flash of lemon"."""
+
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
 
 LONGEST_LINK = 7
@@ -187,7 +190,9 @@ class _Judge(ThingReader):
             return False
         if cue is Cue.TASTE:
             # "this coffee, because of its taste": a cue behind it speaks of something else.
-            return before not in self.cues.owners or self._cue_before(mention.first) is cue
+            is_placed = self._before(mention, 2) in _PLACED
+            is_own = before not in self.cues.owners or is_placed
+            return is_own or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         is_told = self.is_story or self._is_past(mention)
         return is_listed and not is_told and before not in self.cues.owners
@@ -238,7 +243,10 @@ class _Judge(ThingReader):
     def _is_weighed(self, mention: Mention) -> bool:
         """ "more fruit than roast": either side of a comparison is said of the taste."""
         begin, stop = self.scene.first, self.scene.end
-        return not self.is_story and has_scale(self.tokens, mention.first, mention.end, begin, stop)
+        is_part = bool(mention.ingredient_ids) and "less" in self.words[begin : mention.first]
+        if self.is_story or is_part:
+            return False
+        return has_scale(self.tokens, mention.first, mention.end, begin, stop)
 
     def _is_standard(self, mention: Mention) -> bool:
         return is_standard(self.tokens, mention.first, self.scene.first)

@@ -109,7 +109,11 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
         return "has" if _is_denied_verb(tokens, at) else "lacks"
     hides = word in ("hides", "hide") and after in ("a", "some", "the") and _has(tokens, at)
-    if word in cues.softens and not hides and (word not in cues.softens_off or after in ("off", "out", "over")):
+    if (
+        word in cues.softens
+        and not hides
+        and (word not in cues.softens_off or after in ("off", "out", "over"))
+    ):
         return "some"
     return None
 
@@ -156,7 +160,9 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     if {"not", "that"} <= {token.norm for token in tokens[max(0, at - 4) : at]} and _denies(word):
         return "has"
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
-    if tokens[first - 1].norm == "more" and _denies(word) and word != "no":
+    behind = [token.norm for token in tokens[first + 1 : first + 3]]
+    is_most = tokens[first].norm.endswith("er") and behind in (["than", "this"], ["than", "that"])
+    if (tokens[first - 1].norm == "more" or is_most) and _denies(word) and word != "no":
         return "has"
     return "some" if graded or _is_in_a_way(tokens, first) else "lacks"
 

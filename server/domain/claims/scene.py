@@ -61,6 +61,9 @@ def tells_a_story(sentence: Sequence[str], story: frozenset[str]) -> bool:
 
 def _is_likened(sentence: Sequence[str], at: int) -> bool:
     """ "it's almost a garden", "like a summer": a likeness of the taste, no story."""
+    if sentence[at] == "remember" and sentence[at - 1 : at] in (["to"], ["you"], ["please"]):
+        # "What I want you to remember is apricot."
+        return True
     near = sentence[max(0, at - 3) : at]
     return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
 

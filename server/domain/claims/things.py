@@ -284,6 +284,9 @@ class ThingReader(PartReader):
         if not mention.ingredient_ids or not (is_told_of or self._is_clause_end(mention.end)):
             return False
         at = mention.first - 1
+        if self.tokens[mention.first].gap.strip("-"):
+            # "Take a sip: lime."
+            return False
         if self._word(at) in ("a", "an", "this"):
             return True
         return self._word(at - 1) in ("a", "an") and self._word(at) not in (

@@ -131,7 +131,7 @@ def _is_served_beside(near: Sequence[str]) -> bool:
     """ "goes well with chocolate", "eat it with smoked fish": food, beside the drink."""
     if "with" not in near:
         return False
-    return bool({"goes", "pairs", "eat", "works"} & set(near)) and "well" in near or "eat" in near
+    return "eat" in near or ("well" in near and bool({"goes", "pairs", "works"} & set(near)))
 
 
 def _is_past_excess(before: Sequence[str]) -> bool:

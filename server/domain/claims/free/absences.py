@@ -150,6 +150,10 @@ def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: 
     behind = [token.norm for token in tokens[end : min(end + 2, span[1])]]
     if behind in (["in", "it"], ["in", "this"], ["in", "here"]):
         return False
+    ahead = [token.norm for token in tokens[span[0] : min(span[0] + 3, first)]]
+    if ahead[:1] == ["in"] and ahead[1:2] and ahead[1] in ("it", "this", "here", "the"):
+        # "In this cup you'll find no nuts."
+        return "nose" in ahead or "finish" in ahead
     near = (*tokens[max(span[0], first - 3) : first], *tokens[end : min(end + 3, span[1])])
     return not _TASTES.isdisjoint(token.norm for token in near)
 

@@ -68,6 +68,21 @@ def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
     return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
 
 
+def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
+    """ "I brew it at ninety-three": beside brewing, water or steeping only degrees are so high."""
+    if bare.lang.code != "en" or not _COOLEST_BREW_C <= number.value <= 100:
+        return None
+    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 6) : number.first]]
+    if before[-1:] != ["at"] or not _BREWING & set(before) or not ends(bare, number):
+        return None
+    value = number.value
+    return Quantity("temperature", number.first, number.end, value, value, "C")
+
+
+_COOLEST_BREW_C = 60
+_BREWING = frozenset({"brew", "brewed", "water", "kettle", "steep", "steeped", "infuse", "infused"})
+
+
 def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
     """ "a strength of 46", "at forty-six ABV", "the gin is at forty-six", "ninety-two proof"."""
     if bare.lang.code != "en":

@@ -9,7 +9,15 @@ from dataclasses import replace
 
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
-from server.domain.claims.spoken.bare import GOES_ON, Bare, below_zero, ends, norms, strength
+from server.domain.claims.spoken.bare import (
+    GOES_ON,
+    Bare,
+    below_zero,
+    ends,
+    norms,
+    strength,
+    warmth,
+)
 from server.domain.claims.spoken.bounds import bound_of
 
 LENT = ("amount", "temperature", "strength")
@@ -52,7 +60,12 @@ def elliptic(bare: Bare) -> list[Quantity]:
     if found:
         return found
     for number in reversed(bare.numbers):
-        quantity = below_zero(bare, number) or strength(bare, number) or _lent(bare, found, number)
+        quantity = (
+            below_zero(bare, number)
+            or strength(bare, number)
+            or warmth(bare, number)
+            or _lent(bare, found, number)
+        )
         if quantity is not None:
             found.insert(0, quantity)
     return _as_ranges(bare, found)
