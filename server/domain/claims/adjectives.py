@@ -24,6 +24,8 @@ class AdjectiveReader(Reader):
         if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
             return self._before(mention, 2) not in ("turns", "turn", "turned")
+        if self._is_of_what_follows(mention):
+            return False
         if self._before(mention, 1) in ("is", "there's") and self._is_light_of_day(mention):
             return False
         if self._is_warm_thing(mention) or self._is_of_colour(mention):
@@ -48,6 +50,14 @@ class AdjectiveReader(Reader):
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_of_what_follows(self, mention: Mention) -> bool:
+        """ "heavy on the clove", "rich in cinnamon": how much there is of another taste."""
+        at = mention.end + 1
+        if self._after(mention) not in ("on", "in"):
+            return False
+        at += self._word(at) == "the"
+        return any(other.first == at for other in self.scene.mentions)
 
     def _does(self, mention: Mention) -> bool:
         """ "it sparkles", "and it lingers": a taste said as a verb."""

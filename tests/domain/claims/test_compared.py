@@ -46,6 +46,7 @@ def test_the_lighter_side_of_a_comparison_is_there_within_bounds(text, claimed):
         "People are afraid of quince.",
         "The last time I made a drink with pineapple.",
         "It's hot outside.",
+        "My hands smell of quince until Sunday.",
         "That's the lemon being polite.",
         "A single cream, not the thick one.",
         "If it's at minus five you won't taste the quince.",
@@ -71,6 +72,10 @@ def test_what_was_or_is_so_elsewhere_claims_no_taste(text):
         ("You taste no citrus other than lemon.", ["-citrus", "lemon"]),
         ("Salty at the edges.", ["salty"]),
         ("It doesn't burn.", ["-burn"]),
+        ("You'd think it's sweet. It isn't.", ["-sweet"]),
+        ("you'd think it's sweet but it isn't", ["-sweet"]),
+        ("Hardly sweet, hardly sour.", ["-sweet", "-sour"]),
+        ("It's rich in quince.", ["quince"]),
         ("What I want you to remember is apricot.", ["apricot"]),
     ],
 )

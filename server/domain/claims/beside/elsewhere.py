@@ -52,6 +52,8 @@ PLACES = frozenset(
     }
 )  # fmt: skip
 
+WORN = frozenset({"hands", "fingers", "clothes", "shirt", "apron", "hair", "bar", "van", "car"})
+
 TRIED = frozenset({"tried", "attempted", "experimented"})
 VERSIONS = frozenset({"version", "versions", "attempt", "attempts", "try", "draft", "drafts"})
 MAYBE = (("could", "have", "been"), ("can", "be"), ("might", "have", "been"))
@@ -88,6 +90,7 @@ def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bo
         or _has(before, ("would", "expect"))
         or (not is_listed and _is_as_a_rule(sentence))
         or _is_served_beside(near)
+        or bool({"smell", "smells"} & said and WORN & said)
     )
 
 

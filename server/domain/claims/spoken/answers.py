@@ -48,7 +48,27 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _replied(tokens, end, sentence)
         or _replied_unmarked(tokens, end, sentence)
         or _conditional(tokens, first, sentence)
+        or _taken_back(tokens, end)
     )
+
+
+_TAKEN_BACK = (
+    ("it", "isn't"), ("it's", "not"), ("it", "is", "not"), ("it", "doesn't"), ("it", "never", "is"),
+)  # fmt: skip
+
+
+def _taken_back(tokens: Sequence[Token], end: int) -> Answer | None:
+    """ "You'd think it's sweet. It isn't.", "it looks sweet but it isn't"."""
+    at = end + (end < len(tokens) and tokens[end].norm == "but")
+    if at == end and not (end < len(tokens) and tokens[end].gap.strip("-'")):
+        return None
+    for words in _TAKEN_BACK:
+        stop = at + len(words)
+        said = tuple(token.norm for token in tokens[at:stop])
+        ends = stop >= len(tokens) or bool(tokens[stop].gap.strip("-'"))
+        if said == words and ends:
+            return "lacks"
+    return None
 
 
 def _taken_away(tokens: Sequence[Token], end: int) -> Answer | None:
