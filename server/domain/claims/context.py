@@ -15,7 +15,7 @@ from server.domain.claims.beside.long_ago import had_a_taste, is_of_others, is_p
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import Cue, Scene, tells_a_story
+from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
 
 _PLACED = ("first", "then", "behind", "beneath", "underneath", "after", "before")
@@ -129,10 +129,6 @@ class _Judge(ThingReader):
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
         is_meant = is_meant or self._is_subject(mention)
-        is_told = self.is_story and entry.family in LITERAL_FAMILIES
-        is_part = bool(mention.ingredient_ids)
-        if cue is None and (is_told or (is_part and (self._tells() or self._is_past(mention)))):
-            return False
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
     def _is_subject(self, mention: Mention) -> bool:
@@ -197,10 +193,6 @@ class _Judge(ThingReader):
         is_listed = entry.is_listed or entry.word in self.scene.listed
         is_told = self.is_story or self._is_past(mention)
         return is_listed and not is_told and before not in self.cues.owners
-
-    def _tells(self) -> bool:
-        """Whether this very clause is of a story: "my sister grows basil"."""
-        return tells_a_story(self.words[self.scene.first : self.scene.end], self.cues.story)
 
     def _is_past(self, mention: Mention) -> bool:
         begin = mention.first

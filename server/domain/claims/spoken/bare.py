@@ -1,7 +1,7 @@
 """Numbers without a unit, and those that need none: "minus four", "a gin at forty-six"."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.base.languages import Language
 from server.domain.base.tokens import Token
@@ -116,6 +116,22 @@ def _is_of_spirit(bare: Bare, number: SaidNumber, words: Sequence[str]) -> bool:
 
 def _as_strength(number: SaidNumber, end: int, percent: float) -> Quantity:
     return Quantity("strength", number.first, end, percent, percent, "%")
+
+
+def as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
+    """ "between minus four and minus two" is one range."""
+    ranges: list[Quantity] = []
+    for quantity in found:
+        last = ranges[-1] if ranges else None
+        joined = last is not None and quantity.first - last.end == 1 and last.kind == quantity.kind
+        if last is not None and joined and last.low < quantity.low:
+            joint = bare.tokens[last.end].norm
+            before = bare.tokens[last.first - 1].norm if last.first else ""
+            if joint in ("to", "or") or (joint == "and" and before in ("between", "from")):
+                ranges[-1] = replace(last, end=quantity.end, high=quantity.high)
+                continue
+        ranges.append(quantity)
+    return ranges
 
 
 def ends(bare: Bare, number: SaidNumber) -> bool:

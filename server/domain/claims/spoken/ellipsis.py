@@ -12,6 +12,7 @@ from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import (
     GOES_ON,
     Bare,
+    as_ranges,
     below_zero,
     ends,
     norms,
@@ -68,7 +69,7 @@ def elliptic(bare: Bare) -> list[Quantity]:
         )
         if quantity is not None:
             found.insert(0, quantity)
-    return _as_ranges(bare, found)
+    return as_ranges(bare, found)
 
 
 def _unitless(bare: Bare) -> list[Quantity]:
@@ -242,22 +243,6 @@ def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
         bound=bound,
         is_slip=False,
     )
-
-
-def _as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
-    """ "between minus four and minus two" is one range."""
-    ranges: list[Quantity] = []
-    for quantity in found:
-        last = ranges[-1] if ranges else None
-        joined = last is not None and quantity.first - last.end == 1 and last.kind == quantity.kind
-        if last is not None and joined and last.low < quantity.low:
-            joint = bare.tokens[last.end].norm
-            before = bare.tokens[last.first - 1].norm if last.first else ""
-            if joint in ("to", "or") or (joint == "and" and before in ("between", "from")):
-                ranges[-1] = replace(last, end=quantity.end, high=quantity.high)
-                continue
-        ranges.append(quantity)
-    return ranges
 
 
 def _may_stand(bare: Bare, number: SaidNumber) -> bool:
