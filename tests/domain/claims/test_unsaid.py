@@ -85,6 +85,7 @@ def test_a_ratio_without_a_pause_is_one(text, ratio):
         ("The walnut is a flavour, not a nut.", []),
         ("She never minced words and she never added sugar.", []),
         ("People ask me why not sugar.", []),
+        ("Coconut: not the milk, the water.", []),
     ],
 )
 def test_only_what_is_said_to_be_left_out_is_left_out(text, wanted):

@@ -185,7 +185,7 @@ def _is_of_no_drink(tokens: Sequence[Token], span: tuple[int, int], place: int) 
     """ "not a nut", "why not sugar", "she never added sugar": of no drink, or only named."""
     before = tokens[place - 1].norm if place and not tokens[place].gap.strip("-'") else ""
     behind = [token.norm for token in tokens[place + 1 : place + 3]]
-    names = tokens[place].norm == "not" and behind[:1] in (["a"], ["an"])
+    names = tokens[place].norm == "not" and behind[:1] in (["a"], ["an"], ["the"])
     if names and not {"drop", "trace", "single", "grain", "gram", "speck"} & set(behind):
         return True
     return before in ("why", "she", "he", "they", "nobody")

@@ -264,6 +264,7 @@ def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
     if named and after[:1] and after[0] in _OF:
         return True
     shared = after in (["for", "each"], ["for", "both"], ["in", "each"], ["per", "glass"])
+    shared = shared or tuple(after) in _A_HEAD or after == ["each"]
     return shared and number.value >= _LEAST_SHARE
 
 
