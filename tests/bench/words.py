@@ -41,7 +41,12 @@ def aim(name):
 
 def quiet(half, locked):
     """The share of the texts that claim nothing in which nothing is found."""
-    texts = [each for each in said.read("noclaim") if each.is_locked == locked]
+    texts = [
+        each
+        for name in ("noclaim", "hill_noclaim")
+        for each in said.read(name)
+        if each.is_locked == locked
+    ]
     left = sum(not said.tally(each).wrong for each in texts)
     return Figure(
         f"left alone of {len(texts)}, {half}", round(left / len(texts), 3), "", aim="0.85"

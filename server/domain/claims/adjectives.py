@@ -18,9 +18,14 @@ class AdjectiveReader(Reader):
         after = self._after(mention)
         if self._is_a_part(mention):
             return False
+        if after in ("one", "ones") and self._before(mention, 1) == "the":
+            # "A single cream, so not the thick one": another of its kind.
+            return False
         if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
             return self._before(mention, 2) not in ("turns", "turn", "turned")
+        if self._is_of_what_follows(mention):
+            return False
         if self._before(mention, 1) in ("is", "there's") and self._is_light_of_day(mention):
             return False
         if self._is_warm_thing(mention) or self._is_of_colour(mention):
@@ -33,6 +38,7 @@ class AdjectiveReader(Reader):
         if (self._before(mention, 2), self._before(mention, 1)) in (
             ("serve", "it"),
             ("drink", "it"),
+            ("call", "it"),
         ):
             return True
         if (self._before(mention, 2), self._before(mention, 1)) in (("have", "it"), ("like", "it")):
@@ -45,10 +51,21 @@ class AdjectiveReader(Reader):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
 
+    def _is_of_what_follows(self, mention: Mention) -> bool:
+        """ "heavy on the clove", "rich in cinnamon": how much there is of another taste."""
+        at = mention.end + 1
+        if self._after(mention) not in ("on", "in"):
+            return False
+        at += self._word(at) == "the"
+        return any(other.first == at for other in self.scene.mentions)
+
     def _does(self, mention: Mention) -> bool:
         """ "it sparkles", "and it lingers": a taste said as a verb."""
         word = self.words[mention.end - 1]
         is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
+        if word == "burn" and self._before(mention, 1) in ("doesn't", "won't", "not", "never"):
+            # "It doesn't burn, it glows."
+            return True
         return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
 
     def _is_general(self, first: int) -> bool:
@@ -77,6 +94,8 @@ class AdjectiveReader(Reader):
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
+            return True
+        if is_temperature and self._after(mention) == "outside":
             return True
         return is_temperature and (
             self._stands_before_mention(mention) or not self._ends_well(mention)
@@ -153,6 +172,9 @@ class AdjectiveReader(Reader):
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True
+        if subject == "sugar":
+            # "Sugar is only sweet, and maple is a whole forest."
+            return False
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)
         return is_mention or subject in self.cues.subjects or subject in self.cues.tasting_nouns
 
@@ -167,6 +189,11 @@ class AdjectiveReader(Reader):
             "but",
             "on",
             "with",
+            "at",
+            "in",
+            "from",
+            "until",
+            "than",
         )
         is_placed = self._after(mention) in ("below", "beneath", "underneath", "above")
         return starts and (opens or is_placed or self._is_clause_end(mention.end))

@@ -9,12 +9,17 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
+from server.domain.claims.beside.compared import has_scale, is_standard
 from server.domain.claims.beside.elsewhere import is_elsewhere
+from server.domain.claims.beside.long_ago import had_a_taste, is_of_others, is_past
 from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
+
+_PLACED = ("first", "then", "behind", "beneath", "underneath", "after", "before")
+"""Before "the" these tell when a taste comes: "first the quince, then a flash of lemon"."""
 
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
 
@@ -89,9 +94,11 @@ class _Judge(ThingReader):
             return Role.INGREDIENT
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
             return Role.NOTHING
+        if self._is_anothers(mention):
+            return named
         if self._is_planned(mention, cue):
             return Role.CLAIM
-        if self._is_name(mention) or self._is_wished(mention):
+        if self._is_name(mention) or self._is_wished(mention) or self._is_standard(mention):
             return Role.NOTHING
         if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
             return named
@@ -121,7 +128,15 @@ class _Judge(ThingReader):
             return False
         owned = self._before(mention, 1) in _OWN
         is_meant = owned or self._is_source(mention) or self._is_taken(mention)
+        is_meant = is_meant or self._is_subject(mention)
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
+
+    def _is_subject(self, mention: Mention) -> bool:
+        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed"."""
+        after, behind = self._after(mention), self._word(mention.end + 1) or ""
+        if after in ("gives", "brings", "adds", "lends", "would"):
+            return True
+        return after in ("is", "was", "are") and (behind == "from" or behind.endswith("ed"))
 
     def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a word may count because its list does."""
@@ -141,11 +156,11 @@ class _Judge(ThingReader):
         entry = mention.descriptor
         if entry is None or cue is Cue.ACTION or mention.first in self.scene.measured:
             return False
-        if self._is_like(mention) or self._plays(mention):
+        if self._is_like(mention) or self._plays(mention) or self._is_weighed(mention):
             return True
         if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
-        if cue is None and self.is_story:
+        if cue is None and (self.is_story or self._is_past(mention)):
             return False
         if not entry.needs_company:
             return True
@@ -172,9 +187,18 @@ class _Judge(ThingReader):
             return False
         if cue is Cue.TASTE:
             # "this coffee, because of its taste": a cue behind it speaks of something else.
-            return before not in self.cues.owners or self._cue_before(mention.first) is cue
+            is_placed = self._before(mention, 2) in _PLACED
+            is_own = before not in self.cues.owners or is_placed
+            return is_own or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
-        return is_listed and not self.is_story and before not in self.cues.owners
+        is_told = self.is_story or self._is_past(mention)
+        return is_listed and not is_told and before not in self.cues.owners
+
+    def _is_past(self, mention: Mention) -> bool:
+        begin = mention.first
+        while begin > self.scene.first and not self.tokens[begin].gap.strip("-'\"“”’"):
+            begin -= 1
+        return is_past(self.words[begin : self.scene.end], mention.first - begin)
 
     def _is_elsewhere(self, mention: Mention) -> bool:
         begin, stop = self.scene.first, self.scene.end
@@ -182,6 +206,11 @@ class _Judge(ThingReader):
         is_listed = entry is not None and (entry.is_listed or entry.word in self.scene.listed)
         at, end = mention.first - begin, mention.end - begin
         return is_elsewhere(self.words[begin:stop], at, end, is_listed=is_listed)
+
+    def _is_anothers(self, mention: Mention) -> bool:
+        words = self.words[self.scene.first : self.scene.end]
+        at, end = mention.first - self.scene.first, mention.end - self.scene.first
+        return had_a_taste(words, at, end) or is_of_others(words, at)
 
     def _is_source(self, mention: Mention) -> bool:
         """ "from the barley": where a taste comes from is no taste."""
@@ -200,4 +229,21 @@ class _Judge(ThingReader):
         return self._after(mention) in self.cues.things
 
     def _is_less(self, mention: Mention) -> bool:
-        return self._before(mention, 1) in ("less", "fewer")
+        """ "fewer lemons", "less brandy than quince": an amount of a part, not a taste."""
+        before = self._before(mention, 1)
+        compared = (before, self._after(mention), self._word(mention.end + 1))
+        if compared in (("less", "than", "before"), ("less", "than", "yesterday")):
+            # Told of another one.
+            return True
+        return before == "fewer" or (before == "less" and bool(mention.ingredient_ids))
+
+    def _is_weighed(self, mention: Mention) -> bool:
+        """ "more fruit than roast": either side of a comparison is said of the taste."""
+        begin, stop = self.scene.first, self.scene.end
+        is_part = bool(mention.ingredient_ids) and "less" in self.words[begin : mention.first]
+        if self.is_story or is_part:
+            return False
+        return has_scale(self.tokens, mention.first, mention.end, begin, stop)
+
+    def _is_standard(self, mention: Mention) -> bool:
+        return is_standard(self.tokens, mention.first, self.scene.first)

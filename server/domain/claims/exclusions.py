@@ -60,6 +60,9 @@ WEATHER = frozenset(
 )  # fmt: skip
 """A temperature beside one of these is that of a day."""
 
+HOURS = frozenset({"noon", "night", "midnight", "dawn", "dusk", "midday"})
+"""A temperature "at" one of these is that of a day."""
+
 STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sold"})
 """An amount beside one of these is none that goes into a glass."""
 
@@ -93,7 +96,8 @@ def is_claimed(
     if _is_tried(tokens, quantity.first, sentence[0]):
         return False
     if quantity.kind == "temperature":
-        return not words & (TURNING | WEATHER)
+        is_of_day = after[:1] == ["at"] and after[1:2] and after[1] in HOURS
+        return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":
@@ -154,7 +158,7 @@ def _is_duration_claim(
         not from_now
         and after[:1]
         and after[0] in ("from", "before", "by")
-        and "for" not in before[-2:]
+        and not {"for", "takes", "take"} & set(before[-2:])
     ):
         return False
     if after[:1] == ["said"] or (before[-2:-1] in (["took"], ["cost"]) and before[-1] in PEOPLE):

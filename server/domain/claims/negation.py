@@ -10,6 +10,7 @@ from typing import Literal
 
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
+from server.domain.claims.beside.compared import weighed
 from server.domain.claims.cues import english
 from server.domain.claims.spoken.answers import answered
 
@@ -33,6 +34,7 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("barely", "any"): "some", ("place", "of"): "lacks", ("devoid", "of"): "lacks",
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
+    ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
     ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
@@ -52,7 +54,9 @@ def polarity(
 ) -> Polarity:
     """How the words from `first` to `end` are claimed; their sentence starts at `sentence`."""
     if language == "en":
-        told = answered(tokens, first, first + 1 if end is None else end, sentence)
+        behind = first + 1 if end is None else end
+        told = answered(tokens, first, behind, sentence)
+        told = told or weighed(tokens, first, behind, sentence)
         if told is not None:
             return told
     return _before(tokens, first, sentence, language)
@@ -71,6 +75,8 @@ def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -
             return turned
         if word in negators:
             return _denied(tokens, at, first, graded)
+        if word in ("lots", "plenty") and tokens[at + 1].norm == "of":
+            return "has"
         if word in bounds and (word not in _DEGREES or at == first - 1):
             graded = True
         elif (word in ends and not _is_made_to(tokens, at)) or _starts_anew(tokens, at):
@@ -102,9 +108,20 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     cues = english()
     if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
         return "has" if _is_denied_verb(tokens, at) else "lacks"
-    if word in cues.softens and (word not in cues.softens_off or after in ("off", "out", "over")):
+    hides = word in ("hides", "hide") and after in ("a", "some", "the") and _has(tokens, at)
+    if (
+        word in cues.softens
+        and not hides
+        and (word not in cues.softens_off or after in ("off", "out", "over"))
+    ):
         return "some"
     return None
+
+
+def _has(tokens: Sequence[Token], at: int) -> bool:
+    """ "Behind the lime hides some almond": what hides is there."""
+    near = [token.norm for token in tokens[max(0, at - 5) : at]]
+    return bool({"behind", "beneath", "underneath", "under", "there"} & set(near))
 
 
 def _is_nothing(tokens: Sequence[Token], at: int) -> bool:
@@ -139,8 +156,13 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     # "not without lime": what is denied twice is there.
     if word in ("without", "lacks", "lacking", "free") and at and _denies(tokens[at - 1].norm):
         return "has"
+    # "It's not that it isn't silky; it's that nobody expects it."
+    if {"not", "that"} <= {token.norm for token in tokens[max(0, at - 4) : at]} and _denies(word):
+        return "has"
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
-    if tokens[first - 1].norm == "more" and _denies(word) and word != "no":
+    behind = [token.norm for token in tokens[first + 1 : first + 3]]
+    is_most = tokens[first].norm.endswith("er") and behind in (["than", "this"], ["than", "that"])
+    if (tokens[first - 1].norm == "more" or is_most) and _denies(word) and word != "no":
         return "has"
     return "some" if graded or _is_in_a_way(tokens, first) else "lacks"
 
@@ -148,6 +170,9 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
 def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
     """ "not sweet in the way that lemonade is": another kind of it, not none."""
     said = [token.norm for token in tokens[first + 1 : first + 4]]
+    if tokens[first].norm.endswith("er") and said[:1] == ["than"]:
+        # "No sweeter than a ripe apple."
+        return True
     if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
         # "Not as sweet as you might think."
         return True

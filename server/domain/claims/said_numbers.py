@@ -157,6 +157,7 @@ def _price_like(
         1 <= value <= 9
         and end == at + 1
         and lang.code == "en"
+        and not _ends_ratio(tokens, at)
         and end < len(tokens)
         and not tokens[end].gap
     ):
@@ -166,6 +167,14 @@ def _price_like(
             at, second[0], value * 100 + second[1], (round(value + second[1] / 100, 2),)
         )
     return SaidNumber(at, end, value)
+
+
+def _ends_ratio(tokens: Sequence[Token], at: int) -> bool:
+    """ "a syrup, two to one, ten millilitres": the one of a ratio begins no other number."""
+    if at < 2 or tokens[at].norm != "one" or tokens[at - 1].norm != "to":
+        return False
+    before = _one_word(tokens[at - 2].norm, "en")
+    return before is not None and before <= 9
 
 
 def _and_a_part(tokens: Sequence[Token], at: int, lang: Language) -> tuple[int, float] | None:

@@ -15,6 +15,15 @@ AHEAD = 7
 """Tokens behind a list in which a cue ("… on the nose") is looked for."""
 
 
+GLIMPSES = frozenset(
+    {
+        "flash", "burst", "wave", "glimmer", "flicker", "ghost", "shadow", "kiss", "lick", "streak",
+        "thread", "ribbon", "spark",
+    }
+)  # fmt: skip
+"""Before "of" these show a taste: "a flash of lemon"."""
+
+
 class Cue(Enum):
     """What the words near a flavour word speak of."""
 
@@ -43,6 +52,22 @@ class Scene:
     """Whether it is a clause of such text."""
 
 
+def tells_a_story(sentence: Sequence[str], story: frozenset[str]) -> bool:
+    """Whether a word of a story stands in a sentence, other than as a likeness."""
+    if story.isdisjoint(sentence):
+        return False
+    return any(word in story and not _is_likened(sentence, at) for at, word in enumerate(sentence))
+
+
+def _is_likened(sentence: Sequence[str], at: int) -> bool:
+    """ "it's almost a garden", "like a summer": a likeness of the taste, no story."""
+    if sentence[at] == "remember" and sentence[at - 1 : at] in (["to"], ["you"], ["please"]):
+        # "What I want you to remember is apricot."
+        return True
+    near = sentence[max(0, at - 3) : at]
+    return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
+
+
 class Reader:
     """Reads a scene: words by place, and the cues before and behind a place."""
 
@@ -50,7 +75,7 @@ class Reader:
         self.scene, self.cues, self.tokens = scene, cues, scene.tokens
         self.words = scene.words
         sentence = self.words[scene.first : scene.end]
-        self.is_story = scene.is_told or not cues.story.isdisjoint(sentence)
+        self.is_story = scene.is_told or tells_a_story(sentence, cues.story)
 
     def _cue_before(self, first: int) -> Cue | None:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
@@ -64,6 +89,8 @@ class Reader:
                 return weak
             if word == "bit" and self._word(at + 1) == "of":
                 weak = Cue.TASTE
+            if word in GLIMPSES and self._word(at + 1) == "of":
+                return Cue.TASTE
             if self._is_guest_cue(at) or self._is_taste_cue(at):
                 return Cue.TASTE
             is_past = is_past or self._begins_clause(at + 1)
@@ -124,7 +151,8 @@ class Reader:
                 return False
             if self._is_action(at) or self.words[at] in self.cues.story:
                 return False
-            if self._is_taste_cue(at):
+            glimpse = self.words[at] in GLIMPSES and self._word(at + 1) == "of"
+            if glimpse or self._is_taste_cue(at):
                 return True
         return False
 

@@ -12,6 +12,9 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
           "then", "now", "slowly", "gently")  # fmt: skip
 
 
+_GROWS = ("gets", "grows", "becomes")
+_LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
+
 _CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
 
 
@@ -26,13 +29,18 @@ class ThingReader(PartReader):
         if not (entry.is_listed or entry.word in self.scene.listed or not entry.needs_company):
             return False
         at = mention.end
-        while self._word(at) in _FAINT and at - mention.end < 3 and not self._is_clause_end(at):
+        while (
+            self._word(at) in (*_FAINT, *_GROWS)
+            and at - mention.end < 3
+            and not self._is_clause_end(at)
+        ):
             at += 1
         word = self._word(at)
         if self._is_clause_end(at) or word is None:
             return False
-        is_louder = at > mention.end and word in ("louder", "there", "clear", "present", "stronger")
-        return (word in self.cues.plays and not self._is_made(at)) or is_louder
+        is_louder = at > mention.end and word in _LOUDER
+        grows = self._word(at - 1) in _GROWS
+        return (word in self.cues.plays and not self._is_made(at) and not grows) or is_louder
 
     def _is_made(self, at: int) -> bool:
         """ "comes from", "comes in at": of the ingredient."""
@@ -58,8 +66,16 @@ class ThingReader(PartReader):
         """ "a drink called honey road": right behind the word that names it."""
         near = [self._before(mention, steps) for steps in (1, 2, 3)]
         named = [at for at, word in enumerate(near) if word in self.cues.naming]
+        if near[:2] in (["it", "call"], ["this", "call"]) and self._is_of_taste(mention):
+            # "I'd call it dry" tells what it is; "you could call it thin" leaves it open.
+            return near[2] in ("could", "may", "might", "can")
         small = ("it", "the", "a", "this", "is")
         return bool(named) and all(word in small for word in near[: named[0]])
+
+    def _is_of_taste(self, mention: Mention) -> bool:
+        entry = mention.descriptor
+        is_literal = entry is not None and entry.family in LITERAL_FAMILIES
+        return is_literal or self.words[mention.first].endswith("y")
 
     def _is_wished(self, mention: Mention) -> bool:
         """ "everyone wants smoke", "must have smoke": said of no glass."""
@@ -75,6 +91,9 @@ class ThingReader(PartReader):
     def _is_supposed(self) -> bool:
         """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
         sentence = self.words[self.scene.first : self.scene.end]
+        if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
+            # "If it's at minus five you won't taste the pear."
+            return True
         would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         if not would:
             return False
@@ -187,11 +206,17 @@ class ThingReader(PartReader):
             return True
         if self._before(mention, 1) == "had" or self._is_of_the_recipe(mention):
             return True
+        shown = (self._before(mention, 2), self._before(mention, 1))
+        if shown in (("that's", "the"), ("is", "the"), ("about", "the")) and mention.ingredient_ids:
+            # "A hint of apple, that's the vinegar": what a taste comes from.
+            return after != "that"
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
         if not follows or not is_short:
             return False
         begins = self.words[self.scene.end]
+        if not mention.ingredient_ids:
+            return False
         opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
         return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
 
@@ -259,6 +284,9 @@ class ThingReader(PartReader):
         if not mention.ingredient_ids or not (is_told_of or self._is_clause_end(mention.end)):
             return False
         at = mention.first - 1
+        if self.tokens[mention.first].gap.strip("-"):
+            # "Take a sip: lime."
+            return False
         if self._word(at) in ("a", "an", "this"):
             return True
         return self._word(at - 1) in ("a", "an") and self._word(at) not in (

@@ -118,7 +118,9 @@ def balance(drink: DrinkLike, definition: Definition = "WHO") -> Balance:
     taken = taken_steps(course)
     end = end_of(course)
     known = [u for parcel in parcels for u in parcel.unknowns]
-    unknowns = [*known, *_unmelted(course, taken), *_uncosted(parcels)]
+    unknowns = [
+        *known, *_unmelted(course, taken), *_left_to_melt(parcels, taken), *_uncosted(parcels)
+    ]  # fmt: skip
     batch = totals_of(course, end, unknowns, definition)
     return Balance(
         serves=drink.serves,
@@ -147,6 +149,17 @@ def _unmelted(course: DrinkCourse, taken: Sequence[Taken]) -> list[Unknown]:
         Unknown(parcel.name, MELT, f"{parcel.name}: how much ice it melts hangs on that.")
         for parcel, place in zip(course.parcels, course.places, strict=True)
         if place <= untold[-1] and parcel.liquid.untold_g > 0
+    ]
+
+
+def _left_to_melt(parcels: Sequence[Parcel], taken: Sequence[Taken]) -> list[Unknown]:
+    """Ice that is listed while no step says what it melts to: it thins and cools all the same."""
+    if any(isinstance(each.step, Ice | Agitate) for each in taken):
+        return []
+    return [
+        Unknown(parcel.name, MELT, f"{parcel.name}: how much of it melts is not known.")
+        for parcel in parcels
+        if parcel.substance.kind == "ice"
     ]
 
 

@@ -76,24 +76,24 @@ are written by place, because a drink of many parts is warmed hundreds of times.
 def total(liquids: Iterable[Liquid]) -> Liquid:
     """Several liquids together; the empty liquid is among them."""
     columns = zip(EMPTY, *liquids, strict=True)
-    return Liquid(*map(sum, columns))
+    return Liquid._make(map(sum, columns))
 
 
 def changed(whole: Liquid, out: Liquid, put_in: Liquid) -> Liquid:
     """`whole` with one part of it replaced by another."""
-    return Liquid(*[a - b + c for a, b, c in zip(whole, out, put_in, strict=True)])
+    return Liquid._make([a - b + c for a, b, c in zip(whole, out, put_in, strict=True)])
 
 
 def all_changed(whole: Liquid, parts: Sequence[tuple[Liquid, Liquid]]) -> Liquid:
     """`whole` with several parts of it replaced: (what goes out, what comes in its place)."""
     outs, ins = zip(*parts, strict=True)
     columns = zip(whole, zip(*outs, strict=True), zip(*ins, strict=True), strict=True)
-    return Liquid(*[a - sum(out) + sum(put_in) for a, out, put_in in columns])
+    return Liquid._make([a - sum(out) + sum(put_in) for a, out, put_in in columns])
 
 
 def scaled(liquid: Liquid, factor: float) -> Liquid:
     """So many times a liquid."""
-    return Liquid(*[part * factor for part in liquid])
+    return Liquid._make([part * factor for part in liquid])
 
 
 def plain_water(mass_g: float, temp_c: float | None = None) -> Liquid:

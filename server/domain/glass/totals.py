@@ -74,15 +74,15 @@ _LACKED_BY: dict[str, frozenset[str]] = {
     "energy_kcal": frozenset({"amount", "abv", "sugar", "carbohydrate", "acid", "fat", "protein"}),
     "caffeine_mg": frozenset({"amount", "caffeine"}),
     "cost": frozenset({"amount", "cost"}),
-    "temp_c": frozenset({"amount", "temp"}),
+    "temp_c": frozenset({"amount", "temp", MELT}),
 }
 """Number -> the unknown properties that keep it from being whole."""
 
 _THINNED = frozenset(
-    {"abv_percent", "abv_additive_percent", "sugar_g_per_l", "brix", "acid_g_per_l"}
+    {"abv_percent", "abv_additive_percent", "sugar_g_per_l", "brix", "acid_g_per_l", "temp_c"}
 )
-"""Numbers that melted ice makes smaller: with some of it uncounted they are the most, not the
-least; where something else is uncounted too, nothing can be said."""
+"""Numbers that melted ice makes smaller (or colder): with some of it uncounted they are the most,
+not the least; where something else is uncounted too, nothing can be said."""
 
 _UNDEFINED = math.nan
 

@@ -70,7 +70,7 @@ def poured_temp_c(
     likely = _shared_c(drink, own.value, whole_j_per_k, likely_start_c)
     corners = product((own.low, own.high), (whole_j_per_k, LEAST_SHARE * whole_j_per_k), starts)
     ends = [likely, *(_shared_c(drink, *corner) for corner in corners)]
-    return Estimate(likely, min(ends), max(ends), own.lacks)
+    return Estimate(likely, min(ends), max(ends), own.lacks, own.is_most)
 
 
 def _shared_c(drink: Liquid, own_c: float, vessel_j_per_k: float, vessel_c: float) -> float:

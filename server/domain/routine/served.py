@@ -1,7 +1,7 @@
 """A serve of a drink from pouring to drinking, by the durations of the plan."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.base.errors import CannotTell
 from server.domain.glass.balance import Balance
@@ -41,7 +41,8 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     vessel, room = service.vessel or Vessel(), service.room
     serve = worked_out.serve_liquid
     cooling = cooling_of(service, volume_ml(serve))
-    poured = poured_temp_c(serve, worked_out.serve.temp_c, vessel, room)
+    own = _over_its_ice(worked_out) if service.over_ice else worked_out.serve.temp_c
+    poured = poured_temp_c(serve, own, vessel, room)
     why = [] if poured else ["No temperature: give each ingredient one."]
     stand, drunk, over_ice = None, None, None
     try:
@@ -59,6 +60,16 @@ def standing_of(drink: Drink, worked_out: Balance, segments: Sequence[Segment]) 
     stated_c = service.stated_c
     agrees = None if drunk is None or stated_c is None else _agrees(stated_c, drunk)
     return StandingServe(poured, stand, drunk, tuple(why), agrees, cooling, over_ice)
+
+
+def _over_its_ice(worked_out: Balance) -> Estimate | None:
+    """A serve as poured where the ice that is listed is what it stands over: it is counted then."""
+    ice = {parcel.name for parcel in worked_out.parcels if parcel.substance.kind == "ice"}
+    own = worked_out.serve.temp_c
+    if own is None or not ice & set(own.lacks):
+        return own
+    lacks = tuple(name for name in own.lacks if name not in ice)
+    return replace(own, lacks=lacks, is_most=own.is_most and bool(lacks))
 
 
 def _agrees(stated_c: float, computed: Estimate) -> bool:

@@ -40,7 +40,7 @@ def stood_temp_c(
     )
     ends = [cooled_temp_c(*corner) for corner in corners]
     likely = cooled_temp_c(start.value, room.value, k.value, stand.likely_s / 60)
-    return Estimate(likely, min([likely, *ends]), max([likely, *ends]), start.lacks)
+    return Estimate(likely, min([likely, *ends]), max([likely, *ends]), start.lacks, start.is_most)
 
 
 def temp_curve(

@@ -32,6 +32,7 @@ FOLDER = Path(__file__).with_name("said")
 CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
     "taxonomy", "plain", "talks", "later_talks", "last_talks",
+    "hill", "hill_compared", "hill_noclaim", "hill_talks",
 )  # fmt: skip
 PRACTICE = ("practice", "practice_talks", "practice_plain_talks", "practice_later_talks")
 """Classes that were written later, after the first tuning, and are open throughout."""

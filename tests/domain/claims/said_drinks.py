@@ -1,6 +1,5 @@
 """The drinks that the sentences of `said/` speak of: invented, with all that a recipe can tell."""
 
-from server.domain.base.amounts import Amount
 from server.domain.claims.facts import GlassFacts, KnownNumber, strengths_in_names
 from server.domain.claims.glass_facts import facts_of_glass
 from server.domain.glass.brew import Brew
@@ -8,12 +7,9 @@ from server.domain.glass.figures import Content, Figure
 from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
-from server.domain.routine.drink import Drink, Ingredient
-from tests.domain.claims.said_more_drinks import MORE_DRINKS
-
-
-def _part(part_id, name, value, unit, words=(), substance=None, **more):
-    return Ingredient(part_id, name, Amount(value, unit), tuple(words), substance, **more)
+from server.domain.routine.drink import Drink
+from tests.domain.claims.said_hill_drinks import HILL_DRINKS
+from tests.domain.claims.said_more_drinks import MORE_DRINKS, part
 
 
 def _syrup(allergens=()):
@@ -27,29 +23,29 @@ QUAY = Drink(
     "Quay Lantern",
     4,
     (
-        _part(
+        part(
             "gin", "Dry gin, 46 % vol", 160, "ml", ("juniper", "lemon zest"),
             Substance("spirit", abv=Figure(46.0), sugar=Content(0.0)),
         ),
-        _part(
+        part(
             "tea", "Green tea, chilled", 240, "ml", ("grass", "green tea"),
             Substance("tea", acid=Content(0.0), caffeine=Content(15.0), temp_c=Figure(5.0)),
         ),
-        _part(
+        part(
             "lime", "Lime juice", 80, "ml", ("lime",),
             Substance(
                 "juice", sugar=Content(1.7), acid=Content(6.0), allergens=(), temp_c=Figure(4.0)
             ),
         ),
-        _part("almond", "Almond syrup", 60, "ml", ("almond",), _syrup(("nuts",))),
-        _part(
+        part("almond", "Almond syrup", 60, "ml", ("almond",), _syrup(("nuts",))),
+        part(
             "egg", "Egg white", 80, "ml", (),
             Substance(
                 "egg", sugar=Content(0.0), fat=Content(0.2), protein=Content(10.0),
                 allergens=("eggs",),
             ),
         ),
-        _part("salt", "Salt solution", 8, "drop", (), Substance("salt")),
+        part("salt", "Salt solution", 8, "drop", (), Substance("salt")),
     ),
     ("lime", "almond", "juniper", "frothy", "silky"),
     steps=(Agitate("shake", "shake"),),
@@ -60,27 +56,27 @@ FERRY = Drink(
     "Night Ferry",
     2,
     (
-        _part(
+        part(
             "barley", "Barley spirit, 43 % vol", 60, "ml", ("malt", "pear"),
             Substance("spirit", abv=Figure(43.0), sugar=Content(0.0), allergens=("gluten",)),
         ),
-        _part(
+        part(
             "coffee", "Filter coffee, washed", 180, "ml", ("apricot", "black tea"),
             Substance("coffee", acid=Content(0.0), caffeine=Content(60.0), temp_c=Figure(80.0)),
             brew=Brew(dose_g=20, water_g=300, beverage_g=260),
         ),
-        _part(
+        part(
             "honey", "Buckwheat honey syrup", 20, "ml", ("honey", "malt"), _syrup(),
             syrup=Syrup(sugar=2, water=1),
         ),
-        _part(
+        part(
             "cream", "Double cream", 40, "ml", ("cream",),
             Substance(
                 "dairy", sugar=Content(2.6), fat=Content(48.0), protein=Content(1.7),
                 acid=Content(0.0), allergens=("milk",), temp_c=Figure(6.0),
             ),
         ),
-        _part(
+        part(
             "bitters", "Orange bitters, 39 % vol", 2, "dash", (),
             Substance(
                 "bitters", abv=Figure(39.0), sugar=Content(0.0), acid=Content(0.0), allergens=()
@@ -95,12 +91,12 @@ SHRUB = Drink(
     "December Spritz",
     1,
     (
-        _part("shrub", "Plum shrub", 50, "ml", ("plum", "clove")),
-        _part(
+        part("shrub", "Plum shrub", 50, "ml", ("plum", "clove")),
+        part(
             "sparkling", "Sparkling water", 100, "ml", (),
             Substance("water", temp_c=Figure(3.0)),
         ),
-        _part("pear", "Pear juice", 30, "ml", ("pear",), Substance("juice", sugar=Content(9.0))),
+        part("pear", "Pear juice", 30, "ml", ("pear",), Substance("juice", sugar=Content(9.0))),
     ),
     ("plum", "clove", "sparkling"),
 )  # fmt: skip
@@ -110,16 +106,16 @@ SIGNAL = Drink(
     "Signal Box",
     1,
     (
-        _part(
+        part(
             "espresso", "Espresso", 36, "ml", ("cherry", "cocoa"),
             Substance("coffee", caffeine=Content(200.0)), brew=Brew(dose_g=18, beverage_g=36),
         ),
-        _part(
+        part(
             "oat", "Oat drink", 100, "ml", (),
             Substance("other", abv=Figure(0.0), allergens=("gluten",)),
         ),
-        _part("hazel", "Hazelnut syrup", 15, "ml", ("hazelnut",), _syrup(("nuts",))),
-        _part(
+        part("hazel", "Hazelnut syrup", 15, "ml", ("hazelnut",), _syrup(("nuts",))),
+        part(
             "nib", "Cocoa nib tincture, 40 % vol", 5, "ml", ("cocoa nib",),
             Substance("spirit", abv=Figure(40.0), sugar=Content(0.0), allergens=()),
         ),
@@ -133,20 +129,20 @@ TERRACE = Drink(
     "Tin Terrace",
     2,
     (
-        _part(
+        part(
             "rum", "Pot still rum, 40 % vol", 120, "ml", ("molasses", "banana"),
             Substance("spirit", abv=Figure(40.0), sugar=Content(0.0), allergens=()),
         ),
-        _part(
+        part(
             "pine", "Pineapple juice", 90, "ml", ("pineapple",),
             Substance("juice", sugar=Content(10.0), acid=Content(0.8), allergens=()),
         ),
-        _part(
+        part(
             "lime", "Lime juice", 40, "ml", ("lime",),
             Substance("juice", sugar=Content(1.7), acid=Content(6.0), allergens=()),
         ),
-        _part("spice", "Allspice syrup", 30, "ml", ("clove", "cinnamon"), _syrup()),
-        _part("nutmeg", "Nutmeg, grated", 2, "piece", ("nutmeg",)),
+        part("spice", "Allspice syrup", 30, "ml", ("clove", "cinnamon"), _syrup()),
+        part("nutmeg", "Nutmeg, grated", 2, "piece", ("nutmeg",)),
     ),
     ("pineapple", "clove", "molasses", "nutmeg"),
     steps=(Agitate("shake-tin", "shake"),),
@@ -171,16 +167,16 @@ def _abroad(code):
         "Laterne",
         4,
         (
-            _part("gin", GIN.get(code, "Gin, 46 % vol"), 160, "ml", (), gin.substance),
-            _part(tea_id, tea, 240, "ml"),
-            _part(sour_id, sour, 80, "ml", (acid,), lime.substance),
-            _part("nut", nut, 60, "ml", (almond,), syrup.substance),
+            part("gin", GIN.get(code, "Gin, 46 % vol"), 160, "ml", (), gin.substance),
+            part(tea_id, tea, 240, "ml"),
+            part(sour_id, sour, 80, "ml", (acid,), lime.substance),
+            part("nut", nut, 60, "ml", (almond,), syrup.substance),
         ),
         (acid, almond),
     )
 
 
-_ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS)
+_ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS, *HILL_DRINKS)
 DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (

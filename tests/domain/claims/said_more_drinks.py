@@ -9,25 +9,25 @@ from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink, Ingredient
 
 
-def _part(part_id, name, value, unit, words=(), substance=None, **more):
+def part(part_id, name, value, unit, words=(), substance=None, **more):
     return Ingredient(part_id, name, Amount(value, unit), tuple(words), substance, **more)
 
 
-def _spirit(abv, allergens=()):
+def a_spirit(abv, allergens=()):
     return Substance(
         "spirit", abv=Figure(abv), sugar=Content(0.0), acid=Content(0.0), allergens=tuple(allergens)
     )
 
 
-def _syrup(sugar=66.0):
+def a_syrup(sugar=66.0):
     return Substance("syrup", sugar=Content(sugar, per="100 g"), acid=Content(0.0), allergens=())
 
 
-def _juice(sugar, acid, **more):
+def a_juice(sugar, acid, **more):
     return Substance("juice", sugar=Content(sugar), acid=Content(acid), allergens=(), **more)
 
 
-def _water(temp_c):
+def a_water(temp_c):
     return Substance("water", temp_c=Figure(temp_c), allergens=())
 
 
@@ -36,11 +36,11 @@ CLOTH = Drink(
     "Cloth and Straw",
     2,
     (
-        _part("rum", "Aged rum, 42 % vol", 100, "ml", ("vanilla", "raisin"), _spirit(42.0)),
-        _part("tea", "Oolong tea", 120, "ml", ("peach",), Substance("tea", acid=Content(0.0))),
-        _part("sugar", "Brown sugar syrup", 30, "ml", ("brown sugar",), _syrup()),
-        _part("lemon", "Lemon juice", 40, "ml", ("lemon",), _juice(2.4, 6.0)),
-        _part(
+        part("rum", "Aged rum, 42 % vol", 100, "ml", ("vanilla", "raisin"), a_spirit(42.0)),
+        part("tea", "Oolong tea", 120, "ml", ("peach",), Substance("tea", acid=Content(0.0))),
+        part("sugar", "Brown sugar syrup", 30, "ml", ("brown sugar",), a_syrup()),
+        part("lemon", "Lemon juice", 40, "ml", ("lemon",), a_juice(2.4, 6.0)),
+        part(
             "milk", "Whole milk", 60, "ml", (),
             Substance(
                 "dairy", sugar=Content(4.8), fat=Content(3.5), protein=Content(3.4),
@@ -56,13 +56,13 @@ BEE = Drink(
     "Beeline",
     2,
     (
-        _part("agave", "Agave spirit, 38 % vol", 80, "ml", ("white pepper",), _spirit(38.0)),
-        _part("grapefruit", "Grapefruit juice", 120, "ml", ("grapefruit",), _juice(8.0, 1.4)),
-        _part(
-            "honey", "Chilli honey syrup", 30, "ml", ("honey", "chilli"), _syrup(),
+        part("agave", "Agave spirit, 38 % vol", 80, "ml", ("white pepper",), a_spirit(38.0)),
+        part("grapefruit", "Grapefruit juice", 120, "ml", ("grapefruit",), a_juice(8.0, 1.4)),
+        part(
+            "honey", "Chilli honey syrup", 30, "ml", ("honey", "chilli"), a_syrup(),
             syrup=Syrup(sugar=2, water=1),
         ),
-        _part("soda", "Soda water", 180, "ml", (), _water(4.0)),
+        part("soda", "Soda water", 180, "ml", (), a_water(4.0)),
     ),
     ("grapefruit", "honey", "spicy", "sparkling"),
 )  # fmt: skip
@@ -72,7 +72,7 @@ TIDE = Drink(
     "Low Tide",
     2,
     (
-        _part(
+        part(
             "coldbrew", "Cold brew coffee", 160, "ml", ("plum",),
             Substance(
                 "coffee", abv=Figure(0.0), acid=Content(0.0), caffeine=Content(70.0), allergens=(),
@@ -80,12 +80,12 @@ TIDE = Drink(
             ),
             brew=Brew(dose_g=60, water_g=600, kind="immersion", time_s=57600),
         ),
-        _part("fig", "Fig leaf syrup", 30, "ml", ("coconut",), _syrup()),
-        _part(
+        part("fig", "Fig leaf syrup", 30, "ml", ("coconut",), a_syrup()),
+        part(
             "tonic", "Tonic water", 120, "ml", ("quinine",),
             Substance("soda", sugar=Content(8.0), allergens=(), temp_c=Figure(4.0)),
         ),
-        _part("saline", "Saline solution", 2, "drop", (), Substance("salt", allergens=())),
+        part("saline", "Saline solution", 2, "drop", (), Substance("salt", allergens=())),
     ),
     ("plum", "coconut", "bitter", "cold"),
 )  # fmt: skip
@@ -95,19 +95,19 @@ LEDGER = Drink(
     "Balance Sheet",
     2,
     (
-        _part(
+        part(
             "rye", "Rye whisky, 50 % vol", 100, "ml", ("pepper", "oak", "rye"),
-            _spirit(50.0, ("gluten",)),
+            a_spirit(50.0, ("gluten",)),
         ),
-        _part(
+        part(
             "vermouth", "Red vermouth, 16 % vol", 50, "ml", (),
             Substance("wine", abv=Figure(16.0), sugar=Content(15.0), allergens=("sulphites",)),
         ),
-        _part(
+        part(
             "amaro", "Amaro, 28 % vol", 20, "ml", ("orange", "gentian"),
             Substance("liqueur", abv=Figure(28.0), sugar=Content(20.0), allergens=()),
         ),
-        _part(
+        part(
             "bitters", "Aromatic bitters, 44 % vol", 4, "dash", (),
             Substance("bitters", abv=Figure(44.0), allergens=()),
         ),
@@ -121,21 +121,21 @@ FOUNDRY = Drink(
     "Four O'Clock",
     2,
     (
-        _part(
+        part(
             "rooibos", "Rooibos tea, hot", 240, "ml", (),
             Substance("tea", acid=Content(0.0), caffeine=Content(0.0), allergens=(),
                       temp_c=Figure(85.0)),
         ),
-        _part(
+        part(
             "brandy", "Apple brandy, 40 % vol", 60, "ml", ("baked apple", "vanilla"),
-            _spirit(40.0),
+            a_spirit(40.0),
         ),
-        _part(
+        part(
             "honey", "Chestnut honey", 30, "ml", ("honey",),
             Substance("syrup", sugar=Content(80.0, per="100 g"), acid=Content(0.0), allergens=()),
         ),
-        _part("lemon", "Lemon juice", 20, "ml", ("lemon",), _juice(2.4, 6.0)),
-        _part("clove", "Clove", 2, "piece", ("clove",)),
+        part("lemon", "Lemon juice", 20, "ml", ("lemon",), a_juice(2.4, 6.0)),
+        part("clove", "Clove", 2, "piece", ("clove",)),
     ),
     ("baked apple", "honey", "clove", "hot"),
 )  # fmt: skip
@@ -145,11 +145,11 @@ MOTH = Drink(
     "Moth Hour",
     3,
     (
-        _part("cucumber", "Cucumber juice", 90, "ml", ("cucumber",), _juice(1.5, 0.1)),
-        _part("vodka", "Vodka, 40 % vol", 120, "ml", (), _spirit(40.0)),
-        _part("cordial", "Elderflower cordial", 45, "ml", ("elderflower", "muscat"), _syrup(50.0)),
-        _part("lime", "Lime juice", 60, "ml", ("lime",), _juice(1.7, 6.0)),
-        _part("basil", "Basil", 9, "leaf", ("basil",), Substance("garnish", allergens=())),
+        part("cucumber", "Cucumber juice", 90, "ml", ("cucumber",), a_juice(1.5, 0.1)),
+        part("vodka", "Vodka, 40 % vol", 120, "ml", (), a_spirit(40.0)),
+        part("cordial", "Elderflower cordial", 45, "ml", ("elderflower", "muscat"), a_syrup(50.0)),
+        part("lime", "Lime juice", 60, "ml", ("lime",), a_juice(1.7, 6.0)),
+        part("basil", "Basil", 9, "leaf", ("basil",), Substance("garnish", allergens=())),
     ),
     ("cucumber", "basil", "elderflower"),
     steps=(Agitate("shake-moth", "shake"),),
@@ -160,15 +160,15 @@ SNOW = Drink(
     "Snowline",
     4,
     (
-        _part("whiterum", "White rum, 38 % vol", 160, "ml", ("sugar cane", "pear"), _spirit(38.0)),
-        _part("strawberry", "Strawberry puree", 200, "ml", ("strawberry",), _juice(12.0, 0.8)),
-        _part("lime", "Lime juice", 80, "ml", ("lime",), _juice(1.7, 6.0)),
-        _part(
+        part("whiterum", "White rum, 38 % vol", 160, "ml", ("sugar cane", "pear"), a_spirit(38.0)),
+        part("strawberry", "Strawberry puree", 200, "ml", ("strawberry",), a_juice(12.0, 0.8)),
+        part("lime", "Lime juice", 80, "ml", ("lime",), a_juice(1.7, 6.0)),
+        part(
             "coconut", "Coconut cream", 60, "ml", ("coconut",),
             Substance("other", abv=Figure(0.0), fat=Content(20.0), sugar=Content(3.0),
                       allergens=()),
         ),
-        _part("ice", "Ice", 400, "g", (), Substance("ice", temp_c=Figure(-18.0), allergens=())),
+        part("ice", "Ice", 400, "g", (), Substance("ice", temp_c=Figure(-18.0), allergens=())),
     ),
     ("strawberry", "coconut", "lime", "icy"),
 )  # fmt: skip
@@ -178,14 +178,14 @@ BOAT = Drink(
     "Paper Boat",
     2,
     (
-        _part("verjus", "Verjus", 50, "ml", ("green apple",), _juice(3.0, 2.5)),
-        _part("rhubarb", "Rhubarb syrup", 40, "ml", ("rhubarb", "rose"), _syrup(50.0)),
-        _part(
+        part("verjus", "Verjus", 50, "ml", ("green apple",), a_juice(3.0, 2.5)),
+        part("rhubarb", "Rhubarb syrup", 40, "ml", ("rhubarb", "rose"), a_syrup(50.0)),
+        part(
             "whitetea", "White tea", 100, "ml", (),
             Substance("tea", acid=Content(0.0), caffeine=Content(15.0), allergens=(),
                       temp_c=Figure(5.0)),
         ),
-        _part("siphon", "Soda water", 80, "ml", (), _water(3.0)),
+        part("siphon", "Soda water", 80, "ml", (), a_water(3.0)),
     ),
     ("rhubarb", "rose", "green apple", "sparkling"),
 )  # fmt: skip

@@ -4,11 +4,12 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.96, "locked": 0.89}
-"""Precision and recall of all classes together; see the bench for each. The latest talks, of eight
-other drinks, are harder than what came before: without them the locked half has 0.91 and 0.93."""
+LEAST = {"open": 0.96, "locked": 0.87}
+"""Precision and recall of all classes together; see the bench for each. Each set of talks that was
+written later is harder than what came before: without those of the hill the locked half has 0.90
+and 0.91, without the last ones before them 0.91 and 0.93."""
 
-LEAST_HEARD = {"open": 0.91, "locked": 0.87}
+LEAST_HEARD = {"open": 0.91, "locked": 0.85}
 """The same of every text as speech is recognised: in lower case, without marks."""
 
 
@@ -27,8 +28,8 @@ def test_every_class_has_claims_in_either_half():
     locked = sum(each.is_locked for each in texts)
     assert len(texts) > 500
     assert 0.4 < locked / len(texts) < 0.6
-    talks = [each for name in ("talks", "later_talks", "last_talks") for each in said.read(name)]
-    assert len(talks) >= 28
+    talks = [each for name in said.CLASSES if "talks" in name for each in said.read(name)]
+    assert len(talks) >= 36
     assert all(400 <= len(each.text.split()) <= 1000 for each in talks)
 
 
@@ -66,6 +67,7 @@ def test_next_to_no_claim_is_called_wrong_that_is_true_or_right_that_is_false(ha
 
 
 def test_what_claims_nothing_is_left_alone(half):
-    texts = [each for each in said.read("noclaim") if each.is_locked == (half[0] == "locked")]
+    every = [each for name in ("noclaim", "hill_noclaim") for each in said.read(name)]
+    texts = [each for each in every if each.is_locked == (half[0] == "locked")]
     quiet = [each for each in texts if not said.tally(each).wrong]
     assert len(quiet) >= 0.85 * len(texts)

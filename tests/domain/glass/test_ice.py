@@ -12,7 +12,7 @@ from server.domain.glass.figures import Content, Estimate, Figure
 from server.domain.glass.heat import sugar_freezing_k
 from server.domain.glass.liquid import freezes_at_c, plain_water, temp_c
 from server.domain.glass.making import StepOutcome, step_change
-from server.domain.glass.steps import Bring, Ice
+from server.domain.glass.steps import Agitate, Bring, Ice
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Service
 from server.domain.routine.over_ice import stood_over_ice
@@ -53,6 +53,26 @@ def test_a_dash_whose_temperature_nobody_knows_does_not_hide_the_ice():
     found = balance(recipe(own_line("gin", "60 ml", COLD_GIN), dash, steps=[CHILL]))
     assert found.batch.volume_ml.is_whole
     assert found.steps[0].added_g > 10
+
+
+def test_ice_that_is_listed_without_a_step_leaves_no_figure_whole_that_it_changes():
+    lines = [own_line("gin", "60 ml", COLD_GIN), line("ice", "200 g")]
+    found = balance(recipe(*lines)).batch
+    told = {name: getattr(found, name).bound for name in ("volume_ml", "abv_percent", "temp_c")}
+    assert told == {"volume_ml": "at least", "abv_percent": "at most", "temp_c": "at most"}
+    assert found.ethanol_g.is_whole
+    shaken = balance(recipe(*lines, steps=[Agitate("s", "shake")])).batch
+    assert shaken.volume_ml.is_whole
+
+
+def test_ice_that_is_listed_and_stood_over_is_counted_when_it_is_drunk():
+    segments = (make_segment("pour"), make_segment("rest"), make_segment("serve"))
+    worked_out = balance(recipe(own_line("gin", "60 ml", COLD_GIN), line("ice", "200 g")))
+    served = Service(None, 21.0, None, "pour", "serve", over_ice=True)
+    over = standing_of(Drink("d", "Gin", service=served), worked_out, segments)
+    assert over.over_ice.abv_percent.lacks == ("the vessel",)
+    plain = Drink("d", "Gin", service=replace(served, over_ice=False))
+    assert standing_of(plain, worked_out, segments).drunk.bound == "at most"
 
 
 # 12 % sucrose freezes at -0.77 °C (Clarke, The Science of Ice Cream, figure 2.8); 10, 30 and 40 %

@@ -385,3 +385,12 @@ def test_what_stands_out_of_the_fridge_says_how_warm_it_goes_in(client, path):
     assert "goes in at" in all_figures(client, path).text(".panel")
     answer = post_gin(client, out_min="-3")
     assert Page(answer).fault("out_min").startswith("It stands out for")
+
+
+def test_listed_ice_that_no_step_melts_leaves_no_figure_whole(client):
+    ice = Ingredient("i3", "Ice", Amount(200, "g"), (), ingredient("ice").substance)
+    path = keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (GIN, ice)),)))
+    page = all_figures(client, path)
+    told = figures(page)
+    assert "at most" in told["Strength"]
+    assert "at least" in told["Volume"]

@@ -52,6 +52,8 @@ PLACES = frozenset(
     }
 )  # fmt: skip
 
+WORN = frozenset({"hands", "fingers", "clothes", "shirt", "apron", "hair", "bar", "van", "car"})
+
 TRIED = frozenset({"tried", "attempted", "experimented"})
 VERSIONS = frozenset({"version", "versions", "attempt", "attempts", "try", "draft", "drafts"})
 MAYBE = (("could", "have", "been"), ("can", "be"), ("might", "have", "been"))
@@ -86,6 +88,9 @@ def is_elsewhere(sentence: Sequence[str], first: int, end: int, *, is_listed: bo
         or _is_given_to_me(before)
         or any(_has(before[-len(phrase) - 1 :], phrase) for phrase in MAYBE)
         or _has(before, ("would", "expect"))
+        or (not is_listed and _is_as_a_rule(sentence))
+        or _is_served_beside(near)
+        or bool({"smell", "smells"} & said and WORN & said)
     )
 
 
@@ -116,6 +121,20 @@ def _is_scene(sentence: Sequence[str], first: int, end: int) -> bool:
     behind = list(sentence[end : end + 3])
     is_there = behind[:2] in (["in", "the"], ["from", "the"], ["into", "the"], ["over", "the"])
     return is_there and behind[2:] != [] and behind[2] in PLACES
+
+
+def _is_as_a_rule(sentence: Sequence[str]) -> bool:
+    """ "Usually a sour is sharp": what others are like."""
+    return sentence[0] in ("usually", "normally", "traditionally", "generally", "often") and not (
+        OF_THE_GLASS & set(sentence[:6])
+    )
+
+
+def _is_served_beside(near: Sequence[str]) -> bool:
+    """ "goes well with chocolate", "eat it with smoked fish": food, beside the drink."""
+    if "with" not in near:
+        return False
+    return "eat" in near or ("well" in near and bool({"goes", "pairs", "works"} & set(near)))
 
 
 def _is_past_excess(before: Sequence[str]) -> bool:

@@ -19,6 +19,7 @@ from importlib.resources import files
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
+from server.domain.claims.free.asked import LONGEST_ANSWER, answers_what_lacks
 from server.domain.claims.mentions import Mention
 
 ONLY = "only"
@@ -29,7 +30,7 @@ FARTHEST = 7
 _FILLERS = frozenset(
     [
         "any", "find", "get", "got", "single", "trace", "traces", "drop", "drops", "of", "from",
-        "a", "an", "other",
+        "a", "an", "other", "grain", "grains", "gram", "speck", "spoon", "spoonful", "ounce",
         "added", "more", "real", "actual", "raw", "fresh", "kind", "whatsoever", "contain",
         "contains", "containing", "use", "used", "using", "add", "added", "put", "have", "has",
         "hold", "holds", "need", "is", "or", "and", "nor", "neither", "either", "in", "made",
@@ -128,9 +129,20 @@ def _substance(
     if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
         return None
     first = _denier(tokens, span, at, known)
+    if first is None and _answers(tokens, span[0], at, known):
+        return Absence(at, end, word)
     if first is None or _is_tasted(tokens, span, first, end):
         return None
     return Absence(first, end, word)
+
+
+def _answers(tokens: Sequence[Token], first: int, at: int, known: _Words) -> bool:
+    """ "What isn't in it? Nuts, milk.": a substance behind nothing but others."""
+    before = tokens[first:at]
+    alone = len(before) < LONGEST_ANSWER and all(
+        (token.norm,) in known.substances or token.norm in ("and", "or", "no") for token in before
+    )
+    return alone and answers_what_lacks(tokens, first)
 
 
 def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
@@ -138,6 +150,10 @@ def _is_tasted(tokens: Sequence[Token], span: tuple[int, int], first: int, end: 
     behind = [token.norm for token in tokens[end : min(end + 2, span[1])]]
     if behind in (["in", "it"], ["in", "this"], ["in", "here"]):
         return False
+    ahead = [token.norm for token in tokens[span[0] : min(span[0] + 3, first)]]
+    if ahead[:1] == ["in"] and ahead[1:2] and ahead[1] in ("it", "this", "here", "the"):
+        # "In this cup you'll find no nuts."
+        return "nose" in ahead or "finish" in ahead
     near = (*tokens[max(span[0], first - 3) : first], *tokens[end : min(end + 3, span[1])])
     return not _TASTES.isdisjoint(token.norm for token in near)
 
@@ -151,7 +167,9 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
             return None
         if word in ("free", "frei", "libre", "livre") and tokens[place + 1].norm in known.of:
             return None if _is_denied(tokens, span, place, known) else place
-        if word in known.negators or word.endswith("n't"):
+        if word in known.negators or word == "zero" or word.endswith("n't"):
+            if _is_of_no_drink(tokens, span, place):
+                return None
             if _MUST_NOT & {token.norm for token in tokens[max(span[0], place - 1) : place + 1]}:
                 # "Those of you who can't have gluten": of people, not of the drink.
                 return None
@@ -161,6 +179,16 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
         if word not in _FILLERS and not _ends_substance(tokens, span, place, known):
             return None
     return None
+
+
+def _is_of_no_drink(tokens: Sequence[Token], span: tuple[int, int], place: int) -> bool:
+    """ "not a nut", "why not sugar", "she never added sugar": of no drink, or only named."""
+    before = tokens[place - 1].norm if place and not tokens[place].gap.strip("-'") else ""
+    behind = [token.norm for token in tokens[place + 1 : place + 3]]
+    names = tokens[place].norm == "not" and behind[:1] in (["a"], ["an"], ["the"])
+    if names and not {"drop", "trace", "single", "grain", "gram", "speck"} & set(behind):
+        return True
+    return before in ("why", "she", "he", "they", "nobody")
 
 
 _MUST_NOT = frozenset({"can't", "cannot", "mustn't", "shouldn't", "couldn't", "must", "should"})
@@ -176,7 +204,7 @@ def _is_denied(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _
     """ "not vegan", "isn't alcohol-free", "neither nut-free nor …"."""
     for place in range(at - 1, max(span[0], at - 4) - 1, -1):
         word = tokens[place].norm
-        if tokens[place + 1].gap.strip("-"):
+        if tokens[place + 1].gap.strip("-") or word in ("it's", "and", "but", "is", "also"):
             return False
         if word in known.negators or word.endswith("n't"):
             return word not in ("free", "without") and tokens[place + 1].norm not in (

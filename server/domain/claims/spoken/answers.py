@@ -9,7 +9,7 @@ Answer = Literal["has", "lacks", "some"]
 
 ANSWERS: dict[str, Answer] = {
     "no": "lacks", "nope": "lacks", "never": "lacks", "hardly": "lacks", "none": "lacks",
-    "not": "lacks", "nowhere": "lacks", "nothing": "lacks", "neither": "lacks",
+    "not": "lacks", "nowhere": "lacks", "nothing": "lacks", "neither": "lacks", "gone": "lacks",
     "yes": "has", "very": "has", "always": "has", "certainly": "has", "absolutely": "has",
     "definitely": "has", "oh": "has", "plenty": "has", "of": "has", "sure": "has",
     "barely": "some", "slightly": "some", "somewhat": "some", "scarcely": "some", "faintly": "some",
@@ -48,7 +48,27 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _replied(tokens, end, sentence)
         or _replied_unmarked(tokens, end, sentence)
         or _conditional(tokens, first, sentence)
+        or _taken_back(tokens, end)
     )
+
+
+_TAKEN_BACK = (
+    ("it", "isn't"), ("it's", "not"), ("it", "is", "not"), ("it", "doesn't"), ("it", "never", "is"),
+)  # fmt: skip
+
+
+def _taken_back(tokens: Sequence[Token], end: int) -> Answer | None:
+    """ "You'd think it's sweet. It isn't.", "it looks sweet but it isn't"."""
+    at = end + (end < len(tokens) and tokens[end].norm == "but")
+    if at == end and not (end < len(tokens) and tokens[end].gap.strip("-'")):
+        return None
+    for words in _TAKEN_BACK:
+        stop = at + len(words)
+        said = tuple(token.norm for token in tokens[at:stop])
+        ends = stop >= len(tokens) or bool(tokens[stop].gap.strip("-'"))
+        if said == words and ends:
+            return "lacks"
+    return None
 
 
 def _taken_away(tokens: Sequence[Token], end: int) -> Answer | None:
@@ -85,6 +105,9 @@ def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
     """ "smoke, no", "malt, yes"."""
     if end >= len(tokens) or tokens[end].gap not in (",", ":", "–", "—"):
         return None
+    if tokens[end].gap == ":" and tokens[end].norm in _LOW:
+        # "Sweetness: low."
+        return "some"
     stops = end + 1 >= len(tokens) or set(tokens[end + 1].gap) & set(_STOPS + ",;")
     if not stops or tokens[end].norm not in ("no", "yes", "never", "none"):
         return None
@@ -115,7 +138,7 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
 _AT_ONCE: dict[tuple[str, ...], Answer] = {
     ("not", "at", "all"): "lacks", ("no",): "lacks", ("hardly",): "lacks", ("never",): "lacks",
     ("a", "little"): "some", ("a", "bit"): "some", ("less", "than"): "some", ("barely",): "some",
-    ("not", "really"): "some",
+    ("not", "really"): "some", ("not", "quite"): "some", ("only", "just"): "some",
 }  # fmt: skip
 
 
@@ -194,5 +217,8 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
     waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects"}
     is_open = not any(token.gap for token in tokens[sentence + 1 : first + 1])
     behind = {word for token in tokens[first : first + 14] for word in token.norm.split("'")}
+    if behind & {"wrong", "mistake"}:
+        # "If you find smoke in it, I've done something wrong."
+        waits |= {"find", "taste", "notice", "get", "smell"}
     turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
     return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None

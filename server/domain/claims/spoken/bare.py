@@ -1,7 +1,7 @@
 """Numbers without a unit, and those that need none: "minus four", "a gin at forty-six"."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.domain.base.languages import Language
 from server.domain.base.tokens import Token
@@ -9,6 +9,8 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bounds import bound_of
+
+_AT_ZERO = ("at", "under", "below", "above", "near", "around")
 
 COLDEST_C = -80.0
 LEAST_ABV = 5.0
@@ -28,7 +30,7 @@ GOES_ON = frozenset(
         "of", "in", "out", "for", "per", "each", "and", "to", "on", "into", "go", "goes", "then",
         "all", "at", "from", "as", "with", "but", "or", "because", "so", "which", "that", "it",
         "gives", "is", "when", "while", "by", "before", "after", "over", "again", "more", "if",
-        "straight", "und", "y", "et", "e"
+        "straight", "the", "i", "we", "it's", "that's", "und", "y", "et", "e"
     ]
 )  # fmt: skip
 """Words that may follow a bare number; any other counts something of its own."""
@@ -53,15 +55,32 @@ class Bare:
 
 
 def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
-    """ "minus four": only a temperature is below nothing."""
-    if not COLDEST_C <= number.value < 0:
+    """ "minus four", "at zero", "under zero": only a temperature is below nothing."""
+    if not COLDEST_C <= number.value <= 0:
         return None
     before = bare.tokens[number.first - 1] if number.first > bare.first else None
+    if number.value == 0 and (before is None or before.norm not in _AT_ZERO):
+        return None
     if before is not None and before.is_number:
         return None
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
     value = number.value
     return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
+
+
+def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
+    """ "I brew it at ninety-three": beside brewing, water or steeping only degrees are so high."""
+    if bare.lang.code != "en" or not _COOLEST_BREW_C <= number.value <= 100:
+        return None
+    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 6) : number.first]]
+    if before[-1:] != ["at"] or not _BREWING & set(before) or not ends(bare, number):
+        return None
+    value = number.value
+    return Quantity("temperature", number.first, number.end, value, value, "C")
+
+
+_COOLEST_BREW_C = 60
+_BREWING = frozenset({"brew", "brewed", "water", "kettle", "steep", "steeped", "infuse", "infused"})
 
 
 def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
@@ -97,6 +116,22 @@ def _is_of_spirit(bare: Bare, number: SaidNumber, words: Sequence[str]) -> bool:
 
 def _as_strength(number: SaidNumber, end: int, percent: float) -> Quantity:
     return Quantity("strength", number.first, end, percent, percent, "%")
+
+
+def as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
+    """ "between minus four and minus two" is one range."""
+    ranges: list[Quantity] = []
+    for quantity in found:
+        last = ranges[-1] if ranges else None
+        joined = last is not None and quantity.first - last.end == 1 and last.kind == quantity.kind
+        if last is not None and joined and last.low < quantity.low:
+            joint = bare.tokens[last.end].norm
+            before = bare.tokens[last.first - 1].norm if last.first else ""
+            if joint in ("to", "or") or (joint == "and" and before in ("between", "from")):
+                ranges[-1] = replace(last, end=quantity.end, high=quantity.high)
+                continue
+        ranges.append(quantity)
+    return ranges
 
 
 def ends(bare: Bare, number: SaidNumber) -> bool:

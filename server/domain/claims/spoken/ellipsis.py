@@ -9,7 +9,16 @@ from dataclasses import replace
 
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
-from server.domain.claims.spoken.bare import GOES_ON, Bare, below_zero, ends, norms, strength
+from server.domain.claims.spoken.bare import (
+    GOES_ON,
+    Bare,
+    as_ranges,
+    below_zero,
+    ends,
+    norms,
+    strength,
+    warmth,
+)
 from server.domain.claims.spoken.bounds import bound_of
 
 LENT = ("amount", "temperature", "strength")
@@ -42,17 +51,51 @@ _TAKES = frozenset(
         "add", "with", "then", "and", "to", "says", "reads", "shows"
     ]
 )  # fmt: skip
+_HEDGES = frozenset({"maybe", "about", "around", "roughly", "perhaps", "nearly", "almost"})
 _TO = frozenset({"at", "to", "is", "auf", "bei", "à", "a"})
 
 
 def elliptic(bare: Bare) -> list[Quantity]:
     """The quantities that bare numbers of a sentence stand for, in order."""
-    found: list[Quantity] = []
+    found: list[Quantity] = _unitless(bare)
+    if found:
+        return found
     for number in reversed(bare.numbers):
-        quantity = below_zero(bare, number) or strength(bare, number) or _lent(bare, found, number)
+        quantity = (
+            below_zero(bare, number)
+            or strength(bare, number)
+            or warmth(bare, number)
+            or _lent(bare, found, number)
+        )
         if quantity is not None:
             found.insert(0, quantity)
-    return _as_ranges(bare, found)
+    return as_ranges(bare, found)
+
+
+def _unitless(bare: Bare) -> list[Quantity]:
+    """ "Thirty lemon, twenty caraway, forty egg white": a recipe that names no unit at all."""
+    lends = bare.carried is not None or any(each.kind in LENT for each in bare.quantities)
+    if lends:
+        return []
+    fewest = 1 if bare.end - bare.first <= _SHORTEST else _FEWEST_NAMED
+    named = [
+        number
+        for number in bare.numbers
+        if _LEAST_SHARE <= number.value <= _MOST_ML
+        and _word_before(bare, number) not in ("at", "to", "of", "from")
+        and _is_named(bare, number)
+    ]
+    if len(named) < fewest:
+        return []
+    return [_with_unit(bare, number, _ML) for number in named]
+
+
+_FEWEST_NAMED = 2
+_SHORTEST = 3
+"""So many words are nothing but a name and its number: "Gin, forty."."""
+_MOST_ML = 1000.0
+_ML = Quantity("amount", 0, 0, 0.0, 0.0, "ml")
+"""What an amount is told in where nobody says so."""
 
 
 def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
@@ -68,7 +111,8 @@ def _lent(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity
     if named and source is not None and _is_of_other_kind(bare, source, number):
         source = None
     if source is None:
-        carries = named and bare.carried is not None and _is_fragment(bare, number)
+        several = sum(_is_named(bare, one) for one in bare.numbers) >= _FEWEST_NAMED
+        carries = named and bare.carried is not None and (_is_fragment(bare, number) or several)
         carries = carries or _is_after_name(bare, number) or _is_on_scale(bare, number)
         carries = carries or _is_share(bare, number, named)
         return _with_unit(bare, number, bare.carried) if carries and bare.carried else None
@@ -137,6 +181,8 @@ def _lender(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quanti
 
 def _is_named(bare: Bare, number: SaidNumber) -> bool:
     """Whether an ingredient stands right behind it ("ten of syrup") or before it ("tea, ten")."""
+    if norms(bare, number.end, 2) == ["of", "water"]:
+        return True
     behind = _past(bare, _past(bare, number.end, _OF), _ARTICLES)
     for mention in bare.mentions:
         if not mention.ingredient_ids:
@@ -159,6 +205,11 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
     if source.end > number.first:
         return False
     after, before = norms(bare, number.end, 1), _word_before(bare, number)
+    if source.kind == "temperature" and before in _HEDGES and number.first - 2 >= bare.first:
+        # "It has maybe seventy."
+        before = bare.tokens[number.first - 2].norm
+        if before == "has":
+            return ends(bare, number)
     is_one = number.value == 1 and number.is_word
     if source.kind == "amount":
         if is_one or before in ("at", "to", "from", "or"):
@@ -194,22 +245,6 @@ def _with_unit(bare: Bare, number: SaidNumber, source: Quantity) -> Quantity:
     )
 
 
-def _as_ranges(bare: Bare, found: Sequence[Quantity]) -> list[Quantity]:
-    """ "between minus four and minus two" is one range."""
-    ranges: list[Quantity] = []
-    for quantity in found:
-        last = ranges[-1] if ranges else None
-        joined = last is not None and quantity.first - last.end == 1 and last.kind == quantity.kind
-        if last is not None and joined and last.low < quantity.low:
-            joint = bare.tokens[last.end].norm
-            before = bare.tokens[last.first - 1].norm if last.first else ""
-            if joint in ("to", "or") or (joint == "and" and before in ("between", "from")):
-                ranges[-1] = replace(last, end=quantity.end, high=quantity.high)
-                continue
-        ranges.append(quantity)
-    return ranges
-
-
 def _may_stand(bare: Bare, number: SaidNumber) -> bool:
     """Whether what follows is not something that the number counts."""
     after = norms(bare, number.end, 1)
@@ -229,6 +264,7 @@ def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
     if named and after[:1] and after[0] in _OF:
         return True
     shared = after in (["for", "each"], ["for", "both"], ["in", "each"], ["per", "glass"])
+    shared = shared or tuple(after) in _A_HEAD or after == ["each"]
     return shared and number.value >= _LEAST_SHARE
 
 

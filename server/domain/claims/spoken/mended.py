@@ -44,12 +44,15 @@ def mended(
     held = {quantity.first: quantity for quantity in found}
     inside = {at: q.first for q in found for at in range(q.first, q.end)}
     spent: set[int] = set()
+    runs_on = not any(token.gap.strip("-'’") for token in tokens)
     for number, after in zip(numbers, [*numbers[1:], None][: len(numbers)], strict=True):
         first = inside.get(number.first, number.first)
         quantity = held.get(first)
         denied = _is_denied(tokens, first, lang) and (quantity is None or _is_plain(quantity))
         end = quantity.end if quantity is not None else number.end
-        takes_back = after is not None and _takes_back(tokens, end, after.first, lang)
+        takes_back = after is not None and _takes_back(
+            tokens, end, after.first, lang, runs_on=runs_on
+        )
         if not denied and not takes_back and not _is_asked_away(tokens, end, lang):
             continue
         spent.add(number.first)
@@ -80,12 +83,17 @@ def _is_asked_away(tokens: Sequence[Token], end: int, lang: Language) -> bool:
     return asked and tokens[end].norm in (*lang.negators, *lang.mends[:1])
 
 
-def _takes_back(tokens: Sequence[Token], end: int, first: int, lang: Language) -> bool:
-    """Whether between two numbers stands a word like "sorry", behind a pause."""
+def _takes_back(
+    tokens: Sequence[Token], end: int, first: int, lang: Language, *, runs_on: bool
+) -> bool:
+    """Whether between two numbers stands a word like "sorry", behind a pause.
+
+    Where text runs on without any mark no pause is seen.
+    """
     if first - end > FARTHEST or first <= end:
         return False
     for at in range(end, first):
-        if not tokens[at].gap.strip("-'"):
+        if not tokens[at].gap.strip("-'") and not runs_on:
             continue
         for phrase in _mends(lang.code).get(tokens[at].norm, ()):
             stop = at + len(phrase)
@@ -94,7 +102,7 @@ def _takes_back(tokens: Sequence[Token], end: int, first: int, lang: Language) -
             if set(tokens[at].gap) & set(".\n!") and phrase != ("no",):
                 continue
             # "no more than twenty" goes on; "no, twenty" and "no twenty" take back.
-            goes_on = phrase == ("no",) and stop < first and not tokens[stop].gap
+            goes_on = phrase == ("no",) and stop < first and not tokens[stop].gap and not runs_on
             if said == phrase and not goes_on and _leads_on(tokens, stop, first):
                 return True
     return False

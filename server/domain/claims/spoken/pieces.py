@@ -107,6 +107,8 @@ def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
     if tokens[at].gap.strip("-'"):
         return True
     after = tokens[at + 1].norm if at + 1 < end else ""
+    if word == "first" and after in ("for", "with", "in", "on"):
+        return False
     if before in _LEANS and not (word == "and" and before in _NAMES):
         return False
     if word == "but" and (before in _DENIALS or before == "anything"):

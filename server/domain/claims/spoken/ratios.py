@@ -10,7 +10,7 @@ from itertools import pairwise
 from server.domain.base.languages import Language, supported
 from server.domain.base.tokens import Token, places_of
 from server.domain.claims.quantities import Quantity
-from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.said_numbers import SaidNumber, is_cardinal
 
 CUES = frozenset(
     [
@@ -113,6 +113,11 @@ def _is_ratio(
     after = tokens[right.end] if right.end < span[1] else None
     ends = after is None or bool(after.gap.strip("-")) or after.norm in BEHIND
     hyphened = tokens[right.first].gap == "-"
+    behind = [token.norm for token in tokens[right.end + 1 : min(right.end + 3, span[1])]]
+    goes_on = "to" in behind or (after is not None and is_cardinal(after.norm, "en"))
+    if not ends and 1 in (left.value, right.value) and goes_on:
+        # "Three to one rye to vermouth", "two to one ten millilitres": said without a pause.
+        return True
     if not ends and not hyphened:
         return bool(words & {"ratio", "parts", "verhältnis"})
     return hyphened or 1 in (left.value, right.value) or bool(words & CUES) or _names_two(words)

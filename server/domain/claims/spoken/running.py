@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from server.domain.claims.cues import english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
+from server.domain.claims.scene import tells_a_story
 
 
 def ends_before(words: Sequence[str], mention: Mention, beside: Sequence[Mention]) -> bool:
@@ -36,5 +37,5 @@ def tell_stories(
     if len(clauses) == 1 or language != "en":
         return [False] * len(clauses)
     story = english().story
-    own = [any(word in story for word in words[begin:stop]) for begin, stop in clauses]
+    own = [tells_a_story(words[begin:stop], story) for begin, stop in clauses]
     return [any(own[max(0, at - 2) : at + 2]) for at in range(len(own))]
