@@ -61,6 +61,15 @@ def test_where_all_fits_the_first_line_says_so(client, path):
     assert page.text("h1") == "What 1 part holds is not known yet"
 
 
+def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):
+    drink = Drink("d1", "Low Tide", 1, (LEMON,), ("lemon", "walnut"))
+    segments = (make_segment("s1", said="It is lemon. You will find walnut."),)
+    keep(client, make_routine(drinks=(drink, Drink("d2", "Ebb")), segments=segments))
+    card = drinks(client).texts(".on-card")[0]
+    assert "walnut (nothing gives it)" in card
+    assert "All given" not in card
+
+
 def test_without_words_nothing_is_called_unsaid(client):
     keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, (LEMON,), ("rosehip",)),)))
     assert drinks(client).all(".on-card .is-wanting") == []
