@@ -59,6 +59,7 @@ def test_where_all_fits_the_first_line_says_so(client, path):
     page = drinks(client)
     assert page.text(".on-card").endswith("All given and said.")
     assert page.text("h1") == "What 1 part holds is not known yet"
+    assert page.texts(".drink-half .about")[0] == "1 serve · 1 part not fully known"
 
 
 def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):
