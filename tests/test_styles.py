@@ -134,6 +134,19 @@ def begun_twice(sheets):
     return {name: where for name, where in found.items() if len(where) > 1}
 
 
+def test_a_box_that_scrolls_holds_what_is_placed_in_it():
+    # Else a label for screen readers far down in it makes the page as long as what it scrolls.
+    loose = [
+        f"{sheet.relative_to(CSS)}: {rule.split('{')[0].strip()}"
+        for sheet in sorted(CSS.rglob("*.css"))
+        for rule in re.findall(r"[^{}]+\{[^{}]*\}", sheet.read_text())
+        if re.search(r"overflow(-y)?: auto", rule)
+        and (".panel" not in rule or "position: static" in rule)
+        and not re.search(r"position: (relative|sticky|fixed|absolute)", rule)
+    ]
+    assert loose == []
+
+
 def test_a_class_is_ruled_in_one_place():
     shared = SHARED_SHEETS - {"frame/print.css"}
     assert begun_twice(shared) == {}

@@ -154,10 +154,10 @@ def _rows(sizes: tuple[tuple[int, int], ...]) -> Iterator[tuple[str, ...]]:
 def _walked(context: BrowserContext, start: str, do: Callable[[Walk], None]) -> Walked | str:
     """What a task took in a window of its own, or what barred the way."""
     page = context.new_page()
-    page.goto(start)
-    page.wait_for_load_state("networkidle")
-    walk = Walk(page)
     try:
+        page.goto(start)
+        page.wait_for_load_state("networkidle")
+        walk = Walk(page)  # Counts from here on: the start is no part of the way.
         do(walk)
         return walk.walked
     except Error as error:  # A way that is barred is a finding, not the end of the table.

@@ -1,7 +1,9 @@
-"""Spans of minutes, hours and days, as people write them of work in a kitchen.
+"""Spans of minutes, hours, days and weeks, as people write them of work in a kitchen.
 
 >>> parse_span("20 min"), parse_span("1 h 30"), parse_span("3 days"), parse_span("1.5 h")
 (1200.0, 5400.0, 259200.0, 5400.0)
+>>> format_span(parse_span("3 weeks")), format_span(parse_span("1 week 2 days"))
+('21 days', '9 days')
 >>> format_span(1200), format_span(5400), format_span(266400), format_span(0)
 ('20 min', '1 h 30 min', '3 days 2 h', '0 min')
 """
@@ -15,6 +17,7 @@ from server.domain.routine.preparing import LONGEST_TASK_S
 DAY_S, HOUR_S, MINUTE_S = 86_400.0, 3600.0, 60.0
 
 _SPAN = re.compile(
+    rf"(?:(?P<w>{PATTERN})\s*w(?:eeks?|ks?)?)?\s*"
     rf"(?:(?P<d>{PATTERN})\s*d(?:ays?)?)?\s*"
     rf"(?:(?P<h>{PATTERN})\s*h(?:ours?|rs?)?)?\s*"
     rf"(?:(?P<m>{PATTERN})\s*(?:m|min|mins|minutes?)?)?",
@@ -23,7 +26,7 @@ _SPAN = re.compile(
 
 
 def parse_span(text: str, field: str = "span") -> float:
-    """The seconds meant by "20 min", "1 h 30 min" or "3 days"; a bare number is minutes.
+    """The seconds meant by "20 min", "1 h 30 min", "3 days" or "2 weeks"; a bare number is minutes.
 
     Raises InvalidInput on `field`; on "1:30" too, which could be minutes or hours.
     """
@@ -31,7 +34,7 @@ def parse_span(text: str, field: str = "span") -> float:
     match = _SPAN.fullmatch(typed)
     if not typed or match is None:
         raise InvalidInput.of(field, "Write it as 20 min, 1 h 30 min or 3 days.")
-    sizes = (("d", DAY_S), ("h", HOUR_S), ("m", MINUTE_S))
+    sizes = (("w", 7 * DAY_S), ("d", DAY_S), ("h", HOUR_S), ("m", MINUTE_S))
     span_s = sum(size_s * read_number(match[name] or "0", field) for name, size_s in sizes)
     if span_s > LONGEST_TASK_S:
         raise InvalidInput.of(field, "Up to 90 days.")

@@ -126,17 +126,25 @@ _LITTLE_WORDS = frozenset(
 def short_names(drinks: Sequence[Drink]) -> dict[str, str]:
     """Id -> a word for each drink where there is little room: the first that only it begins with.
 
+    A name that is short by itself stays whole: half of "Low Tide" is no name.
+
     >>> short_names((Drink("a", "The Lamp on the Landing"), Drink("b", "Orchard at Low Water")))
     {'a': 'Lamp', 'b': 'Orchard'}
+    >>> short_names((Drink("a", "The Low Tide"),))
+    {'a': 'Low Tide'}
     """
     firsts = {drink.id: _telling_words(drink.name)[0] for drink in drinks}
     counts = Counter(word.casefold() for word in firsts.values())
-    return {
-        drink.id: firsts[drink.id]
-        if counts[firsts[drink.id].casefold()] == 1
-        else _cut(" ".join(_telling_words(drink.name)))
-        for drink in drinks
-    }
+
+    def short(drink: Drink) -> str:
+        first = firsts[drink.id]
+        whole = drink.name[drink.name.find(first) :]
+        if len(whole) <= MOST_OF_A_SHORT_NAME:
+            return whole
+        is_its_own = counts[first.casefold()] == 1
+        return first if is_its_own else _cut(" ".join(_telling_words(drink.name)))
+
+    return {drink.id: short(drink) for drink in drinks}
 
 
 def _telling_words(name: str) -> list[str]:

@@ -58,9 +58,18 @@ def parse_calls(text: str, slot_s: float) -> tuple[TimeCall, ...]:
 
 
 def written(call: TimeCall, slot_s: float) -> str:
-    """A call as a line that reads as the same call again."""
-    if _LEFT.match(call.words) and call.at_s <= slot_s:
-        return f"{write_duration(slot_s - call.at_s)} left {call.words}"
+    """A call as a line that reads as the same call again.
+
+    Words that say what is left are written by what is left: in another slot they stay true.
+    """
+    left_s = slot_s - call.at_s
+    said_s = left_in_words(call.words)
+    is_by_what_is_left = said_s is not None and abs(left_s - said_s) <= SAME_S
+    if left_s >= 0 and (is_by_what_is_left or _LEFT.match(call.words)):
+        left = f"{write_duration(left_s)} left"
+        line = left if call.words == left else f"{left} {call.words}"
+        if _call(line, slot_s) == call:
+            return line
     return f"{write_duration(call.at_s)} {call.words}"
 
 

@@ -159,9 +159,12 @@ class Open:
     """All that is open. `spare_s` is the slot less what the plan takes with its words.
 
     It is None without words or times; `drinks` has a line for each drink that is not in order.
+    `claims_to_settle` counts all that the ledger has to settle; `claims` are those of them that
+    are a step by themselves.
     """
 
     claims: tuple[OpenClaim, ...] = ()
+    claims_to_settle: int = 0
     grown: tuple[Grown, ...] = ()
     wordy: tuple[Wordy, ...] = ()
     unheard: Unheard | None = None

@@ -33,6 +33,15 @@ LONGEST_NAME = 60
 SHORTEST_S = 1.0
 """A segment takes at least this long, also where nothing in it can be said."""
 
+_HANGING = frozenset(
+    (
+        "a", "an", "the", "and", "or", "of", "to", "in", "on", "with", "for", "i", "is", "it", "my",
+        "our", "your", "this", "that", "und", "oder", "der", "die", "das", "ein", "eine", "et",
+        "le", "la", "les", "un", "une", "de", "y", "e", "o", "el", "il",
+    )
+)  # fmt: skip
+"""Words that a name made of the first ones does not end with: they belong to what comes next."""
+
 _BLANK_LINE = re.compile(r"\n[^\S\n]*(?:\n[^\S\n]*)+")
 _TIMED = re.compile(r"(?P<name>.*?\w)[\s,:–—-]*(?<!\d)\(?(?P<time>\d{1,2}:[0-5]\d)\)?")
 _BRACKETED = re.compile(r"\((?P<round>[^()]*\w[^()]*)\)|\[(?P<square>[^][]*\w[^][]*)\]")
@@ -244,5 +253,8 @@ def _cut(said: str, language: str, heading: PastedSegment | None = None) -> list
 def _name_of(said: str) -> str:
     """A name from the first words of what is said."""
     first = re.split(r"(?<=[.!?…])\s", said, maxsplit=1)[0]
-    words = " ".join(first.split()[:NAME_WORDS]).rstrip(".,;:!?… ")
-    return words[:LONGEST_NAME] or "Segment"
+    words = first.split()
+    taken = words[:NAME_WORDS]
+    while len(words) > NAME_WORDS and len(taken) > 1 and taken[-1].casefold() in _HANGING:
+        taken.pop()
+    return " ".join(taken).rstrip(".,;:!?… ")[:LONGEST_NAME] or "Segment"

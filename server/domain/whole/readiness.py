@@ -11,7 +11,6 @@ from typing import Literal
 from server.domain.base.durations import format_clock
 from server.domain.base.text import with_capital
 from server.domain.whole.open_things import Open
-from server.domain.whole.step_kinds import CLAIM_KINDS
 
 
 @dataclass(frozen=True)
@@ -33,7 +32,7 @@ def _lines(open_: Open) -> Iterator[Ready]:
     told = f"{drinks} drink{'' if drinks == 1 else 's'} to look at"
     yield Ready("drinks", not drinks, told if drinks else "Drinks are in order")
     yield _words(open_.spare_s)
-    claims = sum(each.state in CLAIM_KINDS for each in open_.claims)
+    claims = open_.claims_to_settle
     told = f"{claims or 'No'} claim{'' if claims == 1 else 's'} to settle"
     yield Ready("claims", not claims, told)
     told = "Rules are invented: use your event’s"

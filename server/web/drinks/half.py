@@ -283,9 +283,10 @@ def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estima
 
 
 def _lacking(glass: Glass) -> str:
-    unknowns, odd = len(glass.balance.unknowns), len(glass.balance.notices)
+    unknown = len({each.ingredient for each in glass.balance.unknowns})
+    odd = len(glass.balance.notices)
     found = [
-        f"{unknowns} not known" if unknowns else "",
+        f"{count(unknown, 'part')} not fully known" if unknown else "",
         count(odd, "thing to look at", "things to look at") if odd else "",
     ]
     return ", ".join(filter(None, found))

@@ -13,13 +13,13 @@ from server.web.frame.filters import count
 if TYPE_CHECKING:
     from server.domain.claims.cures import Cure
 
-ON_THE_LINE = ("say", "make")
-"""The cures that stand beside the headline; the others stand in the panel of the part."""
-
 
 @dataclass(frozen=True)
 class DrinksHeadline:
-    """A sentence, and what settles it at a touch: `action` is the address of its drink's part."""
+    """A sentence, and what settles it at a touch: `action` is the address of its drink's part.
+
+    `cures` are the likely ones, as on Today and in the claims; the panel of the part has all.
+    """
 
     words: str
     beneath: str = ""
@@ -58,7 +58,7 @@ def _contradictions(halves: Sequence[Half], routine: Routine) -> list[DrinksHead
             if wrong is None:
                 continue
             has = f"{half.short} has {_held(part.amount, wrong.said)}"
-            cures = tuple(cure for cure in wrong.cures if cure.id in ON_THE_LINE)
+            cures = tuple(cure for cure in wrong.cures if cure.is_likely)
             action = f"/routines/{routine.id}/drinks/{half.drink.id}/ingredients/{part.id}/cure"
             found.append(DrinksHeadline(f"{row.name}: {wrong.words}, {has}", "", action, cures))
     return found

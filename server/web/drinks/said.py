@@ -61,12 +61,25 @@ def _said(found: "Ledger", routine: Routine) -> Said:
         ingredient_id = _contradicts(row)
         if ingredient_id and ingredient_id not in contradictions:
             contradictions[ingredient_id] = _contradiction(row, ingredient_id, routine)
-    troubles = {
-        (row.drink_id or "", row.word): TROUBLES[row.state]
-        for row in found.rows
-        if row.is_planned and row.state in TROUBLES and row.is_checked
-    }
-    return Said(contradictions, troubles, has_words=True)
+    return Said(contradictions, _troubles(found, routine), has_words=True)
+
+
+def _troubles(found: "Ledger", routine: Routine) -> dict[tuple[str, str], str]:
+    """What ails the words on the cards, each by its drink.
+
+    A word that is said of no drink in particular was looked for in all of them: what none gives,
+    the drink with that word on its card does not give either.
+    """
+    troubles: dict[tuple[str, str], str] = {}
+    for row in found.rows:
+        if row.state not in TROUBLES or not row.is_checked:
+            continue
+        if row.drink_id and row.is_planned:
+            troubles[row.drink_id, row.word] = TROUBLES[row.state]
+        elif not row.drink_id and row.polarity == "has":
+            named = (each for each in routine.drinks if row.word in each.descriptors)
+            troubles |= {(each.id, row.word): TROUBLES[row.state] for each in named}
+    return troubles
 
 
 def _contradicts(row: "LedgerRow") -> str:

@@ -102,14 +102,17 @@ def decimal(value: float, digits: int = 0) -> str:
 
 
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
-    """A computed quantity with its range where it has one; "at least" (or "at most", where what
-    is missing would make it smaller) where parts are missing."""
+    """A computed quantity with its range where it has one.
+
+    Where parts are missing it is "at least" (or "at most", where they would make it smaller) what
+    the others give; a range beside that would say how much it is, which is not known.
+    """
     if value is None:
         return "–"
     digits = carried_digits(value.low, value.high, digits)
     number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
     least = f"{value.bound} " if value.bound else ""
-    spread = f" ({low}–{high})" if low != high else ""
+    spread = f" ({low}–{high})" if low != high and not least else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"
 
 

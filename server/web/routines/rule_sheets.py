@@ -129,11 +129,14 @@ def _sheet_page(
     request: Request, sheet_id: str, form: Form, status: int = 200, *, may_change: bool = True
 ) -> Response:
     rows = criterion_rows(form.values)
+    readings = readings_of(form.values)
+    if form.messages("calls_meant"):  # Told beside the question then, and not twice.
+        readings = replace(readings, warnings=())
     shown = RuleSheetPage(
         sheet_id=sheet_id,
         form=form,
         criteria=rows,
-        readings=readings_of(form.values),
+        readings=readings,
         may_change=may_change,
     )
     return page(request, "rule_sheet", shown, status)

@@ -44,8 +44,9 @@ def calls_from(typed: Typed, slot_s: float) -> tuple[TimeCall, ...]:
 
 def _asked(doubt: CallDoubt, slot_s: float) -> str:
     call = doubt.call
-    left = format_duration(slot_s - call.at_s)
-    told = f"“{call.words}” is called at {format_duration(call.at_s)}, when {left} are left."
+    left_s = slot_s - call.at_s
+    left = f"{format_duration(left_s)} are left" if left_s > 0 else "nothing is left"
+    told = f"“{call.words}” is called at {format_duration(call.at_s)}, when {left}."
     if doubt.meant_s < 0:
         return told
     return f"{told} By its words it belongs at {format_duration(doubt.meant_s)} on the clock."

@@ -104,6 +104,8 @@ def post_pasted(edit: Edit, routine_id: str) -> Response:
 def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]]:
     """The parts after the touch that was posted, each with what its drink is chosen by."""
     what, _, rest = typed.text("do").partition("-")
+    if what == "show":
+        return _parts_in(typed, routine)
     if what not in ("merge", "split"):
         room = MOST_SEGMENTS - len(routine.segments)
         parts = proposed(typed.values.get("text", ""), routine.language)

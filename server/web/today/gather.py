@@ -75,6 +75,7 @@ def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: da
     last = standing.counted[-1] if standing.counted else None
     return Open(
         claims=tuple(_claims(standing)),
+        claims_to_settle=standing.found.open_points,
         grown=tuple(_grown(standing)),
         wordy=tuple(_wordy(standing)),
         unheard=None if last is None else _unheard(last),

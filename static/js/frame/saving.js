@@ -3,10 +3,21 @@
 const SLOW_MS = 1000;
 const asked = new Map();
 
+// Forms that are filled in and under way: a double click does not send them twice. What is only a
+// button, Undo or a second more, may be pressed again at once.
+const FILLED = "form.form, form.quick-add";
+const underWay = new WeakSet();
+
 // The form whose request failed, while that can be tried again.
 let failed;
 
 export function connectSaving(root) {
+  root.addEventListener("htmx:config:request", (event) => {
+    const { sourceElement: form } = event.detail.ctx;
+    if (!form?.matches?.(FILLED)) return;
+    if (underWay.has(form)) event.preventDefault();
+    underWay.add(form);
+  });
   root.addEventListener("htmx:before:request", ({ detail: { ctx } }) => {
     const timer = setTimeout(() => root.body.classList.add("is-waiting"), SLOW_MS);
     asked.set(ctx, timer);
@@ -40,6 +51,7 @@ function isChange(ctx) {
 }
 
 function done(root, ctx) {
+  underWay.delete(ctx.sourceElement);
   clearTimeout(asked.get(ctx));
   asked.delete(ctx);
   if (!asked.size) root.body.classList.remove("is-waiting");

@@ -95,6 +95,38 @@ def test_undo_stays_at_hand_and_moves_nothing(plan):
     assert abs(line(plan, "Part 12").bounding_box()["y"] - before) < 2
 
 
+def test_a_form_sent_twice_in_a_row_is_saved_once(plan):
+    form = plan.get_by_role("form", name="Add a segment")
+    form.get_by_label("New segment").fill("Bow")
+    form.get_by_label("Duration").fill("0:10")
+    form.evaluate("(form) => { form.requestSubmit(); form.requestSubmit(); }")
+    expect(line(plan, "Bow")).to_have_count(1)
+    plan.wait_for_load_state("networkidle")
+    plan.reload()
+    expect(line(plan, "Bow")).to_have_count(1)
+
+
+# Where the middle of each thing is, that thing itself is touched.
+COVERED = """(found) => found.filter((each) => {
+  const { x, y, width, height } = each.getBoundingClientRect();
+  return !each.contains(document.elementFromPoint(x + width / 2, y + height / 2));
+}).map((each) => each.textContent)"""
+
+
+def test_the_last_change_and_its_undo_cover_nothing_that_is_pressed(page, desk):
+    path = f"/routines/{desk.routine('A rather long name for a set')}"
+    for number in range(2):
+        fields = {"name": f"The {number} part whose name goes on and on", "likely": "1:20"}
+        said = "Good evening, judges. " * 60
+        desk.send_form(f"{path}/segments/new", lane="both", said=said, **fields)
+    desk.send_form(f"{path}/undo", back="plan")
+    page.goto(f"{path}/plan")
+    assert page.locator(".five a").evaluate_all(COVERED) == []
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(f"{path}/script")
+    assert page.locator(".script-foot button").evaluate_all(COVERED) == []
+
+
 def test_an_ingredient_of_the_library_fills_the_fields_at_once_but_not_those_typed_in(page):
     page.goto("/routines/routine-demo/drinks")
     page.locator(".part-row a", has_text="Pear brandy").click()

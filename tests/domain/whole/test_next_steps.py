@@ -262,7 +262,7 @@ def test_what_is_not_ready_is_told_with_its_size():
     told = lines(
         spare_s=-12.0,
         drinks=("Lamp",),
-        claims=(WRONG, UNSAID, replace(WRONG, state="backed")),
+        claims_to_settle=2,
         rules_invented=True,
         goal=GoalAhead("3 runs in a row", 1),
     )

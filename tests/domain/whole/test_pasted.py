@@ -59,6 +59,15 @@ def test_a_talk_is_cut_at_its_blank_lines_and_named_by_its_headings():
     assert parts[1].said.endswith("hours!\nAnd it is cold.")
 
 
+def test_a_name_of_first_words_does_not_end_with_one_that_goes_on():
+    talk = "My first drink is called Low Tide.\n\nOne last thing: a spoon of cream.\n\nSo it is."
+    assert [part.name for part in proposed(talk)] == [
+        "My first drink",
+        "One last thing",
+        "So it is",
+    ]
+
+
 def test_lines_part_a_talk_that_has_no_blank_ones():
     assert [part.said for part in proposed("One is here.\nTwo is there.")] == [
         "One is here.", "Two is there.",

@@ -254,10 +254,10 @@ def test_of_three_drinks_the_row_of_parts_chooses_which_two(client):
     path = keep(client, THREE)
     page = Page(client.get(f"{path}/drinks"))
     assert page.texts(".drink-half h2") == ["The Tide", "An Ebb"]
-    assert [*parts_of(page)] == ["Tide", "Ebb", "High", "Declaration", "Tastings"]
-    page = Page(client.get(parts_of(page)["High"]))
+    assert [*parts_of(page)] == ["Tide", "Ebb", "High Flow", "Declaration", "Tastings"]
+    page = Page(client.get(parts_of(page)["High Flow"]))
     assert page.texts(".drink-half h2") == ["An Ebb", "High Flow"]
-    assert page.texts(".parts [aria-current]") == ["Ebb", "High"]
+    assert page.texts(".parts [aria-current]") == ["Ebb", "High Flow"]
 
 
 def test_one_drink_alone_shows_its_figures_and_stays_alone_after_a_save(client, path):

@@ -45,6 +45,16 @@ def test_a_contradiction_is_settled_on_the_page_at_a_touch(client, path, cure, a
     assert client.post(f"{PART}/cure", data={"cure": cure}).status_code == 404
 
 
+def test_the_first_line_offers_what_today_and_the_claims_offer(client):
+    part = Ingredient("i1", "Milk punch", Amount(120, "ml"))
+    segments = (make_segment("s1", drink_id="d1", said="I take 60 ml of milk punch for each."),)
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 4, (part,)),), segments=segments))
+    assert drinks(client).texts(".settle button") == ["Say 30 ml each", "Make it 60 ml each"]
+    assert Page(client.get("/routines/r1/claims")).texts(".claim .cures button")[:2] == [
+        "Say 30 ml", "Make it 60 ml",
+    ]  # fmt: skip
+
+
 def test_a_word_on_the_card_that_is_never_said_stands_out(client, path):
     assert drinks(client).texts(".on-card .is-wanting") == ["rosehip is never said"]
     client.post(f"{PART}/cure", data={"cure": "make"})
@@ -59,6 +69,16 @@ def test_where_all_fits_the_first_line_says_so(client, path):
     page = drinks(client)
     assert page.text(".on-card").endswith("All given and said.")
     assert page.text("h1") == "What 1 part holds is not known yet"
+    assert page.texts(".drink-half .about")[0] == "1 serve · 1 part not fully known"
+
+
+def test_a_word_nothing_gives_is_told_where_no_segment_names_its_drink(client):
+    drink = Drink("d1", "Low Tide", 1, (LEMON,), ("lemon", "walnut"))
+    segments = (make_segment("s1", said="It is lemon. You will find walnut."),)
+    keep(client, make_routine(drinks=(drink, Drink("d2", "Ebb")), segments=segments))
+    card = drinks(client).texts(".on-card")[0]
+    assert "walnut (nothing gives it)" in card
+    assert "All given" not in card
 
 
 def test_without_words_nothing_is_called_unsaid(client):

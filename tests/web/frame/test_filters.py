@@ -2,6 +2,7 @@ import time
 
 import pytest
 
+from server.domain.glass.figures import Estimate
 from server.web.frame.filters import FILTERS, day
 
 SECONDS = (None, 0, 59.94, 59.96, 589.6, -75)
@@ -15,6 +16,13 @@ def berlin(monkeypatch):
     yield
     monkeypatch.undo()
     time.tzset()
+
+
+@pytest.mark.parametrize(
+    ("lacks", "shown"), [((), "20 % (19–21)"), (("samphire oil",), "at least 20 %")]
+)
+def test_what_is_at_least_so_much_has_no_range_below_it(lacks, shown):
+    assert FILTERS["estimate"](Estimate(20.0, 19.0, 21.0, lacks), unit="%") == shown
 
 
 @pytest.mark.parametrize(

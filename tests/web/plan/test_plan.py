@@ -370,7 +370,9 @@ def test_as_it_will_run_counts_the_words(client):
     told = beneath(client, path)
     assert "planned 9:10, 0:50 to spare" in told
     assert parse_duration(told.rpartition("as it will run ")[2]) > 600
-    assert "s of words over" in Page(client.get(f"{path}/plan")).text("#segment-s1 .note.need")
+    page = Page(client.get(f"{path}/plan"))
+    assert "s of words over" in page.text("#segment-s1 .note.need")
+    assert " s of words over. The words take " in page.text(".first-need .takes")
 
 
 def test_a_measured_segment_overrules_what_its_words_would_take(client):

@@ -229,6 +229,24 @@ def test_a_call_whose_words_and_clock_disagree_is_not_kept_unasked(client, path)
     assert sheets(client)["rules"].time_calls == (TimeCall(30, "Thirty seconds left"),)
 
 
+def test_calls_of_what_is_left_stay_true_in_another_slot(client, path):
+    client.post(SHEET, data={**TYPED, "calls": "6:00 Two minutes left\n4:00 Half way"})
+    page = Page(client.get(SHEET))
+    assert page.typed("calls", SHEET) == "4:00 Half way\n2:00 left Two minutes left"
+    shown = {name: page.typed(name, SHEET) for name in TYPED}
+    client.post(SHEET, data={**shown, "slot": "7:00", "target": "6:50"})
+    calls = sheets(client)["rules"].time_calls
+    assert calls == (TimeCall(240, "Half way"), TimeCall(300, "Two minutes left"))
+
+
+def test_a_call_in_doubt_is_told_once_and_of_no_time_below_zero(client, path):
+    page = Page(client.post(SHEET, data={**TYPED, "slot": "1:00", "calls": "6:00 One minute left"}))
+    assert page.texts(".calls-pair .fault") == [
+        "▲ “One minute left” is called at 6:00, when nothing is left. By its words it belongs "
+        "at 0:00 on the clock."
+    ]
+
+
 def test_more_than_the_slot_is_never_left(client, path):
     page = Page(client.post(SHEET, data={**TYPED, "calls": "9:00 left"}))
     assert "so much is never left" in page.fault("calls", SHEET)

@@ -37,6 +37,17 @@ def test_segments_are_joined_and_cut_by_touch(client):
     assert joined.typed("said-2", SAVE) == "You will find cherry.\nThank you."
 
 
+def test_enter_in_a_name_cuts_nothing_and_keeps_what_was_typed(client):
+    keep(client, make_routine(segments=()))
+    page = proposed(client)
+    # What a browser presses when Enter is struck in a field of the form.
+    first = page.form(SAVE).cssselect("button")[0]
+    held = {**page.sent_by(SAVE), "name-0": "Welcome", "lasts-1": "0:30"}
+    shown = proposed(client, **held, **{first.get("name"): first.get("value")})
+    assert names(shown) == ["Welcome", "This is plum", "Thank you"]
+    assert shown.typed("lasts-1", SAVE) == "0:30"
+
+
 def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
     keep(client, make_routine(drinks=(Drink("d1", "Dusk"),)))
     held = proposed(client).sent_by(SAVE)

@@ -1,5 +1,7 @@
 """Today: where the presenter stands, and what to do next, each with its cure."""
 
+from server.domain.base.amounts import Amount
+from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Journey, Preparation, Task
 from server.store.runs import list_runs, load_run
 from server.store.settled import settled_remarks
@@ -9,6 +11,7 @@ from tests.web.practice import practise
 from tests.web.shelf import keep
 
 DEMO = "/routines/routine-demo"
+EGG = Ingredient("i1", "Egg white, raw", Amount(1, "piece"), ("egg",))
 
 
 def today(client, path="/routines/r1"):
@@ -49,6 +52,16 @@ def test_the_last_run_that_counts_stands_first(client):
 def test_a_run_beyond_the_slot_says_by_how_much(client):
     practise(client, (180, 200, 230.2))
     assert today(client).text("h1") == "10:10 last time, 10.2 s over the slot"
+
+
+def test_today_counts_the_claims_that_the_ledger_counts(client):
+    # Of no drink in particular: it cannot be put on a card at a touch.
+    drinks = (Drink("d1", "Low Tide", 1, (EGG,), ("foam",)), Drink("d2", "Ebb"))
+    segments = (make_segment("s1", said="It is egg. You find foam."),)
+    keep(client, make_routine(drinks=drinks, segments=segments))
+    told = Page(client.get("/routines/r1/claims")).text("h1")
+    assert told.endswith("to settle")
+    assert told in today(client).texts(".ready a")
 
 
 def test_the_demo_lists_five_things_each_with_a_cure(demo):
