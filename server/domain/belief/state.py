@@ -63,7 +63,7 @@ def started(plan: Plan, known: Assumptions | None = None) -> State:
         own=_owned(plan),
         planned_s={each: part.estimate.likely_s for each, part in plan.items()},
         levels=_rows(plan, spread2, known),
-        pace=shared_pace.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
+        pace=shared_pace.started(known, known.plan_shared * shared2, day),
         mishaps=Mishaps(),
     )
 
