@@ -66,6 +66,7 @@ class Assumptions:
     break_person: float = 0.02
     break_kept: float = 0.65
     break_doubt: float = 0.5
+    far_run: float = 3.0
     plan_step: float = 0.5
     incident_runs: float = 3.0
     mishap_sure: float = 0.5
@@ -140,6 +141,9 @@ TABLE = (
                "expects the old pace again sooner"),
     Assumption("break_doubt", "tuned", "how far such a break takes back what the runs have shown "
                "of the kind of movement"),
+    Assumption("far_run", "no source", "deviations from the forecast from which on a run is taken "
+               "for slow or quick throughout: higher has a clock left running move every part's "
+               "usual time"),
     Assumption("plan_step", "no source", "part of a change in the plan by which it may be missed "
                "on stage: higher waits for runs to show it"),
     Assumption("incident_runs", "no source", "runs with half an incident in all that are "

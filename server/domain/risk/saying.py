@@ -20,6 +20,9 @@ MOSTLY = 0.8
 LEAST_SLOPE_S = 0.5
 """A slower slope, in seconds a run, is not worth naming."""
 
+LEAST_SLOPED = 3
+"""Fewest runs of which it is said that they get slower or faster."""
+
 LEAST_WEIGHED = 5
 """Fewest runs of which it is said how much more the latest count."""
 
@@ -59,7 +62,7 @@ def why_words(why: "Why") -> str:
     if not why.runs:
         return "Rests on your plan alone: no run counts yet."
     parts = [_rests_on(why)]
-    if abs(why.slope_s) >= LEAST_SLOPE_S:
+    if why.runs >= LEAST_SLOPED and abs(why.slope_s) >= LEAST_SLOPE_S:
         pace = "faster" if why.slope_s < 0 else "slower"
         parts.append(f"{abs(why.slope_s):.0f} s {pace} a run of late")
     parts.append(f"your plan counts for {_percent(why.plan_share)}")

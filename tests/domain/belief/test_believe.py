@@ -133,6 +133,15 @@ def test_one_run_of_ten_times_the_length_moves_the_forecast_little():
     assert told.parts["s0"].median_s == pytest.approx(usual.parts["s0"].median_s, rel=0.03)
 
 
+@pytest.mark.parametrize("runs", [1, 3, 12])
+def test_a_clock_left_running_last_time_is_no_new_usual_time(runs):
+    splits = scattered(runs)
+    usual = believe(make_runs(splits, PLAN), PLAN)
+    told = believe(make_runs([*splits, splits[-1] * 10], PLAN), PLAN)
+    assert told.total.median_s == pytest.approx(usual.total.median_s, rel=0.03)
+    assert told.parts["s0"].median_s == pytest.approx(usual.parts["s0"].median_s, rel=0.04)
+
+
 def test_a_run_of_which_only_the_total_is_known_moves_the_pace():
     runs = [Run({}, {f"s{n}": s for n, s in enumerate((30.0, 60.0, 45.0, 20.0))}, total_s=180.0,
                 at_ms=n * DAY_MS) for n in range(8)]  # fmt: skip
