@@ -159,13 +159,15 @@ def seen(pace: SharedPace, value: float, known: Assumptions, certainty: float = 
     `certainty`, at most 1, is V over the variance that `value` was really measured with: a run
     of which few marks are there says less.
     """
-    error = value - pace.level
-    spread = pace.level_var + 1 / certainty
-    squared = error * error / (spread * pace.variance)
-    weights = _reweighted(pace, squared, spread, known.memory)
-    heed = np.minimum((known.tail + 1) / (known.tail + squared), 1.0) if known.tail else 1.0
     reach = pace.reach
-    gain = reach / (pace.level_var + 1 / (certainty * heed))[:, None]
+    level_var = reach[:, _LEVEL] + reach[:, _RUST]
+    error = value - pace.level
+    spread = level_var + 1 / certainty
+    foretold = spread * pace.variance
+    squared = error * error / foretold
+    weights = _reweighted(pace, squared, foretold, known.memory)
+    heed = np.minimum((known.tail + 1) / (known.tail + squared), 1.0) if known.tail else 1.0
+    gain = reach / (level_var + 1 / (certainty * heed))[:, None]
     return SharedPace(
         ways=pace.ways,
         weights=weights,
@@ -185,14 +187,12 @@ def _ways(movements: tuple[Movement, ...], kept: float) -> Ways:
     return Ways(np.array([each.wander for each in movements]), weights / weights.sum(), step)
 
 
-def _reweighted(pace: SharedPace, squared: Array, spread: Array, memory: float) -> Array:
+def _reweighted(pace: SharedPace, squared: Array, foretold: Array, memory: float) -> Array:
     # log Gamma((v + 1) / 2) - log Gamma(v / 2) - log(v / 2) / 2, to 1e-5 from three degrees on
     # (Abramowitz and Stegun 6.1.40); what is alike for all models is left out.
     v = pace.freedom
-    log_constant = 1 / (24 * v**3) - 1 / (4 * v)
-    log_likelihood = (
-        log_constant - 0.5 * np.log(spread * pace.variance) - (v + 1) / 2 * np.log1p(squared / v)
-    )
+    log_constant = (1 / (6 * v * v) - 1) / (4 * v)
+    log_likelihood = log_constant - 0.5 * np.log(foretold) - (v + 1) / 2 * np.log1p(squared / v)
     logs = memory * np.log(pace.weights) + log_likelihood
     weights: Array = np.exp(logs - logs.max()) + _LEAST_WEIGHT
     shares: Array = weights / weights.sum()
