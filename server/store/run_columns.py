@@ -1,11 +1,14 @@
 """What all runs of a routine say of one thing, without reading the rest of them."""
 
 from collections.abc import Collection
+from typing import Any
 
+from sqlalchemy import Row
 from sqlmodel import Session, col, select
 
 from server.domain.runs.counting import Tally, counts
 from server.domain.runs.labels import Occasion
+from server.domain.runs.moment import moment_ms
 from server.store.run_rows import occasion_of
 from server.store.tables import RunRow
 
@@ -34,6 +37,7 @@ def plan_keys(session: Session, routine_id: str) -> dict[str, str]:
 
 _TALLIED = (
     RunRow.routine_id, RunRow.status, RunRow.total_ms, RunRow.excluded, RunRow.doubt,
+    RunRow.source, RunRow.started_ms, RunRow.created_ms, RunRow.id,
 )  # fmt: skip
 
 
@@ -46,12 +50,15 @@ def tally_runs(session: Session, within: Collection[str] | None = None) -> dict[
         select(*_TALLIED)  # type: ignore[call-overload]
         .where(col(RunRow.deleted_ms).is_(None))
         .where(RunRow.status != "waiting")
-        .order_by(col(RunRow.started_ms), col(RunRow.created_ms), col(RunRow.id))
     )
     if within is not None:
         statement = statement.where(col(RunRow.routine_id).in_(within))
     found: dict[str, Tally] = {}
-    for routine_id, status, total_ms, excluded, doubt in session.connection().execute(statement):
-        enters = counts(status, total_ms, excluded, doubt)
-        found[routine_id] = found.get(routine_id, Tally()).with_run(enters, total_ms)
+    for row in sorted(session.connection().execute(statement), key=_made):
+        enters = counts(row.status, row.total_ms, row.excluded, row.doubt)
+        found[row.routine_id] = found.get(row.routine_id, Tally()).with_run(enters, row.total_ms)
     return found
+
+
+def _made(row: Row[Any]) -> tuple[int, int, str]:
+    return moment_ms(row.source, row.started_ms, row.created_ms), row.created_ms, row.id

@@ -7,6 +7,7 @@ from typing import Any
 from server.domain.runs.about import About, taken_over
 from server.domain.runs.events import Event
 from server.domain.runs.labels import NOTHING_SAID, Occasion
+from server.domain.runs.moment import moment_ms
 from server.domain.runs.summary import RunLine, RunSummary
 from server.domain.whole.exchange import RunRecord, to_json
 from server.store.readable import readable
@@ -72,7 +73,11 @@ def line_of(values: tuple[Any, ...]) -> RunLine:
     occasion = occasion_of(columns["occasion"])
     if occasion.left_out:
         summary = summary.without(occasion.left_out)
-    return RunLine(**{**columns, "summary": summary, "occasion": occasion})
+    started_ms = columns["started_ms"]
+    if started_ms is not None:
+        started_ms = moment_ms(columns["source"], started_ms, columns["created_ms"])
+    derived = {"summary": summary, "occasion": occasion, "started_ms": started_ms}
+    return RunLine(**{**columns, **derived})
 
 
 def line_of_row(row: RunRow) -> RunLine:

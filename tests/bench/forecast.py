@@ -36,7 +36,14 @@ AFTER = (3, 6, 12, 20, 40)
 PRESENTERS, QUICK_PRESENTERS = 300, 12
 LEVELS = np.array([0.1, 0.5, 0.9, 0.025, 0.975])
 DAY_MS = 86_400_000
-STILL = replace(Assumptions(), movements=MOVEMENTS[:1], hazard=0.0, break_spread=0.0)
+STILL = replace(
+    Assumptions(),
+    movements=MOVEMENTS[:1],
+    hazard=0.0,
+    break_spread=0.0,
+    break_toll=0.0,
+    break_person=0.0,
+)
 RULES = ("ours", "a", "b", "c", "d", "oracle")
 
 

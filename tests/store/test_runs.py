@@ -261,6 +261,21 @@ def test_runs_are_listed_in_the_order_they_were_started(session, routine):
     assert [line.id for line in list_runs(session, "r1")] == [ids[1], ids[2], ids[0]]
 
 
+@pytest.mark.parametrize("off_days", [-365, 365])
+def test_a_device_whose_clock_is_a_year_off_moves_no_run_in_the_lists(session, routine, off_days):
+    ids = []
+    for day, clock_off in ((0, 0), (1, off_days), (2, 0)):
+        made_ms = NOW_MS + day * 86_400_000
+        ids.append(create_run(session, routine, RULES, made_ms))
+        log = make_events(total_s=600 + day, started_ms=made_ms + clock_off * 86_400_000)
+        append_events(session, ids[-1], log, made_ms)
+        exclude_run(session, ids[-1], excluded=False)
+    lines = list_runs(session, "r1")
+    assert [line.id for line in lines] == ids
+    assert lines[1].started_ms == NOW_MS + 86_400_000
+    assert tally_runs(session, ["r1"]) == {"r1": Tally(3, 0, 602_000)}
+
+
 def test_deleted_runs_are_not_listed(session, routine, run_id):
     delete_run(session, run_id, NOW_MS)
     assert list_runs(session, "r1") == []

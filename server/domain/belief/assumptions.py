@@ -61,9 +61,12 @@ class Assumptions:
     tail: float = 5.0
     trimmed: float = 1.19
     break_days: float = 5.0
-    break_spread: float = 0.025
-    break_back: float = 1.0
+    break_spread: float = 0.02
+    break_toll: float = 0.01
+    break_person: float = 0.02
+    break_kept: float = 0.65
     break_doubt: float = 0.5
+    far_run: float = 3.0
     plan_step: float = 0.5
     incident_runs: float = 3.0
     mishap_sure: float = 0.5
@@ -125,12 +128,22 @@ TABLE = (
     Assumption("trimmed", "computed for normal days and `tail`", "makes up for what weighing "
                "takes from the spread of days"),
     Assumption("break_days", "no source", "days without a run from which on a break is one"),
-    Assumption("break_spread", "tuned", "deviation that three weeks' break adds to the "
-               "pace: higher widens the forecast after it and follows the first run sooner"),
-    Assumption("break_back", "no source", "part of such a change that practice takes back, as "
-               "fast as the movement's slope fades: higher expects the old pace again sooner"),
+    Assumption("break_spread", "tuned", "deviation of what one break of three weeks costs the "
+               "pace beside another: higher widens the forecast after it and follows the first "
+               "run sooner"),
+    Assumption("break_toll", "loss grows with the days without practice (Arthur et al. 1998, Human "
+               "Performance 11:57); its size tuned with care, to hurt little where breaks cost "
+               "nothing", "what such a break is expected to cost until this person's own have "
+               "told (log scale): higher expects a slower first run"),
+    Assumption("break_person", "no source", "deviation of that cost between people: higher "
+               "expects of the next break what the last ones have cost"),
+    Assumption("break_kept", "tuned", "part of what a break cost that is left a run later: lower "
+               "expects the old pace again sooner"),
     Assumption("break_doubt", "tuned", "how far such a break takes back what the runs have shown "
                "of the kind of movement"),
+    Assumption("far_run", "no source", "deviations from the forecast from which on a run is taken "
+               "for slow or quick throughout: higher has a clock left running move every part's "
+               "usual time"),
     Assumption("plan_step", "no source", "part of a change in the plan by which it may be missed "
                "on stage: higher waits for runs to show it"),
     Assumption("incident_runs", "no source", "runs with half an incident in all that are "

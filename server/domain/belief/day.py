@@ -28,7 +28,8 @@ def day_of(errors: Array, variance: Array, known: Assumptions) -> Day | None:
     there = np.isfinite(errors)
     if not there.any():
         return None
-    errors, variance = errors[there], variance[there]
+    if not there.all():
+        errors, variance = errors[there], variance[there]
     ordered = np.sort(errors)
     value = float(ordered[(ordered.size - 1) // 2] + ordered[ordered.size // 2]) / 2
     for _ in range(_ROUNDS):

@@ -4,12 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from server.domain.routine.estimate import TimeEstimate
-from server.domain.runs.summary import RunLine
-
-_DAY_MS = 86_400_000
-CLOCK_OFF_MS = 2 * _DAY_MS
-"""A run on stage whose device says a moment further than this from the server's is dated by the
-server."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +28,7 @@ class Run:
 
     `durations_s` (id -> s) holds what was measured; `planned_s` (id -> s) the likely times of the
     plan of that day, where known; `incidents` the id of the segment in which each happened, None
-    where that is not known. `at_ms` orders runs and tells breaks (see `moment_ms`).
+    where that is not known. `at_ms` orders runs and tells breaks (see `runs.moment`).
     """
 
     durations_s: Mapping[str, float]
@@ -45,23 +39,6 @@ class Run:
     id: str = ""
     whole: bool = True
     """Whether all of the routine was run: of a part only the splits tell something."""
-
-
-def moment_ms(line: RunLine) -> int:
-    """When a run was made, as far as clocks can be believed; ms.
-
-    A run on stage was made about when the server first heard of it; if the device's clock is days
-    off that, the server is right. What is entered from paper is made when the person says, though
-    not in the future.
-    """
-    started_ms, created_ms = line.started_ms, line.created_ms
-    if started_ms is None:
-        return created_ms
-    late = line.source != "stage"
-    early_ms = None if late else created_ms - CLOCK_OFF_MS
-    if started_ms > created_ms + CLOCK_OFF_MS or (early_ms is not None and started_ms < early_ms):
-        return created_ms
-    return started_ms
 
 
 def in_order(runs: Sequence[Run]) -> list[Run]:

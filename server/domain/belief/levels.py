@@ -210,16 +210,19 @@ def _aged(levels: Levels, mean: Array, rests_on: Array, new: Array) -> Levels:
     part = np.divide(oldest, whole, out=np.zeros_like(whole), where=whole > 0)
     rest = 1 - part
 
-    def made(front: Array, columns: Array) -> Array:
-        joined = part * columns[:, -1] + rest * columns[:, -2]
-        return np.concatenate([front[:, None], columns[:, :-2], joined[:, None]], axis=1)
+    def made(front: Array | float, columns: Array) -> Array:
+        older = np.empty_like(columns)
+        older[:, 0] = front
+        older[:, 1:-1] = columns[:, :-2]
+        older[:, -1] = part * columns[:, -1] + rest * columns[:, -2]
+        return older
 
     chance = made(new, levels.chance)
     chance[:, -1] = whole
     return Levels(
         mean=made(mean, levels.mean),
         rests_on=made(rests_on, levels.rests_on),
-        from_plan=made(np.zeros_like(new), levels.from_plan),
+        from_plan=made(0.0, levels.from_plan),
         chance=chance,
         noise=levels.noise,
         squares=levels.squares,

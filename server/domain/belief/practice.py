@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from server.domain.belief.history import Run, moment_ms
+from server.domain.belief.history import Run
 from server.domain.belief.run_durations import WaitsOfPlans, durations_s, places_of
 from server.domain.routine.routine import Routine, Segment
+from server.domain.runs.moment import moment_ms
 from server.domain.runs.summary import RunLine
 
 MOST_RUNS = 100
@@ -50,7 +51,7 @@ def _run(routine: Routine, past: PastRun, waits: WaitsOfPlans) -> Run:
         planned_s=past.planned_s,
         incidents=places_of(segments, line),
         total_s=line.total_ms / 1000 if is_usual and line.total_ms is not None else None,
-        at_ms=moment_ms(line),
+        at_ms=moment_ms(line.source, line.started_ms, line.created_ms),
         id=line.id,
         whole=line.counts,
     )

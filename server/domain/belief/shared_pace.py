@@ -1,17 +1,20 @@
 """The pace that all parts of a run share: several dynamic linear models, averaged.
 
-Each model has a level and a slope, x = (L, b), on the log scale:
+Each model has a level and a slope on the log scale, what a break has cost that practice has not
+taken back yet (rust), and what a break of three weeks costs this person (toll):
 
-    seen = L + e,            e ~ N(0, V)
-    L'   = L + b + w,        w ~ N(0, wander V)
-    b'   = damping b
+    seen  = level + rust + e,           e ~ N(0, V)
+    level' = level + slope + w,         w ~ N(0, wander V)
+    slope' = damping slope
+    rust'  = kept rust + breaks toll + u,  u ~ N(0, breaks spread^2)
+    toll'  = toll
 
-with V unknown. Given V this is the Kalman filter; V itself has an inverse gamma belief, so that
-the next run follows a Student t (West and Harrison, Bayesian Forecasting and Dynamic Models,
-second edition, sections 4.5 and 7.2 for a damped slope). The models count by how well they
-foretold, the older forecasts a little less (Raftery, Karny and Ettler 2010, Technometrics 52:52).
-A run far from what was foretold is weighed down as under a Student law (West 1981, J. R. Stat.
-Soc. B 43:157).
+with V unknown and `breaks` the length of a break in three weeks, mostly 0. Given V this is the
+Kalman filter; V itself has an inverse gamma belief, so that the next run follows a Student t (West
+and Harrison, Bayesian Forecasting and Dynamic Models, second edition, sections 4.5 and 7.2 for a
+damped slope). The models count by how well they foretold, the older forecasts a little less
+(Raftery, Karny and Ettler 2010, Technometrics 52:52). A run far from what was foretold is weighed
+down as under a Student law (West 1981, J. R. Stat. Soc. B 43:157).
 """
 
 from dataclasses import dataclass, replace
@@ -32,29 +35,30 @@ _LONGEST_BREAKS = 2.0
 _LEAST_WEIGHT = 1e-12
 
 
+_LEVEL, _SLOPE, _RUST, _TOLL = range(4)
+
+
 @dataclass(frozen=True, eq=False)
 class Ways:
-    """What each model assumes (see `Movement`); `weights` before any run."""
+    """What each model assumes (see `Movement`); `weights` before any run, `step` one run on."""
 
     wander: Array
-    damping: Array
     weights: Array
+    step: Array
 
 
 @dataclass(frozen=True, eq=False)
 class SharedPace:
-    """The models after some runs, an entry for each; variances in units of V.
+    """The models after some runs, a row for each; `cov` in units of V.
 
-    V has `freedom` degrees of freedom and the estimate `squares / freedom`.
+    `mean` holds level, slope, rust and toll, `cov` their covariances. V has `freedom` degrees of
+    freedom and the estimate `squares / freedom`.
     """
 
     ways: Ways
     weights: Array
-    level: Array
-    slope: Array
-    level_var: Array
-    cross_var: Array
-    slope_var: Array
+    mean: Array
+    cov: Array
     squares: Array
     freedom: Array
 
@@ -62,6 +66,27 @@ class SharedPace:
     def variance(self) -> Array:
         """What each model takes for V."""
         return self.squares / self.freedom
+
+    @property
+    def level(self) -> Array:
+        """Where each model believes the pace to be, rust included."""
+        return self.mean[:, _LEVEL] + self.mean[:, _RUST]
+
+    @property
+    def level_var(self) -> Array:
+        """How far `level` is in doubt, in units of V."""
+        reach = self.reach
+        return reach[:, _LEVEL] + reach[:, _RUST]
+
+    @property
+    def reach(self) -> Array:
+        """Covariances of all that a model holds with `level`."""
+        return self.cov[:, _LEVEL] + self.cov[:, _RUST]
+
+    @property
+    def slope(self) -> Array:
+        """By how much each model believes the next run to differ, rust left aside."""
+        return self.mean[:, _SLOPE]
 
 
 @dataclass(frozen=True)
@@ -77,62 +102,45 @@ class PaceAhead:
     freedom: float
 
 
-def started(
-    movements: tuple[Movement, ...], level_var: float, day_var: float, runs: float
-) -> SharedPace:
-    """The models before any run: level 0 with variance `level_var`, V about `day_var`.
-
-    `runs` is how many runs `day_var` weighs.
-    """
-    count = len(movements)
-    ways = _ways(movements)
-    return SharedPace(
-        ways=ways,
-        weights=ways.weights,
-        level=np.zeros(count),
-        slope=np.zeros(count),
-        level_var=np.full(count, level_var / day_var),
-        cross_var=np.zeros(count),
-        slope_var=np.array([each.slope**2 for each in movements]) / day_var,
-        squares=np.full(count, runs * day_var),
-        freedom=np.full(count, runs),
-    )
+def started(known: Assumptions, level_var: float, day_var: float) -> SharedPace:
+    """The models before any run: level 0 with variance `level_var`, V about `day_var`."""
+    ways = _ways(known.movements, known.break_kept)
+    count = len(known.movements)
+    mean, cov = np.zeros((count, 4)), np.zeros((count, 4, 4))
+    mean[:, _TOLL] = known.break_toll
+    cov[:, _LEVEL, _LEVEL] = level_var / day_var
+    cov[:, _SLOPE, _SLOPE] = [each.slope**2 / day_var for each in known.movements]
+    cov[:, _TOLL, _TOLL] = known.break_person**2 / day_var
+    freedom = np.full(count, known.day_runs)
+    return SharedPace(ways, ways.weights, mean, cov, freedom * day_var, freedom)
 
 
 def moved_on(pace: SharedPace, known: Assumptions, break_days: float = 0.0) -> SharedPace:
     """The models one run later, before it is seen; `break_days` lie between."""
-    damping = pace.ways.damping
-    moved = SharedPace(
-        ways=pace.ways,
-        weights=pace.weights,
-        level=pace.level + pace.slope,
-        slope=damping * pace.slope,
-        level_var=pace.level_var + 2 * pace.cross_var + pace.slope_var + pace.ways.wander,
-        cross_var=damping * (pace.cross_var + pace.slope_var),
-        slope_var=damping * damping * pace.slope_var,
-        squares=pace.squares,
-        freedom=pace.freedom,
-    )
+    step = pace.ways.step
+    cov = step @ pace.cov @ step.mT
+    cov[:, _LEVEL, _LEVEL] += pace.ways.wander
+    moved = replace(pace, mean=np.vecdot(step, pace.mean[:, None]), cov=cov)
     return _after_break(moved, known, break_days) if break_days > known.break_days else moved
 
 
 def _after_break(pace: SharedPace, known: Assumptions, break_days: float) -> SharedPace:
-    """The models after days without a run: a step that is not known, which practice takes back.
+    """The models after days without a run, which cost what breaks have cost this person.
 
-    Where a model has a slope that fades, the step b comes with the slope -(1 - damping) b, so that
-    `break_back` of it is gone in the end. Which model holds is less sure than before.
+    Which model holds is less sure than before.
     """
     breaks = (break_days - known.break_days) / (_THREE_WEEKS - known.break_days)
     breaks = min(breaks, _LONGEST_BREAKS)
-    step2 = known.break_spread**2 * breaks / pace.variance
-    back = known.break_back * (1 - pace.ways.damping)
     doubt = known.break_doubt * min(breaks, 1.0)
+    step = np.eye(4)
+    step[_RUST, _TOLL] = breaks
+    cov = step @ pace.cov @ step.T
+    cov[:, _RUST, _RUST] += known.break_spread**2 * breaks / pace.variance
     return replace(
         pace,
         weights=(1 - doubt) * pace.weights + doubt * pace.ways.weights,
-        level_var=pace.level_var + step2,
-        cross_var=pace.cross_var - back * step2,
-        slope_var=pace.slope_var + back * back * step2,
+        mean=pace.mean @ step.T,
+        cov=cov,
     )
 
 
@@ -151,44 +159,40 @@ def seen(pace: SharedPace, value: float, known: Assumptions, certainty: float = 
     `certainty`, at most 1, is V over the variance that `value` was really measured with: a run
     of which few marks are there says less.
     """
+    reach = pace.reach
+    level_var = reach[:, _LEVEL] + reach[:, _RUST]
     error = value - pace.level
-    spread = pace.level_var + 1 / certainty
-    squared = error * error / (spread * pace.variance)
-    weights = _reweighted(pace, squared, spread, known.memory)
+    spread = level_var + 1 / certainty
+    foretold = spread * pace.variance
+    squared = error * error / foretold
+    weights = _reweighted(pace, squared, foretold, known.memory)
     heed = np.minimum((known.tail + 1) / (known.tail + squared), 1.0) if known.tail else 1.0
-    weighed = pace.level_var + 1 / (certainty * heed)
-    level_gain, slope_gain = pace.level_var / weighed, pace.cross_var / weighed
+    gain = reach / (level_var + 1 / (certainty * heed))[:, None]
     return SharedPace(
         ways=pace.ways,
         weights=weights,
-        level=pace.level + level_gain * error,
-        slope=pace.slope + slope_gain * error,
-        level_var=pace.level_var - level_gain * pace.level_var,
-        cross_var=pace.cross_var - level_gain * pace.cross_var,
-        slope_var=pace.slope_var - slope_gain * pace.cross_var,
+        mean=pace.mean + gain * error[:, None],
+        cov=pace.cov - gain[:, :, None] * reach[:, None],
         squares=pace.squares + known.trimmed * heed * error * error / spread,
         freedom=pace.freedom + heed,
     )
 
 
 @lru_cache(maxsize=16)
-def _ways(movements: tuple[Movement, ...]) -> Ways:
+def _ways(movements: tuple[Movement, ...], kept: float) -> Ways:
     weights = np.array([each.weight for each in movements])
-    return Ways(
-        np.array([each.wander for each in movements]),
-        np.array([each.damping for each in movements]),
-        weights / weights.sum(),
-    )
+    step = np.tile(np.diag([1.0, 1.0, kept, 1.0]), (len(movements), 1, 1))
+    step[:, _LEVEL, _SLOPE] = 1.0
+    step[:, _SLOPE, _SLOPE] = [each.damping for each in movements]
+    return Ways(np.array([each.wander for each in movements]), weights / weights.sum(), step)
 
 
-def _reweighted(pace: SharedPace, squared: Array, spread: Array, memory: float) -> Array:
+def _reweighted(pace: SharedPace, squared: Array, foretold: Array, memory: float) -> Array:
     # log Gamma((v + 1) / 2) - log Gamma(v / 2) - log(v / 2) / 2, to 1e-5 from three degrees on
     # (Abramowitz and Stegun 6.1.40); what is alike for all models is left out.
     v = pace.freedom
-    log_constant = 1 / (24 * v**3) - 1 / (4 * v)
-    log_likelihood = (
-        log_constant - 0.5 * np.log(spread * pace.variance) - (v + 1) / 2 * np.log1p(squared / v)
-    )
+    log_constant = (1 / (6 * v * v) - 1) / (4 * v)
+    log_likelihood = log_constant - 0.5 * np.log(foretold) - (v + 1) / 2 * np.log1p(squared / v)
     logs = memory * np.log(pace.weights) + log_likelihood
     weights: Array = np.exp(logs - logs.max()) + _LEAST_WEIGHT
     shares: Array = weights / weights.sum()

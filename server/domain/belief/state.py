@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from server.domain.belief import levels, shared_pace
 from server.domain.belief.assumptions import Assumptions
-from server.domain.belief.day import day_of, day_of_total
+from server.domain.belief.day import Day, day_of, day_of_total
 from server.domain.belief.history import Plan, PlannedPart, Run, meant_s
 from server.domain.belief.levels import Levels, Now
 from server.domain.belief.mishaps import Mishaps, strikes
@@ -63,7 +63,7 @@ def started(plan: Plan, known: Assumptions | None = None) -> State:
         own=_owned(plan),
         planned_s={each: part.estimate.likely_s for each, part in plan.items()},
         levels=_rows(plan, spread2, known),
-        pace=shared_pace.started(known.movements, known.plan_shared * shared2, day, known.day_runs),
+        pace=shared_pace.started(known, known.plan_shared * shared2, day),
         mishaps=Mishaps(),
     )
 
@@ -90,8 +90,7 @@ def folded(state: State, run: Run) -> State:
         single = before.scale2 - before.level_scale2
         certainty = single / (single + max(day.variance - noise, 0.0))
         pace = shared_pace.seen(pace, day.value, known, certainty)
-        kept = before.scale2 / (before.scale2 + day.variance)
-        shared = before.level + kept * (day.value - before.level)
+        shared = before.level + _kept(before, day, known) * (day.value - before.level)
     followed = shared * own
     reading = levels.read(state.levels, now, clean - followed, known)
     expected_s = np.exp(now.usual + followed)
@@ -108,6 +107,17 @@ def folded(state: State, run: Run) -> State:
         at_ms=state.at_ms if run.at_ms is None else run.at_ms,
         past=(*state.past, None if run.total_s is None else (forecast, run.total_s, run.id)),
     )
+
+
+def _kept(before: PaceAhead, day: Day, known: Assumptions) -> float:
+    """How much of a day's distance from what was foretold is taken for the day's own.
+
+    What chance of its splits may have added is taken off, but never in a run so far off that no
+    chance explains it: a clock left running is not a new usual time of every part.
+    """
+    squared = (day.value - before.level) ** 2 / (before.scale2 + day.variance)
+    by_chance = day.variance * min(known.far_run**2 / max(squared, 1e-12), 1.0)
+    return before.scale2 / (before.scale2 + by_chance)
 
 
 def planned_as(state: State, planned_s: Mapping[str, float]) -> State:

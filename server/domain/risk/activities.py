@@ -93,7 +93,7 @@ def _unknown(activities: Iterable[Activity], by_id: Mapping[str, Activity]) -> l
     return [
         Fault("after", f"“{activity.name}” waits for a part that is not in the plan.")
         for activity in activities
-        if any(other not in by_id for other in activity.waits_for)
+        if not by_id.keys() >= set(activity.waits_for)
     ]
 
 
@@ -132,6 +132,12 @@ def _without_detours(ordered: Iterable[Activity]) -> Iterator[Activity]:
     ancestors: dict[str, int] = {}
     for activity in ordered:
         bits[activity.id] = 1 << len(bits)
+        if len(activity.after) < 2 and not activity.with_start_of:
+            # One link implies no other, and most activities have but one.
+            (only,) = activity.after or ("",)
+            ancestors[activity.id] = ancestors.get(only, 0) | bits.get(only, 0)
+            yield activity
+            continue
         implied = 0
         for other in activity.after:
             implied |= ancestors[other]

@@ -141,7 +141,7 @@ class Draws:
                 durations_s = np.empty((self.rows.count, width))
             self._meet_own_luck(numbers, lookups)
             self._meet_the_day(days[first // GROUP : (first + width) // GROUP], lookups)
-            self.rows.table.take(lookups, out=durations_s, mode="wrap")
+            self.rows.table.take(lookups, out=durations_s, mode="clip")
             strikes = None if struck is None else next(struck)
             if strikes is not None:
                 np.add.at(durations_s, (strikes.rows, strikes.slots), strikes.costs_s)
@@ -155,7 +155,7 @@ class Draws:
         cells = raw.reshape(self.rows.reserved, width)[:count]
         cells >>= 16 - CELL_BITS
         cells += self._own_offsets[:, None]
-        self._own_steps.take(cells, out=lookups, mode="wrap")
+        self._own_steps.take(cells, out=lookups, mode="clip")
 
     def _meet_the_day(self, days: Array, lookups: Indexes) -> None:
         steps = np.rint(np.outer(self.rows.loadings, days) * STEPS_PER_SCORE).astype(np.intp)

@@ -5,8 +5,8 @@ Who waits for whom among the segments is told in `server.domain.routine.lanes`. 
 * A process starts at the end of one segment and is needed by another.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from server.domain.belief.history import Plan, PlannedPart
 from server.domain.risk.activities import Activity, Fallback, Network, ProcessNeed, build
@@ -129,11 +129,7 @@ def network_of(parts: Parts) -> Network:
         needs.setdefault(process.before_id or "", []).append(
             ProcessNeed(process.id, process.fallback)
         )
-    activities = [
-        replace(activity, needs=tuple(needs.get(activity.id, ())))
-        for activity in _segments_in_lanes(parts)
-    ]
-    return build([*activities, *_beside(parts)])
+    return build([*_segments_in_lanes(parts, needs), *_beside(parts)])
 
 
 def waits_as(parts: Parts, others: Parts) -> bool:
@@ -153,7 +149,7 @@ def _links(parts: Parts) -> tuple[object, ...]:
     return segments, processes
 
 
-def _segments_in_lanes(parts: Parts) -> list[Activity]:
+def _segments_in_lanes(parts: Parts, needs: Mapping[str, Sequence[ProcessNeed]]) -> list[Activity]:
     waits = waits_of(parts.segments)
     return [
         Activity(
@@ -161,6 +157,7 @@ def _segments_in_lanes(parts: Parts) -> list[Activity]:
             name=segment.name,
             after=waits[segment.id].after,
             with_start_of=waits[segment.id].with_start_of,
+            needs=tuple(needs.get(segment.id, ())),
         )
         for segment in parts.segments
     ]

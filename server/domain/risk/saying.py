@@ -20,8 +20,14 @@ MOSTLY = 0.8
 LEAST_SLOPE_S = 0.5
 """A slower slope, in seconds a run, is not worth naming."""
 
+LEAST_SLOPED = 3
+"""Fewest runs of which it is said that they get slower or faster."""
+
 LEAST_WEIGHED = 5
 """Fewest runs of which it is said how much more the latest count."""
+
+ALL_PLAN = 0.9999
+"""A plan that counts for so much was measured in no part of it."""
 
 LEAST_JUDGED = 3
 """Fewest earlier forecasts that are told of."""
@@ -59,9 +65,11 @@ def why_words(why: "Why") -> str:
     if not why.runs:
         return "Rests on your plan alone: no run counts yet."
     parts = [_rests_on(why)]
-    if abs(why.slope_s) >= LEAST_SLOPE_S:
+    if why.runs >= LEAST_SLOPED and abs(why.slope_s) >= LEAST_SLOPE_S:
         pace = "faster" if why.slope_s < 0 else "slower"
         parts.append(f"{abs(why.slope_s):.0f} s {pace} a run of late")
+    if why.plan_share >= ALL_PLAN:
+        return f"Rests on your plan at the pace of {_runs(why)}: none measured these segments."
     parts.append(f"your plan counts for {_percent(why.plan_share)}")
     return "; ".join(parts) + "."
 
@@ -76,12 +84,16 @@ def past_words(past: "Sequence[PastTotal]") -> str:
 
 def _rests_on(why: "Why") -> str:
     if why.runs < LEAST_WEIGHED:
-        return f"Rests on {_number(why.runs)} {'run' if why.runs == 1 else 'runs'}"
+        return f"Rests on {_runs(why)}"
     latest = max(round(why.effective_runs), 1)
     if latest >= MOSTLY * why.runs:
         return f"Rests on all {_number(why.runs)} runs alike"
     which = "the latest one" if latest == 1 else f"the latest {_number(latest)}"
     return f"Rests on {_number(why.runs)} runs, mostly {which}"
+
+
+def _runs(why: "Why") -> str:
+    return f"{_number(why.runs)} {'run' if why.runs == 1 else 'runs'}"
 
 
 def _number(n: int) -> str:

@@ -62,11 +62,12 @@ class TrendTold:
     picture: SmallPicture | None
 
 
-def headline(drift: Drift) -> str:
+def headline(drift: Drift, counted: Sequence[RunLine]) -> str:
     """The finish of late against the finish at first, measured and not foretold."""
-    times_s = drift.total.times_s.tolist()
-    if not times_s:
+    if not counted:
         return "No run counts yet"
+    # None is in the analysis where all of its segments have left the plan.
+    times_s = drift.total.times_s.tolist() or [(counted[-1].total_ms or 0) / 1000]
     if len(times_s) < 2 * FEW:
         return f"Last finish {format_clock(times_s[-1])}"
     late_s, first_s = median(times_s[-FEW:]), median(times_s[:FEW])

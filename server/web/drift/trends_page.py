@@ -114,7 +114,7 @@ def trends_page_of(
     query = _query(span)
     return TrendsPage(
         **routine_context(session, stored, "runs"),
-        headline=headline(drift),
+        headline=headline(drift, reading.counted),
         reading=reading,
         drift=drift,
         chips=_chips(span, day),

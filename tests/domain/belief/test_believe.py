@@ -9,14 +9,13 @@ from hypothesis import strategies as st
 
 from server.domain.belief import believe as believing
 from server.domain.belief.believe import belief_of, state_after
-from server.domain.belief.history import PlannedPart, Run, in_order, moment_ms
+from server.domain.belief.history import PlannedPart, Run, in_order
 from server.domain.belief.levels import Levels
 from server.domain.belief.practised import practised
 from server.domain.belief.state import folded
 from server.domain.routine.estimate import TimeEstimate, around
 from tests.domain.belief.practices import DAY_MS, make_plan, make_runs, scattered, surely
 from tests.domain.shorthand import believe
-from tests.factories import make_line
 
 PLAN = make_plan()
 SPLITS = st.lists(
@@ -134,6 +133,15 @@ def test_one_run_of_ten_times_the_length_moves_the_forecast_little():
     assert told.parts["s0"].median_s == pytest.approx(usual.parts["s0"].median_s, rel=0.03)
 
 
+@pytest.mark.parametrize("runs", [1, 3, 12])
+def test_a_clock_left_running_last_time_is_no_new_usual_time(runs):
+    splits = scattered(runs)
+    usual = believe(make_runs(splits, PLAN), PLAN)
+    told = believe(make_runs([*splits, splits[-1] * 10], PLAN), PLAN)
+    assert told.total.median_s == pytest.approx(usual.total.median_s, rel=0.03)
+    assert told.parts["s0"].median_s == pytest.approx(usual.parts["s0"].median_s, rel=0.04)
+
+
 def test_a_run_of_which_only_the_total_is_known_moves_the_pace():
     runs = [Run({}, {f"s{n}": s for n, s in enumerate((30.0, 60.0, 45.0, 20.0))}, total_s=180.0,
                 at_ms=n * DAY_MS) for n in range(8)]  # fmt: skip
@@ -178,15 +186,6 @@ def test_what_was_believed_before_each_run_is_kept_beside_it():
     assert past[5].ahead.quantiles_s([0.1, 0.9]) == pytest.approx(
         anew.total.quantiles_s([0.1, 0.9])
     )
-
-
-def test_a_wrong_clock_does_not_put_a_run_first():
-    year_ms = 365 * DAY_MS
-    line = make_line(created_ms=10 * year_ms, started_ms=9 * year_ms)
-    assert moment_ms(line) == 10 * year_ms
-    assert moment_ms(replace(line, started_ms=10 * year_ms - DAY_MS)) == 10 * year_ms - DAY_MS
-    assert moment_ms(replace(line, source="paper")) == 9 * year_ms
-    assert moment_ms(replace(line, source="paper", started_ms=11 * year_ms)) == 10 * year_ms
 
 
 def test_two_runs_of_one_minute_stay_in_one_order():

@@ -31,6 +31,11 @@ def test_nothing_is_told_as_never_or_always(chance, words):
         (Why(0, 0.0, 0.0, 1.0), "Rests on your plan alone: no run counts yet."),
         (Why(1, 1.0, 0.1, 0.7), "Rests on one run; your plan counts for 70 %."),
         (
+            Why(5, 5.0, 0.0, 1.0),
+            "Rests on your plan at the pace of five runs: none measured these segments.",
+        ),
+        (Why(2, 2.0, 3.0, 0.7), "Rests on two runs; your plan counts for 70 %."),
+        (
             Why(12, 5.9, -2.2, 0.04),
             "Rests on 12 runs, mostly the latest six; 2 s faster a run of late; "
             "your plan counts for 4 %.",

@@ -245,6 +245,9 @@ def test_a_routine_whose_segments_were_all_replaced_keeps_the_old_ones_apart(cli
     assert len(rows) == 5
     assert "no longer in the plan" in rows["segment-s1"][0]
     assert rows["total"][2] == "0"
+    # The runs themselves still count, and the forecast says what it rests on.
+    assert page.text("h1").startswith("Last finish ")
+    assert "none measured these segments" in page.text("[data-figure^='why:']")
 
 
 def test_a_broken_off_run_is_told_of_and_not_counted(client):

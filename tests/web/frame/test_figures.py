@@ -8,7 +8,7 @@ from collections import defaultdict
 import pytest
 
 from server.web.frame.filters import clock
-from tests.factories import make_events, make_process, make_routine, make_segment
+from tests.factories import NOW_MS, make_events, make_process, make_routine, make_segment
 from tests.web.html import Page, text_of
 from tests.web.practice import practise, practise_once
 from tests.web.shelf import keep_run
@@ -102,6 +102,17 @@ def test_the_next_run_has_one_answer_after_the_plan_was_edited(client):
     client.post("/routines/r1/plan/block", data={"segment": "s2", "seconds": "-20", "to": "2"})
     assert_one_answer(client, "/routines/r1", shown_by_drift=True)
     assert set(figures_of(client, "/routines/r1")["finish:r1"]) != before
+
+
+def test_the_next_run_has_one_answer_after_odd_practice(client):
+    # Two of one minute, a mark missing, no mark at all, broken off, and a clock left running.
+    practise(client, *made(2), routine=SMALL, every_ms=0)
+    practise(client, [190, None, 400], [None, None, 600], routine=SMALL)
+    for odd in ({"splits": [190], "closing": "abandon"}, [1840, 2040, 2090]):
+        practise_once(client, odd, SMALL, started_ms=NOW_MS)
+    assert_one_answer(client, "/routines/r1", shown_by_drift=True)
+    told = Page(client.get("/routines/r1/plan/next")).text("[data-figure^='finish:']")
+    assert told.partition(":")[0] in ("9", "10")
 
 
 def test_the_demo_has_one_chance_on_plan_risk_drift_goal_and_first_page(demo):
