@@ -1,5 +1,6 @@
 """What all tests share."""
 
+import gc
 import os
 import sys
 
@@ -21,6 +22,9 @@ settings.register_profile("ours", deadline=None)
 settings.register_profile("usual", settings.get_profile("ours"), max_examples=30)
 settings.load_profile("ours")
 
+OBJECTS_BETWEEN_LOOKS = 20_000
+"""How many more there are before the youngest are looked through; Python's own 700 are for less."""
+
 
 def pytest_addoption(parser):
     parser.addoption(
@@ -37,6 +41,13 @@ def pytest_configure(config):
     config.addinivalue_line("markers", "only_sqlite: about the file, or SQLite's own ways")
     if config.getoption("markexpr") == "not thorough":
         settings.load_profile("usual")
+
+
+def pytest_collection_finish():
+    """What was collected stays to the end: it is not looked through for what may go."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(OBJECTS_BETWEEN_LOOKS, 20, 20)
 
 
 def pytest_terminal_summary(terminalreporter):

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.parsed import tree
+
 SERVER, TEMPLATES = Path("server"), Path("templates")
 CALLED_BY_ALEMBIC = SERVER / "store" / "migrations" / "versions"
 
@@ -94,7 +96,7 @@ class _Module:
     def __init__(self, path: Path) -> None:
         parts = path.with_suffix("").parts
         self.name = ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
-        self._tree = ast.parse(path.read_text())
+        self._tree = tree(path.absolute())
         self._known: dict[str, Name] = {}
         for node in ast.walk(self._tree):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("server"):

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from server.bootstrap import APP_LOCK, extra_lock
+from tests.parsed import text, tree
 
 ROOT = Path(__file__).resolve().parent.parent
 SERVER = ROOT / "server"
@@ -64,16 +65,6 @@ def faults(paths, find):
     assert paths, "no file to check"
     found = {name_of(path): find(path) for path in paths}
     return {name: each for name, each in found.items() if each}
-
-
-@cache
-def text(path):
-    return path.read_text(encoding="utf-8")
-
-
-@cache
-def tree(path):
-    return ast.parse(text(path))
 
 
 @cache

@@ -4,6 +4,8 @@ import ast
 from collections import defaultdict
 from pathlib import Path
 
+from tests.parsed import tree
+
 SERVER = Path(__file__).resolve().parent.parent / "server"
 TWICE: set[str] = set()
 """Names that two classes share because they mean the same."""
@@ -12,7 +14,7 @@ TWICE: set[str] = set()
 def test_a_class_name_means_one_thing():
     found = defaultdict(list)
     for path in sorted(SERVER.rglob("*.py")):
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        for node in tree(path).body:
             if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
                 found[node.name].append(path.relative_to(SERVER).as_posix())
     shared = {name: where for name, where in found.items() if len(where) > 1}

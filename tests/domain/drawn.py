@@ -13,7 +13,7 @@ from itertools import count
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
-from hypothesis import reject
+from hypothesis import reject, settings
 from hypothesis import strategies as st
 from pydantic.fields import FieldInfo
 
@@ -38,6 +38,9 @@ from server.domain.tasters.record import SittingRecord
 from server.domain.tasters.serving import GlassSet, pair_sets, triangle_sets
 from server.domain.tasters.sitting import Sitting
 from server.domain.whole.exchange import RoutineFile
+
+WHOLE = settings(max_examples=settings.default.max_examples // 3)
+"""A whole routine holds each kind of value several times, and takes as long to draw as many."""
 
 MOST_OF_ONE = 2
 LONGEST = 12

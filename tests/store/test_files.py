@@ -1,8 +1,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given
-from hypothesis import settings as hypothesis_settings
+from hypothesis import HealthCheck, given, settings
 
 from server.demo import demo_file
 from server.domain.base.errors import NotFound
@@ -23,7 +22,7 @@ from server.store.rule_sheets import (
     save_rule_sheet,
 )
 from server.store.runs import freeze_plan, list_runs, load_run
-from tests.domain.drawn import drawn
+from tests.domain.drawn import WHOLE, drawn
 from tests.exported import export_file, write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_process, make_routine
 
@@ -104,7 +103,7 @@ def test_figures_are_the_same_after_the_way_out_and_in(session, elsewhere):
     assert list_runs(elsewhere, routine_id) == list_runs(session, routine_id)
 
 
-@hypothesis_settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=20)
+@settings(WHOLE, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(drawn(RoutineFile))
 def test_any_routine_goes_in_and_out_unchanged(session, file):
     with session.begin_nested() as attempt:

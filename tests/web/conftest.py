@@ -37,6 +37,17 @@ def app_in(folder, *, demo=False, **settings):
             yield client
 
 
+def beside(client, /, **options):
+    """Another browser on the same app, which shows no cookie but those it is given.
+
+    It shares the loop of the first: one of its own for each request would take most of the time.
+    """
+    usual = {"base_url": ORIGIN, "headers": {"Origin": ORIGIN}, "follow_redirects": False}
+    browser = TestClient(client.app, **(usual | options))
+    browser.portal = client.portal
+    return browser
+
+
 @pytest.fixture
 def client(tmp_path):
     """A browser on an app that holds nothing but the first rule sheet."""

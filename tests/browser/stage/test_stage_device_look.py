@@ -100,7 +100,7 @@ def test_what_was_added_fits_every_screen_and_bars_nobody(page, base_url, desk, 
 
 
 @pytest.mark.parametrize("size", some(SIZES, all_but("phone")))
-@pytest.mark.parametrize("look", ["large", "bare"])
+@pytest.mark.parametrize("look", some(["large", "bare"], all_but("large")))
 def test_what_must_be_seen_is_on_the_screen_and_not_cut(page, base_url, desk, look, size):
     stage = opened(page, base_url, desk, look, size)
     to_needed_process(stage)

@@ -111,7 +111,7 @@ def test_ticking_marks_no_segment(stage):
     assert stage.text("now-name") == "Brew"
 
 
-@pytest.mark.parametrize("size", some(SIZES, all_but("landscape", "phone")))
+@pytest.mark.parametrize("size", some(SIZES, all_but("phone")))
 def test_the_row_bars_nobody_and_keeps_clock_and_segment_on_the_screen(stage, size):
     width, height = SIZES[size]
     stage.page.set_viewport_size({"width": width, "height": height})

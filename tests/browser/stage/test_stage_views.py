@@ -291,8 +291,8 @@ def test_line_that_is_being_said_is_the_second_in_sight(js, lines, visible, spok
     assert js("spoken", "topLine", lines, visible, spoken) == top
 
 
-WATCH = """async (looks) => {
-  const { SkewWatch } = await import("/static/js/run/clock.js");
+WATCH = """async ([path, looks]) => {
+  const { SkewWatch } = await import(path);
   let at = [0, 0];
   const watch = new SkewWatch({ monoMs: () => at[0], wallMs: () => at[1] });
   return looks.map(([mono, wall, hidden]) => {
@@ -301,6 +301,12 @@ WATCH = """async (looks) => {
     return watch.check(false);
   });
 }"""
+
+
+@pytest.fixture
+def watched(modules_page):
+    """What the watch over both clocks tells at each look."""
+    return lambda looks: modules_page.evaluate(WATCH, [script_of("clock"), looks])
 
 
 @pytest.mark.parametrize(
@@ -313,15 +319,13 @@ WATCH = """async (looks) => {
         ((1000, -59_000, True), {"step_ms": -60_000, "cause": "set"}),
     ],
 )
-def test_clocks_that_move_apart_tell_of_a_sleep_or_of_a_clock_that_was_set(page, look, step):
-    page.goto("/")
-    assert page.evaluate(WATCH, [look, (look[0] + 5, look[1] + 5, False)]) == [step, None]
+def test_clocks_that_move_apart_tell_of_a_sleep_or_of_a_clock_that_was_set(watched, look, step):
+    assert watched([look, (look[0] + 5, look[1] + 5, False)]) == [step, None]
 
 
-def test_small_steps_add_up_until_they_count(page):
-    page.goto("/")
+def test_small_steps_add_up_until_they_count(watched):
     looks = [(1000 * n, 1100 * n, False) for n in (1, 2, 3)]
-    assert [step and step["step_ms"] for step in page.evaluate(WATCH, looks)] == [None, None, 300]
+    assert [step and step["step_ms"] for step in watched(looks)] == [None, None, 300]
 
 
 @table(

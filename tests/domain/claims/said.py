@@ -17,6 +17,7 @@ locked half, of which only totals are ever looked at.
 import re
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
@@ -227,7 +228,9 @@ def compared(said):
     return pairs + [(one, None, "") for one in left]
 
 
+@cache
 def tally(said):
+    """How a text was read; several figures are made of it, so that it is only looked at."""
     counted = Tally()
     for wanted, find, state in compared(said):
         counted.right += wanted is not None and find is not None

@@ -9,7 +9,7 @@ from server.domain.routine.plan_key import plan_key
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import from_json, to_json
-from tests.domain.drawn import drawn
+from tests.domain.drawn import WHOLE, drawn
 from tests.factories import RULES, make_process, make_routine
 
 PLAN = Plan(make_routine(processes=(make_process(),)), RULES)
@@ -43,7 +43,7 @@ def test_the_key_of_a_plan_is_the_same_for_ever():
     assert plan_key(PLAN) == "1805cffca2cf794d14eba75401360de3"
 
 
-@settings(max_examples=20)
+@WHOLE
 @given(drawn(Routine))
 def test_a_plan_that_was_kept_and_read_again_has_its_key(routine):
     plan = Plan(routine, RULES)

@@ -30,7 +30,7 @@ from server.domain.whole.exchange import (
     parse_file,
     to_json,
 )
-from tests.domain.drawn import drawn, reached
+from tests.domain.drawn import WHOLE, drawn, reached
 from tests.exported import write_file
 from tests.table import table
 
@@ -90,14 +90,14 @@ def test_every_value_of_every_kind_survives_the_way_out_and_in(kind):
     survives()
 
 
-@settings(max_examples=20)
+@WHOLE
 @given(drawn(RoutineFile))
 @example(EVERY_STEP)
 def test_every_file_survives_the_way_out_and_in(file):
     assert parse_file(write_file(file).encode()) == file
 
 
-@settings(max_examples=20)
+@WHOLE
 @given(drawn(Routine))
 @example(EVERY_STEP.routine)
 def test_every_routine_survives_as_compact_json(routine):
@@ -134,12 +134,14 @@ def test_the_schema_is_a_valid_json_schema():
     assert file_schema()["title"] == "A Ninefifty routine with its practice runs"
 
 
-@settings(max_examples=20)
+SCHEMA = Draft202012Validator(file_schema())
+
+
+@WHOLE
 @given(drawn(RoutineFile))
 @example(EVERY_STEP)
 def test_every_exported_file_keeps_to_the_schema(file):
-    errors = list(Draft202012Validator(file_schema()).iter_errors(json.loads(write_file(file))))
-    assert errors == []
+    assert list(SCHEMA.iter_errors(json.loads(write_file(file)))) == []
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,6 @@
 import pytest
-from fastapi.testclient import TestClient
 
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import ORIGIN, beside
 
 
 @pytest.fixture
@@ -9,13 +8,8 @@ def arrive(client):
     """Another browser on the app, without a cookie; `**more` says from where it asks."""
 
     def browser(origin=ORIGIN, **more):
-        return TestClient(
-            client.app,
-            base_url=origin,
-            headers={"Origin": origin} | more.pop("headers", {}),
-            follow_redirects=False,
-            **more,
-        )
+        headers = {"Origin": origin} | more.pop("headers", {})
+        return beside(client, base_url=origin, headers=headers, **more)
 
     return browser
 

@@ -4,7 +4,6 @@ import re
 
 import pytest
 from fastapi.routing import iter_route_contexts
-from fastapi.testclient import TestClient
 
 from server.app import create_app
 from server.domain.base.rights import may
@@ -22,7 +21,7 @@ from server.web.frame.rights import NEEDS, TASTE
 from tests.factories import NOW_MS, make_routine
 from tests.lent import with_every_room
 from tests.table import table
-from tests.web.conftest import ORIGIN, app_in
+from tests.web.conftest import app_in, beside
 from tests.web.shelf import keep, keep_run
 
 STANDING = {"routine_id": "r1"}
@@ -69,10 +68,7 @@ def ask(owner, run_id):
     """The status of a route for a browser that shows these cookies."""
 
     def status(row, cookies, of_run=run_id, sitting_id="one"):
-        browser = TestClient(
-            owner.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, cookies=cookies,
-            follow_redirects=False, raise_server_exceptions=False,
-        )  # fmt: skip
+        browser = beside(owner, cookies=cookies, raise_server_exceptions=False)
         method, path = row.split()
         known = STANDING | {"run_id": of_run, "sitting_id": sitting_id}
         path = re.sub(r"\{(\w+)\}", lambda found: known.get(found[1], "one"), path)

@@ -6,6 +6,7 @@ import sys
 
 from server.hearing.keeper import COMMAND
 from server.settings import ROOT
+from tests.parsed import tree
 from tests.table import table
 from tests.test_architecture import SERVER, imports, modules, name_of
 
@@ -63,7 +64,7 @@ def test_the_app_runs_no_command_and_no_text():
     called = {
         f"{name_of(path)}: {node.func.id}"
         for path in OURS
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(tree(path))
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
         if node.func.id in ("eval", "exec", "compile", "__import__")
     }
@@ -105,7 +106,7 @@ def test_looking_at_an_address_never_holds_the_writer():
     writers = [
         f"{name_of(path)}: {node.name}"
         for path in modules(SERVER / "web")
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(tree(path))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         if any(".get(" in ast.unparse(each) for each in node.decorator_list)
         if "WriteSession" in ast.unparse(node.args) or ".writing()" in ast.unparse(node)

@@ -7,7 +7,6 @@ import ast
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from hypothesis import assume, given, reject, seed, settings
@@ -26,6 +25,7 @@ from server.domain.routine.routine import Process, Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.routine.station import Spot, Station, Surface
 from server.domain.runs.labels import Occasion
+from server.settings import ROOT
 from server.store.sharing.inviting import OfferedShare
 from server.web.drift.goal_form import goal_from, goal_values
 from server.web.drinks.forms import (
@@ -65,6 +65,7 @@ from server.web.sharing.shares import share_from
 from server.web.sharing.shares_page import share_values
 from tests.domain.drawn import drawn, plain
 from tests.factories import RULES
+from tests.parsed import tree
 from tests.table import table
 
 
@@ -295,8 +296,8 @@ INSIDE_OF_THESE = {
 }
 """Texts that stand in one of those forms, or that choose which of them is shown."""
 
-MOST_ROUNDS = 8
-"""Rare fields are missed in a value of few; most forms need one round."""
+MOST_ROUNDS, A_ROUND = 40, 10
+"""Rare fields are missed in a value of few; most forms need a round or two."""
 OF_THE_LIBRARY = {"allergens_library"}
 """It tells what the library said where a name of it was typed, which no drawn name is."""
 
@@ -338,7 +339,6 @@ def read(shown, texts, was):
 def test_a_form_that_nobody_touched_reads_back_as_its_value(name):
     shown = FORMS[name]
 
-    @settings(max_examples=60)
     @given(values_of(shown))
     def reads_back(value):
         assert read(shown, shown.texts(value), value) == value
@@ -366,7 +366,7 @@ def test_no_text_of_a_form_can_be_left_out(name):
 
     for round_ in range(MOST_ROUNDS):
         drawing = given(values_of(shown))(look)
-        seed(round_)(settings(max_examples=50, database=None)(drawing))()
+        seed(round_)(settings(max_examples=A_ROUND, database=None)(drawing))()
         if not seen - missed - OF_THE_LIBRARY:
             break
     assert seen - missed - OF_THE_LIBRARY == set()
@@ -375,8 +375,8 @@ def test_no_text_of_a_form_can_be_left_out(name):
 def test_every_form_of_the_app_is_held_to_the_law():
     texts = {
         f"{path.parent.name}.{path.stem}.{item.name}"
-        for path in Path("server/web").rglob("*.py")
-        for item in ast.parse(path.read_text()).body
+        for path in (ROOT / "server" / "web").rglob("*.py")
+        for item in tree(path).body
         if isinstance(item, ast.FunctionDef) and item.name.endswith("_values")
     }
     assert texts == WITH_A_LAW | INSIDE_OF_THESE

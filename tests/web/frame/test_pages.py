@@ -111,15 +111,20 @@ EMPTY_PAGES = (
 
 
 @cache
+def answered(demo, path):
+    """What the demo answers, asked for once: nobody changes it."""
+    return demo.get(path)
+
+
+@cache
 def shown(demo, path):
-    """A page of the demo, asked for once: nobody changes it."""
-    return Page(demo.get(path))
+    """The same, as a page."""
+    return Page(answered(demo, path))
 
 
 @table("path", [*PAGES, STAGE])
 def test_every_page_of_the_demo_is_answered(demo, path):
-    answer = demo.get(path)
-    page = Page(answer)
+    answer, page = answered(demo, path), shown(demo, path)
     assert answer.status_code == 200
     assert answer.headers["content-type"] == "text/html; charset=utf-8"
     assert len(page.all("h1")) == len(page.all("main")) == len(page.all("head > title")) == 1
@@ -140,7 +145,7 @@ def test_lists_are_answered_where_nothing_is_kept(client, path):
 
 @table("path", [*PAGES, STAGE, *ERRORS, *FILES, *ASSETS, *OTHERS])
 def test_every_answer_carries_the_security_headers(demo, path):
-    headers = demo.get(path).headers
+    headers = answered(demo, path).headers
     assert {name: headers.get(name) for name in HEADERS} == HEADERS
 
 
@@ -186,7 +191,7 @@ def test_every_page_finds_all_that_it_loads_and_links_to(demo):
     wanted = {url for url in wanted if not url.startswith("#")}
     # Of links that differ in an id alone (a segment's form, a claim's panel) one is followed.
     alike = {url if "/static/" in url else ID.sub("-", url): url for url in sorted(wanted)}
-    answers = {url: demo.get(url).status_code for url in alike.values()}
+    answers = {url: answered(demo, url).status_code for url in alike.values()}
     assert {url: status for url, status in answers.items() if status not in (200, 303)} == {}
 
 

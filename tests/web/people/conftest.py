@@ -2,12 +2,11 @@
 
 import pytest
 from argon2 import PasswordHasher
-from fastapi.testclient import TestClient
 
 from server.store.people import passwords
 from server.store.people.persons import make_person
 from tests.factories import NOW_MS
-from tests.web.conftest import ORIGIN, app_in
+from tests.web.conftest import ORIGIN, app_in, beside
 
 PASSWORD = "three warm oranges"
 ADA, BEA = "ada@bar.example", "Bea"
@@ -31,14 +30,8 @@ def owner(tmp_path):
 
 def browser_on(house, origin=ORIGIN, **more):
     """Another browser on the app, which shows nothing."""
-    return TestClient(
-        house.app,
-        base_url=origin,
-        headers={"Origin": origin} | more.pop("headers", {}),
-        follow_redirects=False,
-        raise_server_exceptions=False,
-        **more,
-    )
+    headers = {"Origin": origin} | more.pop("headers", {})
+    return beside(house, base_url=origin, headers=headers, raise_server_exceptions=False, **more)
 
 
 def sign_in(browser, name=ADA, password=PASSWORD, **more):

@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import pytest
-from fastapi.testclient import TestClient
 
 from server.domain.runs.events import event_document
 from server.store.devices import let_in
@@ -11,7 +10,7 @@ from server.store.runs import load_run
 from server.web.frame.cookies import DEVICE
 from server.web.runs.remarks import DESK
 from tests.factories import NOW_MS, make_event, make_events, make_routine
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import beside
 from tests.web.shelf import keep, keep_run
 
 LOG = make_events({"s1": 61})
@@ -28,9 +27,7 @@ def other(client):
     """Another of the owner's devices."""
     with client.app.state.database.writing() as session:
         _, token = let_in(session, "mine", "Phone", NOW_MS)
-    return TestClient(
-        client.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, cookies={f"{DEVICE}-80": token}
-    )
+    return beside(client, cookies={f"{DEVICE}-80": token})
 
 
 def send(browser, run_id, *events):
@@ -77,6 +74,6 @@ def test_a_refused_batch_keeps_nothing_and_no_name(client, other, run_id):
 def test_helpers_page_of_a_run_and_its_stage_offer_no_recording(client, run_id):
     with client.app.state.database.writing() as session:
         _, token = let_in(session, "helper", "Phone", NOW_MS)
-    helper = TestClient(client.app, base_url=ORIGIN, cookies={f"{DEVICE}-80": token})
+    helper = beside(client, cookies={f"{DEVICE}-80": token})
     assert 'data-most-mb="0"' in helper.get(f"/runs/{run_id}/stage").text
     assert 'data-most-mb="250"' in client.get(f"/runs/{run_id}/stage").text

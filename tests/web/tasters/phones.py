@@ -1,14 +1,12 @@
 """A table of tasters: a drink, a tasting of it, and phones that join."""
 
-from fastapi.testclient import TestClient
-
 from server.domain.base.amounts import Amount
 from server.domain.glass.figures import Figure
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient
 from server.store.tastings.sittings import load_sitting
 from tests.factories import NOW_MS, make_routine
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import beside
 from tests.web.html import Page
 from tests.web.shelf import keep
 
@@ -62,9 +60,7 @@ class Phone:
     """A taster's browser on the same app."""
 
     def __init__(self, client, here):
-        self.browser = TestClient(
-            client.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False
-        )
+        self.browser = beside(client)
         self.sitting = sitting_at(client, here)
         self.card = f"/tastings/{self.sitting.id}/taste"
         self.count = 0

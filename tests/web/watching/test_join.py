@@ -8,7 +8,6 @@ from hashlib import sha256
 
 import pytest
 from fastapi import Request
-from fastapi.testclient import TestClient
 
 from server.domain.base.errors import TooMany
 from server.domain.runs.events import event_document
@@ -19,7 +18,7 @@ from server.web.frame.throttle import TRIES, Throttle
 from server.web.live.bus import HEARD_WITHIN_S, LiveBus
 from server.web.watching.watchers import join_url
 from tests.factories import NOW_MS, make_events, make_routine
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import ORIGIN, beside
 from tests.web.html import Page
 from tests.web.shelf import all_that_is_kept, keep, keep_run
 
@@ -33,9 +32,7 @@ def run_id(client):
 @pytest.fixture
 def coach(client):
     """Another browser on the same app, without the cookies of the first."""
-    return TestClient(
-        client.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False
-    )
+    return beside(client)
 
 
 def open_run(client, run_id):

@@ -3,11 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from fastapi.testclient import TestClient
 
 from server.domain.runs.events import NEEDS, WATCHED, event_document
 from tests.factories import make_event, make_events, make_routine
-from tests.web.conftest import ORIGIN
+from tests.web.conftest import beside
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
 
@@ -31,9 +30,7 @@ def joined(client, code):
     """Another browser that joins under a name."""
 
     def join(name="Ada", browser=None):
-        browser = browser or TestClient(
-            client.app, base_url=ORIGIN, headers={"Origin": ORIGIN}, follow_redirects=False
-        )
+        browser = browser or beside(client)
         assert browser.post("/join", data={"code": code, "name": name}).status_code == 303
         return browser
 
@@ -104,7 +101,7 @@ def test_joining_again_ends_the_pass_before(client, joined, run_id):
     ada = joined()
     old = dict(ada.cookies)
     joined("Ada", ada)
-    other = TestClient(client.app, base_url=ORIGIN, cookies=old)
+    other = beside(client, cookies=old)
     assert other.get(f"/api/runs/{run_id}/watching").status_code == 403
     assert ada.get(f"/api/runs/{run_id}/watching").status_code == 200
 
