@@ -145,7 +145,7 @@ def run_of_setting_up(client, *splits_s, day=0):
     ids = [each.id for each in kept(client).preparation.setting_up]
     ends = dict(zip(ids, accumulate(splits_s), strict=True))
     events = make_events(ends, total_s=sum(splits_s), prefix=run_id,
-                         started_ms=NOW_MS + day * 86_400_000)  # fmt: skip
+                         started_ms=NOW_MS + (day - 9) * 86_400_000)  # fmt: skip
     with client.app.state.database.writing() as session:
         append_events(session, run_id, events, NOW_MS)
     return run_id

@@ -1,7 +1,14 @@
 import pytest
 
 from server.domain.runs.events import event_document
-from tests.factories import make_event, make_events, make_process, make_routine, make_segment
+from tests.factories import (
+    NOW_MS,
+    make_event,
+    make_events,
+    make_process,
+    make_routine,
+    make_segment,
+)
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run
 
@@ -15,7 +22,7 @@ DAY_MS = 24 * 3600 * 1000
 def run_of(client, label, ends, total_s, day, closing="finish", ready_s=190, **more):
     log = make_events(
         ends, total_s=total_s, closing=closing, ready_s={"p1": ready_s},
-        started_ms=1_790_000_000_000 + day * DAY_MS, prefix=f"d{day}-",
+        started_ms=NOW_MS + (day - 9) * DAY_MS, prefix=f"d{day}-",
     )  # fmt: skip
     run_id = keep_run(client, ROUTINE, log, **more)
     client.post(f"/runs/{run_id}", data={"label": label})
@@ -159,7 +166,7 @@ def test_a_run_that_was_brought_back_is_no_longer_called_deleted(client, path):
 
 def ticked(client, path, day, ticks):
     """A finished run in which these claims were ticked."""
-    log = make_events(total_s=600, started_ms=1_790_000_000_000 + day * DAY_MS, prefix=f"t{day}-")
+    log = make_events(total_s=600, started_ms=NOW_MS + (day - 9) * DAY_MS, prefix=f"t{day}-")
     marks = [
         make_event(f"t{day}-c{n}", "claim", seq=50 + n, at_s=20, started_ms=log[0].wall_ms,
                    claim=f"d1:descriptor:{word}", verdict=verdict)
