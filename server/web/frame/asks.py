@@ -22,7 +22,8 @@ from server.web.frame.rights import (
 )
 
 _PERSON = (
-    "GET /", "GET /calculators", "GET /rules", "GET /schema/routine-1.json", "POST /routines",
+    "GET /", "GET /routines", "GET /calculators", "GET /rules", "GET /schema/routine-1.json",
+    "POST /routines",
     "POST /import", "GET /recordings", "GET /deleted", "GET /teams", "POST /teams",
     # They lead on to one's own account.
     "GET /devices", "GET /first-account", "POST /first-account",

@@ -38,7 +38,7 @@ _TASTE = (f"GET {TASTE}", f"POST {TASTE}/begin", f"POST {TASTE}/answer")
 
 _HELP = (
     # Looking at what there is.
-    "GET /", "GET /calculators", "GET /rules", "GET /rules/{sheet_id}",
+    "GET /", "GET /routines", "GET /calculators", "GET /rules", "GET /rules/{sheet_id}",
     "GET /schema/routine-1.json",
     f"GET {ROUTINE}", f"GET {ROUTINE}/details", f"GET {ROUTINE}/drinks",
     f"GET {ROUTINE}/library/{{key}}", f"GET {DRINK}/batch", f"GET {ROUTINE}/drinks/compare",

@@ -91,6 +91,12 @@ def home_page(
     return page(request, shown.folder, shown)
 
 
+@router.get("/routines")
+def routines_page() -> Response:
+    """Where a form that was refused left its address, which is asked for anew on a reload."""
+    return see("/")
+
+
 @router.post("/routines")
 def post_routine(
     request: Request, held: HeldDatabase, scope: HeldScope, now_ms: NowMs, typed: TypedForm

@@ -147,3 +147,10 @@ def test_a_find_that_finds_nothing_says_so(client, many):
     page = Page(client.get("/", params={"called": "high water"}))
     assert page.text(".empty") == "No routine is called “high water”."
     assert page.all("#all-routines")
+
+
+def test_a_refused_form_that_is_asked_for_anew_leads_to_the_list(client):
+    refused = client.post("/routines", data={"name": ""})
+    assert refused.status_code == 422
+    again = client.get("/routines", follow_redirects=False)
+    assert (again.status_code, again.headers["location"]) == (303, "/")
