@@ -106,6 +106,8 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word in _FAINT and after not in ("there", "begun"):
         return "some"
     cues = english()
+    if word.startswith("avoid") and _is_of_people(tokens, at):
+        return "has"
     if word in cues.removes or (word in cues.takes and after in ("away", "out", "off")):
         return "has" if _is_denied_verb(tokens, at) else "lacks"
     hides = word in ("hides", "hide") and after in ("a", "some", "the") and _has(tokens, at)
@@ -116,6 +118,15 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     ):
         return "some"
     return None
+
+
+def _is_of_people(tokens: Sequence[Token], at: int) -> bool:
+    """ "If any of you avoids honey": of who is spoken to, not of the drink."""
+    near = {token.norm for token in tokens[max(0, at - 3) : at]}
+    return bool(near & _PEOPLE)
+
+
+_PEOPLE = {"you", "who", "anyone", "anybody", "someone", "somebody", "people", "guests", "judges"}
 
 
 def _has(tokens: Sequence[Token], at: int) -> bool:

@@ -51,6 +51,14 @@ def test_only_what_is_known_of_every_ingredient_holds():
     )
 
 
+@pytest.mark.parametrize(
+    "text", ["If you avoid honey, tell me.", "Anybody who avoids honey should tell me now."]
+)
+def test_what_somebody_avoids_is_not_denied_of_the_drink(text):
+    rows = ledger(ScriptCase((Passage("s", text, FERRY.id),), (FERRY,))).rows
+    assert [row.state for row in rows if row.word == "honey"] == ["backed"]
+
+
 def test_a_name_alone_is_a_guess_that_warns_and_says_so():
     syrup = Ingredient("o", "Hazelnut syrup", Amount(5, "ml"))
     drink = replace(SHRUB, ingredients=(*SHRUB.ingredients, syrup))
