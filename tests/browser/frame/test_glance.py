@@ -93,9 +93,9 @@ SHIFTED = """
 moved times how far. Less than a thousandth is a mark of some pixels, which nobody sees move."""
 
 
-LATE = re.compile(r"\.(js|woff2)$")
+LATE = re.compile(r"(/frame/main\.js|\.woff2)$")
 SLOW_S = 0.3
-"""How long the letters and the scripts of a page are on their way."""
+"""How long the letters of a page are on their way, and the script that connects the others."""
 
 
 @pytest.fixture
