@@ -65,6 +65,8 @@ def _steps(open_: Open) -> Iterator[NextStep]:
     if open_.to_say is not None and open_.to_say.sentences:
         yield kinds.learn_step(open_.to_say)
     yield from (kinds.unfound_step(each) for each in open_.unfound)
+    if open_.drinkless_segment_id is not None:
+        yield kinds.drinkless_step(open_.drinkless_segment_id)
     if open_.rules_invented:
         yield kinds.rules_step(open_.rule_sheet_id)
 

@@ -160,7 +160,8 @@ class Open:
 
     It is None without words or times; `drinks` has a line for each drink that is not in order.
     `claims_to_settle` counts all that the ledger has to settle; `claims` are those of them that
-    are a step by themselves.
+    are a step by themselves. `drinkless_segment_id` is the first segment with words where there are
+    several drinks and no segment says which of them it is about.
     """
 
     claims: tuple[OpenClaim, ...] = ()
@@ -178,3 +179,4 @@ class Open:
     spare_s: float | None = None
     to_say: ToSay | None = None
     unfound: tuple[Unfound, ...] = ()
+    drinkless_segment_id: str | None = None

@@ -16,6 +16,7 @@
 | choose rules | sheet (may be "") |
 | say sentences | |
 | open tasting | sitting |
+| choose drink | segment |
 """
 
 from collections.abc import Mapping
@@ -24,7 +25,7 @@ from typing import Literal
 
 Kind = Literal[
     "wrong", "nothing gives it", "longer", "late", "over", "rules", "never said", "missed",
-    "not on the card", "coach", "run", "learn", "not found",
+    "not on the card", "coach", "run", "learn", "not found", "no drink",
 ]  # fmt: skip
 
 WEIGHTS: Mapping[Kind, float] = {
@@ -41,6 +42,7 @@ WEIGHTS: Mapping[Kind, float] = {
     "coach": 0.018,
     "rules": 0.015,
     "not found": 0.1,
+    "no drink": 0.12,
 }
 """Assumption, no source: how bad a run is that something spoils, 1 for one beyond the slot.
 
@@ -48,7 +50,8 @@ A false number is heard in every run and as bad as that. A late process is half 
 is a plan B (without one it counts twice). Where no sentence sits, one run in five is lost to it. A
 word that nothing gives costs part of a score; one that nobody says less: a segment that takes four
 finishes in a hundred out of the slot is as much. A word that tasters do not find is nearly as bad
-as one that nothing gives. What remains spoils little, and stands in the order in which it can be
+as one that nothing gives. Where no segment names its drink, what is said is held against the wrong
+one, or against none. What remains spoils little, and stands in the order in which it can be
 mended before the next run."""
 
 AT_ONCE = frozenset(

@@ -232,6 +232,18 @@ def learn_step(found: ToSay) -> NextStep:
     )
 
 
+def drinkless_step(segment_id: str) -> NextStep:
+    """Words of which nobody can tell which drink they are about."""
+    return NextStep(
+        id="no-drink",
+        kind="no drink",
+        sentence="No segment says which drink it is about.",
+        detail="What is said is held against the right drink once they do",
+        cures=(StepCure("Choose its drink", "choose drink", {"segment": segment_id}),),
+        cost=100 * WEIGHTS["no drink"],
+    )
+
+
 def unfound_step(unfound: Unfound) -> NextStep:
     """A word that no taster finds."""
     return NextStep(

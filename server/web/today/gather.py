@@ -89,7 +89,15 @@ def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: da
         spare_s=_spare_s(standing) if routine.segments else None,
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
         unfound=tuple(_unfound(session, routine)),
+        drinkless_segment_id=_drinkless(routine),
     )
+
+
+def _drinkless(routine: Routine) -> str | None:
+    """Where to begin to say which drink a segment is about; None where that is known of any."""
+    if len(routine.drinks) < 2 or any(each.drink_id for each in routine.segments):
+        return None
+    return next((each.id for each in routine.segments if each.said), None)
 
 
 def _to_say(session: Session, standing: StateOfRoutine, day: date) -> ToSay | None:

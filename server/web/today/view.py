@@ -52,6 +52,7 @@ STUBS: Mapping[Kind, tuple[str, str]] = {
     "run": ("needs", "Run"),
     "learn": ("open", "By heart"),
     "not found": ("missed", "Not found"),
+    "no drink": ("needs", "No drink"),
 }
 """Kind of a step -> the sign of its stub and the word on it."""
 
@@ -219,6 +220,7 @@ def _href(cure: StepCure, routine_id: str) -> str:
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",
         "choose rules": f"/rules/{at.get('sheet', '')}",
+        "choose drink": f"{here}/script?open=segment-{at.get('segment', '')}",
         "open tasting": f"{here}/tastings/{at.get('sitting', '')}",
     }[cure.action]
 

@@ -63,6 +63,7 @@ OPEN = st.builds(
         unique_by=lambda each: each.run_id,
     ).map(tuple),
     rules_invented=st.booleans(),
+    drinkless_segment_id=st.none() | IDS,
     goal=st.none() | st.builds(GoalAhead, WORDS, st.integers(0, 3), st.booleans()),
 )
 
@@ -181,6 +182,14 @@ def test_without_a_chance_lost_the_longer_one_comes_first():
     short = replace(GROWN, segment_id="s1", takes_s=44.0, chance_lost=0.0)
     long = replace(GROWN, segment_id="s9", takes_s=49.0, chance_lost=0.0)
     assert [step.id for step in next_steps(Open(grown=(short, long)))] == ["longer-s9", "longer-s1"]
+
+
+def test_words_without_a_drink_ask_for_one():
+    step = only(drinkless_segment_id="s1")
+    assert (step.kind, step.sentence) == ("no drink", "No segment says which drink it is about.")
+    assert [(each.action, each.parameters) for each in step.cures] == [
+        ("choose drink", {"segment": "s1"})
+    ]
 
 
 def test_an_unsaid_word_is_written_or_taken_off():

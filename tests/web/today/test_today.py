@@ -37,6 +37,17 @@ def test_a_pattern_fills_the_slot_up_to_the_target(client):
     assert page.text(".tape-totals dd") == "9:50"
 
 
+def test_words_about_drinks_that_no_segment_names_ask_for_their_drink(client):
+    talk = make_segment("s1", said="It is smoky and sweet.")
+    routine = make_routine(segments=(talk,), drinks=(Drink("d1", "One"), Drink("d2", "Two")))
+    keep(client, routine)
+    line = today(client).one("#no-drink")
+    assert "No segment says which drink it is about." in line.text_content()
+    (link,) = [each.get("href") for each in line.iter("a")]
+    assert f"/script?open=segment-{talk.id}" in link
+    assert Page(client.get(link)).all("#drink-s1") != []
+
+
 def test_a_pattern_for_no_drink_at_all_is_refused_beside_its_field(client):
     keep(client, make_routine(segments=()))
     answer = client.post("/routines/r1/pattern", data={"drinks": "0"})
