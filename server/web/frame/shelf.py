@@ -20,6 +20,10 @@ PREFIX = "/static/"
 LARGEST_KEPT = 1_048_576
 """Bytes of a file that is kept in memory; larger ones, and parts of one, go the usual way."""
 
+FRESH_S, LETTERS_S = 60, 7 * 86_400
+"""So long a browser need not ask again. Not told, it would go by how old a file is, and for days after
+an update pages would run with the scripts of the version before."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
@@ -89,6 +93,7 @@ def _read(files: list[Path], stamps: tuple[tuple[int, int], ...]) -> _Kept:
         kind += "; charset=utf-8"
     headers = {
         "content-type": kind,
+        "cache-control": f"max-age={LETTERS_S if kind.startswith('font/') else FRESH_S}",
         "etag": f'"{sha256(content).hexdigest()[:32]}"',
         "last-modified": formatdate(max(changed_ns for changed_ns, _ in stamps) / 1e9, usegmt=True),
     }

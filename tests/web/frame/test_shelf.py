@@ -74,3 +74,10 @@ def test_what_is_no_file_of_the_folder_is_not_handed_out(client, folder, path):
 def test_head_tells_without_sending(client):
     answer = client.head("/static/one.js")
     assert (answer.headers["content-length"], answer.content) == ("17", b"")
+
+
+def test_a_browser_soon_asks_again_whether_a_script_changed(client):
+    """An update of the app must not meet the scripts of the version before."""
+    kept = {name: client.get(f"/static/{name}").headers["cache-control"] for name in NAMES}
+    assert kept["one.js"] == kept["deep/two.css"] == "max-age=60"
+    assert kept["four.woff2"] == "max-age=604800"
