@@ -21,8 +21,8 @@ LARGEST_KEPT = 1_048_576
 """Bytes of a file that is kept in memory; larger ones, and parts of one, go the usual way."""
 
 FRESH_S, LETTERS_S = 60, 7 * 86_400
-"""So long a browser need not ask again. Not told, it would go by how old a file is, and for days after
-an update pages would run with the scripts of the version before."""
+"""So long a browser need not ask again. Not told, it would go by how old a file is: days after an
+update, pages would run with the scripts of before."""
 
 
 @dataclass(frozen=True, slots=True)
