@@ -54,6 +54,43 @@ def fisher(hits: int, tries: int, other_hits: int, other_tries: int) -> float:
     return min(1.0, math.fsum(each for each in chances if each <= seen * _TIE))
 
 
+def mcnemar(gained: int, lost: int) -> float:
+    """McNemar's exact test (Psychometrika 12 (1947) 153), two-sided, of what the same people said
+    twice: `gained` said yes only the second time, `lost` only the first."""
+    return two_sided_half(gained, gained + lost)
+
+
+def cochran(said: Sequence[Sequence[bool]]) -> float:
+    """How often chance alone sets the columns of a table as far apart; a row for each person.
+
+    Cochran's Q (Biometrika 37 (1950) 256), as a chi-square with one degree of freedom fewer than
+    there are columns. 1 where no row says yes to some and no to others.
+    """
+    columns = [sum(column) for column in zip(*said, strict=True)]
+    rows = [sum(row) for row in said]
+    k, whole = len(columns), sum(rows)
+    left = k * whole - sum(row * row for row in rows)
+    if k < 2 or not left:
+        return 1.0
+    q = (k - 1) * (k * sum(column * column for column in columns) - whole * whole) / left
+    return _chi_square_above(q, k - 1)
+
+
+def _chi_square_above(x: float, df: int) -> float:
+    """The probability that a chi-square is above `x`; the finite sums for whole `df`.
+
+    Abramowitz and Stegun, Handbook of Mathematical Functions, 26.4.4 and 26.4.5.
+    """
+    half = max(x, 0.0) / 2
+    start = 0.0 if df % 2 == 0 else 0.5
+    sums = math.fsum(
+        half ** (start + n) / math.gamma(start + n + 1)
+        for n in range((df - 1) // 2 + (df % 2 == 0))
+    )
+    tail = 0.0 if df % 2 == 0 else math.erfc(math.sqrt(half))
+    return min(1.0, tail + math.exp(-half) * sums)
+
+
 def holm(p_values: Sequence[float]) -> list[float]:
     """Each p-value corrected for the number of them (Holm, Scand. J. Statist. 6 (1979) 65)."""
     corrected = [0.0] * len(p_values)

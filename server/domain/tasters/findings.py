@@ -12,7 +12,15 @@ from typing import Literal
 from server.domain.base.rates import wilson
 from server.domain.tasters.answers import Answer, Moment
 from server.domain.tasters.decoys import AskedWord
-from server.domain.tasters.exact import LEVEL, Stratum, as_many_by_chance, fisher, holm
+from server.domain.tasters.exact import (
+    LEVEL,
+    Stratum,
+    as_many_by_chance,
+    cochran,
+    fisher,
+    holm,
+    mcnemar,
+)
 from server.domain.tasters.sitting import Sitting
 
 Verdict = Literal["found", "nobody", "unsure"]
@@ -26,11 +34,13 @@ FEW = 0.5
 class WordFinding:
     """A word: found by `found` of `tasters`, with the bounds of that share (Wilson, 95 %).
 
-    `p` is corrected for the number of words; for decoys it is 1, they are not tested.
+    `p` is corrected for the number of words; for decoys it is 1, they are not tested. `place` is
+    where it stands on the card.
     """
 
     word: str
     asked: AskedWord
+    place: int
     found: int
     tasters: int
     low: float
@@ -55,11 +65,15 @@ class WordFinding:
 
 @dataclass(frozen=True)
 class Findings:
-    """All words of a list, stated ones first by how often they were found, then the decoys."""
+    """All words of a list, stated ones first by how often they were found, then the decoys.
+
+    `apart_p` is how often chance alone sets the stated words as far apart from one another.
+    """
 
     stated: tuple[WordFinding, ...]
     decoys: tuple[WordFinding, ...]
     tasters: int
+    apart_p: float = 1.0
 
     @property
     def decoy_ticks(self) -> int:
@@ -99,7 +113,8 @@ def findings(sitting: Sitting, answers: Sequence[Answer]) -> Findings:
     chances = holm([_chance(place, decoys, answers) for place in stated])
     found = [_finding(sitting, place, answers, p) for place, p in zip(stated, chances, strict=True)]
     beside = [_finding(sitting, place, answers, 1.0) for place in decoys]
-    return Findings(_by_count(found), _by_count(beside), len(answers))
+    said = [[answer.has(place) for place in stated] for answer in answers]
+    return Findings(_by_count(found), _by_count(beside), len(answers), cochran(said))
 
 
 def oddity(sitting: Sitting, answer: Answer) -> Oddity:
@@ -108,19 +123,38 @@ def oddity(sitting: Sitting, answer: Answer) -> Oddity:
     return "none" if ticked == 0 else "all" if ticked == len(sitting.words) else ""
 
 
-def beside(one: Findings, other: Findings) -> tuple[WordBeside, ...]:
-    """The stated words that two sittings have in common, held against each other."""
+def beside(
+    one: Findings, other: Findings, both: Sequence[tuple[Answer, Answer]] = ()
+) -> tuple[WordBeside, ...]:
+    """The stated words that two sittings have in common, held against each other.
+
+    `both` are the cards of those who tasted both. Where all of either sitting did, each of them is
+    held against themself, which shows more with fewer people.
+    """
     theirs = {each.word.casefold(): each for each in other.stated}
     pairs = [
         (mine, theirs[mine.word.casefold()])
         for mine in one.stated
         if mine.word.casefold() in theirs
     ]
-    chances = holm([fisher(a.found, a.tasters, b.found, b.tasters) for a, b in pairs])
+    are_same = len(both) > 0 and len(both) == one.tasters == other.tasters
+    chances = holm(
+        [
+            _changed(a.place, b.place, both)
+            if are_same
+            else fisher(a.found, a.tasters, b.found, b.tasters)
+            for a, b in pairs
+        ]
+    )
     return tuple(
         WordBeside(mine.word, mine, their, p)
         for (mine, their), p in zip(pairs, chances, strict=True)
     )
+
+
+def _changed(place: int, other: int, both: Sequence[tuple[Answer, Answer]]) -> float:
+    found = [(first.has(place), second.has(other)) for first, second in both]
+    return mcnemar(found.count((False, True)), found.count((True, False)))
 
 
 def _chance(place: int, decoys: Sequence[int], answers: Sequence[Answer]) -> float:
@@ -139,6 +173,7 @@ def _finding(sitting: Sitting, place: int, answers: Sequence[Answer], p: float) 
     return WordFinding(
         word=sitting.words[place].word,
         asked=sitting.words[place],
+        place=place,
         found=len(ticks),
         tasters=len(answers),
         low=low,

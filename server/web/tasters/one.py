@@ -113,7 +113,7 @@ def tasting_page(
         glass=in_glass(held.sitting),
         others=tuple((each.id, f"{each.name}, {short_day(each.made_ms)}") for each in others),
         against=other.id if other else "",
-        beside=beside_lines(found, result_of(session, other).found) if found and other else (),
+        beside=beside_lines(result, result_of(session, other)) if other else (),
     )
     return page(request, "tasting", shown)
 

@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
+from server.domain.tasters.exact import LEVEL
 from server.domain.tasters.findings import Findings, WordFinding, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
 from server.web.frame.filters import count, day
-from server.web.tasters.results import Result, TasterLine, odd_tasters
+from server.web.tasters.results import Result, TasterLine, in_both, odd_tasters
 from server.web.tasters.saying import STUBS, allowed_to_say, chance_words, finding_words
+
+LEAST_WORDS, LEAST_TASTERS = 2, 4
+"""Of fewer it is not told whether words are found unequally often: chance does that too easily."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +102,13 @@ def decoys_told(found: Findings) -> str:
     if not found.decoys_shown:
         return f"{count(len(found.decoys), 'decoy')} stand among them."
     rate = in_a_hundred(found.decoy_ticks / found.decoys_shown)
-    return f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times."
+    told = f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times."
+    if len(found.stated) < LEAST_WORDS or found.tasters < LEAST_TASTERS:
+        return told
+    apart = "Some words are found more often than others"
+    if found.apart_p > LEVEL:
+        apart = "No word is surely found more often than another"
+    return f"{told} {apart}: chance sets them so far apart {chance_words(found.apart_p)}."
 
 
 def told_of(result: Result) -> tuple[str, ...]:
@@ -126,9 +136,10 @@ def _stated(sitting: Sitting) -> set[str]:
     return {each.word.casefold() for each in sitting.words if not each.is_decoy}
 
 
-def beside_lines(found: Findings, other: Findings | None) -> tuple[BesideLine, ...]:
-    """The words of two tastings side by side."""
-    if other is None:
+def beside_lines(here: Result, there: Result) -> tuple[BesideLine, ...]:
+    """The words of two blind lists side by side."""
+    found, other = here.found, there.found
+    if found is None or other is None:
         return ()
     return tuple(
         BesideLine(
@@ -137,5 +148,5 @@ def beside_lines(found: Findings, other: Findings | None) -> tuple[BesideLine, .
             f"{each.other.found} of {each.other.tasters}",
             f"differs, by chance {chance_words(each.p)}" if each.differs else "no difference shown",
         )
-        for each in beside(found, other)
+        for each in beside(found, other, in_both(here, there))
     )

@@ -1,10 +1,12 @@
 """What came of a tasting: its tasters, and the words or the choice they agree on."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.domain.tasters.answers import Answer
 from server.domain.tasters.findings import Findings, Oddity, findings, oddity
 from server.domain.tasters.sitting import Sitting
 from server.domain.tasters.telling_apart import DifferenceOutcome, outcome
@@ -51,6 +53,19 @@ def result_of(session: Session, sitting: Sitting) -> Result:
     hits = sum(_is_hit(sitting, each) for each in counted)
     seen = outcome(sitting.kind, hits, len(counted), sitting.aim.alpha)
     return Result(sitting, tuple(people), None, seen)
+
+
+def in_both(one: Result, other: Result) -> list[tuple[Answer, Answer]]:
+    """The cards of those who count in both tastings, by their name where nobody shares it."""
+    mine, theirs = _by_name(one), _by_name(other)
+    return [(answer, theirs[name]) for name, answer in mine.items() if name in theirs]
+
+
+def _by_name(result: Result) -> dict[str, Answer]:
+    people = [each for each in result.people if each.counts]
+    names = Counter(" ".join(each.name.casefold().split()) for each in people)
+    named = ((" ".join(each.name.casefold().split()), each.answer) for each in people)
+    return {name: answer for name, answer in named if name and names[name] == 1}
 
 
 def taster_lines(result: Result) -> tuple[TasterLine, ...]:

@@ -2,18 +2,22 @@
 
 from itertools import product
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
+from statsmodels.stats import contingency_tables
 
 from server.domain.tasters.exact import (
     Stratum,
     as_many_by_chance,
     at_least,
+    cochran,
     exactly,
     fisher,
     holm,
+    mcnemar,
     two_sided_half,
 )
 
@@ -34,6 +38,28 @@ def test_a_preference_is_tested_as_scipy_tests_a_coin(tries, data):
     hits = data.draw(st.integers(0, tries))
     wanted = stats.binomtest(hits, tries, 0.5).pvalue
     assert two_sided_half(hits, tries) == pytest.approx(wanted, rel=1e-9)
+
+
+@given(st.integers(0, 60), st.integers(0, 60))
+def test_what_the_same_people_change_is_tested_as_statsmodels_tests_it(gained, lost):
+    wanted = contingency_tables.mcnemar([[9, gained], [lost, 4]], exact=True).pvalue
+    assert mcnemar(gained, lost) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_twelve_games_and_three_who_foretold_them_come_out_as_published():
+    # Conover, Practical Nonparametric Statistics: Q = 2.8, p = 0.2466 (example from memory).
+    rows = ("111", "111", "010", "110", "000", "111", "111", "110", "001", "010", "111", "111")
+    assert cochran([[mark == "1" for mark in row] for row in rows]) == pytest.approx(0.246597, 1e-5)
+
+
+@given(st.integers(2, 9).flatmap(lambda k: st.lists(st.lists(st.booleans(), min_size=k, max_size=k),
+                                                    min_size=1, max_size=12)))  # fmt: skip
+def test_columns_are_set_apart_as_statsmodels_says(said):
+    if all(len(set(row)) == 1 for row in said):
+        assert cochran(said) == 1.0
+    else:
+        wanted = contingency_tables.cochrans_q(np.array(said, float)).pvalue
+        assert cochran(said) == pytest.approx(wanted, rel=1e-9, abs=1e-14)
 
 
 tables = st.tuples(*[st.integers(0, 25)] * 4).filter(lambda t: t[0] + t[2] > 0 and t[1] + t[3] > 0)

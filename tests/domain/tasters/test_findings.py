@@ -72,6 +72,26 @@ def test_two_versions_are_held_against_each_other_word_by_word():
     assert not beside(one, one)[0].differs
 
 
+def test_the_same_tasters_are_each_held_against_themselves():
+    first = [card(0)] * 6 + [card()] * 3
+    second = [card()] * 9
+    one, other = findings(SITTING, first), findings(SITTING, second)
+    apart = {each.word: each.p for each in beside(one, other)}
+    again = {
+        each.word: each.p for each in beside(one, other, list(zip(first, second, strict=True)))
+    }
+    # Six of six who changed, changed one way: 2 in 64; two words are tested.
+    assert again["plum"] == pytest.approx(2 * 2 / 64)
+    assert apart["plum"] != again["plum"]
+    missing = beside(one, other, list(zip(first, second, strict=True))[:8])
+    assert {each.word: each.p for each in missing} == apart
+
+
+def test_it_is_told_whether_words_are_found_unequally_often():
+    assert findings(SITTING, [card(0)] * 9).apart_p < 0.01
+    assert findings(SITTING, [card(0, 2)] * 9).apart_p == 1.0
+
+
 def test_a_form_is_read_as_the_card_it_is():
     values = {"count": "7", "done": "yes", "word-2": "yes", "when-2": "sip", "strength-2": "3"}
     odd = {"word-3": "yes", "when-3": "later", "strength-3": "99", "word-77": "yes"}

@@ -1,0 +1,47 @@
+"""What the page of a blind list says of all its words, and of those who tasted twice."""
+
+import pytest
+
+from server.domain.tasters.findings import findings
+from server.store.tastings.tasters import Taster
+from server.web.tasters.one_view import beside_lines, decoys_told
+from server.web.tasters.results import Result, in_both
+from tests.domain.tasters.test_findings import SITTING, card
+
+
+def result(*people):
+    """Of (name, answer) of each who tasted."""
+    tasters = tuple(
+        Taster(f"k{at}", name, 1, at + 1, answer, apart=False)
+        for at, (name, answer) in enumerate(people)
+    )
+    return Result(SITTING, tasters, findings(SITTING, [each.answer for each in tasters]), None)
+
+
+@pytest.mark.parametrize(
+    ("places", "told"),
+    [
+        ((0,), "Some words are found more often than others: chance sets them so far apart"),
+        ((0, 2), "No word is surely found more often than another: chance sets them so far apart"),
+    ],
+)
+def test_it_is_told_whether_words_are_found_alike(places, told):
+    assert told in decoys_told(findings(SITTING, [card(*places)] * 6))
+
+
+def test_of_three_tasters_nothing_is_told_of_words_against_one_another():
+    assert "chance" not in decoys_told(findings(SITTING, [card(0)] * 3))
+
+
+def test_who_tasted_twice_is_known_by_a_name_that_nobody_shares():
+    one = result(("Ada", card(0)), ("Bea", card(0)), ("Cleo", card(0)), ("cleo", card()))
+    other = result(("ada ", card(2)), ("Dora", card()), ("Cleo", card(2)))
+    assert in_both(one, other) == [(card(0), card(2))]
+
+
+def test_two_lists_of_the_same_tasters_stand_side_by_side():
+    names = ["Ada", "Bea", "Cleo", "Dora", "Eve", "Fay", "Gil", "Hal"]
+    before, after = (result(*((name, card(*places)) for name in names)) for places in ((0,), ()))
+    verdicts = {line.word: line.verdict for line in beside_lines(before, after)}
+    assert verdicts["plum"].startswith("differs")
+    assert verdicts["rose"] == "no difference shown"
