@@ -1,4 +1,4 @@
-"""How long texts may be, the faults of a name, and how a sentence begins."""
+"""How long texts may be, the faults of a name, how names compare, and how a sentence begins."""
 
 from typing import Annotated
 
@@ -43,3 +43,12 @@ def with_capital(text: str) -> str:
     ('Rosehip', '')
     """
     return text[:1].upper() + text[1:]
+
+
+def plain_name(name: str) -> str:
+    """A name as two spellings of it are compared.
+
+    >>> plain_name(" Cool  Bag "), plain_name("")
+    ('cool bag', '')
+    """
+    return " ".join(name.casefold().split())

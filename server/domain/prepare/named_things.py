@@ -3,6 +3,7 @@
 import re
 from functools import lru_cache
 
+from server.domain.base.text import plain_name
 from server.domain.routine.routine import Segment
 
 _WORD = re.compile(r"[^\W\d_]+", re.UNICODE)
@@ -21,7 +22,7 @@ def key_of(kind: str, name: str) -> str:
     >>> key_of("ingredient", "Lemon  Juice")
     'ingredient:lemon juice'
     """
-    return f"{kind}:{' '.join(name.split()).casefold()}"[:120]
+    return f"{kind}:{plain_name(name)}"[:120]
 
 
 def telling_words(name: str) -> frozenset[str]:

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import tzinfo
 
+from server.domain.base.text import plain_name
 from server.domain.prepare.hours import Hours
 from server.domain.prepare.serial import EVERY_ORDER, Job, Times, latest_starts, no_later_s
 from server.domain.routine.preparing import Journey, Task
@@ -198,11 +199,6 @@ def _job(task: Task, hands_by_s: float, ready_by_s: float, hours: Hours | None) 
 def _parted(names: str) -> tuple[str, ...]:
     plain = map(plain_name, re.split("[,;]", names))
     return tuple(dict.fromkeys(name for name in plain if name))
-
-
-def plain_name(name: str) -> str:
-    """A name as two spellings of it are compared."""
-    return " ".join(name.casefold().split())
 
 
 def _needed_by(task: Task, there: Sequence[Task], starts: Times, leave_s: float) -> float:

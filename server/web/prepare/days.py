@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from server.domain.base.text import plain_name
 from server.domain.prepare.spans import format_span
-from server.domain.prepare.timetable import Leg, PlacedTask, Timetable, plain_name
+from server.domain.prepare.timetable import Leg, PlacedTask, Timetable
 from server.web.frame.lettering import room_of
 from server.web.frame.local_zone import LOCAL, midnight_ms
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.domain.base.text import plain_name
 from server.domain.tasters.answers import Answer
 from server.domain.tasters.findings import Findings, Oddity, findings, oddity
 from server.domain.tasters.sitting import Sitting
@@ -62,9 +63,8 @@ def in_both(one: Result, other: Result) -> list[tuple[Answer, Answer]]:
 
 
 def _by_name(result: Result) -> dict[str, Answer]:
-    people = [each for each in result.people if each.counts]
-    names = Counter(" ".join(each.name.casefold().split()) for each in people)
-    named = ((" ".join(each.name.casefold().split()), each.answer) for each in people)
+    named = [(plain_name(each.name), each.answer) for each in result.people if each.counts]
+    names = Counter(name for name, _ in named)
     return {name: answer for name, answer in named if name and names[name] == 1}
 
 

@@ -210,17 +210,18 @@ def _href(cure: StepCure, routine_id: str) -> str:
     """Where what a cure only opens is done."""
     at = {name: quote(text) for name, text in cure.parameters.items()}
     here = f"/routines/{routine_id}"
+    in_script = f"{here}/script?open=segment-{at.get('segment', '')}"
     return {
         "open claim": f"{here}/claims?open={at.get('claim', '')}",
-        "write words": f"{here}/script?open=segment-{at.get('segment', '')}",
-        "cut words": f"{here}/script?open=segment-{at.get('segment', '')}",
+        "write words": in_script,
+        "cut words": in_script,
         "learn words": f"{here}/learn/say?show=missed",
         "say sentences": f"{here}/learn/say",
         "open process": f"{here}/plan?open=process-{at.get('process', '')}",
         "open run": f"/runs/{at.get('run', '')}",
         "end run": f"{here}/runs",
         "choose rules": f"/rules/{at.get('sheet', '')}",
-        "choose drink": f"{here}/script?open=segment-{at.get('segment', '')}",
+        "choose drink": in_script,
         "open tasting": f"{here}/tastings/{at.get('sitting', '')}",
     }[cure.action]
 
