@@ -98,11 +98,12 @@ def hundredths(part: int, whole: int) -> int:
 
 
 def decoys_told(found: Findings) -> str:
-    """How often decoys were ticked, in a sentence."""
+    """How often decoys were ticked, and whether some words are found more often than others."""
+    line = "The upright line on each strip is that rate."
     if not found.decoys_shown:
-        return f"{count(len(found.decoys), 'decoy')} stand among them."
+        return f"{count(len(found.decoys), 'decoy')} stand among them. {line}"
     rate = in_a_hundred(found.decoy_ticks / found.decoys_shown)
-    told = f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times."
+    told = f"Decoys are ticked {rate}: {found.decoy_ticks} of {found.decoys_shown} times. {line}"
     if len(found.stated) < LEAST_WORDS or found.tasters < LEAST_TASTERS:
         return told
     apart = "Some words are found more often than others"
