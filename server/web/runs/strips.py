@@ -54,7 +54,7 @@ class RunStrip:
     about: str
     total: str
     words: str
-    """How it ended, or why it does not count."""
+    """How it ended, or that it does not count."""
     blocks: tuple[StripBlock, ...]
     counts: bool = True
     torn: float | None = None
@@ -171,7 +171,8 @@ class StripMaker:
             day=short_day(line.started_ms or line.created_ms),
             about=about(line),
             total=clock_ms(line.total_ms),
-            words=finish_words(line, self._rules),
+            # That it was broken off has room beside a strip, why it counts as that has none.
+            words=line.why_not.partition(":")[0] or finish_words(line, self._rules),
             blocks=tuple(blocks),
             counts=line.counts,
             torn=self._scale.at(total_s) if line.broken_off and total_s else None,

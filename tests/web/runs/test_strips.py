@@ -80,3 +80,10 @@ def test_where_one_wants_to_finish_is_the_goal_or_else_the_target(goal, words, l
 def test_a_finish_is_told_in_words_from_what_the_clock_reads(total_s, words):
     _, (strip,) = made(make_line(total_s, {"s1": 150}))
     assert strip.words == words
+
+
+def test_beside_a_strip_stands_that_a_run_was_broken_off_and_its_own_page_says_why():
+    left = make_line(600, {"s1": 150}, id="run3", doubt="unmarked")
+    assert left.why_not == "broken off: most segments not marked"
+    _, (strip,) = made(left)
+    assert strip.words == "broken off"
