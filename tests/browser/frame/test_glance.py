@@ -66,6 +66,34 @@ def untouched(tmp_path_factory):
     running.stop()
 
 
+PANELS = (
+    "drinks?edit=drink-drink-orchard", "drinks?open=figures", "claims?open=missed",
+    "script?open=sentence-seg-drip-1", "plan?open=segment-seg-espresso",
+    "prepare?edit=thing-new", "prep?edit=task-task-cordial", "learn?edit=aim",
+)  # fmt: skip
+LIES_UNDER = """
+(part) => {
+  const box = part.getBoundingClientRect();
+  const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+  return part.contains(top) ? "" : (top?.outerHTML.slice(0, 80) ?? "the edge of the screen");
+}
+"""
+
+
+def test_what_is_open_beside_a_list_shows_its_title_and_can_be_closed_at_every_size(
+    page, untouched
+):
+    hidden = []
+    for panel in PANELS:
+        page.goto(f"{untouched}{DEMO}/{panel}")
+        for width, height in (*SCREENS, (360, 640)):
+            page.set_viewport_size({"width": width, "height": height})
+            for part in ("[data-close]", "h2"):
+                over = page.locator(f"[data-panel] {part}").first.evaluate(LIES_UNDER)
+                hidden += [f"{panel} at {width} px: {part} under {over}"] if over else []
+    assert hidden == []
+
+
 @pytest.mark.parametrize("name", [each for each in PAGES if each not in TO_BE_GONE_THROUGH])
 def test_every_page_is_for_a_glance(page, untouched, name):
     page.goto(f"{untouched}{PAGES[name]}")
