@@ -1,5 +1,7 @@
 // A swap of the page moves nothing before the eyes: what is drawn later above, such as a picture,
-// would otherwise push every row. The first row that is still there stays where it was.
+// would otherwise push every row. The first row that is still there stays where it was. The browser
+// holds on to nothing meanwhile: it would follow the old content, which is pushed down by the new,
+// to the end of a page that is longer.
 
 const PARTS = "main :is(.row, section, article, .card)[id]";
 
@@ -9,8 +11,11 @@ export function noted(root) {
   const places = [...root.querySelectorAll(PARTS)]
     .map((part) => [part.id, part.getBoundingClientRect().top])
     .filter(([, top]) => top >= 0 && top < innerHeight);
+  const { style } = root.documentElement;
+  style.overflowAnchor = "none";
   return () => {
     const [id, top] = places.find(([each]) => root.getElementById(each)) ?? [];
     if (id) scrollBy(0, root.getElementById(id).getBoundingClientRect().top - top);
+    requestAnimationFrame(() => style.removeProperty("overflow-anchor"));
   };
 }

@@ -334,3 +334,19 @@ def found_ids(part):
     elif isinstance(part, list):
         for value in part:
             yield from found_ids(value)
+
+
+def test_a_longer_page_that_takes_the_place_of_a_shorter_one_is_not_scrolled_to_its_end(page, desk):
+    """The browser would keep in view what the new page pushes down, until it is gone."""
+    page.set_viewport_size({"width": 390, "height": 844})
+    routine = f"/routines/{desk.routine('Long talk')}"
+    desk.send_form(f"{routine}/drinks/new", name="Dusk", serves="1", descriptors="plum")
+    page.goto(f"{routine}/script/paste")
+    talk = "\n\n".join(f"Part {number}\nThis is said of it, and more." for number in range(20))
+    page.get_by_label("The talk").fill(talk)
+    button = page.get_by_role("button", name="Cut it into segments")
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    assert (before := page.evaluate("scrollY")) > 0
+    button.click()
+    page.locator("#part-19").wait_for()
+    assert page.evaluate("scrollY") <= before

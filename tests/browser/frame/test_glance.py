@@ -81,9 +81,7 @@ LIES_UNDER = """
 """
 
 
-def test_what_is_open_beside_a_list_can_be_read_saved_and_closed_at_every_size(
-    page, untouched
-):
+def test_what_is_open_beside_a_list_can_be_read_saved_and_closed_at_every_size(page, untouched):
     hidden = []
     for panel in PANELS:
         page.goto(f"{untouched}{DEMO}/{panel}")
