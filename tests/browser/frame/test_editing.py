@@ -350,3 +350,12 @@ def test_a_longer_page_that_takes_the_place_of_a_shorter_one_is_not_scrolled_to_
     button.click()
     page.locator("#part-19").wait_for()
     assert page.evaluate("scrollY") <= before
+
+
+@pytest.mark.parametrize("words", ["Not saved yet", "Saving …"])
+def test_what_is_said_of_saving_has_room_in_the_frame_of_the_smallest_phone(page, routine, words):
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(f"{routine}/rehearse")
+    page.locator("#saving").evaluate("(line, words) => { line.textContent = words }", words)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    expect(page.locator("#saving")).to_be_visible()
