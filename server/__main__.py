@@ -87,7 +87,7 @@ def serve(settings: Settings, anew: bool = False) -> None:
 
     Raises Trouble.
     """
-    from server.compiled import compile_before
+    from server.bytecode import compile_before
     from server.keeping.alone import alone_with
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.private import keep_private
