@@ -5,8 +5,7 @@ the start: first what a presenter opens first. An address ending in `/*` stands 
 below it. `tests/test_rooms.py` fails on a route that stands at no address of its room.
 """
 
-from server.web.frame.finding import Room
-from server.web.frame.rights import (
+from server.web.frame.addresses import (
     API_RUN,
     DRINK,
     ROUTINE,
@@ -18,6 +17,7 @@ from server.web.frame.rights import (
     TASTINGS,
     TEAM,
 )
+from server.web.frame.finding import Room
 
 
 def _room(module: str, *addresses: str) -> Room:

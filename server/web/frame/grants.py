@@ -28,7 +28,7 @@ from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_r
 from server.store.sharing.teams import load_team
 from server.store.tastings.tasters import Taster
 from server.store.watchers import Watcher, is_open
-from server.web.frame.asks import ask_of
+from server.web.frame.access import ask_of
 from server.web.frame.cookies import person_tokens_of
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
