@@ -9,8 +9,8 @@ from server.domain.base.errors import InvalidInput
 from server.store.goals import load_goal, set_goal, undo_goal
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.drift.asked import AskedOfTrends
 from server.web.drift.goal_form import goal_from, goal_values
+from server.web.drift.trend_address import AskedOfTrends
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession, made_of
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.kept_pages import Look

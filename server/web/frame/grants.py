@@ -22,7 +22,7 @@ from server.store.database import Database
 from server.store.devices import Device, hash_of
 from server.store.people.persons import has_people
 from server.store.people.sign_ins import SignedIn, is_over, signed_in_with
-from server.store.sharing.places import OWNED, routine_of
+from server.store.sharing.belonging import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
 from server.store.sharing.teams import load_team

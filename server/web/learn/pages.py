@@ -12,7 +12,7 @@ from server.domain.base.text import LINE
 from server.domain.belief.words_pace import learn_paces
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.cost import cost_of_stumbles
-from server.domain.learn.plan import plan_to
+from server.domain.learn.days_ahead import plan_to
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.store.learning import aim_of, set_aim

@@ -12,9 +12,9 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Conflict, InvalidInput, NotAdmitted
-from server.domain.tasters.answers import STRENGTHS, WHEN, Answer, Moment, answer_from
 from server.domain.tasters.serving import GlassSet, shuffled
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import STRENGTHS, WHEN, Answer, Moment, answer_from
 from server.store.database import Database
 from server.store.tastings.sittings import require_sitting
 from server.store.tastings.tasters import Taster, keep_answer, take_place
