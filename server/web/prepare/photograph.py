@@ -3,9 +3,8 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import FileResponse
 
-from server.domain.base.errors import DomainError, Fault, NotFound
+from server.domain.base.errors import DomainError, Fault
 from server.store.routines import load_routine
 from server.store.uploads.media import MediaFolder
 from server.store.uploads.photographs import (
@@ -20,9 +19,15 @@ from server.store.uploads.photographs import (
 from server.web.frame.dependencies import HeldDatabase, ReadSession, TypedForm, WriteSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form
-from server.web.frame.offered.links import kept_for_good
 from server.web.frame.render import page, see
-from server.web.frame.uploaded import Upload, UploadFolder, upload_in
+from server.web.frame.uploaded import (
+    Upload,
+    UploadFolder,
+    exchange,
+    file_under_its_key,
+    take_away,
+    upload_in,
+)
 from server.web.prepare.station import station_context
 from server.web.prepare.station_forms import PHOTOGRAPH
 
@@ -47,15 +52,7 @@ def post_photograph(
             form = Form({}, (Fault("photograph", error.message),))
             shown = station_context(session, load_routine(session, routine_id), form, PHOTOGRAPH)
         return page(request, "station", shown, 422)
-    try:
-        with held.writing() as session:
-            load_routine(session, routine_id)
-            old = set_photograph(session, routine_id, made)
-    except BaseException:
-        folder.drop(made.key)
-        raise
-    if old is not None:
-        folder.drop(old)
+    exchange(held, folder, routine_id, made, set_photograph)
     return see(f"/routines/{routine_id}/station")
 
 
@@ -69,11 +66,7 @@ def post_under(session: WriteSession, routine_id: str, typed: TypedForm) -> Resp
 
 @router.post("/delete")
 def post_photograph_delete(held: HeldDatabase, folder: UploadFolder, routine_id: str) -> Response:
-    with held.writing() as session:
-        load_routine(session, routine_id)
-        old = remove_photograph(session, routine_id)
-    if old is not None:
-        folder.drop(old)
+    take_away(held, folder, routine_id, remove_photograph)
     return see(f"/routines/{routine_id}/station")
 
 
@@ -82,12 +75,8 @@ def get_photograph(
     session: ReadSession, folder: UploadFolder, asker: HeldAsker, routine_id: str, key: str
 ) -> Response:
     found = load_photograph(session, routine_id, key)
-    path = folder.path(found.key)
-    if not path.is_file():
-        raise NotFound("The file of this photograph is gone from the data folder. Send it again.")
-    # Another photograph has another key, so this answer never goes stale.
-    headers = {"Cache-Control": kept_for_good(asker)}
-    return FileResponse(path, media_type=found.media_type, headers=headers)
+    gone = "The file of this photograph is gone from the data folder. Send it again."
+    return file_under_its_key(folder.path(found.key), found.media_type, asker, gone)
 
 
 def _kept(folder: MediaFolder, upload: Upload) -> Photograph:

@@ -3,17 +3,22 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import FileResponse
 
-from server.domain.base.errors import DomainError, Fault, NotFound
+from server.domain.base.errors import DomainError, Fault
 from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import HeldDatabase, ReadSession
 from server.web.frame.door import HeldAsker
-from server.web.frame.offered.links import kept_for_good
 from server.web.frame.render import page, see
-from server.web.frame.uploaded import Upload, UploadFolder, upload_in
+from server.web.frame.uploaded import (
+    Upload,
+    UploadFolder,
+    exchange,
+    file_under_its_key,
+    take_away,
+    upload_in,
+)
 from server.web.stage.rehearse import rehearse_page_of
 
 router = APIRouter(prefix="/music/{routine_id}")
@@ -37,17 +42,13 @@ def post_track(
         except DomainError as error:
             shown = rehearse_page_of(session, stored, [Fault("music", error.message)])
             return page(request, "rehearse", shown, 422)
-    _exchange(held, folder, routine_id, track)
+    exchange(held, folder, routine_id, track, set_track)
     return see(f"/routines/{routine_id}/rehearse")
 
 
 @router.post("/delete")
 def post_delete(held: HeldDatabase, folder: UploadFolder, routine_id: str) -> Response:
-    with held.writing() as session:
-        load_routine(session, routine_id)
-        old = remove_track(session, routine_id)
-    if old is not None:
-        folder.drop(old)
+    take_away(held, folder, routine_id, remove_track)
     return see(f"/routines/{routine_id}/rehearse")
 
 
@@ -56,12 +57,9 @@ def get_track(
     session: ReadSession, folder: UploadFolder, asker: HeldAsker, routine_id: str, key: str
 ) -> Response:
     track = load_track(session, routine_id, key)
+    gone = "The file of this music is gone from the data folder. Upload it again."
     path = folder.path(track.key)
-    if not path.is_file():
-        raise NotFound("The file of this music is gone from the data folder. Upload it again.")
-    # Another track has another key, so this answer never goes stale: a tablet keeps it.
-    headers = {"Cache-Control": kept_for_good(asker)}
-    return FileResponse(path, media_type=track.media_type, headers=headers, filename=track.name)
+    return file_under_its_key(path, track.media_type, asker, gone, track.name)
 
 
 def _kept(folder: MediaFolder, upload: Upload) -> Track:
@@ -69,15 +67,3 @@ def _kept(folder: MediaFolder, upload: Upload) -> Track:
     if isinstance(upload, DomainError):
         raise upload
     return take_track(folder, upload.file, upload.filename or "")
-
-
-def _exchange(held: HeldDatabase, folder: MediaFolder, routine_id: str, track: Track) -> None:
-    """Make `track` the routine's music; committed here, for only then may the old file go."""
-    try:
-        with held.writing() as session:
-            old = set_track(session, routine_id, track)
-    except BaseException:
-        folder.drop(track.key)
-        raise
-    if old is not None:
-        folder.drop(old)
