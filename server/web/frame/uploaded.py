@@ -12,12 +12,14 @@ from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import DomainError, InvalidInput, NoRoom, NotFound
 from server.domain.base.numbers import read_whole
-from server.store.database import Database
 from server.store.disk import disk_trouble
 from server.store.routines import load_routine
 from server.store.uploads.media import MediaFolder
+from server.web.frame.dependencies import HeldDatabase, made_of
 from server.web.frame.door import Asker
 from server.web.frame.offered.links import kept_for_good
+from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 
 
 class KeptFile(Protocol):
@@ -71,40 +73,61 @@ def upload_in(name: str, missing: str) -> Callable[..., AsyncIterator[Upload]]:
     return _upload
 
 
-def exchange(
-    held: Database,
-    folder: MediaFolder,
-    routine_id: str,
-    made: K,
-    put: Callable[[Session, str, K], str | None],
-) -> None:
-    """Put a file that was just kept in the place of the one a routine has, whose key `put` returns.
+class FilePlace:
+    """The place of the one file of a kind that a routine has: filled, exchanged, emptied."""
 
-    Committed here, for only then may the old file go. Raises NotFound.
-    """
-    try:
-        with held.writing() as session:
-            load_routine(session, routine_id)
-            old = put(session, routine_id, made)
-    except BaseException:
-        folder.drop(made.key)
-        raise
-    if old is not None:
-        folder.drop(old)
+    def __init__(
+        self, request: Request, held: HeldDatabase, folder: UploadFolder, routine_id: str
+    ) -> None:
+        self._request = request
+        self._held = held
+        self._folder = folder
+        self._routine_id = routine_id
+
+    def take_in(
+        self,
+        upload: Upload,
+        take: Callable[[MediaFolder, UploadFile], K],
+        put: Callable[[Session, str, K], str | None],
+        again: Callable[[Session, str], Page],
+        then: str,
+    ) -> Response:
+        """Keep what was sent as `take` says, make it the routine's with `put`, go on to `then`.
+
+        Where it is not taken, the page `again` says why. `put` returns the key of the file before.
+        """
+        try:
+            if isinstance(upload, DomainError):
+                raise upload
+            made = take(self._folder, upload)
+        except DomainError as error:
+            with self._held.reading() as session:
+                shown = again(session, error.message)
+            return page(self._request, shown.folder, shown, 422)
+        try:
+            old = self._changed(lambda session: put(session, self._routine_id, made))
+        except BaseException:
+            self._folder.drop(made.key)
+            raise
+        self._drop(old)
+        return see(then)
+
+    def take_away(self, take: Callable[[Session, str], str | None]) -> None:
+        """Let the routine have none; `take` returns the key of the one it had."""
+        self._drop(self._changed(lambda session: take(session, self._routine_id)))
+
+    def _changed(self, change: Callable[[Session], str | None]) -> str | None:
+        with self._held.writing() as session:
+            load_routine(session, self._routine_id)
+            return change(session)
+
+    def _drop(self, old: str | None) -> None:
+        # Only once the change is committed may the old file go.
+        if old is not None:
+            self._folder.drop(old)
 
 
-def take_away(
-    held: Database,
-    folder: MediaFolder,
-    routine_id: str,
-    take: Callable[[Session, str], str | None],
-) -> None:
-    """Take away the file that a routine has, whose key `take` returns. Raises NotFound."""
-    with held.writing() as session:
-        load_routine(session, routine_id)
-        old = take(session, routine_id)
-    if old is not None:
-        folder.drop(old)
+HeldFile = Annotated[FilePlace, Depends(made_of(FilePlace))]
 
 
 def file_under_its_key(

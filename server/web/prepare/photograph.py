@@ -2,9 +2,11 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
+from sqlmodel import Session
+from starlette.datastructures import UploadFile
 
-from server.domain.base.errors import DomainError, Fault
+from server.domain.base.errors import Fault
 from server.store.routines import load_routine
 from server.store.uploads.media import MediaFolder
 from server.store.uploads.photographs import (
@@ -16,18 +18,12 @@ from server.store.uploads.photographs import (
     set_photograph,
     take_photograph,
 )
-from server.web.frame.dependencies import HeldDatabase, ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form
-from server.web.frame.render import page, see
-from server.web.frame.uploaded import (
-    Upload,
-    UploadFolder,
-    exchange,
-    file_under_its_key,
-    take_away,
-    upload_in,
-)
+from server.web.frame.render import see
+from server.web.frame.shown import Page
+from server.web.frame.uploaded import HeldFile, Upload, UploadFolder, file_under_its_key, upload_in
 from server.web.prepare.station import station_context
 from server.web.prepare.station_forms import PHOTOGRAPH
 
@@ -38,22 +34,12 @@ SentPicture = Annotated[Upload, Depends(upload_in("photograph", "Choose a photog
 
 
 @router.post("")
-def post_photograph(
-    request: Request,
-    held: HeldDatabase,
-    folder: UploadFolder,
-    routine_id: str,
-    upload: SentPicture,
-) -> Response:
-    try:
-        made = _kept(folder, upload)
-    except DomainError as error:
-        with held.reading() as session:
-            form = Form({}, (Fault("photograph", error.message),))
-            shown = station_context(session, load_routine(session, routine_id), form, PHOTOGRAPH)
-        return page(request, "station", shown, 422)
-    exchange(held, folder, routine_id, made, set_photograph)
-    return see(f"/routines/{routine_id}/station")
+def post_photograph(file: HeldFile, routine_id: str, upload: SentPicture) -> Response:
+    def again(session: Session, told: str) -> Page:
+        form = Form({}, (Fault("photograph", told),))
+        return station_context(session, load_routine(session, routine_id), form, PHOTOGRAPH)
+
+    return file.take_in(upload, _kept, set_photograph, again, f"/routines/{routine_id}/station")
 
 
 @router.post("/under")
@@ -65,8 +51,8 @@ def post_under(session: WriteSession, routine_id: str, typed: TypedForm) -> Resp
 
 
 @router.post("/delete")
-def post_photograph_delete(held: HeldDatabase, folder: UploadFolder, routine_id: str) -> Response:
-    take_away(held, folder, routine_id, remove_photograph)
+def post_photograph_delete(file: HeldFile, routine_id: str) -> Response:
+    file.take_away(remove_photograph)
     return see(f"/routines/{routine_id}/station")
 
 
@@ -79,7 +65,5 @@ def get_photograph(
     return file_under_its_key(folder.path(found.key), found.media_type, asker, gone)
 
 
-def _kept(folder: MediaFolder, upload: Upload) -> Photograph:
-    if isinstance(upload, DomainError):
-        raise upload
-    return take_photograph(folder, upload.file)
+def _kept(folder: MediaFolder, sent: UploadFile) -> Photograph:
+    return take_photograph(folder, sent.file)

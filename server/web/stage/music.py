@@ -2,23 +2,19 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Depends, Response
+from sqlmodel import Session
+from starlette.datastructures import UploadFile
 
-from server.domain.base.errors import DomainError, Fault
+from server.domain.base.errors import Fault
 from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
 from server.store.uploads.media import MediaFolder
-from server.web.frame.dependencies import HeldDatabase, ReadSession
+from server.web.frame.dependencies import ReadSession
 from server.web.frame.door import HeldAsker
-from server.web.frame.render import page, see
-from server.web.frame.uploaded import (
-    Upload,
-    UploadFolder,
-    exchange,
-    file_under_its_key,
-    take_away,
-    upload_in,
-)
+from server.web.frame.render import see
+from server.web.frame.shown import Page
+from server.web.frame.uploaded import HeldFile, Upload, UploadFolder, file_under_its_key, upload_in
 from server.web.stage.rehearse import rehearse_page_of
 
 router = APIRouter(prefix="/music/{routine_id}")
@@ -28,27 +24,17 @@ SentMusic = Annotated[Upload, Depends(upload_in("music", "Choose a file first.")
 
 
 @router.post("")
-def post_track(
-    request: Request,
-    held: HeldDatabase,
-    folder: UploadFolder,
-    routine_id: str,
-    upload: SentMusic,
-) -> Response:
-    with held.reading() as session:
+def post_track(file: HeldFile, routine_id: str, upload: SentMusic) -> Response:
+    def again(session: Session, told: str) -> Page:
         stored = load_routine(session, routine_id)
-        try:
-            track = _kept(folder, upload)
-        except DomainError as error:
-            shown = rehearse_page_of(session, stored, [Fault("music", error.message)])
-            return page(request, "rehearse", shown, 422)
-    exchange(held, folder, routine_id, track, set_track)
-    return see(f"/routines/{routine_id}/rehearse")
+        return rehearse_page_of(session, stored, [Fault("music", told)])
+
+    return file.take_in(upload, _kept, set_track, again, f"/routines/{routine_id}/rehearse")
 
 
 @router.post("/delete")
-def post_delete(held: HeldDatabase, folder: UploadFolder, routine_id: str) -> Response:
-    take_away(held, folder, routine_id, remove_track)
+def post_delete(file: HeldFile, routine_id: str) -> Response:
+    file.take_away(remove_track)
     return see(f"/routines/{routine_id}/rehearse")
 
 
@@ -62,8 +48,5 @@ def get_track(
     return file_under_its_key(path, track.media_type, asker, gone, track.name)
 
 
-def _kept(folder: MediaFolder, upload: Upload) -> Track:
-    """The track in its folder, or why it is refused, raised."""
-    if isinstance(upload, DomainError):
-        raise upload
-    return take_track(folder, upload.file, upload.filename or "")
+def _kept(folder: MediaFolder, sent: UploadFile) -> Track:
+    return take_track(folder, sent.file, sent.filename or "")
