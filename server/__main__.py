@@ -21,8 +21,8 @@ from server.settings import SETTINGS, Setting, Settings, read_settings
 if TYPE_CHECKING:
     from fastapi import FastAPI
 
-    from server.https.keeper import Keeper
-    from server.keeping.alone import FolderHold
+    from server.https.renewing import Keeper
+    from server.keeping.one_server import FolderHold
 
 USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--people] [--new]
        ./run --database ADDRESS --workers N
@@ -60,9 +60,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
     # Imported here and below, so that help and faults in the settings are answered at once, and
     # help before anything is installed.
-    from server.inviting import let_me_in
     from server.keeping.commands import back_up, bring_back
     from server.keeping.trouble import Trouble
+    from server.let_me_in import let_me_in
 
     try:
         match command:
@@ -88,8 +88,8 @@ def serve(settings: Settings, anew: bool = False) -> None:
     Raises Trouble.
     """
     from server.bytecode import compile_before
-    from server.keeping.alone import alone_with
     from server.keeping.damage import begin_anew, require_usable
+    from server.keeping.one_server import alone_with
     from server.keeping.private import keep_private
 
     compile_before()
@@ -116,8 +116,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
 
     from server.announce import local_url
     from server.app import create_app
+    from server.app_server import run
     from server.keeping.opening import open_database
-    from server.serving import run
 
     if settings.workers > 1:
         hold.say_where(local_url(settings, listener.getsockname()[1]))
@@ -133,8 +133,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
 def _serve_with_others(settings: Settings, listener: socket.socket) -> None:
     # By its full name: a new process cannot find what stands in a module called "__main__".
     from server.__main__ import worker_app
+    from server.app_server import config_of, say
     from server.keeping.opening import open_database
-    from server.serving import config_of, say
     from server.several import look_after
 
     # What is wrong with the database is told once, before any worker begins.
@@ -162,7 +162,7 @@ def worker_app(settings: Settings, secret: str) -> "FastAPI":
 def _https(settings: Settings) -> "tuple[socket.socket, Keeper]":
     """A socket for https and the keeper of its certificate; leaves with a sentence."""
     from server.https.folder import CertificateTrouble
-    from server.https.keeper import Keeper
+    from server.https.renewing import Keeper
 
     door = listen(settings.host, settings.https_port, "NINEFIFTY_HTTPS_PORT=8444 ./run --https")
     try:

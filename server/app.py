@@ -18,8 +18,8 @@ from server.keeping.opening import open_database
 from server.rooms import ROOMS
 from server.settings import Settings
 from server.store.between.alone import alone_at
-from server.store.between.links import Shows
 from server.store.between.notices import Notices, notices_of
+from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.uploads.media import MediaFolder
@@ -110,7 +110,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
 
 def _append_posted(session: Session, asked: Sequence[object]) -> "list[Appended | None]":
     # Of a room, which is loaded when the first mark comes.
-    from server.web.stage.arriving import append_posted
+    from server.web.stage.posted_marks import append_posted
 
     return append_posted(session, asked)
 

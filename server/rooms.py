@@ -5,8 +5,7 @@ the start: first what a presenter opens first. An address ending in `/*` stands 
 below it. `tests/test_rooms.py` fails on a route that stands at no address of its room.
 """
 
-from server.web.frame.finding import Room
-from server.web.frame.rights import (
+from server.web.frame.addresses import (
     API_RUN,
     DRINK,
     ROUTINE,
@@ -18,6 +17,7 @@ from server.web.frame.rights import (
     TASTINGS,
     TEAM,
 )
+from server.web.frame.finding import Room
 
 
 def _room(module: str, *addresses: str) -> Room:
@@ -25,7 +25,7 @@ def _room(module: str, *addresses: str) -> Room:
 
 
 _FIRST = (
-    _room("frame.outside", "/healthz", "/metrics", "/readyz"),
+    _room("frame.health", "/healthz", "/metrics", "/readyz"),
     _room("frame.offline", "/offline", "/sw.js"),
     _room("devices.enter", "/in/*"),
     _room(
@@ -47,7 +47,7 @@ _ROUTINES = (
         "drinks.pages", f"{ROUTINE}/drinks", DRINK, f"{DRINK}/copy", f"{DRINK}/delete",
         f"{DRINK}/ingredients/*", f"{DRINK}/move", f"{DRINK}/steps/*", f"{ROUTINE}/library/*",
     ),
-    _room("drinks.lines", f"{DRINK}/lines"),
+    _room("drinks.recipe_lines", f"{DRINK}/lines"),
     _room("drinks.batch", f"{DRINK}/batch"),
     _room("drinks.calculators", "/calculators"),
     _room("drinks.versions", f"{ROUTINE}/drinks/compare"),
@@ -59,7 +59,7 @@ _ROUTINES = (
         f"{ROUTINE}/claims/rows/*", f"{ROUTINE}/claims/tolerance", f"{ROUTINE}/corrections/*",
     ),
     _room("script.paste", f"{ROUTINE}/script/paste/*"),
-    _room("script.words", f"{ROUTINE}/words/*"),
+    _room("script.flavour_words", f"{ROUTINE}/words/*"),
     _room(
         "plan.pages", f"{ROUTINE}/plan", f"{ROUTINE}/plan/block", f"{ROUTINE}/processes/*",
         f"{ROUTINE}/segments/*",
@@ -121,7 +121,7 @@ _LEARN = (
     _room("learn.pages", f"{ROUTINE}/learn", f"{ROUTINE}/learn/aim"),
     _room("learn.say", f"{ROUTINE}/learn/say"),
     _room("learn.cards", f"{ROUTINE}/learn/cards"),
-    _room("learn.marks", f"/api{ROUTINE}/learn/marks"),
+    _room("learn.learning_marks", f"/api{ROUTINE}/learn/marks"),
 )
 
 _HEARD = (
@@ -148,7 +148,7 @@ _TASTERS = (
 
 _PEOPLE = (
     _room("people.sign_in", "/sign-in", "/sign-out"),
-    _room("people.joining", "/first-account"),
+    _room("people.new_account", "/first-account"),
     _room("people.invited", "/invited/*"),
     _room("people.lost", "/recover", "/reset/*"),
     _room("people.account", "/account/*"),

@@ -20,8 +20,8 @@ from server.settings import ROOT, SETTINGS
 LOADED = (
     "server.app",
     "server.__main__",
-    "server.serving",
-    "server.inviting",
+    "server.app_server",
+    "server.let_me_in",
     *(room.module for room in ROOMS),
 )
 """What the process holds that the others are forked from."""

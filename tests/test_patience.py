@@ -12,9 +12,9 @@ import pytest
 from fastapi import Response
 
 from server.app import create_app
+from server.app_server import server_of
 from server.domain.runs.events import event_document
 from server.patience import Patience, raise_limit_of_files
-from server.serving import server_of
 from server.settings import Settings
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet

@@ -4,8 +4,8 @@ import sys
 from datetime import datetime
 from pathlib import Path
 
-from server.keeping.alone import alone_with
 from server.keeping.archive import Contents, write_archive
+from server.keeping.one_server import alone_with
 from server.keeping.private import keep_private
 from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble

@@ -7,7 +7,7 @@ from pathlib import Path
 from sqlalchemy.exc import DatabaseError
 
 from server.domain.base.errors import Conflict, InvalidInput
-from server.keeping.alone import alone_with
+from server.keeping.one_server import alone_with
 from server.keeping.opening import database_of
 from server.keeping.private import keep_private
 from server.keeping.trouble import Trouble, told_of_database

@@ -10,7 +10,7 @@ from server.keeping.trouble import Trouble, told, told_of_database
 from server.settings import Settings
 from server.store.between.alone import starting
 from server.store.between.codes import close_device_code
-from server.store.between.links import drop_links
+from server.store.between.terminal_links import drop_links
 from server.store.database import Database
 from server.store.engines.kind import CopyFailed
 from server.store.first_time import furnish

@@ -14,7 +14,7 @@ from server.domain.whole.exchange import RoutineFile
 from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal
-from server.store.heard.moving import add_takes, has_take, take_records
+from server.store.heard.carrying import add_takes, has_take, take_records
 from server.store.ids import new_id
 from server.store.incoming import Lot, lots
 from server.store.learning import add_marks, aim_of, marks_of, set_aim
@@ -25,7 +25,7 @@ from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
 from server.store.staged import AN_IMPORT, clear_some
 from server.store.tables import RoutineRow, RuleSheetRow, RunRow
-from server.store.tastings.moving import add_sittings, has_sitting, sitting_records
+from server.store.tastings.carrying import add_sittings, has_sitting, sitting_records
 
 _FORMAT: Literal["ninefifty-routine"] = "ninefifty-routine"
 _IDS_AT_ONCE = 500

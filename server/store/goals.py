@@ -4,12 +4,10 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.base.errors import NotFound
 from server.domain.drift.goals import Goal
 from server.domain.whole.exchange import to_json
 from server.store.readable import readable
-from server.store.routines import touch_routine
-from server.store.tables import RoutineRow
+from server.store.routines import routine_row, touch_routine
 
 
 @dataclass(frozen=True)
@@ -22,7 +20,7 @@ class KeptGoal:
 
 def load_goal(session: Session, routine_id: str) -> KeptGoal:
     """The goal of a routine. Raises NotFound."""
-    text = _row(session, routine_id).goal
+    text = routine_row(session, routine_id).goal
     kept = None if text is None else readable(KeptGoal, text, routine_id)
     return kept or KeptGoal()
 
@@ -39,14 +37,7 @@ def undo_goal(session: Session, routine_id: str) -> None:
 
 
 def _put(session: Session, routine_id: str, kept: KeptGoal) -> None:
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     row.goal = None if kept == KeptGoal() else to_json(kept)
     session.add(row)
     touch_routine(session, routine_id)
-
-
-def _row(session: Session, routine_id: str) -> RoutineRow:
-    row = session.get(RoutineRow, routine_id)
-    if row is None:
-        raise NotFound("There is no such routine.")
-    return row

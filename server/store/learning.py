@@ -16,7 +16,7 @@ from sqlmodel import Session, and_, col, delete, func, or_, select
 
 from server.domain.base.errors import InvalidInput
 from server.domain.learn.aim import LearningAim
-from server.domain.learn.marks import MOST_MARKS, How, LearningMark
+from server.domain.learn.learning_marks import MOST_MARKS, How, LearningMark
 from server.store.routines import change_of, touch_routine
 from server.store.tables import LearningAimRow, LearningMarkRow, RunRow
 

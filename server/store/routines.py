@@ -98,7 +98,7 @@ def routines_under(session: Session, sheet_id: str, deleted: bool = False) -> li
 
 def load_routine(session: Session, routine_id: str) -> StoredRoutine:
     """The routine with that id, with its history; a deleted one too. Raises NotFound."""
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     labels: dict[int, tuple[str, str]] = {
         number: (label, document)
         for number, label, document in session.exec(
@@ -158,7 +158,7 @@ def edit_routine(
     `label` says what was done ("Deleted “Pour”"). An edit that changes nothing leaves no trace.
     Raises NotFound, and whatever `change` raises.
     """
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     before = _revision(session, routine_id, row.head)
     after = change(before)
     if after == before:
@@ -205,7 +205,7 @@ def move_routine(
 
     `within` are the ids of those that the list shows, None for all.
     """
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     if row.deleted_ms is not None:
         raise Conflict("This routine was deleted. Bring it back first.")
     # The deleted ones are counted on with the others, so that they keep their places among them.
@@ -233,7 +233,8 @@ def _touch(session: Session, routine_id: str) -> None:
     session.connection().execute(_TOUCH, {"routine": routine_id})
 
 
-def _row(session: Session, routine_id: str) -> RoutineRow:
+def routine_row(session: Session, routine_id: str) -> RoutineRow:
+    """The row of a routine. Raises NotFound."""
     row = session.get(RoutineRow, routine_id)
     if row is None:
         raise NotFound("There is no such routine.")
@@ -277,7 +278,7 @@ def _put_revision(session: Session, routine: Routine, number: int, label: str, n
 
 
 def _move_head(session: Session, routine_id: str, by: int, otherwise: str) -> None:
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     if session.get(RevisionRow, (routine_id, row.head + by)) is None:
         raise Conflict(otherwise)
     _revision(session, routine_id, row.head + by)
@@ -287,7 +288,7 @@ def _move_head(session: Session, routine_id: str, by: int, otherwise: str) -> No
 
 
 def _set_deleted(session: Session, routine_id: str, deleted_ms: int | None) -> Routine:
-    row = _row(session, routine_id)
+    row = routine_row(session, routine_id)
     row.deleted_ms = deleted_ms
     row.change += 1
     session.add(row)

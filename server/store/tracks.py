@@ -14,6 +14,7 @@ from server.domain.base.text import LINE
 from server.store.routines import touch_routine
 from server.store.tables import TrackRow
 from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.single_file import remove_file
 
 MOST_BYTES = 64 * MB
 """A track is held in the memory of the tablet while the stage is open."""
@@ -84,12 +85,7 @@ def set_track(session: Session, routine_id: str, track: Track) -> str | None:
 
 def remove_track(session: Session, routine_id: str) -> str | None:
     """Take the routine's music away; returns its key, None where there was none."""
-    row = session.get(TrackRow, routine_id)
-    if row is None:
-        return None
-    session.delete(row)
-    touch_routine(session, routine_id)
-    return row.key
+    return remove_file(session, session.get(TrackRow, routine_id))
 
 
 def _kinds_taken() -> str:

@@ -21,8 +21,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
 from server.domain.drift.analysis import Drift, analyse
+from server.domain.drift.run_table import RunTable, run_table
 from server.domain.drift.sentences import sentences
-from server.domain.drift.table import RunTable, run_table
 from tests.bench import plain_drift
 from tests.factories import NOW_MS, RULES, make_line, make_routine, make_segment
 

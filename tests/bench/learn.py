@@ -11,10 +11,10 @@ from datetime import UTC, datetime, timedelta
 
 from server.demo import demo_file
 from server.domain.claims.pace import Paces, WordPace
-from server.domain.learn.history import histories
-from server.domain.learn.marks import LearningMark
+from server.domain.learn.days_ahead import plan_to, said
+from server.domain.learn.learning_marks import LearningMark
 from server.domain.learn.memory import chance_known
-from server.domain.learn.plan import plan_to, said
+from server.domain.learn.said_before import histories
 from server.domain.learn.script import LearntSentence, sentences_to_learn
 from server.domain.learn.today import session_on, standings
 from tests.bench.figures import Figure

@@ -132,7 +132,7 @@ def wait_for(port: int, path: str = "/") -> None:
 def main() -> None:
     kind, port, file = sys.argv[1], int(sys.argv[2]), Path(sys.argv[3])
     from server.__main__ import listen
-    from server.serving import run
+    from server.app_server import run
     from server.settings import Settings
 
     make = {"pages": pages, "bare": bare, "echo": echo}[kind]

@@ -9,11 +9,11 @@ import math
 from statistics import fmean
 
 from server.domain.base.student import t_quantile
-from server.domain.drift import changes, groups, learning, level, moves, trend
+from server.domain.drift import changes, groups, learning_curve, level, moves, trend
 from server.domain.drift.analysis import MOST_CHARTED
 from server.domain.drift.control import D2, EWMA_WEIGHT, WIDTH_SIGMA
 from server.domain.drift.laws import normal_quantile, rank_sum_rank, sign_rank
-from server.domain.drift.together import CLIP_SIGMA, SHARE_RUNS
+from server.domain.drift.wandering import CLIP_SIGMA, SHARE_RUNS
 
 
 def analysis(rows, totals, firsts, *, whole=False):
@@ -204,7 +204,7 @@ def least_squares(times, weights, shape):
 
 def huber(times, fit, shape):
     residuals = [t - fit[0] - fit[1] * s for t, s in zip(times, shape, strict=True)]
-    clip = learning.CLIP_SIGMA * level.ROBUST_SIGMA * median([abs(r) for r in residuals])
+    clip = learning_curve.CLIP_SIGMA * level.ROBUST_SIGMA * median([abs(r) for r in residuals])
     return [min(1.0, clip / abs(r)) if r else 1.0 for r in residuals]
 
 

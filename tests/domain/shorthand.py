@@ -6,7 +6,7 @@ from scipy.optimize import brentq
 from server.domain.base.tokens import count_spoken, tokens_of
 from server.domain.belief.believe import belief_of, state_after
 from server.domain.claims.glass_facts import facts_of_glass
-from server.domain.drift.learning import learning_curves
+from server.domain.drift.learning_curve import learning_curves
 from server.domain.drift.pairs import Pair
 from server.domain.glass import sugar
 from server.domain.glass.figures import Estimate

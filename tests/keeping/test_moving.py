@@ -2,8 +2,8 @@
 
 import pytest
 
-from server.keeping.alone import alone_with
 from server.keeping.moving import move_database
+from server.keeping.one_server import alone_with
 from server.keeping.trouble import Trouble
 from server.store.database import Database
 from server.store.routines import list_routines

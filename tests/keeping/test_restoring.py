@@ -5,10 +5,10 @@ from datetime import datetime
 import pytest
 
 from server.keeping import restoring
-from server.keeping.alone import alone_with
 from server.keeping.archive import write_archive
 from server.keeping.commands import bring_back
 from server.keeping.damage import require_usable
+from server.keeping.one_server import alone_with
 from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble
 from server.store.copying import connected, copy_database

@@ -18,7 +18,7 @@ import httpx
 from server.domain.base.standings import EVERYTHING, STANDINGS, allows
 from server.store.database import Database
 from server.store.people.sign_ins import sign_in
-from server.web.frame.asks import ASKS
+from server.web.frame.access import ASKS
 from server.web.frame.cookies import PERSON
 from tests.postgres_server import PostgresServer
 from tests.real_server import RealServer

@@ -10,14 +10,14 @@ from server.domain.drift.calibration import Calibration, calibration
 from server.domain.drift.changes import LevelChange, changes
 from server.domain.drift.control import IndividualsChart, ewma_signals, individuals
 from server.domain.drift.laws import Array
-from server.domain.drift.learning import LearningCurve, learning_curves
+from server.domain.drift.learning_curve import LearningCurve, learning_curves
 from server.domain.drift.level import LevelOfTimes, OffPlan, level_of, off_plan
 from server.domain.drift.looks import Looks, looks
 from server.domain.drift.moves import Move, recent_move
 from server.domain.drift.pairs import Pair, PairResult, compared, first_of_day, with_incident
-from server.domain.drift.table import RunTable
-from server.domain.drift.together import Together, together
+from server.domain.drift.run_table import RunTable
 from server.domain.drift.trend import Trend, trend
+from server.domain.drift.wandering import Together, together
 from server.domain.risk.next_run import NextRun
 from server.domain.routine.rules import RuleSheet
 

@@ -91,7 +91,7 @@ def changes(times_s: Array, *, alarm: float = ALARM) -> tuple[LevelChange, ...]:
     """Where the level of `times_s` changed, earliest first; at most one in a hundred by chance.
 
     The chance holds for a series without a change and without gaps taken as times. A steady
-    slope shows as a staircase: see `trend` and `learning` before naming it a jump.
+    slope shows as a staircase: see `trend` and `learning_curve` before naming it a jump.
     """
     places = _segmented(times_s, alarm)
     edges = [0, *places, times_s.size]

@@ -19,7 +19,7 @@ from server.domain.drift.looks import LEAST_SHIFT_S, WHOLE, WINDOW_RUNS, FoundCh
 from server.domain.drift.moves import Move, extent
 from server.domain.drift.multiplicity import adjusted, chosen_bounds, selected_level
 from server.domain.drift.pairs import Pair
-from server.domain.drift.together import Link, VarianceShare
+from server.domain.drift.wandering import Link, VarianceShare
 
 ALARM = 0.01
 CHOSEN_LEVEL = 0.98

@@ -7,7 +7,7 @@ import numpy as np
 
 from server.domain.drift.groups import Difference, difference, usual_difference_s
 from server.domain.drift.laws import Array
-from server.domain.drift.table import Flags, RunTable
+from server.domain.drift.run_table import Flags, RunTable
 
 
 @dataclass(frozen=True, eq=False)

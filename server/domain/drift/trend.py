@@ -7,8 +7,8 @@
 
 Both look at every pair of runs, which grows with the square of their number. A trend is therefore
 one of the latest `TREND_RUNS` runs: exact, of bounded cost, and what a presenter means by it (a
-slope over a thousand rehearsals says nothing of this month; `changes` and `learning` look at the
-whole history, in time that grows with n log n).
+slope over a thousand rehearsals says nothing of this month; `changes` and `learning_curve` look at
+the whole history, in time that grows with n log n).
 """
 
 import math

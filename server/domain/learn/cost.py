@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from server.domain.base.student import t_cdf
-from server.domain.learn.history import Words
-from server.domain.learn.marks import LearningMark
+from server.domain.learn.learning_marks import LearningMark
+from server.domain.learn.said_before import Words
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import words_of
 

@@ -20,7 +20,7 @@ from typing import cast
 
 from fsrs import Card, Rating, Scheduler, State
 
-from server.domain.learn.marks import How
+from server.domain.learn.learning_marks import How
 
 WANTED = 0.9
 """A sentence comes back when it would still be known nine times in ten."""

@@ -15,7 +15,7 @@ from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 
-from server.domain.learn.marks import How
+from server.domain.learn.learning_marks import How
 from server.domain.learn.memory import USUAL, Learner, Memory, after, chance_known
 
 LEAST_REVIEWS = 200

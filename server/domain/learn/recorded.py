@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from server.domain.base.rates import at_least
 from server.domain.heard.alignment import Alignment, SentenceMatch
 from server.domain.heard.plain_words import plain_words
-from server.domain.learn.marks import How, LearningMark
+from server.domain.learn.learning_marks import How, LearningMark
 from server.domain.learn.thinning import NOTHING
 
 LEAST_WORDS = 3

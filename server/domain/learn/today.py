@@ -10,7 +10,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from server.domain.learn.history import NEVER_SAID, History, Words
 from server.domain.learn.memory import (
     USUAL,
     WANTED,
@@ -20,6 +19,7 @@ from server.domain.learn.memory import (
     chance_known,
     interval_days,
 )
+from server.domain.learn.said_before import NEVER_SAID, History, Words
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import NOTHING
 

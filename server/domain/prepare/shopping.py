@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from server.domain.base.amounts import Amount
 from server.domain.prepare.kit import needs_per_run
 from server.domain.prepare.named_things import key_of
-from server.domain.prepare.opened import lasting_runs, packs_in_a_row
+from server.domain.prepare.open_packs import lasting_runs, packs_in_a_row
 from server.domain.prepare.packs import Packs, cheapest
 from server.domain.routine.preparing import Good, Preparation, Size
 from server.domain.routine.routine import Routine

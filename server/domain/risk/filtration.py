@@ -18,7 +18,7 @@ from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.student import t_quantile
 from server.domain.routine.estimate import TimeEstimate
-from server.domain.routine.reading import FiltrationReading
+from server.domain.routine.filter_reading import FiltrationReading
 
 READING_ERROR = 0.03
 """Assumption, no source: how far a single reading is off, as part of the mean of t / V."""

@@ -11,8 +11,8 @@ from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
 from server.domain.base.text import Name, Text
 from server.domain.glass.steps import TempC
+from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.planned import Spread
-from server.domain.routine.reading import FiltrationReading
 
 MOST_READINGS = 12
 

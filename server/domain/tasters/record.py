@@ -9,9 +9,9 @@ from typing import Annotated
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import InvalidInput
-from server.domain.tasters.answers import NOTHING_YET, Answer
 from server.domain.tasters.serving import MOST_PLACES
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import NOTHING_YET, Answer
 
 Moment = Annotated[int, Field(ge=0, le=2**53)]
 

@@ -17,7 +17,7 @@ from server.domain.base.text import Line, Text
 from server.domain.drift.goals import Goal
 from server.domain.heard.record import MOST_TAKES, TakeRecord
 from server.domain.learn.aim import LearningAim
-from server.domain.learn.marks import MOST_MARKS, LearningMark
+from server.domain.learn.learning_marks import MOST_MARKS, LearningMark
 from server.domain.prepare.ticks import MOST_TICKS, PackedTick
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine

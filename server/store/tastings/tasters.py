@@ -12,8 +12,8 @@ from sqlmodel import Session, col, func, select
 
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.runs.joining import PASS_LASTS_MS
-from server.domain.tasters.answers import NOTHING_YET, Answer
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import NOTHING_YET, Answer
 from server.domain.whole.exchange import to_json
 from server.store.devices import hash_of
 from server.store.readable import readable

@@ -13,6 +13,7 @@ from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.photographs import bare, kind_of
 from server.store.routines import touch_routine
 from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.single_file import remove_file
 from server.store.uploads.table import PhotographRow
 
 MOST_BYTES = 12 * MB
@@ -84,9 +85,4 @@ def lay_under(session: Session, routine_id: str, percent: int) -> None:
 
 def remove_photograph(session: Session, routine_id: str) -> str | None:
     """Take the photograph away; returns its key, None where there was none."""
-    row = session.get(PhotographRow, routine_id)
-    if row is None:
-        return None
-    session.delete(row)
-    touch_routine(session, routine_id)
-    return row.key
+    return remove_file(session, session.get(PhotographRow, routine_id))

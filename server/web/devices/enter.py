@@ -8,7 +8,7 @@ from fastapi import APIRouter, Depends, Request, Response
 from server.domain.base.errors import Fault, TooMany
 from server.domain.base.rights import Role
 from server.store.between.codes import standing_device_code, use_device_code
-from server.store.between.links import is_printed
+from server.store.between.terminal_links import is_printed
 from server.store.devices import let_in, take_invitation
 from server.web.devices.naming import device_name
 from server.web.frame.cookies import keep_token, tokens_of

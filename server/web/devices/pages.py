@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
+from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.rights import ROLES, Role
@@ -23,10 +24,11 @@ from server.store.devices import (
     rename_device,
     take_out,
 )
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.door import HERE, Asker, Door, HeldAsker, HeldDoor
+from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
-from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.guard import opened
 from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
@@ -109,29 +111,19 @@ def code_image(request: Request, session: ReadSession, now_ms: NowMs) -> Respons
 
 @router.post("/{key}")
 def post_name(
-    request: Request,
-    held: HeldDatabase,
-    door: HeldDoor,
-    asker: HeldAsker,
-    now_ms: NowMs,
-    key: str,
-    typed: TypedForm,
+    request: Request, sent: Sent, door: HeldDoor, asker: HeldAsker, now_ms: NowMs, key: str
 ) -> Response:
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            now = opened({"name": device_named(session, key).name}).values
-            typed = merged(typed, now)
-            rename_device(session, key, typed.text("name"))
-    except InvalidInput as error:
-        form = refused(typed, error, now)
-        with held.reading() as session:
-            devices = list_devices(session)
-            code = standing_device_code(session, now_ms)
-        shown = _shown(request, door, asker, now_ms, devices, code, key, form)
-        return page(request, "device_list", shown, 422)
-    door.forget()
-    return see("/devices")
+    def change(session: Session) -> str:
+        typed = sent.merged({"name": device_named(session, key).name})
+        rename_device(session, key, typed.text("name"))
+        after_commit(session, door.forget)
+        return "/devices"
+
+    def again(session: Session, form: Form) -> DevicesPage:
+        devices, code = list_devices(session), standing_device_code(session, now_ms)
+        return _shown(request, door, asker, now_ms, devices, code, key, form)
+
+    return sent.save(change, again)
 
 
 @router.post("/{key}/take")

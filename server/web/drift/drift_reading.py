@@ -12,8 +12,8 @@ from sqlmodel import Session
 from server.domain.drift.analysis import Drift, analyse
 from server.domain.drift.pairs import Pair, tagged
 from server.domain.drift.run_labels import labels_of
+from server.domain.drift.run_table import RunTable, run_table
 from server.domain.drift.sessions import day_of
-from server.domain.drift.table import RunTable, run_table
 from server.domain.drift.wording import day
 from server.domain.risk.next_run import NextRun
 from server.domain.routine.rules import RuleSheet

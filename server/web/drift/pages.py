@@ -5,17 +5,18 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import InvalidInput
 from server.store.goals import load_goal, set_goal, undo_goal
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.web.drift.asked import AskedOfTrends
 from server.web.drift.goal_form import goal_from, goal_values
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm, WriteSession, made_of
-from server.web.frame.guard import Values, merged, refused
+from server.web.drift.trend_address import AskedOfTrends
+from server.web.frame.dependencies import NowMs, WriteSession, made_of
+from server.web.frame.editing import Sent
+from server.web.frame.forms import Form
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.plan.outlook import HeldOutlooks
 
 # Whatever needs NumPy is imported where it is used: the app starts without it.
@@ -42,31 +43,21 @@ async def drift_page(
 
 
 @router.post("/goal")
-def post_goal(
-    request: Request,
-    held: HeldDatabase,
-    outlooks: HeldOutlooks,
-    now_ms: NowMs,
-    routine_id: str,
-    typed: TypedForm,
-) -> Response:
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            routine = load_routine(session, routine_id).routine
-            rules = load_rule_sheet(session, routine.rule_sheet_id)
-            now = goal_values(load_goal(session, routine_id).now, rules).values
-            typed = merged(typed, now)
-            set_goal(session, routine_id, goal_from(typed))
-    except InvalidInput as error:
-        form = refused(typed, error, now)
-        with held.reading() as session:
-            from server.web.drift.trends_page import trends_page_of
+def post_goal(sent: Sent, outlooks: HeldOutlooks, now_ms: NowMs, routine_id: str) -> Response:
+    def change(session: Session) -> str:
+        routine = load_routine(session, routine_id).routine
+        rules = load_rule_sheet(session, routine.rule_sheet_id)
+        typed = sent.merged(goal_values(load_goal(session, routine_id).now, rules).values)
+        set_goal(session, routine_id, goal_from(typed))
+        return f"/routines/{routine_id}/drift?goal=changed#goal"
 
-            stored, asked = load_routine(session, routine_id), AskedOfTrends(edit="goal")
-            shown = trends_page_of(session, stored, outlooks, today(now_ms), asked, form)
-        return page(request, "drift", shown, 422)
-    return see(f"/routines/{routine_id}/drift?goal=changed#goal")
+    def again(session: Session, form: Form) -> Page:
+        from server.web.drift.trends_page import trends_page_of
+
+        stored, asked = load_routine(session, routine_id), AskedOfTrends(edit="goal")
+        return trends_page_of(session, stored, outlooks, today(now_ms), asked, form)
+
+    return sent.save(change, again)
 
 
 @router.post("/goal/delete")

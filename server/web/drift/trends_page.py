@@ -18,11 +18,11 @@ from server.domain.drift.wording import day as day_words
 from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.web.drift import view
-from server.web.drift.asked import ALL, SECTIONS, AskedOfTrends, day_from
 from server.web.drift.drift_reading import ALWAYS, DriftReading, Span, read_drift
 from server.web.drift.goal_form import Aim, aim, goal_values, goal_words
 from server.web.drift.groups import PairTable, pair_tables
 from server.web.drift.pictures import Document, picture_data
+from server.web.drift.trend_address import ALL, SECTIONS, AskedOfTrends, day_from
 from server.web.drift.trends import TrendTold, headline, three
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form

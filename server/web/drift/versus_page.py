@@ -15,12 +15,12 @@ from server.domain.base.durations import format_apart
 from server.domain.base.errors import Fault
 from server.domain.drift.pairs import chosen, compared
 from server.store.run_columns import plan_keys
-from server.web.drift.asked import day_from
 from server.web.drift.cells import beyond_chance
 from server.web.drift.choice import Choice, OptionGroup, choice_words, chosen_runs, options
 from server.web.drift.drift_reading import DriftReading
 from server.web.drift.groups import DifferenceRow, PairTable, pair_table
 from server.web.drift.interval_strip import IntervalStrip, strips
+from server.web.drift.trend_address import day_from
 from server.web.frame.editing import routine_context
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage

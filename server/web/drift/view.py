@@ -7,7 +7,7 @@ from server.domain.drift.analysis import TOTAL, Drift, SeriesDrift
 from server.domain.drift.calibration import Calibration, interval_of
 from server.domain.drift.findings import Jump, jumps
 from server.domain.drift.looks import WINDOW_RUNS
-from server.domain.drift.together import VarianceShare
+from server.domain.drift.wandering import VarianceShare
 from server.domain.drift.wording import between, clock_between, seconds
 from server.domain.risk.saying import in_a_hundred
 from server.web.drift.cells import (

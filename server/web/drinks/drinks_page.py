@@ -24,6 +24,7 @@ from server.store.routines import StoredRoutine
 from server.web.drinks.forms import MATERIALS, STEPS
 from server.web.drinks.half import Half, half_of
 from server.web.drinks.headline import DrinksHeadline, headline_of
+from server.web.drinks.in_script import Said, said_of
 from server.web.drinks.kinds import (
     KIND_WORDS,
     PROPERTIES,
@@ -32,7 +33,6 @@ from server.web.drinks.kinds import (
     first_step_fields,
 )
 from server.web.drinks.origin import ORIGIN, origin_in
-from server.web.drinks.said import Said, said_of
 from server.web.drinks.serve_amounts import FIELD, Serving, serving_of
 from server.web.drinks.substance_form import BREW_WORDS, MAKINGS, Making
 from server.web.drinks.temperature import Curve, curve_of

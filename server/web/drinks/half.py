@@ -10,7 +10,7 @@ from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
 from server.web.drinks.glass_picture import Filling, GlassPicture, picture_of, shape_of
-from server.web.drinks.said import Contradiction, Said
+from server.web.drinks.in_script import Contradiction, Said
 from server.web.drinks.serve_amounts import Serving, shown_amount
 from server.web.drinks.view import Glass, waited_words
 from server.web.frame.filters import count, decimal

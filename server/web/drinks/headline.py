@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from server.domain.base.amounts import Amount
 from server.domain.routine.routine import Routine
 from server.web.drinks.half import CardWord, Half
-from server.web.drinks.said import NEVER_SAID, Said
+from server.web.drinks.in_script import NEVER_SAID, Said
 from server.web.frame.filters import count
 
 if TYPE_CHECKING:

@@ -36,8 +36,8 @@ from server.web.drinks.forms import (
     step_from,
     step_values,
 )
-from server.web.drinks.lines import lines_form
-from server.web.drinks.said import contradicted
+from server.web.drinks.in_script import contradicted
+from server.web.drinks.recipe_lines import lines_form
 from server.web.drinks.serve_amounts import FIELD, Serving, remember, shown_amount, typed_in_all
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.editing import (

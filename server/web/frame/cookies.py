@@ -1,5 +1,7 @@
 """What browsers are given to keep: out of reach of scripts, bound to this host alone over https."""
 
+from urllib.parse import quote, unquote
+
 from fastapi import Request, Response
 
 DEVICE = "ninefifty-device"
@@ -10,6 +12,8 @@ DEVICE_LASTS_S = 400 * 24 * 3600
 """As long as a browser keeps any (RFC 6265bis, 5.5)."""
 
 TASTE = "ninefifty-taste-"
+NAME = "ninefifty-name"
+NAME_LASTS_S = 365 * 24 * 3600
 OVER_HTTPS = "__Host-"
 """Before a name: no other host and no page over http can set it."""
 
@@ -46,6 +50,16 @@ def keep_person(request: Request, answer: Response, token: str, lasts_s: int) ->
 def person_tokens_of(request: Request) -> list[str]:
     """The secrets of people that a request shows, those over https first."""
     return _shown(request, PERSON)
+
+
+def keep_name(request: Request, answer: Response, name: str) -> None:
+    """Have the browser keep the name by which somebody joined, to offer it again."""
+    keep(request, answer, NAME, quote(name), NAME_LASTS_S)
+
+
+def name_kept(request: Request) -> str:
+    """The name by which this browser joined before; "" for none."""
+    return unquote(cookie_of(request, NAME))
 
 
 def _port(request: Request) -> int:

@@ -25,13 +25,13 @@ from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.sharing.passes import is_of_another
 from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
+from server.web.frame.access import need_of
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
 from server.web.frame.dependencies import NowMs, now_for
 from server.web.frame.grants import NOTE_USE_EVERY_MS, SignIns, grants_for, require_of_person
 from server.web.frame.grants import Asker as Asker  # others know it from here
 from server.web.frame.offered.links import asking
 from server.web.frame.reach import is_here
-from server.web.frame.rights import need_of
 
 _log = logging.getLogger(__name__)
 

@@ -1,4 +1,4 @@
-"""Edits of a routine from its pages: save and go back, or show the form again with its faults."""
+"""What forms change: saved and gone on from, or the form shown again with its faults."""
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
@@ -21,7 +21,7 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, Type
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import SHOWN, Values, merged, opened, refused
 from server.web.frame.render import page, see
-from server.web.frame.shown import RoutinePage
+from server.web.frame.shown import Page, RoutinePage
 from server.web.frame.strip import strip_of
 
 NEW = "new"
@@ -148,6 +148,46 @@ def place_after(
 
 
 Edit = Annotated[Editor, Depends(made_of(Editor))]
+
+
+class SentForm:
+    """One form as it was posted, of what no history of a routine keeps."""
+
+    def __init__(self, request: Request, held: HeldDatabase, typed: TypedForm) -> None:
+        self.request = request
+        self.held = held
+        self.typed = typed
+        self._now: Values | None = None
+
+    def merged(self, now: Values) -> Typed:
+        """What was typed, joined with what was changed elsewhere (see `guard`); `now` is what is
+        stored. Raises Clashed."""
+        self._now = now
+        self.typed = merged(self.typed, now)
+        return self.typed
+
+    def save(
+        self, change: Callable[[Session], str], again: Callable[[Session, Form], Page]
+    ) -> Response:
+        """Write what `change` says and go on to the address that it gives.
+
+        Where it refuses what was typed, the page is shown at once with it; `again` builds that page
+        around the form. What is noted of the typed as wrong already is refused before the writer
+        is held.
+        """
+        try:
+            self.typed.check()
+            with self.held.writing() as session:
+                address = change(session)
+        except InvalidInput as error:
+            form = refused(self.typed, error, self._now)
+            with self.held.reading() as session:
+                shown = again(session, form)
+            return page(self.request, shown.folder, shown, 422)
+        return see(address)
+
+
+Sent = Annotated[SentForm, Depends(made_of(SentForm))]
 
 
 def id_or_new(parts: Iterable[_Part], part_id: str) -> str:

@@ -22,13 +22,13 @@ from server.store.database import Database
 from server.store.devices import Device, hash_of
 from server.store.people.persons import has_people
 from server.store.people.sign_ins import SignedIn, is_over, signed_in_with
-from server.store.sharing.places import OWNED, routine_of
+from server.store.sharing.belonging import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
 from server.store.sharing.teams import load_team
 from server.store.tastings.tasters import Taster
 from server.store.watchers import Watcher, is_open
-from server.web.frame.asks import ask_of
+from server.web.frame.access import ask_of
 from server.web.frame.cookies import person_tokens_of
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."

@@ -11,8 +11,8 @@ from server.domain.base.durations import format_clock, format_duration
 from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment
 from server.domain.routine.routine import LANES, Routine
 from server.domain.routine.rules import RuleSheet, TimeCall
+from server.web.frame.axis import round_moments
 from server.web.frame.lettering import WIDTHS_PX, Notch, beside, room_of, side_by_side
-from server.web.frame.ticks import round_moments
 
 MOST_TICKS = 20
 """Ticks that a tape can bear; a run that was left open over night would have hundreds."""

@@ -1,16 +1,36 @@
-"""Files that are sent with a form: one as it came, or why it is not taken."""
+"""Files that are sent with a form: one as it came, or why it is not taken; its place, and back."""
 
 from collections.abc import AsyncIterator, Callable
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, Protocol, TypeVar
 
-from fastapi import Depends, Request
+from fastapi import Depends, Request, Response
 from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import FileResponse
+from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
-from server.domain.base.errors import DomainError, InvalidInput, NoRoom
+from server.domain.base.errors import DomainError, InvalidInput, NoRoom, NotFound
 from server.domain.base.numbers import read_whole
 from server.store.disk import disk_trouble
+from server.store.routines import load_routine
 from server.store.uploads.media import MediaFolder
+from server.web.frame.dependencies import HeldDatabase, made_of
+from server.web.frame.door import Asker
+from server.web.frame.offered.links import kept_for_good
+from server.web.frame.render import page, see
+from server.web.frame.shown import Page
+
+
+class KeptFile(Protocol):
+    """What is known of a file that is kept under a key."""
+
+    @property
+    def key(self) -> str:
+        """The key."""
+
+
+K = TypeVar("K", bound=KeptFile)
 
 Upload = UploadFile | DomainError
 """A file that was sent, or why it is not taken: the page says that beside the field."""
@@ -51,3 +71,73 @@ def upload_in(name: str, missing: str) -> Callable[..., AsyncIterator[Upload]]:
             await form.close()
 
     return _upload
+
+
+class FilePlace:
+    """The place of the one file of a kind that a routine has: filled, exchanged, emptied."""
+
+    def __init__(
+        self, request: Request, held: HeldDatabase, folder: UploadFolder, routine_id: str
+    ) -> None:
+        self._request = request
+        self._held = held
+        self._folder = folder
+        self._routine_id = routine_id
+
+    def take_in(
+        self,
+        upload: Upload,
+        take: Callable[[MediaFolder, UploadFile], K],
+        put: Callable[[Session, str, K], str | None],
+        again: Callable[[Session, str], Page],
+        then: str,
+    ) -> Response:
+        """Keep what was sent as `take` says, make it the routine's with `put`, go on to `then`.
+
+        Where it is not taken, the page `again` says why. `put` returns the key of the file before.
+        """
+        try:
+            if isinstance(upload, DomainError):
+                raise upload
+            made = take(self._folder, upload)
+        except DomainError as error:
+            with self._held.reading() as session:
+                shown = again(session, error.message)
+            return page(self._request, shown.folder, shown, 422)
+        try:
+            old = self._changed(lambda session: put(session, self._routine_id, made))
+        except BaseException:
+            self._folder.drop(made.key)
+            raise
+        self._drop(old)
+        return see(then)
+
+    def take_away(self, take: Callable[[Session, str], str | None]) -> None:
+        """Let the routine have none; `take` returns the key of the one it had."""
+        self._drop(self._changed(lambda session: take(session, self._routine_id)))
+
+    def _changed(self, change: Callable[[Session], str | None]) -> str | None:
+        with self._held.writing() as session:
+            load_routine(session, self._routine_id)
+            return change(session)
+
+    def _drop(self, old: str | None) -> None:
+        # Only once the change is committed may the old file go.
+        if old is not None:
+            self._folder.drop(old)
+
+
+HeldFile = Annotated[FilePlace, Depends(made_of(FilePlace))]
+
+
+def file_under_its_key(
+    path: Path, media_type: str, asker: Asker, gone: str, name: str | None = None
+) -> Response:
+    """A file as a page shows or plays it; raises NotFound, which says `gone`, where it is none.
+
+    Another one has another key, so this answer never goes stale: a tablet keeps it.
+    """
+    if not path.is_file():
+        raise NotFound(gone)
+    headers = {"Cache-Control": kept_for_good(asker)}
+    return FileResponse(path, media_type=media_type, headers=headers, filename=name)

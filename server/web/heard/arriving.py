@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Response
-from fastapi.responses import FileResponse, JSONResponse
+from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import InvalidInput, NotFound
@@ -17,7 +17,7 @@ from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.media import MB
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
-from server.web.runs.recordings import FILE_POLICY, Body, Folder, HeldSettings
+from server.web.runs.recordings import Body, Folder, HeldSettings, played
 
 router = APIRouter()
 
@@ -82,17 +82,7 @@ def get_sound(session: ReadSession, folder: Folder, take_id: str) -> Response:
         raise NotFound("This take has no sound, or not all of it has arrived.")
     if not folder.holds(sound.file, sound.received_bytes):
         raise NotFound("The file of this take is missing from the folder of recordings.")
-    return FileResponse(
-        folder.path(sound.file),
-        media_type=sound.media_type,
-        filename=f"take-{take_id}.{sound.media_type.split('/')[1]}",
-        content_disposition_type="inline",
-        headers={
-            "Cache-Control": "private, no-cache",
-            "Content-Security-Policy": FILE_POLICY,
-            "Cross-Origin-Resource-Policy": "same-origin",
-        },
-    )
+    return played(folder.path(sound.file), sound.media_type, f"take-{take_id}")
 
 
 def _state(arrived: Arrived) -> Response:

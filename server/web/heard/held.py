@@ -1,18 +1,25 @@
 """What the routes of takes are handed: the recogniser, and a file that was sent with a form."""
 
-from collections.abc import AsyncIterator
+import json
+from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass
 from typing import Annotated
 
-from fastapi import Depends, Request
+from fastapi import Depends, Request, Response
+from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.heard.captions import MOST_BYTES, read_transcript
-from server.domain.heard.words import Transcript
+from server.domain.heard.words import Transcript, transcript_document
 from server.hearing.keeper import Hearing
 from server.store.disk import disk_trouble
-from server.web.frame.forms import Typed
+from server.web.frame.dependencies import HeldDatabase, made_of
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import page, see
+from server.web.frame.shown import Page
+
+PASTED = "pasted text"
 
 
 @dataclass(frozen=True)
@@ -52,10 +59,47 @@ async def _sent(request: Request) -> AsyncIterator[SentWords]:
 
 
 HeldHearing = Annotated[Hearing, Depends(_hearing)]
-Sent = Annotated[SentWords, Depends(_sent)]
 
 
-def words_sent(sent: SentWords) -> tuple[str, Transcript]:
+class WordsForm:
+    """The form by which words of a talk come in: kept, or shown again with what is wrong."""
+
+    def __init__(
+        self,
+        request: Request,
+        held: HeldDatabase,
+        sent: Annotated[SentWords, Depends(_sent)],
+    ) -> None:
+        self._request = request
+        self._held = held
+        self._sent = sent
+
+    def take_in(
+        self,
+        keep: Callable[[Session, str, str], str],
+        again: Callable[[Session, Form], Page],
+    ) -> Response:
+        """Have `keep` write the words, and go on to the address that it returns.
+
+        It is given what the file is called, "" for pasted text, and the words as they are kept.
+        Where they cannot be read, `again` builds the page around the form.
+        """
+        try:
+            name, transcript = _words_in(self._sent)
+        except InvalidInput as error:
+            with self._held.reading() as session:
+                shown = again(session, Form(self._sent.typed.values, error.faults))
+            return page(self._request, shown.folder, shown, 422)
+        words = json.dumps(transcript_document(transcript), ensure_ascii=False)
+        with self._held.writing() as session:
+            address = keep(session, name, words)
+        return see(address)
+
+
+HeldWords = Annotated[WordsForm, Depends(made_of(WordsForm))]
+
+
+def _words_in(sent: SentWords) -> tuple[str, Transcript]:
     """What was sent as words, and what it is called; the file goes before what was pasted.
 
     Raises InvalidInput beside the field where there is nothing in it that can be read.

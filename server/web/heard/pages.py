@@ -3,12 +3,14 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
+from sqlmodel import Session
 
 from server.domain.base.durations import parse_duration
 from server.domain.base.errors import Conflict, InvalidInput, NotFound
 from server.domain.base.numbers import read_number
 from server.domain.routine.plan import Plan
 from server.domain.runs.events import VERDICTS, Verdict
+from server.store.database import after_commit
 from server.store.heard.forgetting import forget_take
 from server.store.heard.jobs import ask_again, ask_for_words, cancel_job
 from server.store.heard.takes import (
@@ -35,11 +37,11 @@ from server.web.frame.dependencies import (
 from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import Values, merged, refused
 from server.web.frame.render import page, see
-from server.web.heard.held import HeldHearing, Sent, words_sent
+from server.web.frame.shown import Page
+from server.web.heard.held import PASTED, HeldHearing, HeldWords
 from server.web.heard.reading import require_reading
 from server.web.heard.starts import require_room
 from server.web.heard.take_page import BOUNDARY, Asked, start_form, take_page_of
-from server.web.heard.ways_in import PASTED, kept_words
 from server.web.runs.recordings import Folder, HeldSettings
 
 FOLDS = ("more", "missed", "heard", "unplanned")
@@ -70,27 +72,19 @@ def get_job(session: ReadSession, take_id: str) -> dict[str, object]:
 
 @router.post("/words")
 def post_words(
-    request: Request,
-    held: HeldDatabase,
-    settings: HeldSettings,
-    hearing: HeldHearing,
-    take_id: str,
-    sent: Sent,
+    words: HeldWords, settings: HeldSettings, hearing: HeldHearing, take_id: str
 ) -> Response:
     """Give a take captions or a text; they take the place of the words it has."""
-    try:
-        name, transcript = words_sent(sent)
-    except InvalidInput as error:
-        form = Form(sent.typed.values, error.faults)
-        with held.reading() as session:
-            asked = Asked(edit="words")
-            shown = take_page_of(session, settings, take_id, hearing, asked, form)
-        return page(request, "take", shown, 422)
-    words = kept_words(transcript)
-    with held.writing() as session:
-        set_words(session, take_id, words, name or PASTED)
-    hearing.leave(take_id)
-    return see(f"/takes/{take_id}")
+
+    def keep(session: Session, name: str, text: str) -> str:
+        set_words(session, take_id, text, name or PASTED)
+        after_commit(session, lambda: hearing.leave(take_id))
+        return f"/takes/{take_id}"
+
+    def again(session: Session, form: Form) -> Page:
+        return take_page_of(session, settings, take_id, hearing, Asked(edit="words"), form)
+
+    return words.take_in(keep, again)
 
 
 @router.post("/listen")

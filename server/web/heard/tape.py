@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from server.domain.base.durations import format_clock
 from server.domain.heard.decided import START
 from server.domain.routine.routine import Routine
+from server.web.frame.axis import round_moments
 from server.web.frame.tape import PlacedStretch, Post, drink_classes
-from server.web.frame.ticks import round_moments
 from server.web.heard.starts import BY_HAND, StartLine
 
 BESIDE_S = 12.0

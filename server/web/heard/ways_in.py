@@ -1,14 +1,11 @@
 """The ways in: a file of sound, captions, or the recording of a run; and the takes there are."""
 
-import json
 from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import InvalidInput
-from server.domain.heard.words import Transcript, transcript_document
 from server.domain.routine.plan import Plan
 from server.settings import Settings
 from server.store.heard.jobs import FAILED, WAITING, WORKING
@@ -18,19 +15,17 @@ from server.store.plans import freeze_plan
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.media import MB, MediaFolder
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import short_day
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
 from server.web.heard.habits import OftenLeftOut, often_left_out
-from server.web.heard.held import HeldHearing, Sent, words_sent
+from server.web.heard.held import PASTED, HeldHearing, HeldWords
 from server.web.runs.recordings import HeldSettings
 
 router = APIRouter()
-
-PASTED = "pasted text"
 
 
 @dataclass(frozen=True)
@@ -73,40 +68,26 @@ def takes_page(
 
 @router.post("/takes/of/{routine_id}")
 def post_words_of_a_take(
-    request: Request,
-    held: HeldDatabase,
-    settings: HeldSettings,
-    hearing: HeldHearing,
-    now_ms: NowMs,
-    routine_id: str,
-    sent: Sent,
+    words: HeldWords, settings: HeldSettings, hearing: HeldHearing, now_ms: NowMs, routine_id: str
 ) -> Response:
-    try:
-        name, transcript = words_sent(sent)
-    except InvalidInput as error:
-        form = Form(sent.typed.values, error.faults)
-        with held.reading() as session:
-            stored = load_routine(session, routine_id)
-            shown = _shown(session, stored, settings, hearing.trouble, form, "")
-        return page(request, "takes", shown, 422)
-    words = kept_words(transcript)
-    with held.writing() as session:
+    def keep(session: Session, name: str, text: str) -> str:
         routine = load_routine(session, routine_id).routine
         key = freeze_plan(session, Plan(routine, load_rule_sheet(session, routine.rule_sheet_id)))
         take_id = create_take(session, routine_id, key, name, now_ms)
-        set_words(session, take_id, words, name or PASTED)
-    return see(f"/takes/{take_id}")
+        set_words(session, take_id, text, name or PASTED)
+        return f"/takes/{take_id}"
+
+    def again(session: Session, form: Form) -> TakesPage:
+        stored = load_routine(session, routine_id)
+        return _shown(session, stored, settings, hearing.trouble, form, "")
+
+    return words.take_in(keep, again)
 
 
 @router.post("/recordings/{recording_id}/take")
 def post_take_of_recording(session: WriteSession, now_ms: NowMs, recording_id: str) -> Response:
     """Open the take of a run's recording, made where there is none yet."""
     return see(f"/takes/{take_of_recording(session, recording_id, now_ms)}")
-
-
-def kept_words(transcript: Transcript) -> str:
-    """A transcript as it is kept."""
-    return json.dumps(transcript_document(transcript), ensure_ascii=False)
 
 
 def take_name(take: Take) -> str:

@@ -9,9 +9,9 @@ from sqlmodel import Session
 from server.domain.claims.due import DueClaim, due_claims
 from server.domain.claims.pace import Paces
 from server.domain.learn.aim import LearningAim
-from server.domain.learn.history import courses_of, histories
-from server.domain.learn.marks import LearningMark
+from server.domain.learn.learning_marks import LearningMark
 from server.domain.learn.own_memory import OwnMemory, learnt_from, own_memory
+from server.domain.learn.said_before import courses_of, histories
 from server.domain.learn.script import LearntSentence, sentences_to_learn
 from server.domain.learn.today import (
     Missed,

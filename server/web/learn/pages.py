@@ -12,7 +12,7 @@ from server.domain.base.text import LINE
 from server.domain.belief.words_pace import learn_paces
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.cost import cost_of_stumbles
-from server.domain.learn.plan import plan_to
+from server.domain.learn.days_ahead import plan_to
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.store.learning import aim_of, set_aim
@@ -20,13 +20,13 @@ from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
 from server.web.drinks.checked import checked
-from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
-from server.web.frame.editing import routine_context
+from server.web.frame.dependencies import NowMs
+from server.web.frame.editing import Sent, routine_context
 from server.web.frame.forms import Form, Typed
-from server.web.frame.guard import merged, opened, refused
+from server.web.frame.guard import opened
 from server.web.frame.kept_pages import Look
 from server.web.frame.local_zone import today
-from server.web.frame.render import page, see
+from server.web.frame.render import page
 from server.web.learn.gather import Learning, learning_of
 from server.web.learn.view import (
     LearnPage,
@@ -60,21 +60,19 @@ async def learn_page(request: Request, look: Look, edit: str = "", minutes: str 
 
 
 @router.post("/aim")
-def post_aim(
-    request: Request, held: HeldDatabase, now_ms: NowMs, typed: TypedForm, routine_id: str
-) -> Response:
+def post_aim(sent: Sent, now_ms: NowMs, routine_id: str) -> Response:
     """How long one learns on a day, and for which day where no time on stage is known."""
     day = today(now_ms)
-    try:
-        with held.writing() as session:
-            stored = aim_of(session, routine_id)
-            set_aim(session, routine_id, aim_from(merged(typed, aim_values(stored)), day))
-    except InvalidInput as error:
-        with held.reading() as session:
-            routine = load_routine(session, routine_id)
-            form = refused(typed, error, aim_values(aim_of(session, routine_id)))
-            return page(request, "learn", learn_context(session, routine, form, day, AIM), 422)
-    return see(f"/routines/{routine_id}/learn")
+
+    def change(session: Session) -> str:
+        typed = sent.merged(aim_values(aim_of(session, routine_id)))
+        set_aim(session, routine_id, aim_from(typed, day))
+        return f"/routines/{routine_id}/learn"
+
+    def again(session: Session, form: Form) -> LearnPage:
+        return learn_context(session, load_routine(session, routine_id), form, day, AIM)
+
+    return sent.save(change, again)
 
 
 def learning_now(session: Session, routine: Routine, rules: RuleSheet, day: date) -> Learning:

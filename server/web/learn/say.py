@@ -7,7 +7,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.errors import NotFound
-from server.domain.learn.marks import HOWS, How
+from server.domain.learn.learning_marks import HOWS, How
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import (
     ALL,

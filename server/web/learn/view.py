@@ -7,8 +7,8 @@ from typing import ClassVar
 
 from server.domain.base.numbers import write_number
 from server.domain.learn.cost import StumbleCost
+from server.domain.learn.days_ahead import LearningPlan
 from server.domain.learn.own_memory import LEAST_REVIEWS, OwnMemory
-from server.domain.learn.plan import LearningPlan
 from server.domain.learn.today import Sayings, Standing
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import Routine

@@ -23,8 +23,8 @@ from server.web.frame.cookies import cookie_of, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import Asker, HeldAsker
 from server.web.live.bus import Follower, LiveBus
+from server.web.live.for_judges import JudgesView
 from server.web.live.frames import StreamFrame, frame_of, mark_frame
-from server.web.live.judged import JudgesView
 
 router = APIRouter(prefix="/api/runs/{run_id}")
 

@@ -25,10 +25,10 @@ from server.web.frame.guard import merged, opened, refused
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.frame.throttle import Turn
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, SignedInPerson
 from server.web.people.hashing import Hashing, HeldHashing
 from server.web.people.leaving import Leaves
 from server.web.people.sign_in import WAIT
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, SignedInPerson
 
 router = APIRouter(prefix="/account", dependencies=[ONLY_WITH_PEOPLE])
 

@@ -38,8 +38,8 @@ from server.web.frame.forms import Form
 from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Admin
 from server.web.people.leaving import Leaves
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Admin
 
 router = APIRouter(prefix="/people", dependencies=[ONLY_WITH_PEOPLE])
 

@@ -22,9 +22,9 @@ from server.web.frame.door import HeldPerson
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives
 from server.web.people.hashing import HeldHashing
-from server.web.people.joining import NewAccountPage, account_form, read_account
+from server.web.people.new_account import NewAccountPage, account_form, read_account
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives
 
 router = APIRouter(prefix="/invited", dependencies=[ONLY_WITH_PEOPLE])
 

@@ -19,11 +19,11 @@ from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives
 from server.web.people.hashing import HeldHashing
 from server.web.people.invited import link_page, secret_of
 from server.web.people.leaving import Leaves, WayOut
 from server.web.people.sign_in import WAIT
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 

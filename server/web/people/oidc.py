@@ -21,10 +21,10 @@ from server.web.frame.cookies import cookie_of, keep
 from server.web.frame.dependencies import HeldDatabase, NowMs
 from server.web.frame.door import HeldPerson
 from server.web.frame.forms import Form
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, own_path
 from server.web.people.invited import INVITED
 from server.web.people.provider import REFUSED, Begun, Identity, Provider
 from server.web.people.sign_in import sign_in_page
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, own_path
 
 router = APIRouter(prefix="/sign-in/oidc", dependencies=[ONLY_WITH_PEOPLE])
 

@@ -26,7 +26,6 @@ from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Typed
 from server.web.frame.render import see
 from server.web.people.account import confirmed
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, SignedInPerson, own_path
 from server.web.people.hashing import HeldHashing
 from server.web.people.proofs import (
     REFUSED,
@@ -37,6 +36,7 @@ from server.web.people.proofs import (
     signed_by,
     site_of,
 )
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, SignedInPerson, own_path
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 

@@ -24,9 +24,9 @@ from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives, own_path
 from server.web.people.hashing import HeldHashing
 from server.web.people.leaving import Leaves
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, own_path
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 

@@ -7,9 +7,9 @@ from server.domain.base.durations import format_clock
 from server.domain.risk.outcome import Forecast, Histogram
 from server.domain.risk.saying import in_a_hundred, inside_words
 from server.domain.routine.rules import RuleSheet
+from server.web.frame.axis import round_moments
 from server.web.frame.filters import percent
 from server.web.frame.tape import Post
-from server.web.frame.ticks import round_moments
 
 MOST_TICKS = 8
 

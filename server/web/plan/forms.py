@@ -5,8 +5,8 @@ from functools import partial
 from server.domain.base.durations import format_duration, write_duration
 from server.domain.base.numbers import write_number
 from server.domain.routine.edits import part_of
+from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.process import MOST_READINGS
-from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.routine import (
     LANES,
     MOST_LINKS,

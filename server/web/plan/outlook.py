@@ -28,7 +28,7 @@ from server.domain.routine.plan import steps_to
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.domain.whole.takes import Takes, all_takes
+from server.domain.whole.segment_times import Takes, all_takes
 from server.domain.whole.talk import past_runs, spoken_splits, voice_times
 from server.domain.whole.tryouts import Tryout, all_tried, shorten
 from server.store.past_plans import past_plans

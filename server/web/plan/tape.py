@@ -10,7 +10,7 @@ from server.domain.risk.times import Times
 from server.domain.routine.plan import Layout, layout
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.domain.whole.takes import Takes
+from server.domain.whole.segment_times import Takes
 from server.web.frame.lettering import Notch, side_by_side
 from server.web.frame.tape import PracticeBand, Tape, TapeBlock, TapeScale, plan_tape, span_of
 

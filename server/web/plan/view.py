@@ -13,7 +13,7 @@ from server.domain.risk.times import Times
 from server.domain.routine.plan import Layout, PlacedProcess
 from server.domain.routine.routine import LANES, Lane, Process, Routine, Segment
 from server.domain.whole.process_time import WorkedOut, worked_out
-from server.domain.whole.takes import LEAST_OVER_S, LEAST_RUNS, Takes
+from server.domain.whole.segment_times import LEAST_OVER_S, LEAST_RUNS, Takes
 from server.web.frame.forms import Form
 from server.web.frame.shown import RoutinePage
 from server.web.plan.chances import NextRunTold, told_of

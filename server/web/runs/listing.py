@@ -13,7 +13,7 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.against_plan import SegmentCourse, courses, that_matter
 from server.domain.runs.compare import RunComparison, compare
 from server.domain.runs.summary import RunLine
-from server.domain.whole.takes import Takes
+from server.domain.whole.segment_times import Takes
 from server.store.goals import load_goal
 from server.store.routines import StoredRoutine
 from server.store.runs import list_runs, segment_names

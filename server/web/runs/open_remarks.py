@@ -9,13 +9,14 @@ from sqlmodel import Session
 
 from server.domain.runs.remark_lines import segment_at
 from server.store.routines import StoredRoutine, load_routine
-from server.store.runs import StoredRun, load_run, require_run_of
-from server.store.settled import remarked_runs, settle_remark, settled_remarks, unsettle_remark
+from server.store.runs import StoredRun, load_run
+from server.store.settled import remarked_runs, settled_remarks
 from server.web.frame.dependencies import ReadSession, TypedForm, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import count, run_name, short_day
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
+from server.web.runs.remarks_done import call_done, call_open, just_done
 
 router = APIRouter(prefix="/routines/{routine_id}/runs/remarks")
 
@@ -52,24 +53,19 @@ class OpenRemarksPage(RoutinePage):
 def remarks_page(
     request: Request, session: ReadSession, routine_id: str, settled: str = ""
 ) -> Response:
-    run_id, _, remark_id = settled.partition(".")
-    done = (run_id, remark_id) if remark_id else None
-    return page(request, "remarks", _page_of(session, load_routine(session, routine_id), done))
+    stored = load_routine(session, routine_id)
+    return page(request, "remarks", _page_of(session, stored, just_done(settled)))
 
 
 @router.post("/settle")
 def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    """Call a remark done: it leaves the list, and can be brought back."""
-    run_id, remark_id = typed.text("run"), typed.text("remark")
-    require_run_of(session, routine_id, run_id)
-    settle_remark(session, run_id, remark_id)
-    return see(f"/routines/{routine_id}/runs/remarks?settled={run_id}.{remark_id}")
+    done = call_done(session, routine_id, typed)
+    return see(f"/routines/{routine_id}/runs/remarks?settled={done}")
 
 
 @router.post("/unsettle")
 def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    require_run_of(session, routine_id, typed.text("run"))
-    unsettle_remark(session, typed.text("run"), typed.text("remark"))
+    call_open(session, routine_id, typed)
     return see(f"/routines/{routine_id}/runs/remarks")
 
 

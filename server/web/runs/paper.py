@@ -20,10 +20,10 @@ from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.run_columns import list_occasions
 from server.store.runs import append_events, create_run
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
-from server.web.frame.editing import routine_context
+from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.editing import Sent, routine_context
 from server.web.frame.forms import Form, Typed
-from server.web.frame.render import page, see
+from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
 from server.web.runs.occasion_form import known_venues, occasion_from, offered_tags
 
@@ -54,18 +54,15 @@ def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id
 
 
 @router.post("")
-def post_paper(
-    request: Request, held: HeldDatabase, now_ms: NowMs, routine_id: str, typed: TypedForm
-) -> Response:
-    try:
-        with held.writing() as session:
-            run_id = _keep(session, load_routine(session, routine_id), typed, now_ms)
-    except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        with held.reading() as session:
-            shown = _shown(session, load_routine(session, routine_id), form)
-        return page(request, "paper", shown, 422)
-    return see(f"/runs/{run_id}")
+def post_paper(sent: Sent, now_ms: NowMs, routine_id: str) -> Response:
+    def change(session: Session) -> str:
+        stored = load_routine(session, routine_id)
+        return f"/runs/{_keep(session, stored, sent.typed, now_ms)}"
+
+    def again(session: Session, form: Form) -> PaperPage:
+        return _shown(session, load_routine(session, routine_id), form)
+
+    return sent.save(change, again)
 
 
 def _keep(session: Session, stored: StoredRoutine, typed: Typed, now_ms: int) -> str:

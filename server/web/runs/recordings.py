@@ -1,6 +1,7 @@
 """Recordings: how a device sends them, how a page plays them, and how they are deleted."""
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -135,11 +136,15 @@ def get_recording(session: ReadSession, folder: Folder, recording_id: str) -> Re
     recording = _complete(session, recording_id)
     if not folder.holds(recording.file, recording.received_bytes):
         raise NotFound("The file of this recording is missing from the folder of recordings.")
-    name = f"run-{recording.run_id}.{recording.media_type.split('/')[1]}"
+    return played(folder.path(recording.file), recording.media_type, f"run-{recording.run_id}")
+
+
+def played(path: Path, media_type: str, name: str) -> Response:
+    """A recorded file as a page plays it; `name` is what it is called when it is saved."""
     return FileResponse(
-        folder.path(recording.file),
-        media_type=recording.media_type,
-        filename=name,
+        path,
+        media_type=media_type,
+        filename=f"{name}.{media_type.split('/')[1]}",
         content_disposition_type="inline",
         headers={
             "Cache-Control": "private, no-cache",

@@ -14,7 +14,7 @@ from server.store.ids import new_id
 from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import NowMs, WriteSession
 from server.web.frame.forms import Form, Typed
-from server.web.frame.guard import merged, opened
+from server.web.frame.guard import opened
 from server.web.frame.render import see
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus, tell_followers
@@ -55,12 +55,8 @@ def post_restore_remark(
 
 
 def give_points(session: Session, bus: LiveBus, run: StoredRun, typed: Typed, now_ms: int) -> None:
-    """Record the points in a form, those that changed.
-
-    Raises InvalidInput with every fault, and Clashed where they were changed elsewhere too.
-    """
+    """Record the points in a form, those that changed. Raises InvalidInput with every fault."""
     standing = own_points(run)
-    typed = merged(typed, points_form(run).values)
     given: list[tuple[Criterion, float | None]] = []
     for criterion in run.plan.rules.criteria:
         points = typed.optional_number(f"points-{criterion.id}", 0, criterion.most_points)

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
+from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.base.text import line_faults, long_text_faults
@@ -12,18 +13,13 @@ from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
 from server.store.run_columns import list_occasions
 from server.store.runs import StoredRun, append_events, load_run
-from server.web.frame.dependencies import (
-    HeldDatabase,
-    NowMs,
-    ReadSession,
-    TypedForm,
-    WriteSession,
-    made_of,
-)
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession, made_of
 from server.web.frame.door import HeldAsker
+from server.web.frame.editing import Sent
 from server.web.frame.errors import answer
-from server.web.frame.guard import Values, merged, refused
+from server.web.frame.forms import Form
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.live.routes import HeldBus, tell_followers
 from server.web.runs.occasion_form import occasion_from, offered_tags
 from server.web.runs.recordings import HeldSettings
@@ -52,54 +48,41 @@ def run_page(
 
 
 @router.post("")
-def post_remarks(
-    request: Request, held: HeldDatabase, settings: HeldSettings, run_id: str, typed: TypedForm
-) -> Response:
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            run = load_run(session, run_id)
-            now = about_form(run, offered_tags(list_occasions(session, run.routine_id))).values
-            typed = merged(typed, now)
-            label, notes = typed.text("label"), typed.text("notes")
-            for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
-                typed.fault(fault.field, fault.message)
-            occasion = occasion_from(typed)
-            typed.check()
-            annotate_run(session, run_id, label, notes)
-            set_occasion(session, run_id, occasion)
-    except InvalidInput as error:
-        form = refused(typed, error, now)
-        with held.reading() as session:
-            run, asked = load_run(session, run_id), AskedOfRun(edit="about")
-            shown = review_page_of(session, run, settings, asked, form)
-        return page(request, "review", shown, 422)
-    return see(f"/runs/{run_id}")
+def post_remarks(sent: Sent, settings: HeldSettings, run_id: str) -> Response:
+    def change(session: Session) -> str:
+        run = load_run(session, run_id)
+        tags = offered_tags(list_occasions(session, run.routine_id))
+        typed = sent.merged(about_form(run, tags).values)
+        label, notes = typed.text("label"), typed.text("notes")
+        for fault in (*line_faults(label, "label"), *long_text_faults(notes, "notes")):
+            typed.fault(fault.field, fault.message)
+        occasion = occasion_from(typed)
+        typed.check()
+        annotate_run(session, run_id, label, notes)
+        set_occasion(session, run_id, occasion)
+        return f"/runs/{run_id}"
+
+    def again(session: Session, form: Form) -> Page:
+        run, asked = load_run(session, run_id), AskedOfRun(edit="about")
+        return review_page_of(session, run, settings, asked, form)
+
+    return sent.save(change, again)
 
 
 @router.post("/points")
 def post_points(
-    request: Request,
-    held: HeldDatabase,
-    settings: HeldSettings,
-    bus: HeldBus,
-    now_ms: NowMs,
-    run_id: str,
-    typed: TypedForm,
+    sent: Sent, settings: HeldSettings, bus: HeldBus, now_ms: NowMs, run_id: str
 ) -> Response:
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            run = load_run(session, run_id)
-            now = points_form(run).values
-            give_points(session, bus, run, typed, now_ms)
-    except InvalidInput as error:
-        points = refused(typed, error, now)
-        with held.reading() as session:
-            run, asked = load_run(session, run_id), AskedOfRun(open="points")
-            shown = review_page_of(session, run, settings, asked, points=points)
-        return page(request, "review", shown, 422)
-    return see(f"/runs/{run_id}?open=points#points-given")
+    def change(session: Session) -> str:
+        run = load_run(session, run_id)
+        give_points(session, bus, run, sent.merged(points_form(run).values), now_ms)
+        return f"/runs/{run_id}?open=points#points-given"
+
+    def again(session: Session, form: Form) -> Page:
+        run, asked = load_run(session, run_id), AskedOfRun(open="points")
+        return review_page_of(session, run, settings, asked, points=form)
+
+    return sent.save(change, again)
 
 
 @router.post("/incidents/{incident_id}")

@@ -1,18 +1,18 @@
 """Runs by session, which is a day at a venue: grouped in the list, and labelled all at once."""
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 from sqlmodel import Session as Database
 
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import NotFound
 from server.domain.drift.sessions import Session
 from server.domain.runs.labels import MOST_TAGS, Occasion
 from server.store.annotating import set_occasion
 from server.store.routines import load_routine
 from server.store.runs import list_runs
-from server.web.frame.dependencies import HeldDatabase, TypedForm
-from server.web.frame.forms import Typed
-from server.web.frame.guard import Values, merged, refused
-from server.web.frame.render import page, see
+from server.web.frame.editing import Sent
+from server.web.frame.forms import Form, Typed
+from server.web.frame.render import see
+from server.web.frame.shown import Page
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.grouping import keyed_sessions, session_values
 from server.web.runs.listing import AskedOfRuns, runs_page_of
@@ -29,29 +29,19 @@ def sessions_page(routine_id: str) -> Response:
 
 
 @router.post("/runs/sessions/{key}")
-def post_labels(
-    request: Request,
-    held: HeldDatabase,
-    outlooks: HeldOutlooks,
-    routine_id: str,
-    key: str,
-    typed: TypedForm,
-) -> Response:
+def post_labels(sent: Sent, outlooks: HeldOutlooks, routine_id: str, key: str) -> Response:
     """Put a venue and tags on every run of a session; what a run has already stays with it."""
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            found = _session(session, routine_id, key)
-            now = session_values(found.venue)
-            number = _label(session, found, merged(typed, now))
-    except InvalidInput as error:
-        form = refused(typed, error, now)
+
+    def change(session: Database) -> str:
+        found = _session(session, routine_id, key)
+        number = _label(session, found, sent.merged(session_values(found.venue)))
+        return runs_url(routine_id, "sessions", labelled=str(number))
+
+    def again(session: Database, form: Form) -> Page:
         asked = AskedOfRuns(show="sessions", edit=f"session-{key}")
-        with held.reading() as session:
-            stored = load_routine(session, routine_id)
-            shown = runs_page_of(session, stored, outlooks, asked, form)
-        return page(request, "runs", shown, 422)
-    return see(runs_url(routine_id, "sessions", labelled=str(number)))
+        return runs_page_of(session, load_routine(session, routine_id), outlooks, asked, form)
+
+    return sent.save(change, again)
 
 
 def _session(session: Database, routine_id: str, key: str) -> Session:

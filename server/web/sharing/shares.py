@@ -16,11 +16,12 @@ from server.store.sharing.passes import end_passes, key_of_person
 from server.store.sharing.shares import give_share, grants_on, hand_on, sharers_of, take_share
 from server.store.sharing.teams import give_to_team, take_from_team, team_of, teams_of
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.editing import Sent
 from server.web.frame.forms import Form, Typed
-from server.web.frame.guard import Values, merged, refused
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
+from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
 from server.web.sharing.shares_page import NEW_SHARE, SharesAsked, share_values, shares_page_of
@@ -43,28 +44,21 @@ def shares_page(
 
 
 @router.post("")
-def post_share(
-    request: Request,
-    held: HeldDatabase,
-    person: HeldSignedIn,
-    now_ms: NowMs,
-    routine_id: str,
-    typed: TypedForm,
-) -> Response:
+def post_share(sent: Sent, person: HeldSignedIn, now_ms: NowMs, routine_id: str) -> Response:
     """Somebody who has an account, by the name they sign in by."""
-    try:
-        with held.writing() as session:
-            other = _found(session, typed)
-            if grants_on(session, other.id, routine_id):
-                raise InvalidInput.of("sign_in", THERE)
-            standing, hears = share_from(typed)
-            give_share(session, routine_id, other.id, standing, now_ms, hears=hears)
-    except InvalidInput as error:
-        with held.reading() as session:
-            form = Form(typed.values, error.faults)
-            shown = shares_page_of(session, routine_id, person, SharesAsked(), form)
-        return page(request, shown.folder, shown, 422)
-    return see(_place(routine_id))
+
+    def change(session: Session) -> str:
+        other = person_found(session, sent.typed)
+        if grants_on(session, other.id, routine_id):
+            raise InvalidInput.of("sign_in", THERE)
+        standing, hears = share_from(sent.typed)
+        give_share(session, routine_id, other.id, standing, now_ms, hears=hears)
+        return _place(routine_id)
+
+    def again(session: Session, form: Form) -> Page:
+        return shares_page_of(session, routine_id, person, SharesAsked(), form)
+
+    return sent.save(change, again)
 
 
 @router.post("/invite")
@@ -141,33 +135,30 @@ def post_team_end(
 
 @router.post("/{person_id}")
 def post_change(
-    request: Request,
-    held: HeldDatabase,
+    sent: Sent,
     bus: HeldBus,
     person: HeldSignedIn,
     now_ms: NowMs,
     routine_id: str,
     person_id: str,
-    typed: TypedForm,
 ) -> Response:
     """How somebody stands from now on; also the way back of one who was just taken away."""
-    now: Values | None = None
-    try:
-        with held.writing() as session:
-            load_person(session, person_id)
-            known = {each.person_id: each for each in sharers_of(session, routine_id)}
-            if each := known.get(person_id):
-                now = share_values(each.standing, hears=each.hears)
-                typed = merged(typed, now)
-            standing, hears = share_from(typed)
-            give_share(session, routine_id, person_id, standing, now_ms, hears=hears)
-            shut_out(session, bus, routine_id, person_id, now_ms)
-    except InvalidInput as error:
-        with held.reading() as session:
-            form, asked = refused(typed, error, now), SharesAsked(edit=person_id)
-            shown = shares_page_of(session, routine_id, person, asked, changing=form)
-        return page(request, "shares", shown, 422)
-    return see(_place(routine_id))
+
+    def change(session: Session) -> str:
+        load_person(session, person_id)
+        known = {each.person_id: each for each in sharers_of(session, routine_id)}
+        if each := known.get(person_id):
+            sent.merged(share_values(each.standing, hears=each.hears))
+        standing, hears = share_from(sent.typed)
+        give_share(session, routine_id, person_id, standing, now_ms, hears=hears)
+        shut_out(session, bus, routine_id, person_id, now_ms)
+        return _place(routine_id)
+
+    def again(session: Session, form: Form) -> Page:
+        asked = SharesAsked(edit=person_id)
+        return shares_page_of(session, routine_id, person, asked, changing=form)
+
+    return sent.save(change, again)
 
 
 @router.post("/{person_id}/take")
@@ -201,7 +192,7 @@ def share_from(typed: Typed) -> tuple[Standing, bool]:
     return standing, typed.ticked("hears")
 
 
-def _found(session: Session, typed: Typed) -> Person:
+def person_found(session: Session, typed: Typed) -> Person:
     if not typed.text("sign_in"):
         raise InvalidInput.of("sign_in", "Give the name they sign in by.")
     found = person_by_sign_in(session, typed.text("sign_in"))

@@ -11,7 +11,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.people.person import Person
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.store.people.persons import find_person, person_by_sign_in
+from server.store.people.persons import find_person
 from server.store.routines import list_routines
 from server.store.rule_sheets import list_rule_sheets
 from server.store.sharing.sheets import hold_sheet, sheets_of_person, sheets_of_team
@@ -27,15 +27,16 @@ from server.store.sharing.teams import (
     take_member,
     teams_of,
 )
-from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
-from server.web.frame.guard import Values, merged, opened, refused
+from server.web.frame.guard import opened
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
-from server.web.sharing.shares import UNKNOWN, shut_out
+from server.web.sharing.shares import person_found, shut_out
 
 router = APIRouter(prefix="/teams")
 
@@ -82,17 +83,11 @@ def teams_page(
 
 
 @router.post("")
-def post_team(
-    request: Request, held: HeldDatabase, person: HeldSignedIn, now_ms: NowMs, typed: TypedForm
-) -> Response:
-    try:
-        with held.writing() as session:
-            team_id = make_team(session, typed.text("name"), person.id, now_ms)
-    except InvalidInput as error:
-        with held.reading() as session:
-            shown = _teams_page(session, person, Form(typed.values, error.faults))
-        return page(request, "teams", shown, 422)
-    return see(f"/teams/{team_id}")
+def post_team(sent: Sent, person: HeldSignedIn, now_ms: NowMs) -> Response:
+    def change(session: Session) -> str:
+        return f"/teams/{make_team(session, sent.typed.text('name'), person.id, now_ms)}"
+
+    return sent.save(change, lambda session, form: _teams_page(session, person, form))
 
 
 @router.get("/{team_id}")
@@ -108,41 +103,33 @@ def team_page(
 
 
 @router.post("/{team_id}")
-def post_name(
-    request: Request, held: HeldDatabase, person: HeldSignedIn, team_id: str, typed: TypedForm
-) -> Response:
-    now: Values = {}
-    try:
-        with held.writing() as session:
-            now = {"name": load_team(session, team_id).name}
-            rename_team(session, team_id, merged(typed, now).text("name"))
-    except InvalidInput as error:
-        with held.reading() as session:
-            naming = refused(typed, error, now)
-            shown = _team_page(session, person, team_id, "name", naming=naming)
-        return page(request, "team", shown, 422)
-    return see(f"/teams/{team_id}")
+def post_name(sent: Sent, person: HeldSignedIn, team_id: str) -> Response:
+    def change(session: Session) -> str:
+        typed = sent.merged({"name": load_team(session, team_id).name})
+        rename_team(session, team_id, typed.text("name"))
+        return f"/teams/{team_id}"
+
+    def again(session: Session, form: Form) -> TeamPage:
+        return _team_page(session, person, team_id, "name", naming=form)
+
+    return sent.save(change, again)
 
 
 @router.post("/{team_id}/members")
-def post_member(
-    request: Request, held: HeldDatabase, person: HeldSignedIn, team_id: str, typed: TypedForm
-) -> Response:
+def post_member(sent: Sent, person: HeldSignedIn, team_id: str) -> Response:
     """Somebody who has an account, by the name they sign in by."""
-    try:
-        with held.writing() as session:
-            found = person_by_sign_in(session, typed.text("sign_in"))
-            if found is None or found.ended_ms is not None:
-                raise InvalidInput.of("sign_in", UNKNOWN)
-            if load_team(session, team_id).has(found.id):
-                raise InvalidInput.of("sign_in", "They are in the team already.")
-            put_member(session, team_id, found.id, leads=False)
-    except InvalidInput as error:
-        with held.reading() as session:
-            adding = Form(typed.values, error.faults)
-            shown = _team_page(session, person, team_id, adding=adding)
-        return page(request, "team", shown, 422)
-    return see(f"/teams/{team_id}")
+
+    def change(session: Session) -> str:
+        found = person_found(session, sent.typed)
+        if load_team(session, team_id).has(found.id):
+            raise InvalidInput.of("sign_in", "They are in the team already.")
+        put_member(session, team_id, found.id, leads=False)
+        return f"/teams/{team_id}"
+
+    def again(session: Session, form: Form) -> TeamPage:
+        return _team_page(session, person, team_id, adding=form)
+
+    return sent.save(change, again)
 
 
 @router.post("/{team_id}/members/{person_id}")

@@ -14,7 +14,7 @@ from server.domain.runs.events import Event
 from server.domain.runs.watching import require_own_remarks
 from server.store.devices import keep_names, names_of, owners_of
 from server.store.run_logs import events_of
-from server.store.sharing.places import routine_of
+from server.store.sharing.belonging import routine_of
 from server.store.sharing.shares import grants_on
 from server.store.watchers import Watcher
 from server.web.frame.door import Asker

@@ -28,12 +28,12 @@ from server.web.frame.offered.links import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
-from server.web.live.judged import events_for_judge
+from server.web.live.for_judges import events_for_judge
 from server.web.plan.outlook import HeldOutlooks
 from server.web.runs.occasion_form import known_venues
 from server.web.script.due import due_in
-from server.web.stage.arriving import Posted
 from server.web.stage.devices_heard import DevicesHeard
+from server.web.stage.posted_marks import Posted
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, try_data
 
 router = APIRouter()

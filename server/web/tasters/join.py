@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from typing import ClassVar
-from urllib.parse import quote, unquote
 
 from fastapi import APIRouter, Request, Response
 
@@ -11,7 +10,14 @@ from server.domain.runs.joining import PASS_LASTS_MS, read_name
 from server.store.database import Database
 from server.store.tastings.sittings import sitting_to_join
 from server.store.tastings.tasters import Taster, admit_taster
-from server.web.frame.cookies import cookie_of, keep, taste_cookie, taste_tokens
+from server.web.frame.cookies import (
+    cookie_of,
+    keep,
+    keep_name,
+    name_kept,
+    taste_cookie,
+    taste_tokens,
+)
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
@@ -19,9 +25,6 @@ from server.web.frame.shown import Page
 from server.web.frame.throttle import HeldTurn, Turn
 
 router = APIRouter(prefix="/taste")
-
-NAME_COOKIE = "ninefifty-name"
-YEAR_S = 365 * 24 * 3600
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +38,7 @@ class TasteJoinPage(Page):
 
 @router.get("")
 def taste_join_page(request: Request) -> Response:
-    name = unquote(cookie_of(request, NAME_COOKIE))
+    name = name_kept(request)
     shown = TasteJoinPage(form=Form({"code": "", "name": name}))
     return page(request, shown.folder, shown)
 
@@ -53,7 +56,7 @@ def post_taste_join(
         return page(request, TasteJoinPage.folder, TasteJoinPage(form=form), status)
     answer = see(f"/tastings/{sitting_id}/taste")
     keep(request, answer, taste_cookie(sitting_id), token, PASS_LASTS_MS // 1000)
-    keep(request, answer, NAME_COOKIE, quote(taster.name), YEAR_S)
+    keep_name(request, answer, taster.name)
     return answer
 
 

@@ -24,6 +24,7 @@ from server.web.frame.filters import short_day
 from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
+from server.web.tasters.conclusion import headline_of
 from server.web.tasters.evening import earlier_of
 from server.web.tasters.in_glass import InGlass, in_glass
 from server.web.tasters.one_view import (
@@ -39,7 +40,6 @@ from server.web.tasters.one_view import (
     word_line,
 )
 from server.web.tasters.results import TasterLine, result_of, taster_lines
-from server.web.tasters.saying import headline_of
 
 router = APIRouter(prefix="/routines/{routine_id}/tastings/{sitting_id}")
 

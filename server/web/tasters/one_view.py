@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from server.domain.risk.saying import in_a_hundred
 from server.domain.routine.drink import Drink
 from server.domain.tasters.exact import LEVEL
-from server.domain.tasters.findings import Findings, WordFinding, beside
+from server.domain.tasters.found_words import Findings, WordFinding, beside
 from server.domain.tasters.sitting import KINDS, Sitting, recipe_key
 from server.domain.tasters.telling_apart import needed, power
 from server.web.frame.filters import count, day
+from server.web.tasters.conclusion import STUBS, allowed_to_say, chance_words, finding_words
 from server.web.tasters.results import Result, TasterLine, in_both, odd_tasters
-from server.web.tasters.saying import STUBS, allowed_to_say, chance_words, finding_words
 
 LEAST_WORDS, LEAST_TASTERS = 2, 4
 """Of fewer it is not told whether words are found unequally often: chance does that too easily."""

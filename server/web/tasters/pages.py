@@ -19,6 +19,7 @@ from server.web.frame.filters import count, short_day
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.shown import RoutinePage
+from server.web.tasters.conclusion import headline_of
 from server.web.tasters.forms import (
     MISSES,
     RISKS,
@@ -29,7 +30,6 @@ from server.web.tasters.forms import (
     versions_of,
 )
 from server.web.tasters.results import Result, result_of
-from server.web.tasters.saying import headline_of
 
 router = APIRouter(prefix="/routines/{routine_id}/tastings")
 

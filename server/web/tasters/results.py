@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.domain.base.text import plain_name
-from server.domain.tasters.answers import Answer
-from server.domain.tasters.findings import Findings, Oddity, findings, oddity
+from server.domain.tasters.found_words import Findings, Oddity, findings, oddity
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import Answer
 from server.domain.tasters.telling_apart import DifferenceOutcome, outcome
 from server.store.tastings.tasters import Taster, tasters_of
 

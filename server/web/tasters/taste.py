@@ -12,14 +12,15 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Conflict, InvalidInput, NotAdmitted
-from server.domain.tasters.answers import STRENGTHS, WHEN, Answer, Moment, answer_from
 from server.domain.tasters.serving import GlassSet, shuffled
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import STRENGTHS, WHEN, Answer, Moment, answer_from
 from server.store.database import Database
 from server.store.tastings.sittings import require_sitting
 from server.store.tastings.tasters import Taster, keep_answer, take_place
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm
 from server.web.frame.door import HeldAsker
+from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
@@ -73,32 +74,22 @@ def card_page(
 
 
 @router.post("/begin")
-def post_begin(
-    request: Request,
-    held: HeldDatabase,
-    asker: HeldAsker,
-    now_ms: NowMs,
-    typed: TypedForm,
-    sitting_id: str,
-) -> Response:
+def post_begin(sent: Sent, asker: HeldAsker, now_ms: NowMs, sitting_id: str) -> Response:
     """Whoever may drink, and whom nothing in it hurts, takes a place."""
-    if asker.taster is None:
+    taster = asker.taster
+    if taster is None:
         return see("/taste")
-    sitting = _sitting(held, sitting_id, now_ms)
+    sitting, typed = _sitting(sent.held, sitting_id, now_ms), sent.typed
     if in_glass(sitting).may_hold_alcohol and not typed.ticked(OF_AGE):
         typed.fault(OF_AGE, "Only those of legal age taste what may hold alcohol.")
     if not typed.ticked(IS_FINE):
         typed.fault(IS_FINE, "If you are not sure, do not taste, and tell the host.")
-    try:
-        typed.check()
-        with held.writing() as session:
-            take_place(session, sitting_id, asker.taster.key, sitting.most_tasters)
-    except InvalidInput as error:
-        form = Form(typed.values, error.faults)
-        with held.reading() as session:
-            shown = _card(session, sitting, asker.taster, form, now_ms)
-        return page(request, "taste_card", shown, 422)
-    return see(f"/tastings/{sitting_id}/taste")
+
+    def change(session: Session) -> str:
+        take_place(session, sitting_id, taster.key, sitting.most_tasters)
+        return f"/tastings/{sitting_id}/taste"
+
+    return sent.save(change, lambda session, form: _card(session, sitting, taster, form, now_ms))
 
 
 @router.post("/answer")

@@ -7,11 +7,11 @@ from sqlmodel import Session
 
 from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine
-from server.domain.tasters.findings import WordFinding
+from server.domain.tasters.found_words import WordFinding
 from server.domain.tasters.sitting import Sitting, recipe_key
 from server.store.tastings.sittings import sittings_of
+from server.web.tasters.conclusion import found_words
 from server.web.tasters.results import result_of
-from server.web.tasters.saying import found_words
 
 
 @dataclass(frozen=True)

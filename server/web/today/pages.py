@@ -13,7 +13,6 @@ from server.store.ids import new_id
 from server.store.routines import StoredRoutine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import require_run_of
-from server.store.settled import settle_remark, unsettle_remark
 from server.web.frame.dependencies import TypedForm, WriteSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Edit
@@ -23,6 +22,7 @@ from server.web.frame.local_zone import today
 from server.web.frame.offered.links import first_place
 from server.web.frame.render import page, see
 from server.web.plan.outlook import HeldOutlooks
+from server.web.runs.remarks_done import call_done, call_open, just_done
 from server.web.today.acts import change_named
 from server.web.today.view import today_page
 
@@ -36,8 +36,7 @@ async def get_today(
     if not asker.may("study"):
         return see(f"{request.url.path}/{first_place(asker)}")
     # It joins all rooms and is looked at most.
-    run_id, _, remark_id = settled.partition(".")
-    done = (run_id, remark_id) if remark_id else None
+    done = just_done(settled)
 
     def make(session: Session, stored: StoredRoutine) -> Response:
         return page(request, "today", today_page(session, stored, Form(), outlooks, look.day, done))
@@ -74,17 +73,12 @@ def post_pattern(edit: Edit, outlooks: HeldOutlooks, routine_id: str) -> Respons
 
 @router.post("/remarks/settle")
 def post_settle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    """Call a remark done: it leaves the list, and can be brought back."""
-    run_id, remark_id = typed.text("run"), typed.text("remark")
-    require_run_of(session, routine_id, run_id)
-    settle_remark(session, run_id, remark_id)
-    return see(f"/routines/{routine_id}?settled={run_id}.{remark_id}")
+    return see(f"/routines/{routine_id}?settled={call_done(session, routine_id, typed)}")
 
 
 @router.post("/remarks/unsettle")
 def post_unsettle(session: WriteSession, routine_id: str, typed: TypedForm) -> Response:
-    require_run_of(session, routine_id, typed.text("run"))
-    unsettle_remark(session, typed.text("run"), typed.text("remark"))
+    call_open(session, routine_id, typed)
     return see(f"/routines/{routine_id}")
 
 

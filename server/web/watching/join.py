@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from typing import ClassVar
-from urllib.parse import quote, unquote
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -10,7 +9,7 @@ from sqlmodel import Session
 from server.domain.base.errors import Fault, InvalidInput, TooMany
 from server.domain.runs.joining import PASS_LASTS_MS, read_name
 from server.store.watchers import admit, run_to_join
-from server.web.frame.cookies import cookie_of, keep, watch_cookie
+from server.web.frame.cookies import cookie_of, keep, keep_name, name_kept, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
@@ -20,9 +19,6 @@ from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
 
 router = APIRouter(prefix="/join")
-
-NAME_COOKIE = "ninefifty-name"
-YEAR_S = 365 * 24 * 3600
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,7 +32,7 @@ class JoinPage(Page):
 
 @router.get("")
 def join_page(request: Request) -> Response:
-    name = unquote(cookie_of(request, NAME_COOKIE))
+    name = name_kept(request)
     return page(request, JoinPage.folder, JoinPage(form=Form({"code": "", "name": name})))
 
 
@@ -63,7 +59,7 @@ def post_join(
         return page(request, shown.folder, shown, 422 if is_typed else 429)
     answer = see(f"/runs/{run_id}/watch")
     keep(request, answer, watch_cookie(run_id), token, PASS_LASTS_MS // 1000)
-    keep(request, answer, NAME_COOKIE, quote(name), YEAR_S)
+    keep_name(request, answer, name)
     return answer
 
 

@@ -22,7 +22,7 @@ from server.web.frame.errors import answer
 from server.web.frame.offered.links import kept_for
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
-from server.web.live.judged import events_for_judge
+from server.web.live.for_judges import events_for_judge
 from server.web.plan.outlook import ExpectedStep, HeldOutlooks
 from server.web.stage.run_data import expected_steps, script_safe, stage_data, without_words
 

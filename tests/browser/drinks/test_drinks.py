@@ -114,7 +114,7 @@ def test_a_row_is_dragged_to_its_place(page, desk):
     expect(page.locator(".part-name")).to_have_text(["Lime", "Soda", "Gin"])
 
 
-def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
+def test_a_recipe_lines_is_looked_through_and_added(page, desk):
     page.goto(poured(desk, "Pasted"))
     page.get_by_role("link", name="Or paste a recipe").click()
     page.get_by_label("The recipe").fill("For 2: 45 ml whisky 43 %, 20 g white sugar\nStir.")
@@ -127,7 +127,7 @@ def test_a_pasted_recipe_is_looked_through_and_added(page, desk):
     expect(page.locator(".part-row")).to_have_count(0)
 
 
-def test_a_pasted_recipe_does_not_go_unasked(page):
+def test_a_recipe_lines_does_not_go_unasked(page):
     page.goto(f"{DEMO}?open=lines-drink-lamp")
     page.get_by_label("The recipe, a part on each line").fill("45 ml whisky 43 %")
     page.get_by_role("link", name="Script", exact=True).click()

@@ -4,7 +4,7 @@ import numpy as np
 
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.drift.analysis import analyse
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.domain.risk.forecast import forecast
 from server.domain.risk.model import model_of
 from server.domain.risk.next_run import NextRun

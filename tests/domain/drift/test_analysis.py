@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from server.domain.drift.analysis import analyse
+from server.domain.drift.run_table import run_table
 from server.domain.drift.sentences import sentences
-from server.domain.drift.table import run_table
 from tests.domain.drift.histories import make_drift, make_lines, make_plan, make_table
 from tests.domain.shorthand import before_and_after
 from tests.factories import RULES

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from server.domain.drift.pairs import chosen, compared, first_of_day, tagged, with_incident
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.domain.runs.labels import RunLabels
 from tests.domain.drift.histories import make_lines, make_plan, make_table
 from tests.domain.shorthand import before_and_after

@@ -3,7 +3,7 @@
 import pytest
 
 from server.domain.drift.analysis import analyse
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from tests.bench.drift import check, plain, plan, practice
 from tests.factories import RULES
 

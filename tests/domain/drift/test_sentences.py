@@ -6,8 +6,8 @@ import pytest
 
 from server.domain.drift.analysis import analyse
 from server.domain.drift.calibration import Coverage
+from server.domain.drift.run_table import run_table
 from server.domain.drift.sentences import MOST, sentences
-from server.domain.drift.table import run_table
 from server.domain.risk.saying import inside_words, interval_words, median_words
 from tests.domain.drift.histories import make_ahead, make_drift, make_lines, make_plan, make_table
 from tests.domain.shorthand import before_and_after

@@ -2,8 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from server.domain.learn.history import histories
-from server.domain.learn.marks import LearningMark
+from server.domain.learn.learning_marks import LearningMark
+from server.domain.learn.said_before import histories
 from server.domain.learn.script import LearntSentence
 from server.domain.learn.thinning import thinned, words_of
 from server.domain.learn.today import standings

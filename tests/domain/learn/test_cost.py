@@ -4,7 +4,7 @@ import random
 from datetime import UTC, datetime, timedelta
 
 from server.domain.learn.cost import cost_of_stumbles
-from server.domain.learn.marks import LearningMark
+from server.domain.learn.learning_marks import LearningMark
 from tests.domain.learn.learners import BEGAN, sentence
 
 SENTENCES = [

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.domain.learn.history import courses_of
 from server.domain.learn.memory import USUAL, Learner, after, chance_known, interval_days
 from server.domain.learn.own_memory import LEAST_REVIEWS, Recital, _tree, own_memory
+from server.domain.learn.said_before import courses_of
 from tests.domain.learn.learners import mark
 
 BEGIN = date(2026, 9, 1)

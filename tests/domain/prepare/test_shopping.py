@@ -13,7 +13,7 @@ from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
 from server.domain.glass.substance import Cost, Substance
-from server.domain.prepare.opened import packs_in_a_row
+from server.domain.prepare.open_packs import packs_in_a_row
 from server.domain.prepare.packs import cheapest
 from server.domain.prepare.shopping import days_to_buy, shopping_of
 from server.domain.routine.drink import Drink, Ingredient

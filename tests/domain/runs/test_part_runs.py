@@ -7,7 +7,7 @@ import pytest
 
 from server.domain.belief.practice import PastRun, practice_of
 from server.domain.drift.goals import Goal, progress
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.domain.routine.plan import RoutinePart
 from server.domain.runs.compare import compare
 from tests.factories import RULES, make_line, make_routine

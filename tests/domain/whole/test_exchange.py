@@ -13,8 +13,8 @@ from server.domain.base.errors import InvalidInput
 from server.domain.glass.figures import Figure
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.routine.drink import Drink
+from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.plan import Plan
-from server.domain.routine.reading import FiltrationReading
 from server.domain.routine.routine import Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 from server.domain.routine.tolerance import Tolerance

@@ -14,7 +14,7 @@ from server.domain.glass.vessel import Vessel
 from server.domain.routine.ahead import Ahead
 from server.domain.routine.drink import Drink, Ingredient, Service
 from server.domain.routine.edits import put_ingredient
-from server.domain.routine.reading import FiltrationReading
+from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.served import standing_of
 from server.domain.whole.process_time import worked_out
 from tests.factories import make_process, make_routine

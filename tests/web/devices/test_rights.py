@@ -16,8 +16,9 @@ from server.store.ids import new_id
 from server.store.tastings.sittings import keep_sitting
 from server.store.tastings.tasters import admit_taster
 from server.store.watchers import admit
+from server.web.frame.access import NEEDS, TABLE
+from server.web.frame.addresses import TASTE
 from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
-from server.web.frame.rights import NEEDS, TASTE
 from tests.factories import NOW_MS, make_routine
 from tests.lent import with_every_room
 from tests.table import table
@@ -78,8 +79,8 @@ def ask(owner, run_id):
     return status
 
 
-def test_every_route_has_a_row_in_the_table_and_no_row_is_without_a_route():
-    assert sorted(NEEDS) == ROUTES
+def test_every_route_stands_in_the_table_once_and_no_row_is_without_a_route():
+    assert sorted(row for row, _, _ in TABLE) == ROUTES
 
 
 REFUSING = [row for row in ROUTES if NEEDS.get(row) != "anyone"]

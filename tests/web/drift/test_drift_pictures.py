@@ -4,7 +4,7 @@ from datetime import UTC
 import pytest
 
 from server.domain.drift.analysis import analyse
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.domain.runs.summary import RunSummary
 from server.store.routines import StoredRoutine
 from server.web.drift.drift_reading import DriftReading

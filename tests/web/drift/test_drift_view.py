@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.domain.drift.analysis import analyse
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.store.routines import StoredRoutine
 from server.web.drift.cells import beyond_chance, bounds, signed_hundredths
 from server.web.drift.drift_reading import DriftReading, watched_or_alone

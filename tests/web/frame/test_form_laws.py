@@ -281,7 +281,7 @@ WITH_A_LAW = {
 }
 INSIDE_OF_THESE = {
     "prepare.prep_forms.prep_values",
-    "drinks.lines._line_values",
+    "drinks.recipe_lines._line_values",
     "drinks.pages._part_values",
     "runs.grouping.session_values",
     "drinks.forms.library_values",

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 
 import pytest
 
-from server.https.keeper import Keeper
+from server.https.renewing import Keeper
 from server.settings import Settings
 from tests.web.conftest import app_in
 from tests.web.html import Page

@@ -2,8 +2,8 @@
 
 import re
 
-from server.inviting import let_me_in
-from server.serving import server_of
+from server.app_server import server_of
+from server.let_me_in import let_me_in
 from server.settings import Settings
 from tests.web.people.conftest import ADA, PASSWORD, browser_on, sign_in
 

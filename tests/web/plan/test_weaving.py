@@ -4,7 +4,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
-from server.domain.routine.reading import FiltrationReading
+from server.domain.routine.filter_reading import FiltrationReading
 from server.domain.routine.routine import Spread
 from tests.factories import make_process, make_routine, make_segment
 from tests.web.html import Page

@@ -79,6 +79,12 @@ def test_what_cannot_be_kept_is_told_beside_the_field(bar, tmp_path, content, to
     assert not (tmp_path / "music").exists() or files(tmp_path) == []
 
 
+def test_one_sent_to_a_routine_that_is_not_there_leaves_no_file(bar, tmp_path):
+    sent = {"photograph": ("bar.jpg", SENT, "image/jpeg")}
+    assert bar.post("/photographs/none", files=sent).status_code == 404
+    assert files(tmp_path) == []
+
+
 def test_a_routine_gone_for_good_takes_its_photograph_with_it(bar, tmp_path):
     send(bar)
     bar.post("/routines/r1/delete")

@@ -3,8 +3,7 @@
 import pytest
 
 from server.domain.base.standings import EVERYTHING, GRANTS, STANDINGS, allows
-from server.web.frame.asks import ASKS, ask_of
-from server.web.frame.rights import NEEDS
+from server.web.frame.access import ASKS, NEEDS, ask_of
 from tests.thorough import some
 from tests.web.devices.test_rights import ROUTES
 from tests.web.sharing.world import OUTSIDE, address_of, browser_of
@@ -22,6 +21,17 @@ def ask(browser, row, ids):
 
 def test_every_route_says_what_it_asks_of_a_person_and_no_row_is_without_a_route():
     assert sorted(ASKS) == ROUTES
+
+
+def test_what_needs_nobodys_device_or_a_pass_to_taste_needs_nobodys_account():
+    free = [row for row in ROUTES if ASKS[row] == "all"]
+    assert free == [row for row in ROUTES if NEEDS[row] in ("anyone", "taste")]
+
+
+def test_what_a_helpers_device_may_send_is_the_presenters_to_send():
+    # Else a device that helps could change what a co-presenter may not.
+    sent = [row for row in ROUTES if not row.startswith(("GET", "HEAD")) and NEEDS[row] == "help"]
+    assert {ASKS[row] for row in sent} == {"present"}
 
 
 def test_what_stands_in_no_row_is_its_owners_or_the_admins_alone():

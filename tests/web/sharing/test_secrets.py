@@ -7,7 +7,7 @@ import pytest
 from server.domain.base.standings import STANDINGS, allows, granted
 from server.store.sharing.shares import give_share, take_share
 from server.store.sharing.teams import give_to_team, put_member, take_member
-from server.web.frame.asks import ASKS
+from server.web.frame.access import ASKS
 from tests.factories import NOW_MS
 from tests.thorough import some
 from tests.web.devices.test_rights import ROUTES

@@ -2,11 +2,11 @@
 
 import pytest
 
-from server.domain.tasters.findings import findings
+from server.domain.tasters.found_words import findings
 from server.store.tastings.tasters import Taster
 from server.web.tasters.one_view import beside_lines, decoys_told
 from server.web.tasters.results import Result, in_both
-from tests.domain.tasters.test_findings import SITTING, card
+from tests.domain.tasters.test_found_words import SITTING, card
 
 
 def result(*people):

@@ -7,7 +7,7 @@ from html import unescape
 from typing import TYPE_CHECKING
 
 from server.domain.base.standings import EVERYTHING, Ask
-from server.web.frame.asks import ASKS
+from server.web.frame.access import ASKS
 
 if TYPE_CHECKING:
     from server.web.frame.door import Asker

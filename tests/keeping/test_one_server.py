@@ -1,6 +1,6 @@
 import pytest
 
-from server.keeping.alone import alone_with
+from server.keeping.one_server import alone_with
 from server.keeping.trouble import Trouble
 
 

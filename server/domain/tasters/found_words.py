@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.base.rates import wilson
-from server.domain.tasters.answers import Answer, Moment
 from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.exact import (
     LEVEL,
@@ -22,6 +21,7 @@ from server.domain.tasters.exact import (
     mcnemar,
 )
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import Answer, Moment
 
 Verdict = Literal["found", "nobody", "unsure"]
 Oddity = Literal["", "all", "none"]

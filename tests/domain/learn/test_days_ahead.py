@@ -5,8 +5,8 @@ from datetime import timedelta
 
 import pytest
 
+from server.domain.learn.days_ahead import ENOUGH, plan_to, said
 from server.domain.learn.memory import chance_known
-from server.domain.learn.plan import ENOUGH, plan_to, said
 from server.domain.learn.today import session_on
 from tests.domain.learn.learners import TODAY, script, sentence, stand
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from server.domain.tasters.answers import STRENGTHS, WHEN
 from server.domain.tasters.exact import LEVEL
-from server.domain.tasters.findings import Findings, Verdict, WordFinding
+from server.domain.tasters.found_words import Findings, Verdict, WordFinding
+from server.domain.tasters.taster_answers import STRENGTHS, WHEN
 from server.domain.tasters.telling_apart import DifferenceOutcome
 from server.web.frame.filters import count
 from server.web.tasters.results import Result

@@ -4,7 +4,7 @@ from datetime import UTC
 
 import pytest
 
-from server.domain.learn.history import NEVER_SAID, histories
+from server.domain.learn.said_before import NEVER_SAID, histories
 from server.domain.learn.thinning import words_of
 from tests.domain.learn.learners import mark
 

@@ -15,8 +15,8 @@ from server.web.frame.door import HeldAsker
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.people.arriving import ONLY_WITH_PEOPLE, Arrives
 from server.web.people.hashing import HeldHashing
+from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives
 
 router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 

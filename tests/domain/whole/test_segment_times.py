@@ -3,7 +3,7 @@
 import pytest
 
 from server.domain.routine.estimate import TimeEstimate
-from server.domain.whole.takes import takes_of
+from server.domain.whole.segment_times import takes_of
 
 
 def takes(*splits_s, planned_s=40.0, believed_s=46.0, words_s=None):

@@ -32,7 +32,7 @@ def amounts(client):
     return {part.name: part.amount.words for part in kept(client).drinks[0].ingredients}
 
 
-def test_a_pasted_recipe_is_shown_for_correction_and_counts_for_nothing_yet(client, path):
+def test_a_recipe_lines_is_shown_for_correction_and_counts_for_nothing_yet(client, path):
     page = looked_through(client)
     assert page.typed("for", LINES) == "2"
     assert [page.typed(f"amount-{n}", LINES) for n in range(4)] == [

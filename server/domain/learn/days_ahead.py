@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from server.domain.learn.history import History
-from server.domain.learn.marks import How
+from server.domain.learn.learning_marks import How
 from server.domain.learn.memory import after
+from server.domain.learn.said_before import History
 from server.domain.learn.today import (
     SAYINGS_OF_GONE,
     Sayings,

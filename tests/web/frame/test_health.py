@@ -11,7 +11,7 @@ from prometheus_client.parser import text_string_to_metric_families
 from server.app import create_app
 from server.logs import JsonLines, TextLines, begin_request
 from server.settings import Settings
-from server.web.frame import outside
+from server.web.frame import health
 
 
 @pytest.fixture
@@ -41,7 +41,7 @@ def test_a_server_that_can_serve_says_so_point_by_point(counted):
 
 
 def test_a_server_whose_disk_is_full_is_not_ready(counted, monkeypatch):
-    monkeypatch.setattr(outside, "LEAST_FREE_BYTES", 2**80)
+    monkeypatch.setattr(health, "LEAST_FREE_BYTES", 2**80)
     answer = counted.get("/readyz")
     assert answer.status_code == 503
     assert answer.json()["disk"].endswith("MB left")

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
 
-from server.domain.learn.marks import How, LearningMark
+from server.domain.learn.learning_marks import How, LearningMark
 from server.domain.learn.memory import USUAL, Learner, Memory, after
 from server.domain.learn.own_memory import MOST_COURSES, Course, Recital
 from server.domain.learn.thinning import words_of

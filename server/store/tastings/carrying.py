@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from sqlmodel import Session, col, select
 
-from server.domain.tasters.answers import NOTHING_YET
 from server.domain.tasters.record import SittingRecord, TasterRecord
 from server.domain.tasters.sitting import Sitting
+from server.domain.tasters.taster_answers import NOTHING_YET
 from server.domain.whole.exchange import to_json
 from server.store.tables import SittingRow, TasterRow
 from server.store.tastings.sittings import keep_sitting, sittings_of

@@ -18,7 +18,7 @@ from server.patience import Patience, PatientProtocol, raise_limit_of_files
 from server.settings import Settings
 
 if TYPE_CHECKING:
-    from server.https.keeper import Keeper
+    from server.https.renewing import Keeper
     from server.web.frame.door import Door
 
 _log = logging.getLogger(__name__)

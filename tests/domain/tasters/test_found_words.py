@@ -9,10 +9,10 @@ from server.domain.base.amounts import Amount
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.drink import Drink
 from server.domain.tasters.alcohol_each import alcohol_each
-from server.domain.tasters.answers import Answer, Tick, answer_from
 from server.domain.tasters.decoys import AskedWord
-from server.domain.tasters.findings import beside, findings, oddity
+from server.domain.tasters.found_words import beside, findings, oddity
 from server.domain.tasters.sitting import Sitting, recipe_key
+from server.domain.tasters.taster_answers import Answer, Tick, answer_from
 
 WORDS = (
     AskedWord("plum", "stated"), AskedWord("smoke", "far"), AskedWord("rose", "stated"),

@@ -23,7 +23,7 @@ Flags = NDArray[np.bool_]
 
 MARGIN = 6.0
 """Difference of criteria that a stable series and a straight one reach less than once in a hundred
-(`tests/domain/drift/test_learning.py`)."""
+(`tests/domain/drift/test_learning_curve.py`)."""
 
 LEAST_RUNS = 8
 FLAT_OVER_RUNS = 10

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import curve_fit
 
-from server.domain.drift.learning import FLAT_OVER_RUNS, learning_curves, least_squares
+from server.domain.drift.learning_curve import FLAT_OVER_RUNS, learning_curves, least_squares
 from tests.domain.drift.histories import LAWS
 from tests.domain.shorthand import learning_curve
 

@@ -4,7 +4,7 @@ from datetime import date, timedelta, timezone
 import numpy as np
 import pytest
 
-from server.domain.drift.table import run_table
+from server.domain.drift.run_table import run_table
 from server.domain.routine.edits import put_segment, remove_segment
 from server.domain.runs.labels import RunLabels
 from server.domain.runs.summary import RunSummary

@@ -7,7 +7,7 @@ import statsmodels.api
 from scipy import stats
 
 from server.domain.base.student import t_quantile
-from server.domain.drift.together import CLIP_SIGMA, correlations, together, variance_shares
+from server.domain.drift.wandering import CLIP_SIGMA, correlations, together, variance_shares
 from tests.domain.drift.histories import LAWS
 
 IDS = tuple(f"s{number}" for number in range(5))

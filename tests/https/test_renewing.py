@@ -1,7 +1,7 @@
 import pytest
 
 from server.https import names
-from server.https.keeper import Keeper
+from server.https.renewing import Keeper
 from server.settings import Settings
 
 

@@ -1,0 +1,15 @@
+"""The addresses that others are made of: `access` says who may have them, `server/rooms.py` which
+module answers them."""
+
+ROUTINE = "/routines/{routine_id}"
+DRINK = ROUTINE + "/drinks/{drink_id}"
+RUN = "/runs/{run_id}"
+API_RUN = "/api/runs/{run_id}"
+TAKE = "/takes/{take_id}"
+RECORDING = "/recordings/{recording_id}"
+TASTINGS = ROUTINE + "/tastings"
+SITTING = TASTINGS + "/{sitting_id}"
+TASTE = "/tastings/{sitting_id}/taste"
+SHEET = "/rules/{sheet_id}"
+SHARES = ROUTINE + "/people"
+TEAM = "/teams/{team_id}"
