@@ -59,18 +59,22 @@ def main(arguments: Sequence[str] | None = None) -> None:
     if settings.people and settings.open:
         sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
     # Imported here and below, so that help and faults in the settings are answered at once, and
-    # help before anything is installed.
-    from server.inviting import let_me_in
-    from server.keeping.commands import back_up, bring_back
+    # help before anything is installed; and the start does not wait for what the commands need.
     from server.keeping.trouble import Trouble
 
     try:
         match command:
             case "let-me-in":
+                from server.inviting import let_me_in
+
                 let_me_in(settings)
             case "backup":
+                from server.keeping.commands import back_up
+
                 back_up(settings, file)
             case "restore":
+                from server.keeping.commands import bring_back
+
                 bring_back(settings, file)
             case "move-database":
                 from server.keeping.moving import move_database
@@ -87,6 +91,10 @@ def serve(settings: Settings, anew: bool = False) -> None:
 
     Raises Trouble.
     """
+    # What is loaded stays, and looking through it for garbage again and again took a fifth of the
+    # start: the collector rests until all is there (`_serve`).
+    gc.disable()
+
     from server.keeping.alone import alone_with
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.private import keep_private
@@ -117,6 +125,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
     from server.keeping.opening import open_database
     from server.serving import run
 
+    gc.freeze()
+    gc.enable()
     if settings.workers > 1:
         hold.say_where(local_url(settings, listener.getsockname()[1]))
         _serve_with_others(settings, listener)
@@ -152,7 +162,6 @@ def worker_app(settings: Settings, secret: str) -> "FastAPI":
     app = create_app(settings, open_database(settings))
     app.state.door.link_secret = secret
     # What is loaded by now stays for good. Searching it for garbage makes a page late now and then.
-    gc.collect()
     gc.freeze()
     return app
 
