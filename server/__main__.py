@@ -58,8 +58,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit("\n".join(fault.message for fault in error.faults))
     if settings.people and settings.open:
         sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
-    # Imported here and below, so that help and faults in the settings are answered at once, and
-    # help before anything is installed; and the start does not wait for what the commands need.
+    # Looking through what is loaded again and again took a fifth of the start (see `_serve`).
+    if command is None:
+        gc.disable()
+    # Imported here and below: help and faults in the settings are answered at once, help before
+    # anything is installed, and the start does not wait for what the commands need.
     from server.keeping.trouble import Trouble
 
     try:
@@ -68,14 +71,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 from server.inviting import let_me_in
 
                 let_me_in(settings)
-            case "backup":
-                from server.keeping.commands import back_up
+            case "backup" | "restore":
+                from server.keeping import commands
 
-                back_up(settings, file)
-            case "restore":
-                from server.keeping.commands import bring_back
-
-                bring_back(settings, file)
+                (commands.back_up if command == "backup" else commands.bring_back)(settings, file)
             case "move-database":
                 from server.keeping.moving import move_database
 
@@ -87,14 +86,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def serve(settings: Settings, anew: bool = False) -> None:
-    """Serve the app until it is stopped; `anew` over a new database where none can be used.
-
-    Raises Trouble.
-    """
-    # What is loaded stays, and looking through it for garbage again and again took a fifth of the
-    # start: the collector rests until all is there (`_serve`).
-    gc.disable()
-
+    """Serve until stopped; `anew` over a new database where none can be used. Raises Trouble."""
     from server.keeping.alone import alone_with
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.private import keep_private
@@ -161,8 +153,7 @@ def worker_app(settings: Settings, secret: str) -> "FastAPI":
     set_up_logs(settings.log)
     app = create_app(settings, open_database(settings))
     app.state.door.link_secret = secret
-    # What is loaded by now stays for good. Searching it for garbage makes a page late now and then.
-    gc.freeze()
+    gc.freeze()  # As in `AnnouncedServer.startup`.
     return app
 
 
