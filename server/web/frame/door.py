@@ -38,6 +38,9 @@ _log = logging.getLogger(__name__)
 HERE = "here"
 """The key of all browsers on this machine itself."""
 
+BY_ITSELF = "ninefifty.by_itself"
+"""In the scope of what the app asks itself after its start; a request from outside sets none."""
+
 MOST_KNOWN = 1000
 
 DEVICES = "devices"
@@ -120,6 +123,8 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 
 async def _asker(request: Request, now_ms: NowMs) -> Asker:
+    if BY_ITSELF in request.scope:
+        return Asker("mine", HERE)
     # Taken from the app, not asked for one by one: every request comes through here.
     door: Door = request.app.state.door
     held: Database = request.app.state.database
