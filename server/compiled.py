@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
-from pickle import UnpicklingError
 
 from jinja2.bccache import Bucket, BytecodeCache
 
@@ -19,7 +18,8 @@ FOLDER = "__pycache__"
 class CompiledTemplates(BytecodeCache):
     """The compiled templates of a folder, by the options they were compiled with.
 
-    Jinja holds what is read against a hash of the template. Where nothing can be written each
+    Jinja holds what is read against a hash of the template, and trusts it as Python does its own:
+    whoever may write there may write the app. Where nothing can be written each
     process compiles for itself, as Python does with modules. No filter of ours may be given a
     constant: its answer would be compiled in, and outlive a change of the filter.
     """
@@ -33,7 +33,7 @@ class CompiledTemplates(BytecodeCache):
         try:
             with self._file(bucket).open("rb") as file:
                 bucket.load_bytecode(file)
-        except (OSError, EOFError, ValueError, UnpicklingError):
+        except Exception:
             # Missing, or cut off when the power failed: it is written anew.
             bucket.reset()
 
