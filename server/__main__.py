@@ -58,20 +58,23 @@ def main(arguments: Sequence[str] | None = None) -> None:
         sys.exit("\n".join(fault.message for fault in error.faults))
     if settings.people and settings.open:
         sys.exit("--open lets everybody do everything, and --people asks who they are: choose one.")
-    # Imported here and below, so that help and faults in the settings are answered at once, and
-    # help before anything is installed.
-    from server.keeping.commands import back_up, bring_back
+    # Looking through what is loaded again and again took a fifth of the start (see `_serve`).
+    if command is None:
+        gc.disable()
+    # Imported here and below: help and faults in the settings are answered at once, help before
+    # anything is installed, and the start does not wait for what the commands need.
     from server.keeping.trouble import Trouble
-    from server.let_me_in import let_me_in
 
     try:
         match command:
             case "let-me-in":
+                from server.let_me_in import let_me_in
+
                 let_me_in(settings)
-            case "backup":
-                back_up(settings, file)
-            case "restore":
-                bring_back(settings, file)
+            case "backup" | "restore":
+                from server.keeping import commands
+
+                (commands.back_up if command == "backup" else commands.bring_back)(settings, file)
             case "move-database":
                 from server.keeping.moving import move_database
 
@@ -83,10 +86,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 def serve(settings: Settings, anew: bool = False) -> None:
-    """Serve the app until it is stopped; `anew` over a new database where none can be used.
-
-    Raises Trouble.
-    """
+    """Serve until stopped; `anew` over a new database where none can be used. Raises Trouble."""
     from server.bytecode import compile_before
     from server.keeping.damage import begin_anew, require_usable
     from server.keeping.one_server import alone_with
@@ -119,6 +119,8 @@ def _serve(settings: Settings, hold: "FolderHold") -> None:
     from server.app_server import run
     from server.keeping.opening import open_database
 
+    gc.freeze()
+    gc.enable()
     if settings.workers > 1:
         hold.say_where(local_url(settings, listener.getsockname()[1]))
         _serve_with_others(settings, listener)
@@ -153,9 +155,7 @@ def worker_app(settings: Settings, secret: str) -> "FastAPI":
     set_up_logs(settings.log)
     app = create_app(settings, open_database(settings))
     app.state.door.link_secret = secret
-    # What is loaded by now stays for good. Searching it for garbage makes a page late now and then.
-    gc.collect()
-    gc.freeze()
+    gc.freeze()  # As in `AnnouncedServer.startup`.
     return app
 
 

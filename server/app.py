@@ -12,6 +12,7 @@ from fastapi.staticfiles import StaticFiles
 from sqlmodel import Session
 
 from server.faults import LateFaults
+from server.first_pages import FirstPages
 from server.hearing.keeper import Hearing
 from server.keeping.nightly import Nightly
 from server.keeping.opening import open_database
@@ -23,7 +24,7 @@ from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.uploads.media import MediaFolder
-from server.warm_up import WarmUp
+from server.warm_up import PATIENCE_S, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.finding import RouteFinder
@@ -82,7 +83,8 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     app.state.database = database
     app.state.marks = GroupedWriter(database, _append_posted)
     app.state.pages = PageCache()
-    warming = WarmUp(app.state.finder, with_people=settings.people)
+    first = FirstPages(app, asyncio.get_running_loop(), database)
+    warming = WarmUp(app.state.finder, first.steps, with_people=settings.people)
     warming.begin()
     app.state.outlooks = None
     app.state.nightly = _nightly(settings, database)
@@ -104,6 +106,8 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     app.state.nightly.end()
     app.state.hearing.end()
     warming.cancel()
+    # A page that is being made reads the database.
+    await asyncio.to_thread(warming.join, PATIENCE_S)
     app.state.marks.close()
     database.close()
 

@@ -42,8 +42,7 @@ class AnnouncedServer(Server):
         """Start to answer; then announce the addresses."""
         await super().startup(sockets)
         # What is loaded by now stays for good. Searching it for garbage is what makes a page
-        # late now and then.
-        gc.collect()
+        # late now and then. There is next to no garbage in it: nothing is collected before.
         gc.freeze()
         port = sockets[0].getsockname()[1] if sockets else self._settings.port
         await self.announce(port)

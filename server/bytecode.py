@@ -32,7 +32,8 @@ def compile_before(source: Path = OURS) -> None:
 def _compile(source: Path, known: Path) -> None:
     before = known.read_text() if known.exists() else ""
     state = _state(source)
-    if before == state or shutil.disk_usage(source).free < ROOM_BYTES:
+    may_write = os.access(source, os.W_OK) and shutil.disk_usage(source).free >= ROOM_BYTES
+    if before == state or not may_write:
         return
     import compileall  # only where something changed: it takes a while to load
 

@@ -1,14 +1,14 @@
 """What is not loaded at the start, loaded in the background soon after it.
 
-First the rooms, in the order in which a presenter may ask for them; then what the first pages that
-compute need. The taxonomy, stemmers and number libraries take most of a second to load, NumPy half
-of one. Whoever opens a script, a plan or what the runs say should not wait for that, and neither
-should the start.
+First the pages that a presenter opens first, each made once; then the other rooms, and what other
+pages need that compute. The taxonomy, stemmers and number libraries take most of a second to load,
+NumPy half of one. Whoever opens a script, a plan or what the runs say should not wait for that, and
+neither should the start.
 """
 
 import gc
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from importlib import import_module
@@ -16,7 +16,7 @@ from itertools import chain
 from threading import Event, Thread
 from typing import Protocol
 
-AFTER_S = 0.5
+AFTER_S = 0.2
 """How long after the start: the first page has been asked for by then, or soon will be."""
 
 QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 2.0, 0.02
@@ -38,11 +38,21 @@ class Rooms(Protocol):
         """How long nothing has been asked for."""
 
 
+Step = Callable[[], object]
+
+
 class WarmUp:
     """The thread that loads the rest; it keeps nothing from ending, and can be called off."""
 
-    def __init__(self, rooms: Rooms, *, with_people: bool = False) -> None:
+    def __init__(
+        self,
+        rooms: Rooms,
+        first: Callable[[], Iterable[Step]] = tuple,
+        *,
+        with_people: bool = False,
+    ) -> None:
         self._rooms = rooms
+        self._first = first
         self._with_people = with_people
         self._called_off = Event()
         self._thread = Thread(target=self._run, name="warming up", daemon=True)
@@ -64,17 +74,21 @@ class WarmUp:
         if self._called_off.wait(AFTER_S):
             return
         with _giving_way():
+            self._do(self._first())
             while self._may_go_on() and self._rooms.load_next():
                 pass
-            steps: list[Callable[[], object]] = [partial(import_module, name) for name in WORK]
+            steps: list[Step] = [partial(import_module, name) for name in WORK]
             if self._with_people:
                 steps.append(_load_commonest)
-            for step in chain(steps, checks()):
-                if self._may_go_on():
-                    step()
+            self._do(chain(steps, checks()))
         if gc.get_freeze_count():
             # As at the start: what is loaded by now stays for good.
             gc.freeze()
+
+    def _do(self, steps: Iterable[Step]) -> None:
+        for step in steps:
+            if self._may_go_on():
+                step()
 
     def _may_go_on(self) -> bool:
         """Wait until nobody asks for anything; whether there is anything to go on with."""
@@ -88,7 +102,7 @@ class WarmUp:
         return True
 
 
-def checks() -> Iterator[Callable[[], object]]:
+def checks() -> Iterator[Step]:
     """Checks of a small script, one in each language: they load what scripts are checked with."""
     from server.domain.base.amounts import Amount
     from server.domain.routine.drink import Drink, Ingredient

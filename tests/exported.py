@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from server.domain.whole.exchange import RoutineFile, file_pieces
+from server.domain.whole.routine_file import RoutineFile, file_pieces
 from server.store.files import export_head
 from server.store.runs import run_records
 

@@ -8,7 +8,8 @@ from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import Event
 from server.domain.runs.summary import RunLine, RunSummary
-from server.domain.whole.exchange import RoutineFile, RunRecord
+from server.domain.whole.exchange import RunRecord
+from server.domain.whole.routine_file import RoutineFile
 
 NOW_MS = 1_790_000_000_000
 """The time it is in tests, unless one says otherwise: a day in September 2026."""

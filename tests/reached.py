@@ -88,7 +88,7 @@ def _read() -> tuple[list[Definition], set[Name]]:
 
 def _drawn() -> Iterator[str]:
     for path in TEMPLATES.rglob("*"):
-        if path.is_file():
+        if path.is_file() and path.parent.name != "__pycache__":
             yield from _DRAWN.findall(path.read_text())
 
 

@@ -19,8 +19,9 @@ from server.domain.claims.glass_facts import tastings
 from server.domain.claims.ledger import ledger
 from server.domain.routine.plan import Plan, layout
 from server.domain.runs.run import fold, outline_of
-from server.domain.whole.exchange import LARGEST_FILE, parse_file
+from server.domain.whole.exchange import LARGEST_FILE
 from server.domain.whole.process_time import worked_out
+from server.domain.whole.routine_file import parse_file
 from tests.domain.shorthand import glass_facts
 from tests.exported import write_file
 

@@ -29,7 +29,8 @@ from server.domain.runs.events import Event, Kind, Verdict
 from server.domain.runs.labels import NOTHING_SAID, Occasion
 from server.domain.runs.paper import PaperIncident, paper_events
 from server.domain.runs.paper_form import read_paper
-from server.domain.whole.exchange import RoutineFile, RunRecord, from_json, parse_file
+from server.domain.whole.exchange import RunRecord, from_json
+from server.domain.whole.routine_file import RoutineFile, parse_file
 
 _FOLDER = Path(__file__).parent
 _PLAN_KEY = "demo-plan"

@@ -10,7 +10,7 @@ from server.domain.heard.record import TakeRecord
 from server.domain.routine.edits import with_new_ids
 from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
-from server.domain.whole.exchange import RoutineFile
+from server.domain.whole.routine_file import RoutineFile
 from server.store.between.alone import alone_at
 from server.store.database import Database
 from server.store.goals import load_goal, set_goal

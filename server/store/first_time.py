@@ -9,7 +9,7 @@ from sqlmodel import Session, select
 from server.store.tables import RoutineRow, RuleSheetRow
 
 if TYPE_CHECKING:
-    from server.domain.whole.exchange import RoutineFile
+    from server.domain.whole.routine_file import RoutineFile
 
 DAYS_BEFORE = 4
 """So many days before the stage the demo begins."""

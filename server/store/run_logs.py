@@ -53,6 +53,12 @@ def last_arrival_ms(session: Session) -> int:
     return session.exec(last).first() or 0
 
 
+def last_marked(session: Session) -> tuple[str, str] | None:
+    """The run of which a mark arrived last, and its routine; None where none ever did."""
+    statement = select(RunRow.id, RunRow.routine_id).join(EventRow)
+    return session.exec(statement.order_by(col(EventRow.rev).desc()).limit(1)).first()
+
+
 def events_of(session: Session, run_id: str) -> tuple[Event, ...]:
     """The events of a run in order of arrival."""
     return tuple(event_of(each.document) for each in arrivals_after(session, run_id, 0))

@@ -1,15 +1,15 @@
 """The tables, without behaviour.
 
-Times are epoch milliseconds: SQLite forgets time zones, and PostgreSQL must read the same.
-Documents are JSON texts written and read by `server.domain.whole.exchange`.
+Times are epoch milliseconds: SQLite forgets time zones, PostgreSQL must read the same. Documents
+are JSON texts of `server.domain.whole.exchange`.
 """
 
 from sqlalchemy import BigInteger, Column, Index, Integer, Text, text
 from sqlmodel import Field, SQLModel, UniqueConstraint
 
 COUNTED = BigInteger().with_variant(Integer(), "sqlite")  # That counts on for INTEGER alone.
-# Constraints need names before batch migrations can drop or alter them.
-SQLModel.metadata.naming_convention = {
+SQLModel.model_config["defer_build"] = True  # Rows are never validated: no start waits for that.
+SQLModel.metadata.naming_convention = {  # Batch migrations drop and alter constraints by name.
     "ix": "ix_%(column_0_label)s",
     "uq": "uq_%(table_name)s_%(column_0_name)s",
     "ck": "ck_%(table_name)s_%(constraint_name)s",

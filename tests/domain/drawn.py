@@ -37,7 +37,7 @@ from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.record import SittingRecord
 from server.domain.tasters.serving import GlassSet, pair_sets, triangle_sets
 from server.domain.tasters.sitting import Sitting
-from server.domain.whole.exchange import RoutineFile
+from server.domain.whole.routine_file import RoutineFile
 
 WHOLE = settings(max_examples=settings.default.max_examples // 3)
 """A whole routine holds each kind of value several times, and takes as long to draw as many."""

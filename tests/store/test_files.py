@@ -9,7 +9,7 @@ from server.domain.drift.goals import Goal
 from server.domain.routine.plan import Plan
 from server.domain.routine.preparing import NOTHING_PREPARED
 from server.domain.runs.labels import Occasion
-from server.domain.whole.exchange import RoutineFile, parse_file
+from server.domain.whole.routine_file import RoutineFile, parse_file
 from server.store.annotating import delete_run
 from server.store.database import Database
 from server.store.files import import_file

@@ -36,6 +36,7 @@ MATERIALS_J_PER_GK = {
 """Heat capacity of what vessels are made of: handbook values; stoneware, paper and plastic vary."""
 
 _FRACTIONS = (0.0, 0.05, 0.10, 0.15, 0.20, 0.25, 0.30, 0.334, 0.40, 0.50, 0.60, 1.0)
+_LAST = len(_FRACTIONS) - 1
 _CAPACITY_AT = {
     0.0: (4219, 4334, 4402, 4413, 4369, 4282, 4163, 4073, 3893, 3634, 3330, 2257),
     20.0: (4184, 4241, 4303, 4335, 4329, 4287, 4216, 4157, 4029, 3825, 3551, 2396),
@@ -68,8 +69,10 @@ def ethanol_water_j_per_gk(ethanol_fraction: float, temp_c: float) -> float:
         return _between(_COLD, index, part) / 1000
     if temp_c >= 40.0:
         return _between(_HOT, index, part) / 1000
-    low, high = (_COLD, _COOL) if temp_c < 20.0 else (_COOL, _HOT)
-    share = temp_c / 20.0 if temp_c < 20.0 else temp_c / 20.0 - 1.0
+    if temp_c < 20.0:
+        low, high, share = _COLD, _COOL, temp_c / 20.0
+    else:
+        low, high, share = _COOL, _HOT, temp_c / 20.0 - 1.0
     colder = _between(low, index, part)
     return (colder + (_between(high, index, part) - colder) * share) / 1000
 
@@ -98,7 +101,8 @@ def _place(fraction: float) -> tuple[int, float]:
     """The table row left of `fraction` and how far it lies towards the next (0..1)."""
     if fraction <= 0.0:
         return 0, 0.0
-    index = min(bisect_right(_FRACTIONS, fraction), len(_FRACTIONS) - 1) - 1
+    # The last fraction is left out of the search: to its left lies the last stretch.
+    index = bisect_right(_FRACTIONS, fraction, 0, _LAST) - 1
     left, right = _FRACTIONS[index], _FRACTIONS[index + 1]
     return index, (fraction - left) / (right - left)
 

@@ -75,8 +75,12 @@ are written by place, because a drink of many parts is warmed hundreds of times.
 
 def total(liquids: Iterable[Liquid]) -> Liquid:
     """Several liquids together; the empty liquid is among them."""
-    columns = zip(EMPTY, *liquids, strict=True)
-    return Liquid._make(map(sum, columns))
+    return Liquid._make(map(sum, zip(EMPTY, *liquids, strict=True)))
+
+
+def poured_together(one: Liquid, other: Liquid) -> Liquid:
+    """Two liquids together."""
+    return Liquid._make([a + b for a, b in zip(one, other, strict=True)])
 
 
 def changed(whole: Liquid, out: Liquid, put_in: Liquid) -> Liquid:
@@ -86,6 +90,8 @@ def changed(whole: Liquid, out: Liquid, put_in: Liquid) -> Liquid:
 
 def all_changed(whole: Liquid, parts: Sequence[tuple[Liquid, Liquid]]) -> Liquid:
     """`whole` with several parts of it replaced: (what goes out, what comes in its place)."""
+    if len(parts) == 1:
+        return changed(whole, *parts[0])
     outs, ins = zip(*parts, strict=True)
     columns = zip(whole, zip(*outs, strict=True), zip(*ins, strict=True), strict=True)
     return Liquid._make([a - sum(out) + sum(put_in) for a, out, put_in in columns])

@@ -29,6 +29,7 @@ from server.domain.glass.liquid import (
     freezes_at_c,
     mass_g,
     plain_water,
+    poured_together,
     scaled,
     temp_c,
     total,
@@ -231,9 +232,9 @@ def _agitated(step: Agitate, before: Liquid, dilution_percent: float) -> StepCha
     melted = plain_water(volume_ml(before) * dilution_percent / 100)
     from_c = temp_c(before)
     if from_c is None:
-        return StepChange(total([before, melted]), added=melted)
+        return StepChange(poured_together(before, melted), added=melted)
     mixed = warmed(before, from_c)
-    after = total([mixed, melted])
+    after = poured_together(mixed, melted)
     capacity = capacity_j_per_k(mixed, from_c / 2)
     freed = freed_j(after, from_c / 2)
     to_c = temp_after_melting_c(capacity, from_c, mass_g(melted), step.ice_c, freed)

@@ -19,6 +19,8 @@ AT_C = (25.0, 65.0, 105.0)
 """Larkin's coldest measurement and two above it: his polynomial is of the second degree in
 temperature, so that its values at three temperatures give those between them exactly."""
 
+_COLDEST_C, _STEP_K = AT_C[0], AT_C[1] - AT_C[0]
+
 HOTTEST_C = 110.0
 
 MIXING_SHARE = Figure(
@@ -66,12 +68,14 @@ def between(values: Three, temp_c: float) -> float:
     """What lies at a temperature where these hold at AT_C."""
     cool, warm, hot = values
     # Newton's form: steps of 40 K from the first.
-    steps = (_held_c(temp_c) - AT_C[0]) / (AT_C[1] - AT_C[0])
+    steps = (_held_c(temp_c) - _COLDEST_C) / _STEP_K
     return cool + steps * (warm - cool) + steps * (steps - 1) / 2 * (hot - 2 * warm + cool)
 
 
 def _held_c(temp_c: float) -> float:
-    return min(max(temp_c, AT_C[0]), HOTTEST_C)
+    if temp_c < _COLDEST_C:
+        return _COLDEST_C
+    return HOTTEST_C if temp_c > HOTTEST_C else temp_c
 
 
 def _terms(temp_c: float) -> _Terms:

@@ -101,10 +101,16 @@ def totals_of(
         floor.lower(pair[0], one[_TEMP])
         floor.lower(pair[1], other[_TEMP])
         for index, value in enumerate(likely):
-            a, b = one[index], other[index]
             # A number that an end leaves undefined stays where it is: comparing with NaN is false.
-            lows[index] += min(0.0, a - value, b - value)
-            highs[index] += max(0.0, a - value, b - value)
+            # Compared by hand, for this is what most of a drink's time goes into.
+            down = up = 0.0
+            for step in (one[index] - value, other[index] - value):
+                if step < down:
+                    down = step
+                elif step > up:
+                    up = step
+            lows[index] += down
+            highs[index] += up
     lows[_TEMP] = floor.under(likely[_TEMP], lows[_TEMP])
     lacking = [[u for u in unknowns if u.about in _LACKED_BY[name]] for name in _NAMES]
     return Totals(*map(_estimate, _NAMES, likely, lows, highs, lacking))

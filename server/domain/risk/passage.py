@@ -26,8 +26,10 @@ class ActivityStep:
     ends: tuple[int, ...]
     starts: tuple[int, ...]
     needs: tuple[tuple[int, Fallback | None], ...]
-    plain: bool
-    """Whether it waits for one end and for nothing else, as most do."""
+    after_end: int | None
+    """The activity whose end is always its start, as is so for most."""
+    with_start: int | None
+    """The activity whose start is always its start: that waits for all ends this one waits for."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,16 +53,32 @@ class Met:
 def steps_of(network: Network, rows: Mapping[str, int]) -> tuple[ActivityStep, ...]:
     """The steps of a network whose durations stand in these rows."""
     at = {activity.id: n for n, activity in enumerate(network.activities)}
-    return tuple(_step(activity, at, rows) for activity in network.activities)
+    # Of each activity a bit for every other that has always ended by its start.
+    over: list[int] = []
+    return tuple(_step(activity, at, rows, over) for activity in network.activities)
 
 
-def _step(activity: Activity, at: Mapping[str, int], rows: Mapping[str, int]) -> ActivityStep:
+def _step(
+    activity: Activity, at: Mapping[str, int], rows: Mapping[str, int], over: list[int]
+) -> ActivityStep:
+    ends = tuple(at[other] for other in activity.after)
+    starts = tuple(at[other] for other in activity.with_start_of)
+    by_starts = 0
+    for other in starts:
+        by_starts |= over[other]
+    ended = by_starts
+    for other in ends:
+        ended |= over[other] | 1 << other
+    over.append(ended)
+    open_ends = [other for other in ends if not by_starts >> other & 1]
+    is_alone = len(open_ends) + len(starts) == 1 and not activity.needs
     return ActivityStep(
         row=rows[activity.id],
-        ends=tuple(at[other] for other in activity.after),
-        starts=tuple(at[other] for other in activity.with_start_of),
+        ends=ends,
+        starts=starts,
         needs=tuple((at[need.process_id], need.fallback) for need in activity.needs),
-        plain=len(activity.after) == 1 and not activity.with_start_of and not activity.needs,
+        after_end=open_ends[0] if is_alone and open_ends else None,
+        with_start=starts[0] if is_alone and starts else None,
     )
 
 
@@ -87,11 +105,16 @@ class NetworkPassage:
         if width != self._width:
             self._width, self.ends = width, list(np.empty((len(self.steps), width)))
         self.starts, self.bases, self.met = [], {}, {}
-        rows = list(durations_s)
+        rows, ends, starts = list(durations_s), self.ends, self.starts
         for position, step in enumerate(self.steps):
-            start_s = self.ends[step.ends[0]] if step.plain else self._arrive(position, step)
-            self.starts.append(start_s)
-            np.add(start_s, rows[step.row], self.ends[position])
+            if step.after_end is not None:
+                start_s = ends[step.after_end]
+            elif step.with_start is not None:
+                start_s = starts[step.with_start]
+            else:
+                start_s = self._arrive(position, step)
+            starts.append(start_s)
+            np.add(start_s, rows[step.row], ends[position])
         if not self.last:
             return np.zeros(width)
         return _latest([self.ends[position] for position in self.last])

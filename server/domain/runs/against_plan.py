@@ -1,9 +1,9 @@
 """Segments against the plan as it stands: how the latest runs went, and which way.
 
-Times are seconds. Whether a time no longer holds, and what to plan instead, is decided in one place
-for every page, by `whole.takes`; here is told how it came about. A segment "grows" where each of
-its last three runs took longer than every one of the runs before them, six at most. In steady runs
-three in a row come out on top of six once in 84, on top of three once in 20.
+Times are seconds. Whether a time no longer holds, and what to plan instead, is decided in one
+place for every page, `whole.segment_times`; here is told how it came about. A segment "grows" where
+each of its last three runs took longer than every one of the runs before them, six at most. In
+steady runs three in a row come out on top of six once in 84, on top of three once in 20.
 """
 
 from collections.abc import Mapping, Sequence

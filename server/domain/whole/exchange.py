@@ -1,12 +1,10 @@
-"""Documents that leave and enter: a routine with its runs as one JSON file, and its schema.
+"""Documents as they are stored and sent: domain values as JSON, and runs with their events.
 
-Reading never guesses: a file that is not ours, or of a later version, is refused with a sentence
-that says so; a value out of range is refused with the place it stands in.
+Reading never guesses: a value out of range is refused with the place it stands in.
 """
 
-import json
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
@@ -14,20 +12,9 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
-from server.domain.drift.goals import Goal
-from server.domain.heard.record import MOST_TAKES, TakeRecord
-from server.domain.learn.aim import LearningAim
-from server.domain.learn.learning_marks import MOST_MARKS, LearningMark
-from server.domain.prepare.ticks import MOST_TICKS, PackedTick
-from server.domain.routine.plan import Plan
-from server.domain.routine.routine import Routine
-from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import MOST_IN_BATCH, Event, event_document
 from server.domain.runs.labels import NOTHING_SAID, Occasion
-from server.domain.tasters.record import MOST_SITTINGS, SittingRecord
 
-FORMAT = "ninefifty-routine"
-VERSION = 1
 LARGEST_FILE = 32 * 1024 * 1024
 """Largest file given out and taken in, bytes: some ten thousand runs."""
 
@@ -63,53 +50,11 @@ class RunRecord:
     events: tuple[Event, ...] = ()
 
 
-@dataclass(frozen=True)
-class RoutineFile:
-    """A routine with its rule sheet, its runs, and the plans they were run against."""
-
-    __pydantic_config__ = ConfigDict(
-        extra="forbid", title="A Ninefifty routine with its practice runs"
-    )
-
-    format: Literal["ninefifty-routine"]
-    version: Literal[1]
-    routine: Routine
-    rules: RuleSheet
-    plans: dict[str, Plan] = field(default_factory=dict)
-    runs: tuple[RunRecord, ...] = ()
-    goal: Goal | None = None
-    learning_aim: LearningAim | None = None
-    learnt: Annotated[tuple[LearningMark, ...], Field(max_length=MOST_MARKS)] = ()
-    """How the sentences of the script went when they were said by heart."""
-    ticked: Annotated[tuple[PackedTick, ...], Field(max_length=MOST_TICKS)] = ()
-    """What is packed for each occasion, and made ahead."""
-    tastings: Annotated[tuple[SittingRecord, ...], Field(max_length=MOST_SITTINGS)] = ()
-    """Who found what, with the recipes as they were tasted."""
-    takes: Annotated[tuple[TakeRecord, ...], Field(max_length=MOST_TAKES)] = ()
-    """What was said, word by word, in recordings: only where that was asked for."""
-
-    def __post_init__(self) -> None:
-        wanted = {run.plan_key for run in self.runs} | {take.plan_key for take in self.takes}
-        missing = sorted(wanted - set(self.plans))
-        if missing:
-            raise InvalidInput.of("file", f"The file lacks the plan “{missing[0]}” of a run.")
-        if len({take.id for take in self.takes}) < len(self.takes):
-            raise InvalidInput.of("file", "Two takes of the file carry the same id.")
-        if len({run.id for run in self.runs}) < len(self.runs):
-            raise InvalidInput.of("file", "Two runs of the file carry the same id.")
-        if len({mark.id for mark in self.learnt}) < len(self.learnt):
-            raise InvalidInput.of("file", "Two marks of learning carry the same id.")
-        if len({(each.occasion, each.key) for each in self.ticked}) < len(self.ticked):
-            raise InvalidInput.of("file", "One thing is ticked twice for one occasion.")
-        if len({each.sitting.id for each in self.tastings}) < len(self.tastings):
-            raise InvalidInput.of("file", "Two tastings carry the same id.")
-
-
 _adapters: dict[Any, TypeAdapter[Any]] = {}
 
 
-def _adapter(kind: Any) -> TypeAdapter[Any]:  # noqa: ANN401
-    # Building an adapter costs milliseconds; each kind of document needs one.
+def adapter_of(kind: Any) -> TypeAdapter[Any]:  # noqa: ANN401
+    """What reads and writes a kind of document; building one costs milliseconds."""
     if kind not in _adapters:
         _adapters[kind] = TypeAdapter(kind)
     return _adapters[kind]
@@ -117,7 +62,7 @@ def _adapter(kind: Any) -> TypeAdapter[Any]:  # noqa: ANN401
 
 def to_json(value: object) -> str:
     """A domain value as compact JSON."""
-    return _adapter(type(value)).dump_json(value).decode()
+    return adapter_of(type(value)).dump_json(value).decode()
 
 
 def from_json(kind: type[T], text: str | bytes) -> T:
@@ -126,57 +71,10 @@ def from_json(kind: type[T], text: str | bytes) -> T:
     Raises InvalidInput with one fault per wrong place; the field is the place, "runs.0.label".
     """
     try:
-        value: T = _adapter(kind).validate_json(text)
+        value: T = adapter_of(kind).validate_json(text)
     except ValidationError as error:
         raise InvalidInput(_faults(error)) from error
     return value
-
-
-def parse_file(content: bytes) -> RoutineFile:
-    """The routine in an exported file. Raises InvalidInput on the field "file"."""
-    if len(content) > LARGEST_FILE:
-        raise InvalidInput.of("file", f"The file is {TOO_LARGE}.")
-    head = _adapter(dict[str, Any])
-    try:
-        document = head.validate_json(content)
-    except ValidationError as error:
-        raise InvalidInput.of("file", "This is no JSON file. Choose one exported here.") from error
-    if document.get("format") != FORMAT:
-        raise InvalidInput.of("file", "This file does not hold a routine exported here.")
-    if document.get("version") != VERSION:
-        raise InvalidInput.of(
-            "file", f"This file has version {document.get('version')}; this app reads {VERSION}."
-        )
-    try:
-        return from_json(RoutineFile, content)
-    except InvalidInput as error:
-        first = error.faults[0]
-        place = "" if first.field == "file" else f"At {first.field}: "
-        more = f" ({len(error.faults) - 1} more)" if len(error.faults) > 1 else ""
-        raise InvalidInput.of("file", f"{place}{first.message}{more}") from error
-
-
-def file_pieces(file: RoutineFile, runs: Iterable[RunRecord]) -> Iterator[str]:
-    """The JSON text of an exported routine without its runs, and these, in pieces.
-
-    Each part and each run has a line of its own: two files can be compared line by line, and
-    nothing is spent on indentation.
-    """
-    parts = _adapter(RoutineFile).dump_python(file, mode="json", exclude_defaults=True)
-    between = "{\n"
-    for name, part in parts.items():
-        yield f"{between}{json.dumps(name)}:{_compact(part)}"
-        between = ",\n"
-    between = ',\n"runs":[\n'
-    ending = "\n}\n"
-    for run in runs:
-        yield between + _adapter(RunRecord).dump_json(run, exclude_defaults=True).decode()
-        between, ending = ",\n", "\n]\n}\n"
-    yield ending
-
-
-def _compact(part: object) -> str:
-    return json.dumps(part, ensure_ascii=False, separators=(",", ":"))
 
 
 def parse_events(content: bytes) -> tuple[Event, ...]:
@@ -187,12 +85,6 @@ def parse_events(content: bytes) -> tuple[Event, ...]:
 def events_json(events: Sequence[Event]) -> list[dict[str, object]]:
     """Events as JSON objects without unused fields, as the browser made them."""
     return [event_document(event) for event in events]
-
-
-def file_schema() -> dict[str, Any]:
-    """The JSON Schema (2020-12) of an exported routine."""
-    schema = _adapter(RoutineFile).json_schema()
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
 @dataclass(frozen=True)

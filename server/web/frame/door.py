@@ -11,7 +11,7 @@ import time
 from collections import OrderedDict
 from dataclasses import replace
 from hmac import compare_digest
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
 from fastapi.concurrency import run_in_threadpool
@@ -23,7 +23,6 @@ from server.store.between.notices import Notices, OwnNotices
 from server.store.database import Database
 from server.store.devices import Device, device_with, hash_of, note_use
 from server.store.sharing.passes import is_of_another
-from server.store.tastings.tasters import Taster, taster_with
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.access import need_of
 from server.web.frame.cookies import cookie_of, taste_cookie, tokens_of, watch_cookie
@@ -33,10 +32,16 @@ from server.web.frame.grants import Asker as Asker  # others know it from here
 from server.web.frame.offered.links import asking
 from server.web.frame.reach import is_here
 
+if TYPE_CHECKING:
+    from server.store.tastings.tasters import Taster
+
 _log = logging.getLogger(__name__)
 
 HERE = "here"
 """The key of all browsers on this machine itself."""
+
+BY_ITSELF = "ninefifty.by_itself"
+"""In the scope of what the app asks itself after its start; a request from outside sets none."""
 
 MOST_KNOWN = 1000
 
@@ -120,6 +125,8 @@ HeldDoor = Annotated[Door, Depends(held_door)]
 
 
 async def _asker(request: Request, now_ms: NowMs) -> Asker:
+    if BY_ITSELF in request.scope:
+        return Asker("mine", HERE)
     # Taken from the app, not asked for one by one: every request comes through here.
     door: Door = request.app.state.door
     held: Database = request.app.state.database
@@ -234,7 +241,7 @@ async def _watches(request: Request, held: Database, now_ms: int) -> Watcher | N
     return await run_in_threadpool(_watcher, held, run_id, token, now_ms)
 
 
-async def _tastes(request: Request, held: Database, now_ms: int) -> Taster | None:
+async def _tastes(request: Request, held: Database, now_ms: int) -> "Taster | None":
     sitting_id = request.path_params.get("sitting_id", "")
     token = cookie_of(request, taste_cookie(sitting_id)) if sitting_id else ""
     if not token:
@@ -281,6 +288,9 @@ def _watcher(held: Database, run_id: str, token: str, now_ms: int) -> Watcher | 
         return watcher_with(session, run_id, token, now_ms)
 
 
-def _taster(held: Database, sitting_id: str, token: str, now_ms: int) -> Taster | None:
+def _taster(held: Database, sitting_id: str, token: str, now_ms: int) -> "Taster | None":
+    # Loaded for the first who tastes: no start needs it.
+    from server.store.tastings.tasters import taster_with
+
     with held.reading() as session:
         return taster_with(session, sitting_id, token, now_ms)

@@ -10,7 +10,7 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.routing import APIRoute
 from starlette.routing import BaseRoute, Match
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 ANY = "*"
 """Stands in a shape for a part of a path that differs, such as an id."""
@@ -105,6 +105,7 @@ class RouteFinder:
             self._waiting.add(place, room)
         self._loading = Lock()
         self._asked_s = 0.0
+        self._unanswered = 0
         app.router.middleware_stack = self
 
     def load_next(self) -> bool:
@@ -115,8 +116,8 @@ class RouteFinder:
         return bool(places)
 
     def quiet_s(self) -> float:
-        """How long nothing has been asked for."""
-        return monotonic() - self._asked_s
+        """How long nothing has been asked for, and nobody waits for an answer to begin."""
+        return 0.0 if self._unanswered else monotonic() - self._asked_s
 
     def include(self, place: int, router: APIRouter, shortcuts: Sequence[Shortcut] = ()) -> None:
         """Have the app answer the routes of a room, which has this place among all."""
@@ -132,6 +133,25 @@ class RouteFinder:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request."""
+        if not self._later:
+            # All is loaded: nobody asks how quiet it is.
+            await self._find(scope, receive, send)
+            return
+        waits = 1
+
+        async def begun(message: Message) -> None:
+            # A stream goes on for hours; who reads it waits for nothing.
+            nonlocal waits
+            self._unanswered, waits = self._unanswered - waits, 0
+            await send(message)
+
+        self._unanswered += waits
+        try:
+            await self._find(scope, receive, begun)
+        finally:
+            self._unanswered, waits = self._unanswered - waits, 0
+
+    async def _find(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
             parts = _parts(scope["path"])
             ends = list(_ends(self._root, parts, 0))
@@ -141,7 +161,7 @@ class RouteFinder:
                     await self._answer(end.shortcuts[scope["method"]], parts, scope, receive, send)
                     return
             if self._later and await self._load_for(scope["path"]):
-                await self(scope, receive, send)
+                await self._find(scope, receive, send)
                 return
             for room in _in_order(ends):
                 match, more = room.matches(scope)

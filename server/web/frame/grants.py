@@ -9,6 +9,7 @@ import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from fastapi import Request
 from fastapi.concurrency import run_in_threadpool
@@ -26,10 +27,12 @@ from server.store.sharing.belonging import OWNED, routine_of
 from server.store.sharing.shares import grants_on, routines_for
 from server.store.sharing.sheets import holder_of, sheets_to_change, sheets_to_read
 from server.store.sharing.teams import load_team
-from server.store.tastings.tasters import Taster
 from server.store.watchers import Watcher, is_open
 from server.web.frame.access import ask_of
 from server.web.frame.cookies import person_tokens_of
+
+if TYPE_CHECKING:
+    from server.store.tastings.tasters import Taster
 
 NOT_HERE = "There is nothing at this address, or it is not shared with you."
 ADMINS = "Only an admin may do this."
@@ -71,7 +74,7 @@ class Asker:
     """Who they watch the run in question as, where their device is not let in."""
     keys: frozenset[str] = frozenset()
     """All that the names of this browser may be kept under: let in later, it stays who it was."""
-    taster: Taster | None = None
+    taster: "Taster | None" = None
     """Who they are at the tasting in question."""
     person: Person | None = None
     """Who is signed in; None where people have no accounts."""

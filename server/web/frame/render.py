@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from server.compiled import CompiledTemplates
 from server.store.database import refuse_while_writing
 from server.web.frame.bundles import modules_behind
 from server.web.frame.filters import FILTERS
@@ -21,15 +22,16 @@ from server.web.frame.offered.links import asking, may, offers, without_shut_lin
 from server.web.frame.shown import Page
 
 ROOT = Path(__file__).parents[3]
+TEMPLATES = ROOT / "templates"
+OPTIONS: dict[str, Any] = {"autoescape": True, "trim_blocks": True, "lstrip_blocks": True}
 
 
 def _environment() -> Environment:
-    environment = Environment(
-        loader=FileSystemLoader(ROOT / "templates"),
-        autoescape=True,
+    environment = Environment(  # noqa: S701 (on in OPTIONS)
+        loader=FileSystemLoader(TEMPLATES),
+        bytecode_cache=CompiledTemplates(TEMPLATES, OPTIONS),
         undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
+        **OPTIONS,
     )
     environment.filters.update(FILTERS)
     environment.globals.update(may=may, offers=offers, modules_behind=modules_behind)
@@ -52,8 +54,8 @@ templates = Jinja2Templates(
 
 # Rooms hold pages: a page is asked for by the name of its folder alone, which no other has.
 _FOLDERS = {
-    path.parent.name: path.parent.relative_to(ROOT / "templates").as_posix()
-    for path in (ROOT / "templates").rglob("page.html")
+    path.parent.name: path.parent.relative_to(TEMPLATES).as_posix()
+    for path in TEMPLATES.rglob("page.html")
 }
 
 

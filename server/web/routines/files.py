@@ -15,13 +15,8 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput, TooLarge
 from server.domain.routine.routine import Routine
 from server.domain.runs.splits import split_table
-from server.domain.whole.exchange import (
-    LARGEST_FILE,
-    TOO_LARGE,
-    file_pieces,
-    file_schema,
-    parse_file,
-)
+from server.domain.whole.exchange import LARGEST_FILE, TOO_LARGE
+from server.domain.whole.routine_file import file_pieces, file_schema, parse_file
 from server.store.files import export_head, import_in_turns
 from server.store.routines import load_routine
 from server.store.runs import list_runs, run_records, segment_names

@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.domain.claims.due import due_claims
 from server.domain.routine.plan import Plan
-from server.web.drinks.checked import checked
 from server.web.frame.telling import told
 
 # Reading a script takes longer than everything else on the stage's page, and a frozen plan is
@@ -37,6 +35,10 @@ def due_in(plan_key: str, plan: Plan) -> Due:
 
 
 def _due_in(plan: Plan) -> Due:
+    # Loaded here: it is the whole check of claims, which a stage to try out does without.
+    from server.domain.claims.due import due_claims
+    from server.web.drinks.checked import checked
+
     routine = plan.routine
     names = {drink.id: drink.name for drink in routine.drinks}
     found = checked(routine, plan.rules)

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from server.domain.whole.exchange import RoutineFile, file_pieces
+from server.domain.whole.routine_file import RoutineFile, file_pieces
 from tests.browser.axe import barred_by_axe
 from tests.factories import RULES
 from tests.spoken import captions, spoken_routine

@@ -13,7 +13,8 @@ from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Process, Routine, Segment, Spread
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import Event
-from server.domain.whole.exchange import RoutineFile, RunRecord, to_json
+from server.domain.whole.exchange import RunRecord, to_json
+from server.domain.whole.routine_file import RoutineFile
 from tests.domain.strategies import routines
 from tests.table import table
 

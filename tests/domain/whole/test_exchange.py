@@ -21,15 +21,13 @@ from server.domain.routine.tolerance import Tolerance
 from server.domain.runs.events import MOST_IN_BATCH, Event
 from server.domain.whole.exchange import (
     LARGEST_FILE,
-    RoutineFile,
     RunRecord,
     events_json,
-    file_schema,
     from_json,
     parse_events,
-    parse_file,
     to_json,
 )
+from server.domain.whole.routine_file import RoutineFile, file_schema, parse_file
 from tests.domain.drawn import WHOLE, drawn, reached
 from tests.exported import write_file
 from tests.table import table

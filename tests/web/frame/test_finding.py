@@ -8,6 +8,7 @@ from fastapi import APIRouter, Depends, FastAPI, Request
 from fastapi.responses import PlainTextResponse
 from fastapi.testclient import TestClient
 
+from server.web.frame import finding
 from server.web.frame.finding import Room, RouteFinder
 from tests.lent import is_loaded_for
 from tests.table import table
@@ -103,6 +104,19 @@ def test_a_slash_too_many_leads_to_a_room_that_is_not_loaded_yet(later):
     client, _ = later
     answer = client.post("/early/", follow_redirects=False)
     assert answer.headers["Location"].endswith("/early")
+
+
+def test_it_is_not_quiet_while_somebody_waits_for_an_answer(later, monkeypatch):
+    client, _ = later
+    finder = client.app.state.finder
+    monkeypatch.setattr(finding, "monotonic", lambda: 100.0)
+    seen = []
+    client.app.add_api_route("/slow", lambda: seen.append(finder.quiet_s()))
+    finder._asked_s = 40.0
+    client.get("/slow")
+    assert (seen, finder._asked_s) == ([0.0], 100.0)
+    monkeypatch.setattr(finding, "monotonic", lambda: 103.0)
+    assert finder.quiet_s() == 3.0
 
 
 def test_a_room_that_many_ask_for_at_once_is_loaded_once(later):

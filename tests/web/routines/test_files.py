@@ -7,7 +7,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from server.demo import demo_file
-from server.domain.whole.exchange import LARGEST_FILE, parse_file
+from server.domain.whole.exchange import LARGEST_FILE
+from server.domain.whole.routine_file import parse_file
 from server.store.routines import list_routines
 from tests.exported import write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_routine, make_segment
