@@ -22,6 +22,9 @@ settings.register_profile("ours", deadline=None)
 settings.register_profile("usual", settings.get_profile("ours"), max_examples=30)
 settings.load_profile("ours")
 
+# What is collected stays to the end: to look through it again and again finds nothing to let go.
+gc.disable()
+
 OBJECTS_BETWEEN_LOOKS = 20_000
 """How many more there are before the youngest are looked through; Python's own 700 are for less."""
 
@@ -44,9 +47,10 @@ def pytest_configure(config):
 
 
 def pytest_collection_finish():
-    """What was collected stays to the end: it is not looked through for what may go."""
+    """From here on things come and go; what was collected is still not looked through."""
     gc.collect()
     gc.freeze()
+    gc.enable()
     gc.set_threshold(OBJECTS_BETWEEN_LOOKS, 20, 20)
 
 
