@@ -9,6 +9,7 @@ from hypothesis import settings
 
 from server import warm_up
 from tests import engines, real_server
+from tests.laws import WITHOUT_HASTE
 from tests.postgres_server import NOT_HERE
 
 # Each process of the tests, and each server they start, would else compile the whole app and all
@@ -17,7 +18,7 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # How long one example takes says more about what else the machine does than about the code.
-settings.register_profile("ours", deadline=None)
+settings.register_profile("ours", deadline=None, suppress_health_check=WITHOUT_HASTE)
 # What once failed is fixed into its law: each run need not search as long as one before a release.
 settings.register_profile("usual", settings.get_profile("ours"), max_examples=30)
 settings.load_profile("ours")
