@@ -9,8 +9,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from tests.in_memory import room_for_tests
 from tests.postgres_installed import provide_postgres
-from tests.room import room_for_tests
 
 ROOT = Path(__file__).resolve().parent.parent
 PYTHON = sys.executable
