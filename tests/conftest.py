@@ -9,6 +9,7 @@ from hypothesis import settings
 
 from server import warm_up
 from tests import engines, real_server
+from tests.laws import WITHOUT_HASTE
 from tests.postgres_server import NOT_HERE
 
 # Each process of the tests, and each server they start, would else compile the whole app and all
@@ -17,10 +18,13 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # How long one example takes says more about what else the machine does than about the code.
-settings.register_profile("ours", deadline=None)
+settings.register_profile("ours", deadline=None, suppress_health_check=WITHOUT_HASTE)
 # What once failed is fixed into its law: each run need not search as long as one before a release.
 settings.register_profile("usual", settings.get_profile("ours"), max_examples=30)
 settings.load_profile("ours")
+
+# What is collected stays to the end: to look through it again and again finds nothing to let go.
+gc.disable()
 
 OBJECTS_BETWEEN_LOOKS = 20_000
 """How many more there are before the youngest are looked through; Python's own 700 are for less."""
@@ -44,9 +48,10 @@ def pytest_configure(config):
 
 
 def pytest_collection_finish():
-    """What was collected stays to the end: it is not looked through for what may go."""
+    """From here on things come and go; what was collected is still not looked through."""
     gc.collect()
     gc.freeze()
+    gc.enable()
     gc.set_threshold(OBJECTS_BETWEEN_LOOKS, 20, 20)
 
 

@@ -7,10 +7,12 @@ of each question to the database.
 
 import threading
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
 from fastapi import FastAPI
+from fastapi.routing import iter_route_contexts
 
 from server.app import create_app
 from server.faults import LateFaults
@@ -95,6 +97,13 @@ def with_every_room(app):
     while app.state.finder.load_next():
         pass
     return app
+
+
+@cache
+def addresses():
+    """Method and path of every route of the app; tests that are a case for each ask before all."""
+    contexts = iter_route_contexts(with_every_room(create_app(Settings(demo=False))).routes)
+    return tuple(sorted((method, each.path) for each in contexts for method in each.methods or ()))
 
 
 def is_loaded_for(room, path):

@@ -18,7 +18,8 @@ SWITCHED_OFF = (
 ARGUMENTS = (
     "--no-sandbox",
     "--disable-dev-shm-usage",
-    f"--host-resolver-rules=MAP {HOST} 127.0.0.1",
+    # No other host is found, but the machine itself by its own name.
+    f"--host-resolver-rules=MAP {HOST} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE localhost",
     f"--disable-features={SWITCHED_OFF}",
 )
 

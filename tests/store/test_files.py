@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from server.demo import demo_file
 from server.domain.base.errors import NotFound
@@ -25,6 +25,7 @@ from server.store.runs import freeze_plan, list_runs, load_run
 from tests.domain.drawn import WHOLE, drawn
 from tests.exported import export_file, write_file
 from tests.factories import NOW_MS, RULES, make_events, make_file, make_process, make_routine
+from tests.laws import ON_ONE_FOLDER
 
 
 def without_keys(file):
@@ -103,7 +104,7 @@ def test_figures_are_the_same_after_the_way_out_and_in(session, elsewhere):
     assert list_runs(elsewhere, routine_id) == list_runs(session, routine_id)
 
 
-@settings(WHOLE, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(WHOLE, suppress_health_check=ON_ONE_FOLDER)
 @given(drawn(RoutineFile))
 def test_any_routine_goes_in_and_out_unchanged(session, file):
     with session.begin_nested() as attempt:

@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given
+from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import select
@@ -26,10 +26,9 @@ from server.store.runs import create_run, list_runs
 from server.store.tables import RevisionRow
 from tests.domain.strategies import routines
 from tests.factories import NOW_MS, RULES, make_process, make_routine
+from tests.laws import ON_ONE_FOLDER
 
-SHARED = hypothesis_settings(
-    max_examples=50, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+SHARED = hypothesis_settings(suppress_health_check=ON_ONE_FOLDER)
 
 
 def rename(session, name, routine_id="r1"):

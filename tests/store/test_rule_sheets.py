@@ -1,7 +1,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given
+from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 
 from server.domain.base.errors import Conflict, NotFound
@@ -21,11 +21,12 @@ from server.store.rule_sheets import (
 )
 from tests.domain.strategies import rule_sheets
 from tests.factories import NOW_MS, RULES, make_routine
+from tests.laws import ON_ONE_FOLDER
 
 OTHER = replace(RULES, id="other", name="Another house")
 
 
-@hypothesis_settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@hypothesis_settings(suppress_health_check=ON_ONE_FOLDER)
 @given(rule_sheets())
 def test_a_rule_sheet_comes_back_as_it_was_kept(session, sheet):
     save_rule_sheet(session, sheet)

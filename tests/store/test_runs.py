@@ -2,7 +2,7 @@ import random
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given
+from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from sqlmodel import func, select
@@ -33,10 +33,9 @@ from server.store.runs import (
 from server.store.tables import EventRow, PlanRow
 from tests.domain.run_logs import PROCESSES, SEGMENTS, events_from, random_log
 from tests.factories import NOW_MS, RULES, make_event, make_events, make_process, make_routine
+from tests.laws import ON_ONE_FOLDER
 
-SHARED = hypothesis_settings(
-    max_examples=50, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+SHARED = hypothesis_settings(suppress_health_check=ON_ONE_FOLDER)
 
 STAGED = make_routine(
     segments=SEGMENTS,

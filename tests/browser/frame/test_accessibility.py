@@ -13,13 +13,13 @@ SCREENS = {"a laptop": (1280, 800), "a tablet upright": (800, 1280), "a phone": 
 
 DEMO = "/routines/routine-demo"
 PLACES = {
-    "drinks": f"{DEMO}/drinks?edit=ingredient-in-pear",
     "script": f"{DEMO}/script",
     "plan": f"{DEMO}/plan?open=segment-seg-espresso",
-    "kit": f"{DEMO}/prepare?open=tool:thermometer",
     "runs": f"{DEMO}/runs",
 }
 MORE_PLACES = {
+    "drinks": f"{DEMO}/drinks?edit=ingredient-in-pear",
+    "kit": f"{DEMO}/prepare?open=tool:thermometer",
     "today": DEMO,
     "claims": f"{DEMO}/claims",
     "trends": f"{DEMO}/drift",

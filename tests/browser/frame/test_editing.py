@@ -190,6 +190,7 @@ def test_copy_has_the_plan_and_lives_its_own_life(page, desk):
     expect_order(page, *SEGMENTS)
 
 
+@pytest.mark.thorough
 def test_exported_file_comes_in_again_as_an_equal_routine(page, desk, tmp_path):
     page.goto("/routines/routine-demo/details")
     with page.expect_download() as download:

@@ -91,6 +91,7 @@ def test_the_app_can_be_installed(secure_page, secure_url):
     assert {each["errorId"] for each in errors} <= {"in-incognito"}
 
 
+@pytest.mark.thorough
 def test_a_stage_that_was_open_opens_again_without_the_server_and_its_marks_arrive(
     stage, away, secure_server
 ):

@@ -54,6 +54,7 @@ def to_figures(page):
     page.wait_for_url("**/runs?show=figures")
 
 
+@pytest.mark.thorough
 def test_places_lead_through_a_routine_and_say_where_one_is(page, routine_id):
     page.goto(f"/routines/{routine_id}")
     titles = set()
@@ -121,6 +122,7 @@ def test_excluded_run_leaves_the_figures_and_says_so(run):
     assert "not counted" in run.locator("table.splits tr.not-counted").inner_text()
 
 
+@pytest.mark.thorough
 def test_run_is_taken_out_in_the_list_and_back_by_the_same_button(run):
     to_figures(run)
     run.locator("table.splits tbody tr").first.get_by_role("button", name="Don’t count").click()

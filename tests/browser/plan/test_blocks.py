@@ -40,6 +40,7 @@ def grab(page, name, *, edge=False):
     return x, y
 
 
+@pytest.mark.thorough
 def test_dragging_the_edge_of_a_block_makes_the_segment_longer(plan):
     second_px = width(plan, "Grind") / 120
     finish = plan.locator(".headline [data-figure^='finish:']")

@@ -101,6 +101,7 @@ def test_duration_is_understood_as_it_is_typed(plan, typed):
     assert rows(plan) == {"Pour": "1:15"}
 
 
+@pytest.mark.thorough
 def test_plan_is_set_against_slot_and_target(plan):
     add_segments(plan, ("Talk", "9:00"), ("Pour", "1:30"))
     assert planned(plan).startswith("planned 10:30, 0:30 too long")
@@ -119,6 +120,7 @@ def test_tape_draws_each_lane_to_scale(plan):
     assert [tracks.nth(n).get_attribute("height") for n in (0, 1)] == ["34", "70"]
 
 
+@pytest.mark.thorough
 def test_process_hangs_between_two_segments_and_tells_when_it_is_late(plan):
     add_segments(plan, ("Start the drip", "1:00"), ("Talk", "2:00"), ("Serve", "1:00"))
     plan.get_by_role("link", name="Add a parallel process").click()
@@ -176,6 +178,7 @@ def test_segment_names_its_drink_and_counts_its_words(page, desk):
     expect(look(page, "Pour")).to_contain_text("Quiet Harbour, hands and voice, at 0:00; 5 words")
 
 
+@pytest.mark.thorough
 def test_new_routine_can_be_measured_against_rules_of_ones_own(page, desk):
     page.goto("/rules/new")
     page.get_by_label("Name").fill("Seven minutes")

@@ -36,6 +36,7 @@ def test_whole_run_by_page_down_arrives_with_the_times_of_the_presses(stage, bas
     assert stage.text("closed-total") == "3:45.3"
 
 
+@pytest.mark.thorough
 def test_whole_run_by_touch_anywhere_in_the_big_area(new_context, base_url, desk, server):
     page = new_context(has_touch=True).new_page()
     page.set_viewport_size({"width": 800, "height": 1280})
@@ -127,6 +128,7 @@ def test_held_key_marks_once(stage):
     assert stage.text("now-name") == "Brew"
 
 
+@pytest.mark.thorough
 def test_double_tap_marks_once(new_context, base_url, desk):
     page = new_context(has_touch=True).new_page()
     stage = StagePage(page, base_url, new_run(desk)).open()
@@ -161,6 +163,7 @@ def test_button_reached_with_tab_is_pressed_by_its_own_keys(stage):
     assert stage.text("now-name") == "Grind"
 
 
+@pytest.mark.thorough
 def test_elapsed_and_remaining_add_up_and_the_segment_counts_down(stage):
     stage.press("PageDown")
     stage.wait(12.3)
@@ -170,6 +173,7 @@ def test_elapsed_and_remaining_add_up_and_the_segment_counts_down(stage):
     assert stage.part("now-left").inner_text() == "0:02 over"
 
 
+@pytest.mark.thorough
 def test_early_and_late_are_said_in_words(stage):
     stage.press("PageDown")
     stage.wait(20)
@@ -187,6 +191,7 @@ def test_over_time_is_said_in_words(stage):
     assert stage.page.locator("body").get_attribute("data-phase") == "over"
 
 
+@pytest.mark.thorough
 def test_process_counts_down_until_it_is_marked_ready(stage, server):
     row = stage.page.get_by_role("listitem").filter(has_text=CHILL)
     stage.press("PageDown")

@@ -97,6 +97,7 @@ def test_taking_back_a_hand_does_not_hold_up_the_plan(stage, server):
     assert stage.text("now-name") == "Wait"
 
 
+@pytest.mark.thorough
 def test_segment_goes_on_after_a_reload_at_its_planned_time(stage, server):
     stage.wait(10)
     stage.reload()

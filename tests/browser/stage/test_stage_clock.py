@@ -34,6 +34,7 @@ def test_reload_goes_on_where_the_run_was_with_the_true_elapsed_time(stage, serv
     assert abs(total_ms - 160_000) < 1000
 
 
+@pytest.mark.thorough
 def test_closed_tab_opened_again_counts_the_time_it_was_closed(stage, context, base_url):
     stage.mark_two()
     stage.page.close()
@@ -49,6 +50,7 @@ def test_closed_tab_opened_again_counts_the_time_it_was_closed(stage, context, b
     assert 29 <= int(seconds) <= 33
 
 
+@pytest.mark.thorough
 def test_sleep_of_the_device_counts_as_time_that_passed(stage, server):
     stage.mark_two()
     stage.page.evaluate(HIDE, True)
@@ -73,6 +75,7 @@ def test_mark_made_the_moment_the_device_wakes_counts_the_sleep(stage, server):
     assert 269_000 < stage.server_state(server.url).ends_ms[2] < 271_000
 
 
+@pytest.mark.thorough
 def test_clock_that_is_set_during_a_run_moves_no_mark(stage, server):
     stage.mark_two()
     step_wall_clock(stage, 50)

@@ -57,6 +57,7 @@ def test_the_row_is_out_of_the_way_until_it_is_asked_for_and_stays_then(stage):
     assert stage.part("due").is_visible()
 
 
+@pytest.mark.thorough
 def test_descriptors_are_shown_in_the_segment_that_says_them(stage):
     begin(stage, 0)
     switch_on(stage)

@@ -14,6 +14,7 @@ from tests.browser.desk import Desk
 from tests.browser.killing import kill_browser_of
 from tests.browser.stage_page import StagePage, new_run
 from tests.owner import COOKIES, owner_cookies
+from tests.thorough import few
 
 WIPE_LOCAL = "localStorage.clear()"
 WIPE_INDEXED = """() => new Promise((resolve) => {
@@ -24,6 +25,8 @@ WIPE_INDEXED = """() => new Promise((resolve) => {
     change.oncomplete = () => { opened.result.close(); resolve(); };
   };
 })"""
+HOW_TO_WIPE = {"localStorage": WIPE_LOCAL, "IndexedDB": WIPE_INDEXED}
+WIPES = tuple(HOW_TO_WIPE)
 IN_INDEXED = """() => new Promise((resolve) => {
   const opened = indexedDB.open("ninefifty-marks");
   opened.onsuccess = () => {
@@ -67,6 +70,7 @@ def test_page_that_ran_through_a_reload_tells_the_server_so(stage, server):
     assert kinds(stage.server_events(server.url)) == ["start", "done", "done", "resume"]
 
 
+@pytest.mark.thorough
 def test_server_dead_while_marking_gets_everything_once_when_it_is_back(page, empty_server):
     with Desk(empty_server.url) as desk:
         stage = StagePage(page, address_of(empty_server), new_run(desk)).open()
@@ -98,10 +102,10 @@ def test_run_is_finished_without_a_server_and_arrives_later(page, empty_server):
     assert stage.server_state(empty_server.url).status == "finished"
 
 
-@pytest.mark.parametrize("wiped", [WIPE_LOCAL, WIPE_INDEXED], ids=["localStorage", "IndexedDB"])
+@pytest.mark.parametrize("wiped", few(WIPES))
 def test_either_store_alone_brings_the_run_back(stage, server, cut_off, wiped):
     stage.mark_two()
-    stage.page.evaluate(wiped)
+    stage.page.evaluate(HOW_TO_WIPE[wiped])
     stage.reload()
     assert (stage.view, stage.text("now-name")) == ("running", "Build")
     cut_off()
@@ -109,10 +113,10 @@ def test_either_store_alone_brings_the_run_back(stage, server, cut_off, wiped):
     assert kinds(stage.server_events(server.url)) == ["start", "done", "done", "resume"]
 
 
-@pytest.mark.parametrize("wiped", [WIPE_LOCAL, WIPE_INDEXED], ids=["localStorage", "IndexedDB"])
+@pytest.mark.parametrize("wiped", few(reversed(WIPES)))
 def test_store_that_lost_marks_is_given_them_again_by_the_other(stage, cut_off, wiped):
     stage.mark_two()
-    stage.page.evaluate(wiped)
+    stage.page.evaluate(HOW_TO_WIPE[wiped])
     stage.reload()
     expected = ["done", "done", "resume", "start"]
     assert sorted(stage.page.evaluate(IN_LOCAL)) == expected

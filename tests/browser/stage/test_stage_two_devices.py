@@ -88,6 +88,7 @@ def test_second_device_is_told_who_holds_the_clock_and_only_shows_the_run(first,
     assert len(first.server_events(server.url)) == 2
 
 
+@pytest.mark.thorough
 def test_second_device_shows_the_first_ones_time_though_its_own_clock_is_a_year_off(
     first, new_context, base_url, run_id
 ):
@@ -144,6 +145,7 @@ def test_marks_made_before_the_takeover_arrive_later_and_count(first, open_on, s
     assert second.server_state(server.url).ends_ms[1] < taken_ms
 
 
+@pytest.mark.thorough
 def test_marks_made_after_the_takeover_by_a_device_that_had_not_heard_do_not_count(
     first, open_on, server
 ):

@@ -52,6 +52,7 @@ def remarks_on_server(desk, run_id, number=1):
 # Following
 
 
+@pytest.mark.thorough
 def test_coach_waits_with_the_presenter_and_follows_from_the_start(stage, coach):
     expect(coach.page.get_by_text("Waiting for the start.")).to_be_visible()
     expect(coach.part("link")).to_have_text("Live")

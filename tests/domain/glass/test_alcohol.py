@@ -1,6 +1,5 @@
 """Ethanol and water against the international alcoholometric tables and independent libraries."""
 
-import CoolProp.CoolProp as CoolProp
 import pytest
 from pint import UnitRegistry
 
@@ -17,6 +16,7 @@ from server.domain.glass.alcohol import (
     pearson_square,
     water_to_dilute_ml,
 )
+from tests.domain.glass.fluids import of_fluid
 from tests.domain.shorthand import additive_abv_percent
 from tests.table import table
 
@@ -57,9 +57,9 @@ def test_mass_fraction_gives_density_and_strength(mass_percent, density, abv):
 def test_density_agrees_with_independent_property_libraries():
     # CoolProp 8: water by IAPWS-95, ethanol by Schroeder et al. (2014), the mixture by the
     # incompressible fit MEA (Melinder); a handbook has 817.97 for 90 mass % (Perry, 9th ed.).
-    water = CoolProp.PropsSI("D", "T", 293.15, "P", 101325, "Water")
-    ethanol = CoolProp.PropsSI("D", "T", 293.15, "P", 101325, "Ethanol")
-    mixture = CoolProp.PropsSI("D", "T", 293.15, "P", 101325, "INCOMP::MEA[0.334]")
+    water = of_fluid("D", "T", 293.15, "P", 101325, "Water")
+    ethanol = of_fluid("D", "T", 293.15, "P", 101325, "Ethanol")
+    mixture = of_fluid("D", "T", 293.15, "P", 101325, "INCOMP::MEA[0.334]")
     assert density_g_per_l(0.0) == pytest.approx(water, rel=0.0002)
     assert density_g_per_l(1.0) == pytest.approx(ethanol, rel=0.0004)
     assert density_g_per_l(0.334) == pytest.approx(mixture, rel=0.0005)

@@ -1,6 +1,5 @@
 """Heat capacities, mixing and ice against handbooks, CoolProp and worked examples."""
 
-import CoolProp.CoolProp as CoolProp
 import pytest
 from chemicals import Hfus
 
@@ -15,13 +14,14 @@ from server.domain.glass.heat import (
     syrup_j_per_gk,
     temp_after_melting_c,
 )
+from tests.domain.glass.fluids import of_fluid
 from tests.table import table
 
 
 @pytest.mark.parametrize("temp", [5, 20, 60, 90])
 def test_heat_capacity_of_water(temp):
     # IAPWS-95 via CoolProp: 4205, 4184, 4185, 4205 J/kg K.
-    reference = CoolProp.PropsSI("C", "T", 273.15 + temp, "P", 101325, "Water") / 1000
+    reference = of_fluid("C", "T", 273.15 + temp, "P", 101325, "Water") / 1000
     assert pytest.approx(reference, rel=0.007) == WATER_J_PER_GK
 
 
@@ -43,7 +43,7 @@ def test_heat_capacity_of_ethanol_and_water(percent, at_0, at_20, tolerance):
 @table("temp", [2, 11, 29, 38])
 def test_heat_capacity_between_the_rows_of_the_table(percent, temp):
     fluid = f"INCOMP::MEA[{percent / 100}]"
-    reference = CoolProp.PropsSI("C", "T", 273.15 + temp, "P", 101325, fluid)
+    reference = of_fluid("C", "T", 273.15 + temp, "P", 101325, fluid)
     assert 1000 * ethanol_water_j_per_gk(percent / 100, temp) == pytest.approx(reference, rel=0.01)
 
 
@@ -58,7 +58,7 @@ def test_freezing_point_of_spirit():
     # CoolProp: 33.4 mass % freezes at -23.4 (MEA) or -23.5 °C (MEA2).
     assert freezing_point_c(0.334) == pytest.approx(-23.4, abs=0.3)
     for percent in (5, 10, 20, 30, 40, 50):
-        reference = CoolProp.PropsSI("T_FREEZE", "T", 300, "P", 101325,
+        reference = of_fluid("T_FREEZE", "T", 300, "P", 101325,
                                      f"INCOMP::MEA[{percent / 100}]") - 273.15  # fmt: skip
         assert freezing_point_c(percent / 100) == pytest.approx(reference, abs=0.1)
 

@@ -1,6 +1,5 @@
 """Heat of mixing against Larkin's polynomial, a textbook, a laboratory class and capacities."""
 
-import CoolProp.CoolProp as CoolProp
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +12,7 @@ from server.domain.glass.making import step_change
 from server.domain.glass.mixing_heat import MIXING_SHARE
 from server.domain.glass.steps import Ice
 from server.domain.glass.substance import Substance
+from tests.domain.glass.fluids import of_fluid
 from tests.domain.glass.recipes import own_line, recipe
 from tests.domain.shorthand import excess_j_per_g, excess_j_per_mol, liquid_of
 
@@ -64,7 +64,7 @@ def test_a_thin_mixture_warms_no_more_than_ethanol_in_much_water():
 def test_how_it_falls_with_temperature_agrees_with_the_capacities(fraction):
     # What a mixture holds beyond its parts is how its excess changes: CoolProp, J/g K at 30 °C.
     def capacity(fluid):
-        return CoolProp.PropsSI("C", "T", 303.15, "P", 101325, fluid) / 1000
+        return of_fluid("C", "T", 303.15, "P", 101325, fluid) / 1000
 
     parts = fraction * capacity("Ethanol") + (1 - fraction) * capacity("Water")
     excess = capacity(f"INCOMP::MEA[{fraction}]") - parts

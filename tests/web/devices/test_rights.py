@@ -3,14 +3,11 @@
 import re
 
 import pytest
-from fastapi.routing import iter_route_contexts
 
-from server.app import create_app
 from server.domain.base.rights import may
 from server.domain.routine.drink import Drink
 from server.domain.tasters.decoys import AskedWord
 from server.domain.tasters.sitting import Sitting
-from server.settings import Settings
 from server.store.devices import let_in
 from server.store.ids import new_id
 from server.store.tastings.sittings import keep_sitting
@@ -20,7 +17,7 @@ from server.web.frame.access import NEEDS, TABLE
 from server.web.frame.addresses import TASTE
 from server.web.frame.cookies import DEVICE, taste_cookie, watch_cookie
 from tests.factories import NOW_MS, make_routine
-from tests.lent import with_every_room
+from tests.lent import addresses
 from tests.table import table
 from tests.web.conftest import app_in, beside
 from tests.web.shelf import keep, keep_run
@@ -39,17 +36,7 @@ def make_tasting(owner):
     return sitting.id
 
 
-def routes():
-    contexts = iter_route_contexts(with_every_room(create_app(Settings(demo=False))).routes)
-    return sorted(
-        f"{method} {each.path}"
-        for each in contexts
-        for method in each.methods or ()
-        if each.path != "/static"
-    )
-
-
-ROUTES = routes()
+ROUTES = [f"{method} {path}" for method, path in addresses() if path != "/static"]
 
 
 @pytest.fixture(scope="module")

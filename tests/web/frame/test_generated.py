@@ -12,7 +12,6 @@ from pathlib import Path
 import httpx2
 import hypothesis
 import pytest
-import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 
 from server.demo import demo_file
@@ -101,6 +100,9 @@ def described(path, method, names):
 
 def operations(app):
     """Every route of the app, as schemathesis makes requests to it."""
+    # It takes a second to load, and each process of the tests lists this file.
+    import schemathesis
+
     paths, names = {}, field_names()
     for path, method in routes_of(app):
         plain = re.sub(r"{(\w+)[^}]*}", r"{\1}", path)

@@ -3,10 +3,11 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.web.frame.local_zone import LOCAL, today
+from tests.laws import ON_ONE_FOLDER
 
 BERLIN = "Europe/Berlin"
 DECADE_S = (1_600_000_000, 1_900_000_000)
@@ -22,7 +23,7 @@ def berlin():
     time.tzset()
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=ON_ONE_FOLDER)
 @given(st.integers(*DECADE_S))
 def test_every_moment_is_shown_as_the_time_zone_database_has_it(berlin, at_s):
     there = datetime.fromtimestamp(at_s, ZoneInfo(BERLIN))

@@ -4,11 +4,8 @@ import asyncio
 import re
 
 import pytest
-from fastapi.routing import iter_route_contexts
 
-from server.app import create_app
-from server.settings import Settings
-from tests.lent import with_every_room
+from tests.lent import addresses
 from tests.table import table
 from tests.web.conftest import app_in
 
@@ -22,9 +19,7 @@ FILE = (
 
 def posted_to():
     """Method and path of every address that takes something in."""
-    contexts = iter_route_contexts(with_every_room(create_app(Settings(demo=False))).routes)
-    pairs = [(method, each.path) for each in contexts for method in each.methods or ()]
-    return sorted(pair for pair in pairs if pair[0] not in ("GET", "HEAD", "OPTIONS"))
+    return [pair for pair in addresses() if pair[0] not in ("GET", "HEAD", "OPTIONS")]
 
 
 @pytest.fixture(scope="module")
