@@ -10,6 +10,7 @@ from server.domain.heard.decided import FINISH, START, Decided
 from server.domain.routine.routine import Routine
 
 BY_HAND = "Set by you"
+GUESS = CERTAINTIES["guess"]
 END = "The clock stops"
 
 
@@ -72,6 +73,8 @@ def settled(alignment: Alignment, decided: Decided) -> Alignment:
         start_s=start_s,
         finish_s=at_ms.get(FINISH, _ms(alignment.finish_s)) / 1000,
         boundaries=tuple(placed),
+        lacks_beginning=alignment.lacks_beginning and START not in at_ms,
+        lacks_end=alignment.lacks_end and FINISH not in at_ms,
     )
 
 
@@ -102,7 +105,7 @@ def start_lines(
                 at_ms=_ms(each.start_s),
                 heard_ms=_ms(heard_s),
                 how_sure=BY_HAND if key in decided.at_ms else CERTAINTIES[certain],
-                why="" if key in decided.at_ms else first.why,
+                why="" if key in decided.at_ms else heard.start_why if is_first else first.why,
                 took_ms=_took_ms(each, behind),
                 planned_s=planned_s.get(each.segment_id),
                 was_guess=certain == "guess",
@@ -117,7 +120,7 @@ def start_lines(
             at_ms=_ms(now.finish_s),
             heard_ms=_ms(heard.finish_s),
             how_sure=BY_HAND if FINISH in decided.at_ms else CERTAINTIES[heard.finish_certain],
-            why="",
+            why="" if FINISH in decided.at_ms else heard.finish_why,
             took_ms=None,
             planned_s=None,
             was_guess=heard.finish_certain == "guess",

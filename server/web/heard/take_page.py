@@ -8,6 +8,7 @@ from sqlmodel import Session
 from server.domain.base.durations import write_duration
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Paces
+from server.domain.heard.decided import FINISH, START
 from server.domain.heard.words import SOURCES
 from server.domain.routine.plan import Plan
 from server.hearing.keeper import Hearing
@@ -31,7 +32,7 @@ from server.web.heard.loudness import wants_loudness
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
-from server.web.heard.starts import StartLine, room_of
+from server.web.heard.starts import GUESS, StartLine, room_of
 from server.web.heard.tape import TakeTape, take_tape
 from server.web.heard.ways_in import take_name
 from server.web.runs.paper import local_time
@@ -67,6 +68,10 @@ class ReadTake:
     total_ms: int | None
     lines: tuple[StartLine, ...]
     unsure: int
+    edges: str
+    """What is a guess of the run as a whole, in words; "" where nothing is."""
+    lacks: str
+    """Which part of a run is missing, "beginning" or "end"; "" where it is whole."""
     tape: TakeTape | None
     texts: tuple[SegmentText, ...]
     claims: HeardClaimsView
@@ -212,13 +217,25 @@ def _read(reading: Reading, paces: Paces) -> ReadTake:
         start_ms=start_ms,
         total_ms=round(reading.now.finish_s * 1000) - start_ms if is_timed else None,
         lines=lines if is_timed else (),
-        unsure=sum(each.how_sure == "A guess" for each in lines),
+        unsure=sum(each.how_sure == GUESS for each in lines),
+        edges=_unsure_edges(lines),
+        lacks=_lacks(reading),
         tape=take_tape(reading.plan.routine, lines, lasts_ms) if is_timed else None,
         texts=segment_texts(reading.plan.routine, reading.now, reading.language),
         claims=heard_claims(reading),
         manner=manner_view(reading, paces) if is_timed else None,
         swapped=swapped_segments(reading.plan.routine, reading.now),
     )
+
+
+def _unsure_edges(lines: tuple[StartLine, ...]) -> str:
+    unsure = {each.key for each in lines if each.how_sure == GUESS}
+    told = [words for key, words in ((START, "starts"), (FINISH, "stops")) if key in unsure]
+    return " and ".join(told)
+
+
+def _lacks(reading: Reading) -> str:
+    return "beginning" if reading.now.lacks_beginning else "end" if reading.now.lacks_end else ""
 
 
 def _opened(
