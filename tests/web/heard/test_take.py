@@ -331,7 +331,7 @@ def test_a_file_that_is_no_sound_is_refused_at_its_first_part(own):
 def test_without_a_recogniser_the_page_says_how_to_get_one(own):
     (first, *_) = send_sound(own, "/api/routines/r1/takes", {"name": "a.webm", "sound": SOUND})
     page = Page(own.get(f"/takes/{first['id']}"))
-    assert "pip install '.[speech]'" in page.text("[aria-labelledby=find-words]")
+    assert "./run --speech" in page.text("[aria-labelledby=find-words]")
     assert "captions are needed" in page.text("[aria-labelledby=find-words]")
 
 
