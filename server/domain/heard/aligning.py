@@ -183,7 +183,8 @@ def _quality(found: Paired, said: int) -> Quality:
     if not found.laid.script:
         return Quality("none", 0.0, "The plan of this run has no script.")
     if not found.by_sentence:
-        return Quality("none", heard, "These words are not those of this routine.")
+        why = "These words are not those of this routine: is it another talk, or another language?"
+        return Quality("none", heard, why)
     if heard >= GOOD_HEARD:
         return Quality("good", heard, "")
     if heard >= FAIR_HEARD:

@@ -34,6 +34,8 @@ class StartLine:
     planned_s: float | None
     was_guess: bool = False
     """Whether nobody heard it, wherever the person put it since."""
+    is_unheard: bool = False
+    """Whether it is of a segment with words of which nothing was heard, nor set by the person."""
 
     @property
     def title(self) -> str:
@@ -88,7 +90,7 @@ def start_lines(
     """A line for each segment in the order of the plan, and one for the end of the clock."""
     names = {each.id: each.name for each in routine.segments}
     firsts = {each.segment_id: each for each in heard.boundaries}
-    behind = _next_starts(now)
+    behind, unheard = _next_starts(now), set(now.skipped_ids)
     found = []
     for number, each in enumerate(now.boundaries, 1):
         is_first = number == 1
@@ -96,6 +98,7 @@ def start_lines(
         heard_s = heard.start_s if is_first else first.start_s
         certain = heard.start_certain if is_first else first.certain
         key = START if is_first else each.segment_id
+        is_unheard = each.segment_id in unheard and key not in decided.at_ms
         found.append(
             StartLine(
                 key=key,
@@ -106,9 +109,10 @@ def start_lines(
                 heard_ms=_ms(heard_s),
                 how_sure=BY_HAND if key in decided.at_ms else CERTAINTIES[certain],
                 why="" if key in decided.at_ms else heard.start_why if is_first else first.why,
-                took_ms=_took_ms(each, behind),
+                took_ms=None if is_unheard else _took_ms(each, behind),
                 planned_s=planned_s.get(each.segment_id),
                 was_guess=certain == "guess",
+                is_unheard=is_unheard,
             )
         )
     found.append(

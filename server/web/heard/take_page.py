@@ -64,6 +64,8 @@ class ReadTake:
     """What there is to see of a take with words; times are None where the words have none."""
 
     kind: str
+    is_of_it: bool
+    """Whether anything in it is the script's: else it says nothing, of claims neither."""
     start_ms: int
     total_ms: int | None
     lines: tuple[StartLine, ...]
@@ -214,6 +216,7 @@ def _read(reading: Reading, paces: Paces) -> ReadTake:
     start_ms = round(reading.now.start_s * 1000)
     return ReadTake(
         kind=SOURCES[transcript.kind],
+        is_of_it=reading.now.quality.verdict != "none",
         start_ms=start_ms,
         total_ms=round(reading.now.finish_s * 1000) - start_ms if is_timed else None,
         lines=lines if is_timed else (),
@@ -261,6 +264,8 @@ def _opened(
 def _headline(take: Take, read: ReadTake | None) -> str:
     if read is None:
         return "Being listened to" if take.job in (WAITING, WORKING) else "No words yet"
+    if not read.is_of_it:
+        return "Nothing here is of this routine"
     claims = read.claims
     told = f"{claims.said} of {count(claims.number, 'claim')} heard" if claims.number else ""
     timed = f"{clock_ms(read.total_ms)} as heard" if read.total_ms is not None else "Without times"

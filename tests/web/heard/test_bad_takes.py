@@ -81,6 +81,11 @@ def test_half_a_run_becomes_one_that_was_broken_off(own):
     assert (line.status, line.counts) == ("abandoned", False)
 
 
+def test_a_segment_of_which_nothing_was_heard_took_no_time_at_all(own):
+    line = next(row for row in rows(own, begin(own, CUES["half a run"][0])) if "Segment s3" in row)
+    assert line.endswith("not heard A guess")
+
+
 def test_who_sets_where_the_clock_stops_says_that_it_was_finished(own):
     take = begin(own, CUES["half a run"][0])
     own.post(f"{take}/starts/finish", data={"at": "0:40"})
@@ -131,6 +136,8 @@ def test_silence_says_that_no_words_were_found_and_makes_no_run(own):
         set_words(session, take.rsplit("/", 1)[1], silent, "the recogniser")
     page = Page(own.get(take))
     assert "No words were found." in page.texts(".notice")
+    assert page.text("h1") == "Nothing here is of this routine"
+    assert "claims heard" not in page.text("main")
     assert page.all("#make-run") == page.all(".stub-missed") == []
     assert own.post(f"{take}/run", data={"when": "2026-09-01T10:00"}).status_code == 422
 
