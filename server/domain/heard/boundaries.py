@@ -82,7 +82,7 @@ def _sureness(found: Paired, segment: int, begin: int) -> tuple[Certain, str]:
 def _is_parted(found: Paired, pairs: Sequence[WordPair]) -> bool:
     """Whether the first word found stands far from the next one, with a pause between."""
     laid = found.laid
-    if len(pairs) < 2 or pairs[0].heard + 1 == pairs[1].heard:
+    if len(pairs) < 2:
         return False
     places = range(pairs[0].heard + 1, pairs[1].heard + 1)
     apart_s = laid.start_s(pairs[1].heard) - laid.start_s(pairs[0].heard)

@@ -187,11 +187,21 @@ def _find_twice(found: Paired) -> None:
     if not numbers:
         return
     for stretch in _free_stretches(found):
-        for number, pairs in _local(found, numbers, stretch):
-            apart = found.by_sentence[number][0].heard - pairs[-1].heard
-            least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
-            if found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE:
-                found.twice.append((number, pairs))
+        behind = [n for n in numbers if found.by_sentence[n][0].heard > stretch[-1]]
+        following = min(behind, key=lambda n: found.by_sentence[n][0].heard, default=None)
+        # Of two sentences alike the one that comes next is begun, broken off and begun again.
+        for chosen in ([following] if following is not None else [], numbers):
+            said = [one for one in _local(found, chosen, stretch) if _is_again(found, *one)]
+            found.twice += said
+            if said:
+                break
+
+
+def _is_again(found: Paired, number: int, pairs: Sequence[WordPair]) -> bool:
+    """Whether enough of a sentence was said for it to be said a second time."""
+    apart = found.by_sentence[number][0].heard - pairs[-1].heard
+    least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
+    return found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE
 
 
 def _local(

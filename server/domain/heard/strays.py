@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from server.domain.heard.matching import WordPair
+from server.domain.heard.matching import SHORT_WORD, WordPair
 from server.domain.heard.script_words import Laid
 
 TORN_WORDS = 6
@@ -10,6 +10,9 @@ TORN_WORDS = 6
 
 PHRASE_S = 0.6
 """Within a phrase no pause is so long."""
+
+LIGHT_APART = 3
+"""The same behind a short word."""
 
 AROUND_WORDS = 6
 OPENING_LIKE = 0.6
@@ -26,6 +29,8 @@ def without_strays(laid: Laid, pairs: list[WordPair]) -> list[WordPair]:
     words stand on either side of it, misheard ones as well.
     """
     pairs = _without_torn_ends(pairs)
+    while len(pairs) > 1 and _is_light_and_apart(laid, *pairs[:2]):
+        pairs = pairs[1:]
     if not laid.is_timed:
         return pairs
     while (
@@ -53,6 +58,12 @@ def _without_torn_ends(pairs: list[WordPair]) -> list[WordPair]:
     return pairs
 
 
+def _is_light_and_apart(laid: Laid, one: WordPair, other: WordPair) -> bool:
+    """Whether the first word found is a short one, such as anybody says, with others behind it."""
+    is_light = len(laid.script[one.script].stem) <= SHORT_WORD
+    return is_light and hole_words(one, other) > LIGHT_APART
+
+
 def hole_words(one: WordPair, other: WordPair) -> int:
     """How many more words were said between two pairs than the script has there."""
     return (other.heard - one.heard) - (other.script - one.script)
@@ -62,12 +73,14 @@ def _is_opening(laid: Laid, pairs: Sequence[WordPair]) -> bool:
     """Whether the words around a lone first pair sound like the opening of its sentence."""
     from rapidfuzz.distance import Levenshtein
 
+    sentence = next(each for each in laid.sentences if each.stop > pairs[0].script)
+    if pairs[1].script - sentence.first < 2:
+        return False  # Of it there is the lone word alone.
     at, stop = pairs[0].heard, pairs[0].heard + 1
     while at > 0 and laid.gap_s(at) < PHRASE_S and pairs[0].heard - at < AROUND_WORDS:
         at -= 1
     while stop < pairs[1].heard and laid.gap_s(stop) < PHRASE_S:
         stop += 1
-    sentence = next(each for each in laid.sentences if each.stop > pairs[0].script)
     opening = "".join(each.stem for each in laid.script[sentence.first : pairs[1].script])
     return any(
         Levenshtein.normalized_similarity(

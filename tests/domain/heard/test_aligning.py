@@ -311,3 +311,23 @@ def test_a_lone_word_before_a_long_pause_begins_no_segment_said_out_of_turn():
         f"{OPEN} {{7}} {TASTE} {{2}} {BUILD} {{2}} {CLOSE}".replace("{7} you", "you {7}")
     )
     assert starts(align(transcript, SCRIPT))["taste"] == when(transcript, "will")
+
+
+def test_of_two_sentences_alike_the_one_that_comes_next_was_begun_again():
+    alike = "please take a sip with me now"
+    script = (
+        SpokenSegment("one", "One", f"{OPEN.capitalize()}. {alike.capitalize()}. It is plum.", 12),
+        SpokenSegment("two", "Two", f"{alike.capitalize()}. It is pear and honey.", 12),
+    )
+    begun = f"please take a sip with me sorry once more {alike}"
+    transcript = talk(f"{OPEN} {alike} it is plum {{2}} {begun} it is pear and honey")
+    assert starts(align(transcript, script))["two"] == when(transcript, "please", 1)
+
+
+def test_a_word_that_ends_one_segment_does_not_begin_the_next_behind_a_pause():
+    script = (
+        SpokenSegment("one", "One", f"{OPEN.capitalize()}. Take a sip with me now.", 12),
+        SpokenSegment("two", "Two", "Now we turn the cloth.", 6),
+    )
+    transcript = talk(f"{OPEN} take a sip which me now {{3}} we turn the cloth")
+    assert starts(align(transcript, script))["two"] == when(transcript, "we")
