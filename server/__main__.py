@@ -1,22 +1,22 @@
 """`python -m server`, or `./run`: reads the settings, then starts the app or does what is asked."""
 
-import argparse
 import errno
 import gc
 import os
 import secrets
 import socket
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from server.arguments import parser
 from server.domain.base.errors import InvalidInput
 from server.logs import set_up_logs
-from server.settings import SETTINGS, Setting, Settings, read_settings
+from server.settings import Settings, read_settings
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -24,31 +24,10 @@ if TYPE_CHECKING:
     from server.https.renewing import Keeper
     from server.keeping.one_server import FolderHold
 
-USAGE = """./run [--https] [--port PORT] [--data DIR] [--no-demo] [--open] [--people] [--new]
-       ./run --database ADDRESS --workers N
-       ./run [--https] [--port PORT] let-me-in [--data DIR]
-       ./run backup [--data DIR] FILE
-       ./run restore [--data DIR] FILE
-       ./run move-database [--data DIR] FROM TO
-       ./run test [pytest arguments]
-       ./run lock [--upgrade]
-       ./run audit"""
-COMMANDS = """commands:
-  (none)      install what is missing, then start the app
-  let-me-in   print a link that makes one device yours, also while the app runs; with --people
-              one that sets the admin's password anew
-  backup      copy everything that is kept to FILE, also while the app runs
-  restore     bring FILE back; what is there now is moved aside, not lost
-  move-database  copy all rows between SQLite (a data folder) and PostgreSQL (an address)
-  test        install what the tests need, a browser included, then run every gate
-  lock        write the lock files anew from pyproject.toml (needs uv)
-  audit       ask what holes are known in the packages (needs pip-audit or uv, and the internet)
-"""
-
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Do what the command line says. Leaves with a sentence where that cannot be done."""
-    options = vars(_parser().parse_args(arguments))
+    options = vars(parser().parse_args(arguments))
     command, file = options.pop("command", None), options.pop("file", None)
     source, target = options.pop("source", ""), options.pop("target", "")
     anew = options.pop("anew", False)
@@ -71,6 +50,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
                 from server.let_me_in import let_me_in
 
                 let_me_in(settings)
+            case "fetch-speech":
+                from server.hearing.fetching import fetch_model
+
+                fetch_model(file or Path(replace(settings, speech=True).speech_folder))
             case "backup" | "restore":
                 from server.keeping import commands
 
@@ -196,104 +179,6 @@ def _require_folder(folder: Path) -> None:
         sys.exit(f"NINEFIFTY_DATA is “{folder}”: {error.strerror}.")
     if not os.access(folder, os.W_OK):
         sys.exit(f"NINEFIFTY_DATA is “{folder}”: nothing may be written there.")
-
-
-def _parser() -> argparse.ArgumentParser:
-    where = _place()
-    parser = argparse.ArgumentParser(
-        prog="./run",
-        usage=USAGE,
-        description="Ninefifty: rehearse a timed drinks-competition routine.",
-        epilog=COMMANDS,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        argument_default=argparse.SUPPRESS,
-        parents=[where],
-    )
-    parser.add_argument(
-        "--port", type=_read("port"), help=f"{_row('port').help} Default: 8000. (NINEFIFTY_PORT)"
-    )
-    parser.add_argument(
-        "--no-demo",
-        dest="demo",
-        action="store_false",
-        help="Start a new database empty, without the demo. (NINEFIFTY_DEMO=no)",
-    )
-    for name in ("https", "open", "people"):
-        said = f"{_row(name).help} (NINEFIFTY_{name.upper()}=yes)"
-        parser.add_argument(f"--{name}", action="store_true", help=said)
-    parser.add_argument(
-        "--speech-model",
-        metavar="DIR",
-        help=f"{_row('speech_model').help} (NINEFIFTY_SPEECH_MODEL)",
-    )
-    parser.add_argument(
-        "--workers",
-        type=_read("workers"),
-        metavar="N",
-        help=f"{_row('workers').help} Default: 1. (NINEFIFTY_WORKERS)",
-    )
-    parser.add_argument(
-        "--new",
-        dest="anew",
-        action="store_true",
-        help="Begin with a new database where the old one is missing or cannot be used.",
-    )
-    _add_commands(parser, where)
-    return parser
-
-
-def _place() -> argparse.ArgumentParser:
-    """Where everything is kept: asked by the start and by every command."""
-    where = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    where.add_argument(
-        "--data",
-        dest="data_dir",
-        type=_folder,
-        metavar="DIR",
-        help="Folder for everything that is kept. Default: ./data. (NINEFIFTY_DATA)",
-    )
-    where.add_argument(
-        "--database",
-        type=_read("database"),
-        metavar="ADDRESS",
-        help=f"{_row('database').help} (NINEFIFTY_DATABASE)",
-    )
-    return where
-
-
-def _add_commands(parser: argparse.ArgumentParser, where: argparse.ArgumentParser) -> None:
-    commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
-    lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
-    lost.set_defaults(command="let-me-in")
-    for name, what in (
-        ("backup", "A file that does not exist yet."),
-        ("restore", "A backup, or a database that an older version copied."),
-    ):
-        each = commands.add_parser(name, parents=[where], argument_default=argparse.SUPPRESS)
-        each.add_argument("file", type=Path, metavar="FILE", help=what)
-        each.set_defaults(command=name)
-    move = commands.add_parser("move-database", parents=[where], argument_default=argparse.SUPPRESS)
-    move.add_argument("source", metavar="FROM", help="A data folder, or an address.")
-    move.add_argument("target", metavar="TO", help="The same, of a database that is empty.")
-    move.set_defaults(command="move-database")
-
-
-def _folder(text: str) -> Path:
-    return Path(text).expanduser().absolute()
-
-
-def _row(name: str) -> Setting:
-    return next(row for row in SETTINGS if row.name == name)
-
-
-def _read(name: str) -> Callable[[str], object]:
-    def read(text: str) -> object:
-        try:
-            return _row(name).read(text)
-        except ValueError as error:
-            raise argparse.ArgumentTypeError(f"“{text}”: {error}") from error
-
-    return read
 
 
 if __name__ == "__main__":

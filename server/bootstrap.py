@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parent.parent
 APP_LOCK = ROOT / "requirements.lock"
 TEST_LOCK = ROOT / "requirements-test.lock"
 EXTRAS = {
-    "speech": ("NINEFIFTY_SPEECH_MODEL",),
+    "speech": ("NINEFIFTY_SPEECH", "NINEFIFTY_SPEECH_MODEL"),
     "school": ("NINEFIFTY_DATABASE", "NINEFIFTY_PEOPLE"),
 }
 """What only some need, each in a lock file of its own, and the settings that ask for it."""
@@ -228,9 +228,9 @@ def start(arguments: Sequence[str]) -> None:
 
 
 def wanted_extras(arguments: Sequence[str], settings: Mapping[str, str]) -> list[str]:
-    """The extras that a start with these arguments and settings needs."""
+    """The extras that these arguments and settings need; `fetch-speech` needs what it is for."""
     set_ = {_option(name) for name, value in settings.items() if value}
-    named = set_ | {argument.split("=")[0] for argument in arguments}
+    named = set_ | {each.split("=")[0].replace("fetch-", "--") for each in arguments}
     return [extra for extra, asks in EXTRAS.items() if named & {_option(each) for each in asks}]
 
 

@@ -24,6 +24,7 @@ CERTIFICATES_NAME = "https"
 RECORDINGS_NAME = "recordings"
 MUSIC_NAME = "music"
 BACKUPS_NAME = "backups"
+SPEECH_NAME = "speech-model"
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,7 @@ class Settings:
     oidc_all: bool = False
     metrics: bool = False
     log: Style = "text"
+    speech: bool = False
     speech_model: str = ""
     database: str = ""
     workers: int = 1
@@ -81,6 +83,12 @@ class Settings:
     def backups_folder(self) -> Path:
         """Where the copies are kept that the app makes by itself."""
         return self.data_dir / BACKUPS_NAME
+
+    @property
+    def speech_folder(self) -> str:
+        """Where the speech model is: the folder that is named, else one in the data folder."""
+        own = self.data_dir / SPEECH_NAME if self.speech else ""
+        return self.speech_model or str(own)
 
     @property
     def known_hosts(self) -> tuple[str, ...]:
@@ -205,11 +213,18 @@ SETTINGS = (
         "How the log is written: text for people, json for a collector.",
     ),
     Setting(
+        "speech",
+        "NINEFIFTY_SPEECH",
+        "no",
+        texts.yes_no,
+        "Whether the words in recordings are found on this computer: installs a recogniser.",
+    ),
+    Setting(
         "speech_model",
         "NINEFIFTY_SPEECH_MODEL",
         "",
         texts.model,
-        "Folder of a speech model that finds the words in a recording; needs the extra `speech`.",
+        "Folder of its model, faster-whisper's; without one `speech-model` in the data folder.",
     ),
     Setting(
         "database",

@@ -84,6 +84,8 @@ def _serve(arguments, variables, out, err) -> None:
     sys.stderr = open(2, "w", encoding="utf-8", closefd=False, buffering=1)  # noqa: SIM115
     os.environ.clear()
     os.environ.update(variables)
+    paths = variables.get("PYTHONPATH", "").split(os.pathsep)
+    sys.path[:0] = [path for path in paths if path and path not in sys.path]
     os.chdir(ROOT)
     sys.argv = ["server"]
 

@@ -4,6 +4,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Mapping
 from pathlib import Path
 
 from server.settings import ROOT
@@ -34,6 +35,7 @@ class RealServer:
         database: str = "",
         workers: int = 1,
         people: bool = False,
+        variables: Mapping[str, str] | None = None,
     ) -> None:
         self._data = data
         self._demo = demo
@@ -43,6 +45,7 @@ class RealServer:
         self._database = database
         self._workers = workers
         self._people = people
+        self._variables = dict(variables or {})
         self._process: subprocess.Popen[bytes] | ForkedServer | None = None
         self.port = free_port()
         self.https_port = free_port() if https else 0
@@ -134,4 +137,5 @@ class RealServer:
             "NINEFIFTY_HTTPS_PORT": str(self.https_port),
             "NINEFIFTY_DATABASE": self._database,
             "NINEFIFTY_WORKERS": str(self._workers),
+            **self._variables,
         }

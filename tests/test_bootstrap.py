@@ -326,6 +326,8 @@ def tiny_wheel(folder):
         ([], {"NINEFIFTY_DATABASE": "postgresql+psycopg://bar"}, ["school"]),
         (["--people"], {}, ["school"]),
         (["--speech-model=here"], {"NINEFIFTY_PEOPLE": "on"}, ["speech", "school"]),
+        (["--speech"], {}, ["speech"]),
+        (["fetch-speech"], {}, ["speech"]),
     ],
 )
 def test_a_setting_brings_the_packages_it_needs(arguments, settings, extras):

@@ -1,11 +1,10 @@
-"""`python -m server.hearing.fetching FOLDER`: puts a speech model into a folder, once, on purpose.
+"""`./run fetch-speech`: puts a speech model into a folder, once, on purpose.
 
 The only place of the app that asks another host for something, and no page leads here: who wants
 it starts it by hand. The app itself then reads the folder and asks nobody.
 """
 
 import sys
-from collections.abc import Sequence
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
@@ -17,13 +16,10 @@ MODEL = "base"
 """Small enough for two threads and a tenth of the recording's time, good enough for a talk."""
 
 
-def main(arguments: Sequence[str]) -> None:
-    """Fetch the model into the folder named. Leaves with a sentence where that cannot be done."""
-    if len(arguments) != 1:
-        sys.exit("Name the folder for the speech model: python -m server.hearing.fetching FOLDER")
+def fetch_model(folder: Path) -> None:
+    """Fetch the model into a folder. Leaves with a sentence where that cannot be done."""
     if find_spec(LIBRARY) is None:
-        sys.exit("Install the recogniser first: pip install '.[speech]'")
-    folder = Path(arguments[0]).expanduser().absolute()
+        sys.exit("The recogniser is not installed: ./run fetch-speech does that first.")
     if not trouble_with(str(folder)):
         print(f"There is a speech model in {folder} already.")
         return
@@ -35,8 +31,4 @@ def main(arguments: Sequence[str]) -> None:
         sys.exit(f"The speech model could not be fetched: {error}")
     if trouble := trouble_with(str(folder)):
         sys.exit(f"What was fetched is not complete. {trouble}")
-    print(f"It is here. Start the app with NINEFIFTY_SPEECH_MODEL={folder}")
-
-
-if __name__ == "__main__":
-    main(sys.argv[1:])
+    print(f"It is here. Start the app with ./run --speech --speech-model {folder}")

@@ -86,7 +86,7 @@ class Hearing:
     @property
     def trouble(self) -> str:
         """Why nothing can be listened to here."""
-        return self._trouble(self._settings.speech_model)
+        return self._trouble(self._settings.speech_folder)
 
     @property
     def listens_again(self) -> bool:
@@ -168,7 +168,7 @@ class Hearing:
             asked = asked_of(plan, words)
             return _Task((*self._again, file), probes_line(asked), asked)
         language = supported(plan.routine.language).code
-        return _Task((*self._command, file, self._settings.speech_model, language))
+        return _Task((*self._command, file, self._settings.speech_folder, language))
 
     def _listen(self, take_id: str, task: _Task) -> None:
         with self._lock:

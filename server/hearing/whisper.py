@@ -16,9 +16,9 @@ FILES = ("model.bin", "tokenizer.json")
 
 THREADS = 2
 GET_IT = (
-    "Install it on the computer that keeps the app with pip install '.[speech]', put a model of "
-    "faster-whisper (base is enough) into a folder there, or have it fetched once with "
-    "python -m server.hearing.fetching FOLDER, and name that folder in NINEFIFTY_SPEECH_MODEL."
+    "On the computer that keeps the app have a model fetched once with ./run fetch-speech, then "
+    "start the app with ./run --speech, which installs what is missing. A folder that holds a "
+    "model of faster-whisper already is named with --speech-model."
 )
 
 Word = list[object]

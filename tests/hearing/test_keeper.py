@@ -30,7 +30,7 @@ from tests.spoken import spoken_routine
 SPOKEN = Path(__file__).with_name("thank_you.wav")
 """Made with flite, a general speech synthesiser."""
 
-MODEL = read_settings(os.environ).speech_model
+MODEL = read_settings(os.environ).speech_folder
 MOST = 50_000_000
 
 
@@ -166,9 +166,9 @@ def test_a_line_that_says_nothing_of_ours_is_passed_over():
 
 def test_without_library_or_model_it_says_how_to_get_one(monkeypatch, tmp_path):
     monkeypatch.setattr(whisper, "find_spec", lambda _: None)
-    assert "pip install '.[speech]'" in whisper.trouble_with("")
+    assert "./run --speech" in whisper.trouble_with("")
     monkeypatch.setattr(whisper, "find_spec", lambda _: object())
-    assert "NINEFIFTY_SPEECH_MODEL" in whisper.trouble_with("")
+    assert "--speech-model" in whisper.trouble_with("")
     assert str(tmp_path) in whisper.trouble_with(str(tmp_path))
     (tmp_path / "model.bin").touch()
     assert str(tmp_path) in whisper.trouble_with(str(tmp_path))
@@ -182,7 +182,7 @@ def test_the_listening_process_says_what_it_lacks():
         command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     ) as process:
         line = process.stdout.readline()
-    assert "NINEFIFTY_SPEECH_MODEL" in read(line).trouble
+    assert "./run fetch-speech" in read(line).trouble
 
 
 def test_a_recording_goes_the_whole_way_by_a_small_recogniser(database, take, tmp_path):

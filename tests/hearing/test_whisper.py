@@ -5,7 +5,9 @@ import sys
 
 import pytest
 
+from server.__main__ import main
 from server.hearing import fetching, whisper
+from server.settings import Settings
 
 STAND_IN = """
 import json, pathlib
@@ -71,23 +73,30 @@ def test_the_recogniser_is_told_neither_script_nor_words_to_wait_for(library, tm
 def test_a_model_is_fetched_once_into_the_folder_that_is_named(library, tmp_path, capsys):
     library()
     folder = tmp_path / "models" / "base"
-    fetching.main([str(folder)])
+    main(["fetch-speech", str(folder)])
     assert whisper.trouble_with(str(folder)) == ""
     assert (folder / "model.bin").read_text() == "base"
-    assert f"NINEFIFTY_SPEECH_MODEL={folder}" in capsys.readouterr().out
-    fetching.main([str(folder)])
+    assert f"--speech-model {folder}" in capsys.readouterr().out
+    main(["fetch-speech", str(folder)])
     assert "already" in capsys.readouterr().out
+
+
+def test_without_a_folder_the_model_goes_where_the_switch_looks_for_it(library, tmp_path):
+    library()
+    main(["fetch-speech", "--data", str(tmp_path / "data")])
+    on = Settings(data_dir=tmp_path / "data", speech=True)
+    assert whisper.trouble_with(on.speech_folder) == ""
+    assert Settings(data_dir=tmp_path / "data").speech_folder == ""
+    assert Settings(speech=True, speech_model="/models/base").speech_folder == "/models/base"
 
 
 def test_a_model_that_cannot_be_fetched_is_told_in_a_sentence(library, tmp_path):
     library(FAILS)
     with pytest.raises(SystemExit, match=r"could not be fetched: no way to the other host"):
-        fetching.main([str(tmp_path / "models")])
+        main(["fetch-speech", str(tmp_path / "models")])
 
 
 def test_without_the_library_fetching_says_what_to_install(monkeypatch, tmp_path):
     monkeypatch.setattr(fetching, "find_spec", lambda _: None)
-    with pytest.raises(SystemExit, match="pip install"):
-        fetching.main([str(tmp_path)])
-    with pytest.raises(SystemExit, match="Name the folder"):
-        fetching.main([])
+    with pytest.raises(SystemExit, match="not installed"):
+        main(["fetch-speech", str(tmp_path)])

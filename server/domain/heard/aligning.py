@@ -11,7 +11,7 @@ from server.domain.heard.alignment import (
 )
 from server.domain.heard.beginnings import first_words
 from server.domain.heard.boundaries import boundaries
-from server.domain.heard.edges import Edges, edges
+from server.domain.heard.edges import edges
 from server.domain.heard.pairing import Paired, paired
 from server.domain.heard.script_words import lay
 from server.domain.heard.words import Transcript
@@ -48,25 +48,31 @@ def align(
         # Words that any two talks share say nothing of where segments begin.
         found.forget()
     firsts = first_words(found)
-    edge = edges(found, min(firsts.values(), default=None), language)
+    start, finish = edges(found, min(firsts.values(), default=None), language)
+    lacks_beginning, lacks_end = _lacks(found)
     matched = tuple(_match(found, number) for number in range(len(found.laid.sentences)))
     owners = _owners(found, firsts)
     return Alignment(
-        start_s=edge.start_s,
-        finish_s=edge.finish_s,
-        boundaries=boundaries(found, edge.start_s, edge.finish_s, onsets_s),
+        start_s=start.at_s,
+        finish_s=finish.at_s,
+        boundaries=boundaries(found, start.at_s, finish.at_s, onsets_s),
         left_out=tuple(each for each in matched if not each.is_found),
-        improvised=_improvised(found, edge, owners),
+        improvised=_improvised(found, range(start.word, finish.word), owners),
         repeated=tuple(
             _stretch(found, pairs[0].heard, pairs[-1].heard + 1, owners, matched[number])
             for number, pairs in found.twice
         ),
         swapped=tuple(matched[number] for number in sorted(found.swapped)),
         matched=matched,
-        quality=_quality(found, edge),
-        start_certain=edge.start_certain,
-        finish_certain=edge.finish_certain,
-        notes=tuple(_notes(found)),
+        quality=_quality(found, finish.word - start.word),
+        start_certain=start.certain,
+        finish_certain=finish.certain,
+        start_why=start.why,
+        finish_why=finish.why,
+        notes=tuple(_notes(found, lacks_beginning=lacks_beginning, lacks_end=lacks_end)),
+        lacks_beginning=lacks_beginning,
+        # Who called time was at the end, whatever was left out.
+        lacks_end=lacks_end and finish.certain != "sure",
     )
 
 
@@ -121,14 +127,14 @@ def _stretch(
 
 
 def _improvised(
-    found: Paired, edge: Edges, owners: Sequence[tuple[int, int]]
+    found: Paired, within: range, owners: Sequence[tuple[int, int]]
 ) -> tuple[AlignedStretch, ...]:
     """What was said within the run and is none of the script's."""
     taken = found.taken()
     stretches: list[AlignedStretch] = []
-    begin = edge.first
-    for at in range(edge.first, edge.stop + 1):
-        if at < edge.stop and at not in taken:
+    begin = within.start
+    for at in range(within.start, within.stop + 1):
+        if at < within.stop and at not in taken:
             continue
         if at - begin >= SHORTEST_IMPROVISED and found.by_sentence:
             stretches.append(_stretch(found, begin, at, owners))
@@ -142,30 +148,34 @@ def _covered(found: Paired) -> float:
     return sum(found.weight(pairs) for pairs in found.by_sentence.values()) / whole if whole else 0
 
 
-def _notes(found: Paired) -> Iterator[str]:
+def _notes(found: Paired, *, lacks_beginning: bool, lacks_end: bool) -> Iterator[str]:
     """What a person should know of the recording as a whole."""
-    laid = found.laid
-    if not found.by_sentence:
-        return
     again = {number for number, _ in found.twice}
     if len(again) >= MOST_OF_IT * len(found.by_sentence) and len(again) > 2:
         yield "The routine is in it more than once: only one of them is taken."
-    weights = found.alike.weights
-    first = laid.sentences[min(found.by_sentence)].first
-    stop = laid.sentences[max(found.by_sentence)].stop
-    whole = float(weights.sum())
-    if weights[stop:].sum() > A_PART * whole:
+    if lacks_end:
         yield f"It breaks off in “{_segment_name(found, max(found.by_sentence))}”."
-    if weights[:first].sum() > A_PART * whole:
+    if lacks_beginning:
         yield f"It begins only in “{_segment_name(found, min(found.by_sentence))}”."
+
+
+def _lacks(found: Paired) -> tuple[bool, bool]:
+    """Whether a part of the script is missing at its beginning, and at its end."""
+    if not found.by_sentence:
+        return False, False
+    weights = found.alike.weights
+    first = found.laid.sentences[min(found.by_sentence)].first
+    stop = found.laid.sentences[max(found.by_sentence)].stop
+    least = A_PART * float(weights.sum())
+    return float(weights[:first].sum()) > least, float(weights[stop:].sum()) > least
 
 
 def _segment_name(found: Paired, number: int) -> str:
     return found.laid.segments[found.laid.sentences[number].segment].name
 
 
-def _quality(found: Paired, edge: Edges) -> Quality:
-    said = edge.stop - edge.first
+def _quality(found: Paired, said: int) -> Quality:
+    """What the words are good for, of which `said` were said in the run."""
     pairs = sum(len(each) for each in found.by_sentence.values())
     heard = min(1.0, pairs / said) if said else 0.0
     if not found.laid.heard:
@@ -173,7 +183,8 @@ def _quality(found: Paired, edge: Edges) -> Quality:
     if not found.laid.script:
         return Quality("none", 0.0, "The plan of this run has no script.")
     if not found.by_sentence:
-        return Quality("none", heard, "These words are not those of this routine.")
+        why = "These words are not those of this routine: is it another talk, or another language?"
+        return Quality("none", heard, why)
     if heard >= GOOD_HEARD:
         return Quality("good", heard, "")
     if heard >= FAIR_HEARD:

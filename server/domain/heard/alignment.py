@@ -124,8 +124,13 @@ class Alignment:
     quality: Quality
     start_certain: Certain = "guess"
     finish_certain: Certain = "guess"
+    start_why: str = ""
+    finish_why: str = ""
     notes: tuple[str, ...] = ()
-    """What else a person should know: "Only half of the routine is in it."."""
+    """What else a person should know: "It breaks off in “Build”."."""
+    lacks_beginning: bool = False
+    lacks_end: bool = False
+    """Whether only a part of a run is in it."""
 
     @property
     def skipped_ids(self) -> tuple[str, ...]:

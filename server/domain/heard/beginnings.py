@@ -1,10 +1,12 @@
 """The word of the talk that a segment begins with, also where its first words were misheard."""
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from server.domain.heard.matching import WordPair
-from server.domain.heard.pairing import LONGEST_SLIP, PHRASE_S, Paired
+from server.domain.heard.pairing import LONGEST_SLIP, Paired
 from server.domain.heard.script_words import Laid
+from server.domain.heard.strays import PHRASE_S
 
 LIKE_OPENING = 0.5
 """How alike the script the misheard words of an opening must be, by letters: chance gives 0.25."""
@@ -24,6 +26,9 @@ BEHIND_PAUSE, BEHIND_JOIN = 0.15, 0.2
 
 AS_MANY, IN_FULL = (0.65, 1.4), 0.12
 """Words behind a long pause, to those that are missing, that may be these; and what that adds."""
+
+LEAST_MISSED, LONGEST_MISSED, LIKE_MISSED = 4, 20, 0.42
+"""Words in a row, and how alike a sentence they must be, to have been it perhaps."""
 
 PAUSE_S = 0.35
 """A silence from here on parts two sentences more likely than two words."""
@@ -75,7 +80,7 @@ def begin_of(found: Paired, number: int) -> int:
         if longest_s == PHRASE_S and at > 0 and laid.gap_s(at) <= PHRASE_S:
             continue
         said = [each.stem for each in laid.heard[at : first.heard]]
-        score = max((_sounds(head, said) for head in heads), default=0.0)
+        score = max((sounds_like(head, said) for head in heads), default=0.0)
         score += _behind_pause(laid, at)
         if is_long_pause_before(laid, at) and any(_are_as_many(head, said) for head in heads):
             score += IN_FULL
@@ -91,6 +96,43 @@ def earliest_of(found: Paired, number: int) -> int:
         (pairs[-1].heard + 1 for pairs in _others(found, number) if pairs[-1].heard < first),
         default=0,
     )
+
+
+def may_begin_before(found: Paired, segment: int, begin: int) -> bool:
+    """Whether words that belong to nothing, right before word `begin`, sound like a sentence of
+    this segment that was not found, or like its first one, begun and begun again.
+    """
+    return _is_missed(found, segment, begin, -1)
+
+
+def may_end_behind(found: Paired, segment: int, stop: int) -> bool:
+    """The same of the words from word `stop` on."""
+    return _is_missed(found, segment, stop, 1)
+
+
+def _is_missed(found: Paired, segment: int, at: int, way: int) -> bool:
+    laid, taken = found.laid, found.taken()
+    numbers = [n for n, each in enumerate(laid.sentences) if each.segment == segment]
+    places = range(at - 1, -1, -1) if way < 0 else range(at, len(laid.heard))
+    free = sorted(takewhile(lambda each: each not in taken, places[:LONGEST_MISSED]))
+    for number in numbers:
+        if number in found.by_sentence and (number != numbers[0] or way > 0):
+            continue
+        sentence = laid.sentences[number]
+        wanted = [each.stem for each in laid.script[sentence.first : sentence.stop]]
+        nearest = free[-len(wanted) :] if way < 0 else free[: len(wanted)]
+        phrases = [
+            free[begin : begin + len(wanted)]
+            for begin in range(len(free))
+            if laid.is_timed and laid.gap_s(free[begin]) > PAUSE_S
+        ]
+        if any(
+            len(places) >= LEAST_MISSED
+            and sounds_like(wanted, [laid.heard[each].stem for each in places]) >= LIKE_MISSED
+            for places in [nearest, *phrases]
+        ):
+            return True
+    return False
 
 
 def is_long_pause_before(laid: Laid, at: int) -> bool:
@@ -138,7 +180,7 @@ def _others(found: Paired, number: int) -> list[list[WordPair]]:
     ]
 
 
-def _sounds(script: Sequence[str], heard: Sequence[str]) -> float:
+def sounds_like(script: Sequence[str], heard: Sequence[str]) -> float:
     """How alike two rows of words are as letters, wherever their words end."""
     from rapidfuzz.distance import Levenshtein
 

@@ -4,7 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.heard.alignment import Boundary, Certain, SpokenSegment
-from server.domain.heard.beginnings import PAUSE_S, earliest_of, first_words
+from server.domain.heard.beginnings import (
+    PAUSE_S,
+    earliest_of,
+    first_words,
+    is_long_pause_before,
+    may_begin_before,
+)
+from server.domain.heard.matching import WordPair
 from server.domain.heard.pairing import Paired
 from server.domain.heard.script_words import Laid
 
@@ -55,18 +62,31 @@ def _sureness(found: Paired, segment: int, begin: int) -> tuple[Certain, str]:
     first = numbers[0]
     pairs = found.by_sentence.get(first)
     is_swapped = any(number in found.swapped for number in numbers)
-    if pairs and not is_swapped:
+    if may_begin_before(found, segment, begin):
+        why = "What was said right before may be its own too: its time is a guess."
+        return "guess", why
+    if pairs and not is_swapped and not _is_parted(found, pairs):
         opening = pairs[0].script - laid.sentences[first].first
         if opening <= 2 and found.share(first, pairs) >= 0.6:
             return "sure", "Its first words were heard."
-    if is_swapped:
-        return "likely", "Said in another order than planned."
     missing = (
         "Only some of its first words were heard" if pairs else "Its first sentence was not found"
     )
-    if _is_wide(found, segment, begin):
+    if _is_wide(found, segment, begin) or (pairs and _is_parted(found, pairs)):
         return "guess", f"{missing}, and words there were not understood: its time is a guess."
+    if is_swapped:
+        return "likely", "Said in another order than planned."
     return "likely", f"{missing}."
+
+
+def _is_parted(found: Paired, pairs: Sequence[WordPair]) -> bool:
+    """Whether the first word found stands far from the next one, with a pause between."""
+    laid = found.laid
+    if len(pairs) < 2:
+        return False
+    places = range(pairs[0].heard + 1, pairs[1].heard + 1)
+    apart_s = laid.start_s(pairs[1].heard) - laid.start_s(pairs[0].heard)
+    return apart_s > WIDE_S and any(is_long_pause_before(laid, at) for at in places)
 
 
 def _is_wide(found: Paired, segment: int, begin: int) -> bool:

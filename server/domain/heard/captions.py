@@ -20,6 +20,9 @@ MOST_BYTES = 5_000_000
 
 MOST_CUES = 40_000
 
+MOST_SPACES = 4 * (MOST_WORDS + MOST_CUES)
+"""More than the most words and captions can have between them: refused before it is read."""
+
 LETTER_S = 0.075
 """Seconds for a letter at 150 words a minute: what a word takes where its cue does not tell."""
 
@@ -53,6 +56,8 @@ def read_transcript(name: str, data: bytes) -> Transcript:
     text = _decoded(data).replace("\r\n", "\n").replace("\r", "\n")
     if "\x00" in text:
         raise _refused("That is no text. Choose captions (.vtt, .srt) or a text file.")
+    if text.count(" ") > MOST_SPACES:
+        raise _too_many()
     if text.startswith("WEBVTT") or "-->" in text:
         return _transcript(_from_cues(name, text), "captions")
     lines = _timed_lines(text)
@@ -185,7 +190,7 @@ def _transcript(phrases: Iterable[_Phrase], kind: str) -> Transcript:
     if words[-1].end_s > LATEST_S:
         raise _refused("Its times go beyond a day: they cannot be those of a recording.")
     if len(words) > MOST_WORDS:
-        raise _refused(f"More than {MOST_WORDS:,} words: cut the file to one routine.")
+        raise _too_many()
     return Transcript(tuple(words), timed=True, kind="lines" if kind == "lines" else "captions")
 
 
@@ -204,12 +209,16 @@ def _words(phrase: _Phrase) -> Iterator[TimedWord]:
         yield TimedWord(word[:LONGEST_WORD], round(start_s, 3), round(stop_s, 3))
 
 
+def _too_many() -> InvalidInput:
+    return _refused(f"More than {MOST_WORDS:,} words: cut the file to one routine.")
+
+
 def _plain(text: str) -> Transcript:
     words = text.split()
     if not any(letter.isalnum() for letter in text):
         raise _refused("There are no words in this file.")
     if len(words) > MOST_WORDS:
-        raise _refused(f"More than {MOST_WORDS:,} words: cut the file to one routine.")
+        raise _too_many()
     said = tuple(TimedWord(word[:LONGEST_WORD], 0.0, 0.0) for word in words)
     return Transcript(said, timed=False, kind="text")
 

@@ -28,13 +28,15 @@ WHO = "Recording"
 class Accepted:
     """What the person accepted, in s of the recording: start, finish, and where segments begin.
 
-    A segment that is not in `starts_s` has no mark: it was left out, or nobody knows.
+    A segment that is not in `starts_s` was left out. One that is `unsure` was not, but nobody
+    knows when it began: it ends none before it.
     """
 
     start_s: float
     finish_s: float
     starts_s: tuple[tuple[str, float], ...]
     broken_off: bool = False
+    unsure: frozenset[str] = frozenset()
 
 
 def accepted_as_found(alignment: Alignment) -> Accepted:
@@ -45,7 +47,12 @@ def accepted_as_found(alignment: Alignment) -> Accepted:
         for each in alignment.boundaries
         if each.segment_id not in skipped
     )
-    return Accepted(alignment.start_s, alignment.finish_s, starts)
+    unsure = frozenset(
+        each.segment_id for each in alignment.boundaries[1:] if each.certain == "guess"
+    )
+    return Accepted(
+        alignment.start_s, alignment.finish_s, starts, alignment.lacks_end, unsure - skipped
+    )
 
 
 def run_events(
@@ -109,13 +116,13 @@ def _ends(routine: Routine, accepted: Accepted) -> list[tuple[str, float]]:
     ends = []
     for number, segment_id in enumerate(known[:-1], 1):
         latest = max(starts[each] for each in known[:number])
-        following = min(starts[each] for each in known[number:])
-        if latest <= following:
-            ends.append((segment_id, following))
+        behind_it = min(known[number:], key=lambda each: starts[each])
+        if latest <= starts[behind_it] and behind_it not in accepted.unsure:
+            ends.append((segment_id, starts[behind_it]))
     last = routine.segments[-1].id if routine.segments else None
     # The finish closes the last segment. Where that was left out it must not get a time of zero.
-    behind = {one.id: other.id for one, other in pairwise(routine.segments)}
-    if known and known[-1] != last and behind.get(known[-1]) != last and not accepted.broken_off:
+    next_one = {one.id: other.id for one, other in pairwise(routine.segments)}
+    if known and known[-1] != last and next_one.get(known[-1]) != last and not accepted.broken_off:
         ends.append((known[-1], accepted.finish_s))
     return ends
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from server.domain.base.errors import InvalidInput
 from server.domain.heard.matching import (
@@ -12,12 +13,19 @@ from server.domain.heard.matching import (
     likenesses,
 )
 from server.domain.heard.script_words import Laid, ScriptSentence
+from server.domain.heard.strays import TORN_WORDS, hole_words, without_strays
 
 LEAST_SHARE = 0.3
 """Of a sentence's words by weight: with fewer it was not said, only some of its words were."""
 
 ELSEWHERE_SHARE = 0.5
 """The same for a sentence found out of its order, where chance has more places to look."""
+
+BESIDE_SHARE = 0.4
+"""The same where it is said right beside another sentence of its own segment."""
+
+NEAR_OWN = 3
+"""Words between two sentences of a segment that count as beside one another."""
 
 TWICE_SHARE = 0.55
 """The same for a sentence that was said already."""
@@ -34,15 +42,10 @@ LEAST_WEIGHT = 2.0
 SHORTEST_STRETCH = 3
 """Words of the talk in a row that are looked through for what is out of order."""
 
-PHRASE_S = 0.6
-"""Within a phrase no pause is so long."""
-
-LONGEST_OPENING = 6
-OPENING_LIKE = 0.6
-"""Words before a lone one that are looked at, and how alike the script they must be."""
-
-LOOSE_S = 2.0
-"""A pause longer than this cuts what stands before it off from its sentence."""
+FAR_WORDS, FAR_WEIGHT, FAR_SHARE = 8, 3.0, 0.8
+"""The first or last sentence behind more words of something else than these was found by chance,
+where less than this weight and this share of it was, or it is torn.
+"""
 
 
 @dataclass
@@ -88,12 +91,36 @@ def paired(laid: Laid) -> Paired:
     found = Paired(laid, alike)
     pairs = best_pairs(alike, range(len(laid.script)), range(len(laid.heard)))
     for number, own in _by_sentence(laid, pairs).items():
-        own = _without_strays(laid, own)
+        own = without_strays(laid, own)
         if found.share(number, own) >= LEAST_SHARE:
             found.by_sentence[number] = own
+    _drop_far_ends(found)
     _find_swapped(found)
     _find_twice(found)
     return found
+
+
+def _drop_far_ends(found: Paired) -> None:
+    """Take a first or last sentence for chance that lies far off: a host says such words too."""
+    for is_last in (False, True):
+        while len(found.by_sentence) > 1:
+            numbers = sorted(found.by_sentence)
+            end, beside = (numbers[-1], numbers[-2]) if is_last else (numbers[0], numbers[1])
+            one, other = sorted(
+                (found.by_sentence[end], found.by_sentence[beside]),
+                key=lambda pairs: pairs[0].heard,
+            )
+            if hole_words(one[-1], other[0]) <= FAR_WORDS or not _is_slight(found, end):
+                break
+            del found.by_sentence[end]
+
+
+def _is_slight(found: Paired, number: int) -> bool:
+    pairs = found.by_sentence[number]
+    is_torn = any(hole_words(one, other) > TORN_WORDS for one, other in pairwise(pairs))
+    if found.weight(pairs) >= FAR_WEIGHT:
+        return False
+    return is_torn or found.share(number, pairs) < FAR_SHARE
 
 
 def _by_sentence(laid: Laid, pairs: Iterable[WordPair]) -> dict[int, list[WordPair]]:
@@ -113,55 +140,6 @@ def _owners(laid: Laid) -> list[int]:
     ]
 
 
-def _without_strays(laid: Laid, pairs: list[WordPair]) -> list[WordPair]:
-    """Pairs without a lone word before a long pause: the sentence begins behind it.
-
-    So too a lone word behind one, unless it follows on. A pause within a sentence is kept where
-    words stand on either side of it, misheard ones as well.
-    """
-    if not laid.is_timed:
-        return pairs
-    while (
-        len(pairs) > 2
-        and _pause_s(laid, pairs[0], pairs[1]) > LOOSE_S
-        and not _is_opening(laid, pairs)
-    ):
-        pairs = pairs[1:]
-    while (
-        len(pairs) > 2
-        and pairs[-2].heard + 1 < pairs[-1].heard
-        and _pause_s(laid, pairs[-2], pairs[-1]) > LOOSE_S
-    ):
-        pairs = pairs[:-1]
-    return pairs
-
-
-def _is_opening(laid: Laid, pairs: Sequence[WordPair]) -> bool:
-    """Whether the words around a lone first pair sound like the opening of its sentence."""
-    from rapidfuzz.distance import Levenshtein
-
-    at, stop = pairs[0].heard, pairs[0].heard + 1
-    while at > 0 and laid.gap_s(at) < PHRASE_S and pairs[0].heard - at < LONGEST_OPENING:
-        at -= 1
-    while stop < pairs[1].heard and laid.gap_s(stop) < PHRASE_S:
-        stop += 1
-    sentence = next(each for each in laid.sentences if each.stop > pairs[0].script)
-    opening = "".join(each.stem for each in laid.script[sentence.first : pairs[1].script])
-    return any(
-        Levenshtein.normalized_similarity(
-            opening, "".join(each.stem for each in laid.heard[begin:stop])
-        )
-        >= OPENING_LIKE
-        for begin in range(at, pairs[0].heard + 1)
-        if stop - begin > 1
-    )
-
-
-def _pause_s(laid: Laid, one: WordPair, other: WordPair) -> float:
-    """The longest pause between two words of the talk."""
-    return max((laid.gap_s(at) for at in range(one.heard + 1, other.heard + 1)), default=0.0)
-
-
 def _find_swapped(found: Paired) -> None:
     """Sentences that were said, but not in their turn: looked for where the talk is unexplained."""
     laid = found.laid
@@ -174,7 +152,8 @@ def _find_swapped(found: Paired) -> None:
             for block in missing
             for stretch in _free_stretches(found)
             for number, pairs in _local(found, block, stretch)
-            if found.share(number, pairs) >= ELSEWHERE_SHARE and found.weight(pairs) >= LEAST_WEIGHT
+            if found.share(number, pairs) >= _least_share(found, number, pairs)
+            and found.weight(pairs) >= LEAST_WEIGHT
         ]
         if not news:
             return
@@ -188,17 +167,41 @@ def _find_swapped(found: Paired) -> None:
     return
 
 
+def _least_share(found: Paired, number: int, pairs: Sequence[WordPair]) -> float:
+    """How much of a sentence must be found out of its order, by what is said beside it."""
+    sentences = found.laid.sentences
+    is_beside = any(
+        sentences[other].segment == sentences[number].segment
+        and (
+            0 < own[0].heard - pairs[-1].heard <= NEAR_OWN
+            or 0 < pairs[0].heard - own[-1].heard <= NEAR_OWN
+        )
+        for other, own in found.by_sentence.items()
+    )
+    return BESIDE_SHARE if is_beside else ELSEWHERE_SHARE
+
+
 def _find_twice(found: Paired) -> None:
     """Sentences that were said a second time."""
     numbers = sorted(found.by_sentence)
     if not numbers:
         return
     for stretch in _free_stretches(found):
-        for number, pairs in _local(found, numbers, stretch):
-            apart = found.by_sentence[number][0].heard - pairs[-1].heard
-            least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
-            if found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE:
-                found.twice.append((number, pairs))
+        behind = [n for n in numbers if found.by_sentence[n][0].heard > stretch[-1]]
+        following = min(behind, key=lambda n: found.by_sentence[n][0].heard, default=None)
+        # Of two sentences alike the one that comes next is begun, broken off and begun again.
+        for chosen in ([following] if following is not None else [], numbers):
+            said = [one for one in _local(found, chosen, stretch) if _is_again(found, *one)]
+            found.twice += said
+            if said:
+                break
+
+
+def _is_again(found: Paired, number: int, pairs: Sequence[WordPair]) -> bool:
+    """Whether enough of a sentence was said for it to be said a second time."""
+    apart = found.by_sentence[number][0].heard - pairs[-1].heard
+    least = SLIP_SHARE if 0 < apart <= LONGEST_SLIP else TWICE_SHARE
+    return found.share(number, pairs) >= least and found.weight(pairs) >= LEAST_TWICE
 
 
 def _local(
@@ -207,7 +210,10 @@ def _local(
     """The sentences of a block as far as they are found in a stretch of the talk."""
     words = [at for number in numbers for at in _places(found.laid.sentences[number])]
     pairs = best_pairs(found.alike, words, stretch, ends_free=True)
-    return list(_by_sentence(found.laid, pairs).items())
+    return [
+        (number, without_strays(found.laid, own))
+        for number, own in _by_sentence(found.laid, pairs).items()
+    ]
 
 
 def _places(sentence: ScriptSentence) -> range:

@@ -10,6 +10,7 @@ from server.domain.heard.decided import FINISH, START, Decided
 from server.domain.routine.routine import Routine
 
 BY_HAND = "Set by you"
+GUESS = CERTAINTIES["guess"]
 END = "The clock stops"
 
 
@@ -33,6 +34,8 @@ class StartLine:
     planned_s: float | None
     was_guess: bool = False
     """Whether nobody heard it, wherever the person put it since."""
+    is_unheard: bool = False
+    """Whether it is of a segment with words of which nothing was heard, nor set by the person."""
 
     @property
     def title(self) -> str:
@@ -72,6 +75,8 @@ def settled(alignment: Alignment, decided: Decided) -> Alignment:
         start_s=start_s,
         finish_s=at_ms.get(FINISH, _ms(alignment.finish_s)) / 1000,
         boundaries=tuple(placed),
+        lacks_beginning=alignment.lacks_beginning and START not in at_ms,
+        lacks_end=alignment.lacks_end and FINISH not in at_ms,
     )
 
 
@@ -85,7 +90,7 @@ def start_lines(
     """A line for each segment in the order of the plan, and one for the end of the clock."""
     names = {each.id: each.name for each in routine.segments}
     firsts = {each.segment_id: each for each in heard.boundaries}
-    behind = _next_starts(now)
+    behind, unheard = _next_starts(now), set(now.skipped_ids)
     found = []
     for number, each in enumerate(now.boundaries, 1):
         is_first = number == 1
@@ -93,6 +98,7 @@ def start_lines(
         heard_s = heard.start_s if is_first else first.start_s
         certain = heard.start_certain if is_first else first.certain
         key = START if is_first else each.segment_id
+        is_unheard = each.segment_id in unheard and key not in decided.at_ms
         found.append(
             StartLine(
                 key=key,
@@ -102,10 +108,11 @@ def start_lines(
                 at_ms=_ms(each.start_s),
                 heard_ms=_ms(heard_s),
                 how_sure=BY_HAND if key in decided.at_ms else CERTAINTIES[certain],
-                why="" if key in decided.at_ms else first.why,
-                took_ms=_took_ms(each, behind),
+                why="" if key in decided.at_ms else heard.start_why if is_first else first.why,
+                took_ms=None if is_unheard else _took_ms(each, behind),
                 planned_s=planned_s.get(each.segment_id),
                 was_guess=certain == "guess",
+                is_unheard=is_unheard,
             )
         )
     found.append(
@@ -117,7 +124,7 @@ def start_lines(
             at_ms=_ms(now.finish_s),
             heard_ms=_ms(heard.finish_s),
             how_sure=BY_HAND if FINISH in decided.at_ms else CERTAINTIES[heard.finish_certain],
-            why="",
+            why="" if FINISH in decided.at_ms else heard.finish_why,
             took_ms=None,
             planned_s=None,
             was_guess=heard.finish_certain == "guess",

@@ -8,6 +8,7 @@ from sqlmodel import Session
 from server.domain.base.durations import write_duration
 from server.domain.belief.words_pace import learn_paces
 from server.domain.claims.pace import Paces
+from server.domain.heard.decided import FINISH, START
 from server.domain.heard.words import SOURCES
 from server.domain.routine.plan import Plan
 from server.hearing.keeper import Hearing
@@ -31,7 +32,7 @@ from server.web.heard.loudness import wants_loudness
 from server.web.heard.manner_view import MannerView, manner_view
 from server.web.heard.reading import Reading, read_take
 from server.web.heard.said import NearWord, SegmentText, segment_texts, swapped_segments, words_near
-from server.web.heard.starts import StartLine, room_of
+from server.web.heard.starts import GUESS, StartLine, room_of
 from server.web.heard.tape import TakeTape, take_tape
 from server.web.heard.ways_in import take_name
 from server.web.runs.paper import local_time
@@ -63,10 +64,16 @@ class ReadTake:
     """What there is to see of a take with words; times are None where the words have none."""
 
     kind: str
+    is_of_it: bool
+    """Whether anything in it is the script's: else it says nothing, of claims neither."""
     start_ms: int
     total_ms: int | None
     lines: tuple[StartLine, ...]
     unsure: int
+    edges: str
+    """What is a guess of the run as a whole, in words; "" where nothing is."""
+    lacks: str
+    """Which part of a run is missing, "beginning" or "end"; "" where it is whole."""
     tape: TakeTape | None
     texts: tuple[SegmentText, ...]
     claims: HeardClaimsView
@@ -209,16 +216,29 @@ def _read(reading: Reading, paces: Paces) -> ReadTake:
     start_ms = round(reading.now.start_s * 1000)
     return ReadTake(
         kind=SOURCES[transcript.kind],
+        is_of_it=reading.now.quality.verdict != "none",
         start_ms=start_ms,
         total_ms=round(reading.now.finish_s * 1000) - start_ms if is_timed else None,
         lines=lines if is_timed else (),
-        unsure=sum(each.how_sure == "A guess" for each in lines),
+        unsure=sum(each.how_sure == GUESS for each in lines),
+        edges=_unsure_edges(lines),
+        lacks=_lacks(reading),
         tape=take_tape(reading.plan.routine, lines, lasts_ms) if is_timed else None,
         texts=segment_texts(reading.plan.routine, reading.now, reading.language),
         claims=heard_claims(reading),
         manner=manner_view(reading, paces) if is_timed else None,
         swapped=swapped_segments(reading.plan.routine, reading.now),
     )
+
+
+def _unsure_edges(lines: tuple[StartLine, ...]) -> str:
+    unsure = {each.key for each in lines if each.how_sure == GUESS}
+    told = [words for key, words in ((START, "starts"), (FINISH, "stops")) if key in unsure]
+    return " and ".join(told)
+
+
+def _lacks(reading: Reading) -> str:
+    return "beginning" if reading.now.lacks_beginning else "end" if reading.now.lacks_end else ""
 
 
 def _opened(
@@ -244,6 +264,8 @@ def _opened(
 def _headline(take: Take, read: ReadTake | None) -> str:
     if read is None:
         return "Being listened to" if take.job in (WAITING, WORKING) else "No words yet"
+    if not read.is_of_it:
+        return "Nothing here is of this routine"
     claims = read.claims
     told = f"{claims.said} of {count(claims.number, 'claim')} heard" if claims.number else ""
     timed = f"{clock_ms(read.total_ms)} as heard" if read.total_ms is not None else "Without times"

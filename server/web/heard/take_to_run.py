@@ -34,8 +34,9 @@ def make_run(session: Session, reading: Reading, name: str, started_ms: int, now
     run_id = create_run_of(session, reading.plan, now_ms, "heard")
     append_events(session, run_id, [*events, *claims], now_ms)
     annotate_run(session, run_id, name, "")
-    # Who accepts a take means it, however few of its boundaries were heard.
-    exclude_run(session, run_id, excluded=False)
+    # Who accepts a take means it, however few of its boundaries were heard; but one without its
+    # beginning has no time of the whole.
+    exclude_run(session, run_id, excluded=reading.now.lacks_beginning)
     tie_run(session, take.id, run_id)
     _mark_sentences(session, reading, run_id, started_ms)
     if take.beside_run_id is not None:

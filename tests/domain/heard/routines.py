@@ -1,4 +1,4 @@
-"""Three invented routines, said in English, for takes that are labelled by how they were made."""
+"""Invented routines, said in English, for takes that are labelled by how they were made."""
 
 from functools import cache
 
@@ -172,12 +172,102 @@ NIGHT = _routine(
     ),
 )  # fmt: skip
 
+WEAVER = _routine(
+    "weaver",
+    (
+        _drink(
+            "warp", "Long Thread",
+            [("Barley spirit", 45, "ml"), ("Green tea", 70, "ml"), ("Maple syrup", 10, "ml")],
+            ["toasted rice", "green tea", "maple"],
+        ),
+        _drink(
+            "weft", "Cross Thread",
+            [("Dry vermouth", 50, "ml"), ("Plum juice", 30, "ml"), ("Vinegar", 5, "ml")],
+            ["ripe plum", "rosemary", "red wine"],
+        ),
+    ),
+    (
+        ("Hello", 15, None, "Bows", "Hello, judges. My name is on the loom behind me."),
+        ("The loom", 25, None, "Moves the shuttle",
+         "A loom has two kinds of thread. The long thread waits, and the cross thread travels. "
+         "Both of them are needed for a cloth."),
+        ("Lay the cups", 12, None, "Lays four cups", ""),
+        ("Water", 12, "warp", "Pours hot water", ""),
+        ("Build Long Thread", 35, "warp", "Stirs",
+         "The first drink is Long Thread. Forty five millilitres of barley spirit go in first. "
+         "Then come seventy millilitres of green tea, and ten millilitres of maple syrup."),
+        ("Taste Long Thread", 30, "warp", "Serves",
+         "Please take a sip with me now. You will find toasted rice, then green tea. The finish is "
+         "maple, long and quiet."),
+        ("Turn", 8, None, "Turns the board", "Now we turn the cloth."),
+        ("Build Cross Thread", 35, "weft", "Shakes",
+         "The second drink is Cross Thread. Fifty millilitres of dry vermouth go in first. Then "
+         "come thirty millilitres of plum juice, and five millilitres of vinegar."),
+        ("Taste Cross Thread", 30, "weft", "Serves",
+         "Please take a sip with me now. You will find ripe plum, then rosemary. The finish is red "
+         "wine, short and dry."),
+        ("Both", 25, None, "Puts the cups together",
+         "Hold the two cups side by side. One of them waited and one of them travelled. Drink from "
+         "both, and the cloth is whole."),
+        ("Thread cut", 12, None, "Cuts a thread", "The thread is cut. Thank you, judges."),
+    ),
+)  # fmt: skip
+
+KILN = _routine(
+    "kiln",
+    (
+        _drink(
+            "clay", "Wet Clay",
+            [("Agave spirit", 40, "ml"), ("Carrot juice", 50, "ml"), ("Sherry", 20, "ml")],
+            ["earth", "sweet carrot", "hazelnut"],
+        ),
+        _drink(
+            "glaze", "Blue Glaze",
+            [("White rum", 35, "ml"), ("Coconut water", 90, "ml"), ("Lime juice", 15, "ml")],
+            ["coconut", "lime", "wet stone"],
+        ),
+    ),
+    (
+        ("At the door", 20, None, "Opens the kiln",
+         "Come closer, it is still warm. This bowl left the fire six hours ago, and nobody has "
+         "drunk from it yet."),
+        ("Who made it", 30, None, "Lifts a bowl",
+         "My teacher threw away nine bowls out of ten. I asked her why, and she said that a bowl "
+         "is a promise. So tonight I made only four."),
+        ("Build Wet Clay", 45, "clay", "Stirs in a jug",
+         "This one is called Wet Clay, because it tastes of the ground. I measure forty "
+         "millilitres of agave spirit. Fifty millilitres of carrot juice give it weight. Twenty "
+         "millilitres of sherry dry it out again."),
+        ("Pour", 10, "clay", "Pours into bowls", ""),
+        ("Taste Wet Clay", 40, "clay", "Serves the bowls",
+         "Take the bowl in both hands. First there is earth, like a garden after rain. Sweet "
+         "carrot follows, and hazelnut stays behind when you put it down. Do not hurry with it."),
+        ("Second firing", 25, None, "Turns the lamp blue",
+         "A second firing makes the colour. It can ruin everything, and that is why we love it."),
+        ("Build Blue Glaze", 40, "glaze", "Shakes",
+         "For Blue Glaze I shake thirty five millilitres of white rum. Ninety millilitres of "
+         "coconut water make it light. Fifteen millilitres of lime juice sharpen the edge."),
+        ("Taste Blue Glaze", 35, "glaze", "Serves the glasses",
+         "Drink it while the glass is frosted. You should notice coconut at once and lime right "
+         "after. What remains is wet stone, clean as a river bed."),
+        ("Stack", 8, None, "Stacks the bowls", ""),
+        ("Keep the bowl", 20, None, "Gives the bowls away",
+         "The bowl is yours to keep. If it breaks one day, then it was used, and that was the "
+         "promise."),
+    ),
+)  # fmt: skip
+
 ROUTINES = {each.id: each for each in (HARBOUR, ORCHARD, NIGHT)}
+
+FRESH_ROUTINES = {each.id: each for each in (WEAVER, KILN)}
+"""Of fresh takes alone."""
+
+ALL_ROUTINES = ROUTINES | FRESH_ROUTINES
 
 
 @cache
 def checked(routine_id):
     """The case of a routine, its ledger, and its segments as they are to be said."""
-    routine = ROUTINES[routine_id]
+    routine = ALL_ROUTINES[routine_id]
     case = case_of(Plan(routine, RULES))
     return case, ledger(case), spoken_segments(routine)

@@ -22,6 +22,7 @@ def _read(row):
         for text, segment, sentence, kind, _ in row["said"]
     ]
     take = Take(row["name"], row["routine"], row["seed"], said, Noise(), row["locked"])
+    take.has_ends = False
     take.words = [
         (text.split()[0], begin / 1000, begin / 1000, number)
         for number, (text, _, _, _, begin) in enumerate(row["said"])

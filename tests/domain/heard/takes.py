@@ -16,7 +16,7 @@ from itertools import pairwise
 from server.domain.base.tokens import sentences_of
 from server.domain.claims.due import due_claims
 from server.domain.heard.plain_words import plain_words
-from tests.domain.heard.routines import ROUTINES, checked
+from tests.domain.heard.routines import ALL_ROUTINES, ROUTINES, checked
 
 HOST_BEFORE = (
     "Welcome back to the second half of our evening.", "Please give a big hand to our next guest.",
@@ -95,10 +95,12 @@ class Take:
     call_first: bool = False
     words: list[tuple[str, float, float, int]] = field(default_factory=list)
     """Each word as it was said, its times, and its utterance."""
+    has_ends: bool = True
+    """Whether the ends of its words are known."""
 
     @property
     def routine(self):
-        return ROUTINES[self.routine_id]
+        return ALL_ROUTINES[self.routine_id]
 
     def starts_s(self):
         """Segment index -> when its first word was said; those that were left out have none."""
@@ -108,6 +110,15 @@ class Take:
             if one.kind == "script" and one.segment not in starts:
                 starts[one.segment] = start_s
         return starts
+
+    def edges_s(self):
+        """When the clock started and stopped: at the call for it, else with the script's words."""
+        script = [word for word in self.words if self.said[word[3]].kind == "script"]
+        (_, start_s, _, first), (_, _, finish_s, last) = script[0], script[-1]
+        calls = [word for word in self.words if self.said[word[3]].kind == "call"]
+        before = [word[2] for word in calls if word[3] < first]
+        behind = [word[2] for word in calls if word[3] > last]
+        return max(before, default=start_s), max(behind, default=finish_s)
 
     def claims_said(self):
         """Key of each descriptor that is due -> "said" of its drink or "left out"."""
@@ -346,7 +357,7 @@ def takes():
 
 def make_take(routine_id, kind, seed, is_locked=False):
     rng = random.Random(f"{routine_id} {kind} {seed}")
-    said = script_of(ROUTINES[routine_id], rng)
+    said = script_of(ALL_ROUTINES[routine_id], rng)
     for change in CHANGES[kind]:
         said = change(said, rng)
     wrong = 0.3 if kind == "badly heard" else rng.choice((0.02, 0.05, 0.08, 0.12))

@@ -255,3 +255,79 @@ def test_a_start_that_may_lie_seconds_earlier_is_a_guess():
 def test_a_lost_first_sentence_without_words_beside_it_is_likely():
     transcript = talk(WHOLE.replace("you will find dried apricot and smoke ", ""))
     assert certain(align(transcript, SCRIPT), "taste") == "likely"
+
+
+def test_a_call_that_was_misheard_still_starts_the_clock_and_is_not_sure():
+    transcript = talk(f"a hand for our guest {{3}} my lime starts how {{2}} {WHOLE}")
+    found = align(transcript, SCRIPT)
+    assert found.start_s == when_ends(transcript, "how")
+    assert found.start_certain == "likely"
+
+
+def when_ends(transcript, word):
+    return next(each.end_s for each in transcript.words if each.text == word)
+
+
+def test_a_few_words_right_before_or_behind_the_script_make_start_and_finish_a_guess():
+    found = align(talk(f"so here we go {{2}} {WHOLE} {{1}} well that was it"), SCRIPT)
+    assert (found.start_certain, found.finish_certain) == ("guess", "guess")
+
+
+def test_a_host_who_talks_at_length_leaves_start_and_finish_likely():
+    host = "please give a very warm and loud hand to our next guest"
+    found = align(talk(f"{host} {{2}} {WHOLE} {{2}} {host}"), SCRIPT)
+    assert (found.start_certain, found.finish_certain) == ("likely", "likely")
+
+
+def test_without_its_first_or_last_words_start_and_finish_are_a_guess():
+    without_first = talk(f"the sun goes up and down again here {WHOLE.replace(OPEN, '')}")
+    assert align(without_first, SCRIPT).start_certain == "guess"
+    last = CLOSE.split(" and ")[0]
+    without_last = talk(f"{WHOLE.replace(CLOSE, '')} {{1}} we go home now to all our dogs at once")
+    assert last not in without_last.text
+    assert align(without_last, SCRIPT).finish_certain == "guess"
+
+
+def test_last_words_that_were_misheard_still_end_the_run():
+    misheard = WHOLE.replace("please enjoy it", "peas in joy eat")
+    transcript = talk(f"{misheard} {{5}} what a lovely evening that was for all of us here")
+    found = align(transcript, SCRIPT)
+    assert found.finish_s == when_ends(transcript, "eat")
+
+
+def test_a_part_of_a_run_says_which_end_is_missing():
+    found = align(talk(f"{OPEN} {{7}} {BUILD}"), SCRIPT)
+    assert (found.lacks_beginning, found.lacks_end) == (False, True)
+    found = align(talk(f"{TASTE} {{2}} {CLOSE}"), SCRIPT)
+    assert (found.lacks_beginning, found.lacks_end) == (True, False)
+
+
+def test_who_called_time_was_at_the_end_whatever_was_left_out():
+    assert not align(talk(f"{OPEN} {{7}} {BUILD} {{1}} time"), SCRIPT).lacks_end
+
+
+def test_a_lone_word_before_a_long_pause_begins_no_segment_said_out_of_turn():
+    transcript = talk(
+        f"{OPEN} {{7}} {TASTE} {{2}} {BUILD} {{2}} {CLOSE}".replace("{7} you", "you {7}")
+    )
+    assert starts(align(transcript, SCRIPT))["taste"] == when(transcript, "will")
+
+
+def test_of_two_sentences_alike_the_one_that_comes_next_was_begun_again():
+    alike = "please take a sip with me now"
+    script = (
+        SpokenSegment("one", "One", f"{OPEN.capitalize()}. {alike.capitalize()}. It is plum.", 12),
+        SpokenSegment("two", "Two", f"{alike.capitalize()}. It is pear and honey.", 12),
+    )
+    begun = f"please take a sip with me sorry once more {alike}"
+    transcript = talk(f"{OPEN} {alike} it is plum {{2}} {begun} it is pear and honey")
+    assert starts(align(transcript, script))["two"] == when(transcript, "please", 1)
+
+
+def test_a_word_that_ends_one_segment_does_not_begin_the_next_behind_a_pause():
+    script = (
+        SpokenSegment("one", "One", f"{OPEN.capitalize()}. Take a sip with me now.", 12),
+        SpokenSegment("two", "Two", "Now we turn the cloth.", 6),
+    )
+    transcript = talk(f"{OPEN} take a sip which me now {{3}} we turn the cloth")
+    assert starts(align(transcript, script))["two"] == when(transcript, "we")

@@ -173,6 +173,12 @@ def test_more_words_than_any_talk_has_are_refused():
     assert "words" in refused("a " * (MOST_WORDS + 1))
 
 
+def test_far_too_many_words_are_refused_before_they_are_read(monkeypatch):
+    monkeypatch.setattr("server.domain.heard.captions._from_cues", None)
+    text = "WEBVTT\n\n00:01.000 --> 00:02.000\n" + "a " * (7 * MOST_WORDS)
+    assert "60,000 words" in refused(text)
+
+
 def test_ten_thousand_cues_are_read():
     cues = "\n\n".join(f"{n}\n{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02},000 --> "
                        f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02},900\n<b>w{n}</b>"

@@ -53,6 +53,18 @@ def test_a_segment_left_out_gets_no_split_of_zero():
     assert run.splits_ms == (15_000, 30_000, None, None)
 
 
+def test_at_a_guess_nothing_is_marked():
+    starts = (("a", 5.0), ("b", 20.0), ("c", 31.5), ("d", 50.0))
+    assert folded(*starts, unsure=frozenset({"c"})).splits_ms == (15_000, None, None, 15_000)
+    assert folded(*starts, unsure=frozenset({"d"})).splits_ms == (15_000, 11_500, None, None)
+
+
+def test_half_a_run_is_offered_as_one_that_was_broken_off():
+    half = accepted_as_found(align(talk(f"{OPEN} {{7}} {BUILD}"), SCRIPT))
+    assert half.broken_off
+    assert half.unsure == {"hands"}
+
+
 def test_a_last_segment_left_out_gets_no_split_of_zero():
     assert folded(("a", 5.0), ("b", 20.0), ("c", 31.5)).splits_ms[3] is None
 

@@ -6,6 +6,7 @@ from statistics import mean
 import pytest
 
 from tests.bench.heard import false_heard, made, recall, spoken, tally
+from tests.domain.heard.fresh import fresh_takes
 
 HALVES = pytest.mark.parametrize(
     "locked", [False, pytest.param(True, marks=pytest.mark.thorough)], ids=["open", "locked"]
@@ -34,6 +35,19 @@ def test_every_start_is_within_two_seconds_and_the_mean_within_a_third(locked):
 @HALVES
 def test_a_start_that_is_two_seconds_off_is_called_a_guess(locked):
     assert told(locked).surely_off == told_of_spoken(locked).surely_off == []
+
+
+@pytest.mark.parametrize(
+    "every", [12, pytest.param(1, marks=pytest.mark.thorough)], ids=["some", "all"]
+)
+def test_on_fresh_takes_nothing_two_seconds_off_is_called_sure(every):
+    of_fresh = tally(fresh_takes(put_away=False, every=every))
+    assert of_fresh.surely_off == []
+    assert mean(of_fresh.apart_s) < 0.3
+    assert max(of_fresh.believed_s) < 2.0
+    assert recall(of_fresh) >= 0.95
+    assert false_heard(of_fresh) <= 0.01
+    assert of_fresh.edges_certain["guess"] <= 0.25 * of_fresh.edges_certain.total()
 
 
 @HALVES

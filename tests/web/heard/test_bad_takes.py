@@ -1,15 +1,16 @@
 """Takes that tell little: each has a page that says so plainly, and none makes a false run."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from server.domain.heard.probe import SecondThought
 from server.store.heard import jobs
 from server.store.heard.takes import set_words
-from tests.factories import NOW_MS
+from tests.factories import NOW_MS, make_segment
 from tests.spoken import SAID, captions, spoken_routine
-from tests.web.heard.test_take import SOUND, begin, rows, send_sound
+from tests.web.heard.test_take import SOUND, begin, rows, runs_of, send_sound
 from tests.web.html import Page
 from tests.web.shelf import keep
 
@@ -65,6 +66,62 @@ def test_a_take_that_tells_little_says_so_on_its_page(own, kind):
     assert page.text("h1")
 
 
+def made_run(client, take):
+    """The line of the run that is made of a take as its form offers it."""
+    sent = Page(client.get(f"{take}?edit=run")).sent_by(f"{take}/run")
+    assert client.post(f"{take}/run", data=sent).status_code == 303
+    (line,) = runs_of(client)
+    return line
+
+
+def test_half_a_run_becomes_one_that_was_broken_off(own):
+    take = begin(own, CUES["half a run"][0])
+    assert "broken off" in Page(own.get(f"{take}?edit=run")).text("main")
+    line = made_run(own, take)
+    assert (line.status, line.counts) == ("abandoned", False)
+
+
+def test_a_segment_of_which_nothing_was_heard_took_no_time_at_all(own):
+    line = next(row for row in rows(own, begin(own, CUES["half a run"][0])) if "Segment s3" in row)
+    assert line.endswith("not heard A guess")
+
+
+def test_who_sets_where_the_clock_stops_says_that_it_was_finished(own):
+    take = begin(own, CUES["half a run"][0])
+    own.post(f"{take}/starts/finish", data={"at": "0:40"})
+    assert "broken off" not in Page(own.get(f"{take}?edit=run")).text("main")
+    assert made_run(own, take).status == "finished"
+
+
+def test_a_run_without_its_beginning_is_left_out_of_the_figures(own):
+    take = begin(own, CUES["the end of a run"][0])
+    assert "left out of the figures" in Page(own.get(f"{take}?edit=run")).text("main")
+    assert not made_run(own, take).counts
+
+
+@pytest.fixture
+def with_silence(client):
+    """A take of a routine in whose second segment nothing is said; its address."""
+    routine = spoken_routine()
+    first, *others = routine.segments
+    keep(client, replace(routine, segments=(first, make_segment("quiet", 5.0), *others)))
+    return begin(client)
+
+
+def test_a_guess_gives_no_split_until_it_is_set(client, with_silence):
+    page = Page(client.get(with_silence))
+    assert "1 guess, dashed: no split until set" in page.text(".take-starts h2")
+    assert set(made_run(client, with_silence).summary.splits_ms) == {"s2", "s3"}
+
+
+def test_a_guess_that_is_saved_as_it_stands_is_none_any_more(client, with_silence):
+    url = f"{with_silence}/starts/quiet"
+    page = Page(client.get(f"{with_silence}?open=start-quiet"))
+    client.post(url, data=page.sent_by(url))
+    assert "guess" not in Page(client.get(with_silence)).text(".take-starts h2")
+    assert set(made_run(client, with_silence).summary.splits_ms) == {"s1", "quiet", "s2", "s3"}
+
+
 def test_music_alone_is_refused_beside_its_field(own):
     text = "WEBVTT\n\n" + cue(1, 90, "[Music]")
     answer = own.post("/takes/of/r1", files={"captions": ("m.vtt", text)})
@@ -79,6 +136,8 @@ def test_silence_says_that_no_words_were_found_and_makes_no_run(own):
         set_words(session, take.rsplit("/", 1)[1], silent, "the recogniser")
     page = Page(own.get(take))
     assert "No words were found." in page.texts(".notice")
+    assert page.text("h1") == "Nothing here is of this routine"
+    assert "claims heard" not in page.text("main")
     assert page.all("#make-run") == page.all(".stub-missed") == []
     assert own.post(f"{take}/run", data={"when": "2026-09-01T10:00"}).status_code == 422
 

@@ -223,7 +223,7 @@ def test_another_talk_is_told_plainly_and_misses_nothing(own):
     other = "WEBVTT\n\n00:01.000 --> 00:20.000\n" + "the train to the coast leaves at noon " * 9
     page = Page(own.get(begin(own, other)))
     assert page.texts(".notice")
-    assert page.all(".take-claim .stub-missed") == []
+    assert page.all(".take-claim") == []
 
 
 def test_a_script_changed_since_is_told_and_can_be_taken(own):
@@ -331,7 +331,7 @@ def test_a_file_that_is_no_sound_is_refused_at_its_first_part(own):
 def test_without_a_recogniser_the_page_says_how_to_get_one(own):
     (first, *_) = send_sound(own, "/api/routines/r1/takes", {"name": "a.webm", "sound": SOUND})
     page = Page(own.get(f"/takes/{first['id']}"))
-    assert "pip install '.[speech]'" in page.text("[aria-labelledby=find-words]")
+    assert "./run --speech" in page.text("[aria-labelledby=find-words]")
     assert "captions are needed" in page.text("[aria-labelledby=find-words]")
 
 
