@@ -104,12 +104,13 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
         logging.getLogger().removeHandler(app.state.faults)
     app.state.live.close()
     if shows is not None:
-        shows.end()
+        await asyncio.to_thread(shows.end)
     notices.close()
     app.state.nightly.end()
-    app.state.hearing.end()
+    await asyncio.to_thread(app.state.hearing.end)
     warming.cancel()
     app.state.marks.close()
+    await asyncio.to_thread(app.state.door.end)
     database.close()
 
 

@@ -34,6 +34,10 @@ STREAMED = ("/import", "/music/")
 
 FORMS = (b"application/x-www-form-urlencoded", b"multipart/form-data")
 
+NOTHING = "\0"
+"""A letter that no keyboard has and PostgreSQL keeps in no text: no address with it leads anywhere.
+"""
+
 FORM_LIMIT = MB
 """For all others: several texts of the longest kind, in any script; a part of a recording."""
 
@@ -51,7 +55,9 @@ class SizeLimit:
             return
         headers = Headers(scope=scope)
         most = most_bytes(scope["path"])
-        if is_written_strangely(headers.get("content-type", "")):
+        if NOTHING in scope["path"] or b"%00" in scope["query_string"]:
+            await refuse(scope, receive, send, 404)
+        elif is_written_strangely(headers.get("content-type", "")):
             await refuse(scope, receive, send, 415)
         elif (read_whole(headers.get("content-length", "")) or 0) > most:
             await refuse(scope, receive, send)
