@@ -38,6 +38,9 @@ ROOT = Path(__file__).parents[2]
 LEAST_STEP = 4
 """Per cent: how much further it must have come to be noted again, for each note is a write."""
 
+LONGEST_END_S = 5.0
+"""How long an end waits for what it interrupted: the database is closed after that."""
+
 RECOGNISED = "the recogniser"
 
 LISTEN, LEAVE = "listen", "leave a take"
@@ -77,6 +80,7 @@ class Hearing:
         self._wanted = threading.Event()
         self._ended = threading.Event()
         self._lock = threading.Lock()
+        self._thread = threading.Thread(target=self._work, name="hearing", daemon=True)
         self._process: subprocess.Popen[str] | None = None
         self._take_id = ""
         self._notices = notices or OwnNotices()
@@ -100,7 +104,7 @@ class Hearing:
             with self._database.writing() as session:
                 jobs.begin_anew_after_restart(session)
         self._wanted.set()
-        threading.Thread(target=self._work, name="hearing", daemon=True).start()
+        self._thread.start()
 
     def look(self) -> None:
         """There is something new to be listened to, by whichever process."""
@@ -126,6 +130,8 @@ class Hearing:
         with self._lock:
             if self._process is not None:
                 self._process.kill()
+        if self._thread.ident is not None:
+            self._thread.join(LONGEST_END_S)
 
     def _work(self) -> None:
         while not self._ended.is_set():

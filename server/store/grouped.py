@@ -35,12 +35,24 @@ class _Change(Generic[T]):
     future: Future[T]
 
 
+_Made = tuple[Future[object], object]
+"""Who waits, and for what answer."""
+
+
+def _none_together(_session: Session, asked: Sequence[object]) -> list[None]:
+    return [None] * len(asked)
+
+
+class _NoneMade(Exception):
+    """What was to be made together was not."""
+
+
 class GroupedWriter:
     """Takes changes from any thread and writes those that wait together."""
 
     def __init__(self, database: Database, together: Together | None = None) -> None:
         self._database = database
-        self._together = together
+        self._make_together = together or _none_together
         self._waiting: SimpleQueue[_Change[object] | None] = SimpleQueue()
         self._closed = False
         self._lock = Lock()
@@ -93,14 +105,13 @@ class GroupedWriter:
         return group, False
 
     def _write(self, group: list[_Change[object]]) -> None:
-        made: list[tuple[Future[object], object]] = []
-        runs = {each.run_id for each in group}
+        together = [each for each in group if each.asked is not None]
         try:
-            with self._database.writing(None if "" in runs else runs) as session:
-                made.extend(self._made_together(session, group))
-                done = {future for future, _ in made}
-                for change in (each for each in group if each.future not in done):
-                    made.extend(self._made(session, change, alone=len(group) == 1))
+            try:
+                made = self._written(group, together)
+            except _NoneMade:
+                # Each is made alone then, and who is at fault is told.
+                made = self._written(group, [])
         except BaseException as error:  # Those who wait are told, whatever it is.
             for each in group:
                 if not each.future.done():
@@ -109,25 +120,28 @@ class GroupedWriter:
         for future, answer in made:
             future.set_result(answer)
 
-    def _made_together(
-        self, session: Session, group: list[_Change[object]]
-    ) -> list[tuple[Future[object], object]]:
-        changes = [change for change in group if change.asked is not None]
-        if self._together is None or not changes:
-            return []
+    def _written(
+        self, group: list[_Change[object]], together: list[_Change[object]]
+    ) -> list[_Made]:
+        """Write a group in one transaction, some of it together. Raises _NoneMade."""
+        runs = {each.run_id for each in group}
+        with self._database.writing(None if "" in runs else runs) as session:
+            made = self._made_together(session, together) if together else []
+            done = {future for future, _ in made}
+            for change in (each for each in group if each.future not in done):
+                made.extend(self._made(session, change, alone=len(group) == 1))
+        return made
+
+    def _made_together(self, session: Session, changes: list[_Change[object]]) -> list[_Made]:
+        """Make changes at once, first in their transaction: where that fails it ends with them."""
         try:
-            with undo_tellings_after(session), session.begin_nested():
-                answers = self._together(session, [change.asked for change in changes])
-        except Exception:
-            if not self._database.engine.is_open(session):
-                raise
-            return []  # Each is made alone then, and who is at fault is told.
+            answers = self._make_together(session, [change.asked for change in changes])
+        except Exception as error:
+            raise _NoneMade from error
         pairs = zip(changes, answers, strict=True)
         return [(change.future, answer) for change, answer in pairs if answer is not None]
 
-    def _made(
-        self, session: Session, change: _Change[object], alone: bool
-    ) -> Iterator[tuple[Future[object], object]]:
+    def _made(self, session: Session, change: _Change[object], alone: bool) -> Iterator[_Made]:
         """Make one change of a group; one that fails is undone, and its caller told."""
         if alone:
             yield change.future, change.make(session)

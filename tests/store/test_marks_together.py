@@ -5,6 +5,7 @@ from sqlalchemy import text
 
 from server.domain.base.errors import NotFound
 from server.domain.whole.exchange import to_json
+from server.store import foldings
 from server.store.devices import keep_names, names_of
 from server.store.grouped import GroupedWriter
 from server.store.marks.together import Sent, append_together
@@ -121,3 +122,14 @@ def test_where_all_together_fail_each_is_made_alone(database, runs):
     writer.close()
     assert [future.result(20).accepted for future in futures[:-1]] == [(LOG[0].id,)] * RUNS
     assert isinstance(futures[-1].exception(20), NotFound)
+
+
+def test_logs_are_kept_up_to_so_many_events_in_all(database, runs, monkeypatch):
+    monkeypatch.setattr(foldings, "MOST_EVENTS_KEPT", 5)
+    send(database, runs[:4], LOG[0])
+    send(database, runs[:2], LOG[1])
+    send(database, runs[2:3], LOG[1])
+    kept = foldings._kept[database.engine.writer]
+    # The one that was marked longest ago went; two events each of three would be one too many.
+    assert list(kept.logs) == runs[1:3]
+    assert kept.events == sum(len(folding) for _, folding in kept.logs.values()) == 4

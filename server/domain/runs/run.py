@@ -7,7 +7,7 @@ is taken afterwards: it stands at the time they saw and moves nothing else.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -158,6 +158,7 @@ class Marks:
         self._outline = outline
         self._index = {segment_id: i for i, segment_id in enumerate(outline.segment_ids)}
         self._ends: list[int | None] = [None] * len(outline.segment_ids)
+        self._splits = self._ends.copy()
         self._ready: dict[str, int] = {}
         self._incidents: dict[str, IncidentState] = {}
         self._notes: list[NoteState] = []
@@ -200,7 +201,7 @@ class Marks:
         index = self._index.get(segment_id or "")
         if index is None or self._ends[index] is not None:
             return False
-        self._ends[index] = at_ms
+        self._end(index, at_ms)
         return True
 
     def _is_ready(self, process_id: str | None, at_ms: int) -> bool:
@@ -223,7 +224,7 @@ class Marks:
         self._status = "finished" if finished else "abandoned"
         last = len(self._ends) - 1
         if finished and last >= 0 and self._ends[last] is None and self._start(last) is not None:
-            self._ends[last] = at_ms
+            self._end(last, at_ms)
 
     def _note(self, event: Event, at_ms: int) -> None:
         text = event.text or ""
@@ -238,23 +239,28 @@ class Marks:
         """When segment `index` started: at the end of the one before it, if that was marked."""
         return 0 if index == 0 else self._ends[index - 1]
 
-    def _splits(self) -> Iterator[int | None]:
-        """How long each segment took; None where marks out of the plan's order do not tell.
+    def _end(self, index: int, at_ms: int) -> None:
+        """Segment `index` ended, and with it what it and the one after it took is known anew."""
+        # Kept along: they are asked for after every mark, for all segments.
+        self._ends[index] = at_ms
+        for each in range(index, min(index + 2, len(self._ends))):
+            self._splits[each] = self._split(each)
+
+    def _split(self, index: int) -> int | None:
+        """How long segment `index` took; None where marks out of the plan's order do not tell.
 
         Nor do clocks that were a day apart or more: nobody took so long over a segment.
         """
-        # Asked after every mark, for all segments.
-        start_ms: int | None = 0
-        for end_ms in self._ends:
-            split = None if start_ms is None or end_ms is None else end_ms - start_ms
-            yield split if split is not None and 0 <= split <= LONGEST_MS else None
-            start_ms = end_ms
+        start_ms, end_ms = self._start(index), self._ends[index]
+        split = None if start_ms is None or end_ms is None else end_ms - start_ms
+        return split if split is not None and 0 <= split <= LONGEST_MS else None
 
     def _current(self) -> int | None:
         if self._status != "running":
             return None
-        marked = [index for index, end_ms in enumerate(self._ends) if end_ms is not None]
-        following = marked[-1] + 1 if marked else 0
+        following = len(self._ends)
+        while following and self._ends[following - 1] is None:
+            following -= 1
         return following if following < len(self._ends) else None
 
     def _process(self, link: ProcessLink) -> ProcessState:
@@ -276,7 +282,7 @@ class Marks:
             status=self._status,
             started_wall_ms=self._started_wall_ms,
             ends_ms=tuple(self._ends),
-            splits_ms=tuple(self._splits()),
+            splits_ms=tuple(self._splits),
             current=self._current(),
             processes=tuple(self._process(link) for link in self._outline.processes),
             incidents=tuple(sorted(self._incidents.values(), key=lambda each: each.elapsed_ms)),

@@ -24,6 +24,7 @@ ALONE_LOCK = 953
 
 _TRY = "SELECT pg_try_advisory_lock(%s, %s)"
 _WAIT = "SELECT pg_advisory_lock(%s, %s)"
+_LEAVE = "SELECT pg_advisory_unlock(%s, %s)"
 _JOIN = "SELECT pg_advisory_lock_shared(%s, %s)"
 
 _locks: dict[str, Lock] = {}
@@ -45,9 +46,14 @@ def alone_at(database: Database, what: str, *, wait: bool) -> Iterator[bool]:
                 lock.release()
         return
     with bare_connection(database) as connection:
-        # The lock goes with the connection.
         key = ALONE_LOCK, crc32(what.encode()) - 2**31
-        yield _has(connection, _TRY, key) if not wait else _waited(connection, key)
+        is_ours = _has(connection, _TRY, key) if not wait else _waited(connection, key)
+        try:
+            yield is_ours
+        finally:
+            if is_ours:
+                # It would go with the connection, but only when the server sees that end.
+                connection.execute(_LEAVE, key)
 
 
 @contextmanager

@@ -23,11 +23,13 @@ class Shows:
         self._database = database
         self._secret = secret
         self._ended = Event()
-        Thread(target=self._say_so, name="printed link", daemon=True).start()
+        self._thread = Thread(target=self._say_so, name="printed link", daemon=True)
+        self._thread.start()
 
     def end(self) -> None:
-        """Say so no more."""
+        """Say so no more; returns when nothing of it is under way: the database is closed next."""
         self._ended.set()
+        self._thread.join()
 
     def _say_so(self) -> None:
         wait_s = 0.0

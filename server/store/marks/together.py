@@ -8,10 +8,10 @@ which is the rule: nothing is refused or told apart here.
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import NamedTuple
 
-from sqlalchemy import Row, bindparam
-from sqlmodel import Session, col, func, insert, select
+from sqlalchemy import bindparam, select
+from sqlmodel import Session, col, func, insert
 
 from server.domain.runs.events import MOST_EVENTS, Event
 from server.domain.runs.folding import Folding
@@ -31,13 +31,16 @@ _LAST_REV = (
     .scalar_subquery()
 )
 _PLACES = (
-    select(col(RunRow.id), RunRow.routine_id, RunRow.plan_key, _LAST_REV.label("rev"))
+    select(
+        col(RunRow.id), col(RunRow.routine_id), col(RunRow.plan_key), _LAST_REV.label("rev"),
+        col(LogDeviceRow.device_id), col(LogDeviceRow.key),
+    )
+    .outerjoin(LogDeviceRow, col(LogDeviceRow.run_id) == col(RunRow.id))
     .where(col(RunRow.id).in_(bindparam("ids", expanding=True)))
     .where(col(RunRow.deleted_ms).is_(None))
-)
-_NAMES = select(LogDeviceRow.run_id, LogDeviceRow.device_id, LogDeviceRow.key).where(
-    col(LogDeviceRow.run_id).in_(bindparam("ids", expanding=True))
-)
+)  # fmt: skip
+"""Each run, with one of the names in its log; of several a row each."""
+
 _APPEND = insert(EventRow).returning(col(EventRow.rev), col(EventRow.run_id), col(EventRow.id))
 
 
@@ -56,12 +59,20 @@ class Sent:
     keys: frozenset[str] = frozenset()
 
 
+class _Place(NamedTuple):
+    """Where what was sent belongs; `rev` is that of the last event, None where there is none."""
+
+    routine_id: str
+    plan_key: str
+    rev: int | None
+
+
 @dataclass(frozen=True)
 class _Plain:
     """What goes the plain way, with the documents of its events by their ids."""
 
     sent: Sent
-    place: Row[Any]
+    place: _Place
     folding: Folding
     documents: dict[str, str]
     new_names: set[str]
@@ -80,10 +91,12 @@ def append_together(session: Session, sent: Sequence[Sent]) -> list[Appended | N
     often = Counter(each.run_id for each in sent)
     single = [each for each in sent if often[each.run_id] == 1]
     ids = {"ids": [each.run_id for each in single]}
-    places = {row.id: row for row in session.connection().execute(_PLACES, ids)}
+    places: dict[str, _Place] = {}
     names: dict[str, dict[str, str]] = {}
-    for run_id, device_id, key in session.connection().execute(_NAMES, ids):
-        names.setdefault(run_id, {})[device_id] = key
+    for run_id, *place, device_id, key in session.connection().execute(_PLACES, ids):
+        places[run_id] = _Place(*place)
+        if device_id is not None:
+            names.setdefault(run_id, {})[device_id] = key
     found = (
         _plain(session, each, places[each.run_id], names.get(each.run_id, {}))
         for each in single
@@ -94,9 +107,7 @@ def append_together(session: Session, sent: Sequence[Sent]) -> list[Appended | N
     return [appended.get(each.run_id) for each in sent]
 
 
-def _plain(
-    session: Session, sent: Sent, place: Row[Any], names: Mapping[str, str]
-) -> _Plain | None:
+def _plain(session: Session, sent: Sent, place: _Place, names: Mapping[str, str]) -> _Plain | None:
     own = {event.device_id for event in sent.events} if sent.key else set()
     if any(names.get(name, sent.key) not in (sent.key, *sent.keys) for name in own):
         return None

@@ -4,11 +4,11 @@ A browser on this machine itself is the owner's, and so is whoever shows the sec
 a cookie; `rights` says what each address asks for. With `--open` everybody is the owner.
 """
 
-import asyncio
 import logging
 import secrets
 import time
 from collections import OrderedDict
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from hmac import compare_digest
 from typing import TYPE_CHECKING, Annotated
@@ -74,6 +74,7 @@ class Door:
         self._known: OrderedDict[str, tuple[Device, float]] = OrderedDict()
         self.changes = 0
         self._notices: Notices = OwnNotices()
+        self._notes = _notes()
 
     def join(self, notices: Notices) -> None:
         """Hear from the other processes when they let a device in or take one out."""
@@ -82,6 +83,15 @@ class Door:
             self.sign_ins.trusted_s = TRUSTED_S
         notices.hear(DEVICES, lambda _: self._forget())
         notices.after_gap(self._forget)
+
+    def note_soon(self, held: Database, device: Device, now_ms: int) -> None:
+        """Remember when a device was used, without keeping it waiting."""
+        self._notes.submit(_note, held, device, now_ms)
+
+    def end(self) -> None:
+        """Wait for what is still to be noted: the database is closed after that."""
+        notes, self._notes = self._notes, _notes()
+        notes.shutdown()
 
     def has_people(self, held: Database) -> bool:
         """Whether people have accounts here, and there is one already."""
@@ -150,7 +160,7 @@ async def _person(
         return replace(asker, role=None, key=key, device=None, watcher=watcher, must_sign_in=True)
     device = signed_in.device
     if now_ms - device.used_ms >= NOTE_USE_EVERY_MS:
-        _note_soon(held, device, now_ms)
+        door.note_soon(held, device, now_ms)
     keys, person = asker.keys | {device.key}, signed_in.person
     watcher = await _watches(request, held, now_ms)
     watcher = None if watcher is None or is_of_another(watcher, person) else watcher
@@ -259,14 +269,13 @@ async def _device(request: Request, door: Door, held: Database, now_ms: int) -> 
             is_due = now_ms - device.used_ms >= NOTE_USE_EVERY_MS
             door.learn(token, replace(device, used_ms=now_ms) if is_due else device, changes)
             if is_due:
-                _note_soon(held, device, now_ms)
+                door.note_soon(held, device, now_ms)
             return device
     return None
 
 
-def _note_soon(held: Database, device: Device, now_ms: int) -> None:
-    """Remember when a device was used, without keeping it waiting."""
-    asyncio.get_running_loop().run_in_executor(None, _note, held, device, now_ms)
+def _notes() -> ThreadPoolExecutor:
+    return ThreadPoolExecutor(1, "when devices were used")
 
 
 def _note(held: Database, device: Device, now_ms: int) -> None:

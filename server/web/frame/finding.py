@@ -108,6 +108,17 @@ class RouteFinder:
         self._unanswered = 0
         app.router.middleware_stack = self
 
+    def shortcut(self, scope: Scope) -> Answer | None:
+        """What answers a request at once, which is told what it was asked for; None for most."""
+        parts = _parts(scope["path"])
+        for end in _ends(self._root, parts, 0):
+            found = end.shortcuts.get(scope["method"])
+            if found is not None:
+                self._asked_s = monotonic()
+                _tell(scope, found, parts)
+                return found.answer
+        return None
+
     def load_next(self) -> bool:
         """Load the next room that nobody has asked for yet; whether there was one."""
         places = sorted(self._later)
@@ -200,8 +211,7 @@ class RouteFinder:
     async def _answer(
         self, found: _Shortcut, parts: list[str], scope: Scope, receive: Receive, send: Send
     ) -> None:
-        scope["route"] = found.route
-        scope["path_params"] = {name: parts[at] for at, name in found.names.items()}
+        _tell(scope, found, parts)
         answer = await found.answer(Request(scope, receive, send))
         await answer(scope, receive, send)
 
@@ -210,6 +220,11 @@ class RouteFinder:
         for part in _parts(path):
             node = node.parts.setdefault(ANY if "{" in part else part, _Node())
         return node
+
+
+def _tell(scope: Scope, found: _Shortcut, parts: list[str]) -> None:
+    scope["route"] = found.route
+    scope["path_params"] = {name: parts[at] for at, name in found.names.items()}
 
 
 def _in_order(ends: list[_Node]) -> list[BaseRoute]:

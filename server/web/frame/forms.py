@@ -61,7 +61,10 @@ class Typed:
     """The texts of a posted form. Reads collect faults; `check` raises them all at once."""
 
     def __init__(self, values: Mapping[str, str]) -> None:
-        self.values = {name: value.replace("\r\n", "\n") for name, value in values.items()}
+        # What nobody can type, and not every database can keep, is no part of what was typed.
+        self.values = {
+            name: value.replace("\r\n", "\n").replace("\0", "") for name, value in values.items()
+        }
         self._faults: list[Fault] = []
 
     def text(self, name: str) -> str:

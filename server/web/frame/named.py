@@ -8,6 +8,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.logs import begin_request
 
+OWN_NAME = b"x-request-id"
+"""The header that carries the name of a request, and a proxy's name for it."""
+
 Count = Callable[[Scope, int, float], None]
 """Told the request, the status of its answer and the seconds until that began."""
 
@@ -24,12 +27,12 @@ class NameRequests:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        name = begin_request(Headers(scope=scope).get("x-request-id", ""))
+        name = begin_request(Headers(scope=scope).get(OWN_NAME.decode(), ""))
         began = time.perf_counter()
 
         async def send_named(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = [*message["headers"], (b"x-request-id", name.encode())]
+                message["headers"] = [*message["headers"], (OWN_NAME, name.encode())]
                 if self._count is not None:
                     self._count(scope, message["status"], time.perf_counter() - began)
             await send(message)

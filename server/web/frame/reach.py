@@ -63,9 +63,13 @@ def is_here(request: Request) -> bool:
     headers = request.scope["headers"]
     if any(name in FORWARDED for name, _ in headers) or request.scope["http_version"] == "1.0":
         return False
-    # Of a name that no browser would ask by nothing is guessed.
     hosts = [value for name, value in headers if name == b"host"]
-    if len(hosts) != 1 or not HOST_HERE.fullmatch(hosts[0]):
-        return False
-    peer = request.client.host if request.client else ""
-    return is_only_here(peer) and is_only_here(request.url.hostname or "")
+    peer, _ = request.scope["client"] or ("", 0)
+    return len(hosts) == 1 and is_only_here(peer) and _leads_here(hosts[0])
+
+
+@lru_cache(maxsize=256)
+def _leads_here(host: bytes) -> bool:
+    # Of a name that no browser would ask by nothing is guessed.
+    named = HOST_HERE.fullmatch(host)
+    return named is not None and is_only_here(named[1].decode().strip("[]").lower())

@@ -34,6 +34,10 @@ STREAMED = ("/import", "/music/")
 
 FORMS = (b"application/x-www-form-urlencoded", b"multipart/form-data")
 
+NOTHING = "\0"
+"""A letter that no keyboard has and PostgreSQL keeps in no text: no address with it leads anywhere.
+"""
+
 FORM_LIMIT = MB
 """For all others: several texts of the longest kind, in any script; a part of a recording."""
 
@@ -51,28 +55,44 @@ class SizeLimit:
             return
         headers = Headers(scope=scope)
         most = most_bytes(scope["path"])
-        if is_written_strangely(headers.get("content-type", "")):
-            await _refuse(scope, receive, send, 415)
+        if NOTHING in scope["path"] or b"%00" in scope["query_string"]:
+            await refuse(scope, receive, send, 404)
+        elif is_written_strangely(headers.get("content-type", "")):
+            await refuse(scope, receive, send, 415)
         elif (read_whole(headers.get("content-length", "")) or 0) > most:
-            await _refuse(scope, receive, send)
+            await refuse(scope, receive, send)
         elif scope["path"].startswith(STREAMED):
             await RequestBodyLimitMiddleware(self._app, most)(scope, receive, send)
         else:
             await self._pass_on_whole(scope, receive, send, most)
 
     async def _pass_on_whole(self, scope: Scope, receive: Receive, send: Send, most: int) -> None:
-        body = bytearray()
-        more = True
-        while more:
-            message = await receive()
-            if message["type"] == "http.disconnect":
-                return  # Nobody is there to be answered.
-            body += message.get("body", b"")
-            more = message.get("more_body", False)
-            if len(body) > most:
-                await _refuse(scope, receive, send)
-                return
-        await self._app(scope, _with_body(bytes(body), receive), send)
+        try:
+            body = await whole_body(receive, most)
+        except TooLong:
+            await refuse(scope, receive, send)
+            return
+        if body is not None:
+            await self._app(scope, with_body(body, receive), send)
+
+
+class TooLong(Exception):
+    """More came than may."""
+
+
+async def whole_body(receive: Receive, most: int) -> bytes | None:
+    """All that is sent; None where nobody is there any more to be answered. Raises TooLong."""
+    body = bytearray()
+    more = True
+    while more:
+        message = await receive()
+        if message["type"] == "http.disconnect":
+            return None
+        body += message.get("body", b"")
+        more = message.get("more_body", False)
+        if len(body) > most:
+            raise TooLong
+    return bytes(body)
 
 
 def most_bytes(path: str) -> int:
@@ -90,7 +110,7 @@ def is_written_strangely(content_type: str) -> bool:
     return kind in FORMS and charset not in (b"utf-8", b"utf8")
 
 
-def _with_body(body: bytes, receive: Receive) -> Receive:
+def with_body(body: bytes, receive: Receive) -> Receive:
     """`receive` as if the body had come in one piece, and then whatever comes."""
     unread: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
 
@@ -100,5 +120,6 @@ def _with_body(body: bytes, receive: Receive) -> Receive:
     return next_message
 
 
-async def _refuse(scope: Scope, receive: Receive, send: Send, status: int = 413) -> None:
+async def refuse(scope: Scope, receive: Receive, send: Send, status: int = 413) -> None:
+    """Answer why a request is not read."""
     await answer(Request(scope), status, "http", HTTP_WORDS[status])(scope, receive, send)

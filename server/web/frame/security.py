@@ -7,10 +7,9 @@ elsewhere, and a name that is not ours is refused (DNS rebinding).
 
 import ipaddress
 import socket
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping
 from functools import lru_cache
 
-from starlette.datastructures import Headers
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -25,9 +24,10 @@ HEADERS = {
     "Referrer-Policy": "same-origin",
     "Permissions-Policy": "microphone=(self), camera=(self), geolocation=()",
 }
-_RAW_HEADERS = {
-    name.lower().encode("latin-1"): value.encode("latin-1") for name, value in HEADERS.items()
-}
+_RAW_HEADERS = [
+    (name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in HEADERS.items()
+]
+RawHeader = tuple[bytes, bytes]
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCAL_SUFFIXES = (".local", ".lan", ".home.arpa", ".internal")
 
@@ -37,48 +37,63 @@ class Guard:
 
     def __init__(self, app: ASGIApp, extra_hosts: Collection[str] = ()) -> None:
         self._app = app
-        self._hosts = {socket.gethostname().lower(), *(host.lower() for host in extra_hosts)}
+        self._hosts = own_hosts(extra_hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer the request, or pass it on with headers added to its answer."""
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        refusal = self._refusal(Headers(scope=scope), scope["method"])
+        # Of what is said twice the first counts.
+        headers = dict(reversed(scope["headers"]))
+        refusal = refusal_of(headers, scope["method"], self._hosts)
         app = self._app if refusal is None else PlainTextResponse(refusal, 403)
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                raw = list(message["headers"])
-                set_already = {name for name, _ in raw}
-                raw += [each for each in _RAW_HEADERS.items() if each[0] not in set_already]
-                message["headers"] = raw
+                message["headers"] = secured(message["headers"])
             await send(message)
 
         await app(scope, receive, send_with_headers)
 
-    def _refusal(self, headers: Headers, method: str) -> str | None:
-        if not self._is_ours(_host_name(headers.get("host", ""))):
-            return (
-                "This address is not one of this app's. Open it by its IP address, or name the "
-                "host in NINEFIFTY_HOSTS."
-            )
-        if method not in SAFE_METHODS and not _is_same_origin(headers):
-            return "This form was sent from another site and was refused."
-        return None
 
-    def _is_ours(self, name: str) -> bool:
-        # A name without a dot cannot be a public one, so it cannot be rebound.
-        is_local = "." not in name or name.endswith(LOCAL_SUFFIXES)
-        return is_local or name in self._hosts or is_ip_address(name)
+def secured(headers: Iterable[RawHeader]) -> list[RawHeader]:
+    """The headers of an answer, with those that every answer carries."""
+    raw = list(headers)
+    set_already = {name for name, _ in raw}
+    return raw + [each for each in _RAW_HEADERS if each[0] not in set_already]
 
 
-def _is_same_origin(headers: Headers) -> bool:
-    site = headers.get("sec-fetch-site")
+def own_hosts(extra_hosts: Collection[str]) -> frozenset[str]:
+    """The names of this app's own, beside those that can be no others'."""
+    return frozenset((socket.gethostname().lower(), *(host.lower() for host in extra_hosts)))
+
+
+def refusal_of(headers: Mapping[bytes, bytes], method: str, hosts: Collection[str]) -> str | None:
+    """Why a request is not answered at all; None for one that is."""
+    if not _is_ours(headers.get(b"host", b""), hosts):
+        return (
+            "This address is not one of this app's. Open it by its IP address, or name the "
+            "host in NINEFIFTY_HOSTS."
+        )
+    if method not in SAFE_METHODS and not _is_same_origin(headers):
+        return "This form was sent from another site and was refused."
+    return None
+
+
+def _is_ours(host: bytes, hosts: Collection[str]) -> bool:
+    # A name without a dot cannot be a public one, so it cannot be rebound.
+    name = _host_name(host.decode("latin-1"))
+    is_local = "." not in name or name.endswith(LOCAL_SUFFIXES)
+    return is_local or name in hosts or is_ip_address(name)
+
+
+def _is_same_origin(headers: Mapping[bytes, bytes]) -> bool:
+    site = headers.get(b"sec-fetch-site")
     if site is not None:
-        return site in ("same-origin", "none")
-    origin = headers.get("origin")
-    return origin is not None and origin.split("://", 1)[-1] == headers.get("host")
+        return site in (b"same-origin", b"none")
+    origin = headers.get(b"origin")
+    return origin is not None and origin.split(b"://", 1)[-1] == headers.get(b"host")
 
 
 def _host_name(host: str) -> str:

@@ -112,8 +112,7 @@ class LiveBus:
 
     def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
         """Hand on what came new to the log of a run, once that is durable."""
-        frames = [mark_frame(arrival) for arrival in arrived]
-        after_commit(session, lambda: self.publish(run_id, frames))
+        after_commit(session, lambda: self._publish_marks(run_id, arrived))
 
     def pulse(self, run_id: str, frame: StreamFrame) -> None:
         """Hand on what is true just now, and kept nowhere."""
@@ -177,6 +176,11 @@ class LiveBus:
         self._closed = True
         for run_id in list(self._followers):
             self._end(run_id)
+
+    def _publish_marks(self, run_id: str, arrived: Sequence[Arrival]) -> None:
+        # Nobody is told in vain: who follows from now on reads from the log what is durable now.
+        if run_id in self._followers:
+            self.publish(run_id, [mark_frame(each) for each in arrived])
 
     def _deliver(self, run_id: str, message: Message) -> None:
         for follower in self._of(run_id):

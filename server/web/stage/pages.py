@@ -13,7 +13,7 @@ from markupsafe import Markup
 from server.domain.base.errors import InvalidInput
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
-from server.domain.whole.exchange import events_json, parse_events
+from server.domain.whole.exchange import events_json, parse_events, to_json
 from server.store.arrivals import arrivals
 from server.store.grouped import GroupedWriter
 from server.store.routines import load_routine
@@ -160,7 +160,7 @@ async def answer_marks(request: Request) -> Response:
     if appended.differing:
         _log.warning("run %s: sent again with other content: %s", run_id, appended.differing)
     told = {name: getattr(appended, name) for name in ("accepted", "differing", "takeovers")}
-    return JSONResponse(told)
+    return Response(to_json(told), media_type="application/json")
 
 
 SHORTCUTS = (("POST", MARKS, answer_marks),)

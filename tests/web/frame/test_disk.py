@@ -7,6 +7,7 @@ import pytest
 
 from server.domain.runs.events import event_document
 from server.store.disk import FAILING, FULL, READ_ONLY
+from tests.engines import only_sqlite
 from tests.factories import make_event
 from tests.web.html import Page
 from tests.web.shelf import keep, keep_run, kept
@@ -29,6 +30,7 @@ def stuck(client, request):
     return client, run_id, TROUBLES[request.param]
 
 
+@only_sqlite
 def test_a_form_that_cannot_be_saved_says_why(stuck):
     client, _, words = stuck
     typed = {"name": "Pour", "likely": "60", "said": LARGE}
@@ -38,6 +40,7 @@ def test_a_form_that_cannot_be_saved_says_why(stuck):
     assert len(kept(client).segments) == 3
 
 
+@only_sqlite
 def test_a_mark_that_cannot_be_stored_says_why_in_json(stuck):
     client, run_id, words = stuck
     log = [make_event(f"e{n}", "note", seq=n, text=LARGE[:2000]) for n in range(20)]

@@ -1,6 +1,7 @@
 import pytest
 
 from server.web.frame.security import HEADERS
+from tests.engines import POSTGRES, SQLITE, chosen
 from tests.factories import make_routine
 from tests.table import table
 from tests.web.conftest import app_in
@@ -129,11 +130,21 @@ def test_a_defect_behind_the_api_is_told_in_json(failing):
     assert "secret" not in answer.text
 
 
-SPOIL_COMMITS = """
-CREATE TABLE spoiler (id TEXT REFERENCES plan (key) DEFERRABLE INITIALLY DEFERRED);
+SPOILER = "CREATE TABLE spoiler (id TEXT REFERENCES plan (key) DEFERRABLE INITIALLY DEFERRED);"
+SPOIL_COMMITS = {
+    SQLITE: f"""
+{SPOILER}
 CREATE TRIGGER spoil_event AFTER INSERT ON event BEGIN INSERT INTO spoiler VALUES ('x'); END;
 CREATE TRIGGER spoil_revision AFTER INSERT ON revision BEGIN INSERT INTO spoiler VALUES ('x'); END;
-"""
+""",
+    POSTGRES: f"""
+{SPOILER}
+CREATE FUNCTION spoil() RETURNS trigger LANGUAGE plpgsql AS \
+$$BEGIN INSERT INTO spoiler VALUES ('x'); RETURN NEW; END$$;
+CREATE TRIGGER spoil_event AFTER INSERT ON event FOR EACH ROW EXECUTE FUNCTION spoil();
+CREATE TRIGGER spoil_revision AFTER INSERT ON revision FOR EACH ROW EXECUTE FUNCTION spoil();
+""",
+}
 
 
 @pytest.fixture
@@ -142,7 +153,7 @@ def spoilt(client):
     keep(client)
     run_id = keep_run(client, events=())
     with client.app.state.database.writing() as session:
-        for statement in SPOIL_COMMITS.strip().split("\n"):
+        for statement in SPOIL_COMMITS[chosen()].strip().split("\n"):
             session.connection().exec_driver_sql(statement)
     return client, run_id
 

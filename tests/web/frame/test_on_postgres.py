@@ -67,3 +67,17 @@ def test_a_page_that_another_process_changed_is_drawn_anew(client, tmp_path):
         edit_routine(session, "r1", lambda _: make_routine(name="Neap tide"), "edit", NOW_MS)
     other.close()
     assert "Neap tide" in client.get(f"{path}/drift").text
+
+
+@pytest.mark.parametrize(
+    "path", ["/routines/%00/plan", "/runs/%00", "/api/runs/%00/events", "/takes/%00", "/?run=%00"]
+)
+def test_an_address_with_a_letter_that_is_kept_nowhere_leads_nowhere(client, path):
+    assert client.get(path).status_code == 404
+    assert client.post(path, json={"events": LOG}).status_code == 404
+
+
+def test_a_letter_that_is_kept_nowhere_is_left_out_of_what_was_typed(client):
+    rules = Page(client.get("/")).typed("rules", "/routines")
+    made = client.post("/routines", data={"name": "Even\0ing", "rules": rules})
+    assert kept(client, made.headers["location"].rsplit("/", 1)[1]).name == "Evening"

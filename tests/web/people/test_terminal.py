@@ -9,8 +9,13 @@ from tests.web.people.conftest import ADA, PASSWORD, browser_on, sign_in
 
 
 def settings_of(house):
-    folder = house.app.state.settings.data_dir
-    return Settings(data_dir=folder, people=True, public_url="http://tablet.lan")
+    own = house.app.state.settings
+    return Settings(
+        data_dir=own.data_dir,
+        database=own.database,
+        people=True,
+        public_url="http://tablet.lan",
+    )
 
 
 def test_an_admin_who_has_lost_all_sets_a_new_password_by_a_link_of_the_terminal(house, capsys):

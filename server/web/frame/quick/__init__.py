@@ -1,0 +1,1 @@
+"""Answering what is asked most before all else of the app."""
