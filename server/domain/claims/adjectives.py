@@ -18,8 +18,8 @@ class AdjectiveReader(Reader):
         after = self._after(mention)
         if self._is_a_part(mention):
             return False
-        if after in ("one", "ones") and self._before(mention, 1) == "the":
-            # "A single cream, so not the thick one": another of its kind.
+        if after in ("one", "ones", "kind", "sort") and self._is_of_a_kind(mention):
+            # "A single cream, so not the thick one", "not the harsh, tannic kind".
             return False
         if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
@@ -50,6 +50,12 @@ class AdjectiveReader(Reader):
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_of_a_kind(self, mention: Mention) -> bool:
+        at = mention.first - 1
+        while any(one.end == at + 1 for one in self.scene.mentions):
+            at -= 1
+        return self._word(at) == "the"
 
     def _is_of_what_follows(self, mention: Mention) -> bool:
         """ "heavy on the clove", "rich in cinnamon": how much there is of another taste."""
@@ -125,14 +131,22 @@ class AdjectiveReader(Reader):
             return True
         while (
             previous is not None
-            and previous not in self.cues.copulas
+            and not self._is_copula(at)
             and mention.first - at < FARTHEST_COPULA
         ):
             if self.tokens[at + 1].gap.strip("-") not in ("", ","):
                 return False
             at -= 1
             previous = self._word(at)
-        return previous in self.cues.copulas and self._has_subject(at)
+        return self._is_copula(at) and self._has_subject(at)
+
+    def _is_copula(self, at: int) -> bool:
+        """ "is", and "the drink's": a noun with its verb drawn together."""
+        word = self._word(at)
+        if word is None or word in self.cues.copulas:
+            return word is not None
+        noun = word.removesuffix("'s")
+        return noun != word and (noun in self.cues.subjects or noun in self.cues.tasting_nouns)
 
     def _is_of_colour(self, mention: Mention) -> bool:
         """ "red and bright": what is seen, not tasted."""
@@ -144,12 +158,11 @@ class AdjectiveReader(Reader):
         )
 
     def _has_subject(self, copula: int) -> bool:
-        if "'" in self.words[copula] and self.words[copula].split("'")[0] in (
-            "it",
-            "that",
-            "they",
-            "there",
-            "what",
+        noun = self.words[copula].split("'")[0]
+        if noun != self.words[copula] and (
+            noun in ("it", "that", "they", "there", "what")
+            or noun in self.cues.subjects
+            or noun in self.cues.tasting_nouns
         ):
             return True
         at = copula - 1

@@ -18,7 +18,9 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
 
-_PLACED = ("first", "then", "behind", "beneath", "underneath", "after", "before")
+_PLACED = (
+    "first", "then", "behind", "beneath", "underneath", "after", "before", "comes", "arrives",
+)  # fmt: skip
 """Before "the" these tell when a taste comes: "first the quince, then a flash of lemon"."""
 
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
@@ -160,7 +162,8 @@ class _Judge(ThingReader):
             return True
         if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
-        if cue is None and (self.is_story or self._is_past(mention)):
+        is_told = self.is_story and not self._is_said_now(mention)
+        if cue is None and (is_told or self._is_past(mention)):
             return False
         if not entry.needs_company:
             return True
@@ -169,6 +172,22 @@ class _Judge(ThingReader):
         if entry.family in LITERAL_FAMILIES:
             return self._adjective_is_claim(mention, cue)
         return cue is Cue.TASTE
+
+    def _is_said_now(self, mention: Mention) -> bool:
+        """ "grapes picked green, thirty each, and it is tart": a clause of its own on the drink."""
+        if not self._is_of_literal_family(mention):
+            return False
+        at = self._past_degree(mention.first)
+        is_it = (self._word(at - 1), self._word(at)) == ("it", "is") or self._word(at) == "it's"
+        begin = at - (self._word(at) == "is")
+        before = self._word(begin - 1)
+        return is_it and (before is None or before in ("and", "but", "so", "then") or bool(
+            self.tokens[begin].gap.strip("-'")
+        ))
+
+    def _is_of_literal_family(self, mention: Mention) -> bool:
+        entry = mention.descriptor
+        return entry is not None and entry.family in LITERAL_FAMILIES
 
     def _dual_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
         """For a word that is also what an ingredient is called."""
@@ -219,11 +238,6 @@ class _Judge(ThingReader):
         if (self._word(at - 1), self._word(at)) == ("because", "of"):
             return True
         return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
-
-    def _is_taken(self, mention: Mention) -> bool:
-        """ "the honey I take": what the hands are at."""
-        at = mention.end
-        return self._word(at) in ("i", "we") and self._word(at + 1) in self.cues.action
 
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
         return self._after(mention) in self.cues.things

@@ -159,11 +159,16 @@ def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, .
         if word.is_silent:
             continue
         family = taxonomy.family(name)
-        forms = [form for form in (name, *word.forms) if taxonomy.stems(form) == stems]
+        every = (name, *word.forms, *word.adjectives)
+        forms = [form for form in every if taxonomy.stems(form) == stems]
         for form in forms:
             entry = Entry(stems, name, family=family)
             if word.is_everyday:
                 entry = _everyday(entry, form, name, family)
+            is_other = taxonomy.stems(name) != stems and form.endswith("ed")
+            if entry.literal is None and is_other:
+                # "perfumed" tells of the taste, "perfume" of a bottle.
+                entry = replace(entry, literal=form)
             entries.append(entry)
     return tuple(dict.fromkeys(entries))
 
@@ -210,7 +215,7 @@ def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
 def _by_initial(
     taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
 ) -> dict[str, dict[str, int]]:
-    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent and not word.is_exact)
     forms = [*(form for word in spoken for form in (word.name, *word.forms)), *phrases]
     grouped: dict[str, dict[str, int]] = {}
     for form in (form.strip().lower() for form in forms):

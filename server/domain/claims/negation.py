@@ -35,11 +35,11 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
-    ("practically", "no"): "some", ("virtually", "no"): "some",
+    ("short", "of"): "lacks", ("so", "much"): "some", ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
-_FAINT = ("barely", "scarcely")
+_FAINT = ("barely", "scarcely", "hardly")
 
 _MADE_TO = ("want", "ask", "tell", "expect", "need", "like", "let", "wanted")
 """Before "you": "I don't want you to think of chocolate" still denies."""
@@ -103,7 +103,7 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
         return "lacks"
     if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
         return "lacks"
-    if word in _FAINT and after not in ("there", "begun"):
+    if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"
     cues = english()
     if word.startswith("avoid") and _is_of_people(tokens, at):
@@ -183,6 +183,12 @@ def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
     said = [token.norm for token in tokens[first + 1 : first + 4]]
     if tokens[first].norm.endswith("er") and said[:1] == ["than"]:
         # "No sweeter than a ripe apple."
+        return True
+    if tokens[first - 1].norm == "more" and said[:1] == ["than"]:
+        # "It's no more sweet than a pear."
+        return True
+    if said[:1] == ["much"] or said[:2] in (["not", "very"], ["not", "really"], ["not", "much"]):
+        # "You won't taste the booze much", "not sweet, not very".
         return True
     if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
         # "Not as sweet as you might think."

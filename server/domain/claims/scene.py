@@ -24,6 +24,10 @@ GLIMPSES = frozenset(
 """Before "of" these show a taste: "a flash of lemon"."""
 
 
+_SOME = frozenset({"bit", "lots", "loads", "plenty", "touch", "tons", "heaps", "deal"})
+"""Before "of" these show a taste where nothing else does."""
+
+
 class Cue(Enum):
     """What the words near a flavour word speak of."""
 
@@ -87,8 +91,11 @@ class Reader:
             word = self.words[at]
             if word in ("for", "because", "which") or (word == "so" and self.tokens[at].gap == ","):
                 return weak
-            if word == "bit" and self._word(at + 1) == "of":
+            if word in _SOME and self._word(at + 1) == "of":
                 weak = Cue.TASTE
+            if word == "all" and self._word(at - 1) in ("it's", "is", "that's"):
+                # "Top of the glass it's all yuzu."
+                return Cue.TASTE
             if word in GLIMPSES and self._word(at + 1) == "of":
                 return Cue.TASTE
             if self._is_guest_cue(at) or self._is_taste_cue(at):

@@ -1,5 +1,7 @@
 """Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
 
+from collections.abc import Sequence
+
 from server.domain.claims.beside.of_a_part import PartReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
@@ -12,8 +14,16 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
           "then", "now", "slowly", "gently")  # fmt: skip
 
 
+_DONE_TO = ("on", "over", "in", "by", "with", "for", "before", "at")
 _GROWS = ("gets", "grows", "becomes")
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
+
+_SPOKEN_OF = frozenset(
+    {
+        "tried", "defend", "praise", "discuss", "mention", "explain", "introduce", "thank", "blame",
+        "forgive", "talk", "considered", "thought", "swapped", "replaced", "experimented",
+    }
+)  # fmt: skip
 
 _CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
 
@@ -130,9 +140,11 @@ class ThingReader(PartReader):
         if word.endswith("'s") or self._is_brewed_thing(mention, cue):
             return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
-            return "like" not in (self._before(mention, 3), self._before(mention, 4))
+            return "like" not in [self._before(mention, steps) for steps in range(3, 9)]
         before = self._before(mention, 1)
         if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
+            return True
+        if word in ("straw", "paper", "cork", "bark") and before in ("a", *self.cues.owners):
             return True
         is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
         is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
@@ -200,6 +212,8 @@ class ThingReader(PartReader):
         at, after, cues = mention.end, self._after(mention), self.cues
         if after in ("goes", "go") or (after == "makes" and self._word(at + 1) in cues.anything):
             return True
+        if self._is_taken(mention) or self._is_tried(mention):
+            return True
         if self._is_heading(mention) or (self._is_let(mention) and after in ("do", "work")):
             return True
         if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
@@ -225,6 +239,20 @@ class ThingReader(PartReader):
         near = tuple(self._before(mention, steps) for steps in (2, 1))
         return near[1] == "is" and near[0] in ("acid", "base", "sugar", "sweetener", "citrus")
 
+    def _is_taken(self, mention: Mention) -> bool:
+        """ "the honey I take": what the hands are at."""
+        at = mention.end
+        is_act = self._word(at + 1) in (self.cues.action | {"chose", "choose", "take", "like"})
+        return self._word(at) in ("i", "we") and is_act and bool(mention.ingredient_ids)
+
+    def _is_tried(self, mention: Mention) -> bool:
+        """ "I tried chilli", "I'd like to defend rosemary": spoken of, not tasted."""
+        at = mention.first - 1
+        at -= self._word(at) in ("the", "a", "some", "with", "using", "of", "about")
+        return self._word(at) in _SPOKEN_OF and {"i", "i'd", "i've", "we", "to"} & set(
+            self.words[max(self.scene.first, at - 5) : at]
+        ) != set()
+
     def _is_heading(self, mention: Mention) -> bool:
         """ "About honey." is what comes next."""
         before = self.scene.first + 1 == mention.first and self._before(mention, 1)
@@ -248,6 +276,14 @@ class ThingReader(PartReader):
             entry is not None
             and entry.family in ("larder", "brewed")
             and not _CAUTIONS.isdisjoint(sentence)
+        ) or (self._cannot_be_had(sentence) and bool(mention.ingredient_ids))
+
+    def _cannot_be_had(self, sentence: Sequence[str]) -> bool:
+        """ "strawberries, some people cannot have them"."""
+        at = next((at for at, word in enumerate(sentence) if word in ("can't", "cannot")), None)
+        who = {"people", "anyone", "someone", "some", "who", "those"}
+        return at is not None and sentence[at + 1 : at + 2] in (["have"], ["eat"], ["take"]) and bool(
+            who & set(sentence[:at])
         )
 
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
@@ -271,11 +307,15 @@ class ThingReader(PartReader):
     def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
         """ "malted on a floor", "smoked over beech": what was done to it."""
         word = self.words[mention.end - 1]
+        is_before_it = any(
+            one.first == mention.end and one.ingredient_ids for one in self.scene.mentions
+        ) and not self._is_clause_end(mention.end)
+        behind = self._after(mention)
         return (
             word.endswith("ed")
             and mention.end - mention.first == 1
             and cue is not Cue.TASTE
-            and self._after(mention) in ("on", "over", "in", "by", "with", "for", "before", "at")
+            and (behind in _DONE_TO or is_before_it)
         )
 
     def _is_kind(self, mention: Mention) -> bool:

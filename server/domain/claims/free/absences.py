@@ -129,11 +129,40 @@ def _substance(
     if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
         return None
     first = _denier(tokens, span, at, known)
+    if first is None:
+        first = _left_out(tokens, span, at)
+    if first is None and _is_told_none(tokens, end, span[1]):
+        return Absence(at, end, word)
     if first is None and _answers(tokens, span[0], at, known):
         return Absence(at, end, word)
     if first is None or _is_tasted(tokens, span, first, end):
         return None
     return Absence(first, end, word)
+
+
+_LEAVES = frozenset({"left", "leave", "leaving", "skipped", "skip", "omitted", "omit", "ditched"})
+
+
+def _left_out(tokens: Sequence[Token], span: tuple[int, int], at: int) -> int | None:
+    """ "I've left out the sugar", "I skipped the milk": where the leaving begins."""
+    words = [token.norm for token in tokens[max(span[0], at - 4) : at]]
+    while words and words[-1] in ("the", "any", "all", "out"):
+        words.pop()
+        if not words or tokens[at - 1].gap:
+            return None
+    is_out = "out" in (token.norm for token in tokens[max(span[0], at - 3) : at])
+    if not words or words[-1] not in _LEAVES or (words[-1].startswith("le") and not is_out):
+        return None
+    denied = any(word.endswith("n't") or word in ("not", "never", "if") for word in words)
+    return None if denied else max(span[0], at - 4) + len(words) - 1
+
+
+def _is_told_none(tokens: Sequence[Token], end: int, stop: int) -> bool:
+    """ "Nuts: none. Dairy: none.": a list of what there is not."""
+    if end >= stop or tokens[end].gap not in (":", ",", "–", "—"):
+        return False
+    ends = end + 1 >= stop or bool(tokens[end + 1].gap.strip("-"))
+    return ends and tokens[end].norm in ("none", "zero", "nil", "no", "nope")
 
 
 def _answers(tokens: Sequence[Token], first: int, at: int, known: _Words) -> bool:
@@ -172,6 +201,9 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
                 return None
             if _MUST_NOT & {token.norm for token in tokens[max(span[0], place - 1) : place + 1]}:
                 # "Those of you who can't have gluten": of people, not of the drink.
+                return None
+            if word == "not" and tokens[place + 1].norm in ("of", "from"):
+                # "Free of nuts, but not of egg."
                 return None
             return None if tokens[place + 1].norm in ("only", "just") else place
         if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from server.domain.base.tokens import tokens_of
+from server.domain.claims.backing import Judgement
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
@@ -28,10 +30,26 @@ def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow
         word = find.word or ""
         label = f"no {NAMES.get(word, word)}"
         judgement = free_judged(word, drinks)
+        if judgement.state == "contradicted" and _makes_exception(case, find):
+            why = f"{judgement.why} You say so but for a part; that part is not weighed here."
+            judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
         judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
     return replace(judged_row(find, label, judgement), polarity="lacks")
+
+
+def _makes_exception(case: ScriptCase, find: Find) -> bool:
+    """ "no sugar apart from what's in the cordial": more is said than that there is none."""
+    text = next((one.text for one in case.passages if one.segment_id == find.segment_id), "")
+    behind = [token.norm for token in tokens_of(text[find.end : find.sentence_end])][:3]
+    return any(
+        behind[: len(phrase)] == phrase
+        for phrase in (
+            ["apart", "from"], ["other", "than"], ["besides"], ["except"], ["beyond"], ["but"],
+            ["aside", "from"], ["save", "for"],
+        )
+    )  # fmt: skip
 
 
 def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:

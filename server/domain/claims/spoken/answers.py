@@ -221,4 +221,8 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
         # "If you find smoke in it, I've done something wrong."
         waits |= {"find", "taste", "notice", "get", "smell"}
     turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
+    close = {token.norm for token in tokens[first + 1 : first + 4]}
+    if is_open and close & {"after", "want", "wanting", "need", "fancy"} and behind & turns:
+        # "If it's sweetness you're after, look elsewhere."
+        return "lacks"
     return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None

@@ -1,0 +1,169 @@
+"""Numbers that the recipe itself tells the unit of: "palm arrack, two hundred", "the rum's 54".
+
+Nobody says "millilitres" all evening. A number beside an ingredient's name that is what the recipe
+has of it, in all or for each serve, is that amount; one that is its strength or its warmth is that.
+What differs from the recipe is left to the rules that read a unit from the words around it.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from server.domain.base.tokens import places_of
+from server.domain.claims.facts import STRENGTH
+from server.domain.claims.mentions import Mention
+from server.domain.claims.quantities import Quantity, QuantityKind
+from server.domain.claims.said_numbers import SaidNumber
+from server.domain.claims.spoken.bare import GOES_ON, Bare, norms
+from server.domain.claims.spoken.bounds import bound_of
+from server.domain.routine.drink import Drink, Ingredient
+
+FARTHEST = 10
+"""Most tokens between a name and its number."""
+
+LEAST_ALIKE = 3.0
+"""Smaller numbers count too many other things to be told by the recipe."""
+
+_EACH = frozenset({"a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"})
+_OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
+_AT = frozenset({"at", "bottled", "reads"})
+_JOINTS = frozenset(
+    {
+        "of", "the", "a", "an", "my", "our", "this", "that", "some", "is", "at", "and", "with",
+        "takes", "gets", "so", "it's", "it", "about", "roughly", "just", "only", "in", "there's",
+        "goes", "first", "bottled", "bit", "that's", "comes", "was", "for", "you", "use", "i",
+        "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
+        "off", "still", "strong", "overproof", "over", "sits", "stands",
+    }
+)  # fmt: skip
+"""Small words between a name and the number that is told of it."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a recipe has of an ingredient: a value that may be said of it, and its unit."""
+
+    kind: QuantityKind
+    values: tuple[float, ...]
+    unit: str
+
+
+def known_of(drinks: Sequence[Drink]) -> dict[str, tuple[Known, ...]]:
+    """Id of each ingredient -> its amount (all, for one), strength and warmth."""
+    return {
+        part.id: tuple(_of(part, drink.serves)) for drink in drinks for part in drink.ingredients
+    }
+
+
+def _of(part: Ingredient, serves: int) -> list[Known]:
+    value = part.amount.value
+    found = [Known("amount", (value, value / serves), str(part.amount.unit))]
+    strength = STRENGTH.search(part.name)
+    substance = part.substance
+    if strength is not None:
+        found.append(Known("strength", (float(strength[1].replace(",", ".")),), "%"))
+    elif substance is not None and substance.abv is not None and substance.abv.value > 0:
+        found.append(Known("strength", (substance.abv.value,), "%"))
+    if substance is not None and substance.temp_c is not None:
+        found.append(Known("temperature", (substance.temp_c.value,), "C"))
+    return found
+
+
+def by_recipe(
+    bare: Bare, known: Mapping[str, Sequence[Known]], topic: Mention | None
+) -> list[Quantity]:
+    """The bare numbers of a sentence that the recipe tells the unit of, in order.
+
+    `topic` is the ingredient named last in what was said just before the sentence.
+    """
+    if bare.lang.code != "en":
+        return []
+    found = []
+    for number in bare.numbers:
+        if abs(number.value) < LEAST_ALIKE or not _stands(bare, number):
+            continue
+        named = _named(bare, number) or (topic if _opens(bare, number) else None)
+        if named is None:
+            continue
+        kinds = [each for one in named.ingredient_ids for each in known.get(one, ())]
+        near = [_word(bare, at) for at in range(number.first - 4, number.first)]
+        if near[-1] in _AT or not _OF_STRENGTH.isdisjoint(near):
+            kinds.sort(key=lambda each: each.kind == "amount")
+        fits = next((each for each in kinds if _fits(number, each)), None)
+        if fits is not None:
+            found.append(_with_unit(bare, number, fits))
+    return found
+
+
+def has_amount(
+    known: Mapping[str, Sequence[Known]], mention: Mention, quantity: Quantity
+) -> bool:
+    """Whether the recipe has an amount of what is named, in all or for one."""
+    return any(
+        each.kind == "amount" and each.unit == quantity.unit and quantity.low in each.values
+        for one in mention.ingredient_ids
+        for each in known.get(one, ())
+    )
+
+
+def _fits(number: SaidNumber, known: Known) -> bool:
+    said = (number.value, *number.also)
+    return any(
+        abs(one - value) <= 0.005 * max(1.0, value) for one in said for value in known.values
+    )
+
+
+def _with_unit(bare: Bare, number: SaidNumber, known: Known) -> Quantity:
+    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    value = number.value
+    return Quantity(
+        known.kind, number.first, number.end, value, value, known.unit, number.also, bound
+    )
+
+
+def _stands(bare: Bare, number: SaidNumber) -> bool:
+    """Whether nothing follows that the number counts."""
+    after = norms(bare, number.end, 1)
+    if not after or after[0] in GOES_ON or after[0] in _EACH:
+        return True
+    return any(one.first == number.end and one.ingredient_ids for one in bare.mentions)
+
+
+def _named(bare: Bare, number: SaidNumber) -> Mention | None:
+    """The ingredient that a number is told of: "rum, fifty", "fifty of the rum", "fifty rum"."""
+    at = number.end
+    says_at = _word(bare, number.first - 1) in _AT
+    while not says_at and at < bare.end and at - number.end < 2 and _is_small(bare, at):
+        at += 1
+    for one in bare.mentions:
+        if one.ingredient_ids and one.first == at and not bare.tokens[at].gap.strip("-"):
+            return one
+    before = [one for one in bare.mentions if one.ingredient_ids and one.end <= number.first]
+    last = before[-1] if before else None
+    if last is None or number.first - last.end > FARTHEST:
+        return None
+    counted = places_of((*bare.numbers, *bare.quantities))
+    between = [at for at in range(last.end, number.first) if at not in counted]
+    if any(set(bare.tokens[at].gap) & set(".!?;") for at in range(last.end, number.first + 1)):
+        return None
+    is_told = bare.tokens[number.first].gap == ":"
+    return last if is_told or all(_word(bare, at) in _JOINTS for at in between) else None
+
+
+def _is_small(bare: Bare, at: int) -> bool:
+    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this")
+
+
+def _opens(bare: Bare, number: SaidNumber) -> bool:
+    """ "And lime. Eighty.", "it's forty-two", "and you only need ten": told of what was named."""
+    words = [token.norm for token in bare.tokens[bare.first : number.first]]
+    return len(words) <= FARTHEST and all(word in _TOLD for word in words)
+
+
+_TOLD = _JOINTS | {
+    "we", "you've", "got", "i've", "need", "take", "add", "put", "pour", "have", "call", "and",
+    "on", "here", "again", "me", "bottled", "at", "you", "proof", "abv",
+}  # fmt: skip
+
+
+def _word(bare: Bare, at: int) -> str:
+    return bare.tokens[at].norm if bare.first <= at < bare.end else ""
