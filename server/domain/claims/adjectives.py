@@ -173,12 +173,29 @@ class AdjectiveReader(Reader):
             "always",
             "will",
             "should",
+            "would",
+            "could",
+            "might",
+            "may",
+            "can",
+            "must",
+            "ever",
             "then",
             "really",
             "itself",
         ):
             at -= 1
         subject = self._word(at)
+        if self.words[copula] in (
+            "finishing",
+            "ending",
+            "starting",
+            "leaning",
+            "turning",
+            "tipping",
+        ):
+            # "Leading with yuzu and finishing dry."
+            return True
         if (subject, self._word(copula)) == ("without", "being"):
             # "Bitter without being harsh."
             return True
@@ -194,6 +211,7 @@ class AdjectiveReader(Reader):
     def _is_fragment(self, mention: Mention) -> bool:
         """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
         at = self._past_degree(mention.first)
+        at -= self._word(at) in ("but", "yet", "though") and bool(self.tokens[at].gap)
         starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
         opens = at < self.scene.first and self._after(mention) in (
             "like",

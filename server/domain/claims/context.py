@@ -181,9 +181,11 @@ class _Judge(ThingReader):
         is_it = (self._word(at - 1), self._word(at)) == ("it", "is") or self._word(at) == "it's"
         begin = at - (self._word(at) == "is")
         before = self._word(begin - 1)
-        return is_it and (before is None or before in ("and", "but", "so", "then") or bool(
-            self.tokens[begin].gap.strip("-'")
-        ))
+        return is_it and (
+            before is None
+            or before in ("and", "but", "so", "then")
+            or bool(self.tokens[begin].gap.strip("-'"))
+        )
 
     def _is_of_literal_family(self, mention: Mention) -> bool:
         entry = mention.descriptor

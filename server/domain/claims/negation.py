@@ -35,13 +35,25 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
-    ("short", "of"): "lacks", ("so", "much"): "some", ("practically", "no"): "some", ("virtually", "no"): "some",
+    ("short", "of"): "lacks", ("tipping", "into"): "lacks",  ("so", "much"): "some", ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
 _FAINT = ("barely", "scarcely", "hardly")
 
-_MADE_TO = ("want", "ask", "tell", "expect", "need", "like", "let", "wanted")
+_MADE_TO = (
+    "make",
+    "leave",
+    "keep",
+    "want",
+    "ask",
+    "tell",
+    "expect",
+    "need",
+    "like",
+    "let",
+    "wanted",
+)
 """Before "you": "I don't want you to think of chocolate" still denies."""
 
 
@@ -169,6 +181,10 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
         return "has"
     # "It's not that it isn't silky; it's that nobody expects it."
     if {"not", "that"} <= {token.norm for token in tokens[max(0, at - 4) : at]} and _denies(word):
+        return "has"
+    # "It couldn't be drier if it tried."
+    is_more = tokens[first].norm.endswith("er") or tokens[first - 1].norm == "more"
+    if word in ("couldn't", "can't") and is_more and tokens[at + 1].norm in ("be", "get"):
         return "has"
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
     behind = [token.norm for token in tokens[first + 1 : first + 3]]

@@ -48,6 +48,9 @@ class ThingReader(PartReader):
         word = self._word(at)
         if self._is_clause_end(at) or word is None:
             return False
+        if word == "does" and self._word(at + 1) in ("most", "all", "the"):
+            # "The tonka does most of the talking."
+            return {"talking", "work", "lifting", "singing"} & set(self.words[at : at + 6]) != set()
         is_louder = at > mention.end and word in _LOUDER
         grows = self._word(at - 1) in _GROWS
         return (word in self.cues.plays and not self._is_made(at) and not grows) or is_louder
@@ -212,7 +215,7 @@ class ThingReader(PartReader):
         at, after, cues = mention.end, self._after(mention), self.cues
         if after in ("goes", "go") or (after == "makes" and self._word(at + 1) in cues.anything):
             return True
-        if self._is_taken(mention) or self._is_tried(mention):
+        if self._is_taken(mention) or self._is_tried(mention) or self._is_giver(mention):
             return True
         if self._is_heading(mention) or (self._is_let(mention) and after in ("do", "work")):
             return True
@@ -245,13 +248,22 @@ class ThingReader(PartReader):
         is_act = self._word(at + 1) in (self.cues.action | {"chose", "choose", "take", "like"})
         return self._word(at) in ("i", "we") and is_act and bool(mention.ingredient_ids)
 
+    def _is_giver(self, mention: Mention) -> bool:
+        """ "The hojicha gives it depth": a tea or a wine that gives is what went in."""
+        entry = mention.descriptor
+        gives = self._after(mention) in ("gives", "brings", "lends", "adds", "provides")
+        return gives and entry is not None and entry.family == "brewed"
+
     def _is_tried(self, mention: Mention) -> bool:
         """ "I tried chilli", "I'd like to defend rosemary": spoken of, not tasted."""
         at = mention.first - 1
         at -= self._word(at) in ("the", "a", "some", "with", "using", "of", "about")
-        return self._word(at) in _SPOKEN_OF and {"i", "i'd", "i've", "we", "to"} & set(
-            self.words[max(self.scene.first, at - 5) : at]
-        ) != set()
+        return (
+            self._word(at) in _SPOKEN_OF
+            and {"i", "i'd", "i've", "we", "to"}
+            & set(self.words[max(self.scene.first, at - 5) : at])
+            != set()
+        )
 
     def _is_heading(self, mention: Mention) -> bool:
         """ "About honey." is what comes next."""
@@ -282,8 +294,10 @@ class ThingReader(PartReader):
         """ "strawberries, some people cannot have them"."""
         at = next((at for at, word in enumerate(sentence) if word in ("can't", "cannot")), None)
         who = {"people", "anyone", "someone", "some", "who", "those"}
-        return at is not None and sentence[at + 1 : at + 2] in (["have"], ["eat"], ["take"]) and bool(
-            who & set(sentence[:at])
+        return (
+            at is not None
+            and sentence[at + 1 : at + 2] in (["have"], ["eat"], ["take"])
+            and bool(who & set(sentence[:at]))
         )
 
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:

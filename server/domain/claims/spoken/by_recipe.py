@@ -32,6 +32,7 @@ _JOINTS = frozenset(
         "takes", "gets", "so", "it's", "it", "about", "roughly", "just", "only", "in", "there's",
         "goes", "first", "bottled", "bit", "that's", "comes", "was", "for", "you", "use", "i",
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
+        "used", "i've", "we've", "using", "put", "take", "i'm", "we're", "me", "need", "add", "on",
         "off", "still", "strong", "overproof", "over", "sits", "stands",
     }
 )  # fmt: skip
@@ -94,9 +95,7 @@ def by_recipe(
     return found
 
 
-def has_amount(
-    known: Mapping[str, Sequence[Known]], mention: Mention, quantity: Quantity
-) -> bool:
+def has_amount(known: Mapping[str, Sequence[Known]], mention: Mention, quantity: Quantity) -> bool:
     """Whether the recipe has an amount of what is named, in all or for one."""
     return any(
         each.kind == "amount" and each.unit == quantity.unit and quantity.low in each.values
@@ -145,7 +144,7 @@ def _named(bare: Bare, number: SaidNumber) -> Mention | None:
     between = [at for at in range(last.end, number.first) if at not in counted]
     if any(set(bare.tokens[at].gap) & set(".!?;") for at in range(last.end, number.first + 1)):
         return None
-    is_told = bare.tokens[number.first].gap == ":"
+    is_told = bare.tokens[number.first].gap == ":" or _word(bare, number.first - 1) in _AT
     return last if is_told or all(_word(bare, at) in _JOINTS for at in between) else None
 
 
