@@ -178,6 +178,8 @@ class _Judge(ThingReader):
         if not self._is_of_literal_family(mention):
             return False
         at = self._past_degree(mention.first)
+        if (self._word(at - 1), self._word(at)) == ("without", "being"):
+            return True
         is_it = (self._word(at - 1), self._word(at)) == ("it", "is") or self._word(at) == "it's"
         begin = at - (self._word(at) == "is")
         before = self._word(begin - 1)
@@ -213,7 +215,8 @@ class _Judge(ThingReader):
             return is_own or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         is_told = self.is_story or self._is_past(mention)
-        return is_listed and not is_told and before not in self.cues.owners
+        enters = self._before(mention, 2) in ("comes", "arrives", "follows") and before == "the"
+        return is_listed and not is_told and (enters or before not in self.cues.owners)
 
     def _is_past(self, mention: Mention) -> bool:
         begin = mention.first

@@ -162,6 +162,9 @@ class Reader:
             return False
         if word == "dry" and self._word(at - 1) in (self.cues.copulas | self.cues.degree):
             return False
+        if word.endswith("ed") and self._word(at - 1) in ("a", "an"):
+            # "It's a washed lot": what it is, not what is done.
+            return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
             return True
         return word in self.cues.action or word == "i've"

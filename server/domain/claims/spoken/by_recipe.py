@@ -23,7 +23,7 @@ FARTHEST = 10
 LEAST_ALIKE = 3.0
 """Smaller numbers count too many other things to be told by the recipe."""
 
-_EACH = frozenset({"a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"})
+_EACH = frozenset({"any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"})
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
 _AT = frozenset({"at", "bottled", "reads"})
 _JOINTS = frozenset(
