@@ -83,6 +83,8 @@ class _Judge(ThingReader):
             cue = Cue.TASTE
         if cue is None and self._is_worked(run[-1].end):
             cue = Cue.ACTION
+        if cue is Cue.ACTION and self._is_placed_behind(run[-1].end):
+            cue = Cue.TASTE
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
         return [

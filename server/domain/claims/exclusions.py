@@ -100,7 +100,9 @@ def is_claimed(
         return False
     if quantity.kind == "temperature":
         is_of_day = after[:1] == ["at"] and after[1:2] and after[1] in HOURS
-        is_of_day = is_of_day or (after[:1] == ["for"] and bool(words & {"months", "weeks", "days"}))
+        is_of_day = is_of_day or (
+            after[:1] == ["for"] and bool(words & {"months", "weeks", "days"})
+        )
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)

@@ -37,6 +37,7 @@ _PLACES = frozenset(
 )  # fmt: skip
 """Where in a mouthful something is tasted."""
 
+_BELOW = frozenset({"under", "behind", "beneath", "below", "after", "above", "underneath"})
 _SOME = frozenset({"bit", "lots", "loads", "plenty", "touch", "tons", "heaps", "deal"})
 """Before "of" these show a taste where nothing else does."""
 
@@ -106,6 +107,10 @@ class Reader:
                 return weak
             if word in _SOME and self._word(at + 1) == "of":
                 weak = Cue.TASTE
+            is_place = word in _BELOW and self._word(at + 1) in ("that", "this", "it", "all")
+            if is_place and at + 3 >= first - 1 and "," in self.tokens[min(at + 2, first)].gap:
+                # "Under that, tamarind."
+                return Cue.TASTE
             if word == "all" and self._word(at - 1) in ("it's", "is", "that's"):
                 # "Top of the glass it's all yuzu."
                 return Cue.TASTE

@@ -107,6 +107,9 @@ class ThingReader(PartReader):
         if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
             # "If it's at minus five you won't taste the pear."
             return True
+        if sentence[:2] == ["if", "you"] and sentence[2:3] in (["would"], ["could"], ["will"]):
+            # "If you would bring it to your nose": asked politely.
+            return False
         would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         if not would:
             return False

@@ -150,6 +150,9 @@ def _left_out(tokens: Sequence[Token], span: tuple[int, int], at: int) -> int | 
         words.pop()
         if not words or tokens[at - 1].gap:
             return None
+    if at + 1 < span[1] and tokens[at + 1].norm == "out" and words and words[-1] in _LEAVES:
+        # "I've left dairy out."
+        return max(span[0], at - 4) + len(words) - 1
     is_out = "out" in (token.norm for token in tokens[max(span[0], at - 3) : at])
     if not words or words[-1] not in _LEAVES or (words[-1].startswith("le") and not is_out):
         return None

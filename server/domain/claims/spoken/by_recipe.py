@@ -23,7 +23,9 @@ FARTHEST = 10
 LEAST_ALIKE = 3.0
 """Smaller numbers count too many other things to be told by the recipe."""
 
-_EACH = frozenset({"any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"})
+_EACH = frozenset(
+    {"any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"}
+)
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
 _AT = frozenset({"at", "bottled", "reads"})
 _JOINTS = frozenset(
@@ -83,9 +85,10 @@ def by_recipe(
         if abs(number.value) < LEAST_ALIKE or not _stands(bare, number):
             continue
         named = _named(bare, number) or (topic if _opens(bare, number) else None)
-        if named is None:
-            continue
-        kinds = [each for one in named.ingredient_ids for each in known.get(one, ())]
+        ids = named.ingredient_ids if named is not None else ()
+        kinds = [each for one in ids for each in known.get(one, ())]
+        if not any(_fits(number, each) for each in kinds):
+            kinds = _only_one(bare, number, known)
         near = [_word(bare, at) for at in range(number.first - 4, number.first)]
         if near[-1] in _AT or not _OF_STRENGTH.isdisjoint(near):
             kinds.sort(key=lambda each: each.kind == "amount")
@@ -93,6 +96,29 @@ def by_recipe(
         if fits is not None:
             found.append(_with_unit(bare, number, fits))
     return found
+
+
+def _only_one(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known]]) -> list[Known]:
+    """ "I use a hundred and forty", "press them: sixty": what one part of the recipe alone has."""
+    before = [_word(bare, at) for at in range(number.first - 3, number.first)]
+    after = norms(bare, number.end, 2)
+    is_told = bare.tokens[number.first].gap == ":" or not _USES.isdisjoint(before)
+    is_told = is_told or after in (["of", "it"], ["of", "that"]) or before[-2:] == ["of", "that"]
+    clear = number.value >= _LEAST_CLEAR and not any(one in _NOT_USED for one in before)
+    fits = [
+        each
+        for kinds in known.values()
+        for each in kinds
+        if each.kind == "amount" and _fits(number, each)
+    ]
+    return fits if is_told and clear and len(fits) == 1 else []
+
+
+_USES = frozenset(
+    {"use", "used", "using", "put", "add", "pour", "pouring", "adding", "need", "take"}
+)
+_NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "under", "over"})
+_LEAST_CLEAR = 10.0
 
 
 def has_amount(known: Mapping[str, Sequence[Known]], mention: Mention, quantity: Quantity) -> bool:

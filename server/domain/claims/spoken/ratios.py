@@ -149,7 +149,7 @@ def _parts_to_one(
     starts = {number.first: number for number in numbers}
     ratios = []
     for end, left in parts.items():
-        for at in range(end + 1, min(end + 6, span[1] - 1)):
+        for at in range(end, min(end + 6, span[1] - 1)):
             right = starts.get(at + 1)
             if tokens[at].norm == "to" and right is not None and right.value > 0:
                 ratios.append(_ratio(left.first, right.end, left.low, right.value))

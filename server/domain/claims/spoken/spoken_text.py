@@ -114,7 +114,7 @@ _KINDS = frozenset(
 )
 """Names that may be of more than the one ingredient whose name holds them."""
 
-FARTHEST_TOPIC = 30
+FARTHEST_TOPIC = 45
 """So many tokens behind its name an ingredient is still what is spoken of."""
 
 
