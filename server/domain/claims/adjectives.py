@@ -7,6 +7,8 @@ TEMPERATURES = ("warm", "hot", "cold", "icy")
 STATES = (*TEMPERATURES, "cooling", "fresh", "boozy", "thick", "thin")
 """What is as often said of an ingredient as of the drink."""
 
+_LEADS = ("leads", "comes", "wins", "lasts", "stays", "hits", "counts", "matters", "gets")
+
 FARTHEST_COPULA = 8
 """Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
 
@@ -35,8 +37,14 @@ class AdjectiveReader(Reader):
         if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
             # "It is a sour at heart": a kind of drink.
             return False
+        if self._is_chosen(mention) or self._is_tested(mention):
+            return self._is_chosen(mention)
         if (self._before(mention, 2), self._before(mention, 1)) in (
             ("serve", "it"),
+            ("find", "it"),
+            ("finds", "it"),
+            ("found", "it"),
+            ("calls", "it"),
             ("drink", "it"),
             ("call", "it"),
         ):
@@ -50,6 +58,22 @@ class AdjectiveReader(Reader):
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
+
+    def _is_chosen(self, mention: Mention) -> bool:
+        """ "I'd sooner have it dry than sweet", "it's sour that leads": one side and the other."""
+        before, after = self._before(mention, 1), self._after(mention)
+        near = self.words[max(self.scene.first, mention.first - 8) : mention.first]
+        if {"rather", "sooner"} & set(near) and "have" in near:
+            return before == "than" or (before in ("it", "this") and after == "than")
+        return before == "it's" and after == "that" and self._word(mention.end + 1) in _LEADS
+
+    def _is_tested(self, mention: Mention) -> bool:
+        """ "If it's lukewarm, send it back": what is not meant to be."""
+        begins = self.words[self.scene.first : self.scene.first + 2]
+        if begins[:1] != ["if"] or begins[1:] not in (["it's"], ["it"], ["they're"]):
+            return False
+        gaps = [token.gap for token in self.tokens[self.scene.first + 1 : mention.first + 1]]
+        return not any(gap.strip("-'") for gap in gaps)
 
     def _is_of_a_kind(self, mention: Mention) -> bool:
         at = mention.first - 1

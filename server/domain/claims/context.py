@@ -85,11 +85,21 @@ class _Judge(ThingReader):
             cue = Cue.ACTION
         if cue is Cue.ACTION and self._is_placed_behind(run[-1].end):
             cue = Cue.TASTE
+        if cue is Cue.ACTION and self._is_taken_out(run[-1]):
+            cue = Cue.TASTE
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
         return [
             self._role(mention, cue, company, sure) for mention, sure in zip(run, firm, strict=True)
         ]
+
+    def _is_taken_out(self, mention: Mention) -> bool:
+        """ "I've taken the bitterness out": what is done to a taste tells of the taste."""
+        entry = mention.descriptor
+        is_taste = entry is not None and entry.family == "taste" and not mention.ingredient_ids
+        near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
+        takes = self.cues.takes | self.cues.removes | {"taken", "cutting", "stripped", "washed"}
+        return is_taste and not takes.isdisjoint(near)
 
     def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Role:
         entry = mention.descriptor

@@ -42,6 +42,9 @@ _TURNS: dict[tuple[str, str], Polarity] = {
 _FAINT = ("barely", "scarcely", "hardly")
 
 _MADE_TO = (
+    "does",
+    "finds",
+    "find",
     "make",
     "leave",
     "keep",
@@ -111,9 +114,15 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word == "is" and (before.endswith("n't") or before == "not"):
         # "What it isn't is heavy."
         return "lacks"
+    if word in ("forget", "scrap") and not _is_denied_verb(tokens, at):
+        # "Forget barbecue, think wet stone."
+        return "lacks"
     if word in ("is", "tastes", "feels", "gets", "was") and _is_nothing(tokens, at):
         return "lacks"
-    if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
+    if word in ("finds", "calls", "call", "thinks") and before in ("nobody", "one"):
+        # "Nobody finds it heavy", "no one calls it thin".
+        return "lacks" if before == "nobody" or tokens[at - 2].norm == "no" else None
+    if word == "than" and any(t.norm in ("rather", "sooner") for t in tokens[max(0, at - 8) : at]):
         return "lacks"
     if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"

@@ -113,8 +113,17 @@ class ThingReader(PartReader):
         would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         if not would:
             return False
+        if "without" in sentence or any(self._is_of_a_part(sentence, at) for at in would):
+            # "Without the syrup it would be harsh", "honey would hijack it".
+            return True
         likes = any(sentence[at + 1 : at + 2] == ["like"] for at in would)
         return "if" in sentence or (likes and sentence[0] == "you")
+
+    def _is_of_a_part(self, sentence: Sequence[str], would: int) -> bool:
+        first = self.scene.first
+        verb = sentence[would + 1 : would + 2]
+        told = any(one.end == first + would and one.ingredient_ids for one in self.scene.mentions)
+        return told and verb not in (["be"], ["say"], ["like"])
 
     def _is_break_between(self, at: int, first: int) -> bool:
         return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
@@ -148,7 +157,8 @@ class ThingReader(PartReader):
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return "like" not in [self._before(mention, steps) for steps in range(3, 9)]
         before = self._before(mention, 1)
-        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
+        is_had = self._before(mention, 2) in ("got", "have", "has", "without", "feel")
+        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners and not is_had:
             return True
         if word in ("straw", "paper", "cork", "bark") and before in ("a", *self.cues.owners):
             return True
