@@ -1,19 +1,27 @@
 """Whether an adjective is said of the drink: "it is dry", "a dry finish", not "a dry towel"."""
 
+from server.domain.claims.beside.choices import ChoiceReader
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import Cue, Reader
+from server.domain.claims.scene import Cue
 
 TEMPERATURES = ("warm", "hot", "cold", "icy")
 STATES = (*TEMPERATURES, "cooling", "fresh", "boozy", "thick", "thin")
 """What is as often said of an ingredient as of the drink."""
 
-_LEADS = ("leads", "comes", "wins", "lasts", "stays", "hits", "counts", "matters", "gets")
+_NEXT_CLAUSE = frozenset(
+    {
+        "it's", "that's", "there's", "you", "you've", "you'll", "i", "i've", "i'm", "we", "we've",
+        "people", "they", "nothing", "no", "loads", "lots", "bit", "this", "what", "please", "um",
+        "yeah", "okay",
+    }
+)  # fmt: skip
+"""What begins another clause where no mark parts them."""
 
 FARTHEST_COPULA = 8
 """Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
 
 
-class AdjectiveReader(Reader):
+class AdjectiveReader(ChoiceReader):
     """Reads what adjectives of a scene belong to."""
 
     def _adjective_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
@@ -58,28 +66,6 @@ class AdjectiveReader(Reader):
         if not self._ends_well(mention):
             return cue is Cue.TASTE and after not in self.cues.determiners
         return cue is Cue.TASTE or self._is_predicate(mention) or self._is_fragment(mention)
-
-    def _is_chosen(self, mention: Mention) -> bool:
-        """ "I'd sooner have it dry than sweet", "it's sour that leads": one side and the other."""
-        before, after = self._before(mention, 1), self._after(mention)
-        near = self.words[max(self.scene.first, mention.first - 8) : mention.first]
-        if {"rather", "sooner"} & set(near) and "have" in near:
-            return before == "than" or (before in ("it", "this") and after == "than")
-        return before == "it's" and after == "that" and self._word(mention.end + 1) in _LEADS
-
-    def _is_tested(self, mention: Mention) -> bool:
-        """ "If it's lukewarm, send it back": what is not meant to be."""
-        begins = self.words[self.scene.first : self.scene.first + 2]
-        if begins[:1] != ["if"] or begins[1:] not in (["it's"], ["it"], ["they're"]):
-            return False
-        gaps = [token.gap for token in self.tokens[self.scene.first + 1 : mention.first + 1]]
-        return not any(gap.strip("-'") for gap in gaps)
-
-    def _is_of_a_kind(self, mention: Mention) -> bool:
-        at = mention.first - 1
-        while any(one.end == at + 1 for one in self.scene.mentions):
-            at -= 1
-        return self._word(at) == "the"
 
     def _is_of_what_follows(self, mention: Mention) -> bool:
         """ "heavy on the clove", "rich in cinnamon": how much there is of another taste."""
@@ -292,6 +278,8 @@ class AdjectiveReader(Reader):
         """Whether what follows an adjective is no noun it could belong to."""
         at = mention.end
         if self._is_clause_end(at) or self.words[at] in self.cues.after_adjective:
+            return True
+        if self.scene.runs_on and self.words[at] in _NEXT_CLAUSE:
             return True
         if self.words[at : at + 2] in (["a", "little"], ["a", "bit"], ["less", "than"]):
             return self.scene.runs_on

@@ -35,11 +35,12 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
-    ("short", "of"): "lacks", ("tipping", "into"): "lacks",  ("so", "much"): "some", ("practically", "no"): "some", ("virtually", "no"): "some",
+    ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
+    ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
-_FAINT = ("barely", "scarcely", "hardly")
+_FAINT = ("barely", "scarcely")
 
 _MADE_TO = (
     "does",

@@ -232,7 +232,8 @@ _VOWELS = "aeiou"
 _FELT = ("taste", "touch", "course")
 _NOT_OF_TASTE = {
     "apply", "matey", "maty", "macy", "rummy", "dilly", "chary", "quincy", "saky", "meady", "wooly",
-    "figy", "nuty", "corny", "rosy", "party", "barky", "musty", "sandy", "marly", "tary", "tarty", "datey", "daty",
+    "figy", "nuty", "corny", "rosy", "party", "barky", "musty", "sandy", "marly", "tary", "tarty",
+    "datey", "daty",
     "musky", "flinty", "cakey", "jelly", "sagey", "sagy", "windy", "pearly", "hempy", "lilacy",
 }  # fmt: skip
 """What such a form means in common speech."""

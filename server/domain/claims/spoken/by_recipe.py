@@ -82,7 +82,7 @@ def by_recipe(
         return []
     found = []
     for number in bare.numbers:
-        if abs(number.value) < LEAST_ALIKE or not _stands(bare, number):
+        if abs(number.value) < LEAST_ALIKE or not _stands(bare, number, known):
             continue
         named = _named(bare, number) or (topic if _opens(bare, number) else None)
         ids = named.ingredient_ids if named is not None else ()
@@ -145,11 +145,16 @@ def _with_unit(bare: Bare, number: SaidNumber, known: Known) -> Quantity:
     )
 
 
-def _stands(bare: Bare, number: SaidNumber) -> bool:
-    """Whether nothing follows that the number counts."""
+def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known]]) -> bool:
+    """Whether nothing follows that the number counts; right behind its name anything may."""
     after = norms(bare, number.end, 1)
     if not after or after[0] in GOES_ON or after[0] in _EACH:
         return True
+    if not after[0].endswith("s"):
+        beside = (one for one in bare.mentions if one.end == number.first)
+        ids = [one for mention in beside for one in mention.ingredient_ids]
+        if any(_fits(number, each) for one in ids for each in known.get(one, ())):
+            return True
     return any(one.first == number.end and one.ingredient_ids for one in bare.mentions)
 
 

@@ -52,8 +52,8 @@ def _in_order(bare: Bare) -> list[Quantity]:
     several = len(numbers) == len(names) == len(bare.numbers) > 2
     if not several or bare.quantities:
         return []
-    rows = (numbers, names)
-    near = all(right.first - left.end <= 1 for row in rows for left, right in pairwise(row))
+    near = all(right.first - left.end <= 1 for left, right in pairwise(numbers))
+    near = near and all(right.first - left.end <= 1 for left, right in pairwise(names))
     apart = numbers[-1].end <= names[0].first or names[-1].end <= numbers[0].first
     return [_made(one, "ml") for one in numbers] if near and apart else []
 

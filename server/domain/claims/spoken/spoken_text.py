@@ -88,7 +88,9 @@ class Spoken:
         topic = self.topic
         if quantity.kind != "amount" or owner is None or topic is None:
             return owner
-        if owner.end - owner.first > 1 or self.tokens[owner.first].norm not in _KINDS:
+        is_kind = owner.end - owner.first == 1 and self.tokens[owner.first].norm in _KINDS
+        between = [token.norm for token in self.tokens[quantity.end : owner.first]]
+        if not is_kind and between != ["of", "that"]:
             return owner
         fits = has_amount(self.known, topic, quantity) and not has_amount(
             self.known, owner, quantity
