@@ -45,6 +45,9 @@ class AdjectiveReader(ChoiceReader):
         if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
             # "It is a sour at heart": a kind of drink.
             return False
+        if self._before(mention, 1) == "how" and after in ("it", "this"):
+            # "What surprises people is how light it is."
+            return self._word(mention.end + 1) in self.cues.copulas
         if self._is_chosen(mention) or self._is_tested(mention):
             return self._is_chosen(mention)
         if (self._before(mention, 2), self._before(mention, 1)) in (

@@ -173,10 +173,14 @@ def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, .
     return tuple(dict.fromkeys(entries))
 
 
+_TELLING_ENDINGS = ("y", "ed", "ness", "ic", "al", "ish", "ous")
+"""Of forms that tell of a taste by themselves ("smoky"), where the word does not ("smoke")."""
+
+
 def _everyday(entry: Entry, form: str, name: str, family: str | None) -> Entry:
     if family in LITERAL_FAMILIES:
         return replace(entry, needs_company=not form.endswith(_STRONG_ENDINGS), literal=form)
-    return replace(entry, needs_company=form == name)
+    return replace(entry, needs_company=form == name or not form.endswith(_TELLING_ENDINGS))
 
 
 _OF = {"of", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux", "à", "von"}

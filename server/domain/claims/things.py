@@ -12,6 +12,10 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
           "then", "now", "slowly", "gently")  # fmt: skip
 
 
+_TASTED = frozenset({"taste", "tastes", "feel", "smell", "smells", "notice", "sense", "detect"})
+_IS = ("the", "a", "what", "all", "right", "there", "up", "still", "always", "first", "on", "your")
+"""Behind "cinnamon's" these tell that it is something, not that it has something."""
+
 _DONE_TO = ("on", "over", "in", "by", "with", "for", "before", "at")
 _GROWS = ("gets", "grows", "becomes")
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
@@ -117,7 +121,12 @@ class ThingReader(SpokenOfReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
-        if word.endswith("'s") or self._is_brewed_thing(mention, cue):
+        if word in ("alcohol", "booze"):
+            # "There's alcohol in it" is of the recipe, "you won't taste the alcohol" of the taste.
+            near = self.words[max(self.scene.first, mention.first - 4) : mention.first]
+            return _TASTED.isdisjoint(near)
+        is_owner = word.endswith("'s") and self._after(mention) not in _IS
+        if is_owner or self._is_brewed_thing(mention, cue):
             return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
             return "like" not in [self._before(mention, steps) for steps in range(3, 9)]

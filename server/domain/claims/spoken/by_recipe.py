@@ -34,7 +34,7 @@ _JOINTS = frozenset(
         "takes", "gets", "so", "it's", "it", "about", "roughly", "just", "only", "in", "there's",
         "goes", "first", "bottled", "bit", "that's", "comes", "was", "for", "you", "use", "i",
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
-        "used", "i've", "we've", "using", "put", "take", "i'm", "we're", "me", "need", "add", "on",
+        "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm", "we're", "me", "need", "add", "on",
         "off", "still", "strong", "overproof", "over", "sits", "stands",
     }
 )  # fmt: skip
