@@ -53,6 +53,7 @@ class AdjectiveReader(ChoiceReader):
         if (self._before(mention, 2), self._before(mention, 1)) in (
             ("serve", "it"),
             ("find", "it"),
+            ("want", "it"),
             ("finds", "it"),
             ("found", "it"),
             ("calls", "it"),
@@ -112,6 +113,8 @@ class AdjectiveReader(ChoiceReader):
         """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
+        if self.words[mention.first] in ("alcohol", "booze"):
+            return False
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
             return True
         if is_temperature and self._after(mention) == "outside":

@@ -25,6 +25,8 @@ _PLACED = (
 
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
 
+_MADE_OF = ("syrup", "cordial", "tincture", "infusion", "brine", "liqueur", "cooked", "simmered")
+
 LONGEST_LINK = 7
 """Most small words between two words of one list."""
 
@@ -253,6 +255,10 @@ class _Judge(ThingReader):
         at = mention.first - 1
         at -= self._word(at) in self.cues.owners
         if (self._word(at - 1), self._word(at)) == ("because", "of"):
+            return True
+        near = self.words[max(self.scene.first, mention.first - 5) : mention.first]
+        if "with" in near[1:] and near[near.index("with") - 1] in _MADE_OF:
+            # "A syrup with cinnamon and star anise."
             return True
         return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
 

@@ -110,6 +110,8 @@ def is_claimed(
         return _is_duration_claim(quantity, words, before, after)
     if quantity.kind == "serves":
         said = tokens[quantity.end - 1].norm
+        if "if" in before or after[:1] == ["worth"]:
+            return False
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
         is_store = words & STORES or ("holds" in words and not words & GLASSES)

@@ -45,10 +45,7 @@ HEARD_AS = {"to": 2.0, "too": 2.0, "for": 4.0}
 DECILITRES = {
     "en": ("dl", "decilitre", "decilitres", "deciliter", "deciliters"),
     "de": ("dl", "deziliter", "dezilitern"),
-    "fr": ("dl", "décilitre", "décilitres"),
-    "es": ("dl", "decilitro", "decilitros"),
-    "it": ("dl", "decilitro", "decilitri"),
-    "pt": ("dl", "decilitro", "decilitros"),
+    **dict.fromkeys(("es", "pt"), ("dl", "decilitro", "decilitros")),
 }
 """Said where people measure by them; told on in ml."""
 
@@ -138,6 +135,9 @@ def _range_end(
         return None
     if at in starts:
         denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
+        if tokens[at].gap == "," and starts[at].value > 2 * number.value + 1:
+            # "A heavy one, fifty-four percent."
+            return None
         return starts[at] if tokens[at].gap in ("-", "–", "—", ",")[: 3 if denied else 4] else None
     is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
     joins = (*lang.range_join, *(lang.between_join if is_between else ()))

@@ -13,6 +13,8 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
 
 
 _TASTED = frozenset({"taste", "tastes", "feel", "smell", "smells", "notice", "sense", "detect"})
+_LONGEST_QUOTE = 120
+_SAYING = frozenset({"say", "says", "said", "ask", "asks", "asked", "shouted", "told", "goes"})
 _IS = ("the", "a", "what", "all", "right", "there", "up", "still", "always", "first", "on", "your")
 """Behind "cinnamon's" these tell that it is something, not that it has something."""
 
@@ -121,6 +123,8 @@ class ThingReader(SpokenOfReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
+        if self._is_quoted(mention):
+            return True
         if word in ("alcohol", "booze"):
             # "There's alcohol in it" is of the recipe, "you won't taste the alcohol" of the taste.
             near = self.words[max(self.scene.first, mention.first - 4) : mention.first]
@@ -148,6 +152,17 @@ class ThingReader(SpokenOfReader):
         before = self._before(mention, 1)
         is_list = any(one.end == mention.first for one in self.scene.mentions)
         return not (before is None or is_list or before in self.cues.copulas or before == "like")
+
+    def _is_quoted(self, mention: Mention) -> bool:
+        """'They say, "Just something hot."': what others ask for."""
+        start = self.tokens[mention.first].start
+        before = self.scene.text[max(0, start - _LONGEST_QUOTE) : start].replace("“", '"')
+        told, mark, _ = before.rpartition('"')
+        if not mark or before.replace("”", '"').count('"') % 2 == 0:
+            return False
+        return not _SAYING.isdisjoint(
+            told.casefold().replace(",", " ").replace(":", " ").split()[-5:]
+        )
 
     def _is_brewed_thing(self, mention: Mention, cue: Cue | None) -> bool:
         """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""

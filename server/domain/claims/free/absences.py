@@ -127,7 +127,7 @@ def _substance(
             if is_free and not _is_denied(tokens, span, at, known)
             else None
         )
-    if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
+    if after is not None and not after.gap.strip("-") and after.norm in (*_COMPOUNDS, "yes"):
         return None
     first = _denier(tokens, span, at, known)
     if first is None:

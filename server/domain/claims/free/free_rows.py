@@ -9,6 +9,7 @@ from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.routine.drink import Drink
 
 
 def free_rows(
@@ -30,13 +31,27 @@ def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow
         word = find.word or ""
         label = f"no {NAMES.get(word, word)}"
         judgement = free_judged(word, drinks)
-        if judgement.state == "contradicted" and _makes_exception(case, find):
+        if judgement.state == "contradicted" and _is_another_kind(find, drinks):
+            why = f"{judgement.why} But you only say that there is no {find.phrase.split()[-1]}."
+            judgement = Judgement("unbacked", why, is_checked=False)
+        elif judgement.state == "contradicted" and _makes_exception(case, find):
             why = f"{judgement.why} You say so but for a part; that part is not weighed here."
             judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
         judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
     return replace(judged_row(find, label, judgement), polarity="lacks")
+
+
+_KINDS = frozenset({"cream", "butter", "whey", "yolk", "yolks", "peanuts", "peanut"})
+
+
+def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
+    """ "no cream" of a drink with butter: one kind of it is denied, another is there."""
+    said = find.phrase.casefold().split()[-1]
+    names = {token.norm for drink in drinks for part in drink.ingredients
+             for token in tokens_of(part.name)}  # fmt: skip
+    return said in _KINDS and said not in names
 
 
 def _makes_exception(case: ScriptCase, find: Find) -> bool:

@@ -34,7 +34,8 @@ _JOINTS = frozenset(
         "takes", "gets", "so", "it's", "it", "about", "roughly", "just", "only", "in", "there's",
         "goes", "first", "bottled", "bit", "that's", "comes", "was", "for", "you", "use", "i",
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
-        "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm", "we're", "me", "need", "add", "on",
+        "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
+        "we're", "me", "need", "add", "on",
         "off", "still", "strong", "overproof", "over", "sits", "stands",
     }
 )  # fmt: skip
@@ -103,6 +104,8 @@ def _only_one(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known
     before = [_word(bare, at) for at in range(number.first - 3, number.first)]
     after = norms(bare, number.end, 2)
     is_told = bare.tokens[number.first].gap == ":" or not _USES.isdisjoint(before)
+    gap = bare.tokens[number.first].gap.strip("-")
+    is_told = is_told or (gap in (",", "–", "—") and not after)
     is_told = is_told or after in (["of", "it"], ["of", "that"]) or before[-2:] == ["of", "that"]
     clear = number.value >= _LEAST_CLEAR and not any(one in _NOT_USED for one in before)
     fits = [
@@ -185,8 +188,15 @@ def _is_small(bare: Bare, at: int) -> bool:
 
 def _opens(bare: Bare, number: SaidNumber) -> bool:
     """ "And lime. Eighty.", "it's forty-two", "and you only need ten": told of what was named."""
-    words = [token.norm for token in bare.tokens[bare.first : number.first]]
-    return len(words) <= FARTHEST and all(word in _TOLD for word in words)
+    begin = number.first
+    while begin > bare.first and not bare.tokens[begin].gap.strip("-'"):
+        begin -= 1
+    words = [token.norm for token in bare.tokens[begin : number.first]]
+    return (
+        bool(words or begin == bare.first)
+        and len(words) <= FARTHEST
+        and all(word in _TOLD for word in words)
+    )
 
 
 _TOLD = _JOINTS | {
