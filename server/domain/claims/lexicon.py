@@ -219,8 +219,11 @@ def _singles(entries: Sequence[Sequence[Entry]]) -> dict[str, int]:
 def _by_initial(
     taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
 ) -> dict[str, dict[str, int]]:
-    spoken = (word for word in taxonomy.words.values() if not word.is_silent and not word.is_exact)
-    forms = [*(form for word in spoken for form in (word.name, *word.forms)), *phrases]
+    spoken = (word for word in taxonomy.words.values() if not word.is_silent)
+    forms = [
+        *(form for word in spoken for form in (word.name, *word.forms) if form not in word.exact),
+        *phrases,
+    ]
     grouped: dict[str, dict[str, int]] = {}
     for form in (form.strip().lower() for form in forms):
         place = singles.get(stem(form, taxonomy.language)) if form.isalpha() else None

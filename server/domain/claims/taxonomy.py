@@ -33,7 +33,7 @@ class Word:
     """A word with the word, group or family right above it, and its other forms.
 
     `is_everyday` words count as tasting words only in the company of others. A `is_silent` one
-    orders the list and is never said. An `is_exact` one is never guessed from a slip of spelling.
+    orders the list and is never said.
     """
 
     name: str
@@ -41,7 +41,8 @@ class Word:
     forms: tuple[str, ...] = ()
     is_everyday: bool = False
     is_silent: bool = False
-    is_exact: bool = False
+    exact: tuple[str, ...] = ()
+    """Forms that are never guessed from a slip of spelling."""
     adjectives: tuple[str, ...] = ()
     """Forms that English makes of a name, none of them listed: "melony", "figgy"."""
 
@@ -255,7 +256,14 @@ def _marked(
     words: Mapping[str, Word], everyday: set[str], silent: set[str], exact: set[str]
 ) -> dict[str, Word]:
     return {
-        name: Word(name, word.parent, word.forms, name in everyday, name in silent, name in exact)
+        name: Word(
+            name,
+            word.parent,
+            word.forms,
+            name in everyday,
+            name in silent,
+            tuple(form for form in (name, *word.forms) if form in exact),
+        )
         for name, word in words.items()
     }
 

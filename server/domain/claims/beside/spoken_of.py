@@ -89,7 +89,13 @@ class SpokenOfReader(PartReader):
         would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
         if not would:
             return False
-        if "without" in sentence or any(self._is_of_a_part(sentence, at) for at in would):
+        ahead = self.words[max(0, self.scene.first - 7) : self.scene.first]
+        runs_on = self.scene.runs_on and bool({"without", "if"} & set(ahead))
+        if (
+            "without" in sentence
+            or runs_on
+            or any(self._is_of_a_part(sentence, at) for at in would)
+        ):
             # "Without the syrup it would be harsh", "honey would hijack it".
             return True
         likes = any(sentence[at + 1 : at + 2] == ["like"] for at in would)
