@@ -48,6 +48,9 @@ class AdjectiveReader(ChoiceReader):
         if self._before(mention, 1) == "how" and after in ("it", "this"):
             # "What surprises people is how light it is."
             return self._word(mention.end + 1) in self.cues.copulas
+        if self._before(mention, 1) == "of" and self._before(mention, 2) in ("sort", "kind"):
+            # "It's a grown-up sort of bitter."
+            return self._ends_well(mention)
         if self._is_chosen(mention) or self._is_tested(mention):
             return self._is_chosen(mention)
         if (self._before(mention, 2), self._before(mention, 1)) in (

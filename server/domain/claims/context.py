@@ -27,6 +27,8 @@ _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
 
 _MADE_OF = ("syrup", "cordial", "tincture", "infusion", "brine", "liqueur", "cooked", "simmered")
 
+_SHORT_LIST = 6
+
 LONGEST_LINK = 7
 """Most small words between two words of one list."""
 
@@ -263,6 +265,9 @@ class _Judge(ThingReader):
         return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
 
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
+        if self._after(mention) == "stone" and self.scene.end - self.scene.first <= _SHORT_LIST:
+            # "Mango skin, mango flesh, mango stone.": nothing but tastes.
+            return False
         return self._after(mention) in self.cues.things
 
     def _is_less(self, mention: Mention) -> bool:

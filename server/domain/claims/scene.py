@@ -82,6 +82,9 @@ def _is_likened(sentence: Sequence[str], at: int) -> bool:
     if sentence[at] == "remember" and sentence[at - 1 : at] in (["to"], ["you"], ["please"]):
         # "What I want you to remember is apricot."
         return True
+    if sentence[at : at + 2] == ["grown", "up"]:
+        # "A grown-up sort of bitter."
+        return True
     near = sentence[max(0, at - 3) : at]
     return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
 
