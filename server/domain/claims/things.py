@@ -125,7 +125,7 @@ class ThingReader(SpokenOfReader):
             return False
         if self._is_quoted(mention):
             return True
-        if word in ("alcohol", "booze"):
+        if word in ("alcohol", "booze") and mention.end - mention.first == 1:
             # "There's alcohol in it" is of the recipe, "you won't taste the alcohol" of the taste.
             near = self.words[max(self.scene.first, mention.first - 4) : mention.first]
             return _TASTED.isdisjoint(near)

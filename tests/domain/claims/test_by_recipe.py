@@ -25,6 +25,8 @@ def told(drink_id, text):
         ("whey", "Chai brewed until it stands by itself: a hundred and twenty.",
          [("amount", 120, "ml")]),
         ("whey", "I use two hundred, and then I wait.", [("amount", 200, "ml")]),
+        ("whey", "mango one-sixty lime eighty and then it waits",
+         [("amount", 160, "ml"), ("amount", 80, "ml")]),
         ("whey", "Mango came in at number seven.", []),
         ("whey", "I carried arrack for two hundred miles.", []),
         ("whey", "Sixty people came for the mango.", []),

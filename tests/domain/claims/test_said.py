@@ -4,12 +4,12 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.96, "locked": 0.87}
+LEAST = {"open": 0.95, "locked": 0.86}
 """Precision and recall of all classes together; see the bench for each. Each set of talks that was
-written later is harder than what came before: without those of the hill the locked half has 0.90
-and 0.91, without the last ones before them 0.91 and 0.93."""
+written later is harder than what came before: the locked half has 0.81 and 0.78 in those of the
+fair, 0.88 and 0.90 without them."""
 
-LEAST_HEARD = {"open": 0.91, "locked": 0.85}
+LEAST_HEARD = {"open": 0.91, "locked": 0.84}
 """The same of every text as speech is recognised: in lower case, without marks."""
 
 

@@ -43,7 +43,7 @@ _JOINTS = frozenset(
 
 
 @dataclass(frozen=True)
-class Known:
+class RecipeValue:
     """What a recipe has of an ingredient: a value that may be said of it, and its unit."""
 
     kind: QuantityKind
@@ -51,29 +51,29 @@ class Known:
     unit: str
 
 
-def known_of(drinks: Sequence[Drink]) -> dict[str, tuple[Known, ...]]:
+def known_of(drinks: Sequence[Drink]) -> dict[str, tuple[RecipeValue, ...]]:
     """Id of each ingredient -> its amount (all, for one), strength and warmth."""
     return {
         part.id: tuple(_of(part, drink.serves)) for drink in drinks for part in drink.ingredients
     }
 
 
-def _of(part: Ingredient, serves: int) -> list[Known]:
+def _of(part: Ingredient, serves: int) -> list[RecipeValue]:
     value = part.amount.value
-    found = [Known("amount", (value, value / serves), str(part.amount.unit))]
+    found = [RecipeValue("amount", (value, value / serves), str(part.amount.unit))]
     strength = STRENGTH.search(part.name)
     substance = part.substance
     if strength is not None:
-        found.append(Known("strength", (float(strength[1].replace(",", ".")),), "%"))
+        found.append(RecipeValue("strength", (float(strength[1].replace(",", ".")),), "%"))
     elif substance is not None and substance.abv is not None and substance.abv.value > 0:
-        found.append(Known("strength", (substance.abv.value,), "%"))
+        found.append(RecipeValue("strength", (substance.abv.value,), "%"))
     if substance is not None and substance.temp_c is not None:
-        found.append(Known("temperature", (substance.temp_c.value,), "C"))
+        found.append(RecipeValue("temperature", (substance.temp_c.value,), "C"))
     return found
 
 
 def by_recipe(
-    bare: Bare, known: Mapping[str, Sequence[Known]], topic: Mention | None
+    bare: Bare, known: Mapping[str, Sequence[RecipeValue]], topic: Mention | None
 ) -> list[Quantity]:
     """The bare numbers of a sentence that the recipe tells the unit of, in order.
 
@@ -85,11 +85,13 @@ def by_recipe(
     for number in bare.numbers:
         if abs(number.value) < LEAST_ALIKE or not _stands(bare, number, known):
             continue
-        named = _named(bare, number) or (topic if _opens(bare, number) else None)
-        ids = named.ingredient_ids if named is not None else ()
-        kinds = [each for one in ids for each in known.get(one, ())]
-        if not any(_fits(number, each) for each in kinds):
-            kinds = _only_one(bare, number, known)
+        named = [_named_behind(bare, number), _named_before(bare, number)]
+        if named == [None, None] and _opens(bare, number):
+            named = [topic]
+        told = ([r for one in each.ingredient_ids for r in known.get(one, ())]
+                for each in named if each is not None)  # fmt: skip
+        kinds = next((each for each in told if any(_fits(number, one) for one in each)), [])
+        kinds = kinds or _only_one(bare, number, known)
         near = [_word(bare, at) for at in range(number.first - 4, number.first)]
         if near[-1] in _AT or not _OF_STRENGTH.isdisjoint(near):
             kinds.sort(key=lambda each: each.kind == "amount")
@@ -99,7 +101,9 @@ def by_recipe(
     return found
 
 
-def _only_one(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known]]) -> list[Known]:
+def _only_one(
+    bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]
+) -> list[RecipeValue]:
     """ "I use a hundred and forty", "press them: sixty": what one part of the recipe alone has."""
     before = [_word(bare, at) for at in range(number.first - 3, number.first)]
     after = norms(bare, number.end, 2)
@@ -124,7 +128,9 @@ _NOT_USED = frozenset({"for", "by", "from", "to", "after", "before", "than", "un
 _LEAST_CLEAR = 10.0
 
 
-def has_amount(known: Mapping[str, Sequence[Known]], mention: Mention, quantity: Quantity) -> bool:
+def has_amount(
+    known: Mapping[str, Sequence[RecipeValue]], mention: Mention, quantity: Quantity
+) -> bool:
     """Whether the recipe has an amount of what is named, in all or for one."""
     return any(
         each.kind == "amount" and each.unit == quantity.unit and quantity.low in each.values
@@ -133,14 +139,14 @@ def has_amount(known: Mapping[str, Sequence[Known]], mention: Mention, quantity:
     )
 
 
-def _fits(number: SaidNumber, known: Known) -> bool:
+def _fits(number: SaidNumber, known: RecipeValue) -> bool:
     said = (number.value, *number.also)
     return any(
         abs(one - value) <= 0.005 * max(1.0, value) for one in said for value in known.values
     )
 
 
-def _with_unit(bare: Bare, number: SaidNumber, known: Known) -> Quantity:
+def _with_unit(bare: Bare, number: SaidNumber, known: RecipeValue) -> Quantity:
     bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
     value = number.value
     return Quantity(
@@ -148,7 +154,7 @@ def _with_unit(bare: Bare, number: SaidNumber, known: Known) -> Quantity:
     )
 
 
-def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known]]) -> bool:
+def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]) -> bool:
     """Whether nothing follows that the number counts; right behind its name anything may."""
     after = norms(bare, number.end, 1)
     if not after or after[0] in GOES_ON or after[0] in _EACH:
@@ -161,8 +167,8 @@ def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[Known]]
     return any(one.first == number.end and one.ingredient_ids for one in bare.mentions)
 
 
-def _named(bare: Bare, number: SaidNumber) -> Mention | None:
-    """The ingredient that a number is told of: "rum, fifty", "fifty of the rum", "fifty rum"."""
+def _named_behind(bare: Bare, number: SaidNumber) -> Mention | None:
+    """The ingredient right behind a number: "fifty of the rum", "fifty rum"."""
     at = number.end
     says_at = _word(bare, number.first - 1) in _AT
     while not says_at and at < bare.end and at - number.end < 2 and _is_small(bare, at):
@@ -170,6 +176,11 @@ def _named(bare: Bare, number: SaidNumber) -> Mention | None:
     for one in bare.mentions:
         if one.ingredient_ids and one.first == at and not bare.tokens[at].gap.strip("-"):
             return one
+    return None
+
+
+def _named_before(bare: Bare, number: SaidNumber) -> Mention | None:
+    """The ingredient that a number is told of: "rum, fifty", "the rum's at fifty"."""
     before = [one for one in bare.mentions if one.ingredient_ids and one.end <= number.first]
     last = before[-1] if before else None
     if last is None or number.first - last.end > FARTHEST:
