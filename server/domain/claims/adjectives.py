@@ -1,25 +1,35 @@
 """Whether an adjective is said of the drink: "it is dry", "a dry finish", not "a dry towel"."""
 
+from server.domain.claims.beside.choices import ChoiceReader
 from server.domain.claims.mentions import Mention
-from server.domain.claims.scene import Cue, Reader
+from server.domain.claims.scene import Cue
 
 TEMPERATURES = ("warm", "hot", "cold", "icy")
 STATES = (*TEMPERATURES, "cooling", "fresh", "boozy", "thick", "thin")
 """What is as often said of an ingredient as of the drink."""
 
+_NEXT_CLAUSE = frozenset(
+    {
+        "it's", "that's", "there's", "you", "you've", "you'll", "i", "i've", "i'm", "we", "we've",
+        "people", "they", "nothing", "no", "loads", "lots", "bit", "this", "what", "please", "um",
+        "yeah", "okay",
+    }
+)  # fmt: skip
+"""What begins another clause where no mark parts them."""
+
 FARTHEST_COPULA = 8
 """Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
 
 
-class AdjectiveReader(Reader):
+class AdjectiveReader(ChoiceReader):
     """Reads what adjectives of a scene belong to."""
 
     def _adjective_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
         after = self._after(mention)
         if self._is_a_part(mention):
             return False
-        if after in ("one", "ones") and self._before(mention, 1) == "the":
-            # "A single cream, so not the thick one": another of its kind.
+        if after in ("one", "ones", "kind", "sort") and self._is_of_a_kind(mention):
+            # "A single cream, so not the thick one", "not the harsh, tannic kind".
             return False
         if after in self.cues.tasting_nouns and not self._is_warm_thing(mention):
             # "turns a thin drink into a silky one": what it was before.
@@ -35,8 +45,21 @@ class AdjectiveReader(Reader):
         if self.words[mention.first] == "sour" and self._before(mention, 1) in ("a", "this", "our"):
             # "It is a sour at heart": a kind of drink.
             return False
+        if self._before(mention, 1) == "how" and after in ("it", "this"):
+            # "What surprises people is how light it is."
+            return self._word(mention.end + 1) in self.cues.copulas
+        if self._before(mention, 1) == "of" and self._before(mention, 2) in ("sort", "kind"):
+            # "It's a grown-up sort of bitter."
+            return self._ends_well(mention)
+        if self._is_chosen(mention) or self._is_tested(mention):
+            return self._is_chosen(mention)
         if (self._before(mention, 2), self._before(mention, 1)) in (
             ("serve", "it"),
+            ("find", "it"),
+            ("want", "it"),
+            ("finds", "it"),
+            ("found", "it"),
+            ("calls", "it"),
             ("drink", "it"),
             ("call", "it"),
         ):
@@ -93,6 +116,8 @@ class AdjectiveReader(Reader):
         """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
+        if self.words[mention.first] in ("alcohol", "booze"):
+            return False
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
             return True
         if is_temperature and self._after(mention) == "outside":
@@ -125,14 +150,22 @@ class AdjectiveReader(Reader):
             return True
         while (
             previous is not None
-            and previous not in self.cues.copulas
+            and not self._is_copula(at)
             and mention.first - at < FARTHEST_COPULA
         ):
             if self.tokens[at + 1].gap.strip("-") not in ("", ","):
                 return False
             at -= 1
             previous = self._word(at)
-        return previous in self.cues.copulas and self._has_subject(at)
+        return self._is_copula(at) and self._has_subject(at)
+
+    def _is_copula(self, at: int) -> bool:
+        """ "is", and "the drink's": a noun with its verb drawn together."""
+        word = self._word(at)
+        if word is None or word in self.cues.copulas:
+            return word is not None
+        noun = word.removesuffix("'s")
+        return noun != word and (noun in self.cues.subjects or noun in self.cues.tasting_nouns)
 
     def _is_of_colour(self, mention: Mention) -> bool:
         """ "red and bright": what is seen, not tasted."""
@@ -144,12 +177,11 @@ class AdjectiveReader(Reader):
         )
 
     def _has_subject(self, copula: int) -> bool:
-        if "'" in self.words[copula] and self.words[copula].split("'")[0] in (
-            "it",
-            "that",
-            "they",
-            "there",
-            "what",
+        noun = self.words[copula].split("'")[0]
+        if noun != self.words[copula] and (
+            noun in ("it", "that", "they", "there", "what")
+            or noun in self.cues.subjects
+            or noun in self.cues.tasting_nouns
         ):
             return True
         at = copula - 1
@@ -160,12 +192,29 @@ class AdjectiveReader(Reader):
             "always",
             "will",
             "should",
+            "would",
+            "could",
+            "might",
+            "may",
+            "can",
+            "must",
+            "ever",
             "then",
             "really",
             "itself",
         ):
             at -= 1
         subject = self._word(at)
+        if self.words[copula] in (
+            "finishing",
+            "ending",
+            "starting",
+            "leaning",
+            "turning",
+            "tipping",
+        ):
+            # "Leading with yuzu and finishing dry."
+            return True
         if (subject, self._word(copula)) == ("without", "being"):
             # "Bitter without being harsh."
             return True
@@ -181,6 +230,7 @@ class AdjectiveReader(Reader):
     def _is_fragment(self, mention: Mention) -> bool:
         """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
         at = self._past_degree(mention.first)
+        at -= self._word(at) in ("but", "yet", "though") and bool(self.tokens[at].gap)
         starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
         opens = at < self.scene.first and self._after(mention) in (
             "like",
@@ -237,6 +287,8 @@ class AdjectiveReader(Reader):
         """Whether what follows an adjective is no noun it could belong to."""
         at = mention.end
         if self._is_clause_end(at) or self.words[at] in self.cues.after_adjective:
+            return True
+        if self.scene.runs_on and self.words[at] in _NEXT_CLAUSE:
             return True
         if self.words[at : at + 2] in (["a", "little"], ["a", "bit"], ["less", "than"]):
             return self.scene.runs_on

@@ -143,7 +143,9 @@ def _distance(
     # "of" right behind the amount names what it is of.
     names_it = forwards and left < right and tokens[left].norm in ("of", "de", "di", "von")
     away = right - left + COMMA * len([mark for mark in gaps if mark in ",:"])
-    return 0 if names_it and right - left <= 3 else away
+    # "of gin forty, of tea sixty": told in that order throughout.
+    is_of = not forwards and mention.first > 0 and tokens[mention.first - 1].norm == "of"
+    return -1 if (names_it and right - left <= 3) or (is_of and away == 0) else away
 
 
 def pair_of(ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:

@@ -18,10 +18,16 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
 from server.domain.claims.things import ThingReader
 
-_PLACED = ("first", "then", "behind", "beneath", "underneath", "after", "before")
+_PLACED = (
+    "first", "then", "behind", "beneath", "underneath", "after", "before", "comes", "arrives",
+)  # fmt: skip
 """Before "the" these tell when a taste comes: "first the quince, then a flash of lemon"."""
 
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
+
+_MADE_OF = ("syrup", "cordial", "tincture", "infusion", "brine", "liqueur", "cooked", "simmered")
+
+_SHORT_LIST = 6
 
 LONGEST_LINK = 7
 """Most small words between two words of one list."""
@@ -81,11 +87,23 @@ class _Judge(ThingReader):
             cue = Cue.TASTE
         if cue is None and self._is_worked(run[-1].end):
             cue = Cue.ACTION
+        if cue is Cue.ACTION and self._is_placed_behind(run[-1].end):
+            cue = Cue.TASTE
+        if cue is Cue.ACTION and self._is_taken_out(run[-1]):
+            cue = Cue.TASTE
         firm = [self._stands_alone(mention, cue) for mention in run]
         company = any(firm)
         return [
             self._role(mention, cue, company, sure) for mention, sure in zip(run, firm, strict=True)
         ]
+
+    def _is_taken_out(self, mention: Mention) -> bool:
+        """ "I've taken the bitterness out": what is done to a taste tells of the taste."""
+        entry = mention.descriptor
+        is_taste = entry is not None and entry.family == "taste" and not mention.ingredient_ids
+        near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
+        takes = self.cues.takes | self.cues.removes | {"taken", "cutting", "stripped", "washed"}
+        return is_taste and not takes.isdisjoint(near)
 
     def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Role:
         entry = mention.descriptor
@@ -160,7 +178,8 @@ class _Judge(ThingReader):
             return True
         if mention.ingredient_ids and not self._is_literal_adjective(mention):
             return self._dual_is_claim(mention, cue)
-        if cue is None and (self.is_story or self._is_past(mention)):
+        is_told = self.is_story and not self._is_said_now(mention)
+        if cue is None and (is_told or self._is_past(mention)):
             return False
         if not entry.needs_company:
             return True
@@ -169,6 +188,26 @@ class _Judge(ThingReader):
         if entry.family in LITERAL_FAMILIES:
             return self._adjective_is_claim(mention, cue)
         return cue is Cue.TASTE
+
+    def _is_said_now(self, mention: Mention) -> bool:
+        """ "grapes picked green, thirty each, and it is tart": a clause of its own on the drink."""
+        if not self._is_of_literal_family(mention):
+            return False
+        at = self._past_degree(mention.first)
+        if (self._word(at - 1), self._word(at)) == ("without", "being"):
+            return True
+        is_it = (self._word(at - 1), self._word(at)) == ("it", "is") or self._word(at) == "it's"
+        begin = at - (self._word(at) == "is")
+        before = self._word(begin - 1)
+        return is_it and (
+            before is None
+            or before in ("and", "but", "so", "then")
+            or bool(self.tokens[begin].gap.strip("-'"))
+        )
+
+    def _is_of_literal_family(self, mention: Mention) -> bool:
+        entry = mention.descriptor
+        return entry is not None and entry.family in LITERAL_FAMILIES
 
     def _dual_is_claim(self, mention: Mention, cue: Cue | None) -> bool:
         """For a word that is also what an ingredient is called."""
@@ -192,7 +231,8 @@ class _Judge(ThingReader):
             return is_own or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         is_told = self.is_story or self._is_past(mention)
-        return is_listed and not is_told and before not in self.cues.owners
+        enters = self._before(mention, 2) in ("comes", "arrives", "follows") and before == "the"
+        return is_listed and not is_told and (enters or before not in self.cues.owners)
 
     def _is_past(self, mention: Mention) -> bool:
         begin = mention.first
@@ -218,14 +258,16 @@ class _Judge(ThingReader):
         at -= self._word(at) in self.cues.owners
         if (self._word(at - 1), self._word(at)) == ("because", "of"):
             return True
+        near = self.words[max(self.scene.first, mention.first - 5) : mention.first]
+        if "with" in near[1:] and near[near.index("with") - 1] in _MADE_OF:
+            # "A syrup with cinnamon and star anise."
+            return True
         return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
 
-    def _is_taken(self, mention: Mention) -> bool:
-        """ "the honey I take": what the hands are at."""
-        at = mention.end
-        return self._word(at) in ("i", "we") and self._word(at + 1) in self.cues.action
-
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
+        if self._after(mention) == "stone" and self.scene.end - self.scene.first <= _SHORT_LIST:
+            # "Mango skin, mango flesh, mango stone.": nothing but tastes.
+            return False
         return self._after(mention) in self.cues.things
 
     def _is_less(self, mention: Mention) -> bool:

@@ -69,6 +69,9 @@ STORES = frozenset({"bought", "buy", "lost", "spilled", "spilt", "ordered", "sol
 GLASSES = frozenset({"glass", "glasses", "cup", "coupe", "mug", "each"})
 """What a drink is in; what "holds" so much else is a store."""
 
+TERSE = 6
+"""A sentence of so few words is a step of a recipe: "One to ten, twelve hours, paper"."""
+
 YEAR_S = 31_557_600
 DAY_S = 86_400
 MOST_SERVED = 100
@@ -97,6 +100,9 @@ def is_claimed(
         return False
     if quantity.kind == "temperature":
         is_of_day = after[:1] == ["at"] and after[1:2] and after[1] in HOURS
+        is_of_day = is_of_day or (
+            after[:1] == ["for"] and bool(words & {"months", "weeks", "days"})
+        )
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
@@ -104,10 +110,14 @@ def is_claimed(
         return _is_duration_claim(quantity, words, before, after)
     if quantity.kind == "serves":
         said = tokens[quantity.end - 1].norm
+        if "if" in before or after[:1] == ["worth"]:
+            return False
         return _is_served(quantity, said, words, before, after)
     if quantity.kind == "amount":
         is_store = words & STORES or ("holds" in words and not words & GLASSES)
         if is_store or (words & {"drank", "poured"} and words & {"every", "old", "years"}):
+            return False
+        if _is_per_volume(quantity, words, before):
             return False
         is_of_one = after[:1] == ["from"] and after[1:2] and after[1] in _ONE
         return not (
@@ -122,6 +132,15 @@ def _is_tried(tokens: Sequence[Token], at: int, first: int) -> bool:
     """ "I've tried three to one": what did not stay."""
     near = [token.norm for token in tokens[max(first, at - 5) : at]]
     return "tried" in near and not any(token.gap.strip("-'") for token in tokens[at : at + 1])
+
+
+def _is_per_volume(quantity: Quantity, words: set[str], before: Sequence[str]) -> bool:
+    """ "eight grams to half a litre", "five grams the litre": how strong, not how much."""
+    by = {"to", "per", "the", "every", "each"} & set(before[-1:]) or before[-1:] in (
+        ["grams"],
+        ["g"],
+    )
+    return quantity.unit in ("l", "ml") and bool(by) and bool(words & {"g", "gram", "grams"})
 
 
 def _is_yield(words: set[str], before: Sequence[str]) -> bool:
@@ -163,7 +182,8 @@ def _is_duration_claim(
         return False
     if after[:1] == ["said"] or (before[-2:-1] in (["took"], ["cost"]) and before[-1] in PEOPLE):
         return False
-    if quantity.low >= 3_600 and not words & (RESTING | MAKING | LEAVING):
+    is_terse = len(words) <= TERSE and not words & (PEOPLE | TRAVEL)
+    if quantity.low >= 3_600 and not is_terse and not words & (RESTING | MAKING | LEAVING):
         return False
     if {"next", "past", "last"} & set(before[-2:]) or ("give" in before and "me" in before):
         return False
@@ -180,7 +200,10 @@ def _is_duration_claim(
         return False
     if quantity.low == DAY_S and not words & (RESTING | MAKING):
         return False
-    if quantity.low >= YEAR_S / 12 and (not words & RESTING or (words & PEOPLE and "old" in words)):
+    keeps = words & {"keep", "keeps", "lasts", "lees", "bottle"} and not words & PEOPLE
+    if quantity.low >= YEAR_S / 12 and (
+        not (words & RESTING or keeps) or (words & PEOPLE and "old" in words)
+    ):
         return False
     if quantity.low >= 7 * DAY_S and words & english().story:
         return False

@@ -13,13 +13,13 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import NamedTuple
 
-from server.domain.base.languages import stem, supported
+from server.domain.base.languages import stem
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmth
+from server.domain.claims.beside.idioms import without_turns
 from server.domain.claims.context import Role, roles
-from server.domain.claims.cues import english
 from server.domain.claims.exclusions import is_claimed
-from server.domain.claims.finds import Find, FindKind, Moment, Passage, numbered
+from server.domain.claims.finds import Find, FindKind, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
 from server.domain.claims.lexicon import Lexicon, lexicon_for
@@ -30,6 +30,8 @@ from server.domain.claims.scene import Scene
 from server.domain.claims.spoken.pieces import is_unmarked, pieces
 from server.domain.claims.spoken.running import ends_before, tell_stories
 from server.domain.claims.spoken.spoken_text import Spoken
+from server.domain.claims.spoken.unmarked_words import with_apostrophes
+from server.domain.claims.tasting.moments import moment_near
 from server.domain.routine.drink import Drink
 from server.domain.routine.own_words import OwnWord
 
@@ -51,6 +53,7 @@ class _Read:
     lexicon: Lexicon
     listed: frozenset[str]
     own_ingredients: frozenset[str]
+    drinks: Sequence[Drink] = ()
     is_unmarked: bool = False
 
 
@@ -95,6 +98,8 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
     resolve = lexicon.taxonomy.resolve
     phrases = [phrase for drink in drinks for phrase in drink.descriptors]
     tokens = tokens_of(passage.text)
+    if lexicon.language == "en":
+        tokens = with_apostrophes(tokens, passage.text)
     return _Read(
         passage=passage,
         tokens=tokens,
@@ -103,13 +108,16 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
         lexicon=lexicon,
         listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
         own_ingredients=frozenset(part.id for drink in drinks for part in drink.ingredients),
+        drinks=drinks,
         is_unmarked=is_unmarked(passage.text),
     )
 
 
 def _finds_in(read: _Read, most: int) -> list[Find]:
     mentions = mentions_in(read.tokens, read.lexicon)
-    spoken = Spoken(read.tokens, read.lexicon.language)
+    if _is_english(read):
+        mentions = without_turns(mentions, read.words)
+    spoken = Spoken(read.tokens, read.lexicon.language, read.drinks)
     firsts = [token.start for token in read.tokens]
     found: list[Find] = []
     for sentence in read.sentences:
@@ -121,15 +129,19 @@ def _finds_in(read: _Read, most: int) -> list[Find]:
         for number, span in enumerate(clauses):
             inside = _within(mentions, *span)
             counted = spoken.of(span, inside) if spoken.has_any(span) else []
-            spoken.note(span, inside)
             absent = free.absences_in(read.tokens, span, read.lexicon.language)
             if inside or counted or absent:
                 found += _sentence_finds(
-                    read, sentence, span, inside, counted, absent, told[number], runs_on
+                    read, sentence, span, inside, counted, absent, told[number], runs_on, spoken
                 )  # fmt: skip
+            spoken.note(span, inside)
         if len(found) >= most:
             break
     return found[:most]
+
+
+def _is_english(read: _Read) -> bool:
+    return read.lexicon.language == "en"
 
 
 def _within(parts: Sequence[Mention], first: int, end: int) -> list[Mention]:
@@ -148,13 +160,17 @@ def _sentence_finds(
     absences: Sequence[Absence],
     is_told: bool,
     runs_on: bool,
+    spoken: Spoken,
 ) -> list[Find]:
     first, end = span
     here = _Here(sentence, _stems(read, first, end))
     absent = _absence_finds(read, here, absences, mentions)
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
-    owners = dict(attached(read.tokens, quantities, mentions))
+    owners = {
+        quantity: spoken.meant_by(quantity, owner)
+        for quantity, owner in attached(read.tokens, quantities, mentions).items()
+    }
     for quantity in quantities:
         if quantity.kind == "temperature":
             owners[quantity] = whose_warmth(read.tokens, first, quantity, mentions)
@@ -200,7 +216,7 @@ def _word_find(
         bare,
         word=mention.descriptor.word,
         polarity=claimed,
-        moment=_moment(read, span, mention),
+        moment=moment_near(read.words, span, mention) if _is_english(read) else "",
         is_slip=mention.is_slip,
     )
 
@@ -282,17 +298,3 @@ def _candidates(mention: Mention, own: frozenset[str]) -> tuple[str, ...]:
     """The ingredients a name may mean, those of the drink at hand where there are any."""
     here = tuple(one for one in mention.ingredient_ids if one in own)
     return here or mention.ingredient_ids
-
-
-def _moment(read: _Read, span: tuple[int, int], mention: Mention) -> Moment:
-    """When the judges are to notice it: by the nearest word in the sentence that tells."""
-    if supported(read.lexicon.language).code != "en":
-        return ""
-    best: tuple[int, Moment] = (10, "")
-    for at in range(max(span[0], mention.first - 9), min(span[1], mention.end + 6)):
-        word = read.tokens[at].norm
-        distance = mention.first - at if at < mention.first else at - mention.end + 1
-        for moment, words in english().moments.items():
-            if word in words and distance < best[0]:
-                best = (distance, moment)  # type: ignore[assignment]
-    return best[1]

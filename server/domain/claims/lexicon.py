@@ -159,19 +159,28 @@ def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, .
         if word.is_silent:
             continue
         family = taxonomy.family(name)
-        forms = [form for form in (name, *word.forms) if taxonomy.stems(form) == stems]
+        every = (name, *word.forms, *word.adjectives)
+        forms = [form for form in every if taxonomy.stems(form) == stems]
         for form in forms:
             entry = Entry(stems, name, family=family)
             if word.is_everyday:
                 entry = _everyday(entry, form, name, family)
+            is_other = taxonomy.stems(name) != stems and form.endswith("ed")
+            if entry.literal is None and is_other:
+                # "perfumed" tells of the taste, "perfume" of a bottle.
+                entry = replace(entry, literal=form)
             entries.append(entry)
     return tuple(dict.fromkeys(entries))
+
+
+_TELLING_ENDINGS = ("y", "ed", "ness", "ic", "al", "ish", "ous")
+"""Of forms that tell of a taste by themselves ("smoky"), where the word does not ("smoke")."""
 
 
 def _everyday(entry: Entry, form: str, name: str, family: str | None) -> Entry:
     if family in LITERAL_FAMILIES:
         return replace(entry, needs_company=not form.endswith(_STRONG_ENDINGS), literal=form)
-    return replace(entry, needs_company=form == name)
+    return replace(entry, needs_company=form == name or not form.endswith(_TELLING_ENDINGS))
 
 
 _OF = {"of", "de", "d", "di", "da", "do", "del", "della", "du", "des", "au", "aux", "à", "von"}
@@ -211,7 +220,10 @@ def _by_initial(
     taxonomy: Taxonomy, phrases: Iterable[str], singles: Mapping[str, int]
 ) -> dict[str, dict[str, int]]:
     spoken = (word for word in taxonomy.words.values() if not word.is_silent)
-    forms = [*(form for word in spoken for form in (word.name, *word.forms)), *phrases]
+    forms = [
+        *(form for word in spoken for form in (word.name, *word.forms) if form not in word.exact),
+        *phrases,
+    ]
     grouped: dict[str, dict[str, int]] = {}
     for form in (form.strip().lower() for form in forms):
         place = singles.get(stem(form, taxonomy.language)) if form.isalpha() else None

@@ -99,13 +99,23 @@ def _is_form(entry: Entry, said: str) -> bool:
     return not (entry.needs_company and entry.family in LITERAL_FAMILIES)
 
 
+_SMALL = frozenset({"all", "the", "not", "and", "but", "for", "its", "with", "one", "you", "are"})
+"""Words that are no half of another: "all spice" is not allspice."""
+
+
 def _joined(tokens: Sequence[Token], taken: set[int], lexicon: Lexicon) -> list[Mention]:
     """ "nut meg": a word that was written as two."""
     found = []
     for at in range(len(tokens) - 1):
         left, right = tokens[at], tokens[at + 1]
         whole = left.norm + right.norm
-        if len(whole) < SHORTEST_SLIP or _parts(right.gap) or left.is_number or right.is_number:
+        if (
+            left.norm in _SMALL
+            or len(whole) < SHORTEST_SLIP
+            or _parts(right.gap)
+            or left.is_number
+            or right.is_number
+        ):
             continue
         place = lexicon.singles.get(stem(whole, lexicon.language)) if whole.isalpha() else None
         # Where one half is itself known ("sea salt") the whole must be the better reading.

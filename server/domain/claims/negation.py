@@ -35,13 +35,29 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
+    ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
     ("practically", "no"): "some", ("virtually", "no"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
 _FAINT = ("barely", "scarcely")
 
-_MADE_TO = ("want", "ask", "tell", "expect", "need", "like", "let", "wanted")
+_MADE_TO = (
+    "does",
+    "finds",
+    "find",
+    "make",
+    "leave",
+    "keep",
+    "want",
+    "ask",
+    "tell",
+    "expect",
+    "need",
+    "like",
+    "let",
+    "wanted",
+)
 """Before "you": "I don't want you to think of chocolate" still denies."""
 
 
@@ -99,11 +115,17 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     if word == "is" and (before.endswith("n't") or before == "not"):
         # "What it isn't is heavy."
         return "lacks"
+    if word in ("forget", "scrap") and not _is_denied_verb(tokens, at):
+        # "Forget barbecue, think wet stone."
+        return "lacks"
     if word in ("is", "tastes", "feels", "gets", "was") and _is_nothing(tokens, at):
         return "lacks"
-    if word == "than" and any(t.norm == "rather" for t in tokens[max(0, at - 8) : at]):
+    if word in ("finds", "calls", "call", "thinks") and before in ("nobody", "one"):
+        # "Nobody finds it heavy", "no one calls it thin".
+        return "lacks" if before == "nobody" or tokens[at - 2].norm == "no" else None
+    if word == "than" and any(t.norm in ("rather", "sooner") for t in tokens[max(0, at - 8) : at]):
         return "lacks"
-    if word in _FAINT and after not in ("there", "begun"):
+    if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"
     cues = english()
     if word.startswith("avoid") and _is_of_people(tokens, at):
@@ -170,6 +192,10 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     # "It's not that it isn't silky; it's that nobody expects it."
     if {"not", "that"} <= {token.norm for token in tokens[max(0, at - 4) : at]} and _denies(word):
         return "has"
+    # "It couldn't be drier if it tried."
+    is_more = tokens[first].norm.endswith("er") or tokens[first - 1].norm == "more"
+    if word in ("couldn't", "can't") and is_more and tokens[at + 1].norm in ("be", "get"):
+        return "has"
     # "It doesn't get any more creamy than this", "it couldn't be more honeyed".
     behind = [token.norm for token in tokens[first + 1 : first + 3]]
     is_most = tokens[first].norm.endswith("er") and behind in (["than", "this"], ["than", "that"])
@@ -183,6 +209,12 @@ def _is_in_a_way(tokens: Sequence[Token], first: int) -> bool:
     said = [token.norm for token in tokens[first + 1 : first + 4]]
     if tokens[first].norm.endswith("er") and said[:1] == ["than"]:
         # "No sweeter than a ripe apple."
+        return True
+    if tokens[first - 1].norm == "more" and said[:1] == ["than"]:
+        # "It's no more sweet than a pear."
+        return True
+    if said[:1] == ["much"] or said[:2] in (["not", "very"], ["not", "really"], ["not", "much"]):
+        # "You won't taste the booze much", "not sweet, not very".
         return True
     if tokens[first - 1].norm == "as" and said[:1] == ["as"]:
         # "Not as sweet as you might think."

@@ -42,6 +42,13 @@ WITH_ARTICLE = ("dash", "barspoon", "tsp", "tbsp", "oz", "l", "kg", "drop")
 HEARD_AS = {"to": 2.0, "too": 2.0, "for": 4.0}
 """What a speech recogniser writes for a number in English: "to ounces", "for drops"."""
 
+DECILITRES = {
+    "en": ("dl", "decilitre", "decilitres", "deciliter", "deciliters"),
+    "de": ("dl", "deziliter", "dezilitern"),
+    **dict.fromkeys(("es", "pt"), ("dl", "decilitro", "decilitros")),
+}
+"""Said where people measure by them; told on in ml."""
+
 MISHEARABLE = ("ml", "cl", "oz", "g", "dash", "drop", "barspoon", "tsp", "tbsp")
 
 
@@ -123,10 +130,14 @@ def _range_end(
 ) -> SaidNumber | None:
     """The second number of "50-55", "fifty to fifty-five", "between 50 and 55", "two, three"."""
     at = number.end
-    if at >= len(tokens):
+    if at >= len(tokens) or (tokens[number.first].gap == ":" and not number.is_word):
+        # "1:10, twelve hours": the end of a ratio begins no range.
         return None
     if at in starts:
         denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
+        if tokens[at].gap == "," and starts[at].value > 2 * number.value + 1:
+            # "A heavy one, fifty-four percent."
+            return None
         return starts[at] if tokens[at].gap in ("-", "–", "—", ",")[: 3 if denied else 4] else None
     is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
     joins = (*lang.range_join, *(lang.between_join if is_between else ()))
@@ -262,6 +273,7 @@ def _units(code: str) -> dict[str, _Unit]:
     units: dict[str, _Unit] = {}
     for name, spellings in lang.amounts.items():
         units |= {spelling: _Unit("amount", name) for spelling in spellings}
+    units |= dict.fromkeys(DECILITRES.get(lang.code, ()), _Unit("amount", "ml", 100.0))
     for seconds, spellings in lang.durations.items():
         units |= {spelling: _Unit("time", "s", float(seconds)) for spelling in spellings}
     for word in SERVED.get(lang.code, ()):

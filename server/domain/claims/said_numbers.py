@@ -159,7 +159,7 @@ def _price_like(
         and lang.code == "en"
         and not _ends_ratio(tokens, at)
         and end < len(tokens)
-        and not tokens[end].gap
+        and tokens[end].gap in ("", "-")
     ):
         second = _cardinal_at(tokens, end, lang)
     if second is not None and 10 <= second[1] <= 99:

@@ -18,10 +18,28 @@ AHEAD = 7
 GLIMPSES = frozenset(
     {
         "flash", "burst", "wave", "glimmer", "flicker", "ghost", "shadow", "kiss", "lick", "streak",
-        "thread", "ribbon", "spark",
+        "thread", "ribbon", "spark", "hit", "layer", "layers", "backbone", "core", "lift", "pop",
+        "rush", "kick", "wallop", "whack", "undercurrent", "backdrop", "seam", "vein", "sliver",
+        "tinge", "tang", "cloud", "veil", "dusting", "wisp", "puff", "nip", "tickle", "jolt",
+        "punch", "slap", "swirl", "explosion", "blast", "glow", "current", "whisper", "smack",
     }
 )  # fmt: skip
 """Before "of" these show a taste: "a flash of lemon"."""
+
+
+_TOWARDS = frozenset({"up", "on", "in", "at", "to", "through", "around", "round", "down"})
+_PLACES = frozenset(
+    {
+        "front", "top", "middle", "back", "end", "exhale", "inhale", "start", "beginning", "edges",
+        "background", "tail", "throat", "lips", "close", "swallow", "gums", "tongue", "nose",
+        "finish", "sides", "cheeks",
+    }
+)  # fmt: skip
+"""Where in a mouthful something is tasted."""
+
+_BELOW = frozenset({"under", "behind", "beneath", "below", "after", "above", "underneath"})
+_SOME = frozenset({"bit", "lots", "loads", "plenty", "touch", "tons", "heaps", "deal"})
+"""Before "of" these show a taste where nothing else does."""
 
 
 class Cue(Enum):
@@ -64,6 +82,9 @@ def _is_likened(sentence: Sequence[str], at: int) -> bool:
     if sentence[at] == "remember" and sentence[at - 1 : at] in (["to"], ["you"], ["please"]):
         # "What I want you to remember is apricot."
         return True
+    if sentence[at : at + 2] == ["grown", "up"]:
+        # "A grown-up sort of bitter."
+        return True
     near = sentence[max(0, at - 3) : at]
     return bool({"almost", "like"} & set(near)) and bool({"a", "an", "the"} & set(near))
 
@@ -87,14 +108,22 @@ class Reader:
             word = self.words[at]
             if word in ("for", "because", "which") or (word == "so" and self.tokens[at].gap == ","):
                 return weak
-            if word == "bit" and self._word(at + 1) == "of":
+            if word in _SOME and self._word(at + 1) == "of":
                 weak = Cue.TASTE
+            is_place = word in _BELOW and self._word(at + 1) in ("that", "this", "it", "all")
+            if is_place and at + 3 >= first - 1 and "," in self.tokens[min(at + 2, first)].gap:
+                # "Under that, tamarind."
+                return Cue.TASTE
+            if word == "all" and self._word(at - 1) in ("it's", "is", "that's"):
+                # "Top of the glass it's all yuzu."
+                return Cue.TASTE
             if word in GLIMPSES and self._word(at + 1) == "of":
                 return Cue.TASTE
             if self._is_guest_cue(at) or self._is_taste_cue(at):
                 return Cue.TASTE
             is_past = is_past or self._begins_clause(at + 1)
-            if self._is_action(at) and not is_past:
+            makes_so = word in ("make", "made") and self._word(at + 1) in ("it", "this")
+            if self._is_action(at) and not is_past and not (makes_so and first - at <= 3):
                 return Cue.ACTION
         return weak
 
@@ -135,17 +164,22 @@ class Reader:
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
-        if word == "top" and self._word(at - 1) in ("on", "the"):
+        if word == "top" and self._word(at - 1) in ("on", "the", "up", "very"):
             return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
             return False
         if word == "dry" and self._word(at - 1) in (self.cues.copulas | self.cues.degree):
+            return False
+        if word.endswith("ed") and self._word(at - 1) in ("a", "an"):
+            # "It's a washed lot": what it is, not what is done.
             return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
             return True
         return word in self.cues.action or word == "i've"
 
     def _has_cue_behind(self, end: int) -> bool:
+        if self._is_placed_behind(end):
+            return True
         for at in range(end, min(self.scene.end, end + AHEAD)):
             if self.tokens[at].gap.strip("-") in (";", ":", "."):
                 return False
@@ -155,6 +189,18 @@ class Reader:
             if glimpse or self._is_taste_cue(at):
                 return True
         return False
+
+    def _is_placed_behind(self, end: int) -> bool:
+        """ "strawberry up front, basil on the exhale, salty in the middle": where it is tasted."""
+        at = end
+        if self._is_clause_end(at) or self.words[at] not in _TOWARDS:
+            return False
+        at += 1
+        at += self._word(at) in ("the", "its", "your")
+        place = self._word(at)
+        if place not in _PLACES or (self._word(end), place) == ("on", "top"):
+            return False
+        return self._is_clause_end(at + 1) or self._word(at + 1) not in ("of", "door", "row")
 
     def _is_worked(self, at: int) -> bool:
         """ "allspice and clove, simmered …": what is done to them stands behind them."""

@@ -15,7 +15,7 @@ more particular "pear".
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, cached_property, lru_cache
 from importlib.resources import files
 from typing import Literal
@@ -41,6 +41,10 @@ class Word:
     forms: tuple[str, ...] = ()
     is_everyday: bool = False
     is_silent: bool = False
+    exact: tuple[str, ...] = ()
+    """Forms that are never guessed from a slip of spelling."""
+    adjectives: tuple[str, ...] = ()
+    """Forms that English makes of a name, none of them listed: "melony", "figgy"."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +63,9 @@ class Taxonomy:
         found: dict[Stems, str] = {}
         for word in sorted(self.words.values(), key=lambda word: word.is_silent):
             for form in (word.name, *word.forms):
+                found.setdefault(self.stems(form), word.name)
+        for word in self.words.values():
+            for form in word.adjectives:
                 found.setdefault(self.stems(form), word.name)
         return found
 
@@ -182,16 +189,55 @@ def shipped() -> Taxonomy:
     """The taxonomy as it is shipped, in English."""
     source = files(__package__).joinpath("taxonomy.toml").read_text(encoding="utf-8")
     tables = tomllib.loads(source)
-    relations, everyday, silent = (tables.pop(key) for key in ("relations", "everyday", "silent"))
+    relations = tables.pop("relations")
+    marks = {key: set(tables.pop(key)["words"]) for key in ("everyday", "silent", "exact")}
     words: dict[str, Word] = {}
     for family, groups in tables.items():
         for word in _family_words(family, groups):
             words.setdefault(word.name, word)
     return Taxonomy(
-        words=_marked(words, set(everyday["words"]), set(silent["words"])),
+        words=_with_adjectives(_marked(words, **marks)),
         opposites=tuple((left, right) for left, right in relations["opposites"]),
         implied={taste: tuple(things) for taste, things in relations["implied"].items()},
     )
+
+
+def _with_adjectives(words: Mapping[str, Word]) -> dict[str, Word]:
+    """The words, names of one word with the adjective English makes of them: "melony", "figgy"."""
+    taken = {form for word in words.values() for form in (word.name, *word.forms)} | _NOT_OF_TASTE
+    grown = {}
+    for name, word in words.items():
+        is_noun = name.isalpha() and not word.is_silent and _top_of(words, name) not in _FELT
+        made = tuple(form for form in _adjectives(name) if form not in taken) if is_noun else ()
+        grown[name] = replace(word, adjectives=made)
+    return grown
+
+
+def _top_of(words: Mapping[str, Word], name: str) -> str:
+    parent = words[name].parent
+    return name if parent is None else _top_of(words, parent)
+
+
+def _adjectives(noun: str) -> tuple[str, ...]:
+    if len(noun) < 3 or noun.endswith(("y", "ing", "ed", "ic", "al", "ous", "a", "i", "u")):
+        return ()
+    if noun.endswith("o"):
+        return (f"{noun}ey",)
+    if noun.endswith("e"):
+        return (f"{noun[:-1]}y", f"{noun}y")
+    is_short = noun[-1] in "bdgmnpt" and noun[-2] in _VOWELS and noun[-3] not in _VOWELS
+    return (f"{noun}{noun[-1]}y", f"{noun}y") if is_short else (f"{noun}y",)
+
+
+_VOWELS = "aeiou"
+_FELT = ("taste", "touch", "course")
+_NOT_OF_TASTE = {
+    "apply", "matey", "maty", "macy", "rummy", "dilly", "chary", "quincy", "saky", "meady", "wooly",
+    "figy", "nuty", "corny", "rosy", "party", "barky", "musty", "sandy", "marly", "tary", "tarty",
+    "datey", "daty",
+    "musky", "flinty", "cakey", "jelly", "sagey", "sagy", "windy", "pearly", "hempy", "lilacy",
+}  # fmt: skip
+"""What such a form means in common speech."""
 
 
 def _family_words(family: str, groups: Mapping[str, object]) -> Iterable[Word]:
@@ -206,9 +252,18 @@ def _family_words(family: str, groups: Mapping[str, object]) -> Iterable[Word]:
             yield Word(name, above[-1] if above else group, tuple(forms))
 
 
-def _marked(words: Mapping[str, Word], everyday: set[str], silent: set[str]) -> dict[str, Word]:
+def _marked(
+    words: Mapping[str, Word], everyday: set[str], silent: set[str], exact: set[str]
+) -> dict[str, Word]:
     return {
-        name: Word(name, word.parent, word.forms, name in everyday, name in silent)
+        name: Word(
+            name,
+            word.parent,
+            word.forms,
+            name in everyday,
+            name in silent,
+            tuple(form for form in (name, *word.forms) if form in exact),
+        )
         for name, word in words.items()
     }
 

@@ -1,6 +1,6 @@
 """Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
 
-from server.domain.claims.beside.of_a_part import PartReader
+from server.domain.claims.beside.spoken_of import SpokenOfReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.said_numbers import is_cardinal
@@ -12,13 +12,18 @@ _FAINT = ("is", "are", "a", "little", "bit", "always", "then", "still", "only", 
           "then", "now", "slowly", "gently")  # fmt: skip
 
 
+_TASTED = frozenset({"taste", "tastes", "feel", "smell", "smells", "notice", "sense", "detect"})
+_LONGEST_QUOTE = 120
+_SAYING = frozenset({"say", "says", "said", "ask", "asks", "asked", "shouted", "told", "goes"})
+_IS = ("the", "a", "what", "all", "right", "there", "up", "still", "always", "first", "on", "your")
+"""Behind "cinnamon's" these tell that it is something, not that it has something."""
+
+_DONE_TO = ("on", "over", "in", "by", "with", "for", "before", "at")
 _GROWS = ("gets", "grows", "becomes")
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
 
-_CAUTIONS = frozenset({"problem", "allergy", "allergic", "allergies", "intolerant", "intolerance"})
 
-
-class ThingReader(PartReader):
+class ThingReader(SpokenOfReader):
     """Tells flavours from the things, names and acts that share their words."""
 
     def _plays(self, mention: Mention) -> bool:
@@ -38,6 +43,9 @@ class ThingReader(PartReader):
         word = self._word(at)
         if self._is_clause_end(at) or word is None:
             return False
+        if word == "does" and self._word(at + 1) in ("most", "all", "the"):
+            # "The tonka does most of the talking."
+            return {"talking", "work", "lifting", "singing"} & set(self.words[at : at + 6]) != set()
         is_louder = at > mention.end and word in _LOUDER
         grows = self._word(at - 1) in _GROWS
         return (word in self.cues.plays and not self._is_made(at) and not grows) or is_louder
@@ -88,18 +96,6 @@ class ThingReader(PartReader):
             return False
         return self._word(at - 1) not in ("i", "you", "you'll", "we")
 
-    def _is_supposed(self) -> bool:
-        """ "if the tea stands longer, you would get tannins", "you would like something cold"."""
-        sentence = self.words[self.scene.first : self.scene.end]
-        if sentence[:2] in (["if", "it's"], ["if", "it"]) and {"won't", "can't"} & set(sentence):
-            # "If it's at minus five you won't taste the pear."
-            return True
-        would = [at for at, word in enumerate(sentence) if word in ("would", "wouldn't")]
-        if not would:
-            return False
-        likes = any(sentence[at + 1 : at + 2] == ["like"] for at in would)
-        return "if" in sentence or (likes and sentence[0] == "you")
-
     def _is_break_between(self, at: int, first: int) -> bool:
         return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
 
@@ -127,12 +123,22 @@ class ThingReader(PartReader):
         entry, word = mention.descriptor, self.words[mention.end - 1]
         if entry is None:
             return False
-        if word.endswith("'s") or self._is_brewed_thing(mention, cue):
+        if self._is_quoted(mention):
+            return True
+        if word in ("alcohol", "booze") and mention.end - mention.first == 1:
+            # "There's alcohol in it" is of the recipe, "you won't taste the alcohol" of the taste.
+            near = self.words[max(self.scene.first, mention.first - 4) : mention.first]
+            return _TASTED.isdisjoint(near)
+        is_owner = word.endswith("'s") and self._after(mention) not in _IS
+        if is_owner or self._is_brewed_thing(mention, cue):
             return True
         if self._before(mention, 1) == "of" and self._before(mention, 2) in self.cues.containers:
-            return "like" not in (self._before(mention, 3), self._before(mention, 4))
+            return "like" not in [self._before(mention, steps) for steps in range(3, 9)]
         before = self._before(mention, 1)
-        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners:
+        is_had = self._before(mention, 2) in ("got", "have", "has", "without", "feel")
+        if word in ("foam", "froth", "fire", "burn") and before in self.cues.owners and not is_had:
+            return True
+        if word in ("straw", "paper", "cork", "bark") and before in ("a", *self.cues.owners):
             return True
         is_plural = word.endswith("s") and not word.endswith("ss") and entry.word is not None
         is_plural = is_plural and not entry.word.endswith("s") if entry.word else False
@@ -146,6 +152,17 @@ class ThingReader(PartReader):
         before = self._before(mention, 1)
         is_list = any(one.end == mention.first for one in self.scene.mentions)
         return not (before is None or is_list or before in self.cues.copulas or before == "like")
+
+    def _is_quoted(self, mention: Mention) -> bool:
+        """'They say, "Just something hot."': what others ask for."""
+        start = self.tokens[mention.first].start
+        before = self.scene.text[max(0, start - _LONGEST_QUOTE) : start].replace("“", '"')
+        told, mark, _ = before.rpartition('"')
+        if not mark or before.replace("”", '"').count('"') % 2 == 0:
+            return False
+        return not _SAYING.isdisjoint(
+            told.casefold().replace(",", " ").replace(":", " ").split()[-5:]
+        )
 
     def _is_brewed_thing(self, mention: Mention, cue: Cue | None) -> bool:
         """ "a bold, rich espresso", "the tea": what is in the cup, unless it is a note of it."""
@@ -200,6 +217,8 @@ class ThingReader(PartReader):
         at, after, cues = mention.end, self._after(mention), self.cues
         if after in ("goes", "go") or (after == "makes" and self._word(at + 1) in cues.anything):
             return True
+        if self._is_taken(mention) or self._is_tried(mention) or self._is_giver(mention):
+            return True
         if self._is_heading(mention) or (self._is_let(mention) and after in ("do", "work")):
             return True
         if after in ("is", "comes", "are") and self._word(at + 1) in ("from", "made", "a", "an"):
@@ -220,35 +239,9 @@ class ThingReader(PartReader):
         opens = self.words[self.scene.first] in ("then", "now", "next", "and", "second", "third")
         return self._begins_number(self.scene.end) or (opens and begins in ("i", "we"))
 
-    def _is_of_the_recipe(self, mention: Mention) -> bool:
-        """ "The acid is lime.": the part it plays in the recipe."""
-        near = tuple(self._before(mention, steps) for steps in (2, 1))
-        return near[1] == "is" and near[0] in ("acid", "base", "sugar", "sweetener", "citrus")
-
-    def _is_heading(self, mention: Mention) -> bool:
-        """ "About honey." is what comes next."""
-        before = self.scene.first + 1 == mention.first and self._before(mention, 1)
-        return before in ("about", "on") and mention.end == self.scene.end
-
-    def _is_let(self, mention: Mention) -> bool:
-        """ "I let the salt do the rest"."""
-        at = mention.first - 1
-        at -= self._word(at) in (*self.cues.determiners, *self.cues.owners)
-        return self._word(at) in ("let", "letting")
-
     def _begins_number(self, at: int) -> bool:
         token = self.tokens[at]
         return token.is_number or is_cardinal(token.norm, "en")
-
-    def _is_caution(self, mention: Mention) -> bool:
-        """ "if you have a problem with milk": what people must not have."""
-        entry = mention.descriptor
-        sentence = self.words[self.scene.first : self.scene.end]
-        return (
-            entry is not None
-            and entry.family in ("larder", "brewed")
-            and not _CAUTIONS.isdisjoint(sentence)
-        )
 
     def _is_simile(self, mention: Mention, cue: Cue | None) -> bool:
         """ "sour like a lemon": what it is likened to is not in it."""
@@ -271,11 +264,15 @@ class ThingReader(PartReader):
     def _is_treated(self, mention: Mention, cue: Cue | None) -> bool:
         """ "malted on a floor", "smoked over beech": what was done to it."""
         word = self.words[mention.end - 1]
+        is_before_it = any(
+            one.first == mention.end and one.ingredient_ids for one in self.scene.mentions
+        ) and not self._is_clause_end(mention.end)
+        behind = self._after(mention)
         return (
             word.endswith("ed")
             and mention.end - mention.first == 1
             and cue is not Cue.TASTE
-            and self._after(mention) in ("on", "over", "in", "by", "with", "for", "before", "at")
+            and (behind in _DONE_TO or is_before_it)
         )
 
     def _is_kind(self, mention: Mention) -> bool:

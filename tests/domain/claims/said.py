@@ -34,8 +34,13 @@ CLASSES = (
     "ellipsis", "ratios", "negation", "lacks", "noclaim", "temperature", "time", "languages",
     "taxonomy", "plain", "talks", "later_talks", "last_talks",
     "hill", "hill_compared", "hill_noclaim", "hill_talks",
+    "fair_numbers", "fair_negation", "fair_lacks", "fair_noclaim", "fair_warmth", "fair_times",
+    "fair_words", "fair_run_on", "fair_talks",
 )  # fmt: skip
-PRACTICE = ("practice", "practice_talks", "practice_plain_talks", "practice_later_talks")
+PRACTICE = (
+    "practice", "practice_talks", "practice_plain_talks", "practice_later_talks", "practice_fair",
+    "practice_fair_more", "practice_fair_talks", "practice_fair_last_talks",
+)  # fmt: skip
 """Classes that were written later, after the first tuning, and are open throughout."""
 
 BRACKET = re.compile(r"\[([^\]|!]+?)\s*(?:\|([^\]!]*?))?\s*(?:!([tfo]))?\]")

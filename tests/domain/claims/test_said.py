@@ -4,12 +4,12 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.96, "locked": 0.87}
+LEAST = {"open": 0.95, "locked": 0.86}
 """Precision and recall of all classes together; see the bench for each. Each set of talks that was
-written later is harder than what came before: without those of the hill the locked half has 0.90
-and 0.91, without the last ones before them 0.91 and 0.93."""
+written later is harder than what came before: the locked half has 0.81 and 0.78 in those of the
+fair, 0.88 and 0.90 without them."""
 
-LEAST_HEARD = {"open": 0.91, "locked": 0.85}
+LEAST_HEARD = {"open": 0.91, "locked": 0.84}
 """The same of every text as speech is recognised: in lower case, without marks."""
 
 
@@ -28,9 +28,13 @@ def test_every_class_has_claims_in_either_half():
     locked = sum(each.is_locked for each in texts)
     assert len(texts) > 500
     assert 0.4 < locked / len(texts) < 0.6
-    talks = [each for name in said.CLASSES if "talks" in name for each in said.read(name)]
-    assert len(talks) >= 36
-    assert all(400 <= len(each.text.split()) <= 1000 for each in talks)
+    names = [name for name in said.CLASSES if "talks" in name]
+    talks = {name: [len(each.text.split()) for each in said.read(name)] for name in names}
+    assert sum(map(len, talks.values())) >= 50
+    # Those of the fair are as short as a slot of three minutes.
+    shortest = {"fair_talks": 200}
+    assert all(shortest.get(name, 400) <= min(talks[name]) for name in names)
+    assert max(map(max, talks.values())) <= 1000
 
 
 def test_a_text_as_it_is_heard_keeps_its_words_and_its_labels():
@@ -67,7 +71,9 @@ def test_next_to_no_claim_is_called_wrong_that_is_true_or_right_that_is_false(ha
 
 
 def test_what_claims_nothing_is_left_alone(half):
-    every = [each for name in ("noclaim", "hill_noclaim") for each in said.read(name)]
+    every = [
+        each for name in ("noclaim", "hill_noclaim", "fair_noclaim") for each in said.read(name)
+    ]
     texts = [each for each in every if each.is_locked == (half[0] == "locked")]
     quiet = [each for each in texts if not said.tally(each).wrong]
     assert len(quiet) >= 0.85 * len(texts)

@@ -20,6 +20,7 @@ from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
 from server.domain.claims.free.asked import LONGEST_ANSWER, answers_what_lacks
+from server.domain.claims.free.left_out import is_told_none, left_out
 from server.domain.claims.mentions import Mention
 
 ONLY = "only"
@@ -126,9 +127,13 @@ def _substance(
             if is_free and not _is_denied(tokens, span, at, known)
             else None
         )
-    if after is not None and not after.gap.strip("-") and after.norm in _COMPOUNDS:
+    if after is not None and not after.gap.strip("-") and after.norm in (*_COMPOUNDS, "yes"):
         return None
     first = _denier(tokens, span, at, known)
+    if first is None:
+        first = left_out(tokens, span, at)
+    if first is None and is_told_none(tokens, end, span[1]):
+        return Absence(at, end, word)
     if first is None and _answers(tokens, span[0], at, known):
         return Absence(at, end, word)
     if first is None or _is_tasted(tokens, span, first, end):
@@ -172,6 +177,9 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
                 return None
             if _MUST_NOT & {token.norm for token in tokens[max(span[0], place - 1) : place + 1]}:
                 # "Those of you who can't have gluten": of people, not of the drink.
+                return None
+            if word == "not" and tokens[place + 1].norm in ("of", "from"):
+                # "Free of nuts, but not of egg."
                 return None
             return None if tokens[place + 1].norm in ("only", "just") else place
         if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:

@@ -3,10 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from server.domain.base.tokens import tokens_of
+from server.domain.claims.backing import Judgement
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.routine.drink import Drink
 
 
 def free_rows(
@@ -28,10 +31,40 @@ def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow
         word = find.word or ""
         label = f"no {NAMES.get(word, word)}"
         judgement = free_judged(word, drinks)
+        if judgement.state == "contradicted" and _is_another_kind(find, drinks):
+            why = f"{judgement.why} But you only say that there is no {find.phrase.split()[-1]}."
+            judgement = Judgement("unbacked", why, is_checked=False)
+        elif judgement.state == "contradicted" and _makes_exception(case, find):
+            why = f"{judgement.why} You say so but for a part; that part is not weighed here."
+            judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
         judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
     return replace(judged_row(find, label, judgement), polarity="lacks")
+
+
+_KINDS = frozenset({"cream", "butter", "whey", "yolk", "yolks", "peanuts", "peanut"})
+
+
+def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
+    """ "no cream" of a drink with butter: one kind of it is denied, another is there."""
+    said = find.phrase.casefold().split()[-1]
+    names = {token.norm for drink in drinks for part in drink.ingredients
+             for token in tokens_of(part.name)}  # fmt: skip
+    return said in _KINDS and said not in names
+
+
+def _makes_exception(case: ScriptCase, find: Find) -> bool:
+    """ "no sugar apart from what's in the cordial": more is said than that there is none."""
+    text = next((one.text for one in case.passages if one.segment_id == find.segment_id), "")
+    behind = [token.norm for token in tokens_of(text[find.end : find.sentence_end])][:3]
+    return any(
+        behind[: len(phrase)] == phrase
+        for phrase in (
+            ["apart", "from"], ["other", "than"], ["besides"], ["except"], ["beyond"], ["but"],
+            ["aside", "from"], ["save", "for"],
+        )
+    )  # fmt: skip
 
 
 def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:

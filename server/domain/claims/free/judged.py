@@ -68,7 +68,11 @@ _BY_NAME: Mapping[str, str] = {
 }
 """Words of names that tell of it: common knowledge, no source."""
 
-_PLANT = re.compile(r"\b(?:oat|soy|soya|almond|coconut|rice|cashew|pea) (?:milk|cream|drink)", re.I)
+_PLANT = re.compile(
+    r"\b(?:oat|soy|soya|almond|coconut|rice|cashew|pea|macadamia|hazelnut|walnut|pistachio|peanut|"
+    r"nut|hemp|spelt|barley|cocoa|cacao|shea|plant|vegan) (?:milk|cream|drink|butter)",
+    re.IGNORECASE,
+)
 _WITHOUT = re.compile(r"\b(?:decaf\w*|alcohol[- ]free|non[- ]alcoholic|sugar[- ]free|0 ?%)", re.I)
 
 

@@ -47,6 +47,7 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _beside(tokens, end)
         or _replied(tokens, end, sentence)
         or _replied_unmarked(tokens, end, sentence)
+        or _mistaken(tokens, end, sentence)
         or _conditional(tokens, first, sentence)
         or _taken_back(tokens, end)
     )
@@ -76,7 +77,8 @@ def _taken_away(tokens: Sequence[Token], end: int) -> Answer | None:
     if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in ("away", "out", "down"):
         return None
     before = [token.norm for token in tokens[max(0, end - 5) : end]]
-    takes = {"takes", "take", "taking", "keeps", "washes", "leaves", "cuts", "strips", "filters"}
+    takes = {"taken", "took", "got", "pulled", "pulls", "strain", "strained", "stripped", "washed"}
+    takes |= {"takes", "take", "taking", "keeps", "washes", "leaves", "cuts", "strips", "filters"}
     if takes & set(before):
         return "lacks"
     return "some" if {"tones", "brings", "turns"} & set(before) else None
@@ -119,6 +121,10 @@ def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
 
 def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     """What the sentence behind says, where the words end a question or an expectation."""
+    asks = [token.norm for token in tokens[sentence : sentence + 2]]
+    if asks in (["is", "it"], ["is", "this"]):
+        # "Is it a smoky whisky? No.": what it is stands between.
+        end += next((n for n in (1, 2) if _asks_at(tokens, end, n)), 0)
     if end >= len(tokens) or not set(tokens[end].gap) & set(_STOPS):
         return None
     reply = _sentence(tokens, end)
@@ -133,6 +139,13 @@ def _replied(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     if "?" in tokens[end].gap and end - sentence <= LONGEST_QUESTION:
         return _answer(_clause(tokens, end)) or _none_of_it(reply)
     return _none_of_it(reply) if _is_expected(tokens, sentence, end) else None
+
+
+def _asks_at(tokens: Sequence[Token], end: int, steps: int) -> bool:
+    """Whether a question ends so many words behind a place, without a pause before."""
+    inside = tokens[end : end + steps]
+    at = end + steps
+    return at < len(tokens) and "?" in tokens[at].gap and not any(token.gap for token in inside)
 
 
 _AT_ONCE: dict[tuple[str, ...], Answer] = {
@@ -209,6 +222,18 @@ def _is_expected(tokens: Sequence[Token], sentence: int, end: int) -> bool:
     )
 
 
+def _mistaken(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
+    """ "You'd expect a highball to be thin; this one isn't.": what others would be."""
+    words = [token.norm for token in tokens[sentence:end]]
+    expects = words[:1] == ["you'd"] or words[:2] == ["you", "would"]
+    expects = expects and bool({"expect", "think", "guess", "assume"} & set(words[1:4]))
+    if not expects or end >= len(tokens) or not set(tokens[end].gap) & set(";,.–—:"):
+        return None
+    turns = [token.norm for token in tokens[end : end + 2]]
+    is_turned = turns[0] in ("but", "this", "ours", "mine", "yet", "instead", "wrong", "no")
+    return "lacks" if is_turned or turns in (["it", "isn't"], ["it's", "not"]) else None
+
+
 def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer | None:
     """ "If you were expecting chocolate, …": it is not there."""
     words = [token.norm for token in tokens[sentence:first]]
@@ -221,4 +246,8 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
         # "If you find smoke in it, I've done something wrong."
         waits |= {"find", "taste", "notice", "get", "smell"}
     turns = {"surprised", "surprise", "disappointed", "wrong", "elsewhere", "not", "no", "sorry"}
+    close = {token.norm for token in tokens[first + 1 : first + 4]}
+    if is_open and close & {"after", "want", "wanting", "need", "fancy"} and behind & turns:
+        # "If it's sweetness you're after, look elsewhere."
+        return "lacks"
     return "lacks" if is_open and waits & set(words) and behind & (turns | {"t"}) else None

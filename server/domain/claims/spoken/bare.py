@@ -108,9 +108,11 @@ def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
 
 def _is_of_spirit(bare: Bare, number: SaidNumber, words: Sequence[str]) -> bool:
     """Whether what is "at forty-six" is a spirit, and no amount or temperature is spoken of."""
+    is_high = number.value >= 15
+    if "bottled" in words[-2:]:
+        return is_high
     if any(quantity.kind in ("amount", "temperature") for quantity in bare.quantities):
         return False
-    is_high = number.value >= 15
     return is_high and (bool(set(words) & SPIRITS) or "bottled" in words)
 
 

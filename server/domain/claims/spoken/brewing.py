@@ -19,7 +19,12 @@ from server.domain.glass.brew import Brew, brewed
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.tolerance import Tolerance
 
-BREWING = frozenset({"brew", "brewed", "brewing", "brews", "extraction", "immersion"})
+BREWING = frozenset(
+    {
+        "brew", "brewed", "brewing", "brews", "extraction", "immersion", "steep", "steeps",
+        "steeped", "steeping",
+    }
+)  # fmt: skip
 PULLING = frozenset({"shot", "shots", "espresso", "pull", "pulled", "pulls", "extracts", "filter"})
 WATER = frozenset({"water", "kettle"})
 DISSOLVED = frozenset({"tds", "dissolved", "refractometer"})

@@ -223,6 +223,8 @@ def _is_shared(bare: Bare, number: SaidNumber, source: Quantity) -> bool:
 def _next_in_list(bare: Bare, later: Sequence[Quantity], number: SaidNumber) -> Quantity | None:
     """The quantity that a list of numbers runs into: "sixty, forty and twenty millilitres"."""
     at = number.end
+    if number.value == 1 and number.is_word:
+        return None
     if at < bare.end and bare.tokens[at].norm in ("and", "und", "et", "y", "e"):
         at += 1
     elif at >= bare.end or bare.tokens[at].gap != ",":

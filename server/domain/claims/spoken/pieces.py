@@ -97,7 +97,9 @@ def pieces(
         return [(first, end)]
     starts = [first]
     for at in range(first + 1, end):
-        if at - starts[-1] >= SHORTEST and _begins(tokens, at, end):
+        is_row = tokens[at].norm in _SHORT and tokens[starts[-1]].norm in _SHORT
+        least = SHORTEST - 1 if is_row else SHORTEST
+        if at - starts[-1] >= least and _begins(tokens, at, end):
             starts.append(at)
     return list(zip(starts, [*starts[1:], end], strict=True))
 

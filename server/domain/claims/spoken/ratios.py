@@ -51,6 +51,8 @@ def ratios_in(
     busy = places_of(found)
     ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
     ratios += _parts_to_one(tokens, span, numbers, found)
+    if lang.code == "en":
+        ratios += _of_each(tokens, span, numbers, busy)
     ratios += _phrases_in(tokens, span, lang)
     if lang.code == "en" and "as" in words:
         ratios += _times_as_much(tokens, span, numbers)
@@ -149,11 +151,33 @@ def _parts_to_one(
     starts = {number.first: number for number in numbers}
     ratios = []
     for end, left in parts.items():
-        for at in range(end + 1, min(end + 6, span[1] - 1)):
+        for at in range(end, min(end + 6, span[1] - 1)):
             right = starts.get(at + 1)
             if tokens[at].norm == "to" and right is not None and right.value > 0:
                 ratios.append(_ratio(left.first, right.end, left.low, right.value))
     return ratios
+
+
+def _of_each(
+    tokens: Sequence[Token],
+    span: tuple[int, int],
+    numbers: Sequence[SaidNumber],
+    busy: set[int],
+) -> list[Quantity]:
+    """ "one of rum to three of apple": small numbers of two things."""
+    ratios = []
+    for left, right in pairwise(numbers):
+        is_near = 3 <= right.first - left.end <= 5 and right.end < span[1]
+        small = 0 < left.value <= _MOST_PARTS and 0 < right.value <= _MOST_PARTS
+        if not is_near or not small or {left.first, right.first} & busy:
+            continue
+        words = [token.norm for token in tokens[left.end : right.end + 1]]
+        if words[0] == words[-1] == "of" and tokens[right.first - 1].norm == "to":
+            ratios.append(_ratio(left.first, right.end, left.value, right.value))
+    return ratios
+
+
+_MOST_PARTS = 20.0
 
 
 def _phrases_in(tokens: Sequence[Token], span: tuple[int, int], lang: Language) -> list[Quantity]:

@@ -8,6 +8,7 @@
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from server.domain.base.languages import supported
@@ -16,10 +17,13 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity, quantities_in
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bare import Bare
+from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_of
 from server.domain.claims.spoken.counts import counts_in
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
+from server.domain.claims.spoken.patterns import patterned
 from server.domain.claims.spoken.ratios import ratios_in
+from server.domain.routine.drink import Drink
 
 Placed = TypeVar("Placed", SaidNumber, Quantity)
 
@@ -27,8 +31,12 @@ Placed = TypeVar("Placed", SaidNumber, Quantity)
 class Spoken:
     """The numbers of a text; its sentences are asked for in order."""
 
-    def __init__(self, tokens: Sequence[Token], language: str) -> None:
+    def __init__(
+        self, tokens: Sequence[Token], language: str, drinks: Sequence[Drink] = ()
+    ) -> None:
         self.tokens, self.lang = tokens, supported(language)
+        self.known = known_of(drinks)
+        self.topic: Mention | None = None
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
@@ -58,15 +66,58 @@ class Spoken:
                 self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
                 self.lang,
             )  # fmt: skip
-            found = sorted([*found, *elliptic(sentence)], key=lambda quantity: quantity.first)
+            for read in (patterned, self._by_recipe, elliptic):
+                told = read(sentence)
+                found = _ordered(found, told)
+                places = places_of(told)
+                left = [one for one in sentence.numbers if one.first not in places]
+                sentence = replace(sentence, numbers=left, quantities=found)
         amounts = [quantity for quantity in found if quantity.kind == "amount"]
         self.carried = amounts[-1] if amounts else self.carried
         return found
+
+    def _by_recipe(self, sentence: Bare) -> list[Quantity]:
+        return by_recipe(sentence, self.known, self.topic)
+
+    def meant_by(self, quantity: Quantity, owner: Mention | None) -> Mention | None:
+        """Whose an amount is: of what was named before, where that and not its owner has it.
+
+        "What worked was verjus. That's the juice of green grapes, thirty millilitres.": not the
+        apple's, though that is the only one called a juice.
+        """
+        topic = self.topic
+        if quantity.kind != "amount" or owner is None or topic is None:
+            return owner
+        is_kind = owner.end - owner.first == 1 and self.tokens[owner.first].norm in _KINDS
+        between = [token.norm for token in self.tokens[quantity.end : owner.first]]
+        if not is_kind and between != ["of", "that"]:
+            return owner
+        fits = has_amount(self.known, topic, quantity) and not has_amount(
+            self.known, owner, quantity
+        )
+        return topic if fits else owner
 
     def note(self, span: tuple[int, int], mentions: Sequence[Mention]) -> None:
         """Keep in mind whether a sentence is a short one that ends with an ingredient."""
         ends = any(one.end == span[1] and one.ingredient_ids for one in mentions)
         self.named = span[1] if ends and span[1] - span[0] <= 4 else -1
+        named = [one for one in mentions if one.ingredient_ids]
+        self.topic = named[-1] if named else self.topic
+        if self.topic is not None and span[1] - self.topic.end > FARTHEST_TOPIC:
+            self.topic = None
+
+
+def _ordered(*groups: Sequence[Quantity]) -> list[Quantity]:
+    return sorted((one for group in groups for one in group), key=lambda one: one.first)
+
+
+_KINDS = frozenset(
+    ["juice", "syrup", "spirit", "tea", "water", "coffee", "liqueur", "cordial", "cream", "wine"]
+)
+"""Names that may be of more than the one ingredient whose name holds them."""
+
+FARTHEST_TOPIC = 45
+"""So many tokens behind its name an ingredient is still what is spoken of."""
 
 
 _WITHOUT_NUMBER = frozenset(
