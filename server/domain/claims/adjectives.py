@@ -1,6 +1,6 @@
 """Whether an adjective is said of the drink: "it is dry", "a dry finish", not "a dry towel"."""
 
-from server.domain.claims.beside.choices import ChoiceReader
+from server.domain.claims.beside.choosing_words import ChoiceReader
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue
 

@@ -21,8 +21,8 @@ from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_o
 from server.domain.claims.spoken.counts import counts_in
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
-from server.domain.claims.spoken.patterns import patterned
 from server.domain.claims.spoken.ratios import ratios_in
+from server.domain.claims.spoken.trade_turns import patterned
 from server.domain.routine.drink import Drink
 
 Placed = TypeVar("Placed", SaidNumber, Quantity)
