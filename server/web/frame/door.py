@@ -39,16 +39,13 @@ _log = logging.getLogger(__name__)
 
 HERE = "here"
 """The key of all browsers on this machine itself."""
-
 BY_ITSELF = "ninefifty.by_itself"
 """In the scope of what the app asks itself after its start; a request from outside sets none."""
 
 MOST_KNOWN = 1000
-
 DEVICES = "devices"
 TRUSTED_S = 5.0
-"""So long a device is known without asking, where another process may be killed before it can tell
-that it took the device out."""
+"""So long a device is known unasked, where another process may die before it tells of a change."""
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
 SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
@@ -209,8 +206,7 @@ async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker
     """Raises NotAdmitted where the route is not open to who asks, NotAllowed to a helper, and to a
     person NotFound for what is not shared with them."""
     request.state.asker = asker
-    # Pages leave out what who asks may not do.
-    asking.set(asker)
+    asking.set(asker)  # Pages leave out what who asks may not do.
     need: Need = need_of(request.method, request.scope["route"].path)
     if asker.is_first and need != "anyone" and _looks(request):
         raise NotSignedIn(FIRST, is_first=True)
@@ -218,9 +214,8 @@ async def require_right(request: Request, asker: Annotated[Asker, Depends(_asker
     if asker.person is not None:
         passes = watches if need == "watch" else tastes and need == "taste"
         if not passes:
-            await require_of_person(
-                request, request.app.state.database, need, asker.person, asker.grants
-            )
+            database = request.app.state.database
+            await require_of_person(request, database, need, asker.person, asker.grants)
         return
     if may(need, asker.role, watches=watches, tastes=tastes):
         return
