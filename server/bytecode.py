@@ -5,15 +5,16 @@ needs it would fail from then on, also when there is room again.
 """
 
 import hashlib
+import marshal
 import os
-import shutil
 import sys
+from collections.abc import Sequence
 from contextlib import suppress
+from importlib.util import MAGIC_NUMBER, cache_from_source
 from pathlib import Path
+from struct import pack
 
 OURS = Path(__file__).resolve().parent
-ROOM_BYTES = 200_000_000
-"""Free room on the disk with which compiled files are written whole."""
 
 
 def compile_before(source: Path = OURS) -> None:
@@ -30,21 +31,51 @@ def compile_before(source: Path = OURS) -> None:
 
 
 def _compile(source: Path, known: Path) -> None:
-    before = known.read_text() if known.exists() else ""
-    state = _state(source)
-    may_write = os.access(source, os.W_OK) and shutil.disk_usage(source).free >= ROOM_BYTES
-    if before == state or not may_write:
+    modules = sorted(source.rglob("*.py"))
+    before, state = known.read_text() if known.exists() else "", _state(modules)
+    if before == state or not os.access(source, os.W_OK):
         return
-    import compileall  # only where something changed: it takes a while to load
-
     if not before:
         print("Compiling Ninefifty (once) ...", flush=True)
-    # Before the first time there may be halves that an earlier version left.
-    if compileall.compile_dir(source, quiet=2, force=not before, workers=0):
-        known.write_text(state)
+    for module in modules:
+        # Before the first time there may be halves that an earlier version left.
+        if not _is_compiled(module, looked_through=bool(before)):
+            _compile_one(module)
+    known.write_text(state)
 
 
-def _state(source: Path) -> str:
+def _state(modules: Sequence[Path]) -> str:
     """What tells whether any module changed: names and times of all."""
-    seen = "".join(f"{each} {each.stat().st_mtime_ns}\n" for each in sorted(source.rglob("*.py")))
+    seen = "".join(f"{each} {each.stat().st_mtime_ns}\n" for each in modules)
     return hashlib.sha256(seen.encode()).hexdigest()
+
+
+def _head(module: Path) -> bytes:
+    """What a compiled file begins with: of which Python, when and how long its source was."""
+    stat = module.stat()
+    whens = (0, int(stat.st_mtime) & 0xFFFFFFFF, stat.st_size & 0xFFFFFFFF)
+    return MAGIC_NUMBER + pack("<3I", *whens)
+
+
+def _is_compiled(module: Path, *, looked_through: bool) -> bool:
+    """Whether it is compiled as it stands; and whole, unless all were `looked_through` before."""
+    try:
+        kept = Path(cache_from_source(str(module))).read_bytes()
+        if not looked_through:
+            marshal.loads(kept[16:])  # noqa: S302  (Python itself would read it next)
+    except (OSError, EOFError, ValueError, TypeError):
+        return False
+    return kept.startswith(_head(module))
+
+
+def _compile_one(module: Path) -> None:
+    """Write the compiled file of a module; raises OSError, and then nothing of it is kept."""
+    target = Path(cache_from_source(str(module)))
+    code = compile(module.read_bytes(), str(module), "exec", dont_inherit=True)
+    target.parent.mkdir(exist_ok=True)
+    written = target.with_name(f"{target.name}.{os.getpid()}")
+    try:
+        written.write_bytes(_head(module) + marshal.dumps(code))
+        written.replace(target)
+    finally:
+        written.unlink(missing_ok=True)
