@@ -155,7 +155,9 @@ def test_one_address_that_holds_every_place_keeps_nobody_out(tmp_path):
     few = replace(NEVER, connections=5)
     with serving(tmp_path, few) as (_, port), contextlib.ExitStack() as held:
         first = held.enter_context(connected(port))
-        assert healthy(first)
+        first.sendall(b"GET / HTTP/1.1\r\nX: ")
+        with connected(port) as second:
+            assert healthy(second)
         # The clock by which the server tells who was first counts milliseconds.
         threading.Event().wait(0.01)
         crowd = [held.enter_context(connected(port)) for _ in range(20)]
