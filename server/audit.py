@@ -96,10 +96,13 @@ def ask(command: Sequence[str], parts: set[Part]) -> Known:
 
 def told(name: str, parts: set[Part], known: Known) -> str:
     """What is known of one lock file, in lines."""
-    have = len(parts & known.holes.keys())
-    lines = [
-        f"{name}: {len(parts)} parts, {f'{have} with a known hole' if have else 'no known hole'}"
-    ]
+    have, asked = len(parts & known.holes.keys()), len(parts - known.not_asked)
+    found = f"{have} with a known hole" if have else "no known hole"
+    if not asked:
+        found = "none of which could be looked up"
+    elif asked < len(parts):
+        found += f" in the {asked} that could be looked up"
+    lines = [f"{name}: {len(parts)} parts, {found}"]
     for part in sorted(parts & known.holes.keys()):
         lines += [f"    {' '.join(part)}: {hole}" for hole in known.holes[part]]
     if unknown := sorted(parts & known.not_asked):

@@ -73,7 +73,17 @@ def test_a_known_hole_is_told_under_each_lock_file_that_has_it(place, capsys):
 def test_a_part_that_is_not_answered_for_is_no_good_end(place, capsys):
     put(place, stand_in(unknown=("uvicorn",)))
     assert audited(place) == NOT_ASKED
-    assert "could not be looked up: uvicorn 2.0" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert "app.lock: 2 parts, no known hole in the 1 that could be looked up" in said
+    assert "could not be looked up: uvicorn 2.0" in said
+
+
+def test_where_nothing_is_answered_for_no_good_word_is_said(place, capsys):
+    put(place, stand_in(unknown=("uvicorn", "jinja2", "av")))
+    assert audited(place) == NOT_ASKED
+    said = capsys.readouterr().out
+    assert "app.lock: 2 parts, none of which could be looked up" in said
+    assert "no known hole" not in said
 
 
 def test_without_an_answer_it_is_said_so(place, capsys):
