@@ -5,7 +5,7 @@ import shutil
 import pytest
 from playwright.sync_api import expect
 
-from server.domain.whole.exchange import RoutineFile, file_pieces
+from server.domain.whole.routine_file import RoutineFile, file_pieces
 from tests.browser.conftest import address_of
 from tests.browser.desk import Desk
 from tests.browser.dragging import drag_by_finger, middle
