@@ -137,7 +137,10 @@ class _Evening:
 
     async def _take(self) -> None:
         routine, owner = self._owned()
-        who = self._rng.choice(sorted(self._ledger.now.shares[routine]))
+        shares = sorted(self._ledger.now.shares[routine])
+        if not shares:
+            return  # All who may open it do so through the team.
+        who = self._rng.choice(shares)
 
         def mutate(after: Standings) -> None:
             after.shares[routine].pop(who, None)
@@ -147,7 +150,10 @@ class _Evening:
 
     async def _hand_on(self) -> None:
         routine, owner = self._owned()
-        to = self._rng.choice(sorted(self._ledger.now.shares[routine]))
+        shares = sorted(self._ledger.now.shares[routine])
+        if not shares:
+            return  # All who may open it do so through the team.
+        to = self._rng.choice(shares)
 
         def mutate(after: Standings) -> None:
             after.shares[routine][to] = "owner"
