@@ -158,6 +158,14 @@ class StagePage:
             self.catch_up()
         raise AssertionError(f"{name} never said {text!r}, but {self.text(name)!r}")
 
+    def until_shown(self, part, *words: str) -> None:
+        """Wait until a part of the page shows all these words; the clock moves with it."""
+        for _ in range(100):
+            if all(each in part.inner_text() for each in words):
+                return
+            self.catch_up()
+        raise AssertionError(f"not all of {words} were shown, but {part.inner_text()!r}")
+
     def wait_until_sent(self) -> None:
         """Wait for the sign that the server has every mark; the clock moves for the retries."""
         for turn in range(60):
