@@ -298,6 +298,12 @@ STATES = {
     "made ahead": State("{demo}/prep"),
     "made ahead with a task open": State("{demo}/prep?edit=task-task-cordial"),
     "shopping": State("{demo}/shopping"),
+    "station": State("{demo}/station"),
+    "station with a thing open": State("{demo}/station?edit=spot-spot-wine"),
+    "tastings": State("{demo}/tastings"),
+    "blind list to be set up": State("{demo}/tastings?edit=list"),
+    "difference to be set up": State("{demo}/tastings?edit=pairs"),
+    "serving order": State("{demo}/tastings/order"),
     "plan over the slot": State(
         "{set}/plan", press("Add segment", sign=".overrun", New_segment="Wait", Duration="20m")
     ),
