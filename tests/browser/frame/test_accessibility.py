@@ -39,6 +39,8 @@ SMALL_TARGETS = """
   const controls = "a[href], button, input, select, textarea, summary";
   for (const one of document.querySelectorAll(controls)) {
     if (one.type === "hidden" || !one.checkVisibility({ visibilityProperty: true })) continue;
+    // What is drawn to scale is as large as it is; a list beside the drawing opens each, too.
+    if (one.closest("svg[data-scale]")) continue;
     if (one.matches(".skip:not(:focus)") || (one.matches("a") && isInSentence(one))) continue;
     const boxes = [box(one), ...[...(one.labels ?? [])].map(box)];
     const isToggle = one.matches("[type=checkbox], [type=radio]");
