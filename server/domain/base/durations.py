@@ -134,8 +134,8 @@ def format_apart(
 
     `tenths` is for what was measured: "1.8 s over". From a minute on it reads as m:ss.
     """
-    size_s = round(abs(seconds), 1) if tenths else float(round(abs(seconds)))
+    size_s = round(abs(seconds), 1) if tenths else float(math.floor(abs(seconds) + 0.5))
     if not size_s:
         return same
-    amount = format_clock(size_s) if size_s >= 60 else f"{size_s:g} s"
+    amount = format_clock(max(60.0, abs(seconds))) if size_s >= 60 else f"{size_s:g} s"
     return f"{amount} {more if seconds > 0 else less}"
