@@ -31,6 +31,8 @@ LAST_MS = 253_370_764_800_000
 whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
 
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
+_DOTTED = re.compile(r"(?P<m>\d{1,2})[.,](?P<s>[0-5]\d)")
+"""What many write for minutes and seconds, and others for hundredths of a second: it is asked."""
 _PLAIN = re.compile(rf"(?P<s>{PATTERN})")
 _UNITS = re.compile(
     rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
@@ -50,6 +52,10 @@ def parse_duration(text: str, field: str = "duration") -> float:
         raise InvalidInput.of(field, "Give a duration, for example 1:15 or 75.")
     if typed.startswith(("-", "−")):
         raise InvalidInput.of(field, "A duration cannot be negative.")
+    if dotted := _DOTTED.fullmatch(typed):
+        clock, decimal = (mark.join(dotted.groups()) for mark in ":.")
+        either = f"Type {clock} or {float(decimal):g} s."
+        raise InvalidInput.of(field, f"“{typed}” could be minutes or seconds. {either}")
     match = _CLOCK.fullmatch(typed) or _PLAIN.fullmatch(typed) or _UNITS.fullmatch(typed)
     if match is None:
         raise InvalidInput.of(field, f"“{typed}” is no duration. Type 1:15, 75 or 1m15.")
