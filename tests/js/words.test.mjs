@@ -40,6 +40,11 @@ test("a difference is told in words, to the tenth up to a minute", () => {
   );
 });
 
+test("from a minute on a difference is told to the nearest second, as the review tells it", () => {
+  // A slot of 10:00 less a run of 1:02.2 is 8:57.8.
+  assert.deepEqual([apart(-537_800), apart(536_460), apart(59_960)], ["8:58 under", "8:56 over", "1:00 over"]);
+});
+
 test("a split has its tenth and a real minus sign", () => {
   assert.deepEqual([exact(59_950), exact(-1200)], ["1:00.0", "−0:01.2"]);
 });

@@ -31,6 +31,8 @@ LAST_MS = 253_370_764_800_000
 whose clock stands beyond it keeps its marks; only the date of the run is not shown."""
 
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
+_DOTTED = re.compile(r"(?P<m>\d{1,2})[.,](?P<s>[0-5]\d)")
+"""What many write for minutes and seconds, and others for hundredths of a second: it is asked."""
 _PLAIN = re.compile(rf"(?P<s>{PATTERN})")
 _UNITS = re.compile(
     rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
@@ -50,6 +52,10 @@ def parse_duration(text: str, field: str = "duration") -> float:
         raise InvalidInput.of(field, "Give a duration, for example 1:15 or 75.")
     if typed.startswith(("-", "−")):
         raise InvalidInput.of(field, "A duration cannot be negative.")
+    if dotted := _DOTTED.fullmatch(typed):
+        clock, decimal = (mark.join(dotted.groups()) for mark in ":.")
+        either = f"Type {clock} or {float(decimal):g} s."
+        raise InvalidInput.of(field, f"“{typed}” could be minutes or seconds. {either}")
     match = _CLOCK.fullmatch(typed) or _PLAIN.fullmatch(typed) or _UNITS.fullmatch(typed)
     if match is None:
         raise InvalidInput.of(field, f"“{typed}” is no duration. Type 1:15, 75 or 1m15.")
@@ -134,8 +140,8 @@ def format_apart(
 
     `tenths` is for what was measured: "1.8 s over". From a minute on it reads as m:ss.
     """
-    size_s = round(abs(seconds), 1) if tenths else float(round(abs(seconds)))
+    size_s = round(abs(seconds), 1) if tenths else float(math.floor(abs(seconds) + 0.5))
     if not size_s:
         return same
-    amount = format_clock(size_s) if size_s >= 60 else f"{size_s:g} s"
+    amount = format_clock(max(60.0, abs(seconds))) if size_s >= 60 else f"{size_s:g} s"
     return f"{amount} {more if seconds > 0 else less}"

@@ -7,7 +7,8 @@ plan that the run was made with:
   is all the mark says: its duration stays unmeasured. So does what a helper does, which nobody
   on stage can mark at its end.
 * A segment that waited for a late process began when that was ready. Where a fallback may have
-  been taken instead, the split is left out.
+  been taken instead, the split is left out. A process that nobody marked ready tells of no wait,
+  unless plan B takes time of its own: else a run kept on paper taught nothing of that segment.
 * A split that the person left out tells nothing; what comes after it begins at its mark all the
   same.
 """
@@ -104,7 +105,11 @@ def _start_ms(
 
 
 def _is_late(process: Process, line: RunLine) -> bool:
-    return process.before_segment_id is not None and process.id in line.summary.missed
+    """Whether a segment waited for it, or took plan B; that nobody marked it tells neither."""
+    summary = line.summary
+    plan_b_s = process.patience_s + process.fallback_by_s + process.fallback_cost_s
+    may_be_late = process.id in summary.process_ms or plan_b_s > 0
+    return process.before_segment_id is not None and process.id in summary.missed and may_be_late
 
 
 def _released_ms(process: Process, line: RunLine, start_ms: int | None) -> int | None:

@@ -1,5 +1,6 @@
 """A spoken temperature, strength, time or count of serves against what is known."""
 
+import re
 from collections.abc import Sequence
 
 from server.domain.base.durations import format_duration
@@ -22,6 +23,15 @@ OF_MAKING = frozenset(
 """A temperature beside one of these is one of making, not of the drink in the glass."""
 
 
+_WARMED = re.compile(
+    r"\b(?:(?:re)?heat(?:s|ed|ing)?|warm(?:s|ed|ing)?|steam(?:s|ed|ing)?|scald(?:s|ed|ing)?"
+    r"|br(?:ings?|inging|ought)|tak(?:e|es|ing)|took|erwärm\w*|erhitz\w*)\b"
+    r"[^.!?;]*\b(?:to|auf)\s+(?:about\s+|around\s+|just\s+|etwa\s+)?$",
+    re.IGNORECASE,
+)
+"""What stands before a temperature that something is brought to: it was another one before."""
+
+
 def temperature_judged(
     find: Find, sentence: str, facts: Sequence[GlassFacts], tolerance: Tolerance = USUAL
 ) -> Judgement:
@@ -33,11 +43,22 @@ def temperature_judged(
     words = words_kept(sentence)
     if find.ingredient_ids:
         meant = [number for number in known if number.ingredient_id in find.ingredient_ids]
-        return _judged(find, said, spoken, meant, slack, "°C", known)
+        judged = _judged(find, said, spoken, meant, slack, "°C", known)
+        return _if_not_warmed(judged, find, sentence, spoken)
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:
         meant = [number for number in known if number.is_of_the_glass]
     return _judged(find, said, spoken, meant, slack, "°C", known)
+
+
+def _if_not_warmed(judged: Judgement, find: Find, sentence: str, spoken: str) -> Judgement:
+    """As judged, but what is warmed on the way is not held against how it comes to the bar."""
+    before = sentence[: find.start - find.sentence_start]
+    if judged.state != "contradicted" or judged.held is None or not _WARMED.search(before):
+        return judged
+    held = f"{_value(judged.held, '°C')} {judged.held.label}"
+    why = f"You say it is brought to {spoken}; {held} is what it has before that."
+    return Judgement("unbacked", why, is_checked=False)
 
 
 def strength_judged(

@@ -59,6 +59,9 @@ _NEUTRAL = frozenset((
 ))  # fmt: skip
 """Words that leave an ingredient what it is."""
 
+_RATIO = re.compile(r"\b(\d+)\s*(?::|to)\s*(\d+)\b")
+"""Sugar to water, as syrups are named by."""
+
 _TOO_GENERAL = frozenset({"water", "ice", "salt", "milk", "sugar", "cream"})
 """Names that stand at the end of many other things' names: coconut water is no water."""
 
@@ -78,18 +81,36 @@ class Match:
 
 def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:
     """The entries that `name` may mean, the likeliest first; of one strength the nearest."""
-    wanted = _plain(name)
+    wanted, ratio = _plain(name), _ratio(name)
     if not wanted:
         return ()
+    if ratio == ("2", "1") and OTHER_NAMES.get(_bare(wanted)) == "syrup-1-1":
+        wanted = "rich syrup"
     also = _other_names().get(wanted) or _other_names().get(_bare(wanted))
     scored = [
-        Match(entry, 99.0 if entry.key == also else _score(wanted, known))
+        Match(entry, 100.0 if entry.key == also else _score(wanted, known))
         for entry, known in _plain_names()
     ]
+    scored = [_doubted(match) if _differ(ratio, match) else match for match in scored]
     likely = [match for match in scored if match.score >= _LEAST_OFFERED]
     likely.sort(key=lambda match: (-match.score, _apart(match.entry, abv_percent)))
     unique = {match.entry.key: match for match in reversed(likely)}
     return tuple(reversed(unique.values()))[:MOST_OFFERED]
+
+
+def _ratio(name: str) -> tuple[str, ...]:
+    found = _RATIO.search(name)
+    return found.groups() if found else ()
+
+
+def _differ(ratio: tuple[str, ...], match: Match) -> bool:
+    """Whether another ratio is written than the entry has: such a syrup is sweeter or thinner."""
+    held = _ratio(match.entry.name) if ratio else ()
+    return bool(held) and held != ratio
+
+
+def _doubted(match: Match) -> Match:
+    return Match(match.entry, min(match.score, SURE - 1))
 
 
 def _score(wanted: str, known: str) -> float:

@@ -32,6 +32,12 @@ _SERVES = re.compile(
     rf"|{_MANY.replace('serves', 'served')}\s+{_PEOPLE})\b\s*\)?\s*[:.,]?",
     re.IGNORECASE,
 )
+_PER_ONE = re.compile(
+    r"[(\[]?\b(?:per|each|a\s+single)\s+(?:serve|serving|portion|drink|glass|cup|person|guest)\b"
+    r"\s*[)\]]?\s*[:.,]?",
+    re.IGNORECASE,
+)
+_ROUND = str.maketrans("[]", "()")
 _STRENGTH = re.compile(
     r"\(?\s*(?:at\s+)?(?P<number>\d{1,3}(?:[.,]\d+)?)\s*[-–]?\s*"
     r"(?P<unit>%\s*(?:abv|vol\.?(?:ume)?|alc\.?)?|(?:abv|proof)\b|°\s*proof\b)\s*(?:abv|vol)?\s*\)?",
@@ -88,7 +94,7 @@ def read_recipe(text: str) -> ReadRecipe:
     for row in text[:MOST_CHARACTERS].splitlines():
         rest, found = _without_serves(row)
         serves = found or serves
-        for piece in _BREAK.split(rest):
+        for piece in _pieces(rest):
             shown = _BULLET.sub("", piece).strip()
             if not shown.strip(_EDGES):
                 continue
@@ -100,12 +106,23 @@ def read_recipe(text: str) -> ReadRecipe:
     return ReadRecipe(tuple(lines), serves, tuple(left))
 
 
+def _pieces(row: str) -> list[str]:
+    """A row cut where another amount begins, but not within brackets: those say how, not what."""
+    pieces, start = [], 0
+    for match in _BREAK.finditer(row):
+        before = row[: match.start()].translate(_ROUND)
+        if before.count("(") <= before.count(")"):
+            pieces.append(row[start : match.start()])
+            start = match.end()
+    return [*pieces, row[start:]]
+
+
 def read_line(text: str) -> ReadLine | None:
     """The ingredient that a line names; None where it names none.
 
     A line without an amount counts only where the library surely knows it.
     """
-    bare, gives = _without_flavours(_BULLET.sub("", text).strip())
+    bare, gives = _without_flavours(_BULLET.sub("", text).strip().translate(_ROUND))
     written, rest = without_amount(bare)
     bare_with_percent, is_to_top = _without_top(rest)
     abv, bare, spoken = _without_strength(bare_with_percent)
@@ -155,12 +172,20 @@ def _may_be_strong(name: str, found: tuple[Match, ...]) -> bool:
 def _without_serves(row: str) -> tuple[str, int | None]:
     match = _SERVES.search(row)
     if match is None:
-        return row, None
+        return _without_per_one(row)
     word = (match["serves"] or match["served"]).lower()
     number = int(word) if word.isdigit() else int(NUMBER_WORDS[word])
     if not 1 <= number <= 100:
         return row, None
     return f"{row[: match.start()]} {row[match.end() :]}", number
+
+
+def _without_per_one(row: str) -> tuple[str, int | None]:
+    """A heading such as "Per serve:" says one; beside an amount it may speak of that alone."""
+    rest = _PER_ONE.sub(" ", row)
+    if rest == row or without_amount(rest)[0] is not None:
+        return row, None
+    return rest, 1
 
 
 def _without_flavours(text: str) -> tuple[str, tuple[str, ...]]:

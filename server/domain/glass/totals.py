@@ -84,6 +84,9 @@ _THINNED = frozenset(
 """Numbers that melted ice makes smaller (or colder): with some of it uncounted they are the most,
 not the least; where something else is uncounted too, nothing can be said."""
 
+_SHRUNK_BY = {**dict.fromkeys(_THINNED, MELT), "sugar_to_acid": "acid"}
+"""Number -> the property that makes it smaller the more of it is uncounted."""
+
 _UNDEFINED = math.nan
 
 _TEMP = _NAMES.index("temp_c")
@@ -170,8 +173,9 @@ def _estimate(
 ) -> Estimate | None:
     if not math.isfinite(value):
         return None
-    is_most = name in _THINNED and any(u.about == MELT for u in unknowns)
-    if is_most and any(u.about != MELT for u in unknowns):
+    shrinking = _SHRUNK_BY.get(name, "")
+    is_most = any(u.about == shrinking for u in unknowns)
+    if is_most and any(u.about != shrinking for u in unknowns):
         return None
     least = low if name in _MAY_BE_NEGATIVE else max(0.0, low)
     # Each ingredient once.

@@ -21,16 +21,20 @@ _PARTS = {
     "one half": 0.5, "one third": 1 / 3, "one quarter": 0.25, "eighth": 0.125,
 }  # fmt: skip
 
+_LOOSE = {"a couple of": 2.0, "a couple": 2.0, "a few": 3.0}
+"""Numbers that say no number, as they are taken; that is told beside a few."""
+
 _WORD = "|".join(NUMBER_WORDS)
 _PART = "|".join(word.replace(" ", "[ -]") for word in sorted(_PARTS, key=len, reverse=True))
 _NUMBER = (
     rf"(?:\d+(?:\s+|\s*-\s*)\d+\s*[/⁄]\s*\d+|\d+\s*[/⁄]\s*\d+|\d*\s*[{FRACTION_SIGNS}]"
     r"|\d+(?:[.,]\d+)?|[.,]\d+"
     rf"|(?:(?:{_WORD}|an?)\s+and\s+)?(?:an?\s+)?(?:{_PART})(?:\s+of)?(?:\s+an?)?\b"
-    rf"|(?:{_WORD})\b|an?\b(?=\s))"
+    rf"|(?:{_WORD})\b|a\s+couple(?:\s+of)?\b|a\s+few\b|an?\b(?=\s))"
 )
 _BETWEEN = r"\s*(?:-|–|—|to|or|bis)\s*"
 _ABOUT = r"(?:about|around|approx(?:imately)?\.?|ca\.?|circa|roughly|scant|generous|~|≈)\s*"
+_HEAPED = r"(?:good|generous|big|large|small|tiny|healthy|little|heap(?:ed|ing)|level|scant)"
 _UNIT_WORDS = (
     "millilit(?:re|er)s?|mls?|mil|centilit(?:re|er)s?|cl|lit(?:re|er)s?|l|fl\\.?\\s*oz\\.?|"
     "fluid\\s+ounces?|ounces?|oz\\.?|grams?|grammes?|gr?|kilo(?:gram)?s?|kg|teaspoons?|tsps?\\.?|"
@@ -43,7 +47,7 @@ STARTS_WITH_AMOUNT = rf"(?:{_ABOUT})?{_NUMBER}(?:{_BETWEEN}{_NUMBER})?\s*(?![\d%
 """A pattern for where an amount begins, not a strength."""
 
 _SIZE = rf"(?P<about>{_ABOUT})?(?P<first>{_NUMBER})(?:{_BETWEEN}(?P<second>{_NUMBER}))?"
-_MEASURE = re.compile(rf"{_SIZE}\s*-?\s*{_UNIT}", re.IGNORECASE)
+_MEASURE = re.compile(rf"{_SIZE}\s*-?\s*(?:(?P<heaped>{_HEAPED})\s+)?{_UNIT}", re.IGNORECASE)
 _COUNT = re.compile(rf"^{_SIZE}\s*(?:x\s+|×\s*)?(?![%°\d\w]*\s*%)(?=\s*[^\W\d_])", re.IGNORECASE)
 _JUICE = re.compile(
     rf"^(?:the\s+)?juice\s+(?:of|from)\s+(?P<first>{_NUMBER})\s*(?P<fruit>[^\W\d_]+)", re.I
@@ -87,10 +91,17 @@ def _measured(text: str) -> tuple[WrittenAmount, str] | None:
             # "6 mint leaves" has its unit behind the name; "2 egg whites" has none.
             rest = match["unit"]
         low, high = _value(match["first"]), _value(match["second"] or match["first"])
-        found = _written(low, high, _unit(match["unit"]), match["about"] or "", "", rest)
+        about = match["about"] or match["heaped"] or ""
+        found = _written(low, high, _unit(match["unit"]), about, _few(match["first"]), rest)
         if found:
             return found
     return None
+
+
+def _few(number: str) -> str:
+    """What to tell of a number that says none."""
+    is_few = number.lower().split() == ["a", "few"]
+    return f"“A few” is taken as {write_number(_LOOSE['a few'])}." if is_few else ""
 
 
 def _counted(text: str) -> tuple[WrittenAmount, str] | None:
@@ -106,7 +117,7 @@ def _counted(text: str) -> tuple[WrittenAmount, str] | None:
         return _written(low, high, _unit(own["unit"]), match["about"] or "", "", rest[own.end() :])
     last = re.split(r"[,(]", rest, maxsplit=1)[0].split()[-1:] or [""]
     unit = _unit(last[0]) if _NAMES_ITS_PIECE.fullmatch(last[0]) else "piece"
-    return _written(low, high, unit, match["about"] or "", "", rest)
+    return _written(low, high, unit, match["about"] or "", _few(match["first"]), rest)
 
 
 def _written(
@@ -147,7 +158,9 @@ def _value(text: str) -> float | None:
 
 
 def _in_words(plain: str) -> float | None:
-    """Half an ounce, one and a half, three quarters of, two, a."""
+    """Half an ounce, one and a half, three quarters of, two, a couple of, a."""
+    if plain in _LOOSE:
+        return _LOOSE[plain]
     whole, _, part = plain.rpartition(" and ")
     part = re.sub(r"^an?\s+|(?:\s+of)?(?:\s+an?)?$", "", part.replace("-", " ")).strip()
     size = _PARTS.get(part, NUMBER_WORDS.get(part, 1.0 if plain in ("a", "an") else None))

@@ -55,6 +55,11 @@ class Ingredient:
     def __post_init__(self) -> None:
         refuse_if([*limit_faults(self), *_word_faults(self.descriptors)])
 
+    @property
+    def is_bare(self) -> bool:
+        """Whether nothing is known of what it holds."""
+        return not (self.substance or self.brew or self.syrup)
+
 
 @dataclass(frozen=True)
 class Service:

@@ -28,9 +28,7 @@ def readiness(open_: Open) -> tuple[Ready, ...]:
 
 
 def _lines(open_: Open) -> Iterator[Ready]:
-    drinks = len(open_.drinks)
-    told = f"{drinks} drink{'' if drinks == 1 else 's'} to look at"
-    yield Ready("drinks", not drinks, told if drinks else "Drinks are in order")
+    yield _drinks(len(open_.drinks), open_.bare_parts)
     yield _words(open_.spare_s)
     claims = open_.claims_to_settle
     told = f"{claims or 'No'} claim{'' if claims == 1 else 's'} to settle"
@@ -41,6 +39,19 @@ def _lines(open_: Open) -> Iterator[Ready]:
         left = open_.goal.left
         told = f"{with_capital(open_.goal.words)}: {f'{left} to go' if left else 'reached'}"
         yield Ready("goal", not left, told)
+
+
+def bare_words(parts: int) -> str:
+    """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
+    return f"What {parts} part{' holds' if parts == 1 else 's hold'} is not known yet"
+
+
+def _drinks(to_look_at: int, bare_parts: int) -> Ready:
+    if to_look_at:
+        told = f"{to_look_at} drink{'' if to_look_at == 1 else 's'} to look at"
+        return Ready("drinks", False, told)
+    told = bare_words(bare_parts) if bare_parts else "Drinks are in order"
+    return Ready("drinks", not bare_parts, told)
 
 
 def _words(spare_s: float | None) -> Ready:

@@ -154,7 +154,7 @@ def _rows(drink: Drink, said: Said, serving: Serving, waited: tuple[Waited, ...]
             amount=shown_amount(part.amount, drink.serves, serving).words,
             gives=", ".join(part.descriptors),
             contradiction=said.contradictions.get(part.id),
-            is_bare=not (part.substance or part.brew or part.syrup),
+            is_bare=part.is_bare,
             waits=waits.get(part.id, ""),
         )
         for part in drink.ingredients

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from server.domain.base.amounts import Amount
 from server.domain.routine.routine import Routine
+from server.domain.whole.readiness import bare_words
 from server.web.drinks.half import CardWord, Half
 from server.web.drinks.in_script import NEVER_SAID, Said
 from server.web.frame.filters import count
@@ -39,9 +40,7 @@ def headline_of(halves: Sequence[Half], said: Said, routine: Routine) -> DrinksH
         return DrinksHeadline("No drink yet")
     bare = sum(row.is_bare for half in halves for row in half.rows)
     if bare:
-        return DrinksHeadline(
-            f"What {count(bare, 'part')} hold{'s' if bare == 1 else ''} is not known yet"
-        )
+        return DrinksHeadline(bare_words(bare))
     if not any(half.rows for half in halves):
         return DrinksHeadline("What goes into the glass?")
     which = {1: "It holds", 2: "Both drinks hold"}.get(len(halves), "All drinks hold")

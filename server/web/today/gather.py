@@ -86,6 +86,7 @@ def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: da
         rule_sheet_id=standing.rules.id,
         goal=None if aim is None else GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
+        bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
         spare_s=_spare_s(standing) if routine.segments else None,
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
         unfound=tuple(_unfound(session, routine)),

@@ -34,7 +34,8 @@ export function pace(ms) {
 export function apart(ms, { more = "over", less = "under", none = "as planned" } = {}) {
   const tenths = Math.floor(Math.abs(ms) / 100 + 0.5);
   if (tenths === 0) return none;
-  const digits = tenths < 600 ? `${Math.floor(tenths / 10)}.${tenths % 10} s` : passed(tenths * 100);
+  // To the nearest second, as in the review: what is left of a slot then adds up with the total.
+  const digits = tenths < 600 ? `${Math.floor(tenths / 10)}.${tenths % 10} s` : planned(Math.abs(ms) / 1000);
   return `${digits} ${ms < 0 ? less : more}`;
 }
 

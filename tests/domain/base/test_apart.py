@@ -31,3 +31,11 @@ def test_tenths_for_what_was_measured(seconds, words):
 @given(st.floats(-7200, 7200))
 def test_no_difference_carries_a_sign(seconds):
     assert not set(format_apart(seconds)) & set("+-−±")
+
+
+def test_from_a_minute_on_it_is_told_to_the_nearest_second_as_the_stage_tells_it():
+    # The same cases as in tests/js/words.test.mjs.
+    for is_measured in (False, True):
+        told = [format_apart(s, tenths=is_measured) for s in (-537.8, 536.46, 59.96)]
+        assert told == ["8:58 under", "8:56 over", "1:00 over"]
+    assert format_apart(536.5) == "8:57 over"

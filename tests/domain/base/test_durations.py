@@ -10,7 +10,7 @@ from server.domain.base.durations import (
     parse_duration,
     write_duration,
 )
-from server.domain.base.errors import InvalidInput
+from server.domain.base.errors import Fault, InvalidInput
 from tests.table import table
 
 
@@ -111,3 +111,20 @@ def test_a_duration_that_rounds_to_nothing_carries_no_minus():
 )
 def test_a_clock_is_printed_to_the_whole_second_half_up(seconds, printed):
     assert format_clock(seconds) == printed
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked"), [("4.30", "4:30 or 4.3 s"), ("1,05", "1:05 or 1.05 s")]
+)
+def test_minutes_written_with_a_dot_are_asked_about_and_not_taken_for_seconds(typed, asked):
+    with pytest.raises(InvalidInput) as refused:
+        parse_duration(typed, "likely")
+    told = f"“{typed}” could be minutes or seconds. Type {asked}."
+    assert refused.value.faults == (Fault("likely", told),)
+    assert [parse_duration(each) for each in asked.split(" or ")] == [
+        parse_duration(typed.replace(".", ":").replace(",", ":")),
+        float(typed.replace(",", ".")),
+    ]
+    assert [parse_duration(each) for each in ("4.3", "7,5", "4.75", "12.345")] == [
+        4.3, 7.5, 4.75, 12.345,
+    ]  # fmt: skip

@@ -82,6 +82,21 @@ def test_a_segment_before_which_a_fallback_may_have_been_taken_is_left_out():
     assert "s3" not in durations(routine, {"s1": 60, "s2": 120, "s3": 190}, **LATE)
 
 
+UNMARKED = {"missed": ("p1",), "process_ms": {}}
+
+
+@pytest.mark.parametrize("plan_b", [{}, {"fallback": "The reserve."}], ids=["none", "no longer"])
+def test_a_process_that_nobody_marked_ready_leaves_its_segment_measured(plan_b):
+    routine = make_routine(processes=(make_process(**plan_b),))
+    assert durations(routine, {"s1": 60, "s2": 120, "s3": 190}, **UNMARKED)["s3"] == 70
+
+
+def test_where_plan_b_takes_time_a_process_that_nobody_marked_leaves_the_segment_out():
+    for costs in ({"patience_s": 5.0}, {"fallback_by_s": 100.0}, {"fallback_cost_s": 12.0}):
+        routine = make_routine(processes=(make_process(fallback="The reserve.", **costs),))
+        assert "s3" not in durations(routine, {"s1": 60, "s2": 120, "s3": 190}, **UNMARKED)
+
+
 @pytest.mark.parametrize(
     ("then_s", "usual_s", "expected_s"),
     [(60, 61, 0), (66, 66, -6), (52, 50, 8), (50, 63, 0), (70, 59, 0), (70, 62, -2)],

@@ -103,3 +103,16 @@ def test_a_decilitre_is_a_hundred_millilitres():
     assert told("slush", "To this I give half a decilitre of tequila per glass.")[0][1:] == (
         "amount", 50, "ml", "backed",
     )  # fmt: skip
+
+
+@table(
+    "text, state",
+    [
+        ("I warm the lime juice to sixty degrees.", "unchecked"),
+        ("I bring the lime juice slowly to about sixty degrees.", "unchecked"),
+        ("The lime juice is at sixty degrees.", "contradicted"),
+        ("I warm the glass; the lime juice is at sixty degrees.", "contradicted"),
+    ],
+)
+def test_what_an_ingredient_is_warmed_to_is_not_held_against_how_it_comes(text, state):
+    assert [each[4] for each in told("whey", text) if each[1] == "temperature"] == [state]

@@ -214,6 +214,19 @@ def test_sugar_to_acid_has_no_bound_where_there_may_be_no_acid():
     assert (ratio.value, ratio.high) == (5.0, math.inf)
 
 
+def test_sugar_to_acid_is_the_most_where_only_acid_is_uncounted_and_unsaid_where_sugar_is_too():
+    sweet = Substance(kind="juice", sugar=Content(10), temp_c=Figure(5))
+    sour = Substance(kind="juice", acid=Content(2), temp_c=Figure(5))
+    both = Substance(kind="juice", sugar=Content(10), acid=Content(2), temp_c=Figure(5))
+    known = own_line("known", "50 ml", both)
+    # 5 g + 5 g of sugar to 1 g of acid; 5 g to 1 g + 1 g.
+    for part, held, bound in ((sweet, 10, "at most"), (sour, 2.5, "at least")):
+        ratio = balance(recipe(known, own_line("more", "50 ml", part))).batch.sugar_to_acid
+        assert (ratio.value, ratio.bound) == (pytest.approx(held), bound)
+    mix = own_line("house mix", "20 ml", kind="other")
+    assert balance(recipe(known, mix)).batch.sugar_to_acid is None
+
+
 def test_unknown_properties_are_named_and_not_taken_as_nothing():
     found = balance(recipe(line("gin-40", "50 ml"), own_line("house mix", "20 ml", kind="other")))
     assert found.batch.abv_percent.lacks == ("house mix",)

@@ -26,6 +26,16 @@ LINES = {
     "half oz maraschino": ("½ oz", "maraschino", None, "cherry-liqueur-32"),
     "a dash of orange bitters": ("1 dash", "orange bitters", None, "orange-bitters"),
     "a pinch of salt": ("1 pinch", "salt", None, "salt"),
+    "a good pinch of sea salt": ("1 pinch", "sea salt", None, "salt"),
+    "1 heaped tsp white sugar": ("1 tsp", "white sugar", None, "white-sugar"),
+    "a couple of dashes orange bitters": ("2 dashes", "orange bitters", None, "orange-bitters"),
+    "a few drops saline": ("3 drops", "saline", None, "saline-20"),
+    "80 ml rum, aged [40% vol]": ("80 ml", "rum, aged", 40, "rum-aged-40"),
+    "20 ml sugar syrup": ("20 ml", "sugar syrup", None, "syrup-1-1"),
+    "20 ml sugar syrup 1:1": ("20 ml", "sugar syrup 1:1", None, "syrup-1-1"),
+    "20 ml sugar syrup 2:1": ("20 ml", "sugar syrup 2:1", None, "syrup-2-1"),
+    "20 ml simple syrup (2:1)": ("20 ml", "simple syrup (2:1)", None, "syrup-2-1"),
+    "20 ml honey syrup 1:1": ("20 ml", "honey syrup 1:1", None, None),
     "two dashes aromatic bitters": ("2 dashes", "aromatic bitters", None, "aromatic-bitters"),
     "one and a half ounces white rum": ("1½ oz", "white rum", None, "rum-white-40"),
     "three quarters of an ounce grenadine": ("¾ oz", "grenadine", None, "grenadine"),
@@ -174,3 +184,28 @@ def test_an_ingredient_of_the_library_reads_back_from_its_own_words(amount, entr
 def test_what_a_line_says_an_ingredient_gives_is_read(line, name, gives):
     found = read_line(line)
     assert (found.name, found.gives) == (name, gives)
+
+
+def test_a_heading_that_says_per_serve_makes_it_a_recipe_for_one():
+    heads = ("GHOST (per serve)", "Per drink:", "Ghost [per glass]")
+    assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [1, 1, 1]
+
+
+def test_per_serve_beside_an_amount_says_nothing_of_the_other_lines():
+    assert read_recipe("400 ml tea\n45 ml gin per serve").serves is None
+
+
+def test_an_amount_in_brackets_after_a_comma_is_no_part_of_its_own():
+    read = read_recipe("400 ml black tea (hot, 8 g per 400 ml), 20 ml rum [aged, 40 % vol]")
+    assert [
+        (line.amount.words if line.amount else "", line.abv_percent) for line in read.lines
+    ] == [
+        ("400 ml", None),
+        ("20 ml", 40),
+    ]
+
+
+def test_what_is_left_out_of_an_amount_is_told():
+    texts = ("a few drops saline", "a good pinch of salt")
+    found = [read_line(text).notes for text in texts]
+    assert found == [("“A few” is taken as 3.",), ("“good” is left out.",)]

@@ -65,6 +65,13 @@ def test_a_late_process_is_told_with_its_times(client, run_id):
     assert "started 1:05.0, ready 2:10.0 (after 1:05.0), needed 2:00.0: it was late." in told
 
 
+def test_a_process_that_nobody_marked_ready_is_not_called_late(client):
+    keep(client, ROUTINE)
+    run_id = keep_run(client, ROUTINE, make_events({"s1": 65, "s2": 120}, total_s=603.2))
+    told = " ".join(Page(client.get(f"/runs/{run_id}")).root.text_content().split())
+    assert "never marked ready, needed 2:00.0: it was not marked by then." in told
+
+
 def test_a_run_is_named_and_annotated(client, run_id):
     typed = {"label": "Monday", "notes": "wet\r\nfloor"}
     assert client.post(f"/runs/{run_id}", data=typed).status_code == 303

@@ -23,7 +23,7 @@ SUGAR_FREE_G = 0.5
 
 NAMES: dict[str, str] = {
     "alcohol": "alcohol", "dairy": "milk", "egg": "egg", "nuts": "nuts", "gluten": "gluten",
-    "caffeine": "caffeine", "sugar": "sugar", "animal": "what comes of animals", "soy": "soy",
+    "caffeine": "caffeine", "sugar": "sugar", "animal": "animal products", "soy": "soy",
     "sulphites": "sulphites",
 }  # fmt: skip
 """What a drink is said to be free of -> the words for it."""
@@ -97,7 +97,7 @@ def free_judged(word: str, drinks: Sequence[Drink]) -> Judgement:
     unknown = [part.name for part, found in every if found.holds is None]
     if unknown or not every:
         of_what = ", ".join(unknown[:3]) or "this drink"
-        why = f"Whether there is {name} in it cannot be told: it is not known of {of_what}."
+        why = f"Whether it is free of {name} cannot be told: it is not known of {of_what}."
         return Judgement("unbacked", why, is_checked=False)
     many = len(every)
     why = f"You say free of {name}; by the recipe none of {many} ingredients holds any. "
