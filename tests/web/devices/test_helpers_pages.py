@@ -56,3 +56,9 @@ def test_a_page_drawn_for_a_helper_is_not_shown_to_the_owner(owner, helper):
     at = "/routines/routine-demo/plan"
     shown = [Page(browser.get(at)).all(".reader") for browser in (helper, owner, helper)]
     assert [bool(each) for each in shown] == [True, False, True]
+
+
+def test_today_leads_a_helper_to_nothing_that_they_would_have_to_write(owner, helper):
+    writing = "a[href*='/script?open=segment'], a[href*='goal-title']"
+    shown = [Page(each.get("/routines/routine-demo")).all(writing) for each in (owner, helper)]
+    assert [bool(each) for each in shown] == [True, False]
