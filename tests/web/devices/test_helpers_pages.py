@@ -62,3 +62,12 @@ def test_today_leads_a_helper_to_nothing_that_they_would_have_to_write(owner, he
     writing = "a[href*='/script?open=segment'], a[href*='goal-title']"
     shown = [Page(each.get("/routines/routine-demo")).all(writing) for each in (owner, helper)]
     assert [bool(each) for each in shown] == [True, False]
+
+
+@pytest.mark.parametrize(
+    ("place", "asking"),
+    [("learn", "a[href*='edit=aim']"), ("prep", ".prep-proposals")],
+)
+def test_a_helper_is_asked_for_nothing_that_only_the_owner_can_answer(owner, helper, place, asking):
+    at = f"/routines/routine-demo/{place}"
+    assert [bool(Page(each.get(at)).all(asking)) for each in (owner, helper)] == [True, False]
