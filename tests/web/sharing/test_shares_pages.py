@@ -338,3 +338,9 @@ def test_a_viewer_is_led_to_no_run_that_is_open(own_app, own_world):
     for place in ("/", "/routines/r1/declaration"):
         page = Page(own_world.browsers["viewer"].get(place))
         assert page.all("a[href$='/watch']") == []
+
+
+@pytest.mark.parametrize(("who", "is_said"), [("owner", True), ("coach", True), ("judge", False)])
+def test_nobody_is_told_that_no_other_sees_it_who_is_not_shown_all(own_world, who, is_said):
+    shown = own_world.browsers[who].get(HERE).text
+    assert ("Nobody else sees it" in shown, "Viewer" in shown) == (is_said, is_said)
