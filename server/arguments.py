@@ -97,7 +97,7 @@ def _place() -> argparse.ArgumentParser:
 
 
 def _add_commands(parser: argparse.ArgumentParser, where: argparse.ArgumentParser) -> None:
-    commands = parser.add_subparsers(title=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    commands = parser.add_subparsers(prog="./run", title=argparse.SUPPRESS, help=argparse.SUPPRESS)
     lost = commands.add_parser("let-me-in", parents=[where], argument_default=argparse.SUPPRESS)
     lost.set_defaults(command="let-me-in")
     fetch = commands.add_parser("fetch-speech", parents=[where], argument_default=argparse.SUPPRESS)

@@ -46,7 +46,8 @@ def bring_back(settings: Settings, file: Path) -> None:
         print("It holds no recordings; those that were there are left in their place.")
     if restored.before is not None:
         print(f"What was there before is kept in {restored.before}.")
-    print("Start the app as usual. Delete that folder once all is as you want it.")
+        print("Delete that folder once all is as you want it.")
+    print("Start the app as usual.")
 
 
 def _beside(settings: Settings) -> str:

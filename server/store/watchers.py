@@ -1,6 +1,7 @@
 """Who may watch a run: the code to join it by, and the tokens of those who did."""
 
 import secrets
+from collections.abc import Sequence
 from dataclasses import dataclass
 from hmac import compare_digest
 
@@ -77,6 +78,15 @@ def is_open(session: Session, run_id: str, now_ms: int) -> bool:
     """Whether a run is open to watchers just now."""
     row = session.get(JoinCodeRow, run_id)
     return row is not None and row.expires_ms > now_ms
+
+
+def open_runs(session: Session, routine_ids: Sequence[str], now_ms: int) -> dict[str, str]:
+    """Routine -> its run that is open to watchers just now, the latest where there are several."""
+    codes = {row.run_id for row in _codes(session) if row.expires_ms > now_ms}
+    runs = select(RunRow.routine_id, RunRow.id).where(
+        col(RunRow.id).in_(codes), col(RunRow.routine_id).in_(routine_ids)
+    )
+    return dict(session.exec(runs.order_by(col(RunRow.created_ms), col(RunRow.id))).all())
 
 
 def run_to_join(session: Session, typed: str, now_ms: int) -> str:

@@ -1,5 +1,6 @@
 """A backup comes back beside what was there, whole or not at all."""
 
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -113,4 +114,13 @@ def test_the_terminal_says_what_came_back_and_what_is_next(settings, file, capsy
     told = capsys.readouterr().out
     assert f"Restored {file}, of " in told
     assert "What was there before is kept in " in told
+    assert "Delete that folder once all is as you want it." in told
     assert "Start the app as usual." in told
+
+
+def test_where_nothing_was_moved_aside_no_folder_is_named_to_delete(settings, file, capsys):
+    elsewhere = replace(settings, data_dir=settings.data_dir / "elsewhere")
+    bring_back(elsewhere, file)
+    told = capsys.readouterr().out
+    assert f"to {elsewhere.data_dir}." in told
+    assert "Delete" not in told

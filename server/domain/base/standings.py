@@ -81,6 +81,15 @@ def granted(standings: Iterable[Standing], *, hears: bool = False) -> frozenset[
     return frozenset(found)
 
 
+def follows_alone(held: frozenset[RoutineAsk]) -> bool:
+    """Whether who holds `held` follows open runs and presents none: to those a way there is shown.
+
+    >>> [follows_alone(GRANTS[each]) for each in ("coach", "judge", "viewer", "copresenter")]
+    [True, True, False, False]
+    """
+    return allows("follow", held, is_open=True) and "present" not in held
+
+
 def allows(ask: Ask, held: frozenset[RoutineAsk], *, is_open: bool = False) -> bool:
     """Whether who holds `held` may have what asks `ask` of a routine.
 

@@ -61,6 +61,9 @@ class Grants:
 OF_NOBODY = Grants(asks=EVERYTHING)
 """Where people have no accounts: the owner's devices decide alone."""
 
+LEFT_TO_THE_OWNER: frozenset[RoutineAsk] = frozenset({"edit", "own", "hear"})
+"""What of a routine is asked of the owner's devices, and shown to no helper."""
+
 
 @dataclass(frozen=True)
 class Asker:
@@ -91,10 +94,15 @@ class Asker:
         held = self.grants.asks
         return self.person is not None and "follow-open" in held and "follow" not in held
 
+    @property
+    def helps(self) -> bool:
+        """Whether their device is let in as one that helps, where people have no accounts."""
+        return self.person is None and self.role == "helper"
+
     def may(self, ask: Ask) -> bool:
         """Whether what asks that is shown to who asks: what answers 403 is offered to nobody."""
         if self.person is None:
-            return ask != "hear" or self.role == "mine"
+            return self.role == "mine" or ask not in (LEFT_TO_THE_OWNER if self.helps else {"hear"})
         return self.grants.allow(ask)
 
 

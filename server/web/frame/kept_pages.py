@@ -38,7 +38,8 @@ class RoutineLook:
         # A page shows no more than who asks may do: another who may do more has one of their own.
         person, granted = self._asker.person, self._asker.grants.asks
         whose = "" if person is None else person.id
-        place = (asked, self._routine_id, self.day, wants_body(self._request), granted, whose)
+        may = (granted, whose, self._asker.helps)
+        place = (asked, self._routine_id, self.day, wants_body(self._request), may)
 
         def standing() -> Response | None:
             state = self._held.state

@@ -45,7 +45,11 @@ def _when_the_writer_is_free(_request: Request) -> dict[str, Any]:
 
 def _who_asks(_request: Request) -> dict[str, Any]:
     asker = asking.get()
-    return {"signed_in": None if asker is None else asker.person, "is_asked": asker is not None}
+    return {
+        "signed_in": None if asker is None else asker.person,
+        "is_asked": asker is not None,
+        "helps": asker is not None and asker.helps,
+    }
 
 
 templates = Jinja2Templates(

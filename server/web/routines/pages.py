@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import Fault, InvalidInput
-from server.domain.base.standings import EVERYTHING, RoutineAsk
+from server.domain.base.standings import EVERYTHING, RoutineAsk, follows_alone
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.plan import layout
 from server.domain.routine.routine import LANGUAGES, STANDARD_DRINKS, Routine
@@ -28,6 +28,7 @@ from server.store.routines import (
 )
 from server.store.rule_sheets import list_rule_sheets, load_rule_sheet
 from server.store.run_columns import tally_runs
+from server.store.watchers import open_runs
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, TypedForm, WriteSession
 from server.web.frame.forms import Form, Typed
 from server.web.frame.offered.scope import HeldScope, Scope
@@ -51,6 +52,8 @@ class RoutineLine:
     runs: Tally
     asks: frozenset[RoutineAsk] = EVERYTHING
     """What of it who looks may be given."""
+    open_run: str = ""
+    """Its run that is open to watchers just now, for who follows runs and presents none."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,6 +169,7 @@ def home_page_of(
     listed = ids[:most]
     runs = tally_runs(session, listed)
     routines = list_routines(session, within=listed)
+    opened = open_runs(session, listed, now_ms)
     rules = {key: load_rule_sheet(session, key) for key in {r.rule_sheet_id for r in routines}}
     lines = [
         RoutineLine(
@@ -174,6 +178,7 @@ def home_page_of(
             total_s=layout(routine).total_s,
             runs=runs.get(routine.id, Tally()),
             asks=granted.of(routine.id),
+            open_run=opened.get(routine.id, "") if follows_alone(granted.of(routine.id)) else "",
         )
         for routine in routines
     ]

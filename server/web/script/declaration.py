@@ -6,6 +6,7 @@ from typing import ClassVar
 from fastapi import APIRouter, Request, Response
 
 from server.domain.base.amounts import Amount
+from server.domain.base.standings import follows_alone
 from server.domain.glass.caution import Caution
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Bring, Ice, Rest
@@ -13,10 +14,12 @@ from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.named_hazards import hazards_of_drink
 from server.domain.routine.routine import Routine
 from server.store.routines import load_routine
+from server.store.watchers import open_runs
 from server.web.drinks.checked import checked
 from server.web.drinks.forms import STEPS
 from server.web.drinks.view import Glass, told_glass, told_parts
-from server.web.frame.dependencies import ReadSession
+from server.web.frame.dependencies import NowMs, ReadSession
+from server.web.frame.door import HeldAsker
 from server.web.frame.editing import routine_context
 from server.web.frame.render import page
 from server.web.frame.shown import RoutinePage
@@ -57,16 +60,25 @@ class DeclarationPage(RoutinePage):
     sheets: list[DeclarationSheet]
     open_points: int
     untold: tuple[str, ...]
+    open_run: str
+    """The run to follow just now, for who follows runs and presents none."""
 
 
 @router.get("/declaration")
-def declaration_page(request: Request, session: ReadSession, routine_id: str) -> Response:
+def declaration_page(
+    request: Request, session: ReadSession, asker: HeldAsker, now_ms: NowMs, routine_id: str
+) -> Response:
     stored = load_routine(session, routine_id)
     context = routine_context(session, stored, "declaration")
     found = checked(stored.routine, context["rules"])
     sheets = [sheet_of(drink, stored.routine) for drink in stored.routine.drinks]
+    follows = follows_alone(asker.grants.asks)
     shown = DeclarationPage(
-        **context, sheets=sheets, open_points=found.open_points, untold=found.untold
+        **context,
+        sheets=sheets,
+        open_points=found.open_points,
+        untold=found.untold,
+        open_run=open_runs(session, [routine_id], now_ms).get(routine_id, "") if follows else "",
     )
     return page(request, "declaration", shown)
 

@@ -46,6 +46,8 @@ class SharesPage(RoutinePage):
     folder: ClassVar[str] = "shares"
 
     sharers: Sequence[Sharer]
+    all_listed: bool
+    """Whether these are all it is shared with: who may read little is told of few."""
     own_id: str
     may_leave: bool
     is_only_owner: bool
@@ -87,6 +89,7 @@ def shares_page_of(
     return SharesPage(
         **routine_context(session, load_routine(session, routine_id), "people"),
         sharers=seen,
+        all_listed="study" in held,
         own_id=person.id,
         may_leave=own is not None,
         is_only_owner=own is not None

@@ -38,6 +38,9 @@ LATEST_TRIES = 3
 MOST_OFFERS = 2
 """Buttons on a line; whatever else settles it stands where the thing itself stands."""
 
+WRITING = frozenset({"write words", "cut words", "choose rules", "choose drink"})
+"""Cures that lead to where something is written."""
+
 STUBS: Mapping[Kind, tuple[str, str]] = {
     "wrong": ("wrong", "Wrong"),
     "nothing gives it": ("wrong", "Nothing gives it"),
@@ -75,6 +78,8 @@ class StepOffer:
     action: str
     fields: Mapping[str, str]
     href: str = ""
+    writes: bool = False
+    """Whether it leads to where something is written: to nobody who only reads."""
 
 
 @dataclass(frozen=True)
@@ -203,7 +208,8 @@ def _line(step: NextStep, routine_id: str) -> StepLine:
 def _offer(cure: StepCure, routine_id: str) -> StepOffer:
     if cure.acts and cure.action != "end run":
         return StepOffer(cure.label, cure.action, cure.parameters)
-    return StepOffer(cure.label, cure.action, cure.parameters, _href(cure, routine_id))
+    writes = cure.action in WRITING
+    return StepOffer(cure.label, cure.action, cure.parameters, _href(cure, routine_id), writes)
 
 
 def _href(cure: StepCure, routine_id: str) -> str:

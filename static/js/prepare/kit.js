@@ -38,6 +38,8 @@ async function agree(desk) {
   try {
     for (const form of forms(desk)) await send(desk, form);
     const answer = await fetch(`${desk.dataset.kit}?at=${desk.dataset.at}`);
+    // Taken out meanwhile, a device ticks on for itself alone: whoever packs must know.
+    document.getElementById("kit-shut").hidden = ![401, 403, 404].includes(answer.status);
     if (answer.ok && desk.isConnected) show(desk, await answer.json());
   } catch {
     // The server is away: what is kept goes out the next time.

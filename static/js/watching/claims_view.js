@@ -48,8 +48,14 @@ function groupOf(places, run, ticked) {
   return places.some((place) => place > run.current) ? "later" : "open";
 }
 
-/** "3 of 9: 2 heard, 1 missed". */
+/** What stands where no claim is due: a judge is given none to tick. */
+export function noneDue(data) {
+  return data.claims.length ? "No descriptor is due in this segment." : "No descriptors to tick are listed here. Write what you hear as a note.";
+}
+
+/** "3 of 9: 2 heard, 1 missed"; "" where none are listed. */
 export function tally(data, run) {
+  if (!data.claims.length) return "";
   const keys = new Set(data.claims.map((claim) => claim.key));
   const ticked = run.claims.filter((each) => keys.has(each.claim));
   const parts = VERDICTS.map(({ verdict, words }) => ({

@@ -7,7 +7,7 @@ import { callAt, runningView } from "../run/view_state.js";
 import { passed } from "../run/words.js";
 import { fillList, note, write } from "../run/nodes.js";
 import { PointsPainter } from "./paint_points.js";
-import { claimGroups, tally } from "./claims_view.js";
+import { claimGroups, noneDue, tally } from "./claims_view.js";
 import {
   claimRow,
   paintClaim,
@@ -128,8 +128,10 @@ export class WatchPainter {
       if (number) write(number, String(rows.length));
     }
     const noneNow = this.#parts["claims-now"].children.length === 0;
-    this.#parts["claims-none"].hidden = !noneNow || state.total_ms !== null;
-    write(this.#parts.tally, `· ${tally(this.#data, state)}`);
+    const counted = tally(this.#data, state);
+    write(this.#parts["claims-none"], noneDue(this.#data));
+    this.#parts["claims-none"].hidden = !noneNow || (state.total_ms !== null && counted !== "");
+    write(this.#parts.tally, counted && `· ${counted}`);
   }
 
   #remarks(run) {

@@ -41,6 +41,18 @@ def test_two_pack_one_kit_though_one_of_them_loses_the_network(new_context, copi
     assert sheets_of(here) <= 2
 
 
+def test_who_packs_is_told_when_their_device_was_taken_out_and_loses_no_tick(page, copied):
+    page.goto(f"{copied}/prepare")
+    told = page.get_by_text("What is ticked here reaches nobody")
+    expect(told).to_be_hidden()
+    page.route("**/prepare/ticks*", lambda route: route.fulfill(status=403))
+    unpacked(page).first.click()
+    expect(told).to_be_visible()
+    page.unroute("**/prepare/ticks*")
+    expect(told).to_be_hidden()
+    expect(page.locator("[data-unsent]")).to_have_count(0)
+
+
 def test_what_to_buy_and_to_make_follows_from_runs_and_the_hour_on_stage(page, copied):
     page.goto(f"{copied}/shopping?edit=runs")
     page.get_by_label("Practice runs").fill("6")

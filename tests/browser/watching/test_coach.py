@@ -192,6 +192,15 @@ def test_a_note_belongs_to_the_moment_its_first_letter_was_typed(stage, coach, d
     expect(coach.part("note")).to_have_value("")
 
 
+def test_typing_a_note_leaves_the_words_to_listen_for_in_sight(stage, coach):
+    mark(stage)
+    coach.page.set_viewport_size({"width": 360, "height": 400})
+    expect(coach.part("now-name")).to_have_text("Grind")
+    assert coach.page.evaluate("document.documentElement.scrollHeight") > 500
+    coach.part("note").press_sequentially("Look up")
+    assert coach.page.evaluate("scrollY") == 0
+
+
 @pytest.mark.thorough
 def test_what_a_coach_calls_out_is_shown_to_them_large_and_logged(stage, coach):
     mark(stage)

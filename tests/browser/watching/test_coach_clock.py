@@ -13,10 +13,11 @@ CLOCK = """async (words) => {
   return words.map(([kind, ...numbers]) => clock[kind](...numbers) ?? null);
 }"""
 GROUPS = """async ([data, run]) => {
-  const { claimGroups, tally } = await import("/static/js/watching/claims_view.js");
+  const { claimGroups, noneDue, tally } = await import("/static/js/watching/claims_view.js");
   const groups = claimGroups(data, run);
   return {
     tally: tally(data, run),
+    noneDue: noneDue(data),
     groups: Object.fromEntries(groups.map(({ group, rows }) => [group, rows.map((r) => r.key)])),
   };
 }"""
@@ -156,6 +157,15 @@ def test_claims_are_due_now_open_later_or_ticked(page, run, now, open_, later, t
 def test_the_tally_counts_what_the_ledger_asks_for(page):
     run = run_at(1, ("first", "heard"), ("now", "heard"), ("last", "wrong"), ("foreign", "heard"))
     assert page.evaluate(GROUPS, [DATA, run])["tally"] == "3 of 5: 2 heard, 1 said wrong"
+
+
+def test_who_is_given_nothing_to_tick_is_told_so_and_nothing_is_counted(page):
+    listed, none = (
+        page.evaluate(GROUPS, [data, run_at(1)]) for data in (DATA, DATA | {"claims": []})
+    )
+    assert (listed["tally"], none["tally"]) == ("0 of 5", "")
+    assert "due in this segment" in listed["noneDue"]
+    assert "as a note" in none["noneDue"]
 
 
 def test_the_word_on_the_connection_says_what_is_the_matter(page):

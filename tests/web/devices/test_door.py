@@ -275,3 +275,13 @@ def test_a_device_that_is_let_in_again_is_the_one_it_was(client, stranger):
 )
 def test_a_device_is_named_by_what_it_says_of_itself(says, name):
     assert device_name(says) == name
+
+
+def test_whoever_comes_to_the_wrong_place_with_a_code_is_led_to_the_right_one(stranger):
+    door = Page(stranger.get("/"))
+    assert [door.one(f"main a[href='{way}']").text for way in ("/join", "/taste")] == [
+        "Join a run",
+        "Taste a drink",
+    ]
+    assert Page(stranger.get("/join")).one("main a[href='/taste']").text == "Taste a drink"
+    assert Page(stranger.get("/taste")).one("main a[href='/join']").text == "Watch a run"

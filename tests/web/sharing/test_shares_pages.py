@@ -316,3 +316,31 @@ def test_a_judge_is_not_told_what_is_to_settle_where_they_cannot(own_world, monk
 def test_without_accounts_there_are_no_people_of_a_routine(client):
     assert client.get("/teams").status_code == 404
     assert client.get("/house").status_code == 404
+
+
+@pytest.mark.parametrize("who", ["coach", "judge"])
+def test_who_follows_runs_is_led_to_the_one_that_is_open(own_app, own_world, who):
+    browser, run_id = own_world.browsers[who], own_world.ids["run_id"]
+    way = f"a[href='/runs/{run_id}/watch']"
+    places = ("/", "/routines/r1/declaration")
+    assert [Page(browser.get(place)).all(way) for place in places] == [[], []]
+    with own_app.app.state.database.writing() as session:
+        open_to_watchers(session, run_id, NOW_MS)
+    for place in places:
+        assert Page(browser.get(place)).one(way).text == "Follow the run"
+    led = browser.get(f"/runs/{run_id}/watch", follow_redirects=True)
+    assert (led.status_code, led.url.path) == (200, f"/runs/{run_id}/watch")
+
+
+def test_a_viewer_is_led_to_no_run_that_is_open(own_app, own_world):
+    with own_app.app.state.database.writing() as session:
+        open_to_watchers(session, own_world.ids["run_id"], NOW_MS)
+    for place in ("/", "/routines/r1/declaration"):
+        page = Page(own_world.browsers["viewer"].get(place))
+        assert page.all("a[href$='/watch']") == []
+
+
+@pytest.mark.parametrize(("who", "is_said"), [("owner", True), ("coach", True), ("judge", False)])
+def test_nobody_is_told_that_no_other_sees_it_who_is_not_shown_all(own_world, who, is_said):
+    shown = own_world.browsers[who].get(HERE).text
+    assert ("Nobody else sees it" in shown, "Viewer" in shown) == (is_said, is_said)

@@ -6,8 +6,9 @@ from functools import lru_cache
 from html import unescape
 from typing import TYPE_CHECKING
 
-from server.domain.base.standings import EVERYTHING, Ask
-from server.web.frame.access import ASKS
+from server.domain.base.rights import may as device_may
+from server.domain.base.standings import EVERYTHING, Ask, allows
+from server.web.frame.access import ASKS, NEEDS
 
 if TYPE_CHECKING:
     from server.web.frame.door import Asker
@@ -30,12 +31,20 @@ def offers(method: str, url: str) -> bool:
     Of a page of no routine that is not known here: the list that it shows knows.
     """
     asker = asking.get()
-    if asker is None or asker.person is None:
+    if asker is None or (asker.person is None and not asker.helps):
         return True
-    ask = _ask_at(method, re.split(r"[?#]", url, maxsplit=1)[0])
+    row = _row_at(method, re.split(r"[?#]", url, maxsplit=1)[0])
+    if row is None:
+        return True
+    if asker.person is None:
+        return device_may(NEEDS[row], asker.role)
+    ask = ASKS[row]
     if ask == "admin":
         return asker.person.is_admin
-    return ask not in EVERYTHING or asker.grants.routine_id is None or asker.may(ask)
+    if ask not in EVERYTHING or asker.grants.routine_id is None:
+        return True
+    # Whether the run behind a link is open is known to the page that shows it.
+    return allows(ask, asker.grants.asks, is_open=True)
 
 
 def first_place(asker: "Asker") -> str:
@@ -58,7 +67,7 @@ def kept_for_good(asker: "Asker") -> str:
 def without_shut_links(page: str) -> str:
     """A page without the links that would be refused: their words stay, their buttons do not."""
     asker = asking.get()
-    if asker is None or asker.person is None or asker.grants.routine_id is None:
+    if asker is None or not (asker.helps or asker.grants.routine_id is not None):
         return page
     return _LINK.sub(_link, page)
 
@@ -70,13 +79,13 @@ def _link(found: re.Match[str]) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _ask_at(method: str, path: str) -> Ask | None:
-    found = (ask for pattern, ask in _patterns() if pattern.fullmatch(f"{method} {path}"))
+def _row_at(method: str, path: str) -> str | None:
+    found = (row for pattern, row in _patterns() if pattern.fullmatch(f"{method} {path}"))
     return next(found, None)
 
 
 @lru_cache(maxsize=1)
-def _patterns() -> list[tuple[re.Pattern[str], Ask]]:
+def _patterns() -> list[tuple[re.Pattern[str], str]]:
     """Every address as a pattern, those with the fewest ids first: they hold where both do."""
-    rows = sorted(ASKS.items(), key=lambda row: row[0].count("{"))
-    return [(re.compile(re.sub(r"\{\w+\}", "[^/]+", row)), ask) for row, ask in rows]
+    rows = sorted(ASKS, key=lambda row: row.count("{"))
+    return [(re.compile(re.sub(r"\{\w+\}", "[^/]+", row)), row) for row in rows]
