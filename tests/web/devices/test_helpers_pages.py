@@ -66,7 +66,11 @@ def test_today_leads_a_helper_to_nothing_that_they_would_have_to_write(owner, he
 
 @pytest.mark.parametrize(
     ("place", "asking"),
-    [("learn", "a[href*='edit=aim']"), ("prep", ".prep-proposals")],
+    [
+        ("learn", "a[href*='edit=aim']"),
+        ("prep", ".prep-proposals"),
+        ("plan", "a.button[href*='/script?open=segment']"),
+    ],
 )
 def test_a_helper_is_asked_for_nothing_that_only_the_owner_can_answer(owner, helper, place, asking):
     at = f"/routines/routine-demo/{place}"
