@@ -72,7 +72,7 @@ def test_a_new_sheet_needs_a_name_alone(client):
         ({"penalty": "much"}, "penalty", "Give a number."),
         ({"penalty": "-1"}, "penalty", "A penalty lies between 0 and 1,000."),
         ({"penalty": "inf"}, "penalty", "Give a number."),
-        ({"every": "0.05"}, "every", "A stretch lasts between 0.1 s and a day."),
+        ({"every": "0.05 s"}, "every", "A stretch lasts between 0.1 s and a day."),
         ({"cap": "-1"}, "cap", "A cap lies between 0 and 100,000."),
         ({"serves": "1.5"}, "serves", "Give a whole number."),
         (
