@@ -8,7 +8,7 @@ import hashlib
 import marshal
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from importlib.util import MAGIC_NUMBER, cache_from_source
 from pathlib import Path
@@ -31,23 +31,32 @@ def compile_before(source: Path = OURS) -> None:
 
 
 def _compile(source: Path, known: Path) -> None:
-    modules = sorted(source.rglob("*.py"))
-    before, state = known.read_text() if known.exists() else "", _state(modules)
+    times = dict(sorted(_times(str(source))))
+    before, state = known.read_text() if known.exists() else "", _state(times)
     if before == state or not os.access(source, os.W_OK):
         return
     if not before:
         print("Compiling Ninefifty (once) ...", flush=True)
-    for module in modules:
+    for module in map(Path, times):
         # Before the first time there may be halves that an earlier version left.
         if not _is_compiled(module, looked_through=bool(before)):
             _compile_one(module)
     known.write_text(state)
 
 
-def _state(modules: Sequence[Path]) -> str:
+def _times(folder: str) -> Iterator[tuple[str, int]]:
+    """When each module below a folder was changed, ns; without paths, as the start waits for it."""
+    with os.scandir(folder) as entries:
+        for each in entries:
+            if each.name.endswith(".py"):
+                yield each.path, each.stat().st_mtime_ns
+            elif each.name != "__pycache__" and each.is_dir(follow_symlinks=False):
+                yield from _times(each.path)
+
+
+def _state(times: Mapping[str, int]) -> str:
     """What tells whether any module changed: names and times of all."""
-    seen = "".join(f"{each} {each.stat().st_mtime_ns}\n" for each in modules)
-    return hashlib.sha256(seen.encode()).hexdigest()
+    return hashlib.sha256(repr(times).encode()).hexdigest()
 
 
 def _head(module: Path) -> bytes:
