@@ -127,11 +127,11 @@ def test_laptop_that_slept_with_its_page_in_view_counts_the_sleep(stage, server,
 
     context.route("**/api/runs/*/events?*", answer_later)
     stage.page.clock.run_for(6000)
-    stage.page.wait_for_timeout(300)
+    stage.until("!window.askedOfServer")
     slept_ms.append(stage.page.evaluate("Date.parse('2026-03-01T12:40:00') - Date.now()"))
     step_wall_clock(stage, 40)
     stage.page.clock.run_for(1100)
-    stage.page.wait_for_timeout(300)
+    stage.until("!window.askedOfServer")
     stage.wait(2)
     # Started a moment after 12:00:30, woken at 12:40.
     assert stage.text("elapsed") in ("39:31", "39:32", "39:33", "39:34", "39:35")

@@ -156,12 +156,23 @@ SLOW_STORE = """() => {
 }"""
 
 
+def await_nothing_left(page):
+    """Wait until the device keeps no mark any more: all are on the server."""
+    for _ in range(100):
+        kept = page.evaluate(IN_LOCAL) + page.evaluate(IN_INDEXED)
+        if not kept:
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"the device still keeps {kept}")
+
+
 def test_mark_is_in_both_stores_before_the_screen_shows_it(page, base_url, desk, cut_off):
     stage = StagePage(page, base_url, new_run(desk)).open(driven=False)
     page.evaluate(SLOW_STORE)
     for _ in range(3):
         page.keyboard.press("PageDown")
         page.wait_for_timeout(400)
+    page.wait_for_function("found.length === 3")
     assert page.evaluate("found") == [["Grind", 1, True], ["Brew", 2, True], ["Build", 3, True]]
     assert stage.view == "running"
 
@@ -176,7 +187,7 @@ def test_marks_are_deleted_from_the_device_only_when_the_run_is_over_and_on_the_
     cut_off()
     stage.wait_until_sent()
     stage.catch_up()
-    assert stage.page.evaluate(IN_LOCAL) == stage.page.evaluate(IN_INDEXED) == []
+    await_nothing_left(stage.page)
 
 
 def test_without_any_storage_the_person_is_told_and_the_marks_still_arrive(
@@ -339,9 +350,8 @@ def test_marks_of_a_run_left_behind_are_sent_from_the_next_stage(
     cut_off()
     page = context.new_page()
     StagePage(page, base_url, new_run(desk)).open()
-    page.wait_for_timeout(300)
+    await_nothing_left(page)
     assert stage_status(server, stage.run_id) == ["start", "done", "done", "done", "finish"]
-    assert page.evaluate(IN_LOCAL) == page.evaluate(IN_INDEXED) == []
 
 
 @pytest.mark.thorough
