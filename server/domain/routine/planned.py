@@ -41,12 +41,12 @@ class Spread:
     def changed_by(self, seconds: float) -> "Spread":
         """The duration with its likely time so much longer, lowest and highest in proportion."""
         likely_s = round(min(max(self.likely_s + seconds, 0.0), LONGEST_S), 1)
-        ratio = likely_s / self.likely_s if self.likely_s else 1.0
+        ratio = likely_s / self.likely_s if round(self.likely_s, 1) else 1.0
         low_s, high_s = (
             None if each is None else round(min(each * ratio, LONGEST_S), 1)
             for each in (self.low_s, self.high_s)
         )
-        # From zero there is no proportion: what was given stands as far as it can.
+        # From zero, to a tenth, there is no proportion: what was given stands as far as it can.
         return Spread(
             likely_s,
             None if low_s is None else min(low_s, likely_s),

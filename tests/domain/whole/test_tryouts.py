@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput, NotFound
@@ -120,6 +120,7 @@ def test_every_change_says_what_it_does():
 
 
 @given(st.floats(0, 900), st.floats(0, 900), st.floats(0, 900), st.floats(-1000, 1000))
+@example(0.0, 5e-324, 1.0, 1.0)
 def test_a_changed_duration_keeps_its_order_and_is_never_negative(a, b, c, step_s):
     low_s, likely_s, high_s = sorted((a, b, c))
     changed = Spread(likely_s, low_s, high_s).changed_by(step_s)
