@@ -19,8 +19,8 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # How long one example takes says more about what else the machine does than about the code.
 settings.register_profile("ours", deadline=None, suppress_health_check=WITHOUT_HASTE)
-# What once failed is fixed into its law: the usual run draws fewer examples, and the same each time,
-# so that none fails for what nobody changed; one before a release searches on.
+# What once failed is fixed into its law: the usual run draws fewer examples, the same each time, so
+# that none fails for what nobody changed; one before a release searches on.
 settings.register_profile("usual", settings.get_profile("ours"), max_examples=30, derandomize=True)
 settings.load_profile("ours")
 
