@@ -62,7 +62,7 @@ function clockView(data, elapsed, slot, mainDigits) {
 function nowView(data, run, elapsedMs) {
   if (run.current === null) {
     const name = data.segments.length > 0 ? "Every segment is marked" : "A run without segments";
-    const none = { id: null, place: "", about: [], left: null, hands: "", said: "", words: "" };
+    const none = { id: null, place: "", about: [], left: null, segment: {}, said: "", words: "" };
     return { ...none, name, ahead: "", spoken: 0 };
   }
   const segment = data.segments[run.current];
@@ -74,7 +74,7 @@ function nowView(data, run, elapsedMs) {
     about: [LANES[segment.lane], segment.drink].filter(Boolean),
     name: segment.name,
     left: leftOrOver(endMs - elapsedMs),
-    hands: segment.hands,
+    segment,
     said: cue(segment.said, CUE_WORDS),
     words: segment.said,
     spoken: endMs > startMs ? Math.min(1, (elapsedMs - startMs) / (endMs - startMs)) : 1,

@@ -67,7 +67,7 @@ function rowsOf(box) {
 
 // What a box says, with the words that were left out of it, and which of its rows are in sight.
 function textOf(box) {
-  const rows = rowsOf(box).map(({ dataset }) => dataset.part);
+  const rows = rowsOf(box).map(({ dataset }) => dataset.part ?? dataset.field);
   return `${box.textContent}|${rows.join()}`;
 }
 

@@ -67,7 +67,7 @@ export class Painter {
   #cues(now, words) {
     const isFull = words === "full" && now.words !== "";
     note(this.#parts.cues, "words", isFull ? "full" : words);
-    this.#cue("hands", now.hands);
+    this.#fields(now.segment);
     this.#cue("said", isFull ? now.words : now.said);
     this.#cue("ahead", now.ahead);
     // What comes next takes the place of first words that were long said.
@@ -102,6 +102,15 @@ export class Painter {
     hide(this.#parts.call, call === null);
     write(this.#parts.call, call?.words ?? "");
     note(document.body, "call", String(call !== null));
+  }
+
+  // What a segment holds as it was written, wherever the page names a field of it.
+  #fields(segment) {
+    for (const node of this.#parts.cues.querySelectorAll("[data-field]")) {
+      const words = segment[node.dataset.field] ?? "";
+      hide(node.parentElement, words === "");
+      write(node, words);
+    }
   }
 
   #cue(name, words) {

@@ -34,7 +34,7 @@ DIGITS = {
 WORDS = {
     "[data-part=next-name]": ACTED_ON,
     "[data-part=pace-word]": ACTED_ON,
-    "[data-part=hands]": CUES,
+    "[data-field=hands]": CUES,
     "[data-part=said]": CUES,
 }
 HEIGHT = """([name, letter]) => {
