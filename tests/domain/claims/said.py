@@ -36,6 +36,8 @@ CLASSES = (
     "hill", "hill_compared", "hill_noclaim", "hill_talks",
     "fair_numbers", "fair_negation", "fair_lacks", "fair_noclaim", "fair_warmth", "fair_times",
     "fair_words", "fair_run_on", "fair_talks",
+    "barge_numbers", "barge_negation", "barge_lacks", "barge_noclaim", "barge_warmth",
+    "barge_words", "barge_run_on", "barge_talks",
 )  # fmt: skip
 PRACTICE = (
     "practice", "practice_talks", "practice_plain_talks", "practice_later_talks", "practice_fair",
