@@ -86,6 +86,9 @@ def test_second_device_is_told_who_holds_the_clock_and_only_shows_the_run(first,
     second.page.wait_for_timeout(300)
     assert second.text("now-name") == "Brew"
     assert len(first.server_events(server.url)) == 2
+    # What marks is not there, and leaves no empty ground above the notice.
+    foot, notice = (second.part(name).bounding_box() for name in ("sync", "elsewhere"))
+    assert notice["y"] - (foot["y"] + foot["height"]) < 48
 
 
 @pytest.mark.thorough
