@@ -84,7 +84,7 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
     before: "Here is the brandy. Forty millilitres of it."
     """
     find = finds[number]
-    if find.kind != "amount":
+    if find.kind != "amount" or find.of_other:
         return ()
     for at in range(number - 1, -1, -1):
         earlier = finds[at]
@@ -102,6 +102,9 @@ def _number_judged(
     drinks = drinks_of(case, find.drink_id)
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
+    if find.of_other:
+        why = f"You say {said_amount(find)} of {find.of_other}; the recipe lists nothing such."
+        return Judgement("unbacked", why, is_checked=False)
     if find.kind == "amount":
         text = timetable.passages[find.segment_id].text
         behind = text[find.end : find.sentence_end]

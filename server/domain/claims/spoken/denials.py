@@ -44,6 +44,8 @@ _SAYS = frozenset(
 _TURNED_ROUND = frozenset(["nor", "neither", "never", "once", "point", "nowhere"])
 """Before "does it" and the like these deny the whole of it."""
 
+_BEGINS = _REFUSES | _IN_VAIN | _TURNED_ROUND | {*_NOBODY, "one"}
+
 _MET = frozenset(
     [
         "get",
@@ -100,6 +102,8 @@ def is_refused(before: Sequence[str]) -> bool:
     >>> is_refused("nobody will accuse it of being".split()), is_refused("nor is it".split())
     (True, True)
     """
+    if _BEGINS.isdisjoint(before):
+        return False
     near = list(before)
     while near and near[-1] in _FILLERS:
         near.pop()
@@ -141,6 +145,8 @@ def is_held_against(before: Sequence[str]) -> bool:
 
 def _set_against(tokens: Sequence[Token], end: int) -> Told | None:
     """ "Not a smoky drink so much as a sour one."."""
+    if all(token.norm != "much" for token in tokens[end : end + 5]):
+        return None
     words: list[str] = []
     while end < len(tokens) and len(words) < 5 and not is_parted(tokens[end]):
         words.append(tokens[end].norm)
@@ -178,6 +184,9 @@ def _listed(
 ) -> Told | None:
     """ "No bitterness, smoke or burn": a list with "or" shares the denial of its first word."""
     if tokens[sentence].norm in _SUPPOSING:
+        return None
+    near = range(max(sentence, first - 3), min(len(tokens), end + 3 * LONGEST_ITEM))
+    if not any(tokens[at].norm in ("or", "nor") for at in near):
         return None
     has_or, at = _is_joined_behind(tokens, end), first
     while True:

@@ -21,6 +21,10 @@ _BEHIND = (
 """What denies the word before it where the clause ends there."""
 
 
+_BEHIND_BY_FIRST = {
+    words[0]: tuple(each for each in _BEHIND if each[0] == words[0]) for words in _BEHIND
+}
+
 ASKS = frozenset(
     [
         "would", "could", "can", "do", "does", "did", "is", "are", "will", "should", "has", "have",
@@ -57,7 +61,7 @@ def _behind(tokens: Sequence[Token], end: int) -> Told | None:
     """ "Cloying it is not.", "you will look for smoke in vain"."""
     if _ends(tokens, end):
         return None
-    for words in _BEHIND:
+    for words in _BEHIND_BY_FIRST.get(tokens[end].norm, ()):
         stop = end + len(words)
         said = tuple(token.norm for token in tokens[end:stop])
         if said == words and _ends(tokens, stop):
@@ -113,8 +117,10 @@ def _length(said: Sequence[str]) -> int:
 
 def _lied(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Told | None:
     """ "I could tell you it's fruity, but I'd be lying."."""
+    if end >= len(tokens) or tokens[end].norm != "but":
+        return None
     words = {token.norm for token in tokens[sentence:first]}
     claims = {"could", "might", "can"} & words and _CLAIMING & words
-    if not claims or end >= len(tokens) or tokens[end].norm != "but":
+    if not claims:
         return None
     return "lacks" if _UNTRUE & {token.norm for token in tokens[end : end + 6]} else None
