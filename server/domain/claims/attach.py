@@ -152,9 +152,13 @@ def _distance(
     return -1 if (names_it and right - left <= 3) or (is_of and away == 0) else away
 
 
-def pair_of(ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
+def pair_of(tokens: Sequence[Token], ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
     """The ingredients that a ratio is of: the two named next behind it, else those before it."""
     named = [one for one in mentions if one.ingredient_ids]
+    if ratio.end < len(tokens) and tokens[ratio.end].norm == "as":
+        # "Twice as much rye as vermouth and five times as much as amaro": of the rye.
+        subject = [one for one in named if one.end <= ratio.first][:1]
+        return [*subject, *[one for one in named if one.first >= ratio.end][:1]]
     behind = [one for one in named if one.first >= ratio.first][:2]
     before = [one for one in named if one.end <= ratio.first][-2:]
     return behind if len(behind) == 2 or not before else before

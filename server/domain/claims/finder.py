@@ -172,7 +172,8 @@ def _sentence_finds(
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]
-    held += [one for q in quantities if q.kind == "ratio" for one in pair_of(q, mentions)]
+    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
+    held += [one for each in ratios for one in pair_of(read.tokens, each, mentions)]
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.listed,
@@ -261,7 +262,8 @@ def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[M
     """A ratio with the two ingredients it is of."""
     if quantity.kind != "ratio":
         return find
-    ids = [_candidates(one, read.own_ingredients) for one in pair_of(quantity, mentions)]
+    pair = pair_of(read.tokens, quantity, mentions)
+    ids = [_candidates(one, read.own_ingredients) for one in pair]
     return replace(
         find,
         ingredient_ids=ids[0] if ids else (),

@@ -143,7 +143,7 @@ def told_apart(
     if lexicon.language != "en" or not any(each.kind == "amount" for each in quantities):
         return {}, mentions
     taxonomy = lexicon.taxonomy
-    strange = {one for one in mentions if _is_foreign(tokens, one, own, taxonomy)}
+    strange = {one for one in mentions if _is_other_kind(tokens, one, own, taxonomy)}
     found: dict[Quantity, str] = {}
     for quantity in quantities:
         named = _of_another(tokens, quantity, mentions, strange, own, taxonomy)
@@ -155,25 +155,36 @@ def told_apart(
     return found, [one for one in mentions if one not in strange]
 
 
-def _is_foreign(
+def _is_other_kind(
     tokens: Sequence[Token], mention: Mention, own: OwnNames, taxonomy: Taxonomy
 ) -> bool:
-    word = tokens[mention.first].norm
-    if mention.end - mention.first > 1 or word not in KINDS or not mention.ingredient_ids:
-        return False
-    names = frozenset().union(
-        *(own.of_each.get(one, frozenset()) for one in mention.ingredient_ids)
-    )
+    """ "tomato water", where the recipe's water is none of tomato."""
+    names = _names(tokens, mention, own)
     before = mention.first - 1
-    is_joined = before >= 0 and not tokens[mention.first].gap.strip("-")
-    if is_joined and _is_thing(tokens[before].norm, names, taxonomy):
-        return True
-    behind = mention.end
-    if behind + 1 >= len(tokens) or tokens[behind].norm not in ("of", "from"):
+    if names is None or before < 0 or tokens[mention.first].gap.strip("-"):
         return False
-    ahead = [t.norm for t in tokens[behind + 1 : behind + 4] if not t.gap.strip("-")]
-    ahead = [word for word in ahead if word not in _ARTICLES]
-    return any(_is_thing(word, names, taxonomy) for word in ahead[:2])
+    return _is_thing(tokens[before].norm, names, taxonomy)
+
+
+def _is_of_other(
+    tokens: Sequence[Token], mention: Mention, own: OwnNames, taxonomy: Taxonomy
+) -> bool:
+    """ "the juice of three tomatoes", where the recipe's is none of tomato."""
+    names, at = _names(tokens, mention, own), mention.end
+    if names is None or at + 1 >= len(tokens) or tokens[at].norm not in ("of", "from"):
+        return False
+    ahead = [t.norm for t in tokens[at + 1 : at + 4] if not t.gap.strip("-")]
+    words = [word for word in ahead if word not in _ARTICLES][:2]
+    return any(_is_thing(word, names, taxonomy) for word in words)
+
+
+def _names(tokens: Sequence[Token], mention: Mention, own: OwnNames) -> frozenset[str] | None:
+    """What the ingredients are called that a word for a kind may mean; None for other words."""
+    is_kind = mention.end - mention.first == 1 and tokens[mention.first].norm in KINDS
+    if not is_kind or not mention.ingredient_ids:
+        return None
+    none: frozenset[str] = frozenset()
+    return none.union(*(own.of_each.get(one, none) for one in mention.ingredient_ids))
 
 
 def _is_thing(word: str, names: frozenset[str], taxonomy: Taxonomy) -> bool:
@@ -200,6 +211,7 @@ def _of_another(
         return None
     first, end = named_behind(tokens, quantity.end)
     inside = [one for one in mentions if first <= one.first and one.end <= end]
+    strange = strange | {one for one in inside if _is_of_other(tokens, one, own, taxonomy)}
     if any(one.ingredient_ids and one not in strange for one in inside):
         return None
     if any(one in strange for one in inside):

@@ -14,7 +14,8 @@ Told = Literal["has", "lacks", "some"]
 _BEHIND = (
     ("it", "is", "not"), ("it", "isn't"), ("it's", "not"), ("it", "ain't"), ("it", "never", "is"),
     ("this", "is", "not"), ("this", "isn't"), ("they", "aren't"), ("it", "does", "not"),
-    ("not", "here"), ("not", "in", "here"), ("not", "in", "this"), ("not", "this", "one"),
+    ("not", "here"), ("not", "in", "here"), ("not", "in", "my", "bar"),
+    ("not", "in", "this"), ("not", "this", "one"),
     ("in", "vain"), ("none",), ("none", "at", "all"), ("none", "whatsoever"), ("certainly", "not"),
     ("definitely", "not"), ("absolutely", "not"), ("not", "really"), ("no",),
 )  # fmt: skip
@@ -119,7 +120,9 @@ def _lied(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Told 
     """ "I could tell you it's fruity, but I'd be lying."."""
     if end >= len(tokens) or tokens[end].norm != "but":
         return None
-    words = {token.norm for token in tokens[sentence:first]}
+    # Where no marks stand, "it's" begins a clause of its own.
+    begin = sentence if is_parted(tokens[sentence]) else max(0, sentence - 4)
+    words = {token.norm for token in tokens[begin:first]}
     claims = {"could", "might", "can"} & words and _CLAIMING & words
     if not claims:
         return None
