@@ -154,11 +154,8 @@ def _made(
     end, what = unit
     if what.kind == "serves" and (low.value < 2 or low.value != int(low.value)):
         return None
-    if (
-        what.name in ("part", "piece")
-        and tokens[low.first].norm in lang.articles
-        and low.value == 1
-    ):
+    is_one = low.value == 1 and tokens[low.first].norm in lang.articles
+    if is_one and what.name in ("part", "piece"):
         return None
     if what.kind == "time" and _is_ordinal(tokens, low):
         return None
@@ -166,6 +163,8 @@ def _made(
     end, more = behind if behind is not None and low is high else (end, 0.0)
     # Only temperatures are below nothing: "menos" before another number belongs to a hedge.
     ends = [number.value + more for number in (low, high)]
+    # "Two hundred over four glasses": shared out, not more than four.
+    is_shared_out = what.kind == "serves" and low.first and tokens[low.first - 1].norm == "over"
     if what.kind != "temperature":
         ends = [abs(value) for value in ends]
     return Quantity(
@@ -176,7 +175,7 @@ def _made(
         high=ends[1] * what.factor,
         unit=what.name,
         also=tuple(value * what.factor for value in low.also) if low is high else (),
-        bound=bound_of(tokens, low.first, end, lang),
+        bound="exactly" if is_shared_out else bound_of(tokens, low.first, end, lang),
     )
 
 

@@ -199,7 +199,7 @@ def _named_before(bare: Bare, number: SaidNumber) -> Mention | None:
 
 
 def _is_small(bare: Bare, at: int) -> bool:
-    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this")
+    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this", "on")
 
 
 def _opens(bare: Bare, number: SaidNumber) -> bool:

@@ -13,7 +13,7 @@ from server.domain.claims.spoken.bare import Bare, norms
 
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
-_ROUNDS = frozenset({"more", "dry", "wet", "again", "cold"})
+_ROUNDS = frozenset({"more", "dry", "wet", "again", "cold", "with", "without"})
 _WITH_ICE = (["with", "ice"], ["without", "ice"], ["on", "ice"], ["over", "ice"], ["without", "it"])
 
 
