@@ -38,6 +38,7 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
     ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
     ("practically", "no"): "some", ("virtually", "no"): "some", ("vain", "for"): "lacks",
+    ("precious", "little"): "some", ("very", "little"): "some", ("so", "little"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
@@ -98,7 +99,7 @@ def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -
             return _denied(tokens, at, first, graded)
         if word in ("lots", "plenty") and tokens[at + 1].norm == "of":
             return "has"
-        if word in ("lot", "deal") and tokens[at + 1].norm == "of":
+        if word == "much" or (word in ("lot", "deal") and tokens[at + 1].norm == "of"):
             graded = True
         if word in bounds and (word not in _DEGREES or at == first - 1):
             graded = True
@@ -240,6 +241,9 @@ def _denies(word: str) -> bool:
 
 
 def _is_made_to(tokens: Sequence[Token], at: int) -> bool:
+    if tokens[at].norm == "with" and at > 0:
+        # "You won't be left with smoke."
+        return tokens[at - 1].norm in ("left", "stuck", "met", "hit")
     return tokens[at].norm in ("you", "it") and at > 0 and tokens[at - 1].norm in _MADE_TO
 
 

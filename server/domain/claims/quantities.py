@@ -197,8 +197,9 @@ def _unnumbered(
         heard = HEARD_AS.get(token.norm) if lang.code == "en" else None
         if not is_article and heard is None:
             continue
-        if is_article and at and tokens[at - 1].norm in ("not", "never") and not token.gap:
-            # "Fifteen, not a drop more."
+        near = {each.norm for each in tokens[max(0, at - 3) : at]}
+        if is_article and not token.gap and not near.isdisjoint(lang.negators):
+            # "Fifteen, not a drop more", "you won't find a drop of cream".
             continue
         unit = _unit_at(tokens, at + 1, lang)
         if unit is None or tokens[at + 1].gap:

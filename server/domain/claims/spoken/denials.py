@@ -30,10 +30,12 @@ _BECOMES = frozenset(["be", "become", "turn", "go", "get", "it", "taste", "feel"
 _IN_VAIN = frozenset(
     [
         "pressed", "challenge", "defy", "dare", "struggle", "impossible", "pushed", "difficult",
+        "wrong",
     ]
 )  # fmt: skip
 """Before "to find" these deny what is looked for."""
 
+_STOPS = frozenset(["stops", "stop", "stopped", "stopping"])
 _NOBODY = ("nobody", "nobody'll", "nobody's")
 _SAYS = frozenset(
     [
@@ -44,7 +46,7 @@ _SAYS = frozenset(
 _TURNED_ROUND = frozenset(["nor", "neither", "never", "once", "point", "nowhere"])
 """Before "does it" and the like these deny the whole of it."""
 
-_BEGINS = _REFUSES | _IN_VAIN | _TURNED_ROUND | {*_NOBODY, "one"}
+_BEGINS = _REFUSES | _IN_VAIN | _TURNED_ROUND | _STOPS | {*_NOBODY, "one"}
 
 _MET = frozenset(
     [
@@ -60,6 +62,8 @@ _MET = frozenset(
         "feel",
         "want",
         "isn't",
+        "expect",
+        "call",
     ]
 )
 """What one does with a taste: "what you won't get is smoke"."""
@@ -114,6 +118,8 @@ def is_refused(before: Sequence[str]) -> bool:
         finds = rest[0] == "to" or rest[1:2] == ["to"]
         if word in _IN_VAIN and finds and rest[-1] in _MET and len(rest) <= 4:
             return True
+        if word in _STOPS and (rest[-1] == "before" or rest[-2:] == ["short", "of"]):
+            return True
         is_none = word in _NOBODY or (word == "one" and near[at - 1 : at] in (["no"], ["not"]))
         if is_none and not _SAYS.isdisjoint(rest):
             return True
@@ -126,6 +132,7 @@ def is_refused(before: Sequence[str]) -> bool:
 _HOLDING = (
     ("anything", "but"), ("everything", "but"), ("short", "of"), ("far", "from"), ("to", "say"),
     ("wouldn't", "say"), ("away", "from"), ("clear", "of"), ("across", "as"), ("you", "as"),
+    ("be", "called"), ("from", "being"), ("don't", "do"), ("just", "before"),
 )  # fmt: skip
 _TIPS = frozenset(
     ["tips", "tip", "tipping", "tipped", "falls", "drifts", "veers", "strays", "slips", "crosses"]

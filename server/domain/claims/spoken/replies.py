@@ -79,6 +79,8 @@ def _replied(tokens: Sequence[Token], first: int, end: int, sentence: int) -> To
     if not is_marked and tokens[end].gap:
         return None
     said = [token.norm for token in tokens[end : end + 3]]
+    if any(tuple(said[: len(words)]) == words for words in _OPPOSITE):
+        return "lacks"
     stop = _length(said)
     if not stop or not _ends(tokens, end + stop):
         return None
@@ -90,6 +92,12 @@ def _replied(tokens: Sequence[Token], first: int, end: int, sentence: int) -> To
     is_no = said[1].endswith("n't") or said[2:3] == ["not"]
     return "has" if is_no == is_denied else "lacks"
 
+
+_OPPOSITE = (
+    ("quite", "the", "opposite"), ("the", "opposite"), ("on", "the", "contrary"),
+    ("far", "from", "it"), ("anything", "but"), ("quite", "the", "reverse"),
+)  # fmt: skip
+"""Answers that turn a question round."""
 
 _TOPICS = (("as", "for"), ("when", "it"), ("if", "you"))
 
