@@ -84,7 +84,8 @@ def _replied(tokens: Sequence[Token], first: int, end: int, sentence: int) -> To
     stop = _length(said)
     if not stop or not _ends(tokens, end + stop):
         return None
-    helper = said[1].removesuffix("n't").replace("ca", "can").replace("wo", "will")
+    helper = said[1].removesuffix("n't")
+    helper = {"ca": "can", "wo": "will"}.get(helper, helper)
     if not is_marked and not (helper.startswith(asks) or asks.startswith(helper)):
         return None
     words = [token.norm for token in tokens[sentence:first]]
