@@ -3,6 +3,7 @@
 from server.domain.claims.beside.choosing_words import ChoiceReader
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue
+from server.domain.claims.spoken.denials import is_held_against
 
 TEMPERATURES = ("warm", "hot", "cold", "icy")
 STATES = (*TEMPERATURES, "cooling", "fresh", "boozy", "thick", "thin")
@@ -86,8 +87,10 @@ class AdjectiveReader(ChoiceReader):
         """ "it sparkles", "and it lingers": a taste said as a verb."""
         word = self.words[mention.end - 1]
         is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
-        if word == "burn" and self._before(mention, 1) in ("doesn't", "won't", "not", "never"):
-            # "It doesn't burn, it glows."
+        denied = ("doesn't", "won't", "not", "never", "without", "no")
+        near = (self._before(mention, 1), self._before(mention, 2))
+        if word == "burn" and (near[0] in denied or near[1] == "without"):
+            # "It doesn't burn, it glows", "without the burn".
             return True
         return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
 
@@ -116,7 +119,7 @@ class AdjectiveReader(ChoiceReader):
         """ "hot tea", "a warm jug", "the cold": of a thing or the weather, not of the drink."""
         entry = mention.descriptor
         is_temperature = entry is not None and entry.word in (*TEMPERATURES, "fresh", "boozy")
-        if self.words[mention.first] in ("alcohol", "booze"):
+        if self.words[mention.first] in ("alcohol", "booze", "burn"):
             return False
         if is_temperature and self._before(mention, 1) == "the" and self._is_alone(mention):
             return True
@@ -145,6 +148,8 @@ class AdjectiveReader(ChoiceReader):
         at = self._past_degree(mention.first)
         previous = self._word(at)
         if previous in ("nothing", "something", "anything"):
+            return True
+        if is_held_against(self.words[max(self.scene.first, mention.first - 4) : mention.first]):
             return True
         if previous in self.cues.subjects and self._word(at - 1) in self.cues.copulas:
             return True

@@ -1,7 +1,7 @@
 """Which ingredient an amount belongs to."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TypeVar
 
 from server.domain.base.tokens import Token
@@ -18,12 +18,16 @@ COMMA = 3
 
 
 def attached(
-    tokens: Sequence[Token], quantities: Sequence[Quantity], mentions: Sequence[Mention]
+    tokens: Sequence[Token],
+    quantities: Sequence[Quantity],
+    mentions: Sequence[Mention],
+    strange: Collection[Quantity] = (),
 ) -> Mapping[Quantity, Mention | None]:
     """The mention of the ingredient that each amount or strength belongs to, or None.
 
     "40 ml of rum, 20 ml of syrup" is read forwards, "rum, 40 ml; syrup, 20 ml" backwards: the
     nearer one wins, a comma between them counts as distance, and each mention is given once.
+    Those that are `strange` are of something else and take none.
     """
     named = [mention for mention in mentions if mention.ingredient_ids]
     counted = [quantity for quantity in quantities if quantity.kind in ("amount", "strength")]
@@ -31,12 +35,12 @@ def attached(
     pairs = sorted(
         (away, number, mention.first, quantity, mention)
         for number, quantity in enumerate(counted)
-        for mention in _near(quantity, named)
+        for mention in (_near(quantity, named) if quantity not in strange else ())
         if (away := _distance(tokens, quantity, mention, firsts)) <= REACH
     ) if named and counted else []  # fmt: skip
     owners: dict[Quantity, Mention | None] = dict.fromkeys(counted)
     given: set[tuple[int, str]] = set()
-    for quantity, mention in _in_step(tokens, counted, named):
+    for quantity, mention in _in_step(tokens, counted, named) if not strange else ():
         owners[quantity] = mention
         given.add((mention.first, quantity.kind))
     for _, _, place, quantity, mention in pairs:
@@ -148,9 +152,13 @@ def _distance(
     return -1 if (names_it and right - left <= 3) or (is_of and away == 0) else away
 
 
-def pair_of(ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
+def pair_of(tokens: Sequence[Token], ratio: Quantity, mentions: Sequence[Mention]) -> list[Mention]:
     """The ingredients that a ratio is of: the two named next behind it, else those before it."""
     named = [one for one in mentions if one.ingredient_ids]
+    if ratio.end < len(tokens) and tokens[ratio.end].norm == "as":
+        # "Twice as much rye as vermouth and five times as much as amaro": of the rye.
+        subject = [one for one in named if one.end <= ratio.first][:1]
+        return [*subject, *[one for one in named if one.first >= ratio.end][:1]]
     behind = [one for one in named if one.first >= ratio.first][:2]
     before = [one for one in named if one.end <= ratio.first][-2:]
     return behind if len(behind) == 2 or not before else before

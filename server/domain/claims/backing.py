@@ -201,7 +201,8 @@ def _temperature(
     word: str, polarity: Polarity, facts: Sequence[GlassFacts], taxonomy: Taxonomy
 ) -> Judgement | None:
     """For "warm" and "cold": against the computed temperature, where there is one."""
-    known = [n for f in facts for n in f.numbers if n.kind == "temperature" and n.is_of_the_glass]
+    warmths = [n for f in facts for n in f.numbers if n.kind == "temperature"]
+    known = [n for n in warmths if n.is_of_the_glass and not n.is_bound]
     if not known or polarity == "some" or not is_of_temperature(word, taxonomy):
         return None
     glass = known[0]

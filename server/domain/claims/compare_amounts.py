@@ -72,10 +72,10 @@ def amount_judged(
         return Judgement("backed", why, (_backing(part),))
     if not named and (volume := _volume_met(find, facts, tolerance)):
         filled = f"{volume.low:.0f} to {volume.high:.0f} ml"
-        off = f"{tolerance.amount_percent:g} %"
-        return Judgement(
-            "backed", f"You say {said}; computed {filled} {volume.label}, within {off}."
-        )
+        off = f"within {tolerance.amount_percent:g} %"
+        if volume.is_bound:
+            filled, off = f"at least {volume.low:.0f} ml", "no less than that"
+        return Judgement("backed", f"You say {said}; computed {filled} {volume.label}, {off}.")
     if not named:
         why = f"You say {said} with no ingredient beside it, and no amount of the recipe is that."
         return Judgement("unbacked", why, is_checked=False)
@@ -86,13 +86,20 @@ def _volume_met(
     find: Find, facts: Sequence[GlassFacts], tolerance: Tolerance
 ) -> KnownNumber | None:
     """The computed volume that a spoken one agrees with."""
-    known = [number for fact in facts for number in fact.numbers if number.kind == "amount"]
+    known = [n for fact in facts for n in fact.numbers if n.kind == "amount" and not n.unit]
     said = _readings(find.low or 0.0, find.high or 0.0, find.unit)
     for number in known:
         held = ("volume", number.low, number.high)
+        if number.is_bound and not (find.bound == "over" and _is_beyond(said, number)):
+            continue
         if any(each[0] == "volume" and _meets(find, each, held, tolerance) for each in said):
             return number
     return None
+
+
+def _is_beyond(said: Sequence[Reading], number: KnownNumber) -> bool:
+    """Whether the least there is in a glass is itself no less than what is said."""
+    return any(each[0] == "volume" and number.low >= each[1] for each in said)
 
 
 def _differs(find: Find, said: str, named: Sequence[_Part], tolerance: Tolerance) -> Judgement:
@@ -242,6 +249,11 @@ def said_amount(find: Find) -> str:
     value = f"{low:g}" if low == high else f"{low:g} to {high:g}"
     either = "".join(f" (or {other:g})" for other in find.also)
     return f"{hedge}{value}{either} {_unit_name(find.unit, high)}"
+
+
+def range_words(low: float, high: float) -> str:
+    """A number or a range in figures, without its unit."""
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
 def _unit_name(unit: str, number: float) -> str:

@@ -7,9 +7,10 @@ from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
 from server.domain.base.tokens import words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import EXACTLY, within
+from server.domain.claims.compare_amounts import EXACTLY, range_words, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
+from server.domain.claims.spoken.outside import by_bounds
 from server.domain.glass.figure_text import carried_digits
 from server.domain.routine.drink import Drink
 from server.domain.routine.tolerance import USUAL, Tolerance
@@ -48,6 +49,9 @@ def temperature_judged(
     meant = [number for number in known if words & set(number.about)]
     if not meant and not words & OF_MAKING:
         meant = [number for number in known if number.is_of_the_glass]
+        # What an ingredient has may be that one's: too little is known to call it wrong.
+        if any(n.ingredient_id and within(find, said, (n.low, n.high), slack) for n in known):
+            meant = [number for number in meant if not number.is_bound]
     return _judged(find, said, spoken, meant, slack, "°C", known)
 
 
@@ -153,14 +157,18 @@ def _judged(
     unit: str,
     known: Sequence[KnownNumber],
 ) -> Judgement:
-    for number in meant:
+    exact = [number for number in meant if not number.is_bound]
+    for number in exact:
         if within(find, said, (number.low, number.high), slack):
             held = f"{_value(number, unit)} {number.label}"
             return Judgement("backed", f"You say {spoken}; {held}, within {_off(slack, unit)}.")
-    if meant:
-        held = f"{_value(meant[0], unit)} {meant[0].label}"
+    bounds = [number for number in meant if number.is_bound]
+    if told := by_bounds(find, said, spoken, bounds, slack, unit, _off(slack, unit)):
+        return told
+    if exact:
+        held = f"{_value(exact[0], unit)} {exact[0].label}"
         why = f"You say {spoken}, {held}: more than {_off(slack, unit)} off."
-        return Judgement("contradicted", why, held=meant[0])
+        return Judgement("contradicted", why, held=exact[0])
     others = "" if known else f" No {find.kind} is known for this drink."
     return Judgement(
         "unbacked", f"You say {spoken}; nothing to hold it against.{others}", is_checked=False
@@ -175,11 +183,6 @@ def _value(number: KnownNumber, unit: str) -> str:
     source = "computed " if number.is_of_the_glass else ""
     digits = carried_digits(number.low, number.high, 1)
     return f"{source}{range_words(round(number.low, digits), round(number.high, digits))} {unit}"
-
-
-def range_words(low: float, high: float) -> str:
-    """A number or a range in figures, without its unit."""
-    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
 
 
 def _known(facts: Sequence[GlassFacts], kind: str) -> list[KnownNumber]:

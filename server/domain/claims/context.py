@@ -16,6 +16,7 @@ from server.domain.claims.cues import Cues, english
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Cue, Scene
+from server.domain.claims.spoken.denials import is_refused
 from server.domain.claims.things import ThingReader
 
 _PLACED = (
@@ -172,7 +173,11 @@ class _Judge(ThingReader):
     def _stands_alone(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a mention is a claim whatever stands beside it in its list."""
         entry = mention.descriptor
-        if entry is None or cue is Cue.ACTION or mention.first in self.scene.measured:
+        if entry is None or mention.first in self.scene.measured:
+            return False
+        if is_refused(self.words[max(self.scene.first, mention.first - 9) : mention.first]):
+            return True
+        if cue is Cue.ACTION:
             return False
         if self._is_like(mention) or self._plays(mention) or self._is_weighed(mention):
             return True

@@ -105,6 +105,9 @@ def is_claimed(
         )
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
+        if {"weight", "mass"} & set(after):
+            # "Ten percent coffee by weight."
+            return False
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":
         return _is_duration_claim(quantity, words, before, after)

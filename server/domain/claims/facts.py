@@ -31,6 +31,8 @@ class KnownNumber:
     ingredient_id: str | None = None
     about: tuple[str, ...] = ()
     process_id: str | None = None
+    is_bound: bool = False
+    unit: str = ""
 
     @property
     def is_of_the_glass(self) -> bool:

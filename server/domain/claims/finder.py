@@ -10,7 +10,6 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
 from typing import NamedTuple
 
 from server.domain.base.languages import stem
@@ -27,6 +26,7 @@ from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
+from server.domain.claims.spoken.other_things import OwnNames, own_names, told_apart
 from server.domain.claims.spoken.pieces import is_unmarked, pieces
 from server.domain.claims.spoken.running import ends_before, tell_stories
 from server.domain.claims.spoken.spoken_text import Spoken
@@ -37,9 +37,6 @@ from server.domain.routine.own_words import OwnWord
 
 MOST_FINDS = 1000
 """So many claims and names are looked at; a script of ten minutes has a hundred."""
-
-MOST_CHARACTERS = 100_000
-"""So much text is read; ten minutes are ten thousand characters."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +50,7 @@ class _Read:
     lexicon: Lexicon
     listed: frozenset[str]
     own_ingredients: frozenset[str]
+    own_names: OwnNames
     drinks: Sequence[Drink] = ()
     is_unmarked: bool = False
 
@@ -87,13 +85,6 @@ def find_claims(
     )
 
 
-def readable(passages: Sequence[Passage]) -> tuple[Passage, ...]:
-    """The passages that are read: all, or as many from the first on as are not too much text."""
-    lengths = accumulate(len(passage.text) for passage in passages)
-    number = sum(length <= MOST_CHARACTERS for length in lengths)
-    return tuple(passages[:number])
-
-
 def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
     resolve = lexicon.taxonomy.resolve
     phrases = [phrase for drink in drinks for phrase in drink.descriptors]
@@ -108,6 +99,7 @@ def _read(passage: Passage, lexicon: Lexicon, drinks: Sequence[Drink]) -> _Read:
         lexicon=lexicon,
         listed=frozenset(resolve(phrase) or phrase.strip() for phrase in phrases),
         own_ingredients=frozenset(part.id for drink in drinks for part in drink.ingredients),
+        own_names=own_names(drinks),
         drinks=drinks,
         is_unmarked=is_unmarked(passage.text),
     )
@@ -167,9 +159,12 @@ def _sentence_finds(
     absent = _absence_finds(read, here, absences, mentions)
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
+    others, mentions = told_apart(
+        read.tokens, read.passage.text, quantities, mentions, read.own_names, read.lexicon
+    )
     owners = {
-        quantity: spoken.meant_by(quantity, owner)
-        for quantity, owner in attached(read.tokens, quantities, mentions).items()
+        quantity: owner if quantity in others else spoken.meant_by(quantity, owner)
+        for quantity, owner in attached(read.tokens, quantities, mentions, others).items()
     }
     for quantity in quantities:
         if quantity.kind == "temperature":
@@ -177,7 +172,8 @@ def _sentence_finds(
     held = [mention for mention in owners.values() if mention is not None]
     if any(find.kind == "only" for find in absent):
         held += [mention for mention in mentions if mention.ingredient_ids]
-    held += [one for q in quantities if q.kind == "ratio" for one in pair_of(q, mentions)]
+    ratios = [quantity for quantity in quantities if quantity.kind == "ratio"]
+    held += [one for each in ratios for one in pair_of(read.tokens, each, mentions)]
     measured = frozenset(mention.first for mention in held)
     scene = Scene(
         read.tokens, read.words, first, end, mentions, measured, read.listed,
@@ -192,7 +188,8 @@ def _sentence_finds(
         if free.is_denied_at(absences, quantity.first):
             continue
         if is_claimed(read.tokens, quantity, span, read.lexicon.language):
-            find = _quantity_find(read, here, quantity, owners.get(quantity))
+            other = others.get(quantity, "")
+            find = _quantity_find(read, here, quantity, owners.get(quantity), other)
             found.append(_with_pair(read, find, quantity, mentions))
     return sorted((*found, *absent), key=lambda find: (find.start, find.end))
 
@@ -226,6 +223,7 @@ def _quantity_find(
     here: _Here,
     quantity: Quantity,
     owner: Mention | None,
+    other: str,
 ) -> Find:
     bare = _bare(read, here, quantity.kind, quantity.first, quantity.end)
     return replace(
@@ -237,6 +235,7 @@ def _quantity_find(
         bound=quantity.bound,
         ingredient_ids=() if owner is None else _candidates(owner, read.own_ingredients),
         is_slip=quantity.is_slip,
+        of_other=other,
     )
 
 
@@ -263,7 +262,8 @@ def _with_pair(read: _Read, find: Find, quantity: Quantity, mentions: Sequence[M
     """A ratio with the two ingredients it is of."""
     if quantity.kind != "ratio":
         return find
-    ids = [_candidates(one, read.own_ingredients) for one in pair_of(quantity, mentions)]
+    pair = pair_of(read.tokens, quantity, mentions)
+    ids = [_candidates(one, read.own_ingredients) for one in pair]
     return replace(
         find,
         ingredient_ids=ids[0] if ids else (),

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Literal
 
 from server.domain.base.languages import Bound
@@ -84,6 +85,8 @@ class Find:
     """The other ingredients of a ratio: "gin to lime"."""
     is_slip: bool = False
     is_corrected: bool = False
+    of_other: str = ""
+    """What an amount is said of, where no recipe at hand lists it: "tomato water"."""
 
 
 def numbered(finds: Sequence[Find]) -> list[int]:
@@ -95,3 +98,14 @@ def numbered(finds: Sequence[Find]) -> list[int]:
         counts.append(seen.get(key, 0))
         seen[key] = counts[-1] + 1
     return counts
+
+
+MOST_CHARACTERS = 100_000
+"""So much text is read; ten minutes are ten thousand characters."""
+
+
+def readable(passages: Sequence[Passage]) -> tuple[Passage, ...]:
+    """The passages that are read: all, or as many from the first on as are not too much text."""
+    lengths = accumulate(len(passage.text) for passage in passages)
+    number = sum(length <= MOST_CHARACTERS for length in lengths)
+    return tuple(passages[:number])

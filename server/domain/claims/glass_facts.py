@@ -10,6 +10,7 @@ from functools import lru_cache
 from server.domain.base.durations import format_clock
 from server.domain.claims.facts import STEEPING, GlassFacts, KnownNumber, StepEffect, Tasting
 from server.domain.claims.quantities import QuantityKind
+from server.domain.claims.tasting.known_bounds import bounds_of, masses_of
 from server.domain.claims.tasting.makeup import makeup_of
 from server.domain.glass.alcohol import Definition
 from server.domain.glass.balance import Balance, balance
@@ -70,6 +71,8 @@ def facts_of_glass(
         *_steeped(drink),
         *_strengths(drink, worked_out, standing),
         *_volumes(worked_out),
+        *masses_of(worked_out),
+        *bounds_of(drink, worked_out, standing),
     )
     makeup = makeup_of(drink, worked_out, standing.over_ice)
     return GlassFacts(drink.id, numbers, tuple(_effects(drink)), makeup)
@@ -141,7 +144,8 @@ def _steeped(drink: Drink) -> Iterator[KnownNumber]:
 
 def _strengths(drink: Drink, worked_out: Balance, standing: StandingServe) -> Iterator[KnownNumber]:
     strength = worked_out.serve.abv_percent
-    if standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
+    is_known = strength is not None and strength.is_whole
+    if is_known and standing.over_ice is not None and standing.over_ice.abv_percent.is_whole:
         drunk = standing.over_ice.abv_percent
         yield _known("strength", "when the judges drink, over ice", drunk)
     if strength is not None and strength.is_whole:

@@ -11,8 +11,8 @@ from server.domain.base.languages import support_note, supported
 from server.domain.claims.backing import State
 from server.domain.claims.beside.by_hand import wrong_by_hand
 from server.domain.claims.corrections import apply
-from server.domain.claims.finder import MOST_CHARACTERS, MOST_FINDS, find_claims, readable
-from server.domain.claims.finds import Find
+from server.domain.claims.finder import MOST_FINDS, find_claims
+from server.domain.claims.finds import MOST_CHARACTERS, Find, readable
 from server.domain.claims.free.free_rows import free_rows
 from server.domain.claims.lexicon import taxonomy_for
 from server.domain.claims.number_rows import number_rows

@@ -13,6 +13,7 @@ from server.domain.base.tokens import Token
 from server.domain.claims.beside.compared import weighed
 from server.domain.claims.cues import english
 from server.domain.claims.spoken.answers import answered
+from server.domain.claims.spoken.denials import reached
 
 Polarity = Literal["has", "lacks", "some"]
 
@@ -22,7 +23,7 @@ REACH = 7
 _NOT_A_DENIAL = (
     "only", "just", "doubt", "miss", "missing", "mistaking", "mistake", "escaping", "escape",
     "denying", "deny", "wonder", "matter", "longer", "problem", "without", "shortage", "lack",
-    "hiding", "secret", "forget", "one", "merely", "simply",
+    "hiding", "secret", "forget", "one", "merely", "simply", "all", "business",
 )  # fmt: skip
 """Behind "no", "not" or "don't" these deny nothing of the flavour: "not only sweet"."""
 
@@ -36,7 +37,8 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
     ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
-    ("practically", "no"): "some", ("virtually", "no"): "some",
+    ("practically", "no"): "some", ("virtually", "no"): "some", ("vain", "for"): "lacks",
+    ("precious", "little"): "some", ("very", "little"): "some", ("so", "little"): "some",
 }  # fmt: skip
 """Two words that decide how what follows them is claimed."""
 
@@ -57,6 +59,7 @@ _MADE_TO = (
     "like",
     "let",
     "wanted",
+    "strike",
 )
 """Before "you": "I don't want you to think of chocolate" still denies."""
 
@@ -73,6 +76,9 @@ def polarity(
         behind = first + 1 if end is None else end
         told = answered(tokens, first, behind, sentence)
         told = told or weighed(tokens, first, behind, sentence)
+        told = told or reached(
+            tokens, first, behind, sentence, lambda at: _before(tokens, at, sentence, language)
+        )
         if told is not None:
             return told
     return _before(tokens, first, sentence, language)
@@ -93,6 +99,8 @@ def _before(tokens: Sequence[Token], first: int, sentence: int, language: str) -
             return _denied(tokens, at, first, graded)
         if word in ("lots", "plenty") and tokens[at + 1].norm == "of":
             return "has"
+        if word == "much" or (word in ("lot", "deal") and tokens[at + 1].norm == "of"):
+            graded = True
         if word in bounds and (word not in _DEGREES or at == first - 1):
             graded = True
         elif (word in ends and not _is_made_to(tokens, at)) or _starts_anew(tokens, at):
@@ -111,7 +119,9 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
     before = tokens[at - 1].norm if at and not tokens[at].gap else ""
     found = _TURNS.get((before, word))
     if found is not None and not (word == "than" and tokens[at - 2].norm == "more"):
-        return found
+        # "It isn't so much sour as bright."
+        is_other = word == "much" and any(t.norm == "as" for t in tokens[at + 1 : first])
+        return "has" if is_other else found
     if word == "is" and (before.endswith("n't") or before == "not"):
         # "What it isn't is heavy."
         return "lacks"
@@ -186,6 +196,10 @@ def _denied(tokens: Sequence[Token], at: int, first: int, graded: bool) -> Polar
     # "sugar-free" and "free of" deny; "free" before other words does not.
     if word == "free" and after not in ("of", "from"):
         return "has"
+    # "Isn't that silky?" asks for a yes.
+    opens = at == 0 or bool(tokens[at].gap)
+    if word.endswith("n't") and opens and after in ("that", "this", "they") and at + 2 == first:
+        return "has"
     # "not without lime": what is denied twice is there.
     if word in ("without", "lacks", "lacking", "free") and at and _denies(tokens[at - 1].norm):
         return "has"
@@ -227,6 +241,9 @@ def _denies(word: str) -> bool:
 
 
 def _is_made_to(tokens: Sequence[Token], at: int) -> bool:
+    if tokens[at].norm == "with" and at > 0:
+        # "You won't be left with smoke."
+        return tokens[at - 1].norm in ("left", "stuck", "met", "hit")
     return tokens[at].norm in ("you", "it") and at > 0 and tokens[at - 1].norm in _MADE_TO
 
 

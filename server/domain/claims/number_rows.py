@@ -26,9 +26,11 @@ from server.domain.claims.rows import (
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
 from server.domain.claims.spoken.brewing import brewing_judged
+from server.domain.claims.spoken.outside import alcohol_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
 from server.domain.claims.spoken.share import share_of
+from server.domain.claims.tasting.known_bounds import OF_ALCOHOL
 from server.domain.routine.drink import Drink
 
 
@@ -82,7 +84,7 @@ def _named_before(finds: Sequence[Find], number: int) -> tuple[str, ...]:
     before: "Here is the brandy. Forty millilitres of it."
     """
     find = finds[number]
-    if find.kind != "amount":
+    if find.kind != "amount" or find.of_other:
         return ()
     for at in range(number - 1, -1, -1):
         earlier = finds[at]
@@ -100,6 +102,9 @@ def _number_judged(
     drinks = drinks_of(case, find.drink_id)
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
+    if find.of_other:
+        why = f"You say {said_amount(find)} of {find.of_other}; the recipe lists nothing such."
+        return Judgement("unbacked", why, is_checked=False)
     if find.kind == "amount":
         text = timetable.passages[find.segment_id].text
         behind = text[find.end : find.sentence_end]
@@ -108,6 +113,8 @@ def _number_judged(
         first = find.sentence_start
         said = text[first : find.sentence_end]
         share = share_of(said, find.start - first, find.end - first, case.language)
+        if find.unit in ("g", "kg") and not set(near.split()[:3]).isdisjoint(OF_ALCOHOL):
+            return alcohol_judged(find, facts, share, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts, share)
         # Where no marks stand, the name before an amount may be that of the clause before.
         is_loose = not find.ingredient_ids or is_unmarked(text)

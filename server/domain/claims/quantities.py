@@ -154,11 +154,8 @@ def _made(
     end, what = unit
     if what.kind == "serves" and (low.value < 2 or low.value != int(low.value)):
         return None
-    if (
-        what.name in ("part", "piece")
-        and tokens[low.first].norm in lang.articles
-        and low.value == 1
-    ):
+    is_one = low.value == 1 and tokens[low.first].norm in lang.articles
+    if is_one and what.name in ("part", "piece"):
         return None
     if what.kind == "time" and _is_ordinal(tokens, low):
         return None
@@ -166,6 +163,8 @@ def _made(
     end, more = behind if behind is not None and low is high else (end, 0.0)
     # Only temperatures are below nothing: "menos" before another number belongs to a hedge.
     ends = [number.value + more for number in (low, high)]
+    # "Two hundred over four glasses": shared out, not more than four.
+    is_shared_out = what.kind == "serves" and low.first and tokens[low.first - 1].norm == "over"
     if what.kind != "temperature":
         ends = [abs(value) for value in ends]
     return Quantity(
@@ -176,7 +175,7 @@ def _made(
         high=ends[1] * what.factor,
         unit=what.name,
         also=tuple(value * what.factor for value in low.also) if low is high else (),
-        bound=bound_of(tokens, low.first, end, lang),
+        bound="exactly" if is_shared_out else bound_of(tokens, low.first, end, lang),
     )
 
 
@@ -198,8 +197,9 @@ def _unnumbered(
         heard = HEARD_AS.get(token.norm) if lang.code == "en" else None
         if not is_article and heard is None:
             continue
-        if is_article and at and tokens[at - 1].norm in ("not", "never") and not token.gap:
-            # "Fifteen, not a drop more."
+        near = {each.norm for each in tokens[max(0, at - 3) : at]}
+        if is_article and not token.gap and not near.isdisjoint(lang.negators):
+            # "Fifteen, not a drop more", "you won't find a drop of cream".
             continue
         unit = _unit_at(tokens, at + 1, lang)
         if unit is None or tokens[at + 1].gap:

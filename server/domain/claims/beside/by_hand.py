@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.base.tokens import words_kept
-from server.domain.claims.finder import find_claims, readable
-from server.domain.claims.finds import Find, Passage
+from server.domain.claims.finder import find_claims
+from server.domain.claims.finds import Find, Passage, readable
 from server.domain.claims.number_rows import number_rows
 from server.domain.claims.rows import LedgerRow, ScriptCase
 from server.domain.claims.sayings import TimesOfSayings

@@ -105,7 +105,12 @@ def _copula(tokens: Sequence[Token], end: int) -> Answer | None:
 
 def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
     """ "smoke, no", "malt, yes"."""
-    if end >= len(tokens) or tokens[end].gap not in (",", ":", "–", "—"):
+    if end >= len(tokens):
+        return None
+    if not tokens[end].gap and tokens[end].norm == "no" and end + 1 == len(tokens):
+        # "mango yes passion fruit no", where no marks stand.
+        return "lacks"
+    if tokens[end].gap not in (",", ":", "–", "—"):
         return None
     if tokens[end].gap == ":" and tokens[end].norm in _LOW:
         # "Sweetness: low."
@@ -151,7 +156,8 @@ def _asks_at(tokens: Sequence[Token], end: int, steps: int) -> bool:
 _AT_ONCE: dict[tuple[str, ...], Answer] = {
     ("not", "at", "all"): "lacks", ("no",): "lacks", ("hardly",): "lacks", ("never",): "lacks",
     ("a", "little"): "some", ("a", "bit"): "some", ("less", "than"): "some", ("barely",): "some",
-    ("not", "really"): "some", ("not", "quite"): "some", ("only", "just"): "some",
+    ("not", "a", "bit"): "lacks", ("not", "really"): "some", ("not", "quite"): "some",
+    ("only", "just"): "some",
 }  # fmt: skip
 
 
@@ -222,14 +228,24 @@ def _is_expected(tokens: Sequence[Token], sentence: int, end: int) -> bool:
     )
 
 
+_EXPECTS = frozenset({"expect", "think", "guess", "assume", "thought", "imagine", "swear"})
+
+
 def _mistaken(tokens: Sequence[Token], end: int, sentence: int) -> Answer | None:
     """ "You'd expect a highball to be thin; this one isn't.": what others would be."""
     words = [token.norm for token in tokens[sentence:end]]
     expects = words[:1] == ["you'd"] or words[:2] == ["you", "would"]
-    expects = expects and bool({"expect", "think", "guess", "assume"} & set(words[1:4]))
-    if not expects or end >= len(tokens) or not set(tokens[end].gap) & set(";,.–—:"):
+    expects = expects and not _EXPECTS.isdisjoint(words[1:4])
+    if not expects or end >= len(tokens):
+        return None
+    if tokens[end].norm not in ("but", "wouldn't") and not set(tokens[end].gap) & set(";,.–—:"):
         return None
     turns = [token.norm for token in tokens[end : end + 2]]
+    if turns in (["wouldn't", "you"], ["wouldn't", "they"]):
+        # "You'd have thought it'd be heavy, wouldn't you? Not so."
+        turns = [token.norm for token in tokens[end + 2 : end + 4]]
+    if turns in (["not", "so"], ["think", "again"], ["not", "this"], ["not", "here"]):
+        return "lacks"
     is_turned = turns[0] in ("but", "this", "ours", "mine", "yet", "instead", "wrong", "no")
     return "lacks" if is_turned or turns in (["it", "isn't"], ["it's", "not"]) else None
 
@@ -239,7 +255,7 @@ def _conditional(tokens: Sequence[Token], first: int, sentence: int) -> Answer |
     words = [token.norm for token in tokens[sentence:first]]
     if not words or words[0] not in ("if", "whoever", "anyone") or len(words) > 8:
         return None
-    waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects"}
+    waits = {"expecting", "expected", "hoping", "looking", "waiting", "expects", "came"}
     is_open = not any(token.gap for token in tokens[sentence + 1 : first + 1])
     behind = {word for token in tokens[first : first + 14] for word in token.norm.split("'")}
     if behind & {"wrong", "mistake"}:

@@ -36,6 +36,18 @@ GOES_ON = frozenset(
 """Words that may follow a bare number; any other counts something of its own."""
 
 
+A_HEAD = frozenset(
+    {
+        *((word, who) for word in ("for", "in", "to") for who in (
+            "each", "everyone", "everybody", "both", "every", "one", "all", "a",
+        )),
+        ("between", "you"), ("between", "us"), ("a", "head"), ("a", "glass"), ("a", "cup"),
+        ("a", "person"), ("a", "serve"),
+    }
+)  # fmt: skip
+"""What tells behind an amount that it is one glass's, or all of it."""
+
+
 @dataclass(frozen=True)
 class Bare:
     """A sentence with numbers that have no unit."""

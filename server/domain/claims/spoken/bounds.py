@@ -16,8 +16,8 @@ from server.domain.base.tokens import Token
 LONGEST = 4
 """Most words of a phrase that hedges."""
 
-REACH = 3
-"""Most words between "not" and its comparative: "must not get any hotter than"."""
+REACH = 4
+"""Most words between "not" and its comparative: "don't let it get any hotter than"."""
 
 _FILLERS = ("a", "an", "the", "of", "good", "than", "um", "uh")
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from server.domain.base.tokens import Token, tokens_kept, words_kept
 from server.domain.claims.backing import Judgement
-from server.domain.claims.compare_amounts import within
-from server.domain.claims.compare_numbers import celsius, range_words, spoken_duration
+from server.domain.claims.compare_amounts import range_words, within
+from server.domain.claims.compare_numbers import celsius, spoken_duration
 from server.domain.claims.facts import KnownNumber
 from server.domain.claims.finds import Find, FindKind
 from server.domain.glass.brew import Brew, brewed

@@ -73,11 +73,15 @@ def _of(part: Ingredient, serves: int) -> list[RecipeValue]:
 
 
 def by_recipe(
-    bare: Bare, known: Mapping[str, Sequence[RecipeValue]], topic: Mention | None
+    bare: Bare,
+    known: Mapping[str, Sequence[RecipeValue]],
+    topic: Mention | None,
+    instead: Mapping[int, SaidNumber],
 ) -> list[Quantity]:
     """The bare numbers of a sentence that the recipe tells the unit of, in order.
 
-    `topic` is the ingredient named last in what was said just before the sentence.
+    `topic` is the ingredient named last in what was said just before the sentence; `instead` has
+    the number that one stands for, where it mends a slip: "ninety, sorry, eighty".
     """
     if bare.lang.code != "en":
         return []
@@ -85,17 +89,18 @@ def by_recipe(
     for number in bare.numbers:
         if abs(number.value) < LEAST_ALIKE or not _stands(bare, number, known):
             continue
-        named = [_named_behind(bare, number), _named_before(bare, number)]
-        if named == [None, None] and _opens(bare, number):
+        said = [number, *([instead[number.first]] if number.first in instead else ())]
+        named = [find(bare, one) for one in said for find in (_named_behind, _named_before)]
+        if not any(named) and _opens(bare, number):
             named = [topic]
         told = ([r for one in each.ingredient_ids for r in known.get(one, ())]
                 for each in named if each is not None)  # fmt: skip
-        kinds = next((each for each in told if any(_fits(number, one) for one in each)), [])
+        kinds = next((k for k in told if any(_fits(n, one) for one in k for n in said)), [])
         kinds = kinds or _only_one(bare, number, known)
         near = [_word(bare, at) for at in range(number.first - 4, number.first)]
         if near[-1] in _AT or not _OF_STRENGTH.isdisjoint(near):
             kinds.sort(key=lambda each: each.kind == "amount")
-        fits = next((each for each in kinds if _fits(number, each)), None)
+        fits = next((each for each in kinds if any(_fits(n, each) for n in said)), None)
         if fits is not None:
             found.append(_with_unit(bare, number, fits))
     return found
@@ -194,7 +199,7 @@ def _named_before(bare: Bare, number: SaidNumber) -> Mention | None:
 
 
 def _is_small(bare: Bare, at: int) -> bool:
-    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this")
+    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this", "on")
 
 
 def _opens(bare: Bare, number: SaidNumber) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber
 from server.domain.claims.spoken.bare import (
+    A_HEAD,
     GOES_ON,
     Bare,
     as_ranges,
@@ -141,17 +142,15 @@ def _is_worked_out(bare: Bare, number: SaidNumber, whole: Quantity) -> bool:
     if before[-1:] == ["makes"]:
         return ends(bare, number) or after[:1] == ["a"]
     is_told = before[-1:] == ["that's"] or before in (["that", "is"], ["it", "is"], ["which", "is"])
-    return is_told and after[:1] != [] and (tuple(after) in _A_HEAD or after[0] in ("each", "per"))
+    if is_told and ends(bare, number) and _is_multiple(number.value, whole.low):
+        # "Forty a glass, so for the four of you that's one hundred and sixty."
+        return True
+    return is_told and after[:1] != [] and (tuple(after) in A_HEAD or after[0] in ("each", "per"))
 
 
-_A_HEAD = frozenset(
-    {
-        *((word, who) for word in ("for", "in", "to") for who in (
-            "each", "everyone", "everybody", "both", "every", "one", "all", "a",
-        )),
-        ("a", "head"), ("a", "glass"), ("a", "cup"), ("a", "person"), ("a", "serve"),
-    }
-)  # fmt: skip
+def _is_multiple(one: float, other: float) -> bool:
+    least, most = sorted((one, other))
+    return least > 0 and most / least in (2, 3, 4, 5, 6, 8, 10)
 
 
 def _is_of_other_kind(bare: Bare, source: Quantity, number: SaidNumber) -> bool:
@@ -266,7 +265,7 @@ def _is_share(bare: Bare, number: SaidNumber, named: bool) -> bool:
     if named and after[:1] and after[0] in _OF:
         return True
     shared = after in (["for", "each"], ["for", "both"], ["in", "each"], ["per", "glass"])
-    shared = shared or tuple(after) in _A_HEAD or after == ["each"]
+    shared = shared or tuple(after) in A_HEAD or after == ["each"]
     return shared and number.value >= _LEAST_SHARE
 
 

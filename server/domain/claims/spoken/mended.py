@@ -32,6 +32,8 @@ class Mended:
 
     quantities: tuple[Quantity, ...]
     spent: frozenset[int]
+    instead: Mapping[int, SaidNumber]
+    """First token of a number that has no unit -> the one it stands for, which had none either."""
 
 
 def mended(
@@ -44,6 +46,7 @@ def mended(
     held = {quantity.first: quantity for quantity in found}
     inside = {at: q.first for q in found for at in range(q.first, q.end)}
     spent: set[int] = set()
+    instead: dict[int, SaidNumber] = {}
     runs_on = not any(token.gap.strip("-'’") for token in tokens)
     for number, after in zip(numbers, [*numbers[1:], None][: len(numbers)], strict=True):
         first = inside.get(number.first, number.first)
@@ -61,8 +64,10 @@ def mended(
         if after is not None and quantity is not None and after.first not in inside and stands_for:
             held[after.first] = _instead(quantity, number, after)
             inside[after.first] = after.first
+        elif after is not None and quantity is None and after.first not in inside and stands_for:
+            instead[after.first] = instead.get(number.first, number)
     kept = tuple(sorted(held.values(), key=lambda quantity: quantity.first))
-    return Mended(kept, frozenset(spent))
+    return Mended(kept, frozenset(spent), instead)
 
 
 def _is_plain(quantity: Quantity) -> bool:

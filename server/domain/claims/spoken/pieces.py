@@ -63,6 +63,9 @@ _LEANS = frozenset(
 """Behind one of these a clause goes on."""
 
 
+_ASKING = frozenset(["does", "do", "did", "will", "would", "can", "could", "should"])
+"""Before a pronoun these turn a sentence round; it does not begin there."""
+
 _STATES = frozenset(
     [
         "is", "are", "was", "were", "has", "isn't", "aren't", "wasn't", "brings", "gives", "comes",
@@ -110,6 +113,9 @@ def _begins(tokens: Sequence[Token], at: int, end: int) -> bool:
         return True
     after = tokens[at + 1].norm if at + 1 < end else ""
     if word == "first" and after in ("for", "with", "in", "on"):
+        return False
+    if (word in _PRONOUNS and before in _ASKING) or before in ("nor", "neither"):
+        # "Never once does it get heavy", "nor is it sour".
         return False
     if before in _LEANS and not (word == "and" and before in _NAMES):
         return False

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from server.domain.base.languages import Language, supported
 from server.domain.base.tokens import Token, places_of
+from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import SaidNumber, is_cardinal
 
@@ -45,8 +46,9 @@ def ratios_in(
     numbers: Sequence[SaidNumber],
     found: Sequence[Quantity],
     lang: Language,
+    mentions: Sequence[Mention] = (),
 ) -> list[Quantity]:
-    """The ratios of a sentence (first token, end), in order."""
+    """The ratios of a sentence (first token, end), in order; `mentions` are what it names."""
     words = frozenset(token.norm for token in tokens[span[0] : span[1]])
     busy = places_of(found)
     ratios = [*_pairs(tokens, span, numbers, busy, words, lang), *_parts(tokens, found)]
@@ -56,6 +58,7 @@ def ratios_in(
     ratios += _phrases_in(tokens, span, lang)
     if lang.code == "en" and "as" in words:
         ratios += _times_as_much(tokens, span, numbers)
+        ratios += _as_much(tokens, span, mentions)
     ratios.sort(key=lambda ratio: (ratio.first, -ratio.end))
     kept: list[Quantity] = []
     for ratio in ratios:
@@ -122,6 +125,9 @@ def _is_ratio(
         return True
     if not ends and not hyphened:
         return bool(words & {"ratio", "parts", "verhältnis"})
+    if sum(token.norm == "to" for token in tokens[span[0] : span[1]]) > 1 and ends:
+        # "Five to three, plum to pear."
+        return True
     return hyphened or 1 in (left.value, right.value) or bool(words & CUES) or _names_two(words)
 
 
@@ -213,10 +219,41 @@ def _times_as_much(
         first, factor = at - 1, TIMES.get(before)
         if before == "times" and at - 1 in times:
             first, factor = times[at - 1].first, times[at - 1].value
+        if at in times and 0 < times[at].value < 1:
+            # "A third as much lime as rum."
+            first, factor = times[at].first, times[at].value
         if factor:
             low, high = (factor, 1.0) if factor >= 1 else (1.0, 1.0 / factor)
             found.append(_ratio(first, at + 2, low, high))
     return found
+
+
+_ALIKE = (("as", "much"), ("as", "many"))
+
+
+def _as_much(
+    tokens: Sequence[Token], span: tuple[int, int], mentions: Sequence[Mention]
+) -> list[Quantity]:
+    """ "exactly as much milk in it as tea"."""
+    found = []
+    for one, other in pairwise(mentions):
+        if not one.ingredient_ids:
+            continue
+        between = [token.norm for token in tokens[one.end : other.first]]
+        at = one.first - 1
+        while at > span[0] and tokens[at].norm in ("of", "the"):
+            at -= 1
+        if at <= span[0] or "as" not in between or other.first - one.end > _FARTHEST_AS:
+            continue
+        before = tokens[at - 2].norm if at - 2 >= span[0] else ""
+        is_times = before in (*TIMES, "times", "not", "third", "quarter", "half")
+        if (tokens[at - 1].norm, tokens[at].norm) in _ALIKE and not is_times:
+            is_free = not before.endswith("n't") and not tokens[at].gap
+            found += [_ratio(at - 1, at + 1, 1.0, 1.0)] if is_free else []
+    return found
+
+
+_FARTHEST_AS = 6
 
 
 def _ratio(first: int, end: int, low: float, high: float) -> Quantity:

@@ -22,7 +22,7 @@ from server.domain.claims.spoken.counts import counts_in
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
 from server.domain.claims.spoken.ratios import ratios_in
-from server.domain.claims.spoken.trade_turns import patterned
+from server.domain.claims.spoken.trade_turns import of_the_last, patterned
 from server.domain.routine.drink import Drink
 
 Placed = TypeVar("Placed", SaidNumber, Quantity)
@@ -40,6 +40,7 @@ class Spoken:
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
         kept = mended(tokens, self.numbers, found, self.lang)
+        self.instead = kept.instead
         self.quantities: Sequence[Quantity] = kept.quantities
         self.numbers = [each for each in self.numbers if each.first not in kept.spent]
         self.carried: Quantity | None = None
@@ -54,7 +55,7 @@ class Spoken:
     def of(self, span: tuple[int, int], mentions: Sequence[Mention]) -> list[Quantity]:
         """The quantities of a sentence (first token, end), with those whose unit is left out."""
         numbers, found = _within(self.numbers, span), _within(self.quantities, span)
-        ratios = ratios_in(self.tokens, span, numbers, found, self.lang)
+        ratios = ratios_in(self.tokens, span, numbers, found, self.lang, mentions)
         taken = places_of(ratios)
         found = [each for each in found if each.first not in taken] + ratios
         found += counts_in(self.tokens, span, numbers, found, self.lang)
@@ -66,7 +67,7 @@ class Spoken:
                 self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
                 self.lang,
             )  # fmt: skip
-            for read in (patterned, self._by_recipe, elliptic):
+            for read in (patterned, self._by_recipe, of_the_last, elliptic):
                 told = read(sentence)
                 found = _ordered(found, told)
                 places = places_of(told)
@@ -77,7 +78,7 @@ class Spoken:
         return found
 
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
-        return by_recipe(sentence, self.known, self.topic)
+        return by_recipe(sentence, self.known, self.topic, self.instead)
 
     def meant_by(self, quantity: Quantity, owner: Mention | None) -> Mention | None:
         """Whose an amount is: of what was named before, where that and not its owner has it.
@@ -124,7 +125,7 @@ _WITHOUT_NUMBER = frozenset(
     phrase.split()[0]
     for code in ("en", "de", "fr", "es", "it", "pt")
     for phrase in supported(code).equal_parts
-) | {"twice", "double", "half", "thrice"}
+) | {"twice", "double", "half", "thrice", "much", "many"}
 """Words that a ratio may begin with where no number stands."""
 
 

@@ -13,7 +13,7 @@ from server.domain.claims.spoken.bare import Bare, norms
 
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
-_ROUNDS = frozenset({"more", "dry", "wet", "again", "cold"})
+_ROUNDS = frozenset({"more", "dry", "wet", "again", "cold", "with", "without"})
 _WITH_ICE = (["with", "ice"], ["without", "ice"], ["on", "ice"], ["over", "ice"], ["without", "it"])
 
 
@@ -23,7 +23,7 @@ def patterned(bare: Bare) -> list[Quantity]:
         return []
     found = _dose_and_yield(bare) or _in_order(bare)
     taken = places_of(found)
-    found += [one for one in _of_the_last(bare) if one.first not in taken]
+    found += [one for one in of_the_last(bare) if one.first not in taken]
     taken = places_of(found)
     found += [one for one in _more_time(bare) if one.first not in taken]
     return sorted(found, key=lambda one: one.first)
@@ -58,13 +58,17 @@ def _in_order(bare: Bare) -> list[Quantity]:
     return [_made(one, "ml") for one in numbers] if near and apart else []
 
 
-def _of_the_last(bare: Bare) -> list[Quantity]:
-    """ "half that", "double that": of the amount told last."""
-    found = []
+def of_the_last(bare: Bare) -> list[Quantity]:
+    """ "half that", "double that", "a third of that": of the amount told last."""
+    found: list[Quantity] = []
+    if bare.lang.code != "en":
+        return found
     for number in bare.numbers:
         factor = _FACTORS.get(bare.tokens[number.first].norm)
         of = [token.norm for token in bare.tokens[number.first + 1 : number.end]]
-        if factor is None or of not in ([], ["of"]):
+        if 0 < number.value < 1 and factor is None:
+            factor = number.value
+        elif factor is None or of not in ([], ["of"]):
             continue
         at = number.end + (norms(bare, number.end, 1) == ["of"])
         if norms(bare, at, 1) != ["that"] or len(norms(bare, at, 2)) > 1:
