@@ -6,7 +6,6 @@ With NumPy, so imported only where a page is made: the app starts without it.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import ClassVar
 
 from sqlmodel import Session
 
@@ -56,10 +55,8 @@ class Section:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TrendsPage(RoutinePage):
+class TrendsPage(RoutinePage, folder="drift"):
     """The page of trends."""
-
-    folder: ClassVar[str] = "drift"
 
     headline: str
     reading: DriftReading

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import FileResponse, JSONResponse
@@ -56,10 +56,8 @@ class HeardRecording:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RecordingsPage(Page):
+class RecordingsPage(Page, folder="recordings"):
     """All recordings with the room they take; `edit` names the one about to be deleted."""
-
-    folder: ClassVar[str] = "recordings"
 
     kept: list[KeptRecording]
     used_bytes: int
@@ -128,7 +126,7 @@ def recordings_page(
         worded=frozenset(takes_of_recordings(session)),
         edit=request.query_params.get("edit", ""),
     )
-    return page(request, "recordings", shown)
+    return page(request, shown)
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])

@@ -44,7 +44,7 @@ def run_page(
     shown = review_page_of(session, run, settings, asked)
     # What was recorded is for the owner to hear, and to read.
     shown = shown if asker.may("hear") else replace(shown, heard=[], take_id="")
-    return page(request, "review", shown)
+    return page(request, shown)
 
 
 @router.post("")

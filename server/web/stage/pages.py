@@ -3,7 +3,7 @@
 import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -41,10 +41,8 @@ _log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, kw_only=True)
-class StagePage(Page):
+class StagePage(Page, folder="stage"):
     """The page that holds the clock of a run, or of a try-out, which has no run."""
-
-    folder: ClassVar[str] = "stage"
 
     routine: Routine
     data_json: Markup

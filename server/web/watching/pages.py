@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
@@ -30,10 +29,8 @@ router = APIRouter()
 
 
 @dataclass(frozen=True, kw_only=True)
-class WatchPage(Page):
+class WatchPage(Page, folder="watching"):
     """The page of one who watches a run."""
-
-    folder: ClassVar[str] = "watching"
 
     routine: Routine
     who: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -31,10 +30,8 @@ router = APIRouter(prefix="/runs/{run_id}/watchers")
 
 
 @dataclass(frozen=True, kw_only=True)
-class WatchersPage(RoutinePage):
+class WatchersPage(RoutinePage, folder="watchers"):
     """Who watches a run, and the code by which others join."""
-
-    folder: ClassVar[str] = "watchers"
 
     run_id: str
     run: StoredRun
@@ -54,7 +51,7 @@ def watchers_page(
     run = load_run(session, run_id)
     if run.deleted:
         return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, WatchersPage.folder, _shown(request, session, bus, run, now_ms))
+    return page(request, _shown(request, session, bus, run, now_ms))
 
 
 @router.get("/now")
