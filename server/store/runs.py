@@ -245,6 +245,14 @@ def row_of(session: Session, run_id: str) -> RunRow:
     return row_there(session, RunRow, run_id, "There is no such run.")
 
 
+def load_live_run(session: Session, run_id: str) -> StoredRun:
+    """A run with its log. Raises NotFound, and Gone for a deleted one."""
+    run = load_run(session, run_id)
+    if run.deleted:
+        raise Gone("This run was deleted.")
+    return run
+
+
 def _live_place(session: Session, run_id: str) -> tuple[str, str]:
     """The routine and the plan of a run. Raises NotFound and Gone."""
     found = session.connection().execute(_PLACE, {"run_id": run_id}).first()

@@ -125,6 +125,9 @@ class Rest(Document):
 
 AnyStep = Ice | Agitate | Bring | Filter | Layer | Rest
 
+ON_ICE = ("stir", "shake", "ice")
+"""The kinds of steps that ask for ice."""
+
 
 def _kind_of(step: object) -> object:
     """The kind of a step, read from a file too that was written when usual values were left out."""
