@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import FileResponse, JSONResponse
@@ -56,8 +56,10 @@ class HeardRecording:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RecordingsPage(Page, folder="recordings"):
+class RecordingsPage(Page):
     """All recordings with the room they take; `edit` names the one about to be deleted."""
+
+    folder: ClassVar[str] = "recordings"
 
     kept: list[KeptRecording]
     used_bytes: int
