@@ -93,6 +93,13 @@ class RealServer:
                 command, env=self._environment(), cwd=ROOT, stdout=log, stderr=log
             )
 
+    def __enter__(self) -> "RealServer":
+        self.start()
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.stop()
+
     def start_beside(self) -> str:
         """Start a second one on the same data; returns what it says when it is refused."""
         environment = {**self._environment(), "NINEFIFTY_PORT": str(free_port())}

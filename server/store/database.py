@@ -11,16 +11,19 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
 from threading import Lock
+from typing import TypeVar
 
 from sqlalchemy import Connection, inspect
-from sqlmodel import Session
+from sqlmodel import Session, SQLModel
 
-from server.domain.base.errors import Conflict
+from server.domain.base.errors import Conflict, NotFound
 from server.store.engines import engine_at
 
 BACKUPS_KEPT = 10
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+
+R = TypeVar("R", bound=SQLModel)
 
 _AFTER_COMMIT = "after_commit"
 _AT_THE_END = "at the end"
@@ -216,3 +219,13 @@ def _last_step(migrations: Path) -> str | None:
     followed = {match[1] for text in texts if (match := _FOLLOWS.search(text))}
     last = own - followed
     return last.pop() if len(last) == 1 else None
+
+
+def row_there(
+    session: Session, table: type[R], key: str | tuple[str | int, ...], missing: str
+) -> R:
+    """The row of that key. Raises NotFound, which says what is `missing`, where there is none."""
+    row = session.get(table, key)
+    if row is None:
+        raise NotFound(missing)
+    return row

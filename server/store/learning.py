@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Annotated, cast
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, and_, col, delete, func, or_, select
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 from server.domain.learn.aim import LearningAim
 from server.domain.learn.learning_marks import MOST_MARKS, How, LearningMark
@@ -24,10 +25,8 @@ MOST_AT_ONCE = 500
 
 
 @dataclass(frozen=True)
-class ArrivingMarks:
+class ArrivingMarks(Document):
     """Marks as a device sends them, with the ids of those that were taken back."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     marks: Annotated[tuple[LearningMark, ...], Field(max_length=MOST_AT_ONCE)]
     undone: Annotated[tuple[str, ...], Field(max_length=MOST_AT_ONCE)] = ()

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from sqlmodel import Session, select
 
-from server.domain.base.errors import Conflict, NotFound
+from server.domain.base.errors import Conflict
 from server.domain.routine.plan import Plan, RoutinePart, layout
 from server.domain.routine.plan_key import plan_key
 from server.domain.routine.preparing import NOTHING_PREPARED
@@ -13,6 +13,7 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.run import Outline, outline_of
 from server.domain.whole.exchange import to_json
+from server.store.database import row_there
 from server.store.readable import readable
 from server.store.tables import PlanRow, RevisionRow, RuleSheetRow
 
@@ -58,9 +59,7 @@ def _as_frozen(plan: Plan) -> Plan:
 
 def load_plan(session: Session, key: str) -> Plan:
     """The plan under a key. Raises NotFound, and Conflict where it was damaged on the disk."""
-    row = session.get(PlanRow, key)
-    if row is None:
-        raise NotFound("The plan of this run is missing.")
+    row = row_there(session, PlanRow, key, "The plan of this run is missing.")
     plan = _plan_in(row.document, key) or _from_history(session, key)
     if plan is None:
         raise Conflict(

@@ -15,7 +15,7 @@ from sqlmodel import Session, col, delete, func, select, update
 from server.domain.base.errors import Conflict, NotFound
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import to_json
-from server.store.database import in_order_at_the_end
+from server.store.database import in_order_at_the_end, row_there
 from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
@@ -235,10 +235,7 @@ def _touch(session: Session, routine_id: str) -> None:
 
 def routine_row(session: Session, routine_id: str) -> RoutineRow:
     """The row of a routine. Raises NotFound."""
-    row = session.get(RoutineRow, routine_id)
-    if row is None:
-        raise NotFound("There is no such routine.")
-    return row
+    return row_there(session, RoutineRow, routine_id, "There is no such routine.")
 
 
 def _is_head() -> ColumnElement[bool]:
@@ -247,9 +244,9 @@ def _is_head() -> ColumnElement[bool]:
 
 
 def _revision(session: Session, routine_id: str, number: int) -> Routine:
-    row = session.get(RevisionRow, (routine_id, number))
-    if row is None:
-        raise NotFound("This state of the routine is no longer kept.")
+    row = row_there(
+        session, RevisionRow, (routine_id, number), "This state of the routine is no longer kept."
+    )
     return _routine_in(row.document, routine_id)
 
 

@@ -4,9 +4,10 @@ from collections.abc import Collection
 
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Conflict, NotFound
+from server.domain.base.errors import Conflict
 from server.domain.routine.rules import RuleSheet
 from server.domain.whole.exchange import to_json
+from server.store.database import row_there
 from server.store.readable import readable
 from server.store.routines import routines_under, touch_routine
 from server.store.tables import RuleSheetRow
@@ -76,10 +77,7 @@ def restore_rule_sheet(session: Session, sheet_id: str) -> RuleSheet:
 
 
 def _row(session: Session, sheet_id: str) -> RuleSheetRow:
-    row = session.get(RuleSheetRow, sheet_id)
-    if row is None:
-        raise NotFound("There is no such rule sheet.")
-    return row
+    return row_there(session, RuleSheetRow, sheet_id, "There is no such rule sheet.")
 
 
 def _sheet(row: RuleSheetRow) -> RuleSheet:

@@ -17,6 +17,7 @@ from server.domain.runs.run import RunState, fold, outline_of
 from server.domain.runs.summary import RunLine
 from server.domain.whole.exchange import RunRecord, Source, to_json
 from server.store.away_runs import provide_run
+from server.store.database import row_there
 from server.store.engines.insert_new import InsertNew
 from server.store.foldings import give_back, take_folding
 from server.store.ids import new_id
@@ -241,10 +242,15 @@ def save_row(session: Session, row: RunRow) -> str:
 
 def row_of(session: Session, run_id: str) -> RunRow:
     """The row of a run, deleted or not. Raises NotFound."""
-    row = session.get(RunRow, run_id)
-    if row is None:
-        raise NotFound("There is no such run.")
-    return row
+    return row_there(session, RunRow, run_id, "There is no such run.")
+
+
+def load_live_run(session: Session, run_id: str) -> StoredRun:
+    """A run with its log. Raises NotFound, and Gone for a deleted one."""
+    run = load_run(session, run_id)
+    if run.deleted:
+        raise Gone("This run was deleted.")
+    return run
 
 
 def _live_place(session: Session, run_id: str) -> tuple[str, str]:

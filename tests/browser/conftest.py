@@ -56,22 +56,24 @@ def browser_context_args(browser_context_args):
     return browser_context_args | as_owner(HOST)
 
 
+@pytest.fixture
+def routine(desk, request):
+    """The address of a routine with the segments that the module names."""
+    return f"/routines/{desk.routine('Evening set', request.module.SEGMENTS)}"
+
+
 @pytest.fixture(scope="session")
 def server(tmp_path_factory):
     """The app with its demo, shared by all tests; a test that kills it starts it again."""
-    running = RealServer(tmp_path_factory.mktemp("app") / "data")
-    running.start()
-    yield running
-    running.stop()
+    with RealServer(tmp_path_factory.mktemp("app") / "data") as running:
+        yield running
 
 
 @pytest.fixture
 def empty_server(tmp_path):
     """An app of the test's own, without the demo."""
-    running = RealServer(tmp_path / "data", demo=False)
-    running.start()
-    yield running
-    running.stop()
+    with RealServer(tmp_path / "data", demo=False) as running:
+        yield running
 
 
 @pytest.fixture(scope="session")

@@ -23,10 +23,8 @@ MEDIA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 @pytest.fixture(scope="session")
 def secure_server(tmp_path_factory):
     """The app over http and https; a test that kills it starts it again."""
-    running = RealServer(tmp_path_factory.mktemp("secure") / "data", https=True, hosts=HOST)
-    running.start()
-    yield running
-    running.stop()
+    with RealServer(tmp_path_factory.mktemp("secure") / "data", https=True, hosts=HOST) as running:
+        yield running
 
 
 @pytest.fixture(scope="session")

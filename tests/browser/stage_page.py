@@ -72,6 +72,15 @@ class StagePage:
             self.page.clock.pause_at("2026-03-01T12:00:30")
         return self
 
+    def opened_again(self, context, time: str) -> "StagePage":
+        """The same run on a page that is opened at that time, once this one is closed."""
+        self.page.close()
+        again = StagePage(context.new_page(), self._address, self.run_id)
+        again.page.clock.install(time=time)
+        again.page.goto(f"{self._address}/runs/{self.run_id}/stage")
+        again.settle()
+        return again
+
     def settle(self) -> None:
         """Wait until the page shows its run."""
         self.page.wait_for_selector("[data-view]:not([hidden])", state="attached")

@@ -14,10 +14,8 @@ from tests.real_server import RealServer
 
 @pytest.fixture(scope="module")
 def running(tmp_path_factory):
-    server = RealServer(tmp_path_factory.mktemp("https") / "data", demo=False, https=True)
-    server.start()
-    yield server
-    server.stop()
+    with RealServer(tmp_path_factory.mktemp("https") / "data", demo=False, https=True) as server:
+        yield server
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ import time
 from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
-from types import TracebackType
 from typing import Any
 
 from playwright.sync_api import BrowserType
@@ -64,12 +63,7 @@ class Playground:
         self._device.switch_on()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_error: object) -> None:
         self._device.switch_off()
         self._harms.end()
         self._proxy.stop()

@@ -6,12 +6,10 @@ held, repeated, or answered to nobody, while the next one goes through.
 
 import asyncio
 import contextlib
-import threading
 from collections import Counter
-from collections.abc import Coroutine
 from typing import Literal
 
-from tests.ports import free_port
+from tests.soak.listening import Listener
 
 Mode = Literal["fine", "cut", "slow", "silent", "unanswered", "doubled", "late"]
 """fine        requests pass
@@ -27,32 +25,19 @@ LATE_S = 1.2
 WAIT_FOR_SERVER_S = 60
 
 
-class FaultProxy:
+class FaultProxy(Listener):
     """Listens on a port of its own and passes on to `target_port`, as well as its mode allows."""
 
+    patience_s = WAIT_FOR_SERVER_S
+
     def __init__(self, target_port: int) -> None:
-        self.port = free_port()
+        super().__init__()
         self.done: Counter[str] = Counter()
         self._target_port = target_port
         self._mode: Mode = "fine"
         self._open: set[asyncio.StreamWriter] = set()
         self._held: set[asyncio.Task[None]] = set()
         self._serving: set[asyncio.Task[None]] = set()
-        self._listening: asyncio.Server | None = None
-        self._loop = asyncio.new_event_loop()
-        self._thread = threading.Thread(target=self._loop.run_forever, daemon=True)
-
-    def start(self) -> None:
-        """Listen."""
-        self._thread.start()
-        self._wait_for(self._listen())
-
-    def stop(self) -> None:
-        """Break every connection and listen no more."""
-        self._wait_for(self._end_all())
-        self._loop.call_soon_threadsafe(self._loop.stop)
-        self._thread.join(timeout=5)
-        self._loop.close()
 
     def become(self, mode: Mode) -> None:
         """Fail in this way from now on. Whoever still waits for a silent network is let go."""
@@ -64,24 +49,13 @@ class FaultProxy:
         """Return when every batch that is late has reached the server."""
         self._wait_for(self._settle())
 
-    def _wait_for(self, work: Coroutine[object, object, object]) -> None:
-        asyncio.run_coroutine_threadsafe(work, self._loop).result(timeout=WAIT_FOR_SERVER_S)
-
     async def _break_all(self) -> None:
         for writer in self._open:
             writer.transport.abort()
 
-    async def _listen(self) -> None:
-        self._listening = await asyncio.start_server(self._take, "127.0.0.1", self.port)
-
-    async def _end_all(self) -> None:
-        if self._listening is not None:
-            self._listening.close()
+    async def _end(self) -> list[asyncio.Task[None]]:
         await self._break_all()
-        tasks = [*self._serving, *self._held]
-        for task in tasks:
-            task.cancel()
-        await asyncio.gather(*tasks, return_exceptions=True)
+        return [*self._serving, *self._held]
 
     async def _settle(self) -> None:
         if self._held:

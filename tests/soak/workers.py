@@ -10,7 +10,6 @@ from collections import Counter
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
-from types import TracebackType
 
 import httpx
 
@@ -98,12 +97,7 @@ class TwoWorkers:
             self._running = running.pop_all()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_error: object) -> None:
         self._running.close()
 
     def play(self, seed: int) -> Told:

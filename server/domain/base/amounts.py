@@ -19,8 +19,7 @@ from fractions import Fraction
 from typing import Annotated
 from unicodedata import numeric
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.base.numbers import PATTERN, read_number, write_number
@@ -87,10 +86,8 @@ _SIZE = Between(0, 100_000, "An amount lies between 0 and 100,000.")
 
 
 @dataclass(frozen=True)
-class Amount:
+class Amount(Document):
     """So much of something; `unit` is one of UNITS, or a word of the person's own for a piece."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     value: Annotated[float, _SIZE]
     unit: str

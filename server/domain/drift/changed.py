@@ -39,9 +39,9 @@ def _sloping(drift: Drift, found: Moved, today: date | None) -> DriftSentence:
 def _jumped(drift: Drift, found: Jump) -> DriftSentence:
     text = (
         f"{_subject(found.series)} takes {by(found.shift_s)} {_since(drift, found)} than before"
-        f"{_bounds(found)}."
+        f"{evidence(found)}."
     )
-    return _of_series(found.series, text, _jump_numbers(found), _bounds(found))
+    return _of_series(found.series, text, numbers_of(found), evidence(found))
 
 
 def _worth_a_look(drift: Drift, found: Jump) -> DriftSentence:
@@ -50,9 +50,9 @@ def _worth_a_look(drift: Drift, found: Jump) -> DriftSentence:
         subject = "the whole routine"
     text = (
         f"Worth a look: {subject} seems to take {by(found.shift_s)} {_since(drift, found)} than "
-        f"before{_bounds(found)}. One steady routine in ten shows as much somewhere."
+        f"before{evidence(found)}. One steady routine in ten shows as much somewhere."
     )
-    made = _of_series(found.series, text, _jump_numbers(found), _bounds(found))
+    made = _of_series(found.series, text, numbers_of(found), evidence(found))
     return replace(made, kind="look")
 
 
@@ -70,24 +70,6 @@ def _since(drift: Drift, found: Jump) -> str:
     started = drift.table.started[found.at]
     day = f" ({wording.day(started)})" if started else ""
     return f"since {drift.table.quoted(found.at)}{day}"
-
-
-def _bounds(found: Jump) -> str:
-    low_s, high_s = found.low_s, found.high_s
-    if found.shift_s < 0:
-        low_s, high_s = -high_s, -low_s
-    runs = f"{found.since} runs against {found.before}"
-    return f" ({runs}, 95 % interval {wording.between(low_s, high_s)})"
-
-
-def _jump_numbers(found: Jump) -> Numbers:
-    return {
-        "shift_s": found.shift_s,
-        "low_s": found.low_s,
-        "high_s": found.high_s,
-        "n_first": found.since,
-        "n_second": found.before,
-    }
 
 
 def _ago(drift: Drift, found: Moved, today: date | None) -> str:

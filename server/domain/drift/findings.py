@@ -47,7 +47,7 @@ class Moved:
 class Jump:
     """A series that takes longer or less since run `at`, counted from 0 in the table.
 
-    `shift_s` with the bounds of a 95 % interval; `before` and `since` are numbers of runs.
+    `shift_s` with the bounds of a 95 % interval; of the runs since it, and of those before it.
     """
 
     series: SeriesDrift
@@ -56,8 +56,8 @@ class Jump:
     shift_s: float
     low_s: float
     high_s: float
-    before: int
-    since: int
+    n_first: int
+    n_second: int
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ def _as_jump(drift: Drift, series: SeriesDrift, look: FoundChange) -> Jump:
     before = int((runs < look.at).sum())
     return Jump(
         series, look.at, look.tier, look.shift_s, look.low_s, look.high_s,
-        before, int(runs.size) - before,
+        int(runs.size) - before, before,
     )  # fmt: skip
 
 
@@ -129,7 +129,7 @@ def _itself(found: Moved) -> Jump:
     low_s, high_s = told.low_s or 0.0, told.high_s or 0.0
     return Jump(
         found.series, found.move.late_run, "sure", told.shift_s, low_s, high_s,
-        told.n_second, told.n_first,
+        told.n_first, told.n_second,
     )  # fmt: skip
 
 

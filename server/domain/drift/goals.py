@@ -8,8 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.durations import LONGEST_S, format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
@@ -23,14 +22,12 @@ Finish = Annotated[float, Between(0, LONGEST_S, "A finish lies between 0:00 and 
 
 
 @dataclass(frozen=True)
-class Goal:
+class Goal(Document):
     """So many runs that end between two times, one after the other or in all.
 
     `with_claims` asks for every claim said. Raises InvalidInput on times that are out of order or
     longer than a day, and on fewer than one or more than a hundred runs.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     runs: Annotated[int, Between(1, MOST_RUNS, f"Aim for 1 to {MOST_RUNS} runs.")] = 3
     low_s: Finish = 0.0

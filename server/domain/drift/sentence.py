@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from server.domain.drift import wording
+from server.domain.drift.findings import Jump
 from server.domain.drift.groups import Difference
 
 Kind = Literal[
@@ -42,7 +43,7 @@ def by(shift_s: float) -> str:
     return f"{wording.seconds(shift_s)} {'longer' if shift_s > 0 else 'less'}"
 
 
-def evidence(told: Difference) -> str:
+def evidence(told: Difference | Jump) -> str:
     """The runs that a difference rests on, and its interval, in brackets."""
     low_s, high_s = told.low_s or 0.0, told.high_s or 0.0
     if told.shift_s < 0:
@@ -51,7 +52,7 @@ def evidence(told: Difference) -> str:
     return f" ({runs}, 95 % interval {wording.between(low_s, high_s)})"
 
 
-def numbers_of(told: Difference) -> Numbers:
+def numbers_of(told: Difference | Jump) -> Numbers:
     """The numbers of a sentence about a difference."""
     return {
         "shift_s": told.shift_s,

@@ -13,8 +13,9 @@ three of dose, beverage, strength and extraction do; its water is not asked.
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.durations import LONGEST_S
 from server.domain.base.errors import CannotTell, Fault, refuse_if
 from server.domain.glass.brew_balance import (
@@ -68,10 +69,8 @@ LEAST_G = 1e-6
 
 
 @dataclass(frozen=True)
-class Brew:
+class Brew(Document):
     """How a coffee is made: what was measured of it, the rest None."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     dose_g: float | None = None
     water_g: float | None = None

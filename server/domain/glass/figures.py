@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.text import LINE
 
@@ -23,13 +24,11 @@ TYPICAL = "typical"
 
 
 @dataclass(frozen=True)
-class Figure:
+class Figure(Document):
     """A property that went in: the value to reckon with, its range where known, its source.
 
     `low` and `high` are what nine in ten lie between, as far as the source or the trade tells.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     value: float
     low: float | None = None

@@ -17,9 +17,10 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from pydantic import ConfigDict, TypeAdapter
+from pydantic import TypeAdapter
 
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.glass.caution import Caution, Code, caution_of
 from server.domain.glass.parcel import AnyRecipeLine
 
@@ -61,10 +62,8 @@ class HazardText(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Hazard:
+class Hazard(Document):
     """A hazard as the file holds it: see `hazards.toml`."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     code: Code
     name: str

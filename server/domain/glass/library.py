@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
-from pydantic import ConfigDict, TypeAdapter
+from pydantic import TypeAdapter
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import NotFound
 from server.domain.glass.cooling import ROOMS
 from server.domain.glass.figures import TYPICAL, Figure
@@ -39,10 +40,8 @@ guides of service give each kind of wine a span of 2 to 4 °C."""
 
 
 @dataclass(frozen=True)
-class LibraryEntry:
+class LibraryEntry(Document):
     """An ingredient to start from."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     key: str
     name: str

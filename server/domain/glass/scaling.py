@@ -12,9 +12,8 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import Annotated
 
-from pydantic import ConfigDict
-
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, reckoning, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.balance import DrinkLike, balance
@@ -34,10 +33,8 @@ LEAST_STEP = 0.001
 
 
 @dataclass(frozen=True)
-class Batch:
+class Batch(Document):
     """What is to be made, and what it can be measured with."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     serves: Annotated[int, Between(1, 1000, "Serves lie between 1 and 1,000.")]
     spare: Annotated[int, Between(0, 1000, "Spare serves lie between 0 and 1,000.")] = 0

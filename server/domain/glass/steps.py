@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Discriminator, Tag, WrapSerializer
+from pydantic import Discriminator, Tag, WrapSerializer
 from pydantic import SerializerFunctionWrapHandler as Handler
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Figure
@@ -26,10 +27,8 @@ LONGEST_REST_MIN = 1440.0
 
 
 @dataclass(frozen=True)
-class Ice:
+class Ice(Document):
     """Chill on ice down to a temperature: how much melts follows from the heat."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     to_temp_c: TempC
@@ -42,10 +41,8 @@ class Ice:
 
 
 @dataclass(frozen=True)
-class Agitate:
+class Agitate(Document):
     """Shake or stir with ice: a dilution that was measured, or the usual range."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     kind: Literal["shake", "stir"]
@@ -66,10 +63,8 @@ class Agitate:
 
 
 @dataclass(frozen=True)
-class Bring:
+class Bring(Document):
     """Heat or chill to a temperature, without ice in the drink."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     kind: Literal["heat", "chill"]
@@ -85,10 +80,8 @@ class Bring:
 
 
 @dataclass(frozen=True)
-class Filter:
+class Filter(Document):
     """Strain or filter: what comes through, as a volume or as a loss."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     recovered_ml: Figure | None = None
@@ -110,20 +103,16 @@ class Filter:
 
 
 @dataclass(frozen=True)
-class Layer:
+class Layer(Document):
     """What goes in after this lies on top as a layer, at its own temperature."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     kind: Literal["layer"] = "layer"
 
 
 @dataclass(frozen=True)
-class Rest:
+class Rest(Document):
     """Let what is mixed stand in the room before it goes on: it moves towards the room."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: str
     minutes: Figure
@@ -135,6 +124,9 @@ class Rest:
 
 
 AnyStep = Ice | Agitate | Bring | Filter | Layer | Rest
+
+ON_ICE = ("stir", "shake", "ice")
+"""The kinds of steps that ask for ice."""
 
 
 def _kind_of(step: object) -> object:

@@ -11,9 +11,10 @@ as zero, except where the kind of the ingredient settles it (there is no fat in 
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal, get_args
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.glass.allergens import ALLERGENS, Allergen
 from server.domain.glass.brew import Brew, brewed
@@ -76,10 +77,8 @@ DRY: frozenset[Kind] = frozenset({"sugar", "acid", "salt"})
 
 
 @dataclass(frozen=True)
-class Cost:
+class Cost(Document):
     """A price, in whatever currency the person keeps, for so much of an ingredient."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     price: Annotated[float, Field(ge=0, le=1_000_000)]
     amount: Amount
@@ -90,10 +89,8 @@ class Cost:
 
 
 @dataclass(frozen=True)
-class Substance:
+class Substance(Document):
     """The properties of an ingredient, each None where it is not known."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     kind: Kind = "other"
     abv: Figure | None = None

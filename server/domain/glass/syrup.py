@@ -9,8 +9,7 @@
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal, NamedTuple
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Content, Estimate, Figure
@@ -33,14 +32,12 @@ Parts = Annotated[float, Between(0, 100_000, "Parts of a syrup are 0 or more.")]
 
 
 @dataclass(frozen=True)
-class Syrup:
+class Syrup(Document):
     """A syrup's recipe, in parts or in grams; evaporation is neglected.
 
     `solids` (fruit, leaves, husks) are strained out again and keep some of the syrup. In grams
     (`by` "grams", parts by mass with a size) it also says how much one cooking yields.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     sugar: Parts
     water: Parts = 0.0

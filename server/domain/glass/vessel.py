@@ -4,8 +4,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.base.text import Line
@@ -23,10 +22,8 @@ LEAST_SHARE = 0.5
 
 
 @dataclass(frozen=True)
-class Vessel:
+class Vessel(Document):
     """A glass or cup. What is not known of it is None and named where it counts."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     name: Line = ""
     material: Material = "glass"

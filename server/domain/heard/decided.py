@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Annotated, TypeVar
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 from server.domain.runs.events import Verdict
 
@@ -24,10 +25,8 @@ Moment = Annotated[int, Field(ge=0, le=LONGEST_TAKE_MS)]
 
 
 @dataclass(frozen=True)
-class Decided:
+class Decided(Document):
     """`at_ms` maps START, FINISH and ids of segments to where the person put that boundary."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     at_ms: dict[str, Moment] = field(default_factory=dict)
     claims: dict[str, Verdict] = field(default_factory=dict)

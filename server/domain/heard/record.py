@@ -7,8 +7,9 @@ read back, for the rest follows from the words.
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import LINE
@@ -25,10 +26,8 @@ WordTime = Annotated[int, Field(ge=0, le=24 * 3_600_000)]
 
 
 @dataclass(frozen=True)
-class WordRecord:
+class WordRecord(Document):
     """A word and when it was said, in ms; `certain` as the recogniser told it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     text: Annotated[str, Field(max_length=LONGEST_WORD)]
     from_ms: WordTime = 0
@@ -41,10 +40,8 @@ class WordRecord:
 
 
 @dataclass(frozen=True)
-class StartRecord:
+class StartRecord(Document):
     """Where a segment begins, or the run ("start", "finish"); `is_set` by a person."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     segment_id: Annotated[str, Field(min_length=1, max_length=64)]
     at_ms: Moment
@@ -52,20 +49,16 @@ class StartRecord:
 
 
 @dataclass(frozen=True)
-class ListenedRecord:
+class ListenedRecord(Document):
     """What a person said of a claim after listening."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     claim: Annotated[str, Field(min_length=1, max_length=1000)]
     verdict: Verdict
 
 
 @dataclass(frozen=True)
-class TakeRecord:
+class TakeRecord(Document):
     """A take with its words; the runs are those of the same file."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     plan_key: str

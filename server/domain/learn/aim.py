@@ -4,18 +4,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.learn.today import USUAL_MINUTES
 
 
 @dataclass(frozen=True)
-class LearningAim:
+class LearningAim(Document):
     """Minutes a day; `day` where the person named one here, rather than a time on stage."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     minutes: Annotated[int, Between(1, 240, "Between 1 and 240 minutes a day.")] = int(
         USUAL_MINUTES

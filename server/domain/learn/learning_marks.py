@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.durations import LAST_MS
 from server.domain.base.errors import refuse_if
 from server.domain.base.ids import Id
@@ -22,13 +23,11 @@ MOST_MARKS = 20_000
 
 
 @dataclass(frozen=True)
-class LearningMark:
+class LearningMark(Document):
     """How a sentence went: its text as it was then, what was shown of it, and when.
 
     `run_id` is the run whose recording told it, None where the presenter did.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     text: Annotated[str, Length(LONGEST_SENTENCE, required=True)]

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from server.domain.glass.steps import Filter
+from server.domain.glass.steps import ON_ICE, Filter
 from server.domain.prepare.named_things import words_of
 from server.domain.routine.ahead import NOTHING_AHEAD
 from server.domain.routine.drink import Drink, Ingredient
@@ -17,7 +17,6 @@ _MADE = frozenset(
 """Words of names (English, as singulars) that say that something was made beforehand."""
 
 COLD_GLASS_C = 15.0
-_ON_ICE = ("stir", "shake", "ice")
 
 
 @dataclass(frozen=True)
@@ -60,7 +59,7 @@ def _of(drink: Drink) -> Iterator[TaskProposal]:
     vessel = drink.service.vessel
     if vessel and vessel.temp_c is not None and vessel.temp_c < COLD_GLASS_C:
         yield TaskProposal(f"Chill each {vessel.name or 'glass'}", "glasses", drink.id)
-    if any(step.kind in _ON_ICE for step in drink.steps):
+    if any(step.kind in ON_ICE for step in drink.steps):
         yield TaskProposal("Freeze the ice", "ice")
 
 

@@ -4,8 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import limit_faults
@@ -20,14 +19,12 @@ _AN_ID = re.compile(r"[A-Za-z0-9_-]{1,64}")
 
 
 @dataclass(frozen=True)
-class PackedTick:
+class PackedTick(Document):
     """Whether a thing is packed, or a task done, and whether it was the time before.
 
     Keys that hold an id stand as that id, so that it follows where ids are given anew: `thing_id`
     of a thing added by hand, `task_id` of a task; otherwise `thing` is the key in the kit.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     occasion: TickedFor
     thing: Line = ""

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from server.domain.base.amounts import BAR_MEASURES_ML, VOLUME_UNITS
+from server.domain.glass.steps import ON_ICE
 from server.domain.prepare.named_things import handled_in
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import ThingKind
@@ -57,7 +58,6 @@ _BY_STEP: dict[str, tuple[str, ...]] = {
     "chill": ("A cold place",),
     "filter": ("Filter or fine strainer",),
 }
-_ON_ICE = ("stir", "shake", "ice")
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ def needs_of(routine: Routine) -> Iterator[ToolNeed]:
 def _of_drink(drink: Drink) -> Iterator[tuple[ThingKind, str]]:
     for step in drink.steps:
         yield from (("tool", name) for name in _BY_STEP.get(step.kind, ()))
-        if step.kind in _ON_ICE:
+        if step.kind in ON_ICE:
             yield "water", "Ice"
     for part in drink.ingredients:
         yield from _of_part(part)

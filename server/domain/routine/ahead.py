@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.glass.figures import Figure
@@ -15,14 +14,12 @@ LONGEST_OUT_MIN = 1_440.0
 
 
 @dataclass(frozen=True)
-class Ahead:
+class Ahead(Document):
     """An ingredient made ahead: the batch of which part is used, its infusion, and its waiting.
 
     What an infusion draws out is not computed: no source tells it for all plants. Its time and
     temperature are kept so that the words can be held against them.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     made: Amount | None = None
     """How much is made at a time; None where what is made is what is used."""

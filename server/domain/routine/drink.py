@@ -8,9 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
@@ -32,15 +31,13 @@ Words = Annotated[tuple[Name, ...], AtMost(MOST_WORDS, "At most {} descriptors f
 
 
 @dataclass(frozen=True)
-class Ingredient:
+class Ingredient(Document):
     """An amount of something in a drink, what it is made of, and what it brings to the glass.
 
     `brew` and `syrup` say how it is made where it is made for this drink, `ahead` what of it was
     done before the slot; `after_step_id` names the step after which it goes in, None for what is
     there from the start.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -62,10 +59,8 @@ class Ingredient:
 
 
 @dataclass(frozen=True)
-class Service:
+class Service(Document):
     """How a drink comes to the judges: vessel, room, and from which segment to which it stands."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     vessel: Vessel | None = None
     room_c: Annotated[float, Between(-20, 60, "A room is between −20 and 60 °C.")] = USUAL_ROOM_C
@@ -88,10 +83,8 @@ class Service:
 
 
 @dataclass(frozen=True)
-class Drink:
+class Drink(Document):
     """A recipe for all its serves together, and the descriptors to be stated of it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name

@@ -6,8 +6,7 @@ Plain values without the check itself, so that a routine can hold them.
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, Length, limit_faults
@@ -20,10 +19,8 @@ MOST_SYNONYMS = 20
 
 
 @dataclass(frozen=True)
-class OwnWord:
+class OwnWord(Document):
     """A word that a routine adds: what it is a kind of (None: stands alone), and its synonyms."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     word: Name
     kind_of: Name | None = None
@@ -40,14 +37,12 @@ class OwnWord:
 
 
 @dataclass(frozen=True)
-class Correction:
+class Correction(Document):
     """The user's word on a phrase: it is no claim, names an ingredient, or means this word.
 
     `sentence` and `phrase` are stems parted by spaces; `occurrence` counts the same phrase within
     the sentence from 0. `segment_id` is where it was said; it holds elsewhere if it moved there.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     segment_id: Id

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from graphlib import TopologicalSorter
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.routine.lanes import Waits, waits_of
 from server.domain.routine.preparing import Phase
 from server.domain.routine.routine import Process, Routine, Segment, Spread
@@ -21,7 +22,7 @@ PHASES: dict[Phase, str] = {"set_up": "Setting up", "clear": "Clearing away"}
 
 
 @dataclass(frozen=True)
-class RoutinePart:
+class RoutinePart(Document):
     """Which segments of a routine a plan holds: first and last by number from 1, of so many.
 
     With `phase` they are none of the slot, but those of setting up or of clearing away.
@@ -29,8 +30,6 @@ class RoutinePart:
     >>> [RoutinePart(*part).words for part in ((11, 13, 17), (4, 4, 17), (1, 3, 3, "clear"))]
     ['part: 11 to 13', 'part: 4', 'clearing away']
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     first: Annotated[int, Field(ge=1)]
     last: Annotated[int, Field(ge=1)]
@@ -46,13 +45,11 @@ class RoutinePart:
 
 
 @dataclass(frozen=True)
-class Plan:
+class Plan(Document):
     """A routine with the rule sheet it is measured against: what a run freezes.
 
     `part` says which segments of the routine these are; None for the whole.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     routine: Routine
     rules: RuleSheet

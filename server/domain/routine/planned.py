@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.durations import LONGEST_S, Seconds
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import limit_faults
@@ -13,10 +12,8 @@ WIDE = 10.0
 
 
 @dataclass(frozen=True)
-class Spread:
+class Spread(Document):
     """A planned duration: the likely one, and where known the lowest and highest."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     likely_s: Seconds
     low_s: Seconds | None = None

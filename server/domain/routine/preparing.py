@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
 from server.domain.base.amounts import Amount
+from server.domain.base.documents import Document
 from server.domain.base.durations import LAST_MS, Seconds
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
@@ -42,10 +43,8 @@ Uses = Annotated[tuple[Id, ...], AtMost(MOST_USES, "At most {} segments fit here
 
 
 @dataclass(frozen=True)
-class Thing:
+class Thing(Document):
     """Something that must be on the bar, added by hand, with the segments that use it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -58,15 +57,13 @@ class Thing:
 
 
 @dataclass(frozen=True)
-class Task:
+class Task(Document):
     """Something made ahead: by hand so long, by itself so long after that.
 
     `keeps_s` is how long the result keeps, by the person's own figure; None where it keeps for
     good. `shares` names what there is only one of, taken until it is ready; several are parted by
     commas. `who` lends the hands; where nobody is named, the person whose routine it is.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -90,10 +87,8 @@ class Task:
 
 
 @dataclass(frozen=True)
-class Size:
+class Size(Document):
     """A pack as it is sold; `price` in whatever currency the person keeps, None if not known."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     amount: Amount
     price: (
@@ -108,15 +103,13 @@ class Size:
 
 
 @dataclass(frozen=True)
-class Good:
+class Good(Document):
     """How something is bought. Under the name of an ingredient it is bought for that.
 
     `per_run` is how much of it a run takes, where no recipe says so. Days are how long it keeps,
     closed and opened; `each_run` says that it is bought fresh for every run. `task_id` is what is
     made ahead of it: for that it is bought in time, not only for the stage.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -134,10 +127,8 @@ class Good:
 
 
 @dataclass(frozen=True)
-class Chore:
+class Chore(Document):
     """A part of setting up or of clearing away, with the time that is planned for it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -148,10 +139,8 @@ class Chore:
 
 
 @dataclass(frozen=True)
-class Journey:
+class Journey(Document):
     """When the person is on stage, and what lies right before it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     stage_ms: Annotated[int, Field(ge=0, le=LAST_MS)] | None = None
     travel_s: Span = 0.0
@@ -173,10 +162,8 @@ Chores = Annotated[tuple[Chore, ...], AtMost(MOST_CHORES, "At most {} parts fit 
 
 
 @dataclass(frozen=True)
-class Preparation:
+class Preparation(Document):
     """All that is kept of what comes before the stage."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     reserve_percent: Annotated[float, Between(0, 500, "A reserve lies between 0 and 500 %.")] = 10.0
     """So much more of every ingredient than the slot's serves take."""

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.durations import Seconds
 from server.domain.base.errors import refuse_if
 from server.domain.base.ids import Id
@@ -25,13 +24,11 @@ _FIELDS = {
 
 
 @dataclass(frozen=True)
-class Process:
+class Process(Document):
     """A parallel process: runs by itself after one segment, must be ready before another.
 
     A link is None where the segment it named was deleted; the plan page asks for a new one.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name

@@ -8,8 +8,7 @@ are what a run freezes and what an exported file holds; pydantic reads the annot
 from dataclasses import dataclass, field
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, limit_faults
@@ -54,10 +53,8 @@ MOST_LINKS = 20
 
 
 @dataclass(frozen=True)
-class Segment:
+class Segment(Document):
     """A timed piece of the routine: what the hands do and what is said in it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -94,10 +91,8 @@ class Segment:
 
 
 @dataclass(frozen=True)
-class Routine:
+class Routine(Document):
     """Drinks, segments in their order on stage, and parallel processes of one slot."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name

@@ -9,8 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.durations import LONGEST_S, Seconds, format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
@@ -25,23 +24,19 @@ MOST_WEIGHT = 100.0
 
 
 @dataclass(frozen=True)
-class TimeCall:
+class TimeCall(Document):
     """What the timekeeper says, and when on the elapsed clock."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     at_s: Seconds
     words: Line
 
 
 @dataclass(frozen=True)
-class Criterion:
+class Criterion(Document):
     """What those who watch give points for, and the most they can give.
 
     In a total each point counts `weight` times.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -66,10 +61,8 @@ _FIELDS = {
 
 
 @dataclass(frozen=True)
-class RuleSheet:
+class RuleSheet(Document):
     """Slot, target, time calls and penalties that a routine is measured against."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name

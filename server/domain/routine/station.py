@@ -8,8 +8,7 @@ in the way) is worked out in `server.domain.prepare.station`.
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
@@ -29,10 +28,8 @@ Long = Annotated[float, Between(1, FARTHEST_CM, "Between 1 and 1,000 cm.")]
 
 
 @dataclass(frozen=True)
-class Surface:
+class Surface(Document):
     """Something that things stand on; x and y are those of its corner at the left and far side."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     name: Name
@@ -46,14 +43,12 @@ class Surface:
 
 
 @dataclass(frozen=True)
-class Spot:
+class Spot(Document):
     """Where a thing of the kit stands, and how much room it takes there.
 
     `thing` is its key in the kit; for one added by hand `thing_id` says which, and `thing` is "".
     `heat` and `hand` are "" where the kind of thing tells; `stays` says that it cannot be moved.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     thing: Line = ""
@@ -77,14 +72,12 @@ class Spot:
 
 
 @dataclass(frozen=True)
-class Station:
+class Station(Document):
     """The whole plan. The feet stand in the middle before the first surface unless they are given.
 
     `reach_cm` is measured once: from the middle of the body to what a hand takes without leaning.
     Hot things stand `apart_cm` from cold ones at least.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     surfaces: Annotated[
         tuple[Surface, ...], AtMost(MOST_SURFACES, "At most {} surfaces fit here.")

@@ -7,8 +7,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
 
@@ -25,12 +24,10 @@ _BETWEEN = "This lies between 0 and {}."
 
 
 @dataclass(frozen=True)
-class Tolerance:
+class Tolerance(Document):
     """Allowed differences: of amounts and ratios in %, of temperatures in °C, of strengths in
     percentage points, of times in s. The usual values are ours.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     amount_percent: Annotated[float, Between(0, 50, _BETWEEN.format(50))] = 5.0
     temp_c: Annotated[float, Between(0, 20, _BETWEEN.format(20))] = 0.5

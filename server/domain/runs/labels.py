@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Length, limit_faults
@@ -23,14 +22,12 @@ Tag = Annotated[str, Length(LONGEST_TAG, required=True)]
 
 
 @dataclass(frozen=True)
-class Occasion:
+class Occasion(Document):
     """Where a run was made, what kind of run it was, and which of its splits shall not count.
 
     `left_out` holds the segments whose split was odd, as the person says: no figure of a segment is
     made of it, while the run and its finish count as they do.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     venue: Line = ""
     tags: Annotated[tuple[Tag, ...], AtMost(MOST_TAGS, "Keep it to {} tags a run.")] = ()

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from random import Random
 from typing import Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.text import Name
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.routine.drink import Drink
@@ -38,10 +37,8 @@ _TOLD_BY_THE_GLASS = ("taste", "touch", "course")
 
 
 @dataclass(frozen=True)
-class AskedWord:
+class AskedWord(Document):
     """A word on the tasters' cards, and why it stands there."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     word: Name
     sort: Sort

@@ -6,8 +6,9 @@ Tasters go by their place: their names were given for the host's eyes alone.
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 from server.domain.tasters.serving import MOST_PLACES
 from server.domain.tasters.sitting import Sitting
@@ -20,10 +21,8 @@ MOST_SITTINGS = 500
 
 
 @dataclass(frozen=True)
-class TasterRecord:
+class TasterRecord(Document):
     """One taster's place, answer, and whether it was kept apart; `key` sets the order of words."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     key: Annotated[str, Field(min_length=1, max_length=64)]
     place: Annotated[int, Field(ge=1, le=MOST_PLACES)]
@@ -35,10 +34,8 @@ class TasterRecord:
 
 
 @dataclass(frozen=True)
-class SittingRecord:
+class SittingRecord(Document):
     """A tasting and its tasters. Raises InvalidInput for answers that do not belong to it."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     sitting: Sitting
     tasters: Annotated[tuple[TasterRecord, ...], Field(max_length=MOST_PLACES)] = ()

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from random import Random
 from typing import Literal, TypeVar
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 
 Version = Literal["A", "B"]
@@ -31,10 +30,8 @@ _PAIRS: tuple[tuple[Version, ...], ...] = (("A", "B"), ("B", "A"))
 
 
 @dataclass(frozen=True)
-class GlassSet:
+class GlassSet(Document):
     """The glasses of one taster from left to right: what is in each, and its code."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     versions: tuple[Version, ...]
     codes: tuple[str, ...]

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.ids import Id
 from server.domain.base.limits import AtMost, Between, limit_faults
@@ -35,13 +36,11 @@ GLASSES: dict[Kind, int] = {"list": 1, "triangle": 3, "preference": 2}
 
 
 @dataclass(frozen=True)
-class GlassPour:
+class GlassPour(Document):
     """How much is in a glass, and how much alcohol a taster may have in all.
 
     `most_drinks` is in standard drinks; it does not bind where all is `spat` out.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     glass_ml: Annotated[float, Between(2, 300, "A glass holds 2 to 300 ml.")] = 20.0
     most_drinks: Annotated[float, Between(0, 3, "At most 0 to 3 standard drinks.")] = 1.0
@@ -52,10 +51,8 @@ class GlassPour:
 
 
 @dataclass(frozen=True)
-class Sitting:
+class Sitting(Document):
     """A tasting as it was set up. A list has one drink and words, the others two and glasses."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     routine_id: Id

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import InvalidInput
 from server.domain.base.numbers import read_whole
 from server.domain.tasters.serving import GlassSet
@@ -24,10 +25,8 @@ STRENGTHS = {1: "Faint", 2: "Clear", 3: "Strong"}
 
 
 @dataclass(frozen=True)
-class Tick:
+class Tick(Document):
     """A word that was found, by its place in the sitting; 0 and "" where more was not said."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     word: Annotated[int, Field(ge=0)]
     when: Moment = ""
@@ -35,10 +34,8 @@ class Tick:
 
 
 @dataclass(frozen=True)
-class Answer:
+class Answer(Document):
     """All that one taster has answered so far; `count` grows with every change on their phone."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     count: int = 0
     done: bool = False

@@ -12,8 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict
-
+from server.domain.base.documents import Document
 from server.domain.base.errors import refuse_if
 from server.domain.base.limits import Between, limit_faults
 from server.domain.base.rates import wilson
@@ -28,13 +27,11 @@ MOST_NEEDED = 5000
 
 
 @dataclass(frozen=True)
-class DifferenceAim:
+class DifferenceAim(Document):
     """A difference worth having: a share `pd` of people can tell it (or prefer it beyond chance).
 
     It is claimed where there is none in `alpha` of tastings, and missed in `beta` of them.
     """
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     pd: Annotated[float, Between(0.05, 0.95, "Choose a share from 5 to 95 in 100.")] = 0.5
     alpha: Annotated[float, Between(0.001, 0.2, "Choose a risk from 0.1 to 20 in 100.")] = 0.05

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
+from pydantic import Field, TypeAdapter, ValidationError
 
+from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.base.ids import Id
 from server.domain.base.text import Line, Text
@@ -34,10 +35,8 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True)
-class RunRecord:
+class RunRecord(Document):
     """A run as it is kept: what the person wrote about it, and its event log."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     id: Id
     plan_key: str
@@ -88,10 +87,8 @@ def events_json(events: Sequence[Event]) -> list[dict[str, object]]:
 
 
 @dataclass(frozen=True)
-class EventBatch:
+class EventBatch(Document):
     """What the browser sends: some events of one run, in any order, as often as it takes."""
-
-    __pydantic_config__ = ConfigDict(extra="forbid")
 
     events: Annotated[tuple[Event, ...], Field(min_length=1, max_length=MOST_IN_BATCH)]
 

@@ -34,13 +34,12 @@ def claim_step(claim: OpenClaim) -> NextStep:
     """A claim to settle."""
     kind = CLAIM_KINDS[claim.state]
     at = "" if claim.at_s is None else f"at {format_clock(claim.at_s)}"
-    return NextStep(
-        id=f"claim-{claim.id}",
-        kind=kind,
-        sentence=_claim_words(claim, kind),
-        detail=with_capital(", ".join(filter(None, (claim.drink, at)))),
-        cures=_claim_cures(claim, kind),
-        cost=100 * WEIGHTS[kind],
+    return _step(
+        kind,
+        f"claim-{claim.id}",
+        _claim_words(claim, kind),
+        with_capital(", ".join(filter(None, (claim.drink, at)))),
+        *_claim_cures(claim, kind),
     )
 
 
@@ -80,40 +79,38 @@ def grown_step(grown: Grown) -> NextStep:
     cures = [StepCure(f"Plan {format_clock(seconds)}", "plan segment", plan)]
     if grown.has_words:
         cures.append(StepCure("Cut words", "cut words", {"segment": grown.segment_id}))
-    return NextStep(
-        id=f"longer-{grown.segment_id}",
-        kind="longer",
-        sentence=f"“{grown.name}” takes {format_clock(grown.takes_s)}, "
+    return _step(
+        "longer",
+        f"longer-{grown.segment_id}",
+        f"“{grown.name}” takes {format_clock(grown.takes_s)}, "
         f"planned {format_clock(grown.planned_s)}.",
-        detail=with_capital(f"{counted(grown.runs, 'run')} in a row{_lost(grown.chance_lost)}"),
-        cures=tuple(cures),
-        cost=_time_cost("longer", grown.chance_lost, grown.over_s),
+        with_capital(f"{counted(grown.runs, 'run')} in a row{_lost(grown.chance_lost)}"),
+        *cures,
+        harm=_time_harm(grown.chance_lost, grown.over_s),
     )
 
 
 def wordy_step(wordy: Wordy) -> NextStep:
     """Words that take longer than planned."""
-    return NextStep(
-        id=f"over-{wordy.segment_id}",
-        kind="over",
-        sentence=f"The words of “{wordy.name}” take {format_clock(wordy.takes_s)}, "
+    return _step(
+        "over",
+        f"over-{wordy.segment_id}",
+        f"The words of “{wordy.name}” take {format_clock(wordy.takes_s)}, "
         f"planned {format_clock(wordy.planned_s)}.",
-        detail=f"About {wordy.words_over} words too many{_lost(wordy.chance_lost)}",
-        cures=(
-            StepCure("Cut words", "cut words", {"segment": wordy.segment_id}),
-            StepCure(
-                f"Plan {format_clock(wordy.takes_s)}",
-                "plan segment",
-                {"segment": wordy.segment_id, "seconds": str(round(wordy.takes_s))},
-            ),
+        f"About {wordy.words_over} words too many{_lost(wordy.chance_lost)}",
+        StepCure("Cut words", "cut words", {"segment": wordy.segment_id}),
+        StepCure(
+            f"Plan {format_clock(wordy.takes_s)}",
+            "plan segment",
+            {"segment": wordy.segment_id, "seconds": str(round(wordy.takes_s))},
         ),
-        cost=_time_cost("over", wordy.chance_lost, wordy.over_s),
+        harm=_time_harm(wordy.chance_lost, wordy.over_s),
     )
 
 
-def _time_cost(kind: Kind, chance_lost: float, over_s: float) -> float:
+def _time_harm(chance_lost: float, over_s: float) -> float:
     # Where no chance is lost, seconds still tell which is the greater: 1 s as a tenth of a run.
-    return WEIGHTS[kind] * (100 * min(max(chance_lost, 0.0), 1.0) + 0.1 * min(over_s, 60.0))
+    return min(max(chance_lost, 0.0), 1.0) + 0.001 * min(over_s, 60.0)
 
 
 def _lost(chance_lost: float) -> str:
@@ -128,13 +125,13 @@ def unheard_step(found: Unheard, with_claims: bool) -> NextStep:
     told += [f"{_named(wrong)} said wrong"] if wrong else []
     # A wrong word counts as two that are missing; four missing ones are as bad as it gets.
     share = min(1.0, (len(missed) + 2 * len(wrong)) / 4)
-    return NextStep(
-        id=f"missed-{found.run_id}",
-        kind="missed",
-        sentence=f"{with_capital(', '.join(told))}.",
-        detail=found.when,
-        cures=(StepCure("Learn these words", "learn words", {"run": found.run_id}),),
-        cost=100 * WEIGHTS["missed"] * share * (2.0 if with_claims else 1.0),
+    return _step(
+        "missed",
+        f"missed-{found.run_id}",
+        f"{with_capital(', '.join(told))}.",
+        found.when,
+        StepCure("Learn these words", "learn words", {"run": found.run_id}),
+        harm=share * (2.0 if with_claims else 1.0),
     )
 
 
@@ -148,13 +145,13 @@ def remark_step(remark: OpenRemark) -> NextStep:
     """What a coach remarked."""
     at = "" if remark.at_s is None else f"at {format_clock(remark.at_s)}"
     where = {"run": remark.run_id, "remark": remark.id}
-    return NextStep(
-        id=f"remark-{remark.run_id}-{remark.id}",
-        kind="coach",
-        sentence=f"“{remark.words}”",
-        detail=with_capital(", ".join(filter(None, (remark.who, at)))),
-        cures=(StepCure("Done", "settle remark", where),),
-        cost=100 * WEIGHTS["coach"] / (1 + remark.runs_ago),
+    return _step(
+        "coach",
+        f"remark-{remark.run_id}-{remark.id}",
+        f"“{remark.words}”",
+        with_capital(", ".join(filter(None, (remark.who, at)))),
+        StepCure("Done", "settle remark", where),
+        harm=1 / (1 + remark.runs_ago),
     )
 
 
@@ -166,34 +163,33 @@ def late_step(late: LateProcess) -> NextStep:
         label = f"Start it after “{late.earlier_name}”"
         cures.insert(0, StepCure(label, "start process after", where))
     ready = round(100 * late.chance_ready)
-    return NextStep(
-        id=f"late-{late.process_id}",
-        kind="late",
-        sentence=f"“{late.name}” is ready in time in {ready} of 100 runs.",
-        detail=f"Needed at {format_clock(late.needed_s)}"
-        f"{'' if late.has_fallback else ', no plan B'}",
-        cures=tuple(cures),
-        cost=100 * WEIGHTS["late"] * (1 - late.chance_ready) * (1 if late.has_fallback else 2),
+    return _step(
+        "late",
+        f"late-{late.process_id}",
+        f"“{late.name}” is ready in time in {ready} of 100 runs.",
+        f"Needed at {format_clock(late.needed_s)}{'' if late.has_fallback else ', no plan B'}",
+        *cures,
+        harm=(1 - late.chance_ready) * (1 if late.has_fallback else 2),
     )
 
 
 def pending_step(run: PendingRun) -> NextStep:
     """A run that waits for a word."""
     where = {"run": run.run_id}
-    look = StepCure("Look at it", "open run", where)
-    is_open = run.kind == "open"
-    return NextStep(
-        id=f"run-{run.run_id}",
-        kind="run",
-        sentence=_pending_words(run),
-        detail=with_capital(run.why),
-        cures=(StepCure("End it", "end run", where), look)
-        if is_open
-        else (
-            StepCure("Count it", "count run", where),
-            StepCure("Leave it out", "leave out run", where),
-        ),
-        cost=100 * WEIGHTS["run"],
+    ended = (
+        StepCure("End it", "end run", where),
+        StepCure("Look at it", "open run", where),
+    )
+    judged = (
+        StepCure("Count it", "count run", where),
+        StepCure("Leave it out", "leave out run", where),
+    )
+    return _step(
+        "run",
+        f"run-{run.run_id}",
+        _pending_words(run),
+        with_capital(run.why),
+        *(ended if run.kind == "open" else judged),
     )
 
 
@@ -205,13 +201,12 @@ def _pending_words(run: PendingRun) -> str:
 
 def rules_step(sheet_id: str) -> NextStep:
     """Rules that nobody performs under."""
-    return NextStep(
-        id="rules",
-        kind="rules",
-        sentence="These rules are invented.",
-        detail="Slot and penalties are not those of your event",
-        cures=(StepCure("Choose the rules", "choose rules", {"sheet": sheet_id}),),
-        cost=100 * WEIGHTS["rules"],
+    return _step(
+        "rules",
+        "rules",
+        "These rules are invented.",
+        "Slot and penalties are not those of your event",
+        StepCure("Choose the rules", "choose rules", {"sheet": sheet_id}),
     )
 
 
@@ -222,35 +217,45 @@ def learn_step(found: ToSay) -> NextStep:
     told = [f"{found.lost} of them left out on stage"] if found.lost else []
     if found.days is not None and found.days > 0:
         told.append("the stage is tomorrow" if found.days == 1 else f"{found.days} days left")
-    return NextStep(
-        id="learn",
-        kind="learn",
-        sentence=f"{found.sentences} {sentences} to say today, {found.minutes} {minutes}.",
-        detail=with_capital(", ".join(told)),
-        cures=(StepCure("Say it" if found.sentences == 1 else "Say them", "say sentences"),),
-        cost=100 * WEIGHTS["learn"] * min(max(found.open_part, 0.0), 1.0),
+    return _step(
+        "learn",
+        "learn",
+        f"{found.sentences} {sentences} to say today, {found.minutes} {minutes}.",
+        with_capital(", ".join(told)),
+        StepCure("Say it" if found.sentences == 1 else "Say them", "say sentences"),
+        harm=min(max(found.open_part, 0.0), 1.0),
     )
 
 
 def drinkless_step(segment_id: str) -> NextStep:
     """Words of which nobody can tell which drink they are about."""
-    return NextStep(
-        id="no-drink",
-        kind="no drink",
-        sentence="No segment says which drink it is about.",
-        detail="What is said is held against the right drink once they do",
-        cures=(StepCure("Choose its drink", "choose drink", {"segment": segment_id}),),
-        cost=100 * WEIGHTS["no drink"],
+    return _step(
+        "no drink",
+        "no-drink",
+        "No segment says which drink it is about.",
+        "What is said is held against the right drink once they do",
+        StepCure("Choose its drink", "choose drink", {"segment": segment_id}),
     )
 
 
 def unfound_step(unfound: Unfound) -> NextStep:
     """A word that no taster finds."""
-    return NextStep(
-        id=f"unfound-{unfound.sitting_id}-{unfound.word.replace(' ', '-')}",
-        kind="not found",
-        sentence=f"Nobody finds {unfound.word}.",
-        detail=with_capital(f"0 of {counted(unfound.tasters, 'taster')}, {unfound.drink}"),
-        cures=(StepCure("Look at it", "open tasting", {"sitting": unfound.sitting_id}),),
-        cost=100 * WEIGHTS["not found"],
+    return _step(
+        "not found",
+        f"unfound-{unfound.sitting_id}-{unfound.word.replace(' ', '-')}",
+        f"Nobody finds {unfound.word}.",
+        with_capital(f"0 of {counted(unfound.tasters, 'taster')}, {unfound.drink}"),
+        StepCure("Look at it", "open tasting", {"sitting": unfound.sitting_id}),
     )
+
+
+def _step(
+    kind: Kind,
+    step_id: str,
+    sentence: str,
+    detail: str,
+    *cures: StepCure,
+    harm: float = 1.0,
+) -> NextStep:
+    """A step; `harm` is how much of what its kind can spoil it does."""
+    return NextStep(step_id, kind, sentence, detail, cures, 100 * WEIGHTS[kind] * harm)

@@ -5,11 +5,12 @@ from dataclasses import dataclass, fields, replace
 
 from sqlmodel import Session, col, func, select
 
-from server.domain.base.errors import Gone, NotFound
+from server.domain.base.errors import Gone
 from server.domain.base.text import LINE
 from server.domain.heard.decided import Decided
 from server.domain.heard.probe import SecondThought
 from server.domain.whole.exchange import to_json
+from server.store.database import row_there
 from server.store.heard.table import TakeRow, onsets_in_row, thoughts_in_row
 from server.store.ids import new_id
 from server.store.readable import readable
@@ -215,9 +216,7 @@ def delete_take(session: Session, take_id: str, now_ms: int) -> str:
 
 def restore_take(session: Session, folder: MediaFolder, take_id: str) -> None:
     """Bring a deleted take back with its recording. Raises NotFound, and Gone for good."""
-    row = session.get(TakeRow, take_id)
-    if row is None:
-        raise NotFound(NO_TAKE)
+    row = row_there(session, TakeRow, take_id, NO_TAKE)
     if row.words is None and not row.received_bytes and row.recording_id is None:
         raise Gone("This take was deleted for good.")
     if row.recording_id is not None:
@@ -228,9 +227,7 @@ def restore_take(session: Session, folder: MediaFolder, take_id: str) -> None:
 
 def live_take(session: Session, take_id: str) -> TakeRow:
     """The row of a take that is not deleted. Raises NotFound and Gone."""
-    row = session.get(TakeRow, take_id)
-    if row is None:
-        raise NotFound(NO_TAKE)
+    row = row_there(session, TakeRow, take_id, NO_TAKE)
     if row.deleted_ms is not None:
         raise Gone("This take was deleted.")
     return row

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Conflict, NotFound
+from server.domain.base.errors import Conflict
 from server.domain.routine.routine import Routine
+from server.store.database import row_there
 from server.store.readable import readable
 from server.store.tables import RevisionRow, RoutineRow
 
@@ -43,9 +44,7 @@ def go_back_to_readable(session: Session, routine_id: str) -> Routine:
 
     Raises NotFound, and Conflict where none can be read.
     """
-    row = session.get(RoutineRow, routine_id)
-    if row is None:
-        raise NotFound("There is no such routine.")
+    row = row_there(session, RoutineRow, routine_id, "There is no such routine.")
     found = _last_readable(session, row)
     if found is None:
         raise Conflict("No state of this routine can be read. Bring a backup back: ./run restore")

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Gone, NotFound, refuse_if
+from server.domain.base.errors import Gone, refuse_if
 from server.domain.base.text import line_faults
 from server.domain.people.person import Person
+from server.store.database import row_there
 from server.store.devices import hash_of
 from server.store.ids import new_id
 from server.store.people.persons import load_person
@@ -96,9 +97,7 @@ def standing_invitations(
 
 def withdraw_invitation(session: Session, invitation_id: str, now_ms: int) -> None:
     """Have an invitation open no longer. Raises NotFound."""
-    row = session.get(PersonInvitationRow, invitation_id)
-    if row is None:
-        raise NotFound("There is no such invitation.")
+    row = row_there(session, PersonInvitationRow, invitation_id, "There is no such invitation.")
     row.withdrawn_ms = row.withdrawn_ms or now_ms
     session.add(row)
 

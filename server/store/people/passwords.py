@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from sqlmodel import Session, select
 
-from server.domain.base.errors import NotFound
 from server.domain.people.passwords import MOST, settled
 from server.domain.people.person import sign_in_key
+from server.store.database import row_there
 from server.store.people.table import PersonRow
 
 if TYPE_CHECKING:
@@ -36,9 +36,7 @@ def credentials_for(session: Session, sign_in: str) -> Credentials:
 
 def credentials_of(session: Session, person_id: str) -> Credentials:
     """What is held against the password of a person. Raises NotFound."""
-    row = session.get(PersonRow, person_id)
-    if row is None:
-        raise NotFound("There is no such person.")
+    row = row_there(session, PersonRow, person_id, "There is no such person.")
     return Credentials(row.id, row.password)
 
 

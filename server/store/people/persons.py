@@ -4,8 +4,9 @@ from collections.abc import Callable
 
 from sqlmodel import Session, col, func, select
 
-from server.domain.base.errors import Conflict, InvalidInput, NotFound, refuse_if
+from server.domain.base.errors import Conflict, InvalidInput, refuse_if
 from server.domain.people.person import Person, person_faults, sign_in_key
+from server.store.database import row_there
 from server.store.ids import new_id
 from server.store.people.table import PersonRow
 from server.store.sharing.taking_over import own_everything
@@ -125,10 +126,7 @@ def _require_another_admin(session: Session, row: PersonRow) -> None:
 
 
 def _row(session: Session, person_id: str) -> PersonRow:
-    row = session.get(PersonRow, person_id)
-    if row is None:
-        raise NotFound("There is no such person.")
-    return row
+    return row_there(session, PersonRow, person_id, "There is no such person.")
 
 
 def _person(row: PersonRow) -> Person:

@@ -7,6 +7,7 @@ from sqlmodel import Session, col, delete, func, select
 from server.domain.base.errors import Conflict, NotFound, refuse_if
 from server.domain.base.standings import Standing
 from server.domain.base.text import name_faults
+from server.store.database import row_there
 from server.store.ids import new_id
 from server.store.people.table import PersonRow
 from server.store.sharing.shares import give_share
@@ -91,9 +92,7 @@ def put_member(session: Session, team_id: str, person_id: str, *, leads: bool) -
 
 def take_member(session: Session, team_id: str, person_id: str) -> Member:
     """Take a person out of a team. Raises NotFound, Conflict for the last who leads it."""
-    row = session.get(TeamMemberRow, (team_id, person_id))
-    if row is None:
-        raise NotFound("They are not in this team.")
+    row = row_there(session, TeamMemberRow, (team_id, person_id), "They are not in this team.")
     if row.leads:
         _require_another_leader(session, team_id, person_id)
     name = session.exec(select(PersonRow.name).where(PersonRow.id == person_id)).one()

@@ -6,10 +6,11 @@ from hmac import compare_digest
 
 from sqlmodel import Session, col, select
 
-from server.domain.base.errors import Conflict, Gone, InvalidInput, NotFound
+from server.domain.base.errors import Conflict, Gone, InvalidInput
 from server.domain.runs.joining import CODE_LASTS_MS, join_code, read_code
 from server.domain.tasters.sitting import Sitting
 from server.domain.whole.exchange import to_json
+from server.store.database import row_there
 from server.store.readable import readable
 from server.store.routines import touch_routine
 from server.store.tables import SittingRow
@@ -108,7 +109,4 @@ def set_sitting_deleted(session: Session, sitting_id: str, deleted_ms: int | Non
 
 
 def _row(session: Session, sitting_id: str) -> SittingRow:
-    row = session.get(SittingRow, sitting_id)
-    if row is None:
-        raise NotFound("There is no such tasting.")
-    return row
+    return row_there(session, SittingRow, sitting_id, "There is no such tasting.")

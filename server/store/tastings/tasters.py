@@ -10,11 +10,12 @@ from dataclasses import dataclass
 
 from sqlmodel import Session, col, func, select
 
-from server.domain.base.errors import Conflict, NotFound
+from server.domain.base.errors import Conflict
 from server.domain.runs.joining import PASS_LASTS_MS
 from server.domain.tasters.sitting import Sitting
 from server.domain.tasters.taster_answers import NOTHING_YET, Answer
 from server.domain.whole.exchange import to_json
+from server.store.database import row_there
 from server.store.devices import hash_of
 from server.store.readable import readable
 from server.store.routines import touch_routine
@@ -175,7 +176,4 @@ def _taster(row: TasterRow) -> Taster:
 
 
 def _row(session: Session, sitting_id: str, key: str) -> TasterRow:
-    row = session.get(TasterRow, (sitting_id, key))
-    if row is None:
-        raise NotFound("There is no such taster.")
-    return row
+    return row_there(session, TasterRow, (sitting_id, key), "There is no such taster.")

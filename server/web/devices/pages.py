@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
 from sqlmodel import Session
@@ -43,10 +42,8 @@ router = APIRouter(prefix="/devices", dependencies=[Depends(_are_let_in)])
 
 
 @dataclass(frozen=True, kw_only=True)
-class DevicesPage(Page):
+class DevicesPage(Page, folder="device_list"):
     """The devices that are let in."""
-
-    folder: ClassVar[str] = "device_list"
 
     devices: Sequence[Device]
     roles: dict[Role, str]
@@ -80,9 +77,7 @@ def devices_page(
     if taken and taken not in {each.key for each in devices}:
         out = device_named(session, taken)
     code = standing_device_code(session, now_ms)
-    return page(
-        request, "device_list", _shown(request, door, asker, now_ms, devices, code, edit, form, out)
-    )
+    return page(request, _shown(request, door, asker, now_ms, devices, code, edit, form, out))
 
 
 @router.post("/code")

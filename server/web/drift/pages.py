@@ -36,7 +36,7 @@ async def drift_page(
         from server.web.drift.trends_page import trends_page_of
 
         shown = trends_page_of(session, stored, outlooks, look.day, asked)
-        return page(request, "drift", shown, 422 if asked.faults else 200)
+        return page(request, shown, 422 if asked.faults else 200)
 
     # What was refused is not kept.
     return await look.answered(("drift", asked), make, keep=not asked.faults)

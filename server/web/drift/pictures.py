@@ -18,10 +18,10 @@ from server.web.drift.drift_reading import DriftReading
 DRAWN_RUNS = 60
 """Latest runs in a picture: more lines cannot be told apart."""
 
-Document = dict[str, object]
+PictureData = dict[str, object]
 
 
-def picture_data(reading: DriftReading) -> Document:
+def picture_data(reading: DriftReading) -> PictureData:
     """The data of every picture of a routine."""
     # A part has its splits in the table, but no course over the whole routine.
     drawn = [(run, line) for run, line in enumerate(reading.counted) if line.counts][-DRAWN_RUNS:]
@@ -71,10 +71,10 @@ def picture_data(reading: DriftReading) -> Document:
     }
 
 
-def _forecasts(reading: DriftReading, places: Mapping[str, int]) -> list[Document]:
+def _forecasts(reading: DriftReading, places: Mapping[str, int]) -> list[PictureData]:
     """What was said before each run, and where it ended."""
     ahead = reading.drift.ahead
-    found: list[Document] = []
+    found: list[PictureData] = []
     for past in () if ahead is None else ahead.past[-DRAWN_RUNS:]:
         low_s, high_s = interval_of(past, 0.8)
         found.append(
@@ -101,7 +101,7 @@ def _planned(reading: DriftReading) -> Sequence[SeriesDrift]:
     return [each for each in reading.drift.segments if each.planned_s is not None]
 
 
-def _chart(reading: DriftReading, series: SeriesDrift) -> Document:
+def _chart(reading: DriftReading, series: SeriesDrift) -> PictureData:
     """A control chart: its runs, their times, limits, and which are out of the ordinary."""
     if series.charts is None:
         runs, limits, signals = [int(run) for run in series.runs[-DRAWN_RUNS:]], None, []
@@ -129,13 +129,13 @@ def _chart(reading: DriftReading, series: SeriesDrift) -> Document:
     }
 
 
-def _span_s(charts: Sequence[Document]) -> float:
+def _span_s(charts: Sequence[PictureData]) -> float:
     """The seconds that the charts of all segments span, so that a second is as high in each."""
     spans = [_shown_s(chart) for chart in charts]
     return max((max(each) - min(each) for each in spans if each), default=0.0)
 
 
-def _shown_s(chart: Document) -> list[float]:
+def _shown_s(chart: PictureData) -> list[float]:
     times_s, limits, planned_s = (chart[name] for name in ("times_s", "limits", "planned_s"))
     shown = list(times_s) if isinstance(times_s, list) else []
     if isinstance(limits, dict):
@@ -143,7 +143,7 @@ def _shown_s(chart: Document) -> list[float]:
     return [*shown, planned_s] if shown and isinstance(planned_s, float) else shown
 
 
-def _waterfall(reading: DriftReading, run: int, line: RunLine) -> Document:
+def _waterfall(reading: DriftReading, run: int, line: RunLine) -> PictureData:
     found = waterfall(reading.stored.routine.segments, line, reading.old_names)
     return {
         "name": reading.run_name(run),

@@ -6,7 +6,6 @@ With NumPy, so imported only where a page is made: the app starts without it.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import ClassVar
 
 from sqlmodel import Session
 
@@ -21,7 +20,7 @@ from server.web.drift import view
 from server.web.drift.drift_reading import ALWAYS, DriftReading, Span, read_drift
 from server.web.drift.goal_form import Aim, aim, goal_values, goal_words
 from server.web.drift.groups import PairTable, pair_tables
-from server.web.drift.pictures import Document, picture_data
+from server.web.drift.pictures import PictureData, picture_data
 from server.web.drift.trend_address import ALL, SECTIONS, AskedOfTrends, day_from
 from server.web.drift.trends import TrendTold, headline, three
 from server.web.frame.editing import routine_context
@@ -56,10 +55,8 @@ class Section:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TrendsPage(RoutinePage):
+class TrendsPage(RoutinePage, folder="drift"):
     """The page of trends."""
-
-    folder: ClassVar[str] = "drift"
 
     headline: str
     reading: DriftReading
@@ -88,7 +85,7 @@ class TrendsPage(RoutinePage):
     tellable: view.Tellable | None
     calibration: list[view.CalibrationRow]
     pairs: list[PairTable]
-    pictures: Document | None
+    pictures: PictureData | None
 
 
 def trends_page_of(

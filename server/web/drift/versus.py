@@ -39,7 +39,7 @@ def compare_page(
     reading = read_drift(session, stored)
     one, other = _asked(first, second, reading.drift.table.run_ids)
     shown = versus_page_of(session, reading, one, other, typed)
-    return page(request, "versus", shown, 422 if shown.form.faults else 200)
+    return page(request, shown, 422 if shown.form.faults else 200)
 
 
 def _asked(

@@ -5,7 +5,6 @@ With NumPy, so imported only where a page is made.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 from urllib.parse import urlencode
 
 import numpy as np
@@ -57,10 +56,8 @@ class Side:
 
 
 @dataclass(frozen=True, kw_only=True)
-class VersusPage(RoutinePage):
+class VersusPage(RoutinePage, folder="versus"):
     """The page."""
-
-    folder: ClassVar[str] = "versus"
 
     headline: str
     runs: int

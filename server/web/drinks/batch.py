@@ -1,7 +1,6 @@
 """A batch of a drink: its recipe for all serves, spare and loss, as it can be measured."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -50,10 +49,8 @@ class BatchLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BatchPage(RoutinePage):
+class BatchPage(RoutinePage, folder="batch"):
     """A batch of a drink; `rounded` says what measuring in steps changes."""
-
-    folder: ClassVar[str] = "batch"
 
     drink: Drink
     lines: tuple[BatchLine, ...]
@@ -84,7 +81,7 @@ def batch_page(request: Request, session: ReadSession, routine_id: str, drink_id
         untold=untold,
         form=Form(typed.values, faults),
     )
-    return page(request, "batch", shown, 422 if faults else 200)
+    return page(request, shown, 422 if faults else 200)
 
 
 def sheet_of(drink: Drink, batch: Batch) -> BatchSheet:

@@ -46,7 +46,7 @@ def calculators_page(request: Request, of: str = "") -> Response:
     sheets = tuple(sheet_of(each, asked if each.key == of else {}) for each in CALCULATORS)
     is_refused = any(sheet.form.faults for sheet in sheets)
     shown = CalculatorsPage(sheets=sheets)
-    return page(request, shown.folder, shown, 422 if is_refused else 200)
+    return page(request, shown, 422 if is_refused else 200)
 
 
 def sheet_of(asks: Calculator, asked: Mapping[str, str]) -> CalculatorSheet:

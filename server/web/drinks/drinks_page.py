@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import ClassVar
 
 from fastapi import Request, Response
 from sqlmodel import Session
@@ -85,10 +84,8 @@ class FigureRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DrinksPage(RoutinePage):
+class DrinksPage(RoutinePage, folder="drinks"):
     """The drinks page."""
-
-    folder: ClassVar[str] = "drinks"
 
     headline: DrinksHeadline
     halves: tuple[Half, ...]

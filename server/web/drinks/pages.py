@@ -40,15 +40,7 @@ from server.web.drinks.in_script import contradicted
 from server.web.drinks.recipe_lines import lines_form
 from server.web.drinks.serve_amounts import FIELD, Serving, remember, shown_amount, typed_in_all
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import (
-    NEW,
-    Edit,
-    Editor,
-    id_or_new,
-    is_new,
-    label_of_save,
-    start_of_form,
-)
+from server.web.frame.editing import NEW, Edit, Editor, id_or_new, is_new, start_of_form
 from server.web.frame.guard import Values
 from server.web.frame.render import page
 
@@ -69,7 +61,7 @@ def drinks_page(
         rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
         form = start_of_form(edit, _values(stored.routine, edit, look.serving, rules))
     shown = drinks_page_of(session, stored, form, look)
-    return remember(request, page(request, "drinks", shown))
+    return remember(request, page(request, shown))
 
 
 @router.get("/library/{key}")
@@ -85,7 +77,7 @@ def post_drink(edit: Edit, drink_id: str) -> Response:
         before = None if drink_id == NEW else part_of(routine.drinks, known_id)
         return put_drink(routine, drink_from(edit.typed, known_id, before))
 
-    label = label_of_save(drink_id, edit.typed.text("name"))
+    label = edit.label_of(drink_id)
     name = f"drink-{drink_id}"
     return _saved(edit, change, label, name, against=_shown_of(edit, name))
 
@@ -123,7 +115,7 @@ def post_ingredient(edit: Edit, drink_id: str, ingredient_id: str) -> Response:
 
     open_form = f"ingredient-{drink_id if ingredient_id == NEW else ingredient_id}"
     then = open_form if ingredient_id == NEW else ""
-    label = label_of_save(ingredient_id, edit.typed.text("name"))
+    label = edit.label_of(ingredient_id)
     shown = None if ingredient_id == NEW else _shown_of(edit, open_form)
     return _saved(edit, change, label, open_form, then, against=shown)
 

@@ -1,7 +1,6 @@
 """Two drinks, or two versions of one, side by side."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -40,10 +39,8 @@ class IngredientPair:
 
 
 @dataclass(frozen=True, kw_only=True)
-class VersionsPage(RoutinePage):
+class VersionsPage(RoutinePage, folder="versions"):
     """Two drinks side by side; None where there are not so many."""
-
-    folder: ClassVar[str] = "versions"
 
     left: Drink | None
     right: Drink | None
@@ -73,7 +70,7 @@ def versions_page(
         glasses=tuple(glasses),
         untold=tuple(why for _, why in found if why),
     )
-    return page(request, "versions", shown)
+    return page(request, shown)
 
 
 def figure_pairs(left: Glass | None, right: Glass | None) -> tuple[FigurePair, ...]:

@@ -4,6 +4,8 @@ from urllib.parse import quote, unquote
 
 from fastapi import Request, Response
 
+from server.domain.runs.joining import PASS_LASTS_MS
+
 DEVICE = "ninefifty-device"
 PERSON = "ninefifty-person"
 """Of its own: where people are switched off again, a device of the owner's is still one."""
@@ -50,6 +52,12 @@ def keep_person(request: Request, answer: Response, token: str, lasts_s: int) ->
 def person_tokens_of(request: Request) -> list[str]:
     """The secrets of people that a request shows, those over https first."""
     return _shown(request, PERSON)
+
+
+def keep_pass(request: Request, answer: Response, name: str, token: str, who: str) -> None:
+    """Have the browser keep what admits it by a code, and the name of who typed that."""
+    keep(request, answer, name, token, PASS_LASTS_MS // 1000)
+    keep_name(request, answer, who)
 
 
 def keep_name(request: Request, answer: Response, name: str) -> None:

@@ -68,6 +68,10 @@ class Editor:
         """The routine as it is stored."""
         return load_routine(self.session, self._routine_id).routine
 
+    def label_of(self, part_id: str) -> str:
+        """What the save of a part is called in the history, by the name in its form."""
+        return f"{'added' if part_id == NEW else 'changed'} “{self.typed.text('name')}”"
+
     def save(
         self,
         change: Callable[[Routine], Routine],
@@ -75,18 +79,16 @@ class Editor:
         place: str,
         context: ContextOf,
         then: str = "",
-        refused_at: str = "",
         against: Callable[[Routine], Values] | None = None,
         *,
         stays: bool = False,
     ) -> Response:
         """Save `change` under `label` and show the page `place`, the form `then` ready on it.
 
-        Where the routine refuses it, the page is shown at once with what was typed; `context`
-        builds it around the form. `refused_at` is that page, where it is another than `place`.
-        `against` gives the texts with which the form starts: what was changed elsewhere since it
-        was opened is then never overwritten unseen (see `guard`). What was saved comes into view,
-        unless the page `stays` where it was.
+        Where the routine refuses it, the page that `context` builds around the form is shown at
+        once with what was typed. `against` gives the texts with which the form starts: what was
+        changed elsewhere since it was opened is then never overwritten unseen (see `guard`). What
+        was saved comes into view, unless the page `stays` where it was.
         """
 
         before: list[Routine] = []
@@ -104,13 +106,13 @@ class Editor:
             self.session.rollback()  # Others may have changed it since it was first read.
             stored = load_routine(self.session, self._routine_id)
             form = refused(self.typed, error, against and against(stored.routine))
-            return page(self.request, refused_at or place, context(self.session, stored, form), 422)
+            return page(self.request, context(self.session, stored, form), 422)
         except NotFound:
             if against is None or SHOWN not in self.typed.values:
                 raise
             stored = load_routine(self.session, self._routine_id)
             shown = replace(context(self.session, stored, Form()), lost=_written(self.typed))
-            return page(self.request, refused_at or place, shown, 409)
+            return page(self.request, shown, 409)
         return see(place_after(before[0], after, place, then, stays=stays))
 
     def save_form(
@@ -121,14 +123,15 @@ class Editor:
         shown_with: Callable[..., RoutinePage],
         values: Callable[..., Values],
         form: str = "",
+        then: str = "",
     ) -> Response:
-        """Save what the form of that name says, and show the page `place`.
+        """Save what the form of that name says, and show the page `place`, the form `then` ready.
 
         `shown_with` builds the page around the open form, which it takes as `edit`; `values` gives
         the texts with which that form starts. Without a form nothing is open on the page.
         """
         against = partial(values, edit=form) if form and not is_new(form) else None
-        return self.save(change, label, place, partial(shown_with, edit=form), against=against)
+        return self.save(change, label, place, partial(shown_with, edit=form), then, against)
 
 
 def place_after(
@@ -183,7 +186,7 @@ class SentForm:
             form = refused(self.typed, error, self._now)
             with self.held.reading() as session:
                 shown = again(session, form)
-            return page(self.request, shown.folder, shown, 422)
+            return page(self.request, shown, 422)
         return see(address)
 
 
@@ -203,11 +206,6 @@ def is_new(edit: str) -> bool:
 def start_of_form(edit: str, values: Values) -> Form:
     """The open form as it starts, guarded where it changes something that is stored."""
     return Form(values) if is_new(edit) or not values else opened(values)
-
-
-def label_of_save(part_id: str, name: str) -> str:
-    """What a save of a part is called in the history."""
-    return f"{'added' if part_id == NEW else 'changed'} “{name}”"
 
 
 def _written(typed: Typed) -> tuple[str, ...]:

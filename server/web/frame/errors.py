@@ -2,7 +2,6 @@
 
 import logging
 from dataclasses import dataclass
-from typing import ClassVar
 from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
@@ -75,20 +74,16 @@ HTTP_WORDS = {
 
 
 @dataclass(frozen=True, kw_only=True)
-class ErrorPage(Page):
+class ErrorPage(Page, folder="error"):
     """What went wrong, for people."""
-
-    folder: ClassVar[str] = "error"
 
     title: str
     message: str
 
 
 @dataclass(frozen=True, kw_only=True)
-class DoorPage(Page):
+class DoorPage(Page, folder="door"):
     """What a device meets that is not let in."""
-
-    folder: ClassVar[str] = "door"
 
     form: Form
 
@@ -168,7 +163,7 @@ def door_page(
 ) -> Response:
     """The one page that a device meets that is not let in: it asks to be, or to join a run."""
     form = Form({"code": "", "to": "/"} | values, faults)
-    shown = page(request, DoorPage.folder, DoorPage(form=form), status)
+    shown = page(request, DoorPage(form=form), status)
     if status == 403 and tokens_of(request):
         # What an earlier visit left in the browser's own cache. Marks are kept elsewhere.
         shown.headers["Clear-Site-Data"] = '"cache"'
@@ -192,4 +187,4 @@ def answer(
         body = {"error": {"code": code, "message": message, "faults": listed}}
         return JSONResponse(body, status)
     shown = ErrorPage(title=TITLES.get(status, "Something went wrong"), message=message)
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)

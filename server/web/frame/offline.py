@@ -4,7 +4,6 @@ import json
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -22,10 +21,8 @@ PAGES_OF_THE_SHELL = ("stage", "frame/offline", "frame/base.html", "learn/cards"
 
 
 @dataclass(frozen=True, kw_only=True)
-class OfflinePage(Page):
+class OfflinePage(Page, folder="offline"):
     """What a device shows while the server is away; it knows the rest itself."""
-
-    folder: ClassVar[str] = "offline"
 
 
 @router.get("/sw.js")
@@ -36,7 +33,7 @@ def get_worker() -> Response:
 
 @router.get(OFFLINE_PAGE)
 def offline_page(request: Request) -> Response:
-    return page(request, OfflinePage.folder, OfflinePage())
+    return page(request, OfflinePage())
 
 
 @lru_cache(maxsize=1)

@@ -63,10 +63,10 @@ _FOLDERS = {
 }
 
 
-def page(request: Request, folder: str, shown: Page, status: int = 200) -> Response:
-    """The page of a folder, or its body alone where htmx asked for that."""
+def page(request: Request, shown: Page, status: int = 200) -> Response:
+    """The page that shows these values, or its body alone where htmx asked for that."""
     name = "_body.html" if wants_body(request) else "page.html"
-    answer = _drawn(request, f"{_FOLDERS[folder]}/{name}", shown.values(), status)
+    answer = _drawn(request, f"{_FOLDERS[shown.folder]}/{name}", shown.values(), status)
     answer.headers["Vary"] = "HX-Target"
     answer.headers.setdefault("Cache-Control", "no-store")
     return answer

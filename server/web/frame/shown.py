@@ -18,6 +18,10 @@ class Page:
 
     folder: ClassVar[str]
 
+    def __init_subclass__(cls, folder: str = "") -> None:
+        if folder:
+            cls.folder = folder
+
     def values(self) -> dict[str, Any]:
         """Name -> value, as the template is given them; parts stay what they are."""
         return {each.name: getattr(self, each.name) for each in fields(self)}

@@ -17,9 +17,10 @@ from typing import Annotated
 from fastapi import Depends, Request
 from sqlmodel import Session
 
-from server.domain.base.errors import TooMany
+from server.domain.base.errors import DomainError, Fault, InvalidInput, TooMany
 from server.store.between.tries import TriedCodes, keep_tried, tried_at
 from server.store.grouped import GroupedWriter
+from server.web.frame.forms import Form, Typed
 
 TRIES = 10
 REFILL_S = 6.0
@@ -163,6 +164,12 @@ async def _turn(request: Request) -> Turn:
 
 
 HeldTurn = Annotated[Turn, Depends(_turn)]
+
+
+def refused_code(typed: Typed, error: DomainError) -> tuple[Form, int]:
+    """The form in which a code was typed, with what is wrong of it, and the status of the page."""
+    faults = error.faults if isinstance(error, InvalidInput) else (Fault("code", error.message),)
+    return Form(typed.values, faults), 429 if isinstance(error, TooMany) else 422
 
 
 def _side(address: str) -> str:

@@ -6,7 +6,6 @@ Everything here is answered over plain http as well: it is what a device needs f
 import ssl
 from dataclasses import dataclass
 from pathlib import Path
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -32,10 +31,8 @@ class Uncovered:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TrustPage(Page):
+class TrustPage(Page, folder="trust"):
     """How a device comes to trust this app."""
-
-    folder: ClassVar[str] = "trust"
 
     fingerprint: str | None
     """That of the authority; None where the app serves no https."""
@@ -51,7 +48,7 @@ def trust_page(request: Request) -> Response:
         is_https=request.url.scheme == "https",
         uncovered=_uncovered(request, settings) if settings.https else None,
     )
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.get("/ninefifty-authority.crt")

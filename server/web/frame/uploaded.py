@@ -103,7 +103,7 @@ class FilePlace:
         except DomainError as error:
             with self._held.reading() as session:
                 shown = again(session, error.message)
-            return page(self._request, shown.folder, shown, 422)
+            return page(self._request, shown, 422)
         try:
             old = self._changed(lambda session: put(session, self._routine_id, made))
         except BaseException:
@@ -112,9 +112,10 @@ class FilePlace:
         self._drop(old)
         return see(then)
 
-    def take_away(self, take: Callable[[Session, str], str | None]) -> None:
-        """Let the routine have none; `take` returns the key of the one it had."""
+    def take_away(self, take: Callable[[Session, str], str | None], then: str) -> Response:
+        """Let the routine have none, go on to `then`; `take` returns the key of the one it had."""
         self._drop(self._changed(lambda session: take(session, self._routine_id)))
+        return see(then)
 
     def _changed(self, change: Callable[[Session], str | None]) -> str | None:
         with self._held.writing() as session:

@@ -49,7 +49,7 @@ def post_run(
         with held.reading() as session:
             asked = Asked(edit="run")
             shown = take_page_of(session, settings, take_id, hearing, asked, form)
-        return page(request, "take", shown, 422)
+        return page(request, shown, 422)
     return see(f"/runs/{run_id}?made=take")
 
 

@@ -89,7 +89,7 @@ class WordsForm:
         except InvalidInput as error:
             with self._held.reading() as session:
                 shown = again(session, Form(self._sent.typed.values, error.faults))
-            return page(self._request, shown.folder, shown, 422)
+            return page(self._request, shown, 422)
         words = json.dumps(transcript_document(transcript), ensure_ascii=False)
         with self._held.writing() as session:
             address = keep(session, name, words)

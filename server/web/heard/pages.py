@@ -60,7 +60,7 @@ def take_page(
     asked: Annotated[Asked, Depends(made_of(Asked))],
 ) -> Response:
     shown = take_page_of(session, settings, take_id, hearing, asked)
-    return page(request, "take", shown)
+    return page(request, shown)
 
 
 @router.get("/job")
@@ -144,7 +144,7 @@ def post_start(
         with held.reading() as session:
             asked = Asked(open=f"{BOUNDARY}{key}")
             shown = take_page_of(session, settings, take_id, hearing, asked, form)
-        return page(request, "take", shown, 422)
+        return page(request, shown, 422)
     return see(f"/takes/{take_id}?open={BOUNDARY}{key}")
 
 

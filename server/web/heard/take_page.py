@@ -1,7 +1,6 @@
 """What the page of a take shows: its sound, its tape, what was heard, and what may become of it."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from sqlmodel import Session
 
@@ -108,10 +107,8 @@ class Asked:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TakePage(RoutinePage):
+class TakePage(RoutinePage, folder="take"):
     """The page of one take."""
-
-    folder: ClassVar[str] = "take"
 
     take: Take
     name: str

@@ -1,7 +1,6 @@
 """The ways in: a file of sound, captions, or the recording of a run; and the takes there are."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -38,10 +37,8 @@ class TakeLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TakesPage(RoutinePage):
+class TakesPage(RoutinePage, folder="takes"):
     """The ways in, and the takes there are; `deleted` names the one just deleted."""
-
-    folder: ClassVar[str] = "takes"
 
     form: Form
     takes: tuple[TakeLine, ...]
@@ -63,7 +60,7 @@ def takes_page(
 ) -> Response:
     stored = load_routine(session, routine_id)
     shown = _shown(session, stored, settings, hearing.trouble, Form(), deleted)
-    return page(request, "takes", shown)
+    return page(request, shown)
 
 
 @router.post("/takes/of/{routine_id}")

@@ -1,7 +1,6 @@
 """Cue cards: to print, four to a page, and to look at on the phone."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -20,10 +19,8 @@ router = APIRouter(prefix="/routines/{routine_id}/learn")
 
 
 @dataclass(frozen=True, kw_only=True)
-class CardsPage(RoutinePage):
+class CardsPage(RoutinePage, folder="cards"):
     """The cards; `kinds` tells how the drink of each segment is drawn."""
-
-    folder: ClassVar[str] = "cards"
 
     headline: str
     cards: tuple[CueCard, ...]
@@ -42,4 +39,4 @@ def cards_page(request: Request, session: ReadSession, routine_id: str) -> Respo
         cards=cards,
         kinds=drink_classes(stored.routine),
     )
-    return page(request, "cards", shown)
+    return page(request, shown)

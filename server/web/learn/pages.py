@@ -54,7 +54,7 @@ async def learn_page(request: Request, look: Look, edit: str = "", minutes: str 
         form = opened(aim_values(aim_of(session, stored.routine.id))) if edit else Form()
         if minutes:
             form = replace(form, values={**form.values, "minutes": minutes[:LINE]})
-        return page(request, "learn", learn_context(session, stored, form, look.day, edit))
+        return page(request, learn_context(session, stored, form, look.day, edit))
 
     return await look.answered(("learn", edit), make, keep=not minutes)
 

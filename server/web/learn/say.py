@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -69,12 +68,10 @@ class SegmentToSay:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SayPage(RoutinePage):
+class SayPage(RoutinePage, folder="say"):
     """What is said now; `whole` is the segment that is learnt from its first word, "" for the day's
     sayings, and `rest` how many sentences come after these.
     """
-
-    folder: ClassVar[str] = "say"
 
     headline: str
     beneath: str
@@ -114,7 +111,6 @@ def say_page(
     name = names.get(segment, "")
     return page(
         request,
-        "say",
         SayPage(
             **context,
             headline=name or _headline(len(kept), show),

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
 
 from server.domain.base.numbers import write_number
 from server.domain.learn.cost import StumbleCost
@@ -74,10 +73,8 @@ class PlanDay:
 
 
 @dataclass(frozen=True, kw_only=True)
-class LearnPage(RoutinePage):
+class LearnPage(RoutinePage, folder="learn"):
     """How the script sits, and what to say today."""
-
-    folder: ClassVar[str] = "learn"
 
     headline: str
     verdict: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -39,10 +38,8 @@ CHANGED = "Your password was changed meanwhile. Nothing was done."
 
 
 @dataclass(frozen=True, kw_only=True)
-class AccountPage(Page):
+class AccountPage(Page, folder="account"):
     """One's own account."""
-
-    folder: ClassVar[str] = "account"
 
     person: Person
     has_password: bool
@@ -57,10 +54,8 @@ class AccountPage(Page):
 
 
 @dataclass(frozen=True, kw_only=True)
-class RecoveryCodesPage(Page):
+class RecoveryCodesPage(Page, folder="recovery_codes"):
     """The recovery codes, shown this once."""
-
-    folder: ClassVar[str] = "recovery_codes"
 
     person: Person
     codes: Sequence[str]
@@ -160,7 +155,7 @@ async def post_codes(
             return new_recovery_codes(session, person.id)
 
     shown = RecoveryCodesPage(person=person, codes=await run_in_threadpool(make))
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.post("/devices/others/end")
@@ -239,7 +234,7 @@ def account_page(
             form=form,
             is_new=is_new,
         )
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)
 
 
 def _credentials(held: Database, person_id: str) -> Credentials:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -54,10 +53,8 @@ class SecretLink:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PeoplePage(Page):
+class PeoplePage(Page, folder="people"):
     """Who has an account."""
-
-    folder: ClassVar[str] = "people"
 
     people: Sequence[Person]
     heirs: Mapping[str, str]
@@ -170,4 +167,4 @@ def _page(
             link=link,
             edit=edit,
         )
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)

@@ -1,7 +1,6 @@
 """By invitation: the link, the form it opens, and the account that is made by it."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -36,12 +35,10 @@ INVITED_LASTS_S = 30 * 60
 
 
 @dataclass(frozen=True, kw_only=True)
-class SecretLinkPage(Page):
+class SecretLinkPage(Page, folder="secret_link"):
     """What a link with a secret opens: the secret stands behind the "#", where no server hears it,
     and the page posts it.
     """
-
-    folder: ClassVar[str] = "secret_link"
 
     form: Form
     action: str
@@ -54,7 +51,7 @@ def link_page(
 ) -> Response:
     """The page of a link with a secret; with what is wrong with the link, if anything."""
     shown = SecretLinkPage(form=Form({}, faults), action=action, title=title, words=words)
-    return page(request, shown.folder, shown, 410 if faults else 200)
+    return page(request, shown, 410 if faults else 200)
 
 
 def _link(request: Request, faults: tuple[Fault, ...] = ()) -> Response:
@@ -146,4 +143,4 @@ def _page(
         brings=invitation.document is not None,
         own_name=own.name if own else "",
     )
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)

@@ -1,7 +1,6 @@
 """Back in without the password: by a recovery code of one's own, or by a link that was given."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -34,26 +33,22 @@ WRONG_CODE = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class RecoverPage(Page):
+class RecoverPage(Page, folder="recover"):
     """Where one sets a new password by a recovery code."""
-
-    folder: ClassVar[str] = "recover"
 
     form: Form
 
 
 @dataclass(frozen=True, kw_only=True)
-class ResetPage(Page):
+class ResetPage(Page, folder="reset"):
     """Where one sets a new password by a link that was given."""
-
-    folder: ClassVar[str] = "reset"
 
     form: Form
     person: Person
 
 
 def _recover_page(request: Request, form: Form, status: int = 200) -> Response:
-    return page(request, RecoverPage.folder, RecoverPage(form=form), status)
+    return page(request, RecoverPage(form=form), status)
 
 
 @router.get("/recover")
@@ -108,7 +103,7 @@ def post_reset(request: Request, held: HeldDatabase, now_ms: NowMs, typed: Typed
     except Gone as error:
         return _reset_link(request, (Fault("secret", error.message),))
     shown = ResetPage(form=Form({"secret": secret}), person=person)
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.post("/reset/password")
@@ -136,7 +131,7 @@ async def post_reset_password(
         return _reset_link(request, (Fault("secret", error.message),))
     except InvalidInput as error:
         shown = ResetPage(form=Form({"secret": secret}, error.faults), person=person)
-        return page(request, shown.folder, shown, 422)
+        return page(request, shown, 422)
 
 
 def _anew(session: Session, leaving: WayOut, person_id: str, kept: str, now_ms: int) -> str:

@@ -1,7 +1,6 @@
 """Making an account: the first, and what such a form holds wherever it stands."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -24,10 +23,8 @@ IS_MADE = "The first account is made already. Sign in, or ask its admin for an i
 
 
 @dataclass(frozen=True, kw_only=True)
-class NewAccountPage(Page):
+class NewAccountPage(Page, folder="new_account"):
     """Where one makes an account: the first, or as one who is invited."""
-
-    folder: ClassVar[str] = "new_account"
 
     form: Form
     invited_by: str
@@ -96,4 +93,4 @@ async def post_first_account(
 
 def _page(request: Request, form: Form, status: int = 200) -> Response:
     shown = NewAccountPage(form=form, invited_by="", action="/first-account")
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)

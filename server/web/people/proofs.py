@@ -4,7 +4,8 @@ The library is loaded where a passkey is first asked for, not with the app.
 """
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -93,18 +94,10 @@ def new_passkey(
 ) -> Passkey:
     """The passkey that an answer proves was made. Raises InvalidInput."""
     import webauthn
-    from webauthn.helpers import base64url_to_bytes, bytes_to_base64url
-    from webauthn.helpers.exceptions import WebAuthnException
+    from webauthn.helpers import bytes_to_base64url
 
-    try:
-        proved = webauthn.verify_registration_response(
-            credential=dict(credential),
-            expected_challenge=base64url_to_bytes(challenge),
-            expected_rp_id=site.name,
-            expected_origin=list(site.origins),
-        )
-    except (WebAuthnException, *UNREADABLE) as error:
-        raise InvalidInput.of("", REFUSED) from error
+    with _refusing():
+        proved = webauthn.verify_registration_response(**_given(site, credential, challenge))
     return Passkey(
         id=bytes_to_base64url(proved.credential_id),
         person_id=person_id,
@@ -123,20 +116,36 @@ def signed_by(site: Site, credential: Mapping[str, Any], challenge: str, passkey
     """
     import webauthn
     from webauthn.helpers import base64url_to_bytes
-    from webauthn.helpers.exceptions import WebAuthnException
 
-    try:
+    with _refusing():
         proved = webauthn.verify_authentication_response(
-            credential=dict(credential),
-            expected_challenge=base64url_to_bytes(challenge),
-            expected_rp_id=site.name,
-            expected_origin=list(site.origins),
+            **_given(site, credential, challenge),
             credential_public_key=base64url_to_bytes(passkey.public_key),
             credential_current_sign_count=passkey.signs,
         )
+    return proved.new_sign_count
+
+
+def _given(site: Site, credential: Mapping[str, Any], challenge: str) -> dict[str, Any]:
+    """An answer, and what it must be an answer to."""
+    from webauthn.helpers import base64url_to_bytes
+
+    return {
+        "credential": dict(credential),
+        "expected_challenge": base64url_to_bytes(challenge),
+        "expected_rp_id": site.name,
+        "expected_origin": list(site.origins),
+    }
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    from webauthn.helpers.exceptions import WebAuthnException
+
+    try:
+        yield
     except (WebAuthnException, *UNREADABLE) as error:
         raise InvalidInput.of("", REFUSED) from error
-    return proved.new_sign_count
 
 
 def _asked(options: str) -> PasskeyAsk:

@@ -1,7 +1,6 @@
 """Signing in by name and password, and out again."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -35,10 +34,8 @@ WAIT = "Too many wrong passwords were tried. Wait a minute, then try again."
 
 
 @dataclass(frozen=True, kw_only=True)
-class SignInPage(Page):
+class SignInPage(Page, folder="sign_in"):
     """Where one signs in."""
-
-    folder: ClassVar[str] = "sign_in"
 
     form: Form
     is_empty: bool
@@ -53,7 +50,7 @@ def sign_in_page(
     """The page to sign in on, as it was typed but for the password."""
     has_oidc = request.app.state.oidc is not None
     shown = SignInPage(form=form, is_empty=is_empty, has_oidc=has_oidc)
-    return page(request, shown.folder, shown, status)
+    return page(request, shown, status)
 
 
 @router.get("/sign-in")

@@ -32,14 +32,12 @@ from server.web.frame.editing import (
     NEW,
     ContextOf,
     Edit,
+    Editor,
     id_or_new,
-    is_new,
-    label_of_save,
     routine_context,
     start_of_form,
 )
 from server.web.frame.forms import Form
-from server.web.frame.guard import Values
 from server.web.frame.render import page
 from server.web.frame.tape import drink_classes
 from server.web.frame.telling import told
@@ -85,7 +83,7 @@ def plan_page(
     stored = load_routine(session, routine_id)
     form = start_of_form(edit, plan_values(stored.routine, edit))
     context = plan_context(session, stored, form, edit, outlooks, looked_at)
-    return page(request, "plan", context)
+    return page(request, context)
 
 
 @router.post("/segments/{segment_id}")
@@ -94,10 +92,8 @@ def post_segment(edit: Edit, outlooks: HeldOutlooks, segment_id: str) -> Respons
         known_id = id_or_new(routine.segments, segment_id)
         return put_segment(routine, segment_from(edit.typed, known_id))
 
-    label = label_of_save(segment_id, edit.typed.text("name"))
     then = "segment-new" if segment_id == NEW else ""
-    name = f"segment-{segment_id}"
-    return edit.save(change, label, "plan", _showing(name, outlooks), then, against=_shown_of(name))
+    return _saved(edit, change, segment_id, f"segment-{segment_id}", outlooks, then)
 
 
 @router.post("/segments/{segment_id}/move")
@@ -160,9 +156,7 @@ def post_process(edit: Edit, outlooks: HeldOutlooks, process_id: str) -> Respons
         known_id = id_or_new(routine.processes, process_id)
         return put_process(routine, process_from(edit.typed, known_id))
 
-    label = label_of_save(process_id, edit.typed.text("name"))
-    name = f"process-{process_id}"
-    return edit.save(change, label, "plan", _showing(name, outlooks), against=_shown_of(name))
+    return _saved(edit, change, process_id, f"process-{process_id}", outlooks)
 
 
 @router.post("/processes/{process_id}/take-time")
@@ -275,6 +269,10 @@ def _showing(edit: str, outlooks: Outlooks) -> ContextOf:
     return partial(plan_context, edit=edit, outlooks=outlooks)
 
 
-def _shown_of(edit: str) -> Callable[[Routine], Values] | None:
-    """What the form of that part starts with; None for a part still to be made."""
-    return None if is_new(edit) else partial(plan_values, edit=edit)
+def _saved(
+    edit: Editor, change: Callable[[Routine], Routine], part_id: str, form: str,
+    outlooks: Outlooks, then: str = "",
+) -> Response:  # fmt: skip
+    """Save the form of a part and show the plan."""
+    showing = partial(plan_context, outlooks=outlooks)
+    return edit.save_form(change, edit.label_of(part_id), "plan", showing, plan_values, form, then)

@@ -1,7 +1,7 @@
 """The risk of a plan in full: what carries it, what to cut, when to start, in which order."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -107,10 +107,8 @@ class Reckoned:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RiskPage(RoutinePage):
+class RiskPage(RoutinePage, folder="risk"):
     """The chances of a plan; `shown` is None where there is nothing to foretell."""
-
-    folder: ClassVar[str] = "risk"
 
     shown: Reckoned | None
     untold: str
@@ -132,7 +130,7 @@ def risk_page(
     by_s = next((each for each in CUTS_S if str(each) == by), None)
     asked = Wanted(wanted, by_s, proposing=bool(order))
     shown = risk_context(session, stored, outlooks, form, asked)
-    return page(request, "risk", shown, 422 if form.faults else 200)
+    return page(request, shown, 422 if form.faults else 200)
 
 
 @router.post("/order")
@@ -150,7 +148,7 @@ def post_order(edit: Edit, outlooks: HeldOutlooks) -> Response:
         usual = Form({"level": USUAL_LEVEL}, form.faults)
         return risk_context(session, stored, outlooks, usual, Wanted(float(USUAL_LEVEL) / 100))
 
-    return edit.save(change, reorder(order).words, "plan", context, refused_at="risk")
+    return edit.save(change, reorder(order).words, "plan", context)
 
 
 def risk_context(

@@ -1,7 +1,7 @@
 """The stage sheet: the plan on one page of paper, to be read at arm's length while practising."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from fastapi import APIRouter, Request, Response
 
@@ -46,10 +46,8 @@ class SheetLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StageSheetPage(RoutinePage):
+class StageSheetPage(RoutinePage, folder="stage_sheet"):
     """The sheet; `size_pt` is the size of its type, in which it `fits_one` page or takes more."""
-
-    folder: ClassVar[str] = "stage_sheet"
 
     layout: Layout
     lines: list[SheetLine]
@@ -71,7 +69,7 @@ def sheet_page(request: Request, session: ReadSession, routine_id: str) -> Respo
         size_pt=size_pt or OF_SEVERAL_PAGES_PT,
         fits_one=size_pt is not None,
     )
-    return page(request, "stage_sheet", shown)
+    return page(request, shown)
 
 
 def size_of(lines: list[SheetLine]) -> float | None:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 
 from server.domain.base.durations import format_clock
 from server.domain.base.errors import InvalidInput
@@ -124,10 +123,8 @@ class ProcessPanel:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PlanPage(RoutinePage):
+class PlanPage(RoutinePage, folder="plan"):
     """The plan; `edit` names the part whose form is open, `form` is that form."""
-
-    folder: ClassVar[str] = "plan"
 
     head: PlanHeadline
     tape: PlanTape

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -82,10 +81,8 @@ class Tried:
 
 
 @dataclass(frozen=True, kw_only=True)
-class WhatIfPage(RoutinePage):
+class WhatIfPage(RoutinePage, folder="what_if"):
     """Changes to try; `tried` is None until something is chosen."""
-
-    folder: ClassVar[str] = "what_if"
 
     form: Form
     tried: Tried | None
@@ -106,7 +103,7 @@ def what_if_page(
     stored = load_routine(session, routine_id)
     form = Form(dict(request.query_params))
     shown = what_if_context(session, stored, form, outlooks)
-    return page(request, "what_if", shown, 422 if shown.form.faults else 200)
+    return page(request, shown, 422 if shown.form.faults else 200)
 
 
 @router.post("/what-if")
@@ -125,8 +122,7 @@ def post_what_if(edit: Edit, outlooks: HeldOutlooks) -> Response:
     def context(session: Session, stored: StoredRoutine, form: Form) -> WhatIfPage:
         return what_if_context(session, stored, form, outlooks)
 
-    return edit.save(change, _label(edit.typed, stored.routine, outlook), "plan", context,
-                     refused_at="what_if")  # fmt: skip
+    return edit.save(change, _label(edit.typed, stored.routine, outlook), "plan", context)
 
 
 def what_if_context(

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from server.domain.prepare.kit import KINDS, KitThing, Packing
 from server.domain.routine.preparing import ThingKind
@@ -64,10 +64,8 @@ class ThingPanel:
 
 
 @dataclass(frozen=True, kw_only=True)
-class KitPage(RoutinePage):
+class KitPage(RoutinePage, folder="prepare"):
     """The kit of a routine for one occasion."""
-
-    folder: ClassVar[str] = "prepare"
 
     occasion: Where
     occasions: Mapping[Where, str]

@@ -24,14 +24,7 @@ from server.store.packing import (
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
-from server.web.frame.editing import (
-    Edit,
-    Editor,
-    id_or_new,
-    label_of_save,
-    routine_context,
-    start_of_form,
-)
+from server.web.frame.editing import Edit, Editor, id_or_new, routine_context, start_of_form
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.prepare.kit_forms import RESERVE, kit_values, thing_from, with_reserve
@@ -65,7 +58,7 @@ def kit_page(
     stored = load_routine(session, routine_id)
     edit = edit if _is_there(stored.routine, edit) else ""
     form = start_of_form(edit, kit_values(stored.routine, edit)) if edit else Form()
-    return page(request, PLACE, kit_context(session, stored, form, edit, at, open))
+    return page(request, kit_context(session, stored, form, edit, at, open))
 
 
 @router.get("/prepare/ticks")
@@ -139,8 +132,7 @@ def post_thing(edit: Edit, thing_id: str) -> Response:
         thing = thing_from(edit.typed, id_or_new(things, thing_id), KINDS)
         return prepared(routine, replace(routine.preparation, things=put(things, thing)))
 
-    label = label_of_save(thing_id, edit.typed.text("name"))
-    return _saved(edit, change, label, f"thing-{thing_id}")
+    return _saved(edit, change, edit.label_of(thing_id), f"thing-{thing_id}")
 
 
 @router.post("/prepare/things/{thing_id}/delete")

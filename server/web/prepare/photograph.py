@@ -52,8 +52,7 @@ def post_under(session: WriteSession, routine_id: str, typed: TypedForm) -> Resp
 
 @router.post("/delete")
 def post_photograph_delete(file: HeldFile, routine_id: str) -> Response:
-    file.take_away(remove_photograph)
-    return see(f"/routines/{routine_id}/station")
+    return file.take_away(remove_photograph, f"/routines/{routine_id}/station")
 
 
 @router.get("/{key}")

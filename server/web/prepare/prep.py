@@ -17,14 +17,7 @@ from server.store.packing import ticks_of
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.web.frame.dependencies import NowMs, ReadSession
-from server.web.frame.editing import (
-    Edit,
-    Editor,
-    id_or_new,
-    label_of_save,
-    routine_context,
-    start_of_form,
-)
+from server.web.frame.editing import Edit, Editor, id_or_new, routine_context, start_of_form
 from server.web.frame.forms import Form
 from server.web.frame.local_zone import LOCAL
 from server.web.frame.render import page
@@ -55,7 +48,7 @@ def prep_page(
     rules = load_rule_sheet(session, stored.routine.rule_sheet_id)
     values = prep_values(stored.routine, rules, edit, offered) if edit else {}
     form = Form(values) if edit.startswith("task-new") else start_of_form(edit, values)
-    return page(request, PLACE, prep_context(session, stored, form, edit, now_ms))
+    return page(request, prep_context(session, stored, form, edit, now_ms))
 
 
 @router.get("/prep/timetable.ics")
@@ -90,8 +83,7 @@ def post_task(edit: Edit, task_id: str) -> Response:
         task = task_from(edit.typed, id_or_new(tasks, task_id))
         return _with_tasks(routine, put(tasks, task))
 
-    label = label_of_save(task_id, edit.typed.text("name"))
-    return _saved(edit, change, label, f"task-{task_id}")
+    return _saved(edit, change, edit.label_of(task_id), f"task-{task_id}")
 
 
 @router.post("/prep/tasks/{task_id}/delete")

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from server.domain.glass.caution import DEFER
 from server.domain.prepare.proposals import TaskProposal
@@ -60,10 +60,8 @@ class RuledTimes:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PrepPage(RoutinePage):
+class PrepPage(RoutinePage, folder="prep"):
     """What is made ahead of a routine; `helpers` are those whose hands were named so far."""
-
-    folder: ClassVar[str] = "prep"
 
     shown: Shown
     proposals: tuple[TaskProposal, ...]

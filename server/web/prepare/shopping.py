@@ -12,14 +12,7 @@ from server.domain.routine.edits import part_of, put, without
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine, load_routine
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import (
-    Edit,
-    Editor,
-    id_or_new,
-    label_of_save,
-    routine_context,
-    start_of_form,
-)
+from server.web.frame.editing import Edit, Editor, id_or_new, routine_context, start_of_form
 from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.prepare.shopping_forms import GOOD, RUNS, good_from, shopping_values, with_runs
@@ -45,7 +38,7 @@ def shopping_page(
     edit = edit if edit in known | {RUNS, f"{GOOD}new"} else ""
     values = shopping_values(stored.routine, edit, name[:LINE]) if edit else {}
     form = start_of_form(edit, values)
-    return page(request, PLACE, shopping_context(session, stored, form, edit))
+    return page(request, shopping_context(session, stored, form, edit))
 
 
 @router.post("/shopping/runs")
@@ -63,8 +56,7 @@ def post_good(edit: Edit, good_id: str) -> Response:
         good = good_from(edit.typed, id_or_new(given.goods, good_id))
         return replace(routine, preparation=replace(given, goods=put(given.goods, good)))
 
-    label = label_of_save(good_id, edit.typed.text("name"))
-    return _saved(edit, change, label, f"{GOOD}{good_id}")
+    return _saved(edit, change, edit.label_of(good_id), f"{GOOD}{good_id}")
 
 
 @router.post("/shopping/goods/{good_id}/delete")

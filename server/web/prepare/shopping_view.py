@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import ClassVar
 
 from server.domain.base.numbers import write_number
 from server.domain.prepare.shopping import Bought, Item, Shopping, days_to_buy
@@ -35,10 +34,8 @@ class ShoppingRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ShoppingPage(RoutinePage):
+class ShoppingPage(RoutinePage, folder="shopping"):
     """The shopping of a routine."""
-
-    folder: ClassVar[str] = "shopping"
 
     headline: str
     beneath: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
@@ -19,15 +18,7 @@ from server.domain.runs.summary import RunLine
 from server.store.routines import StoredRoutine, load_routine
 from server.store.runs import list_runs
 from server.web.frame.dependencies import ReadSession
-from server.web.frame.editing import (
-    Edit,
-    Editor,
-    id_or_new,
-    is_new,
-    label_of_save,
-    routine_context,
-    start_of_form,
-)
+from server.web.frame.editing import Edit, Editor, id_or_new, routine_context, start_of_form
 from server.web.frame.forms import Form
 from server.web.frame.render import page
 from server.web.prepare.kit_view import short_name, tints_of
@@ -90,12 +81,12 @@ def station_page(
     }
     edit = edit if edit in known else ""
     form = start_of_form(edit, station_values(stored.routine, edit)) if edit else Form()
-    return page(request, PLACE, station_context(session, stored, form, edit, look=look))
+    return page(request, station_context(session, stored, form, edit, look=look))
 
 
 @router.post("/station/bar")
 def post_bar(edit: Edit) -> Response:
-    return _saved(edit, lambda held: with_bar(edit.typed, held), "changed the station", BAR)
+    return save_station(edit, lambda held: with_bar(edit.typed, held), "changed the station", BAR)
 
 
 @router.post("/station/outside")
@@ -105,13 +96,8 @@ def post_outside(edit: Edit) -> Response:
     def change(routine: Routine) -> Routine:
         return replace(routine, preparation=with_chores(edit.typed, routine.preparation))
 
-    return edit.save(
-        change,
-        "changed setting up and clearing away",
-        PLACE,
-        partial(station_context, edit=OUTSIDE),
-        against=partial(station_values, edit=OUTSIDE),
-    )
+    label = "changed setting up and clearing away"
+    return edit.save_form(change, label, PLACE, station_context, station_values, OUTSIDE)
 
 
 @router.post("/station/surfaces/{surface_id}")
@@ -119,8 +105,7 @@ def post_surface(edit: Edit, surface_id: str) -> Response:
     def change(station: Station) -> Station:
         return with_surface(edit.typed, station, id_or_new(station.surfaces, surface_id))
 
-    label = label_of_save(surface_id, edit.typed.text("name"))
-    return _saved(edit, change, label, f"{SURFACE}{surface_id}")
+    return save_station(edit, change, edit.label_of(surface_id), f"{SURFACE}{surface_id}")
 
 
 @router.post("/station/surfaces/{surface_id}/delete")
@@ -130,13 +115,13 @@ def post_surface_delete(edit: Edit, surface_id: str) -> Response:
     def change(station: Station) -> Station:
         return replace(station, surfaces=without(station.surfaces, surface_id))
 
-    return _saved(edit, change, f"deleted “{name}”")
+    return save_station(edit, change, f"deleted “{name}”")
 
 
 @router.post("/station/spots/{spot_id}")
 def post_spot(edit: Edit, spot_id: str) -> Response:
     label = f"changed where “{name_at(edit, spot_id)}” stands"
-    return _saved(
+    return save_station(
         edit, lambda held: with_spot(edit.typed, held, spot_id), label, f"{SPOT}{spot_id}"
     )
 
@@ -148,7 +133,7 @@ def post_spot_delete(edit: Edit, spot_id: str) -> Response:
     def change(station: Station) -> Station:
         return replace(station, spots=without(station.spots, spot_id))
 
-    return _saved(edit, change, f"took “{name}” off the bar")
+    return save_station(edit, change, f"took “{name}” off the bar")
 
 
 @router.post("/station/move")
@@ -164,7 +149,7 @@ def post_move(edit: Edit) -> Response:
         moved = held_on(station, replace(spot, x_cm=next(within), y_cm=next(within)))
         return replace(station, spots=put(station.spots, moved))
 
-    return _saved(edit, change, f"moved “{name_at(edit, spot_id)}”")
+    return save_station(edit, change, f"moved “{name_at(edit, spot_id)}”")
 
 
 @router.post("/station/place")
@@ -191,7 +176,7 @@ def post_place(edit: Edit) -> Response:
             raise InvalidInput.of("key", "There is no room left: add a surface.")
         return station
 
-    return _saved(
+    return save_station(
         edit, change, "set out the bar" if not key else f"set out “{key.partition(':')[2]}”"
     )
 
@@ -203,12 +188,12 @@ def post_better(edit: Edit) -> Response:
     mark, look = edit.typed.text("mark"), edit.typed.text("look")
 
     def change(routine: Routine) -> Routine:
-        station = routine.preparation.station
-        if mark_of_station(station) != mark:
+        if mark_of_station(routine.preparation.station) != mark:
             raise InvalidInput.of("mark", "The bar was changed meanwhile. Look once more.")
         return _with(routine, _proposed(routine, kit, look).station)
 
-    return edit.save(change, "set the bar out better", PLACE, partial(station_context, edit=""))
+    label = "set the bar out better"
+    return edit.save_form(change, label, PLACE, station_context, station_values)
 
 
 def station_context(
@@ -279,13 +264,12 @@ def _with(routine: Routine, station: Station) -> Routine:
     return replace(routine, preparation=replace(routine.preparation, station=station))
 
 
-def _saved(
+def save_station(
     edit: Editor, change: Callable[[Station], Station], label: str, form: str = ""
 ) -> Response:
     """Save and show the page, the form open again where it was refused."""
-    against = partial(station_values, edit=form) if form and not is_new(form) else None
 
     def changed(routine: Routine) -> Routine:
         return _with(routine, change(routine.preparation.station))
 
-    return edit.save(changed, label, PLACE, partial(station_context, edit=form), against=against)
+    return edit.save_form(changed, label, PLACE, station_context, station_values, form)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from statistics import median
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from server.domain.prepare.kit import KitThing
 from server.domain.prepare.station.amiss import Amiss, amiss_of, heat_at
@@ -78,10 +78,8 @@ class Better:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StationPage(RoutinePage):
+class StationPage(RoutinePage, folder="station"):
     """The station of a routine; `looked_at` is the id of the spot that is open."""
-
-    folder: ClassVar[str] = "station"
 
     headline: str
     beneath: str

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -32,10 +31,8 @@ PLACES = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class DetailsPage(RoutinePage):
+class DetailsPage(RoutinePage, folder="details"):
     """The form of what a routine is called and measured against, with what can be chosen."""
-
-    folder: ClassVar[str] = "details"
 
     form: Form
     languages: Mapping[str, str]
@@ -48,7 +45,7 @@ def details_page(
     request: Request, session: ReadSession, scope: HeldScope, routine_id: str
 ) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "details", _shown(session, stored, opened(_values(stored.routine)), scope))
+    return page(request, _shown(session, stored, opened(_values(stored.routine)), scope))
 
 
 @router.post("/details")

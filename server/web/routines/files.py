@@ -94,7 +94,7 @@ def post_import(
     except InvalidInput as error:
         with held.reading() as session:
             shown = replace(home_page_of(session, scope, now_ms), import_faults=error.faults)
-        return page(request, shown.folder, shown, 422)
+        return page(request, shown, 422)
     return see(f"/routines/{routine.id}/plan")
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
@@ -57,10 +57,8 @@ class RoutineLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class HomePage(Page):
+class HomePage(Page, folder="home"):
     """The list of routines."""
-
-    folder: ClassVar[str] = "home"
 
     lines: Sequence[RoutineLine]
     called: str = ""
@@ -91,7 +89,7 @@ def home_page(
     shown = home_page_of(session, scope, now_ms, deleted, called=called.strip(), most=listed)
     if scope.sees_the_house:
         shown = replace(shown, backup_trouble=request.app.state.nightly.trouble)
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.get("/routines")
@@ -113,7 +111,7 @@ def post_routine(
     except InvalidInput as error:
         with held.reading() as session:
             shown = home_page_of(session, scope, now_ms, form=Form(typed.values, error.faults))
-        return page(request, shown.folder, shown, 422)
+        return page(request, shown, 422)
     return see(f"/routines/{routine.id}")
 
 

@@ -1,7 +1,6 @@
 """Rule sheets: how long the slot is and what running over costs, as the user knows it."""
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -38,10 +37,8 @@ router = APIRouter(prefix="/rules")
 
 
 @dataclass(frozen=True, kw_only=True)
-class RulesPage(Page):
+class RulesPage(Page, folder="rules"):
     """All rule sheets; `just_deleted` can be brought back."""
-
-    folder: ClassVar[str] = "rules"
 
     sheets: list[RuleSheet]
     own: frozenset[str] | None
@@ -50,10 +47,8 @@ class RulesPage(Page):
 
 
 @dataclass(frozen=True, kw_only=True)
-class RuleSheetPage(Page):
+class RuleSheetPage(Page, folder="rule_sheet"):
     """The form of a rule sheet, with the rows of its criteria and how its calls are read."""
-
-    folder: ClassVar[str] = "rule_sheet"
 
     sheet_id: str
     form: Form
@@ -66,7 +61,7 @@ class RuleSheetPage(Page):
 def rules_page(
     request: Request, session: ReadSession, scope: HeldScope, deleted: str = ""
 ) -> Response:
-    return page(request, "rules", _rules_page(session, scope, deleted))
+    return page(request, _rules_page(session, scope, deleted))
 
 
 @router.get("/{sheet_id}")
@@ -139,7 +134,7 @@ def _sheet_page(
         readings=readings,
         may_change=may_change,
     )
-    return page(request, "rule_sheet", shown, status)
+    return page(request, shown, status)
 
 
 def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -21,10 +20,8 @@ DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)
-class DeletedPage(Page):
+class DeletedPage(Page, folder="deleted"):
     """What was deleted and can still be brought back."""
-
-    folder: ClassVar[str] = "deleted"
 
     things: Sequence[DeletedThing]
     days: int
@@ -38,7 +35,7 @@ def deleted_page(
     # Whoever may only read can bring nothing back.
     things = deleted_things(session, now_ms, scope.routines(session, "edit"))
     shown = DeletedPage(things=things, days=KEPT_MS // DAY_MS)
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.post("/recordings/{recording_id}/restore")

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from markupsafe import Markup
 from sqlmodel import Session
@@ -90,10 +89,8 @@ class Figures:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RunsPage(RoutinePage):
+class RunsPage(RoutinePage, folder="runs"):
     """The page of all runs."""
-
-    folder: ClassVar[str] = "runs"
 
     headline: str
     show: str

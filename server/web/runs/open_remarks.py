@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -38,10 +37,8 @@ class OpenLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class OpenRemarksPage(RoutinePage):
+class OpenRemarksPage(RoutinePage, folder="remarks"):
     """The remarks that are open; `settled` is the run and the remark just called done."""
-
-    folder: ClassVar[str] = "remarks"
 
     headline: str
     lines: tuple[OpenLine, ...]
@@ -54,7 +51,7 @@ def remarks_page(
     request: Request, session: ReadSession, routine_id: str, settled: str = ""
 ) -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "remarks", _page_of(session, stored, just_done(settled)))
+    return page(request, _page_of(session, stored, just_done(settled)))
 
 
 @router.post("/settle")

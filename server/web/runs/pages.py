@@ -38,7 +38,7 @@ async def answer_runs(request: Request) -> Response:
     outlooks = await outlooks_for(request)
 
     def make(session: Session, stored: StoredRoutine) -> Response:
-        return page(request, "runs", runs_page_of(session, stored, outlooks, asked))
+        return page(request, runs_page_of(session, stored, outlooks, asked))
 
     return await look.answered(("runs", asked), make)
 

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -33,10 +32,8 @@ INCIDENT_ROWS = 3
 
 
 @dataclass(frozen=True, kw_only=True)
-class PaperPage(RoutinePage):
+class PaperPage(RoutinePage, folder="paper"):
     """The form of a run by hand, with the tags and venues it offers."""
-
-    folder: ClassVar[str] = "paper"
 
     layout: Layout
     form: Form
@@ -50,7 +47,7 @@ class PaperPage(RoutinePage):
 def paper_page(request: Request, session: ReadSession, now_ms: NowMs, routine_id: str) -> Response:
     stored = load_routine(session, routine_id)
     form = Form({"noted": "readings", "when": f"{local_time(now_ms):%Y-%m-%dT%H:%M}"})
-    return page(request, "paper", _shown(session, stored, form))
+    return page(request, _shown(session, stored, form))
 
 
 @router.post("")

@@ -128,7 +128,7 @@ def recordings_page(
         worded=frozenset(takes_of_recordings(session)),
         edit=request.query_params.get("edit", ""),
     )
-    return page(request, "recordings", shown)
+    return page(request, shown)
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])

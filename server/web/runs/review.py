@@ -12,11 +12,10 @@ from server.domain.runs.events import LONGEST_NOTE, Event
 from server.store.annotating import annotate_run, delete_run, set_occasion
 from server.store.ids import new_id
 from server.store.run_columns import list_occasions
-from server.store.runs import StoredRun, append_events, load_run
+from server.store.runs import StoredRun, append_events, load_live_run, load_run
 from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession, made_of
 from server.web.frame.door import HeldAsker
 from server.web.frame.editing import Sent
-from server.web.frame.errors import answer
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
@@ -38,13 +37,11 @@ def run_page(
     run_id: str,
     asked: Annotated[AskedOfRun, Depends(made_of(AskedOfRun))],
 ) -> Response:
-    run = load_run(session, run_id)
-    if run.deleted:
-        return answer(request, 410, "gone", "This run was deleted.")
+    run = load_live_run(session, run_id)
     shown = review_page_of(session, run, settings, asked)
     # What was recorded is for the owner to hear, and to read.
     shown = shown if asker.may("hear") else replace(shown, heard=[], take_id="")
-    return page(request, "review", shown)
+    return page(request, shown)
 
 
 @router.post("")

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from sqlmodel import Session
 
@@ -87,10 +86,8 @@ class AskedOfRun:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ReviewPage(RoutinePage):
+class ReviewPage(RoutinePage, folder="review"):
     """The page of one run."""
-
-    folder: ClassVar[str] = "review"
 
     run: StoredRun
     name: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -54,10 +53,8 @@ what was corrected."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class ClaimsPage(RoutinePage):
+class ClaimsPage(RoutinePage, folder="claims"):
     """The ledger; `opened` is the claim beside the list, `beside` what else may stand there."""
-
-    folder: ClassVar[str] = "claims"
 
     headline: str
     note: str
@@ -90,7 +87,7 @@ def claims_page(
 ) -> Response:  # fmt: skip
     stored = load_routine(session, routine_id)
     filters = Filters(show, drink, kind, note)
-    return page(request, "claims", ledger_page(session, stored, Form(), open, filters))
+    return page(request, ledger_page(session, stored, Form(), open, filters))
 
 
 def ledger_page(

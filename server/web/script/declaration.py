@@ -1,7 +1,6 @@
 """The declaration sheet: a page of paper for each drink, for the judges."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -52,10 +51,8 @@ class DeclarationSheet:
 
 
 @dataclass(frozen=True, kw_only=True)
-class DeclarationPage(RoutinePage):
+class DeclarationPage(RoutinePage, folder="declaration"):
     """The sheets; `open_points` are those of the claims, which are not yet what is said."""
-
-    folder: ClassVar[str] = "declaration"
 
     sheets: list[DeclarationSheet]
     open_points: int
@@ -80,7 +77,7 @@ def declaration_page(
         untold=found.untold,
         open_run=open_runs(session, [routine_id], now_ms).get(routine_id, "") if follows else "",
     )
-    return page(request, "declaration", shown)
+    return page(request, shown)
 
 
 def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:

@@ -1,7 +1,6 @@
 """The words of flavour, aroma and texture: those that are known, and those a routine adds."""
 
 from dataclasses import dataclass, field
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -36,10 +35,8 @@ class Branch:
 
 
 @dataclass(frozen=True, kw_only=True)
-class WordsPage(RoutinePage):
+class WordsPage(RoutinePage, folder="words"):
     """The words that are known; `looked_up` is the way to the phrase that was asked for."""
-
-    folder: ClassVar[str] = "words"
 
     form: Form
     note: str
@@ -52,7 +49,7 @@ class WordsPage(RoutinePage):
 @router.get("/words")
 def words_page(request: Request, session: ReadSession, routine_id: str, find: str = "") -> Response:
     stored = load_routine(session, routine_id)
-    return page(request, "words", words_context(session, stored, Form(), find))
+    return page(request, words_context(session, stored, Form(), find))
 
 
 @router.post("/words/new")

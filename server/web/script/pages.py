@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -62,10 +61,8 @@ class ScriptAnswer:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ScriptPage(RoutinePage):
+class ScriptPage(RoutinePage, folder="script"):
     """The script; `shown_id` is the segment in view, and what is open beside it."""
-
-    folder: ClassVar[str] = "script"
 
     script: ScriptView
     headline: str
@@ -93,7 +90,7 @@ def script_page(
         at, open = at or open.removeprefix(SEGMENT), ""
     stored = load_routine(session, routine_id)
     shown = script_page_of(session, stored, Form(), beside=open, at=at, is_writing=bool(write))
-    return page(request, "script", shown)
+    return page(request, shown)
 
 
 @router.post("/script")
@@ -182,7 +179,7 @@ def _answered(
     """The whole page, or only what stands beside the text areas."""
     shown = script_page_of(session, stored, Form(faults=answer.faults), texts=texts)
     if not _leaves_texts_alone(request):
-        return page(request, "script", shown, answer.status)
+        return page(request, shown, answer.status)
     beside = {"fresh": answer.fresh, "drawn": answer.drawn}
     return part(request, "script/_answer.html", shown.values() | beside, answer.status)
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -54,10 +53,8 @@ class PartView:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PastePage(RoutinePage):
+class PastePage(RoutinePage, folder="paste"):
     """The form for the text; once that is cut, the segments proposed."""
-
-    folder: ClassVar[str] = "paste"
 
     parts: tuple[PartView, ...]
     total_s: float
@@ -67,7 +64,7 @@ class PastePage(RoutinePage):
 
 @router.get("")
 def paste_page(request: Request, session: ReadSession, routine_id: str) -> Response:
-    return page(request, "paste", _paste_page(session, load_routine(session, routine_id), Form()))
+    return page(request, _paste_page(session, load_routine(session, routine_id), Form()))
 
 
 @router.post("")
@@ -80,8 +77,8 @@ def post_paste(
         parts = _corrected(typed, stored.routine)
     except InvalidInput as error:
         form = Form(typed.values, error.faults)
-        return page(request, "paste", _paste_page(session, stored, form), 422)
-    return page(request, "paste", _paste_page(session, stored, Form(_fields(parts))))
+        return page(request, _paste_page(session, stored, form), 422)
+    return page(request, _paste_page(session, stored, Form(_fields(parts))))
 
 
 @router.post("/save")
@@ -98,7 +95,7 @@ def post_pasted(edit: Edit, routine_id: str) -> Response:
 
     count = len(_numbers(edit.typed))
     label = f"pasted {count} segments" if count != 1 else "pasted a segment"
-    return edit.save(change, label, "script", _paste_page, refused_at="paste")
+    return edit.save(change, label, "script", _paste_page)
 
 
 def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]]:

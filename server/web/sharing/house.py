@@ -4,7 +4,6 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -25,10 +24,8 @@ DAY_MS = 24 * 3_600_000
 
 
 @dataclass(frozen=True, kw_only=True)
-class HousePage(Page):
+class HousePage(Page, folder="house"):
     """What an admin sees."""
-
-    folder: ClassVar[str] = "house"
 
     people: Sequence[Household]
     teams: Sequence[Household]
@@ -69,7 +66,7 @@ def house_page(
         engine=_engine(session),
         version=_version(),
     )
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 def _folder_bytes(settings: Settings) -> int:

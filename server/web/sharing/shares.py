@@ -40,7 +40,7 @@ def shares_page(
     routine_id: str,
     asked: Annotated[SharesAsked, Depends()],
 ) -> Response:
-    return page(request, "shares", shares_page_of(session, routine_id, person, asked))
+    return page(request, shares_page_of(session, routine_id, person, asked))
 
 
 @router.post("")
@@ -83,7 +83,7 @@ def post_invite(
         form, status = Form(typed.values, error.faults), 422
     with held.reading() as session:
         shown = shares_page_of(session, routine_id, person, SharesAsked(), form, link=link)
-    return page(request, "shares", shown, status)
+    return page(request, shown, status)
 
 
 @router.post("/hand-on")

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from sqlmodel import Session
 
@@ -40,10 +39,8 @@ class TakenAway:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SharesPage(RoutinePage):
+class SharesPage(RoutinePage, folder="shares"):
     """Who may do what with a routine."""
-
-    folder: ClassVar[str] = "shares"
 
     sharers: Sequence[Sharer]
     all_listed: bool

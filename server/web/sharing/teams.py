@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -42,10 +41,8 @@ router = APIRouter(prefix="/teams")
 
 
 @dataclass(frozen=True, kw_only=True)
-class TeamsPage(Page):
+class TeamsPage(Page, folder="teams"):
     """The teams one is in."""
-
-    folder: ClassVar[str] = "teams"
 
     teams: Sequence[Team]
     own_id: str
@@ -54,10 +51,8 @@ class TeamsPage(Page):
 
 
 @dataclass(frozen=True, kw_only=True)
-class TeamPage(Page):
+class TeamPage(Page, folder="team"):
     """A team: its members, and what it owns."""
-
-    folder: ClassVar[str] = "team"
 
     team: Team
     own_id: str
@@ -79,7 +74,7 @@ class TeamPage(Page):
 def teams_page(
     request: Request, session: ReadSession, person: HeldSignedIn, dissolved: str = ""
 ) -> Response:
-    return page(request, "teams", _teams_page(session, person, Form(), dissolved))
+    return page(request, _teams_page(session, person, Form(), dissolved))
 
 
 @router.post("")
@@ -99,7 +94,7 @@ def team_page(
     edit: str = "",
     out: str = "",
 ) -> Response:
-    return page(request, "team", _team_page(session, person, team_id, edit, out))
+    return page(request, _team_page(session, person, team_id, edit, out))
 
 
 @router.post("/{team_id}")

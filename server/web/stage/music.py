@@ -12,7 +12,6 @@ from server.store.tracks import Track, load_track, remove_track, set_track, take
 from server.store.uploads.media import MediaFolder
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.door import HeldAsker
-from server.web.frame.render import see
 from server.web.frame.shown import Page
 from server.web.frame.uploaded import HeldFile, Upload, UploadFolder, file_under_its_key, upload_in
 from server.web.stage.rehearse import rehearse_page_of
@@ -34,8 +33,7 @@ def post_track(file: HeldFile, routine_id: str, upload: SentMusic) -> Response:
 
 @router.post("/delete")
 def post_delete(file: HeldFile, routine_id: str) -> Response:
-    file.take_away(remove_track)
-    return see(f"/routines/{routine_id}/rehearse")
+    return file.take_away(remove_track, f"/routines/{routine_id}/rehearse")
 
 
 @router.get("/{key}")

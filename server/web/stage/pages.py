@@ -3,14 +3,14 @@
 import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse
 from markupsafe import Markup
 
-from server.domain.base.errors import InvalidInput
+from server.domain.base.errors import Gone, InvalidInput
 from server.domain.routine.plan import Plan
 from server.domain.routine.routine import Routine
 from server.domain.whole.exchange import events_json, parse_events, to_json
@@ -23,7 +23,6 @@ from server.store.runs import load_run
 from server.store.tracks import track_of
 from server.web.frame.dependencies import NowMs, ReadSession, now_for
 from server.web.frame.door import HeldAsker, come_in
-from server.web.frame.errors import answer
 from server.web.frame.offered.links import kept_for
 from server.web.frame.render import templates
 from server.web.frame.shown import Page
@@ -41,10 +40,8 @@ _log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, kw_only=True)
-class StagePage(Page):
+class StagePage(Page, folder="stage"):
     """The page that holds the clock of a run, or of a try-out, which has no run."""
-
-    folder: ClassVar[str] = "stage"
 
     routine: Routine
     data_json: Markup
@@ -72,7 +69,7 @@ def stage_page(
 ) -> Response:
     run = load_run(session, run_id)
     if run.deleted:
-        return answer(request, 410, "gone", "This run was deleted. Bring it back to go on with it.")
+        raise Gone("This run was deleted. Bring it back to go on with it.")
     track = track_of(session, run.routine_id)
     data = stage_data(run, track, expected_steps(session, outlooks, run))
     shown = StagePage(

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 from sqlmodel import Session
@@ -36,13 +36,11 @@ class Readiness:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RehearsePage(RoutinePage):
+class RehearsePage(RoutinePage, folder="rehearse"):
     """What can be started or gone on with; `music_faults` is what is wrong with a track sent.
 
     `part_from` is the segment from which a part shall be practised, empty where none was asked for.
     """
-
-    folder: ClassVar[str] = "rehearse"
 
     layout: Layout
     readiness: Readiness
@@ -65,7 +63,7 @@ def rehearse_page(
     stored = load_routine(session, routine_id)
     known = {each.id for each in stored.routine.segments}
     begin = part_from if part_from in known else ""
-    return page(request, "rehearse", rehearse_page_of(session, stored, part_from=begin))
+    return page(request, rehearse_page_of(session, stored, part_from=begin))
 
 
 @router.post("/rehearse")

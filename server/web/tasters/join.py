@@ -1,19 +1,17 @@
 """Joining a tasting: a code and a name, no account. The same phone stays the same taster."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
-from server.domain.base.errors import Conflict, DomainError, Fault, InvalidInput, TooMany
-from server.domain.runs.joining import PASS_LASTS_MS, read_name
+from server.domain.base.errors import Conflict, InvalidInput, TooMany
+from server.domain.runs.joining import read_name
 from server.store.database import Database
 from server.store.tastings.sittings import sitting_to_join
 from server.store.tastings.tasters import Taster, admit_taster
 from server.web.frame.cookies import (
     cookie_of,
-    keep,
-    keep_name,
+    keep_pass,
     name_kept,
     taste_cookie,
     taste_tokens,
@@ -22,16 +20,14 @@ from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.frame.throttle import HeldTurn, Turn
+from server.web.frame.throttle import HeldTurn, Turn, refused_code
 
 router = APIRouter(prefix="/taste")
 
 
 @dataclass(frozen=True, kw_only=True)
-class TasteJoinPage(Page):
+class TasteJoinPage(Page, folder="taste_join"):
     """Where one who tastes types the code of a tasting and a name."""
-
-    folder: ClassVar[str] = "taste_join"
 
     form: Form
 
@@ -40,7 +36,7 @@ class TasteJoinPage(Page):
 def taste_join_page(request: Request) -> Response:
     name = name_kept(request)
     shown = TasteJoinPage(form=Form({"code": "", "name": name}))
-    return page(request, shown.folder, shown)
+    return page(request, shown)
 
 
 @router.post("")
@@ -51,12 +47,10 @@ def post_taste_join(
         turn.require()
         sitting_id, taster, token = _admitted(request, held, typed, now_ms, turn)
     except (InvalidInput, TooMany, Conflict) as error:
-        faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
-        form, status = Form(typed.values, faults), 429 if isinstance(error, TooMany) else 422
-        return page(request, TasteJoinPage.folder, TasteJoinPage(form=form), status)
+        form, status = refused_code(typed, error)
+        return page(request, TasteJoinPage(form=form), status)
     answer = see(f"/tastings/{sitting_id}/taste")
-    keep(request, answer, taste_cookie(sitting_id), token, PASS_LASTS_MS // 1000)
-    keep_name(request, answer, taster.name)
+    keep_pass(request, answer, taste_cookie(sitting_id), token, taster.name)
     return answer
 
 
@@ -77,7 +71,3 @@ def _admitted(
             session, sitting_id, name, now_ms, before, taste_tokens(request)
         )
     return sitting_id, taster, token
-
-
-def _at_code(error: DomainError) -> Fault:
-    return Fault("code", error.message)

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -47,10 +46,8 @@ PLACE = "tastings"
 
 
 @dataclass(frozen=True, kw_only=True)
-class TastingPage(RoutinePage):
+class TastingPage(RoutinePage, folder="tasting"):
     """One tasting; `others` are those of the same drink it can be held against."""
-
-    folder: ClassVar[str] = "tasting"
 
     sitting: Sitting
     headline: str
@@ -115,7 +112,7 @@ def tasting_page(
         against=other.id if other else "",
         beside=beside_lines(result, result_of(session, other)) if other else (),
     )
-    return page(request, "tasting", shown)
+    return page(request, shown)
 
 
 @router.get("/code.svg")

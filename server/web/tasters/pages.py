@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -58,10 +57,8 @@ class NeedRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TastingsPage(RoutinePage):
+class TastingsPage(RoutinePage, folder="tastings"):
     """The tastings of a routine; `edit` names the form that is open."""
-
-    folder: ClassVar[str] = "tastings"
 
     headline: str
     lines: tuple[SittingLine, ...]
@@ -89,7 +86,7 @@ def tastings_page(
     stored = load_routine(session, routine_id)
     edit = edit if edit in FORMS else ""
     form = Form(texts_at_first(edit, stored.routine)) if edit else Form()
-    return page(request, PLACE, _shown(session, stored, form, edit, deleted, now_ms))
+    return page(request, _shown(session, stored, form, edit, deleted, now_ms))
 
 
 @router.post("/list")
@@ -130,7 +127,7 @@ def _made(
         except InvalidInput as error:
             form = Form(typed.values, error.faults)
             shown = _shown(session, stored, form, edit, "", now_ms)
-            return page(request, PLACE, shown, 422)
+            return page(request, shown, 422)
     with held.writing() as session:
         keep_sitting(session, sitting)
     return see(f"/routines/{routine_id}/tastings/{sitting.id}")

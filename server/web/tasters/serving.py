@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 
@@ -35,10 +34,8 @@ class PlaceLine:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ServingPage(RoutinePage):
+class ServingPage(RoutinePage, folder="serving"):
     """The serving plan of a test; whoever tastes must not see it."""
-
-    folder: ClassVar[str] = "serving"
 
     sitting: Sitting
     beneath: str
@@ -48,10 +45,8 @@ class ServingPage(RoutinePage):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OrderPage(RoutinePage):
+class OrderPage(RoutinePage, folder="order"):
     """Orders for several drinks, each equally often in every place and after every other."""
-
-    folder: ClassVar[str] = "order"
 
     headline: str
     beneath: str
@@ -91,7 +86,7 @@ def order_page(
         lines=lines,
         told=_order_told(drinks, people, rows, glass_ml, stored.routine) if lines else (),
     )
-    return page(request, "order", shown)
+    return page(request, shown)
 
 
 @router.get("/{sitting_id}/serving")
@@ -112,7 +107,7 @@ def serving_page(
         versions=tuple(zip("AB", names, strict=False)),
         pours=tuple(_pour_lines(sitting)),
     )
-    return page(request, "serving", shown)
+    return page(request, shown)
 
 
 def _pour_lines(sitting: Sitting) -> list[str]:

@@ -6,7 +6,6 @@ each time, so that it may be sent twice.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -41,10 +40,8 @@ class TasterCardWord:
 
 
 @dataclass(frozen=True, kw_only=True)
-class CardPage(Page):
+class CardPage(Page, folder="taste_card"):
     """A taster's page; no words and no glasses before they said that they may taste."""
-
-    folder: ClassVar[str] = "taste_card"
 
     sitting: Sitting
     taster: Taster
@@ -65,7 +62,7 @@ def card_page(
     if asker.taster is None:
         return see("/taste")
     sitting = require_sitting(session, sitting_id, now_ms).sitting
-    shown = page(request, "taste_card", _card(session, sitting, asker.taster, Form(), now_ms))
+    shown = page(request, _card(session, sitting, asker.taster, Form(), now_ms))
     # Kept for a while, so that it opens again while the server is away; it is one taster's alone.
     kept = "private, max-age=3600" if asker.taster.place else "private, no-cache"
     shown.headers["Cache-Control"] = kept
@@ -118,7 +115,7 @@ def post_answer(
         form = Form(typed.values, error.faults)
         with held.reading() as session:
             shown = _card(session, sitting, taster, form, now_ms)
-        return page(request, "taste_card", shown, 422)
+        return page(request, shown, 422)
     with held.writing() as session:
         keep_answer(session, sitting_id, taster.key, answer, now_ms)
     if by_script:

@@ -18,19 +18,7 @@ from server.domain.risk.processes import expected_processes
 from server.domain.routine.routine import Routine, Segment
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.summary import RunLine
-from server.domain.whole.open_things import (
-    GoalAhead,
-    Grown,
-    LateProcess,
-    Open,
-    OpenClaim,
-    OpenRemark,
-    PendingRun,
-    ToSay,
-    Unfound,
-    Unheard,
-    Wordy,
-)
+from server.domain.whole import open_things
 from server.domain.whole.talk import words_over
 from server.store.runs import load_run
 from server.store.settled import settled_remarks
@@ -69,11 +57,13 @@ class StateOfRoutine:
         return [line for line in self.runs if line.counts]
 
 
-def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: date) -> Open:
+def open_of(
+    session: Session, standing: StateOfRoutine, aim: Aim | None, day: date
+) -> open_things.Open:
     """All that is open in a routine on that day."""
     routine = standing.routine
     last = standing.counted[-1] if standing.counted else None
-    return Open(
+    return open_things.Open(
         claims=tuple(_claims(standing)),
         claims_to_settle=standing.found.open_points,
         grown=tuple(_grown(standing)),
@@ -84,7 +74,7 @@ def open_of(session: Session, standing: StateOfRoutine, aim: Aim | None, day: da
         runs=tuple(_pending(standing.runs)),
         rules_invented=is_invented(standing.rules),
         rule_sheet_id=standing.rules.id,
-        goal=None if aim is None else GoalAhead(aimed_at(aim.goal), aim.progress.left),
+        goal=None if aim is None else open_things.GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
         bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
         spare_s=_spare_s(standing) if routine.segments else None,
@@ -101,13 +91,13 @@ def _drinkless(routine: Routine) -> str | None:
     return next((each.id for each in routine.segments if each.said), None)
 
 
-def _to_say(session: Session, standing: StateOfRoutine, day: date) -> ToSay | None:
+def _to_say(session: Session, standing: StateOfRoutine, day: date) -> open_things.ToSay | None:
     """What to say by heart, once a day is set or learning has begun."""
     paces = standing.outlook.paces
     found = learning_of(session, standing.routine, standing.found, paces, standing.runs, day)
     if not found.is_wanted or not found.standings:
         return None
-    return ToSay(
+    return open_things.ToSay(
         found.session.count,
         found.session.minutes,
         1 - found.sitting / len(found.standings),
@@ -147,7 +137,7 @@ def state_of(row: LedgerRow) -> State | None:
     return row.state if row.state in TO_SETTLE else None
 
 
-def _claims(standing: StateOfRoutine) -> Iterator[OpenClaim]:
+def _claims(standing: StateOfRoutine) -> Iterator[open_things.OpenClaim]:
     routine = standing.routine
     drinks = {drink.id: drink.name for drink in routine.drinks}
     for row in standing.found.ledger.rows:
@@ -155,7 +145,7 @@ def _claims(standing: StateOfRoutine) -> Iterator[OpenClaim]:
         if state is None:
             continue
         said = row.sayings[0] if row.sayings else None
-        yield OpenClaim(
+        yield open_things.OpenClaim(
             id=row_id(row.key),
             state=state,
             word=row.word or row.label,
@@ -178,12 +168,12 @@ def _about(routine: Routine, drink_id: str | None) -> str | None:
     return next((each.id for each in about), None)
 
 
-def _grown(standing: StateOfRoutine) -> Iterator[Grown]:
+def _grown(standing: StateOfRoutine) -> Iterator[open_things.Grown]:
     takes = standing.outlook.takes
     found = [each for each in standing.routine.segments if takes[each.id].has_grown]
     found.sort(key=lambda each: -takes[each.id].over_s)
     for place, segment in enumerate(found):
-        yield Grown(
+        yield open_things.Grown(
             segment.id,
             segment.name,
             takes[segment.id].planned_s,
@@ -207,13 +197,15 @@ def _chance_lost(standing: StateOfRoutine, segment: Segment) -> float:
     return max(0.0, chance or 0.0)
 
 
-def _wordy(standing: StateOfRoutine) -> Iterator[Wordy]:
+def _wordy(standing: StateOfRoutine) -> Iterator[open_things.Wordy]:
     routine, paces, takes = standing.routine, standing.outlook.paces, standing.outlook.takes
     for segment in routine.segments:
         found = takes[segment.id]
         if found.words_s is not None and found.words_over_s:
             too_many = words_over(segment, paces, routine.language)
-            yield Wordy(segment.id, segment.name, found.planned_s, found.words_s, too_many)
+            yield open_things.Wordy(
+                segment.id, segment.name, found.planned_s, found.words_s, too_many
+            )
 
 
 def _spare_s(standing: StateOfRoutine) -> float | None:
@@ -226,7 +218,7 @@ def _spare_s(standing: StateOfRoutine) -> float | None:
     return sum(spare_s) if spare_s else None
 
 
-def _unheard(line: RunLine) -> Unheard | None:
+def _unheard(line: RunLine) -> open_things.Unheard | None:
     ticks = line.summary.claims
 
     def words(verdict: str) -> tuple[str, ...]:
@@ -234,7 +226,7 @@ def _unheard(line: RunLine) -> Unheard | None:
 
     if not ticks:
         return None
-    return Unheard(line.id, f"On {_when(line)}", words("missed"), words("wrong"))
+    return open_things.Unheard(line.id, f"On {_when(line)}", words("missed"), words("wrong"))
 
 
 def _when(line: RunLine) -> str:
@@ -242,17 +234,17 @@ def _when(line: RunLine) -> str:
     return f"{when}, “{line.label}”" if line.label else when
 
 
-def _remarks(session: Session, runs: Sequence[RunLine]) -> Iterator[OpenRemark]:
+def _remarks(session: Session, runs: Sequence[RunLine]) -> Iterator[open_things.OpenRemark]:
     recent = list(reversed(runs))[:RECENT_RUNS]
     settled = settled_remarks(session, [line.id for line in recent])
     for ago, line in enumerate(recent):
         for note in load_run(session, line.id).state.notes:
             if note.who and (line.id, note.id) not in settled:
                 at_s = note.elapsed_ms / 1000
-                yield OpenRemark(line.id, note.id, note.text, note.who, at_s, ago)
+                yield open_things.OpenRemark(line.id, note.id, note.text, note.who, at_s, ago)
 
 
-def _late(standing: StateOfRoutine) -> Iterator[LateProcess]:
+def _late(standing: StateOfRoutine) -> Iterator[open_things.LateProcess]:
     full, _ = told(RISK, lambda: standing.outlook.full)
     if full is None:
         return
@@ -265,7 +257,7 @@ def _late(standing: StateOfRoutine) -> Iterator[LateProcess]:
             continue
         earlier = placed.safe_after_id
         is_earlier = earlier is not None and earlier != process.after_segment_id
-        yield LateProcess(
+        yield open_things.LateProcess(
             risk.id,
             risk.name,
             risk.chance_ready,
@@ -276,18 +268,20 @@ def _late(standing: StateOfRoutine) -> Iterator[LateProcess]:
         )
 
 
-def _pending(runs: Sequence[RunLine]) -> Iterator[PendingRun]:
+def _pending(runs: Sequence[RunLine]) -> Iterator[open_things.PendingRun]:
     for line in runs:
         if line.is_open:
-            yield PendingRun(line.id, f"the run of {_when(line)}", "open")
+            yield open_things.PendingRun(line.id, f"the run of {_when(line)}", "open")
         elif line.doubt and line.excluded is None and line.status == "finished":
-            yield PendingRun(line.id, f"the run of {_when(line)}", "doubtful", line.why_not)
+            yield open_things.PendingRun(
+                line.id, f"the run of {_when(line)}", "doubtful", line.why_not
+            )
 
 
-def _unfound(session: Session, routine: Routine) -> Iterator[Unfound]:
+def _unfound(session: Session, routine: Routine) -> Iterator[open_things.Unfound]:
     """Words still on the card of the drink as it was tasted, which no taster found."""
     cards = {(drink.id, word.casefold()) for drink in routine.drinks for word in drink.descriptors}
     for key, each in tasted_words(session, routine).items():
         if each.is_current and each.finding.is_missed and key in cards:
             finding = each.finding
-            yield Unfound(each.sitting_id, each.drink, finding.word, finding.tasters)
+            yield open_things.Unfound(each.sitting_id, each.drink, finding.word, finding.tasters)

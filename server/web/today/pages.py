@@ -39,7 +39,7 @@ async def get_today(
     done = just_done(settled)
 
     def make(session: Session, stored: StoredRoutine) -> Response:
-        return page(request, "today", today_page(session, stored, Form(), outlooks, look.day, done))
+        return page(request, today_page(session, stored, Form(), outlooks, look.day, done))
 
     return await look.answered(("today", settled), make)
 

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
 from urllib.parse import quote
 
 from sqlmodel import Session
@@ -114,10 +113,9 @@ class WayToGoal:
 
 
 @dataclass(frozen=True, kw_only=True)
-class TodayPage(RoutinePage):
+class TodayPage(RoutinePage, folder="today"):
     """Where the presenter stands, and what to do next."""
 
-    folder: ClassVar[str] = "today"
     last: LastRun | None
     chance: HeadChance | None
     untold: tuple[str, ...]

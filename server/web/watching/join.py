@@ -1,20 +1,19 @@
 """Joining a run to watch it: a code and a name, no account."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.errors import Fault, InvalidInput, TooMany
-from server.domain.runs.joining import PASS_LASTS_MS, read_name
+from server.domain.base.errors import InvalidInput, TooMany
+from server.domain.runs.joining import read_name
 from server.store.watchers import admit, run_to_join
-from server.web.frame.cookies import cookie_of, keep, keep_name, name_kept, watch_cookie
+from server.web.frame.cookies import cookie_of, keep_pass, name_kept, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, TypedForm
 from server.web.frame.forms import Form, Typed
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.frame.throttle import HeldTurn, Turn
+from server.web.frame.throttle import HeldTurn, Turn, refused_code
 from server.web.live.bus import LiveBus
 from server.web.live.routes import HeldBus
 
@@ -22,10 +21,8 @@ router = APIRouter(prefix="/join")
 
 
 @dataclass(frozen=True, kw_only=True)
-class JoinPage(Page):
+class JoinPage(Page, folder="join"):
     """Where one who wants to watch types the code and a name."""
-
-    folder: ClassVar[str] = "join"
 
     form: Form
 
@@ -33,7 +30,7 @@ class JoinPage(Page):
 @router.get("")
 def join_page(request: Request) -> Response:
     name = name_kept(request)
-    return page(request, JoinPage.folder, JoinPage(form=Form({"code": "", "name": name})))
+    return page(request, JoinPage(form=Form({"code": "", "name": name})))
 
 
 @router.post("")
@@ -53,13 +50,10 @@ def post_join(
             watcher, token = admit(session, run_id, name, now_ms, before)
             bus.end_pass_with(session, run_id, watcher.key)
     except (InvalidInput, TooMany) as error:
-        is_typed = isinstance(error, InvalidInput)
-        faults = error.faults if isinstance(error, InvalidInput) else (_at_code(error),)
-        shown = JoinPage(form=Form(typed.values, faults))
-        return page(request, shown.folder, shown, 422 if is_typed else 429)
+        form, status = refused_code(typed, error)
+        return page(request, JoinPage(form=form), status)
     answer = see(f"/runs/{run_id}/watch")
-    keep(request, answer, watch_cookie(run_id), token, PASS_LASTS_MS // 1000)
-    keep_name(request, answer, name)
+    keep_pass(request, answer, watch_cookie(run_id), token, name)
     return answer
 
 
@@ -78,7 +72,3 @@ def _read(session: Session, bus: LiveBus, typed: Typed, now_ms: int, turn: Turn)
     typed.check()
     bus.require_room(run_id)
     return run_id, name
-
-
-def _at_code(error: TooMany) -> Fault:
-    return Fault("code", error.message)

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
@@ -12,13 +11,12 @@ from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS, Incident
 from server.domain.runs.joining import PASS_LASTS_MS
 from server.store.database import Database
-from server.store.runs import StoredRun, load_run
+from server.store.runs import StoredRun, load_live_run
 from server.store.sharing.passes import admit_person, is_of_another, key_of_person
 from server.store.watchers import Watcher, watcher_with
 from server.web.frame.cookies import cookie_of, keep, watch_cookie
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.door import Asker, HeldAsker
-from server.web.frame.errors import answer
 from server.web.frame.offered.links import kept_for
 from server.web.frame.render import see, templates
 from server.web.frame.shown import Page
@@ -30,10 +28,8 @@ router = APIRouter()
 
 
 @dataclass(frozen=True, kw_only=True)
-class WatchPage(Page):
+class WatchPage(Page, folder="watching"):
     """The page of one who watches a run."""
-
-    folder: ClassVar[str] = "watching"
 
     routine: Routine
     who: str
@@ -53,9 +49,7 @@ def watch_page(
     now_ms: NowMs,
     run_id: str,
 ) -> Response:
-    run = load_run(session, run_id)
-    if run.deleted:
-        return answer(request, 410, "gone", "This run was deleted.")
+    run = load_live_run(session, run_id)
     token = cookie_of(request, watch_cookie(run_id))
     watcher = watcher_with(session, run_id, token, now_ms)
     if watcher is not None and is_of_another(watcher, asker.person):

@@ -2,14 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from server.domain.base.errors import NotFound
 from server.store.routines import load_routine
-from server.store.runs import StoredRun, load_run
+from server.store.runs import StoredRun, load_live_run
 from server.store.watchers import (
     JoinCode,
     Watcher,
@@ -20,7 +19,6 @@ from server.store.watchers import (
 )
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
-from server.web.frame.errors import answer
 from server.web.frame.reach import address_for_others, qr_svg
 from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
@@ -31,10 +29,8 @@ router = APIRouter(prefix="/runs/{run_id}/watchers")
 
 
 @dataclass(frozen=True, kw_only=True)
-class WatchersPage(RoutinePage):
+class WatchersPage(RoutinePage, folder="watchers"):
     """Who watches a run, and the code by which others join."""
-
-    folder: ClassVar[str] = "watchers"
 
     run_id: str
     run: StoredRun
@@ -51,10 +47,8 @@ class WatchersPage(RoutinePage):
 def watchers_page(
     request: Request, session: ReadSession, bus: HeldBus, now_ms: NowMs, run_id: str
 ) -> Response:
-    run = load_run(session, run_id)
-    if run.deleted:
-        return answer(request, 410, "gone", "This run was deleted.")
-    return page(request, WatchersPage.folder, _shown(request, session, bus, run, now_ms))
+    run = load_live_run(session, run_id)
+    return page(request, _shown(request, session, bus, run, now_ms))
 
 
 @router.get("/now")

@@ -1,6 +1,7 @@
 // Puts the run under way on the page. Decides nothing: what is shown comes from `view_state.js`.
 
 import { fillList, hide, note, write } from "../run/nodes.js";
+import { paintFigures } from "../run/paint_figures.js";
 import { incidentButton, paintProcess, processRow, skipButton } from "./paint_rows.js";
 import { showSpoken } from "./spoken.js";
 import { INCIDENTS } from "../run/mark_words.js";
@@ -45,12 +46,7 @@ export class Painter {
     write(parts["elapsed-is"], view.mainIs);
     note(parts.clock, "main", view.mainIs === "elapsed" ? "elapsed" : "left");
     write(parts["slot-name"], view.beside.name);
-    write(parts["slot-digits"], view.beside.digits);
-    write(parts["slot-word"], view.beside.word);
-    write(parts["pace-digits"], view.pace.digits);
-    write(parts["pace-word"], view.pace.word);
-    write(parts.finish, view.finish);
-    note(document.body, "phase", view.phase);
+    paintFigures(parts, view.beside, view);
     note(parts["pace-figure"], "pace", view.pace.word || "on");
   }
 

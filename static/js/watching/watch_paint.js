@@ -6,6 +6,7 @@ import { closedView, planWords } from "../run/closed_view.js";
 import { callAt, runningView } from "../run/view_state.js";
 import { passed } from "../run/words.js";
 import { fillList, note, write } from "../run/nodes.js";
+import { paintFigures } from "../run/paint_figures.js";
 import { PointsPainter } from "./paint_points.js";
 import { claimGroups, noneDue, tally } from "./claims_view.js";
 import {
@@ -86,12 +87,7 @@ export class WatchPainter {
   #running(state, shownMs) {
     const parts = this.#parts;
     const view = runningView(this.#data, state, shownMs, null);
-    write(parts["slot-digits"], view.slot.digits);
-    write(parts["slot-word"], view.slot.word);
-    write(parts["pace-digits"], view.pace.digits);
-    write(parts["pace-word"], view.pace.word);
-    write(parts.finish, view.finish);
-    note(document.body, "phase", view.phase);
+    paintFigures(parts, view.slot, view);
     note(parts["pace-figure"], "pace", view.pace.word);
     write(parts.place, [view.now.place, ...view.now.about].filter(Boolean).join(" · "));
     write(parts["now-name"], view.now.name);

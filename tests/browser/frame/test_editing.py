@@ -13,11 +13,6 @@ SEGMENTS = {"Greet": "0:20", "Grind": "0:30", "Brew": "1:00", "Serve": "0:45"}
 
 
 @pytest.fixture
-def routine(desk):
-    return f"/routines/{desk.routine('Evening set', SEGMENTS)}"
-
-
-@pytest.fixture
 def plan(page, routine):
     """The plan page of a routine with four segments."""
     page.goto(f"{routine}/plan")

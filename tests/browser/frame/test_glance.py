@@ -60,10 +60,8 @@ SMALL_TEXT = """
 @pytest.fixture(scope="module")
 def untouched(tmp_path_factory):
     """The address of an app whose demo no other test changes."""
-    running = RealServer(tmp_path_factory.mktemp("untouched") / "data")
-    running.start()
-    yield f"http://{HOST}:{running.port}"
-    running.stop()
+    with RealServer(tmp_path_factory.mktemp("untouched") / "data") as running:
+        yield f"http://{HOST}:{running.port}"
 
 
 PANELS = (

@@ -12,10 +12,8 @@ PASSWORD = "three warm oranges"
 @pytest.fixture
 def here(tmp_path):
     """The address of an app where people are to have accounts, on the machine itself."""
-    server = RealServer(tmp_path / "data", people=True)
-    server.start()
-    yield f"http://localhost:{server.port}"
-    server.stop()
+    with RealServer(tmp_path / "data", people=True) as server:
+        yield f"http://localhost:{server.port}"
 
 
 @pytest.fixture

@@ -9,11 +9,6 @@ SEGMENTS = {"Greet": "1:00", "Grind": "2:00", "Brew": "3:00", "Serve": "2:00"}
 
 
 @pytest.fixture
-def routine(desk):
-    return f"/routines/{desk.routine('Evening set', SEGMENTS)}"
-
-
-@pytest.fixture
 def plan(page, routine):
     """The plan page of a routine with four segments, its figures there."""
     page.goto(f"{routine}/plan")

@@ -22,10 +22,8 @@ ROUTINE = "/routines/routine-demo"
 @pytest.fixture
 def house(tmp_path):
     """An app with the demo, where people have accounts."""
-    server = RealServer(tmp_path / "data", people=True)
-    server.start()
-    yield server
-    server.stop()
+    with RealServer(tmp_path / "data", people=True) as server:
+        yield server
 
 
 @pytest.fixture

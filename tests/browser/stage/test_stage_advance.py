@@ -108,13 +108,8 @@ def test_segment_goes_on_after_a_reload_at_its_planned_time(stage, server):
 
 
 @pytest.mark.thorough
-def test_page_that_was_away_over_the_end_goes_on_when_it_is_back(stage, context, base_url):
-    stage.page.close()
-    page = context.new_page()
-    again = StagePage(page, base_url, stage.run_id)
-    page.clock.install(time="2026-03-01T12:05:00")
-    page.goto(f"{base_url}/runs/{stage.run_id}/stage")
-    again.settle()
+def test_page_that_was_away_over_the_end_goes_on_when_it_is_back(stage, context):
+    again = stage.opened_again(context, "2026-03-01T12:05:00")
     again.wait(0.3)
     assert again.text("now-name") == "Wait"
 

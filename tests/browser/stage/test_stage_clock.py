@@ -35,14 +35,9 @@ def test_reload_goes_on_where_the_run_was_with_the_true_elapsed_time(stage, serv
 
 
 @pytest.mark.thorough
-def test_closed_tab_opened_again_counts_the_time_it_was_closed(stage, context, base_url):
+def test_closed_tab_opened_again_counts_the_time_it_was_closed(stage, context):
     stage.mark_two()
-    stage.page.close()
-    page = context.new_page()
-    again = StagePage(page, base_url, stage.run_id)
-    page.clock.install(time="2026-03-01T12:10:00")
-    page.goto(f"{base_url}/runs/{stage.run_id}/stage")
-    again.settle()
+    again = stage.opened_again(context, "2026-03-01T12:10:00")
     again.wait(0.1)
     assert again.text("now-name") == "Build"
     minutes, seconds = again.text("elapsed").split(":")

@@ -5,9 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
-from statsmodels.stats.proportion import proportion_confint
 
-from server.domain.base.rates import wilson
 from server.domain.drift.laws import (
     normal_quantile,
     rank_sum_rank,
@@ -77,25 +75,3 @@ def test_large_groups_use_the_normal_law_and_come_close_to_the_exact_one():
     by_normal = rank_sum_rank(25, 30, 0.95)
     exact = next(u for u, tail in enumerate(rank_sum_tails(25, 30)) if tail > 0.025)
     assert abs(by_normal - exact) <= 1
-
-
-@pytest.mark.parametrize(
-    ("successes", "n", "low", "high"),
-    [
-        (81, 263, 0.2553, 0.3662),
-        (15, 148, 0.0624, 0.1605),
-        (0, 20, 0, 0.1611),
-        (1, 29, 0.0061, 0.1718),
-        (23, 60, 0.2709, 0.5098),
-        (10, 10, 0.7225, 1),
-    ],
-)
-def test_the_bounds_of_a_rate_are_wilsons(successes, n, low, high):
-    assert wilson(successes, n) == pytest.approx((low, high), abs=1e-4)
-
-
-@given(st.integers(1, 200).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))))
-def test_the_bounds_of_a_rate_are_those_of_statsmodels(case):
-    successes, n = case
-    expected = proportion_confint(successes, n, method="wilson")
-    assert wilson(successes, n) == pytest.approx(expected, abs=1e-12)

@@ -75,25 +75,27 @@ def test_what_is_claimed_on_a_card_is_the_additive_rule():
     assert found.abv_percent.value == pytest.approx(26.705, abs=0.001)
 
 
-# Tabarie's formula for drinks with alcohol and extract (OIV-MA-AS2-03B): the density of the drink
-# is that of its alcohol in water plus that of its extract in water, less that of water.
+def by_tabarie_g_per_l(abv, sugar):
+    """Tabarie's formula for drinks with alcohol and extract (OIV-MA-AS2-03B): the density of the
+    drink is that of its alcohol in water plus that of its extract in water, less that of water."""
+    alcohol = density_g_per_l(mass_fraction_of(abv))
+    extract = syrup_g_per_l(brix_of_g_per_litre(10 * sugar))
+    return alcohol + extract - density_g_per_l(0)
+
+
 @table("abv", [0, 8, 12, 16, 20])
 @table("sugar", [0, 5, 10, 20, 40])
 def test_sweet_wines_weigh_what_tabaries_formula_says(abv, sugar):
     wine = Substance(kind="wine", abv=Figure(abv), sugar=Content(sugar))
-    alcohol = density_g_per_l(mass_fraction_of(abv))
-    extract = syrup_g_per_l(brix_of_g_per_litre(10 * sugar))
-    expected = alcohol + extract - density_g_per_l(0)
-    assert 10 * mass_g(liquid_of(wine, Amount(100, "ml"))) == pytest.approx(expected, rel=3e-4)
+    weighed = 10 * mass_g(liquid_of(wine, Amount(100, "ml")))
+    assert weighed == pytest.approx(by_tabarie_g_per_l(abv, sugar), rel=3e-4)
 
 
 @pytest.mark.parametrize(("abv", "sugar"), [(30, 10), (40, 20), (40, 40)])
 def test_liqueurs_weigh_about_what_tabaries_formula_says(abv, sugar):
     liqueur = Substance(kind="liqueur", abv=Figure(abv), sugar=Content(sugar))
-    alcohol = density_g_per_l(mass_fraction_of(abv))
-    extract = syrup_g_per_l(brix_of_g_per_litre(10 * sugar))
-    expected = alcohol + extract - density_g_per_l(0)
-    assert 10 * mass_g(liquid_of(liqueur, Amount(100, "ml"))) == pytest.approx(expected, rel=7e-3)
+    weighed = 10 * mass_g(liquid_of(liqueur, Amount(100, "ml")))
+    assert weighed == pytest.approx(by_tabarie_g_per_l(abv, sugar), rel=7e-3)
 
 
 def test_the_order_of_mixing_does_not_matter():

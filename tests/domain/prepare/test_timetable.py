@@ -122,13 +122,19 @@ SHARES = ("", "stove", "freezer", "stove, freezer")
 DRAWN = st.tuples(st.integers(1, 4), st.integers(0, 6), st.booleans())
 
 
+def some_jobs(most):
+    """Up to so many jobs, each alone or after the one before it."""
+    return st.lists(DRAWN, min_size=1, max_size=most).map(
+        lambda drawn: [
+            Job(f"j{n}", hands, alone, 0.0, 0.0, (f"j{n - 1}",) if linked and n else ())
+            for n, (hands, alone, linked) in enumerate(drawn)
+        ]
+    )
+
+
 @settings(max_examples=40)
-@given(st.lists(DRAWN, min_size=1, max_size=5))
-def test_small_sets_begin_as_late_as_any_sequence_of_the_hands_allows(drawn):
-    jobs = [
-        Job(f"j{n}", hands, alone, 0.0, 0.0, (f"j{n - 1}",) if linked and n else ())
-        for n, (hands, alone, linked) in enumerate(drawn)
-    ]
+@given(some_jobs(5))
+def test_small_sets_begin_as_late_as_any_sequence_of_the_hands_allows(jobs):
     assert min(latest_starts(jobs).values()) == best_of_every_sequence(jobs)
 
 
@@ -251,12 +257,8 @@ def test_of_more_than_five_the_order_is_the_best_where_that_is_known(name):
 
 
 @settings(max_examples=40)
-@given(st.lists(DRAWN, min_size=1, max_size=6))
-def test_no_sequence_of_the_hands_begins_after_the_bound(drawn):
-    jobs = [
-        Job(f"j{n}", hands, alone, 0.0, 0.0, (f"j{n - 1}",) if linked and n else ())
-        for n, (hands, alone, linked) in enumerate(drawn)
-    ]
+@given(some_jobs(6))
+def test_no_sequence_of_the_hands_begins_after_the_bound(jobs):
     assert min(latest_starts(jobs).values()) <= best_of_every_sequence(jobs) <= no_later_s(jobs)
 
 

@@ -35,7 +35,7 @@ def test_more_writers_than_threads_are_all_served(client):
 @pytest.mark.parametrize(
     "draw",
     [
-        lambda request: page(request, "error", ErrorPage(title="", message="")),
+        lambda request: page(request, ErrorPage(title="", message="")),
         lambda _request: checked(make_routine(), RULES),
     ],
     ids=["page", "check"],

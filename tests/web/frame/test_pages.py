@@ -11,14 +11,7 @@ from server.demo import demo_file
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.web.frame.security import HEADERS
-from tests.factories import (
-    RULES,
-    make_event,
-    make_events,
-    make_process,
-    make_routine,
-    make_segment,
-)
+from tests import factories
 from tests.table import table
 from tests.web.html import Page, text_of
 from tests.web.shelf import keep, keep_run
@@ -132,7 +125,7 @@ def test_every_page_of_the_demo_is_answered(demo, path):
 
 @pytest.mark.parametrize("place", EMPTY_PAGES)
 def test_every_page_of_an_empty_routine_is_answered(client, place):
-    path = keep(client, make_routine(segments=()))
+    path = keep(client, factories.make_routine(segments=()))
     page = Page(client.get(f"{path}/{place}"))
     assert page.status == 200
     assert page.text(".menu summary") == "Low tide"
@@ -242,20 +235,20 @@ def written_everywhere(client, text, tag):
         descriptors=(text,),
     )  # fmt: skip
     segments = tuple(
-        make_segment(key, name=text, hands=text, said=text, drink_id="d1")
+        factories.make_segment(key, name=text, hands=text, said=text, drink_id="d1")
         for key in ("s1", "s2", "s3")
     )
-    routine = make_routine(
+    routine = factories.make_routine(
         name=text, presenter=text, notes=text, drinks=(drink,), segments=segments,
-        processes=(make_process(name=text, fallback=text),),
+        processes=(factories.make_process(name=text, fallback=text),),
     )  # fmt: skip
-    rules = replace(RULES, name=text, notes=text)
+    rules = replace(factories.RULES, name=text, notes=text)
     path = keep(client, routine, rules)
-    log = make_events({"s1": 60, "s2": 120}, total_s=650)
+    log = factories.make_events({"s1": 60, "s2": 120}, total_s=650)
     notes = (
-        make_event("n1", "note", seq=20, at_s=30, text=text),
-        make_event("i1", "incident", seq=2, at_s=70, what="spill", segment_id="s2"),
-        make_event("n2", "note", seq=21, at_s=80, text=text, target_id="i1"),
+        factories.make_event("n1", "note", seq=20, at_s=30, text=text),
+        factories.make_event("i1", "incident", seq=2, at_s=70, what="spill", segment_id="s2"),
+        factories.make_event("n2", "note", seq=21, at_s=80, text=text, target_id="i1"),
     )
     run_id = keep_run(client, routine, (*log, *notes), rules)
     said = {"venue": text, "more_tags": tag}

@@ -21,10 +21,8 @@ LOG = [event_document(event) for event in make_events({"s1": 61, "s2": 120}, tot
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):
-    running = RealServer(tmp_path_factory.mktemp("live") / "data", demo=False)
-    running.start()
-    yield running
-    running.stop()
+    with RealServer(tmp_path_factory.mktemp("live") / "data", demo=False) as running:
+        yield running
 
 
 @pytest.fixture(scope="module")
