@@ -39,10 +39,11 @@ class SharingProxy(Listener):
 
 
 async def _pass_on(reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-    with contextlib.suppress(OSError):
-        while piece := await reader.read(65536):
-            writer.write(piece)
-            await writer.drain()
-    # Whoever ends without a word leaves the other without one too.
-    with contextlib.suppress(OSError):
+    try:
+        with contextlib.suppress(OSError):
+            while piece := await reader.read(65536):
+                writer.write(piece)
+                await writer.drain()
+    finally:
+        # Whoever ends without a word leaves the other without one too; also where the proxy stops.
         writer.close()
