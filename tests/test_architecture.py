@@ -192,6 +192,18 @@ def test_a_start_loads_no_library_that_only_some_work_needs():
     assert loaded.stdout.split() == []
 
 
+def test_no_room_loads_the_pydantic_that_none_of_them_uses():
+    asked = (
+        "import sys; from importlib import import_module; from server.rooms import ROOMS\n"
+        "for room in ROOMS: import_module(room.module)\n"
+        "print(*(name for name in sys.modules if name.startswith('pydantic.v1.')))"
+    )
+    loaded = subprocess.run(
+        [sys.executable, "-c", asked], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert loaded.stdout.split() == []
+
+
 def test_imports_are_written_in_full():
     assert [name_of(path) for path in modules() if any(n[0] == "." for n in imports(path))] == []
 
