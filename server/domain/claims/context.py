@@ -126,6 +126,8 @@ class _Judge(ThingReader):
             return named
         if self._is_source(mention) or self._is_elsewhere(mention):
             return named
+        if self._is_scenery(mention, cue):
+            return named
         if sure:
             return Role.CLAIM
         if not company or not self._may_follow(mention, cue):

@@ -1,6 +1,6 @@
 """Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
 
-from server.domain.claims.beside.spoken_of import SpokenOfReader
+from server.domain.claims.beside.scenes import SceneReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.said_numbers import is_cardinal
@@ -23,7 +23,7 @@ _GROWS = ("gets", "grows", "becomes")
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
 
 
-class ThingReader(SpokenOfReader):
+class ThingReader(SceneReader):
     """Tells flavours from the things, names and acts that share their words."""
 
     def _plays(self, mention: Mention) -> bool:
