@@ -43,7 +43,7 @@ def quiet(half, locked):
     """The share of the texts that claim nothing in which nothing is found."""
     texts = [
         each
-        for name in ("noclaim", "hill_noclaim", "fair_noclaim")
+        for name in ("noclaim", "hill_noclaim", "fair_noclaim", "barge_noclaim")
         for each in said.read(name)
         if each.is_locked == locked
     ]

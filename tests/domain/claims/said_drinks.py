@@ -8,6 +8,7 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink
+from tests.domain.claims.said_barge_drinks import BARGE_DRINKS
 from tests.domain.claims.said_fair_drinks import FAIR_DRINKS
 from tests.domain.claims.said_hill_drinks import HILL_DRINKS
 from tests.domain.claims.said_more_drinks import MORE_DRINKS, part
@@ -179,7 +180,7 @@ def _abroad(code):
 
 
 _ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS, *HILL_DRINKS,
-        *FAIR_DRINKS, *VOICES_DRINKS)  # fmt: skip
+        *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS)  # fmt: skip
 DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (

@@ -9,21 +9,21 @@ from server.domain.routine.drink import Drink
 from tests.domain.claims.said_more_drinks import a_juice, a_spirit, a_syrup, a_water, part
 
 
-def _a_dairy(sugar, fat, protein, temp_c):
+def a_dairy(sugar, fat, protein, temp_c):
     return Substance(
         "dairy", sugar=Content(sugar), fat=Content(fat), protein=Content(protein),
         abv=Figure(0.0), acid=Content(0.0), allergens=("milk",), temp_c=Figure(temp_c),
     )  # fmt: skip
 
 
-def _a_coffee(caffeine, temp_c):
+def a_coffee(caffeine, temp_c):
     return Substance(
         "coffee", abv=Figure(0.0), acid=Content(0.0), caffeine=Content(caffeine), allergens=(),
         temp_c=Figure(temp_c),
     )  # fmt: skip
 
 
-def _a_tea(caffeine, temp_c):
+def a_tea(caffeine, temp_c):
     return Substance(
         "tea", abv=Figure(0.0), acid=Content(0.0), caffeine=Content(caffeine), allergens=(),
         temp_c=Figure(temp_c),
@@ -49,8 +49,8 @@ WHEY = Drink(
         part("arrack", "Palm arrack, 50 % vol", 200, "ml", ("funk", "banana"), a_spirit(50.0)),
         part("mango", "Mango juice", 160, "ml", ("mango",), a_juice(13.0, 0.4)),
         part("lime", "Lime juice", 80, "ml", ("lime",), a_juice(1.7, 6.0, temp_c=Figure(4.0))),
-        part("chai", "Chai, strong", 120, "ml", ("cardamom", "ginger"), _a_tea(20.0, 85.0)),
-        part("milk", "Whole milk", 120, "ml", (), _a_dairy(4.8, 3.5, 3.4, 5.0)),
+        part("chai", "Chai, strong", 120, "ml", ("cardamom", "ginger"), a_tea(20.0, 85.0)),
+        part("milk", "Whole milk", 120, "ml", (), a_dairy(4.8, 3.5, 3.4, 5.0)),
     ),
     ("mango", "cardamom", "lime", "silky"),
 )  # fmt: skip
@@ -62,7 +62,7 @@ PLATFORM = Drink(
     (
         part("whisky", "Grain whisky, 43 % vol", 90, "ml", ("vanilla", "biscuit"),
              a_spirit(43.0, ("gluten",))),
-        part("hojicha", "Roasted green tea", 120, "ml", ("hazelnut", "toast"), _a_tea(8.0, 4.0)),
+        part("hojicha", "Roasted green tea", 120, "ml", ("hazelnut", "toast"), a_tea(8.0, 4.0)),
         part("yuzu", "Yuzu cordial", 30, "ml", ("yuzu",), a_juice(45.0, 3.0)),
         part("soda", "Soda water", 200, "ml", (), a_water(3.0)),
     ),
@@ -75,7 +75,7 @@ SHIFT = Drink(
     "Late Shift",
     2,
     (
-        part("coldbrew", "Cold brew coffee", 140, "ml", ("cherry", "cocoa"), _a_coffee(80.0, 4.0),
+        part("coldbrew", "Cold brew coffee", 140, "ml", ("cherry", "cocoa"), a_coffee(80.0, 4.0),
              brew=Brew(dose_g=70, water_g=700, kind="immersion", time_s=43200)),
         part("amaro", "Amaro, 30 % vol", 50, "ml", ("rhubarb", "orange peel"),
              _a_liqueur(30.0, 22.0)),
@@ -189,8 +189,8 @@ SLICE = Drink(
         part("brandy", "Wine brandy, 40 % vol", 80, "ml", ("prune", "oak"), a_spirit(40.0)),
         part("cacao", "Cacao liqueur, 24 % vol", 40, "ml", ("dark chocolate",),
              _a_liqueur(24.0, 38.0)),
-        part("cream", "Double cream", 50, "ml", ("cream",), _a_dairy(2.6, 48.0, 1.7, 5.0)),
-        part("espresso", "Espresso", 60, "ml", ("caramel",), _a_coffee(200.0, 60.0),
+        part("cream", "Double cream", 50, "ml", ("cream",), a_dairy(2.6, 48.0, 1.7, 5.0)),
+        part("espresso", "Espresso", 60, "ml", ("caramel",), a_coffee(200.0, 60.0),
              brew=Brew(dose_g=18, beverage_g=40)),
         part("tonka", "Tonka bean, grated", 2, "piece", ("tonka bean", "marzipan")),
     ),
@@ -219,7 +219,7 @@ VERANDA = Drink(
     2,
     (
         part("espresso", "Espresso, washed lot", 76, "ml", ("mandarin", "honey"),
-             _a_coffee(200.0, 65.0), brew=Brew(dose_g=20, beverage_g=38)),
+             a_coffee(200.0, 65.0), brew=Brew(dose_g=20, beverage_g=38)),
         part("tonic", "Tonic water", 240, "ml", ("quinine",),
              Substance("soda", sugar=Content(8.0), acid=Content(0.4), abv=Figure(0.0),
                        caffeine=Content(0.0), allergens=(), temp_c=Figure(4.0))),
