@@ -94,7 +94,11 @@ class ThingReader(SceneReader):
             return True
         if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
             return False
-        return self._word(at - 1) not in ("i", "you", "you'll", "we")
+        who = self._word(at - 1)
+        if self._word(at) == "should" and (who in self.cues.tasting_nouns or who in ("it", "this")):
+            # "The texture should be silky."
+            return False
+        return who not in ("i", "you", "you'll", "we")
 
     def _is_break_between(self, at: int, first: int) -> bool:
         return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
@@ -228,7 +232,7 @@ class ThingReader(SceneReader):
         shown = (self._before(mention, 2), self._before(mention, 1))
         if shown in (("that's", "the"), ("is", "the"), ("about", "the")) and mention.ingredient_ids:
             # "A hint of apple, that's the vinegar": what a taste comes from.
-            return after != "that"
+            return after != "that" and self.words[self.scene.first] != "what"
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
         if not follows or not is_short:

@@ -1,5 +1,9 @@
 """Flavours in scenes, acts and general truths: "I light the rosemary", "pears need time"."""
 
+from bisect import bisect_left
+from collections.abc import Sequence
+from itertools import pairwise
+
 from server.domain.claims.beside.spoken_of import SpokenOfReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
@@ -7,8 +11,9 @@ from server.domain.claims.scene import Cue
 
 _TASTING_VERBS = frozenset(
     {
-        "get", "got", "find", "taste", "tasted", "smell", "smelled", "love", "like", "want", "notice",
-        "call", "say", "think", "feel", "sense", "see", "have", "mean", "hear", "describe", "detect",
+        "get", "got", "find", "taste", "tasted", "smell", "smelled", "love", "like", "want",
+        "notice", "call", "say", "think", "feel", "sense", "see", "have", "mean", "hear",
+        "describe", "detect",
         "promise", "pick", "perceive", "meet", "wanted", "predict", "expect", "know", "catch", "'d",
         "enjoy", "keep", "recognise", "recognize", "liked", "loved", "noticed", "found", "felt",
         "hope", "hoped", "enjoyed", "detected",
@@ -24,9 +29,15 @@ _PERSONS = frozenset(
     }
 )  # fmt: skip
 
+_DONE = frozenset(
+    {"ferment", "smoke", "salt", "brine", "pickle", "char", "toast", "spice", "smoked"}
+)
+_WHO = ("i", "we", "you", "they", "to", "i'll", "we'll", "father", "mother", "he", "she")
+_TO_WHAT = ("it", "them", "fish", "the", "my")
+
 _NEEDS = frozenset(
     {
-        "needs", "need", "wants", "want", "likes", "like", "hates", "hate", "don't", "doesn't", "do",
+        "needs", "need", "wants", "want", "likes", "hates", "hate", "don't", "doesn't", "do",
         "grows", "grow", "costs", "cost", "belongs", "belong", "stains", "stain", "can", "must",
         "contains", "contain", "arrived", "lives", "live", "used",
     }
@@ -54,11 +65,17 @@ class SceneReader(SpokenOfReader):
             or self._is_unreal(mention)
             or self._is_of_life(mention, cue)
             or self._is_a_roast(mention, cue)
+            or self._is_a_thing_of_it(mention, cue)
+            or self._is_beside_a_part(mention)
+            or (self._after(mention), self._word(mention.end + 1)) == ("in", "which")
         )
 
     def _is_handled(self, mention: Mention) -> bool:
         """ "I light the rosemary", "I plotted sweetness", "the bakery does a ginger biscuit"."""
         before, verb, who = (self._before(mention, steps) for steps in (1, 2, 3))
+        if self.words[mention.first] in _DONE and before in _WHO:
+            # "I ferment it myself", "my father smoked fish".
+            return self._after(mention) in _TO_WHAT
         if before in ("the", "a", "an", "my", "some", "each", "every"):
             if verb == "does" and before == "a":
                 return True
@@ -70,6 +87,35 @@ class SceneReader(SpokenOfReader):
     def _is_break(self, mention: Mention, steps: int) -> bool:
         first = max(self.scene.first, mention.first - steps) + 1
         return any(token.gap.strip("-'") for token in self.tokens[first : mention.first + 1])
+
+    def _is_a_thing_of_it(self, mention: Mention, cue: Cue | None) -> bool:
+        """ "I burnt the butter" in a story, "because I salted the butter"."""
+        if self._is_like(mention):
+            return False
+        before = self._before(mention, 1)
+        if self.is_story and before in self.cues.determiners:
+            at = mention.first - 2
+            return not (cue is Cue.TASTE and self._word(at) in ("is", "it's", "of", "like", "get"))
+        near = self.words[max(self.scene.first, mention.first - 3) : mention.first]
+        return "because" in near and bool(mention.ingredient_ids)
+
+    def _is_beside_a_part(self, mention: Mention) -> bool:
+        """ "gin and lime", "the spirit, honey": right behind what can only be an ingredient."""
+        mentions = self.scene.mentions
+        at = bisect_left(mentions, mention.first, key=lambda one: one.first)
+        if not at or not mention.ingredient_ids or not mentions[at - 1].is_only_ingredient:
+            return False
+        between = self.words[mentions[at - 1].end : mention.first]
+        return between in ([], ["and"], ["are"], ["of"], ["as"], ["or"], ["with"])
+
+    def _is_next(self, mention: Mention) -> bool:
+        """ "The pear comes up, then the elderflower": one taste behind another."""
+        said = (self._before(mention, 2), self._before(mention, 1))
+        ends = self._is_clause_end(mention.end)
+        if said == ("is", "the") and self.words[self.scene.first] == "what":
+            # "What hits you is the elderflower."
+            return ends
+        return said == ("then", "the") and ends and not self.scene.measured
 
     def _is_somebodys(self, mention: Mention) -> bool:
         """ "somebody's vanilla ice cream": in other hands."""
@@ -97,7 +143,7 @@ class SceneReader(SpokenOfReader):
     def _is_unreal(self, mention: Mention) -> bool:
         """ "I could have gone for something smoky", "next year I want smoke": of no glass yet."""
         before = self.words[self.scene.first : mention.first]
-        pairs = list(zip(before, before[1:], strict=False))
+        pairs = list(pairwise(before))
         if any(pair in pairs for pair in _LATER):
             return True
         if pairs[:1] == [("if", "i")] and {"had", "used", "added"} & set(before):
@@ -131,5 +177,5 @@ class SceneReader(SpokenOfReader):
         return word == "roast" and owned and cue is not Cue.TASTE and not self._is_like(mention)
 
 
-def _is_past_verb(words: list[str]) -> bool:
+def _is_past_verb(words: Sequence[str]) -> bool:
     return bool(words) and words[0].endswith("ed")
