@@ -18,6 +18,9 @@ _NEXT_CLAUSE = frozenset(
 )  # fmt: skip
 """What begins another clause where no mark parts them."""
 
+_WHEN = frozenset({"beginning", "end", "middle", "mouth", "nose", "after", "finish", "and", "but"})
+"""Behind one of these "is" may stand without its "it"."""
+
 FARTHEST_COPULA = 8
 """Tokens between a verb and its adjective: "it is creamy without cream and sweet"."""
 
@@ -83,22 +86,6 @@ class AdjectiveReader(ChoiceReader):
         at += self._word(at) == "the"
         return any(other.first == at for other in self.scene.mentions)
 
-    def _does(self, mention: Mention) -> bool:
-        """ "it sparkles", "and it lingers": a taste said as a verb."""
-        word = self.words[mention.end - 1]
-        is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
-        denied = ("doesn't", "won't", "not", "never", "without", "no")
-        near = (self._before(mention, 1), self._before(mention, 2))
-        if word == "burn" and (near[0] in denied or near[1] == "without"):
-            # "It doesn't burn, it glows", "without the burn".
-            return True
-        return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
-
-    def _is_general(self, first: int) -> bool:
-        """ "makes things taste rounder": said of all the world, not of this drink."""
-        near = self.words[max(self.scene.first, first - 4) : first]
-        return bool({"makes", "make"} & set(near)) and bool(self.cues.anything & set(near))
-
     def _is_reason(self, mention: Mention) -> bool:
         """ "I chose oat because it is sweet": the ingredient that is named before it."""
         at = self._past_degree(mention.first)
@@ -106,13 +93,6 @@ class AdjectiveReader(ChoiceReader):
         is_it = self._word(at) in ("it", "it's") and self._word(at - 1) == "because"
         return is_it and any(
             one.ingredient_ids and one.end < mention.first for one in self.scene.mentions
-        )
-
-    def _is_light_of_day(self, mention: Mention) -> bool:
-        """ "there is light": seen, not felt."""
-        there = "there" in (self._before(mention, 2), self._before(mention, 1))
-        return self.words[mention.first] == "light" and (
-            there or self._before(mention, 1) == "there's"
         )
 
     def _is_warm_thing(self, mention: Mention) -> bool:
@@ -210,6 +190,15 @@ class AdjectiveReader(ChoiceReader):
         ):
             at -= 1
         subject = self._word(at)
+        if subject in ("drink", "cocktail") and self._word(at - 1) == "a":
+            # "I don't like when a drink is sour": said of any.
+            return self._word(at - 2) not in ("when", "if")
+        if self.words[self.scene.first] in ("what", "what's"):
+            # "What is coming back is salty."
+            return True
+        if self.words[copula] == "is" and (subject is None or subject in _WHEN):
+            # As those speak who leave out "it": "in the beginning is sour", "and is fresh".
+            return True
         if self.words[copula] in (
             "finishing",
             "ending",
@@ -236,6 +225,9 @@ class AdjectiveReader(ChoiceReader):
         """ "Very round.", "not too sweet, …": a clause that is nothing but the adjective."""
         at = self._past_degree(mention.first)
         at -= self._word(at) in ("but", "yet", "though") and bool(self.tokens[at].gap)
+        if self._word(at) == "and" and self._word(at - 1) in ("ripe", "sort", "delicate", "gentle"):
+            # "Ripe and juicy."
+            at -= 2
         starts = at < self.scene.first or bool(self.tokens[at + 1].gap.strip("-'\"“"))
         opens = at < self.scene.first and self._after(mention) in (
             "like",
@@ -251,7 +243,8 @@ class AdjectiveReader(ChoiceReader):
             "than",
         )
         is_placed = self._after(mention) in ("below", "beneath", "underneath", "above")
-        return starts and (opens or is_placed or self._is_clause_end(mention.end))
+        is_likened = self._after(mention) in ("as", "like")
+        return starts and (opens or is_likened or is_placed or self._is_clause_end(mention.end))
 
     def _past_degree(self, first: int) -> int:
         """The place before an adjective and what grades or denies it."""

@@ -26,6 +26,9 @@ _PLACED = (
 
 _OWN = ("my", "our", "your", "his", "her", "their", "of", "from")
 
+_FROM = ("far", "away", "free", "goes", "moves", "runs", "shifts")
+"""Before "from" these tell of no source: "it goes from smoke to plum"."""
+
 _MADE_OF = ("syrup", "cordial", "tincture", "infusion", "brine", "liqueur", "cooked", "simmered")
 
 _SHORT_LIST = 6
@@ -126,6 +129,8 @@ class _Judge(ThingReader):
         if self._is_kind(mention) or self._is_caution(mention) or self._is_introduced(mention):
             return named
         if self._is_source(mention) or self._is_elsewhere(mention):
+            return named
+        if self._is_scenery(mention, cue):
             return named
         if sure:
             return Role.CLAIM
@@ -236,7 +241,10 @@ class _Judge(ThingReader):
             return is_own or self._cue_before(mention.first) is cue
         is_listed = entry.is_listed or entry.word in self.scene.listed
         is_told = self.is_story or self._is_past(mention)
-        enters = self._before(mention, 2) in ("comes", "arrives", "follows") and before == "the"
+        enters = before == "the" and (
+            self._before(mention, 2) in ("comes", "arrives", "follows", "stays", "remains")
+            or self._is_next(mention)
+        )
         return is_listed and not is_told and (enters or before not in self.cues.owners)
 
     def _is_past(self, mention: Mention) -> bool:
@@ -267,7 +275,7 @@ class _Judge(ThingReader):
         if "with" in near[1:] and near[near.index("with") - 1] in _MADE_OF:
             # "A syrup with cinnamon and star anise."
             return True
-        return self._word(at) == "from" and self._word(at - 1) not in ("far", "away", "free")
+        return self._word(at) == "from" and self._word(at - 1) not in _FROM
 
     def _is_part_of_a_thing(self, mention: Mention) -> bool:
         if self._after(mention) == "stone" and self.scene.end - self.scene.first <= _SHORT_LIST:

@@ -1,5 +1,6 @@
 """A sentence with its flavour words, and the cues around them."""
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -82,6 +83,9 @@ def _is_likened(sentence: Sequence[str], at: int) -> bool:
     if sentence[at] == "remember" and sentence[at - 1 : at] in (["to"], ["you"], ["please"]):
         # "What I want you to remember is apricot."
         return True
+    if sentence[at] in ("pick", "picked") and sentence[at + 1 : at + 2] in (["it"], ["this"]):
+        # "I picked it because it's creamy": chosen, from no tree.
+        return True
     if sentence[at : at + 2] == ["grown", "up"]:
         # "A grown-up sort of bitter."
         return True
@@ -102,6 +106,8 @@ class Reader:
         """The nearest cue before a list, in its sentence; "a bit of" where there is no other."""
         weak: Cue | None = None
         is_past = False
+        if self._is_told_right_before(first):
+            return Cue.TASTE
         for at in range(first - 1, max(self.scene.first, first - WINDOW) - 1, -1):
             if ";" in self.tokens[at + 1].gap:
                 return weak
@@ -136,6 +142,21 @@ class Reader:
             self._word(at) in ("it", "that", "this") and self._word(at + 1) in self.cues.copulas
         )
 
+    def _is_told_right_before(self, first: int) -> bool:
+        """ "It says hay", "think cola", "it leaves you with toast", "you've plum all over"."""
+        one, two, three = (self._word(first - steps) for steps in (1, 2, 3))
+        if one in ("says", "saying", "think") and two not in ("they", "i", "people", "he", "she"):
+            return one != "think" or two is None or self.tokens[first - 1].gap != ""
+        if one == "with" and two in ("you", "us"):
+            return three in ("leaves", "leave", "left")
+        if one in ("wee", "faint", "certain", "slight"):
+            return (
+                (three, two) == ("is", "a")
+                or three == "there"
+                or self._word(first - 3) == "there's"
+            )
+        return one == "you've"
+
     def _is_taste_cue(self, at: int) -> bool:
         # "Please note that" and "I bring", "I finish with" speak of something else.
         word, before = self.words[at], self._word(at - 1)
@@ -164,6 +185,9 @@ class Reader:
 
     def _is_action(self, at: int) -> bool:
         word = self.words[at]
+        if word in ("colour", "color") and self._word(at + 1) == "of":
+            # "It's the colour of a piano."
+            return False
         if word == "top" and self._word(at - 1) in ("on", "the", "up", "very"):
             return False
         if word in ("adding",) and self._word(at - 1) in ("is", "are"):
@@ -175,7 +199,14 @@ class Reader:
             return False
         if word in ("have", "got") and self._word(at - 1) in ("i", "i've"):
             return True
-        return word in self.cues.action or word == "i've"
+        return word == "i've" or (word in self.cues.action and not self._is_part_of_a_taste(at))
+
+    def _is_part_of_a_taste(self, at: int) -> bool:
+        """ "apple peel": what looks like an act is the end of a flavour's name."""
+        before = bisect_right(self.scene.mentions, at, key=lambda one: one.first) - 1
+        return (
+            before >= 0 and self.scene.mentions[before].first < at < self.scene.mentions[before].end
+        )
 
     def _has_cue_behind(self, end: int) -> bool:
         if self._is_placed_behind(end):

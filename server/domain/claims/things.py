@@ -1,6 +1,6 @@
 """Flavour words that stand for something else: names, things, acts, wishes, parts of a recipe."""
 
-from server.domain.claims.beside.spoken_of import SpokenOfReader
+from server.domain.claims.beside.scenes import SceneReader
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.mentions import Mention
 from server.domain.claims.said_numbers import is_cardinal
@@ -23,7 +23,7 @@ _GROWS = ("gets", "grows", "becomes")
 _LOUDER = ("louder", "there", "clear", "present", "stronger", "quieter")
 
 
-class ThingReader(SpokenOfReader):
+class ThingReader(SceneReader):
     """Tells flavours from the things, names and acts that share their words."""
 
     def _plays(self, mention: Mention) -> bool:
@@ -94,7 +94,11 @@ class ThingReader(SpokenOfReader):
             return True
         if self._word(at) not in self.cues.wishes or self._is_break_between(at, mention.first):
             return False
-        return self._word(at - 1) not in ("i", "you", "you'll", "we")
+        who = self._word(at - 1)
+        if self._word(at) == "should" and (who in self.cues.tasting_nouns or who in ("it", "this")):
+            # "The texture should be silky."
+            return False
+        return who not in ("i", "you", "you'll", "we")
 
     def _is_break_between(self, at: int, first: int) -> bool:
         return any(token.gap.strip("-'") for token in self.tokens[at + 1 : first + 1])
@@ -228,7 +232,7 @@ class ThingReader(SpokenOfReader):
         shown = (self._before(mention, 2), self._before(mention, 1))
         if shown in (("that's", "the"), ("is", "the"), ("about", "the")) and mention.ingredient_ids:
             # "A hint of apple, that's the vinegar": what a taste comes from.
-            return after != "that"
+            return after != "that" and self.words[self.scene.first] != "what"
         follows = self.scene.end < len(self.tokens) and at == self.scene.end
         is_short = mention.first - self.scene.first <= 2
         if not follows or not is_short:

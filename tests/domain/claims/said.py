@@ -42,7 +42,7 @@ CLASSES = (
 PRACTICE = (
     "practice", "practice_talks", "practice_plain_talks", "practice_later_talks", "practice_fair",
     "practice_fair_more", "practice_fair_talks", "practice_fair_last_talks", "practice_figures",
-    "practice_denials", "practice_measures",
+    "practice_denials", "practice_measures", "practice_voices", "practice_voices_talks",
 )  # fmt: skip
 """Classes that were written later, after the first tuning, and are open throughout."""
 

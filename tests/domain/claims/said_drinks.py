@@ -12,6 +12,7 @@ from tests.domain.claims.said_barge_drinks import BARGE_DRINKS
 from tests.domain.claims.said_fair_drinks import FAIR_DRINKS
 from tests.domain.claims.said_hill_drinks import HILL_DRINKS
 from tests.domain.claims.said_more_drinks import MORE_DRINKS, part
+from tests.domain.claims.said_voices_drinks import VOICES_DRINKS
 
 
 def _syrup(allergens=()):
@@ -179,7 +180,7 @@ def _abroad(code):
 
 
 _ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS, *HILL_DRINKS,
-        *FAIR_DRINKS, *BARGE_DRINKS)  # fmt: skip
+        *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS)  # fmt: skip
 DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (

@@ -1,4 +1,4 @@
-"""Adjectives that choose: one thing rather than another, one kind of it, one that is tested for."""
+"""Adjectives that choose one thing rather than another, and words that only look like them."""
 
 from server.domain.claims.mentions import Mention
 from server.domain.claims.scene import Reader
@@ -30,3 +30,26 @@ class ChoiceReader(Reader):
         while any(one.end == at + 1 for one in self.scene.mentions):
             at -= 1
         return self._word(at) == "the"
+
+    def _does(self, mention: Mention) -> bool:
+        """ "it sparkles", "and it lingers": a taste said as a verb."""
+        word = self.words[mention.end - 1]
+        is_verb = mention.end - mention.first == 1 and word in ("sparkles", "lingers", "tingles")
+        denied = ("doesn't", "won't", "not", "never", "without", "no")
+        near = (self._before(mention, 1), self._before(mention, 2))
+        if word == "burn" and (near[0] in denied or near[1] == "without"):
+            # "It doesn't burn, it glows", "without the burn".
+            return True
+        return is_verb and self._before(mention, 1) in ("it", "this", "which", "that", "drink")
+
+    def _is_general(self, first: int) -> bool:
+        """ "makes things taste rounder": said of all the world, not of this drink."""
+        near = self.words[max(self.scene.first, first - 4) : first]
+        return bool({"makes", "make"} & set(near)) and bool(self.cues.anything & set(near))
+
+    def _is_light_of_day(self, mention: Mention) -> bool:
+        """ "there is light": seen, not felt."""
+        there = "there" in (self._before(mention, 2), self._before(mention, 1))
+        return self.words[mention.first] == "light" and (
+            there or self._before(mention, 1) == "there's"
+        )

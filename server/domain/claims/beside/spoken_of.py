@@ -8,7 +8,7 @@ from server.domain.claims.mentions import Mention
 _SPOKEN_OF = frozenset(
     {
         "tried", "defend", "praise", "discuss", "mention", "explain", "introduce", "thank", "blame",
-        "forgive", "talk", "considered", "thought", "swapped", "replaced", "experimented",
+        "forgive", "talk", "considered", "thought", "speak", "swapped", "replaced", "experimented",
     }
 )  # fmt: skip
 
@@ -33,6 +33,9 @@ class SpokenOfReader(PartReader):
     def _is_tried(self, mention: Mention) -> bool:
         """ "I tried chilli", "I'd like to defend rosemary": spoken of, not tasted."""
         at = mention.first - 1
+        if (self._word(at - 1), self._word(at)) == ("you", "know"):
+            # "You know yoghurt?"
+            return self._is_clause_end(mention.end)
         at -= self._word(at) in ("the", "a", "some", "with", "using", "of", "about")
         return (
             self._word(at) in _SPOKEN_OF
