@@ -16,7 +16,7 @@ from server.store.readable import readable
 from server.store.recordings import restore_recording
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 
 NO_TAKE = "There is no such take."
 
@@ -213,7 +213,7 @@ def delete_take(session: Session, take_id: str, now_ms: int) -> str:
     return row.routine_id
 
 
-def restore_take(session: Session, folder: MediaFolder, take_id: str) -> None:
+def restore_take(session: Session, folder: MediaPlace, take_id: str) -> None:
     """Bring a deleted take back with its recording. Raises NotFound, and Gone for good."""
     row = session.get(TakeRow, take_id)
     if row is None:
