@@ -174,6 +174,32 @@ def test_music_and_the_photograph_lie_there_too(servers, run_id, bucket):
     assert bucket.objects == {}
 
 
+def test_the_sound_of_a_take_arrives_there_is_played_and_goes(servers, run_id, bucket):
+    first, second = servers
+    content = wav(2)
+    sound = {"kind": "sound", "size_bytes": len(content), "lasts_ms": 2000}
+    told = first.post("/api/routines/r1/takes", json={"name": "a.wav", "sound": sound})
+    take = told.json()["id"]
+    first.put(f"/api/takes/{take}/parts/0", content=content[:1000])
+    assert second.post(f"/api/takes/{take}/sound", json=sound).json()["parts"] == 1
+    assert second.put(f"/api/takes/{take}/parts/1", content=content[1000:]).json()["done"]
+    piece = first.get(f"/takes/{take}/sound", headers={"Range": "bytes=900-1099"})
+    assert (piece.status_code, piece.content) == (206, content[900:1100])
+    first.post(f"/takes/{take}/delete")
+    assert first.post(f"/takes/{take}/restore").status_code == 303
+    assert first.get(f"/takes/{take}").status_code == 200
+    first.post(f"/takes/{take}/delete")
+    assert first.post(f"/takes/{take}/forget").status_code == 303
+    assert bucket.objects == {}
+
+
+def test_a_take_whose_file_has_no_name_any_more_takes_no_other_with_it(client, sent, bucket):
+    held = dict(bucket.objects)
+    place = place_at(ADDRESS, client.app.state.settings.data_dir / "recordings")
+    place.remove("")
+    assert (bucket.objects, place.size("")) == (held, None)
+
+
 def test_while_the_store_is_away_that_is_said_and_nothing_is_lost(client, sent, bucket, impatient):
     told = {**TOLD, "id": "take-2"}
     client.post(f"/api/runs/{sent}/recordings", json=told)
