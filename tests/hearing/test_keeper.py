@@ -108,10 +108,8 @@ def test_from_a_store_the_recogniser_is_handed_a_copy_that_goes_again(database, 
     command = (sys.executable, "-c", f"import json, sys; {is_whole}; {echo}")
     settings = Settings(data_dir=tmp_path, files=ADDRESS)
     Hearing(settings, database, command, lambda _: "", has_again=lambda: False).listen_to_next()
-    heard, _ = (
-        each.text for each in transcript_from(json.loads(state(database, take_id)[2])).words
-    )
-    assert not Path(heard).exists()
+    heard, _ = transcript_from(json.loads(state(database, take_id)[2])).words
+    assert not Path(heard.text).exists()
 
 
 def test_a_store_that_is_away_is_told_of_the_take(database, tmp_path, bucket):

@@ -66,7 +66,7 @@ def forget_recording(database: Database, folder: MediaPlace, recording_id: str) 
     deleted = col(RecordingRow.id) == recording_id, col(RecordingRow.deleted_ms).is_not(None)
     with database.reading() as session:
         file = session.exec(select(RecordingRow.file).where(*deleted)).first()
-    if file is not None:
+    if file:
         folder.remove(file)
         _note_gone(database, [file])
 

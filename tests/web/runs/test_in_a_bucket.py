@@ -78,6 +78,14 @@ def test_a_part_that_was_put_but_never_counted_counts_once(servers, run_id, buck
     assert second.get("/recordings/take-1").content == CONTENT
 
 
+def test_what_lies_behind_a_gap_is_no_part_of_the_recording(client, sent, bucket):
+    del bucket.objects[min(bucket.objects)]
+    assert client.get("/recordings/take-1").status_code == 404
+    assert "The file is missing" in Page(client.get(f"/runs/{sent}")).text(".recording")
+    assert send(client, sent).json()["done"]
+    assert client.get("/recordings/take-1").content == CONTENT
+
+
 def test_nobody_waits_to_write_while_the_store_is_asked(client, sent, bucket):
     lock = client.app.state.database._write_lock
     waited = []
