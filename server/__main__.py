@@ -72,6 +72,7 @@ def serve(settings: Settings, anew: bool = False) -> None:
     """Serve until stopped; `anew` over a new database where none can be used. Raises Trouble."""
     from server.bytecode import compile_before
     from server.keeping.damage import begin_anew, require_usable
+    from server.keeping.file_store import require_file_store
     from server.keeping.one_server import alone_with
     from server.keeping.private import keep_private
 
@@ -80,6 +81,7 @@ def serve(settings: Settings, anew: bool = False) -> None:
         from server.several import require_one_database
 
         require_one_database(settings)
+    require_file_store(settings)
     keep_private(settings.data_dir)
     _require_folder(settings.data_dir)
     with alone_with(settings.data_dir, with_others=bool(settings.database)) as hold:

@@ -23,7 +23,7 @@ from server.store.between.notices import Notices, notices_of
 from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import place_at
 from server.warm_up import PATIENCE_S, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
@@ -127,7 +127,8 @@ def _append_posted(session: Session, asked: Sequence[object]) -> "list[Appended 
 
 def _nightly(settings: Settings, database: Database) -> Nightly:
     """What is done now and then, by one process for all."""
-    recorded, music = MediaFolder(settings.recordings_folder), MediaFolder(settings.music_dir)
+    folders = settings.recordings_folder, settings.music_dir
+    recorded, music = (place_at(settings.files, folder) for folder in folders)
 
     def tidy(now_ms: int) -> None:
         # Loaded here: minutes after the start.

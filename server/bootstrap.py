@@ -19,6 +19,7 @@ APP_LOCK = ROOT / "requirements.lock"
 TEST_LOCK = ROOT / "requirements-test.lock"
 EXTRAS = {
     "speech": ("NINEFIFTY_SPEECH", "NINEFIFTY_SPEECH_MODEL"),
+    "files": ("NINEFIFTY_FILES",),
     "school": ("NINEFIFTY_DATABASE", "NINEFIFTY_PEOPLE"),
 }
 """What only some need, each in a lock file of its own, and the settings that ask for it."""
@@ -264,10 +265,9 @@ def lock(arguments: Sequence[str]) -> None:
     resolve = [uv, "pip", "compile", "--quiet", "--universal", "--generate-hashes", "-p", "3.11"]
     resolve += ["--no-header", "--no-emit-index-url", "pyproject.toml", *arguments]
     resolve += [f"--no-emit-package={name}" for name in NOT_NEEDED]
-    app = ["-o", APP_LOCK.name]
     extras = {extra: extra_lock(extra).name for extra in EXTRAS} | {"test": TEST_LOCK.name}
     others = [["--extra", name, "-c", APP_LOCK.name, "-o", to] for name, to in extras.items()]
-    if not all(succeeds([*resolve, *each]) for each in (app, *others)):
+    if not all(succeeds([*resolve, *each]) for each in (["-o", APP_LOCK.name], *others)):
         raise SetupFailed("The lock files could not be written; the lines above say why.")
 
 

@@ -33,6 +33,13 @@ def database(text: str) -> str:
     return text
 
 
+def bucket(text: str) -> str:
+    """The address of a bucket of an S3-compatible store, and what names in it begin with."""
+    if not re.fullmatch(r"s3://[a-z0-9][a-z0-9.-]+[a-z0-9](/[A-Za-z0-9_-][\w.-]*)*/?", text):
+        raise ValueError("give an address such as s3://bucket/prefix")
+    return text.rstrip("/")
+
+
 def whole(text: str, least: int, most: int, said: str) -> int:
     """A whole number between two bounds."""
     number = int(text) if re.fullmatch(r"[0-9]{1,5}", text) else -1

@@ -53,6 +53,7 @@ class Settings:
     speech_model: str = ""
     database: str = ""
     workers: int = 1
+    files: str = ""
 
     @property
     def database_file(self) -> Path:
@@ -239,6 +240,13 @@ SETTINGS = (
         "1",
         texts.workers,
         "How many processes answer; more than one needs NINEFIFTY_DATABASE.",
+    ),
+    Setting(
+        "files",
+        "NINEFIFTY_FILES",
+        "",
+        texts.bucket,
+        "Where uploaded files lie: s3://bucket/prefix, S3-compatible; empty keeps the data folder.",
     ),
 )
 """The table, in the order it is documented."""

@@ -10,6 +10,7 @@ from hypothesis import settings
 from server import warm_up
 from tests import engines, real_server
 from tests.laws import WITHOUT_HASTE
+from tests.media_places import bucket, keep_only, lies_in, place_of  # noqa: F401  (fixtures)
 from tests.postgres_server import NOT_HERE
 
 # Each process of the tests, and each server they start, would else compile the whole app and all

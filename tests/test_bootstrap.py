@@ -325,6 +325,7 @@ def tiny_wheel(folder):
         ([], {"NINEFIFTY_DATABASE": ""}, []),
         ([], {"NINEFIFTY_DATABASE": "postgresql+psycopg://bar"}, ["school"]),
         (["--people"], {}, ["school"]),
+        ([], {"NINEFIFTY_FILES": "s3://bar"}, ["files"]),
         (["--speech-model=here"], {"NINEFIFTY_PEOPLE": "on"}, ["speech", "school"]),
         (["--speech"], {}, ["speech"]),
         (["fetch-speech"], {}, ["speech"]),

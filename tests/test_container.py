@@ -8,6 +8,7 @@ import yaml
 
 from server.bootstrap import EXTRAS, extra_lock
 from server.settings import ROOT, SETTINGS, Settings, read_settings
+from server.store.uploads.bucket import NEEDED, REGION
 
 DOCKERFILE = (ROOT / "server" / "Dockerfile").read_text(encoding="utf-8")
 COMPOSE = yaml.safe_load((ROOT / "compose.yaml").read_text(encoding="utf-8"))
@@ -71,7 +72,7 @@ def test_a_school_has_two_servers_over_one_database_and_one_data_folder():
     given = SCHOOL["postgres"]["environment"]
     assert place.hostname == "postgres"
     assert (place.username, place.path) == (given["POSTGRES_USER"], f"/{given['POSTGRES_DB']}")
-    known = {row.variable for row in SETTINGS} | {TRUSTED_PROXIES}
+    known = {row.variable for row in SETTINGS} | {TRUSTED_PROXIES, *NEEDED, REGION}
     assert set(SERVERS[0]["environment"]) <= known
 
 
@@ -92,6 +93,12 @@ def test_nobody_is_led_to_a_server_that_does_not_answer_yet():
     waits = SCHOOL["proxy"]["depends_on"].values()
     assert [each["condition"] for each in waits] == ["service_healthy"] * 2
     assert "127.0.0.1" in SCHOOL["postgres"]["healthcheck"]["test"]
+
+
+def test_a_school_can_keep_its_files_in_a_store_and_does_not_unless_it_says_so():
+    given = SERVERS[0]["environment"]
+    assert {given[name] for name in (*NEEDED, REGION)} == {f"${{{n}:-}}" for n in (*NEEDED, REGION)}
+    assert given["NINEFIFTY_FILES"] == "${NINEFIFTY_FILES:-}"
 
 
 def test_the_servers_of_a_school_are_built_with_what_a_school_needs():

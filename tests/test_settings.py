@@ -46,6 +46,7 @@ def test_every_field_has_a_row_in_the_table():
         ("NINEFIFTY_HTTPS_PORT", "9443", "https_port", 9443),
         ("NINEFIFTY_URL", "http://[fd00::1]:8000", "public_url", "http://[fd00::1]:8000"),
         ("NINEFIFTY_DATABASE", "postgresql://a:b@db/bar", "database", "postgresql://a:b@db/bar"),
+        ("NINEFIFTY_FILES", "s3://a-bar/its/files/", "files", "s3://a-bar/its/files"),
     ],
 )  # fmt: skip
 def test_a_variable_sets_its_field(variable, text, field, value):
@@ -73,6 +74,10 @@ def test_an_empty_variable_leaves_the_default(variable):
         ("NINEFIFTY_PORT", "eighty"),
         ("NINEFIFTY_DATABASE", "mysql://a:b@db/bar"),
         ("NINEFIFTY_DATABASE", "postgresql+psycopg://a:b@db"),
+        ("NINEFIFTY_FILES", "https://store.example/bar"),
+        ("NINEFIFTY_FILES", "s3://Bar"),
+        ("NINEFIFTY_FILES", "s3://bar/../other"),
+        ("NINEFIFTY_FILES", "s3://me:secret@bar"),
         ("NINEFIFTY_PORT", "-1"),
         ("NINEFIFTY_PORT", "65536"),
         ("NINEFIFTY_PORT", "٨٠٠٠"),

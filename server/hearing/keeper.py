@@ -12,7 +12,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,7 +30,7 @@ from server.store.database import Database
 from server.store.heard import jobs
 from server.store.heard.takes import load_take, words_of
 from server.store.plans import load_plan
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import place_at
 
 COMMAND = (sys.executable, "-m", "server.hearing")
 AGAIN_COMMAND = (sys.executable, "-m", "server.hearing.again")
@@ -76,7 +76,7 @@ class Hearing:
         self._trouble = trouble
         self._again = tuple(again)
         self._has_again = has_again
-        self._folder = MediaFolder(settings.recordings_folder)
+        self._folder = place_at(settings.files, settings.recordings_folder)
         self._wanted = threading.Event()
         self._ended = threading.Event()
         self._lock = threading.Lock()
@@ -153,28 +153,32 @@ class Hearing:
             take_id = jobs.next_job(session, self._notices.own, _now_ms())
         if take_id is None:
             return False
-        try:
-            task = self._task_of(take_id)
-        except DomainError as error:
-            self._fail(take_id, error.message)
-            return True
-        if task.probes == ():
-            self._keep_thoughts(take_id, ())
-        else:
-            self._listen(take_id, task)
+        with ExitStack() as stack:
+            try:
+                task = stack.enter_context(self._task_of(take_id))
+            except DomainError as error:
+                self._fail(take_id, error.message)
+                return True
+            if task.probes == ():
+                self._keep_thoughts(take_id, ())
+            else:
+                self._listen(take_id, task)
         return True
 
-    def _task_of(self, take_id: str) -> _Task:
+    @contextmanager
+    def _task_of(self, take_id: str) -> Iterator[_Task]:
         with self._database.reading() as session:
             take = load_take(session, take_id)
             plan = load_plan(session, take.plan_key)
             words = words_of(session, take_id) if take.job_what == jobs.AGAIN else None
-        file = str(self._folder.path(take.sound.file if take.sound else ""))
-        if words is not None:
-            asked = asked_of(plan, words)
-            return _Task((*self._again, file), probes_line(asked), asked)
-        language = supported(plan.routine.language).code
-        return _Task((*self._command, file, self._settings.speech_folder, language))
+        with self._folder.at_hand(take.sound.file if take.sound else "") as file:
+            if words is not None:
+                asked = asked_of(plan, words)
+                yield _Task((*self._again, str(file)), probes_line(asked), asked)
+            else:
+                language = supported(plan.routine.language).code
+                folder = self._settings.speech_folder
+                yield _Task((*self._command, str(file), folder, language))
 
     def _listen(self, take_id: str, task: _Task) -> None:
         with self._lock:

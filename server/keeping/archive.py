@@ -20,10 +20,12 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import IO
 
+from server.keeping.file_store import far_files, near
 from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble, told
 from server.settings import (
@@ -95,7 +97,7 @@ class Contents:
 
 
 def write_archive(
-    settings: Settings, target: Path, *, with_recordings: bool = True, now_ms: int | None = None
+    settings: Settings, target: Path, folders: tuple[str, ...] = FOLDERS, now_ms: int | None = None
 ) -> Contents:
     """Write a backup to a new file, also while the app runs; what is written is read again.
 
@@ -103,7 +105,6 @@ def write_archive(
     where nothing can be written. Nothing is left at `target` then.
     """
     unfinished = target.with_name(target.name + UNFINISHED)
-    folders = FOLDERS if with_recordings else FOLDERS[:-1]
     made_ms = time.time_ns() // 1_000_000 if now_ms is None else now_ms
     try:
         with TemporaryDirectory(dir=target.parent, prefix=f"{target.name}-") as room:
@@ -163,7 +164,8 @@ def _written(
         with zipfile.ZipFile(raw, "w", _PRESSED, compresslevel=3) as archive:
             how = _AS_IT_IS if is_dump(database) else _PRESSED
             held[database.name] = _add(archive, database, database.name, how)
-            for path, name in files_in(settings.data_dir, folders):
+            local = files_in(settings.data_dir, near(settings, folders))
+            for path, name in chain(local, far_files(settings, folders)):
                 with suppress(FileNotFoundError):  # It was deleted meanwhile.
                     held[name] = _add(archive, path, name, _AS_IT_IS)
             contents = Contents(made_ms, folders, held, unreadable, content_hash(database))

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from server.keeping.archive import Contents, write_archive
+from server.keeping.file_store import require_file_store
 from server.keeping.one_server import alone_with
 from server.keeping.private import keep_private
 from server.keeping.restoring import restore
@@ -22,6 +23,7 @@ def back_up(settings: Settings, target: Path) -> None:
             f"{target} exists already, and a backup replaces nothing. Choose another name."
         )
     keep_private(settings.data_dir)
+    require_file_store(settings)
     contents = write_archive(settings, target)
     print(f"Backed up {settings.data_dir}{_beside(settings)} to {target}: {_said(contents)}.")
     print("It was read again and every hash agrees. ./run restore brings it back.")
@@ -37,6 +39,7 @@ def bring_back(settings: Settings, file: Path) -> None:
     """Put a backup into the data folder, what was there beside it. Raises Trouble."""
     if not file.is_file():
         raise Trouble(f"There is no file {file}.")
+    require_file_store(settings)
     settings.data_dir.mkdir(mode=0o700, parents=True, exist_ok=True)
     keep_private(settings.data_dir)
     with alone_with(settings.data_dir):
@@ -51,7 +54,8 @@ def bring_back(settings: Settings, file: Path) -> None:
 
 
 def _beside(settings: Settings) -> str:
-    return " and its PostgreSQL database" if settings.database else ""
+    database = " and its PostgreSQL database" if settings.database else ""
+    return database + (f" and {settings.files}" if settings.files else "")
 
 
 def _said(contents: Contents) -> str:

@@ -39,9 +39,11 @@ def move_database(settings: Settings, source: str, target: str) -> None:
         f"Moved {old.name} to {new.name}: {some}; in all {_counted(sum(counts.values()), 'row')}."
     )
     print("They were read again from both and are equal. What was there before is still there.")
-    print("Music, recordings and certificates stay in their data folder: start with that one.")
+    print(_STAY_FAR.format(settings.files) if settings.files else _STAY)
 
 
+_STAY = "Music, recordings and certificates stay in their data folder: start with that one."
+_STAY_FAR = "Music and recordings stay in {}, certificates in their data folder: start with both."
 _SAID = ("routine", "run", "event")
 """Of these tables it is told how many rows they have."""
 

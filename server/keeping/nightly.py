@@ -27,6 +27,7 @@ from server.keeping.archive import (
     write_archive,
 )
 from server.keeping.copies import NIGHTLY
+from server.keeping.file_store import near
 from server.keeping.opening import database_of
 from server.keeping.trouble import Trouble
 from server.settings import RECORDINGS_NAME, Settings
@@ -62,6 +63,9 @@ class Nightly:
     ) -> None:
         self._settings = settings
         self._folder = settings.backups_folder
+        # What lies in a store is not fetched each night: it is kept there, and by `./run backup`.
+        self._folders = near(settings, FOLDERS)
+        self._least = tuple(each for each in self._folders if each != RECORDINGS_NAME)
         self._free = free
         self._tidy = tidy
         self._alone = alone
@@ -133,7 +137,7 @@ class Nightly:
         contents = write_archive(
             self._settings,
             file,
-            with_recordings=self._has_room(),
+            folders=self._folders if self._has_room() else self._least,
             now_ms=int(now.timestamp() * 1000),
         )
         _date(file, now)
@@ -142,11 +146,11 @@ class Nightly:
 
     def _has_room(self) -> bool:
         """Whether recordings may go in. Raises Trouble where not even the rest finds room."""
-        sizes = dict.fromkeys(FOLDERS, 0)
-        for path, name in files_in(self._settings.data_dir, FOLDERS):
+        sizes = dict.fromkeys(self._folders, 0)
+        for path, name in files_in(self._settings.data_dir, self._folders):
             with suppress(OSError):
                 sizes[name.split("/")[0]] += path.stat().st_size
-        recordings = sizes.pop(RECORDINGS_NAME)
+        recordings = sizes.pop(RECORDINGS_NAME, 0)
         # The database is copied beside the backup first.
         with closing(database_of(self._settings)) as database:
             least = 2 * database.engine.size_bytes() + sum(sizes.values())
@@ -164,7 +168,7 @@ class Nightly:
         folders = files_in(self._settings.data_dir, before.folders)
         sizes = {name: path.stat().st_size for path, name in folders}
         held = {name: each.size for name, each in before.files.items() if name != before.database}
-        if sizes != held or RECORDINGS_NAME not in before.folders:
+        if sizes != held or set(before.folders) != set(self._folders):
             return False
         with TemporaryDirectory(dir=self._folder, prefix="nightly-") as room:
             copy, _ = copied(self._settings, Path(room))

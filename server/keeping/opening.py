@@ -16,7 +16,7 @@ from server.store.engines.kind import CopyFailed
 from server.store.first_time import furnish
 from server.store.run_logs import derive_again
 from server.store.staged import clear_unfinished_imports
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import place_at
 
 
 def database_of(settings: Settings) -> Database:
@@ -58,7 +58,7 @@ def open_database(settings: Settings) -> Database:
 
 def _clear_what_was_left(database: Database, settings: Settings) -> None:
     """Take out what the last process that ran left half done; no other is at anything."""
-    MediaFolder(settings.music_dir).clear()
+    place_at(settings.files, settings.music_dir).clear()
     with database.writing() as session:
         close_device_code(session)
         drop_links(session)

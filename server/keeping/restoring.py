@@ -7,12 +7,13 @@ cut on the way leaves no database, and the next start asks instead of beginning 
 
 import shutil
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from server.keeping.archive import Contents, hash_of, unpack
 from server.keeping.damage import MAGIC
+from server.keeping.file_store import put_far
 from server.keeping.moved_aside import move_aside, new_folder
 from server.keeping.moving import require_unused
 from server.keeping.opening import database_of
@@ -39,7 +40,8 @@ class Restored:
 def restore(settings: Settings, file: Path, now: datetime) -> Restored:
     """Bring back a backup, or a bare database as older versions made it.
 
-    What a backup does not hold (recordings, say) stays as it is. The caller holds the data folder.
+    What a backup does not hold (recordings, say) stays as it is; in a store of files nothing is
+    replaced, for a name there stands for one content. The caller holds the data folder.
     Raises Trouble, and then nothing was changed.
     """
     data, room = settings.data_dir, settings.data_dir / ROOM
@@ -53,7 +55,8 @@ def restore(settings: Settings, file: Path, now: datetime) -> Restored:
             _require_sound(database, file, copy)
             _require_same_engine(database, file, copy)
             require_unused(database)
-            before = _exchanged(database, data, room, contents, now)
+            here = replace(contents, folders=put_far(settings, room, contents.folders))
+            before = _exchanged(database, data, room, here, now)
         finally:
             shutil.rmtree(room, ignore_errors=True)
     except OSError as error:

@@ -17,7 +17,8 @@ from server.domain.base.media import Kind
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
 from server.store.uploads.arriving import begin_anew, require_size, take_part
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.before_writing import Find
+from server.store.uploads.media_place import MediaPlace
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ class KeptRecording:
 
 def announce_recording(
     session: Session,
-    folder: MediaFolder,
+    folder: MediaPlace,
     run_id: str,
     announced: Announced,
     most_bytes: int,
@@ -82,7 +83,7 @@ def announce_recording(
         if (row.run_id, row.size_bytes) != (run_id, announced.size_bytes):
             raise Conflict("Another recording is here under this id.")
         if not folder.holds(row.file, row.received_bytes):
-            begin_anew(row)
+            begin_anew(folder, row)
             _save(session, row)
         return _recording(row)
     require_size(folder, announced.size_bytes, most_bytes)
@@ -103,7 +104,7 @@ def announce_recording(
 
 
 def append_part(
-    session: Session, folder: MediaFolder, recording_id: str, number: int, part: bytes
+    session: Session, folder: MediaPlace, recording_id: str, number: int, part: bytes
 ) -> Recording:
     """Add part `number`, counted from 0; one that is here already changes nothing.
 
@@ -116,6 +117,16 @@ def append_part(
     if take_part(folder, row, number, part):
         _save(session, row)
     return _recording(row)
+
+
+def recording_row(recording_id: str) -> Find:
+    """Finds how much of a recording is here, also of one that was deleted."""
+    return lambda session: session.get(RecordingRow, recording_id)
+
+
+def arriving_recording(recording_id: str) -> Find:
+    """Finds how much of a recording that arrives is here. Raises NotFound and Gone."""
+    return lambda session: load_recording(session, recording_id)
 
 
 def load_recording(session: Session, recording_id: str) -> Recording:
@@ -167,7 +178,7 @@ def delete_recording(session: Session, recording_id: str, now_ms: int) -> str:
     return row.run_id
 
 
-def restore_recording(session: Session, folder: MediaFolder, recording_id: str) -> str:
+def restore_recording(session: Session, folder: MediaPlace, recording_id: str) -> str:
     """Bring a deleted recording back; returns the id of its run.
 
     Raises NotFound, and Gone where its file has gone already.

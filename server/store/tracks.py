@@ -13,7 +13,8 @@ from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.text import LINE
 from server.store.routines import touch_routine
 from server.store.tables import TrackRow
-from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.single_file import remove_file
 
 MOST_BYTES = 64 * MB
@@ -30,7 +31,7 @@ class Track:
     size: int
 
 
-def take_track(folder: MediaFolder, content: BinaryIO, called: str) -> Track:
+def take_track(folder: MediaPlace, content: BinaryIO, called: str) -> Track:
     """Keep a file of music, called so where it came from, in the folder of the tracks.
 
     Raises InvalidInput for what is no sound, TooLarge and NoRoom; nothing then stays of it.

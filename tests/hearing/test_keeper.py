@@ -21,7 +21,8 @@ from server.store.heard.takes import create_take, load_take, words_of
 from server.store.plans import freeze_plan
 from server.store.routines import create_routine
 from server.store.rule_sheets import save_rule_sheet
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import place_at
+from tests.bucket_server import ADDRESS
 from tests.domain.base.test_media import WEBM
 from tests.factories import NOW_MS, RULES
 from tests.prepared import put_bare
@@ -41,9 +42,9 @@ def database(tmp_path):
     database.close()
 
 
-def keep_take(database, data, content=WEBM):
+def keep_take(database, data, content=WEBM, files=""):
     """Keep a take with a sound that waits to be listened to; returns its id."""
-    routine, folder = spoken_routine(), MediaFolder(data / "recordings")
+    routine, folder = spoken_routine(), place_at(files, data / "recordings")
     with database.writing() as session:
         save_rule_sheet(session, RULES)
         create_routine(session, routine, NOW_MS)
@@ -98,6 +99,27 @@ def test_the_recogniser_is_handed_the_file_the_model_and_the_language(database, 
     hearing(echo).listen_to_next()
     words = [each.text for each in transcript_from(json.loads(state(database, take_id)[2])).words]
     assert words[1:] == ["x", "xen"]
+
+
+def test_from_a_store_the_recogniser_is_handed_a_copy_that_goes_again(database, tmp_path, bucket):
+    take_id = keep_take(database, tmp_path, files=ADDRESS)
+    echo = "print(json.dumps({'words': [[sys.argv[1], 0, 1, None], ['x', 0, 1, None]]}))"
+    is_whole = f"assert open(sys.argv[1], 'rb').read() == {WEBM!r}"
+    command = (sys.executable, "-c", f"import json, sys; {is_whole}; {echo}")
+    settings = Settings(data_dir=tmp_path, files=ADDRESS)
+    Hearing(settings, database, command, lambda _: "", has_again=lambda: False).listen_to_next()
+    heard, _ = transcript_from(json.loads(state(database, take_id)[2])).words
+    assert not Path(heard.text).exists()
+
+
+def test_a_store_that_is_away_is_told_of_the_take(database, tmp_path, bucket):
+    take_id = keep_take(database, tmp_path, files=ADDRESS)
+    bucket.is_away = True
+    Hearing(
+        Settings(data_dir=tmp_path, files=ADDRESS), database, ("none",), lambda _: ""
+    ).listen_to_next()
+    job, why, _ = state(database, take_id)
+    assert (job, "store of files cannot be reached" in why) == ("failed", True)
 
 
 def test_with_nothing_to_be_heard_nothing_is_done(hearing):

@@ -6,7 +6,7 @@ from datetime import datetime
 import pytest
 
 from server.keeping import restoring
-from server.keeping.archive import write_archive
+from server.keeping.archive import FOLDERS, write_archive
 from server.keeping.commands import bring_back
 from server.keeping.damage import require_usable
 from server.keeping.one_server import alone_with
@@ -51,7 +51,7 @@ def test_a_second_restore_of_the_same_second_has_a_folder_of_its_own(settings, f
 
 
 def test_what_a_backup_does_not_hold_stays_in_its_place(settings, tmp_path):
-    write_archive(settings, tmp_path / "small.zip", with_recordings=False)
+    write_archive(settings, tmp_path / "small.zip", folders=FOLDERS[:-1])
     (settings.recordings_folder / "cd").write_text("newer")
     restore(settings, tmp_path / "small.zip", NOW)
     assert {"recordings/ab", "recordings/cd"} <= set(state(settings.data_dir))

@@ -22,6 +22,7 @@ from server.store.runs import create_run
 from server.store.uploads.media import KEPT_FREE, MediaFolder
 from tests.domain.base.test_media import MP4, WEBM
 from tests.factories import NOW_MS, RULES
+from tests.media_places import content_of, lay_behind, on_both_places
 
 MOST = 1_000_000
 PARTS = (WEBM + bytes(60), bytes(range(100)), b"the end")
@@ -35,8 +36,8 @@ def run_id(session, routine):
 
 
 @pytest.fixture
-def folder(tmp_path):
-    return MediaFolder(tmp_path / "recordings")
+def folder(place_of):
+    return place_of("recordings")
 
 
 @pytest.fixture
@@ -57,9 +58,10 @@ def send(session, folder):
 
 
 def on_disk(folder, recording):
-    return folder.path(recording.file).read_bytes()
+    return content_of(folder, recording.file)
 
 
+@on_both_places
 def test_parts_in_their_order_make_the_recording(announce, send, folder, session, run_id):
     announce()
     last = [send(number) for number in range(3)][-1]
@@ -76,6 +78,7 @@ def test_the_file_is_named_by_chance_and_is_its_owners_alone(announce, send, fol
     assert folder.path(recording.file).stat().st_mode & 0o777 == 0o600
 
 
+@on_both_places
 def test_a_part_that_comes_twice_counts_once(announce, send, folder):
     announce()
     send(0)
@@ -107,26 +110,22 @@ def test_an_id_stands_for_one_recording(announce, changed):
         announce(replace(TOLD, **changed))
 
 
+@on_both_places
 def test_a_crash_between_disk_and_database_leaves_no_double(announce, send, folder):
     announce()
-    recording = send(0)
-    with folder.path(recording.file).open("ab") as file:
-        file.write(PARTS[1] + bytes(500))
+    lay_behind(folder, send(0).file, PARTS[1] + bytes(500))
     send(1)
     assert on_disk(folder, send(2)) == b"".join(PARTS)
 
 
+@on_both_places
 @pytest.mark.parametrize("kept_bytes", [0, 50, len(PARTS[0]) - 1, None])
 def test_a_file_shorter_than_was_counted_is_begun_anew_and_never_filled_up(
-    announce, send, folder, kept_bytes
+    announce, send, folder, kept_bytes, keep_only
 ):
     announce()
     send(0)
-    file = folder.path(send(1).file)
-    if kept_bytes is None:
-        file.unlink()
-    else:
-        os.truncate(file, kept_bytes)
+    keep_only(folder, send(1).file, kept_bytes)
     with pytest.raises(Conflict, match="sent anew"):
         send(2)
     assert announce().received_parts == 0

@@ -8,15 +8,16 @@ from server.domain.base.errors import InvalidInput, NoRoom, NotFound, TooLarge
 from server.store import tracks
 from server.store.routines import change_of
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track, track_of
-from server.store.uploads.media import KEPT_FREE, MediaFolder
+from server.store.uploads.media import KEPT_FREE, MB, MediaFolder
 from tests.domain.base.test_audio import wav
+from tests.media_places import content_of, on_both_places
 
 TRACK = Track("k1", "Tide.wav", "audio/wav", 1644)
 
 
 @pytest.fixture
-def folder(tmp_path):
-    return MediaFolder(tmp_path / "music")
+def folder(place_of):
+    return place_of("music")
 
 
 def take(folder, content):
@@ -34,33 +35,37 @@ def small_disk():
     signal.signal(signal.SIGXFSZ, deaf)
 
 
-def kept_files(tmp_path):
-    return sorted(file.name for file in (tmp_path / "music").iterdir())
+def kept_files(folder):
+    return [name for name, _ in folder.files()]
 
 
-def test_a_track_is_kept_whole_under_a_name_that_says_nothing(folder, tmp_path):
+@on_both_places
+def test_a_track_is_kept_whole_under_a_name_that_says_nothing(folder):
     content = wav(0.5)
     track = take(folder, content)
     assert (track.name, track.media_type, track.size) == ("Tide.wav", "audio/wav", len(content))
-    assert kept_files(tmp_path) == [track.key]
-    assert folder.path(track.key).read_bytes() == content
+    assert kept_files(folder) == [track.key]
+    assert content_of(folder, track.key) == content
+    assert list(folder.files()) == [(track.key, len(content))]
 
 
 def test_two_tracks_never_share_a_name(folder):
     assert len({take(folder, wav()).key for _ in range(20)}) == 20
 
 
-def test_what_is_no_sound_is_refused_and_leaves_nothing(folder, tmp_path):
+@on_both_places
+def test_what_is_no_sound_is_refused_and_leaves_nothing(folder):
     with pytest.raises(InvalidInput, match=r"no sound file. Choose MP3, M4A"):
         take(folder, b"<!doctype html>")
-    assert not (tmp_path / "music").exists()
+    assert kept_files(folder) == []
 
 
-def test_what_is_too_large_is_refused_and_leaves_nothing(folder, tmp_path, monkeypatch):
-    monkeypatch.setattr(tracks, "MOST_BYTES", 100)
+@on_both_places
+def test_what_is_too_large_is_refused_and_leaves_nothing(folder, monkeypatch):
+    monkeypatch.setattr(tracks, "MOST_BYTES", 5 * MB)
     with pytest.raises(TooLarge, match="A track may have"):
-        take(folder, wav())
-    assert kept_files(tmp_path) == []
+        take(folder, wav() + bytes(5 * MB))
+    assert kept_files(folder) == []
 
 
 def test_a_track_of_just_the_limit_is_taken(folder, monkeypatch):
@@ -68,17 +73,17 @@ def test_a_track_of_just_the_limit_is_taken(folder, monkeypatch):
     assert take(folder, wav()).size == len(wav())
 
 
-def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(folder, tmp_path, small_disk):
+def test_a_disk_that_fills_up_meanwhile_refuses_and_leaves_nothing(folder, small_disk):
     with pytest.raises(NoRoom, match="disk of the computer that keeps the app is full"):
         take(folder, wav(5))
-    assert kept_files(tmp_path) == []
+    assert kept_files(folder) == []
 
 
 def test_what_a_crash_left_of_an_upload_is_cleared_and_nothing_else(folder, tmp_path):
     key = take(folder, wav()).key
     (tmp_path / "music" / "0123.part").write_bytes(b"RIFF")
     folder.clear()
-    assert kept_files(tmp_path) == [key]
+    assert kept_files(folder) == [key]
 
 
 def test_room_for_marks_is_never_given_to_music(tmp_path):

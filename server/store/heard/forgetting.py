@@ -8,7 +8,7 @@ from server.domain.whole.exchange import to_json
 from server.store.database import Database
 from server.store.heard.table import TakeRow
 from server.store.tables import RoutineRow
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 
 
 def deleted_takes(session: Session, since_ms: int) -> list[tuple[str, str, str, int]]:
@@ -21,14 +21,17 @@ def deleted_takes(session: Session, since_ms: int) -> list[tuple[str, str, str, 
     return [(take_id, name, routine_id, at or 0) for take_id, name, routine_id, at in rows]
 
 
-def forget_take(session: Session, folder: MediaFolder, take_id: str) -> None:
+def forget_take(database: Database, folder: MediaPlace, take_id: str) -> None:
     """Take out sound and words of a deleted take at once; of one that is not deleted, nothing."""
-    row = session.get(TakeRow, take_id)
-    if row is not None and row.deleted_ms is not None:
-        folder.drop(_emptied(session, row))
+    with database.writing() as session:
+        row = session.get(TakeRow, take_id)
+        if row is None or row.deleted_ms is None:
+            return
+        file = _emptied(session, row)
+    folder.drop(file)
 
 
-def forget_old_takes(database: Database, folder: MediaFolder, until_ms: int) -> None:
+def forget_old_takes(database: Database, folder: MediaPlace, until_ms: int) -> None:
     """Take out for good what was deleted before `until_ms`, or whose routine was."""
     with database.reading() as session:
         ids = list(

@@ -17,7 +17,7 @@ from server.store.readable import readable
 from server.store.recordings import restore_recording
 from server.store.routines import touch_routine
 from server.store.tables import RecordingRow, RunRow
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 
 NO_TAKE = "There is no such take."
 
@@ -214,7 +214,7 @@ def delete_take(session: Session, take_id: str, now_ms: int) -> str:
     return row.routine_id
 
 
-def restore_take(session: Session, folder: MediaFolder, take_id: str) -> None:
+def restore_take(session: Session, folder: MediaPlace, take_id: str) -> None:
     """Bring a deleted take back with its recording. Raises NotFound, and Gone for good."""
     row = row_there(session, TakeRow, take_id, NO_TAKE)
     if row.words is None and not row.received_bytes and row.recording_id is None:

@@ -24,13 +24,13 @@ from server.store.tables import (
     TasterRow,
     TrackRow,
 )
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.table import PhotographRow
 
 MOST_ROWS = 2000
 
 
-def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_ms: int) -> None:
+def forget_old(database: Database, folder: MediaPlace, music: MediaPlace, now_ms: int) -> None:
     """Take out for good what was deleted before the last thirty days. Raises OSError."""
     until_ms = now_ms - KEPT_MS
     with database.reading() as session:
@@ -41,6 +41,7 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
         sittings = list(session.exec(old))
     for name in files:
         folder.remove(name)
+    _note_gone(database, files)
     forget_old_takes(database, folder, until_ms)
     for run_id in runs:
         while _forget_events(database, run_id):
@@ -57,13 +58,17 @@ def forget_old(database: Database, folder: MediaFolder, music: MediaFolder, now_
             _forget_sittings(session, sittings)
 
 
-def forget_recording(session: Session, folder: MediaFolder, recording_id: str) -> None:
-    """Delete the file of a deleted recording at once; of one that is not deleted, nothing."""
-    row = session.get(RecordingRow, recording_id)
-    if row is not None and row.deleted_ms is not None:
-        folder.remove(row.file)
-        row.received_bytes = row.received_parts = 0
-        session.add(row)
+def forget_recording(database: Database, folder: MediaPlace, recording_id: str) -> None:
+    """Delete the file of a deleted recording at once; of one that is not deleted, nothing.
+
+    Raises OSError and Unreachable, and then it is still there.
+    """
+    deleted = col(RecordingRow.id) == recording_id, col(RecordingRow.deleted_ms).is_not(None)
+    with database.reading() as session:
+        file = session.exec(select(RecordingRow.file).where(*deleted)).first()
+    if file:
+        folder.remove(file)
+        _note_gone(database, [file])
 
 
 def _runs_to_forget(session: Session, until_ms: int) -> list[str]:
@@ -86,7 +91,17 @@ def _routines_to_forget(session: Session, until_ms: int) -> list[str]:
 
 def _files_to_forget(session: Session, runs: list[str], until_ms: int) -> list[str]:
     old = or_(col(RecordingRow.deleted_ms) < until_ms, col(RecordingRow.run_id).in_(runs))
-    return list(session.exec(select(RecordingRow.file).where(old)))
+    return list(session.exec(select(RecordingRow.file).where(old, RecordingRow.file != "")))
+
+
+def _note_gone(database: Database, files: list[str]) -> None:
+    """Let no row name these files any more: a store that is far is not asked for them again."""
+    for first in range(0, len(files), MOST_ROWS):
+        some = col(RecordingRow.file).in_(files[first : first + MOST_ROWS])
+        with database.writing() as session:
+            session.connection().execute(
+                update(RecordingRow).where(some).values(file="", received_bytes=0, received_parts=0)
+            )
 
 
 def _forget_events(database: Database, run_id: str) -> bool:

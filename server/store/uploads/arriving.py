@@ -4,7 +4,36 @@ from typing import Protocol
 
 from server.domain.base.errors import Conflict, InvalidInput, TooLarge
 from server.domain.base.media import HEAD_BYTES, Kind, container_of, media_type
-from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace
+
+
+class Counted(Protocol):
+    """How much of a file is counted as here; `kind` is "sound" or "video"."""
+
+    @property
+    def kind(self) -> str:
+        """What it is of."""
+
+    @property
+    def file(self) -> str:
+        """The name it lies under, "" for none."""
+
+    @property
+    def size_bytes(self) -> int:
+        """How much was announced."""
+
+    @property
+    def received_bytes(self) -> int:
+        """How much is here."""
+
+    @property
+    def received_parts(self) -> int:
+        """The same in parts."""
+
+    @property
+    def done(self) -> bool:
+        """Whether that is all of it."""
 
 
 class Arriving(Protocol):
@@ -19,7 +48,7 @@ class Arriving(Protocol):
     done: bool
 
 
-def require_size(folder: MediaFolder, size_bytes: int, most_bytes: int) -> None:
+def require_size(folder: MediaPlace, size_bytes: int, most_bytes: int) -> None:
     """Raise TooLarge and NoRoom for a file of that size that is to come."""
     if size_bytes > most_bytes:
         raise TooLarge(
@@ -29,12 +58,11 @@ def require_size(folder: MediaFolder, size_bytes: int, most_bytes: int) -> None:
     folder.require_room(size_bytes)
 
 
-def take_part(folder: MediaFolder, row: Arriving, number: int, part: bytes) -> bool:
-    """Add part `number`, counted from 0; False for one that is here already.
+def is_next(row: Counted, number: int, part: bytes) -> bool:
+    """Whether part `number`, counted from 0, is the next to be added; not if it is here already.
 
-    Raises Conflict for a part that comes before its time or where the file lacks some of those
-    before it, InvalidInput for what is no sound or video, TooLarge for more than was announced,
-    and NoRoom.
+    Raises Conflict for a part that comes before its time, InvalidInput for what is no sound or
+    video, and TooLarge for more than was announced.
     """
     if number < row.received_parts or row.done:
         return False
@@ -42,6 +70,19 @@ def take_part(folder: MediaFolder, row: Arriving, number: int, part: bytes) -> b
         raise Conflict(f"Part {row.received_parts} comes first.")
     if not part or row.received_bytes + len(part) > row.size_bytes:
         raise TooLarge("This part does not fit what was announced.")
+    if number == 0:
+        _type_of(part, row)
+    return True
+
+
+def take_part(folder: MediaPlace, row: Arriving, number: int, part: bytes) -> bool:
+    """Add part `number`, counted from 0; False for one that is here already.
+
+    Raises what `is_next` does, Conflict where the file lacks some of the parts before it, NoRoom
+    and Unreachable.
+    """
+    if not is_next(row, number, part):
+        return False
     if number == 0:
         row.media_type = _type_of(part, row)
     folder.append(row.file, row.received_bytes, part)
@@ -51,13 +92,19 @@ def take_part(folder: MediaFolder, row: Arriving, number: int, part: bytes) -> b
     return True
 
 
-def begin_anew(row: Arriving) -> None:
+def begin_anew(folder: MediaPlace, row: Arriving) -> None:
+    """Count nothing of a file as here, and make room for it where the rest cannot do harm."""
+    row.file = folder.name_anew(row.file)
+    count_nothing(row)
+
+
+def count_nothing(row: Arriving) -> None:
     """Count nothing of a file as here."""
     row.received_bytes = row.received_parts = 0
     row.done = False
 
 
-def _type_of(first_part: bytes, row: Arriving) -> str:
+def _type_of(first_part: bytes, row: Counted) -> str:
     container = container_of(first_part[:HEAD_BYTES])
     kind: Kind = "video" if row.kind == "video" else "sound"
     found = container and media_type(container, kind)

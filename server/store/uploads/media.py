@@ -10,7 +10,7 @@ One that is shorter than what was counted is never lengthened: it has to come an
 import os
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from pathlib import Path
 from secrets import token_hex
 from typing import BinaryIO
@@ -31,8 +31,15 @@ def free_bytes(folder: Path) -> int:
     return shutil.disk_usage(folder).free
 
 
+def random_name() -> str:
+    """A name that says nothing and was never given before."""
+    return token_hex(16)
+
+
 class MediaFolder:
-    """A folder of uploaded files."""
+    """A folder of uploaded files: the `MediaPlace` that needs nothing else."""
+
+    is_far = False
 
     def __init__(self, folder: Path, free: Callable[[Path], int] = free_bytes) -> None:
         self.folder = folder
@@ -54,16 +61,24 @@ class MediaFolder:
 
     def new_name(self) -> str:
         """A name for a file that is yet to come."""
-        return token_hex(16)
+        return random_name()
+
+    def name_anew(self, name: str) -> str:
+        """The same: with its first part a file is cut back to nothing."""
+        return name
 
     def path(self, name: str) -> Path:
         """Where the file of a name is."""
         return self.folder / name
 
+    def size(self, name: str) -> int | None:
+        """How much of a file is here; None for nothing of it."""
+        path = self.path(name)
+        return path.stat().st_size if path.is_file() else None
+
     def holds(self, name: str, size_bytes: int) -> bool:
         """Whether the first `size_bytes` of a file are here."""
-        path = self.path(name)
-        return size_bytes == 0 or (path.is_file() and path.stat().st_size >= size_bytes)
+        return size_bytes == 0 or (self.size(name) or 0) >= size_bytes
 
     def put(self, content: BinaryIO, most_bytes: int) -> tuple[str, int]:
         """Keep a file that comes whole; returns its name and size in bytes.
@@ -100,6 +115,21 @@ class MediaFolder:
                 _sync(file)
             if held_bytes == 0:
                 sync_folder(self.folder)
+
+    def at_hand(self, name: str) -> AbstractContextManager[Path]:
+        """The file itself, within this block."""
+        return nullcontext(self.path(name))
+
+    def files(self) -> Iterator[tuple[str, int]]:
+        """Names and sizes of all files."""
+        for path in sorted(self.folder.glob("*")):
+            with suppress(FileNotFoundError):  # It was deleted meanwhile.
+                if path.is_file():
+                    yield path.name, path.stat().st_size
+
+    def ahead(self) -> "MediaFolder":
+        """The same: what is asked of a disk takes no time."""
+        return self
 
     def remove(self, name: str) -> None:
         """Delete a file; it need not be there."""

@@ -12,7 +12,8 @@ from sqlmodel import Session
 from server.domain.base.errors import InvalidInput, NotFound, TooLarge
 from server.domain.base.photographs import bare, kind_of
 from server.store.routines import touch_routine
-from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.single_file import remove_file
 from server.store.uploads.table import PhotographRow
 
@@ -32,7 +33,7 @@ class Photograph:
     under_percent: int = 0
 
 
-def take_photograph(folder: MediaFolder, content: BinaryIO) -> Photograph:
+def take_photograph(folder: MediaPlace, content: BinaryIO) -> Photograph:
     """Keep a photograph without what it tells of place, time and camera.
 
     Raises InvalidInput for what is none, TooLarge and NoRoom; nothing then stays of it.

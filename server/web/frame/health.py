@@ -10,6 +10,7 @@ from server.domain.base.errors import NotFound
 from server.settings import Settings
 from server.store.database import Database
 from server.store.uploads.media import free_bytes
+from server.store.uploads.media_place import far, place_at
 from server.web.frame.dependencies import HeldDatabase
 
 if TYPE_CHECKING:
@@ -31,10 +32,14 @@ async def get_health() -> PlainTextResponse:
 
 @router.get("/readyz")
 def get_ready(request: Request, database: HeldDatabase) -> JSONResponse:
-    """Whether it can serve, point by point; 503 while it cannot."""
+    """Whether it can serve, point by point; 503 while it cannot.
+
+    Without the store of files it serves all the same: no mark of a run needs it.
+    """
     settings: Settings = request.app.state.settings
     told = {"database": _database(database), "disk": _disk(settings)}
-    return JSONResponse(told, 200 if set(told.values()) == {"ok"} else 503)
+    status = 200 if set(told.values()) == {"ok"} else 503
+    return JSONResponse(told | _files(settings), status)
 
 
 @router.get("/metrics")
@@ -56,6 +61,13 @@ def _database(database: Database) -> str:
     except Exception as error:
         return f"cannot be read: {type(error).__name__}"
     return "ok"
+
+
+def _files(settings: Settings) -> dict[str, str]:
+    place = far(place_at(settings.files, settings.recordings_folder))
+    if place is None:
+        return {}
+    return {"files": "cannot be reached" if place.trouble() else "ok"}
 
 
 def _disk(settings: Settings) -> str:

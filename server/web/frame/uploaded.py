@@ -1,23 +1,22 @@
 """Files that are sent with a form: one as it came, or why it is not taken; its place, and back."""
 
 from collections.abc import AsyncIterator, Callable
-from pathlib import Path
 from typing import Annotated, Protocol, TypeVar
 
 from fastapi import Depends, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from fastapi.responses import FileResponse
 from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
-from server.domain.base.errors import DomainError, InvalidInput, NoRoom, NotFound
+from server.domain.base.errors import DomainError, InvalidInput, NoRoom, Unreachable
 from server.domain.base.numbers import read_whole
 from server.store.disk import disk_trouble
 from server.store.routines import load_routine
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace, place_at
 from server.web.frame.dependencies import HeldDatabase, made_of
 from server.web.frame.door import Asker
 from server.web.frame.offered.links import kept_for_good
+from server.web.frame.placed.placed_file import placed_file
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
@@ -36,12 +35,13 @@ Upload = UploadFile | DomainError
 """A file that was sent, or why it is not taken: the page says that beside the field."""
 
 
-async def _folder(request: Request) -> MediaFolder:
+async def _folder(request: Request) -> MediaPlace:
     # What is uploaded for a routine is one folder, and goes into backups as one.
-    return MediaFolder(request.app.state.settings.music_dir)
+    settings = request.app.state.settings
+    return place_at(settings.files, settings.music_dir)
 
 
-UploadFolder = Annotated[MediaFolder, Depends(_folder)]
+UploadFolder = Annotated[MediaPlace, Depends(_folder)]
 
 
 def upload_in(name: str, missing: str) -> Callable[..., AsyncIterator[Upload]]:
@@ -87,7 +87,7 @@ class FilePlace:
     def take_in(
         self,
         upload: Upload,
-        take: Callable[[MediaFolder, UploadFile], K],
+        take: Callable[[MediaPlace, UploadFile], K],
         put: Callable[[Session, str, K], str | None],
         again: Callable[[Session, str], Page],
         then: str,
@@ -103,7 +103,8 @@ class FilePlace:
         except DomainError as error:
             with self._held.reading() as session:
                 shown = again(session, error.message)
-            return page(self._request, shown, 422)
+            status = 503 if isinstance(error, Unreachable) else 422
+            return page(self._request, shown, status)
         try:
             old = self._changed(lambda session: put(session, self._routine_id, made))
         except BaseException:
@@ -132,13 +133,19 @@ HeldFile = Annotated[FilePlace, Depends(made_of(FilePlace))]
 
 
 def file_under_its_key(
-    path: Path, media_type: str, asker: Asker, gone: str, name: str | None = None
+    request: Request,
+    place: MediaPlace,
+    key: str,
+    media_type: str,
+    asker: Asker,
+    gone: str,
+    name: str | None = None,
 ) -> Response:
     """A file as a page shows or plays it; raises NotFound, which says `gone`, where it is none.
 
     Another one has another key, so this answer never goes stale: a tablet keeps it.
     """
-    if not path.is_file():
-        raise NotFound(gone)
     headers = {"Cache-Control": kept_for_good(asker)}
-    return FileResponse(path, media_type=media_type, headers=headers, filename=name)
+    return placed_file(
+        request, place.ahead(), key, gone, media_type=media_type, headers=headers, filename=name
+    )

@@ -3,18 +3,26 @@
 from dataclasses import asdict, dataclass
 from typing import Annotated
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
 from server.domain.base.errors import InvalidInput, NotFound
 from server.domain.routine.plan import Plan
 from server.domain.whole.exchange import from_json
-from server.store.heard.sound import AnnouncedSound, Arrived, announce_sound, append_sound
+from server.store.heard.sound import (
+    AnnouncedSound,
+    Arrived,
+    announce_sound,
+    append_sound,
+    arriving_sound,
+    sound_row,
+)
 from server.store.heard.takes import create_take, load_take
 from server.store.plans import freeze_plan
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
+from server.store.uploads.before_writing import looked_at, sent_ahead
 from server.store.uploads.media import MB
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.runs.recordings import Body, Folder, HeldSettings, played
@@ -58,6 +66,7 @@ def post_sound(
     held: HeldDatabase, folder: Folder, settings: HeldSettings, take_id: str, body: Body
 ) -> Response:
     told = from_json(AnnouncedSound, body)
+    folder = looked_at(held, folder, sound_row(take_id))
     with held.writing() as session:
         most = settings.recording_mb * MB
         arrived = announce_sound(session, folder, take_id, told, most)
@@ -70,19 +79,19 @@ def put_sound_part(
 ) -> Response:
     if number < 0:
         raise InvalidInput.of("number", "Parts are counted from 0.")
+    folder = sent_ahead(held, folder, arriving_sound(take_id), number, body)
     with held.writing() as session:
         arrived = append_sound(session, folder, take_id, number, body)
     return _state(arrived)
 
 
 @router.api_route("/takes/{take_id}/sound", methods=["GET", "HEAD"])
-def get_sound(session: ReadSession, folder: Folder, take_id: str) -> Response:
+def get_sound(request: Request, session: ReadSession, folder: Folder, take_id: str) -> Response:
     sound = load_take(session, take_id).sound
     if sound is None or not sound.done:
         raise NotFound("This take has no sound, or not all of it has arrived.")
-    if not folder.holds(sound.file, sound.received_bytes):
-        raise NotFound("The file of this take is missing from the folder of recordings.")
-    return played(folder.path(sound.file), sound.media_type, f"take-{take_id}")
+    gone = "The file of this take is missing from where recordings are kept."
+    return played(request, folder, sound, f"take-{take_id}", gone)
 
 
 def _state(arrived: Arrived) -> Response:

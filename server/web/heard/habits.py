@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from server.domain.heard.manner import most_left_out
 from server.store.heard.takes import list_takes
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 from server.web.frame.telling import told
 from server.web.heard.reading import read_take
 
@@ -27,7 +27,7 @@ class OftenLeftOut:
     of: int
 
 
-def often_left_out(session: Session, routine_id: str, folder: MediaFolder) -> list[OftenLeftOut]:
+def often_left_out(session: Session, routine_id: str, folder: MediaPlace) -> list[OftenLeftOut]:
     """The sentences left out most often over the latest takes whose words tell; at most MOST."""
     takes = [each for each in list_takes(session, routine_id) if each.words_from][:LOOKED_AT]
     if len(takes) < LEAST_TIMES:

@@ -13,6 +13,7 @@ from server.domain.runs.events import VERDICTS, Verdict
 from server.store.database import after_commit
 from server.store.heard.forgetting import forget_take
 from server.store.heard.jobs import ask_again, ask_for_words, cancel_job
+from server.store.heard.sound import sound_row
 from server.store.heard.takes import (
     decide,
     delete_take,
@@ -26,6 +27,7 @@ from server.store.plans import freeze_plan
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
 from server.store.runs import load_run
+from server.store.uploads.before_writing import looked_at
 from server.web.frame.dependencies import (
     HeldDatabase,
     NowMs,
@@ -191,15 +193,17 @@ def post_delete(held: HeldDatabase, hearing: HeldHearing, now_ms: NowMs, take_id
 
 
 @router.post("/restore")
-def post_restore(session: WriteSession, folder: Folder, take_id: str) -> Response:
-    restore_take(session, folder, take_id)
+def post_restore(held: HeldDatabase, folder: Folder, take_id: str) -> Response:
+    folder = looked_at(held, folder, sound_row(take_id))
+    with held.writing() as session:
+        restore_take(session, folder, take_id)
     return see(f"/takes/{take_id}")
 
 
 @router.post("/forget")
-def post_forget(session: WriteSession, folder: Folder, take_id: str) -> Response:
+def post_forget(held: HeldDatabase, folder: Folder, take_id: str) -> Response:
     """Delete a deleted take for good at once: its sound and its words."""
-    forget_take(session, folder, take_id)
+    forget_take(held, folder, take_id)
     return see("/deleted")
 
 

@@ -2,6 +2,7 @@
 
 import json
 from collections import OrderedDict
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Lock
@@ -19,7 +20,7 @@ from server.domain.routine.plan import Plan
 from server.store.database import refuse_while_writing
 from server.store.heard.takes import Take, load_take, words_of
 from server.store.plans import load_plan
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 from server.web.drinks.checked import checked
 from server.web.heard.onsets import onsets_of
 from server.web.heard.starts import StartLine, settled, start_lines
@@ -56,21 +57,21 @@ class Reading:
         return supported(self.plan.routine.language).code
 
 
-_Key = tuple[str, str, Path | None, tuple[int, ...]]
+_Key = tuple[str, str, str, tuple[int, ...]]
 _kept: OrderedDict[_Key, Heard] = OrderedDict()
 _lock = Lock()
 
 
-def read_take(session: Session, take_id: str, folder: MediaFolder) -> Reading | None:
-    """A take read; None while it has no words. Raises NotFound, Gone and Conflict."""
+def read_take(session: Session, take_id: str, folder: MediaPlace) -> Reading | None:
+    """A take read; None while it has no words. Raises NotFound, Gone, Conflict and Unreachable."""
     take = load_take(session, take_id)
     words = words_of(session, take_id)
     if words is None:
         return None
     plan = load_plan(session, take.plan_key)
     sound = take.sound
-    file = folder.path(sound.file) if sound and sound.media_type == WAV and sound.done else None
-    heard = _heard((words, take.plan_key, file, take.onsets_ms), plan)
+    file = sound.file if sound and sound.media_type == WAV and sound.done else ""
+    heard = _heard((words, take.plan_key, file, take.onsets_ms), plan, folder)
     now = settled(heard.alignment, take.decided)
     script = spoken_segments(plan.routine)
     planned_s = {each.id: each.planned_s for each in script}
@@ -79,7 +80,7 @@ def read_take(session: Session, take_id: str, folder: MediaFolder) -> Reading | 
     return Reading(take, plan, heard.transcript, heard.alignment, now, claims, lines)
 
 
-def require_reading(session: Session, take_id: str, folder: MediaFolder) -> Reading:
+def require_reading(session: Session, take_id: str, folder: MediaPlace) -> Reading:
     """The same for a take that must have its words. Raises NotFound besides."""
     reading = read_take(session, take_id, folder)
     if reading is None:
@@ -100,14 +101,15 @@ def accepted(reading: Reading) -> Accepted:
     return replace(found, starts_s=tuple((told | by_hand).items()))
 
 
-def _heard(key: _Key, plan: Plan) -> Heard:
+def _heard(key: _Key, plan: Plan, folder: MediaPlace) -> Heard:
     # A plan's key stands for one content for ever, and so do the words and the name of a file.
     with _lock:
         if key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
     words, _, file, onsets_ms = key
-    found = _laid(words, plan, file, onsets_ms)
+    with folder.at_hand(file) if file else nullcontext() as path:
+        found = _laid(words, plan, path, onsets_ms)
     with _lock:
         _kept[key] = found
         while len(_kept) > READINGS_KEPT:

@@ -19,7 +19,8 @@ from server.store.paces import spoken_in_runs
 from server.store.plans import frozen_key
 from server.store.routines import load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace, place_at, whereabouts
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import clock_ms, count, short_day
 from server.web.frame.forms import Form
@@ -149,7 +150,7 @@ def take_page_of(
     """The page of a take; `form` holds what was typed and refused in the one that is open."""
     take = load_take(session, take_id)
     stored = load_routine(session, take.routine_id)
-    folder = MediaFolder(settings.recordings_folder)
+    folder = place_at(settings.files, settings.recordings_folder)
     reading = read_take(session, take_id, folder)
     context = routine_context(session, stored, "runs")
     todays = Plan(stored.routine, load_rule_sheet(session, stored.routine.rule_sheet_id))
@@ -286,10 +287,9 @@ def _notices(take: Take, reading: Reading | None, *, is_todays: bool) -> tuple[s
     return tuple(filter(None, found))
 
 
-def _sound_state(take: Take, folder: MediaFolder) -> str:
+def _sound_state(take: Take, folder: MediaPlace) -> str:
     if take.sound is None:
         return "deleted" if take.recording_id else ""
     if not take.sound.done:
         return "arriving"
-    is_here = folder.holds(take.sound.file, take.sound.received_bytes)
-    return "here" if is_here else "missing"
+    return whereabouts(folder, take.sound.file, take.sound.received_bytes)

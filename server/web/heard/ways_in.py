@@ -13,7 +13,8 @@ from server.store.heard.takes import Take, create_take, list_takes, set_words
 from server.store.plans import freeze_plan
 from server.store.routines import StoredRoutine, load_routine
 from server.store.rule_sheets import load_rule_sheet
-from server.store.uploads.media import MB, MediaFolder
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import place_at
 from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
 from server.web.frame.editing import routine_context
 from server.web.frame.filters import short_day
@@ -100,7 +101,7 @@ def _shown(
     form: Form,
     deleted: str,
 ) -> TakesPage:
-    folder = MediaFolder(settings.recordings_folder)
+    folder = place_at(settings.files, settings.recordings_folder)
     return TakesPage(
         **routine_context(session, stored, "runs"),
         form=form,

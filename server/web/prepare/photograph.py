@@ -2,13 +2,13 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Response
+from fastapi import APIRouter, Depends, Request, Response
 from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import Fault
 from server.store.routines import load_routine
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 from server.store.uploads.photographs import (
     UNDER,
     Photograph,
@@ -57,12 +57,17 @@ def post_photograph_delete(file: HeldFile, routine_id: str) -> Response:
 
 @router.get("/{key}")
 def get_photograph(
-    session: ReadSession, folder: UploadFolder, asker: HeldAsker, routine_id: str, key: str
+    request: Request,
+    session: ReadSession,
+    folder: UploadFolder,
+    asker: HeldAsker,
+    routine_id: str,
+    key: str,
 ) -> Response:
     found = load_photograph(session, routine_id, key)
-    gone = "The file of this photograph is gone from the data folder. Send it again."
-    return file_under_its_key(folder.path(found.key), found.media_type, asker, gone)
+    gone = "The file of this photograph is gone from where files are kept. Send it again."
+    return file_under_its_key(request, folder, found.key, found.media_type, asker, gone)
 
 
-def _kept(folder: MediaFolder, sent: UploadFile) -> Photograph:
+def _kept(folder: MediaPlace, sent: UploadFile) -> Photograph:
     return take_photograph(folder, sent.file)

@@ -7,8 +7,9 @@ from fastapi import APIRouter, Request, Response
 
 from server.store.lost.deleted import KEPT_MS, DeletedThing, bring_drink_back, deleted_things
 from server.store.lost.forgetting import forget_recording
-from server.store.recordings import restore_recording
-from server.web.frame.dependencies import NowMs, ReadSession, WriteSession
+from server.store.recordings import recording_row, restore_recording
+from server.store.uploads.before_writing import looked_at
+from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession, WriteSession
 from server.web.frame.offered.scope import HeldScope
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
@@ -39,13 +40,16 @@ def deleted_page(
 
 
 @router.post("/recordings/{recording_id}/restore")
-def post_recording_back(session: WriteSession, folder: Folder, recording_id: str) -> Response:
-    return see(f"/runs/{restore_recording(session, folder, recording_id)}")
+def post_recording_back(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+    folder = looked_at(held, folder, recording_row(recording_id))
+    with held.writing() as session:
+        run_id = restore_recording(session, folder, recording_id)
+    return see(f"/runs/{run_id}")
 
 
 @router.post("/recordings/{recording_id}/forget")
-def post_forget(session: WriteSession, folder: Folder, recording_id: str) -> Response:
-    forget_recording(session, folder, recording_id)
+def post_forget(held: HeldDatabase, folder: Folder, recording_id: str) -> Response:
+    forget_recording(held, folder, recording_id)
     return see("/deleted")
 
 

@@ -1,11 +1,10 @@
 """Recordings: how a device sends them, how a page plays them, and how they are deleted."""
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Annotated, ClassVar
 
 from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import FileResponse, JSONResponse
+from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
@@ -13,22 +12,33 @@ from server.domain.runs.chapters import Chapter, chapters, web_vtt
 from server.domain.whole.exchange import from_json
 from server.settings import Settings
 from server.store.heard.of_recordings import takes_of_recordings
-from server.store.heard.takes import delete_take, takes_bytes
+from server.store.heard.takes import Sound, delete_take, takes_bytes
 from server.store.recordings import (
     Announced,
     KeptRecording,
     Recording,
     announce_recording,
     append_part,
+    arriving_recording,
     delete_recording,
     every_recording,
     load_recording,
+    recording_row,
     run_recordings,
 )
 from server.store.runs import StoredRun, load_run
-from server.store.uploads.media import MB, MediaFolder
-from server.web.frame.dependencies import NowMs, ReadSession, TypedForm, WriteSession
+from server.store.uploads.before_writing import looked_at, sent_ahead
+from server.store.uploads.media import MB
+from server.store.uploads.media_place import MediaPlace, Whereabouts, place_at, whereabouts
+from server.web.frame.dependencies import (
+    HeldDatabase,
+    NowMs,
+    ReadSession,
+    TypedForm,
+    WriteSession,
+)
 from server.web.frame.offered.scope import HeldScope
+from server.web.frame.placed.placed_file import placed_file
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 
@@ -44,8 +54,8 @@ class HeardRecording:
 
     recording: Recording
     chapters: tuple[Chapter, ...]
-    is_here: bool
-    """Whether its file is: a database may have come back from a backup without it."""
+    file_is: Whereabouts
+    """Where its file is: a database may have come back from a backup without it."""
     has_words: bool
     """Whether a take holds the words that were found in it."""
 
@@ -65,7 +75,8 @@ class RecordingsPage(Page):
     used_bytes: int
     takes_bytes: int
     """Of those, sounds of takes that came as files of their own."""
-    free_bytes: int
+    free_bytes: int | None
+    """None where they lie in a store, which does not say."""
     worded: frozenset[str]
     """Those whose words a take holds."""
     edit: str
@@ -79,21 +90,21 @@ async def _settings(request: Request) -> Settings:
 HeldSettings = Annotated[Settings, Depends(_settings)]
 
 
-async def _folder(settings: HeldSettings) -> MediaFolder:
-    return MediaFolder(settings.recordings_folder)
+async def _folder(settings: HeldSettings) -> MediaPlace:
+    return place_at(settings.files, settings.recordings_folder)
 
 
 async def _read_body(request: Request) -> bytes:
     return await request.body()
 
 
-Folder = Annotated[MediaFolder, Depends(_folder)]
+Folder = Annotated[MediaPlace, Depends(_folder)]
 Body = Annotated[bytes, Depends(_read_body)]
 
 
 @router.post("/api/runs/{run_id}/recordings")
 def post_recording(
-    session: WriteSession,
+    held: HeldDatabase,
     folder: Folder,
     settings: HeldSettings,
     now_ms: NowMs,
@@ -102,16 +113,22 @@ def post_recording(
 ) -> Response:
     announced = from_json(Announced, body)
     most = settings.recording_mb * MB
-    return _state(announce_recording(session, folder, run_id, announced, most, now_ms))
+    folder = looked_at(held, folder, recording_row(announced.id))
+    with held.writing() as session:
+        found = announce_recording(session, folder, run_id, announced, most, now_ms)
+    return _state(found)
 
 
 @router.put("/api/recordings/{recording_id}/parts/{number}")
 def put_part(
-    session: WriteSession, folder: Folder, recording_id: str, number: int, body: Body
+    held: HeldDatabase, folder: Folder, recording_id: str, number: int, body: Body
 ) -> Response:
     if number < 0:
         raise InvalidInput.of("number", "Parts are counted from 0.")
-    return _state(append_part(session, folder, recording_id, number, body))
+    folder = sent_ahead(held, folder, arriving_recording(recording_id), number, body)
+    with held.writing() as session:
+        found = append_part(session, folder, recording_id, number, body)
+    return _state(found)
 
 
 @router.get("/recordings")
@@ -132,20 +149,32 @@ def recordings_page(
 
 
 @router.api_route("/recordings/{recording_id}", methods=["GET", "HEAD"])
-def get_recording(session: ReadSession, folder: Folder, recording_id: str) -> Response:
+def get_recording(
+    request: Request, session: ReadSession, folder: Folder, recording_id: str
+) -> Response:
     recording = _complete(session, recording_id)
-    if not folder.holds(recording.file, recording.received_bytes):
-        raise NotFound("The file of this recording is missing from the folder of recordings.")
-    return played(folder.path(recording.file), recording.media_type, f"run-{recording.run_id}")
+    gone = "The file of this recording is missing from where recordings are kept."
+    return played(request, folder, recording, f"run-{recording.run_id}", gone)
 
 
-def played(path: Path, media_type: str, name: str) -> Response:
-    """A recorded file as a page plays it; `name` is what it is called when it is saved."""
-    return FileResponse(
-        path,
-        media_type=media_type,
-        filename=f"{name}.{media_type.split('/')[1]}",
-        content_disposition_type="inline",
+def played(
+    request: Request, place: MediaPlace, file: Recording | Sound, name: str, gone: str
+) -> Response:
+    """A recorded file as a page plays it; `name` is what it is called when it is saved.
+
+    Raises NotFound, which says `gone`, where the file is missing or cut.
+    """
+    place = place.ahead()
+    if not place.holds(file.file, file.received_bytes):
+        raise NotFound(gone)
+    return placed_file(
+        request,
+        place,
+        file.file,
+        gone,
+        media_type=file.media_type,
+        filename=f"{name}.{file.media_type.split('/')[1]}",
+        disposition="inline",
         headers={
             "Cache-Control": "private, no-cache",
             "Content-Security-Policy": FILE_POLICY,
@@ -177,13 +206,13 @@ def post_delete(
 
 def heard_of(session: Session, run: StoredRun, settings: Settings) -> list[HeardRecording]:
     """The recordings of a run with their chapters."""
-    folder = MediaFolder(settings.recordings_folder)
+    place = place_at(settings.files, settings.recordings_folder)
     worded = takes_of_recordings(session)
     return [
         HeardRecording(
             each,
             chapters_of(run, each),
-            is_here=folder.holds(each.file, each.received_bytes),
+            file_is=whereabouts(place, each.file, each.received_bytes),
             has_words=each.id in worded,
         )
         for each in run_recordings(session, run.record.id)

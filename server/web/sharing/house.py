@@ -8,10 +8,12 @@ from functools import lru_cache
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from server.domain.base.errors import Unreachable
 from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
 from server.store.sharing.house import Household, households, jobs_of_all, team_households
 from server.store.uploads.media import free_bytes
+from server.store.uploads.media_place import place_at
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page
@@ -30,7 +32,11 @@ class HousePage(Page, folder="house"):
     people: Sequence[Household]
     teams: Sequence[Household]
     database_bytes: int
-    kept_bytes: int
+    kept_bytes: int | None
+    """None where the store of files cannot be reached."""
+    files: str
+    """Address of that store, "" where they lie in the data folder."""
+    files_trouble: str
     free_bytes: int
     jobs: dict[str, int]
     following: int
@@ -52,11 +58,14 @@ def house_page(
     state, settings = request.app.state, request.app.state.settings
     faults: LateFaults | None = state.faults
     people, teams = households(session), team_households(session)
+    kept, files_trouble = _kept_bytes(settings)
     shown = HousePage(
         people=people,
         teams=teams,
         database_bytes=database.engine.size_bytes(),
-        kept_bytes=_folder_bytes(settings),
+        kept_bytes=kept,
+        files=settings.files,
+        files_trouble=files_trouble,
         free_bytes=free_bytes(settings.data_dir),
         jobs=jobs_of_all(session),
         following=state.live.count,
@@ -69,11 +78,16 @@ def house_page(
     return page(request, shown)
 
 
-def _folder_bytes(settings: Settings) -> int:
-    """What recordings and music take on the disk, those deleted and not yet gone included."""
-    folders = (settings.recordings_folder, settings.music_dir)
-    files = (file for folder in folders if folder.is_dir() for file in folder.iterdir())
-    return sum(file.stat().st_size for file in files if file.is_file())
+def _kept_bytes(settings: Settings) -> tuple[int | None, str]:
+    """What recordings and music take, those deleted and not yet gone included, or why not."""
+    places = (
+        place_at(settings.files, folder)
+        for folder in (settings.recordings_folder, settings.music_dir)
+    )
+    try:
+        return sum(size for place in places for _, size in place.files()), ""
+    except Unreachable as error:
+        return None, error.message
 
 
 def _engine(session: Session) -> str:

@@ -2,14 +2,14 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Response
+from fastapi import APIRouter, Depends, Request, Response
 from sqlmodel import Session
 from starlette.datastructures import UploadFile
 
 from server.domain.base.errors import Fault
 from server.store.routines import load_routine
 from server.store.tracks import Track, load_track, remove_track, set_track, take_track
-from server.store.uploads.media import MediaFolder
+from server.store.uploads.media_place import MediaPlace
 from server.web.frame.dependencies import ReadSession
 from server.web.frame.door import HeldAsker
 from server.web.frame.shown import Page
@@ -38,13 +38,17 @@ def post_delete(file: HeldFile, routine_id: str) -> Response:
 
 @router.get("/{key}")
 def get_track(
-    session: ReadSession, folder: UploadFolder, asker: HeldAsker, routine_id: str, key: str
+    request: Request,
+    session: ReadSession,
+    folder: UploadFolder,
+    asker: HeldAsker,
+    routine_id: str,
+    key: str,
 ) -> Response:
     track = load_track(session, routine_id, key)
-    gone = "The file of this music is gone from the data folder. Upload it again."
-    path = folder.path(track.key)
-    return file_under_its_key(path, track.media_type, asker, gone, track.name)
+    gone = "The file of this music is gone from where files are kept. Upload it again."
+    return file_under_its_key(request, folder, track.key, track.media_type, asker, gone, track.name)
 
 
-def _kept(folder: MediaFolder, sent: UploadFile) -> Track:
+def _kept(folder: MediaPlace, sent: UploadFile) -> Track:
     return take_track(folder, sent.file, sent.filename or "")

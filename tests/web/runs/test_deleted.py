@@ -83,7 +83,8 @@ def test_marks_and_recordings_go_for_good_after_thirty_days(
 ):
     client.post(f"/runs/{run_id}/delete")
     client.post("/recordings/take-1/delete")
-    forget(client, tmp_path, NOW_MS + later_ms)
+    for _ in "ab":  # It is looked again and again.
+        forget(client, tmp_path, NOW_MS + later_ms)
     with client.app.state.database.reading() as session:
         assert bool(load_run(session, run_id).record.events) == stays
     assert bool(list((tmp_path / "recordings").iterdir())) == stays
@@ -115,7 +116,8 @@ def test_what_was_not_deleted_stays_for_ever(client, run_id, tmp_path):
 
 def test_a_deleted_recording_can_be_gone_at_once(client, run_id, tmp_path):
     client.post("/recordings/take-1/delete")
-    client.post("/recordings/take-1/forget")
+    for _ in "ab":  # The second time from a page that was left open.
+        assert client.post("/recordings/take-1/forget").status_code == 303
     assert listed(client) == list((tmp_path / "recordings").iterdir()) == []
     assert client.post("/recordings/take-1/restore").status_code == 410
 

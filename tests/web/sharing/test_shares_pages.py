@@ -13,6 +13,7 @@ from server.store.sharing.shares import grants_on, has_owner
 from server.store.sharing.teams import put_member
 from server.store.watchers import open_to_watchers
 from server.web.script import declaration
+from tests.bucket_server import ADDRESS
 from tests.factories import NOW_MS, RULES, make_event
 from tests.web.html import Page
 from tests.web.sharing.world import READ, SHOWN
@@ -291,6 +292,20 @@ def test_the_house_asks_the_database_how_large_it_is(own_app, own_world, monkeyp
     monkeypatch.setattr(type(engine), "size_bytes", lambda _: 7_300_000)
     shown = own_world.browsers["admin"].get("/house")
     assert "7.3 MB" in Page(shown).text("dl.figures")
+
+
+def test_the_house_tells_where_files_lie_and_that_their_store_is_away(
+    own_app, own_world, bucket, monkeypatch
+):
+    lent = own_app.app.state.settings
+    monkeypatch.setattr(lent, "now", replace(lent.now, files=ADDRESS))
+    bucket.objects["ninefifty/music/1f/000000000000000"] = bytes(7_300_000)
+    admin = own_world.browsers["admin"]
+    assert f"7.3 MB, in {ADDRESS}" in Page(admin.get("/house")).text("dl.figures")
+    bucket.is_away = True
+    shown = Page(admin.get("/house"))
+    assert "store of files cannot be reached" in shown.text(".notice")
+    assert f"cannot be told just now, in {ADDRESS}" in shown.text("dl.figures")
 
 
 def test_a_page_that_is_not_open_says_so_and_not_that_nothing_was_changed(own_world):

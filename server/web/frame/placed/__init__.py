@@ -1,0 +1,1 @@
+"""Uploaded files as answers, wherever they lie."""
