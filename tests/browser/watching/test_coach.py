@@ -239,7 +239,7 @@ def test_after_the_run_points_are_given_and_stand_on_its_page(new_context, base_
     stage.more("Finish")
     stage.page.get_by_role("dialog").get_by_role("button", name="Finish").click()
     coach.page.get_by_text("Remarks so far").scroll_into_view_if_needed()
-    coach.page.get_by_role("link", name="Give points").click()
+    coach.page.get_by_role("link", name="Points").click()
     points = coach.page.get_by_label("Flow of the work (0 to 10)")
     expect(points).to_be_in_viewport()
     points.fill("12")
