@@ -73,6 +73,8 @@ def test_an_owner_invites_a_coach_who_then_sees_only_what_a_coach_may(house, ada
     box = "b => [b.offsetHeight, parseFloat(getComputedStyle(b).lineHeight)]"
     height, line = coach.locator("#nudged").evaluate(box)
     assert height < 1.5 * line
+    coach.goto(f"{ROUTINE}/prepare")
+    expect(coach.get_by_text("Pear brandy")).to_be_visible()
     coach.goto(f"{ROUTINE}/people")
     expect(coach.get_by_role("button", name="Add")).to_have_count(0)
     coach.context.close()
