@@ -49,6 +49,7 @@ def test_the_hands_of_whoever_helps_have_a_row_of_their_own(client):
     assert "2 h by hand (Noor)" in page.text(".prep-days")
     rows = {each.get("y") for each in page.all(".prep-hands rect")[:2]}
     assert len(rows) == 2
+    assert page.texts(".prep-day h2 small")[0] == "Rows: you, Noor"
     assert [each.get("value") for each in page.all("#task-people option")] == ["Noor"]
 
 
