@@ -196,6 +196,15 @@ def test_a_page_offers_a_coach_nothing_that_would_be_refused(own_world):
     assert [form for form in forms if "data-shut" not in form.attrib] == []
 
 
+def test_a_coach_is_not_offered_to_name_or_delete_a_run(own_world):
+    here = f"/runs/{own_world.ids['run_id']}"
+    shown = {who: own_world.browsers[who].get(here).text for who in ("owner", "coach")}
+    assert {who: "Name, notes, delete" in text for who, text in shown.items()} == {
+        "owner": True,
+        "coach": False,
+    }
+
+
 def test_who_may_not_see_runs_is_told_nothing_that_runs_taught(own_app, own_world):
     said = " ".join(["plum"] * 60) + "."
     talk = make_routine(
