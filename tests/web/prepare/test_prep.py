@@ -33,6 +33,8 @@ def syrup(**changes):
 
 def test_the_demo_shows_its_days_with_what_begins_when(demo):
     page = Page(demo.get("/routines/routine-demo/prep"))
+    # A list on paper lies about without its page: it says what it is for.
+    assert page.text(".title-line .paper-only") == "Lamp and Orchard (demo)"
     days = page.texts(".prep-day h2")
     assert len(days) >= 2
     assert len(page.all(".prep-tape")) == len(days)
