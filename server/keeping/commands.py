@@ -10,7 +10,7 @@ from server.keeping.one_server import alone_with
 from server.keeping.private import keep_private
 from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble
-from server.settings import MUSIC_NAME, RECORDINGS_NAME, Settings
+from server.settings import CERTIFICATES_NAME, MUSIC_NAME, RECORDINGS_NAME, Settings
 
 
 def back_up(settings: Settings, target: Path) -> None:
@@ -63,4 +63,7 @@ def _said(contents: Contents) -> str:
     for folder, noun in ((MUSIC_NAME, "track"), (RECORDINGS_NAME, "recording")):
         number = contents.count(folder)
         parts.append(f"{number} {noun}{'' if number == 1 else 's'}")
-    return f"{', '.join(parts)} and the certificates, {contents.size_bytes / 1e6:.1f} MB"
+    held = ", ".join(parts)
+    if contents.count(CERTIFICATES_NAME):
+        held += " and the certificates"
+    return f"{held}, {contents.size_bytes / 1e6:.1f} MB"

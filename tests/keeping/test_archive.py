@@ -13,6 +13,7 @@ import pytest
 
 from server.keeping import archive
 from server.keeping.archive import read_archive, unpack, write_archive
+from server.keeping.commands import back_up
 from server.keeping.restoring import restore
 from server.keeping.trouble import Trouble
 from server.store.database import Database
@@ -175,3 +176,12 @@ def test_a_copy_that_reads_otherwise_than_it_was_written_is_thrown_away(
     with pytest.raises(Trouble, match="reads otherwise"):
         write_archive(settings, tmp_path / "b.zip")
     assert [path.name for path in tmp_path.iterdir()] == ["data"]
+
+
+def test_the_terminal_names_certificates_only_where_there_are_some(settings, tmp_path, capsys):
+    back_up(settings, tmp_path / "with.zip")
+    (settings.data_dir / "https" / "authority-key.pem").unlink()
+    back_up(settings, tmp_path / "without.zip")
+    told = [each for each in capsys.readouterr().out.splitlines() if each.startswith("Backed")]
+    assert "1 track, 1 recording and the certificates, " in told[0]
+    assert "1 track, 1 recording, " in told[1]

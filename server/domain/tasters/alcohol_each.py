@@ -3,6 +3,7 @@
 How many standard drinks anybody may have no formula says: the limit is the host's own.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -27,6 +28,16 @@ class AlcoholEach:
     def most_ml(self, glass_ml: float, most_drinks: float) -> float:
         """The largest glass that stays within a limit, ml; as much as wanted without alcohol."""
         return glass_ml if self.drinks <= most_drinks else glass_ml * most_drinks / self.drinks
+
+
+def no_less(amount: float) -> float:
+    """An amount of alcohol to one decimal, never below what it is: told as the most, it holds.
+
+    >>> no_less(0.147), no_less(0.3), no_less(0.0)
+    (0.2, 0.3, 0.0)
+    """
+    # The millionth part takes away what binary fractions add.
+    return math.ceil(round(amount * 10, 6)) / 10
 
 
 def alcohol_each(

@@ -107,8 +107,10 @@ _ROUTINES: _Rows = (
     ("POST", "own", "edit", ROUTINE, "/corrections/{correction_id}/delete"),
     ("POST", "own", "edit", ROUTINE + "/words", "/new", "/delete"),
     # The plan.
-    ("GET", "help", "read", ROUTINE + "/plan", "", "/chance", "/held", "/sheet"),
-    ("GET", "help", "study", ROUTINE + "/plan", "/effect/{segment_id}", "/next", "/without"),
+    ("GET", "help", "read", ROUTINE + "/plan", "", "/sheet"),
+    # What rests on the runs.
+    ("GET", "help", "study", ROUTINE + "/plan", "/chance", "/held", "/effect/{segment_id}"),
+    ("GET", "help", "study", ROUTINE + "/plan", "/next", "/without"),
     ("GET", "help", "study", ROUTINE + "/plan", "/risk", "/what-if"),
     ("POST", "own", "edit", ROUTINE + "/plan", "/block", "/order", "/what-if"),
     ("POST", "own", "edit", ROUTINE + "/segments/{segment_id}", "", "/move", "/delete"),

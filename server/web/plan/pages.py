@@ -51,6 +51,7 @@ from server.web.plan.forms import (
 )
 from server.web.plan.outlook import RISK, HeldOutlooks, Outlook, Outlooks
 from server.web.plan.product import product_names
+from server.web.plan.readers import seen_outlook
 from server.web.plan.tape import tape_of
 from server.web.plan.view import (
     PlanPage,
@@ -203,7 +204,7 @@ def plan_context(
     """What the plan page shows; `edit` names the part whose form is open, `looked_at` a part."""
     context = routine_context(session, stored, "plan")
     routine, rules = stored.routine, context["rules"]
-    outlook = outlooks.of(session, stored, rules)
+    outlook = seen_outlook(outlooks, session, stored, rules)
     parts = _Parts.of(outlook, outlook.known)
     edit = edit if _is_there(routine, edit) else ""
     is_new_segment = edit == f"segment-{NEW}"

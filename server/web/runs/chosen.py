@@ -85,11 +85,16 @@ def missed_words(summary: RunSummary) -> str:
 
 
 def points_words(run: StoredRun) -> str:
-    """The points that were given, as "28.5 of 35"; "" where not every criterion has some."""
+    """The points that were given, as "28.5 of 35"; "" where not every criterion has some.
+
+    Of several who gave some it is the mean, and says so: none of them may have given just that.
+    """
     points = points_table(run.plan.rules.criteria, run.state.scores)
     if points.mean_total is None:
         return ""
-    return f"{write_number(round(points.mean_total, 1))} of {write_number(points.most_total)}"
+    told = f"{write_number(round(points.mean_total, 1))} of {write_number(points.most_total)}"
+    judges = len(points.judges)
+    return f"{told}, mean of {judges}" if judges > 1 else told
 
 
 def _longest(run: StoredRun) -> str:

@@ -17,6 +17,7 @@ from server.web.frame.dependencies import ReadSession, TypedForm
 from server.web.frame.editing import Edit, Editor, routine_context
 from server.web.frame.filters import apart
 from server.web.frame.forms import Form
+from server.web.frame.offered.links import may
 from server.web.frame.render import page, part, see
 from server.web.frame.shown import RoutinePage
 from server.web.script.check import with_texts
@@ -136,7 +137,8 @@ def script_page_of(
     texts = texts_of(routine) if texts is None else texts
     now = with_texts(routine, texts)
     found = checked(now, context["rules"])
-    paces = learn_paces(spoken_in_runs(session, routine))
+    # The presenter's own pace is learnt from runs, which not everybody may see who reads the words.
+    paces = learn_paces(spoken_in_runs(session, routine) if may("study") else ())
     opened = open_claim(found, now, beside, paces) if beside else None
     sentence = open_sentence(found, now, beside, paces) if beside and not opened else None
     script = script_view(routine, now, texts, found.ledger, paces)

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-from server.domain.tasters.exact import LEVEL
 from server.domain.tasters.found_words import Findings, Verdict, WordFinding
 from server.domain.tasters.taster_answers import STRENGTHS, WHEN
 from server.domain.tasters.telling_apart import DifferenceOutcome
@@ -97,8 +96,7 @@ def finding_words(each: WordFinding) -> str:
     if each.strength is not None:
         parts.append(STRENGTHS[round(each.strength)].lower())
     if each.found and not each.asked.is_decoy:
-        told = "like a decoy" if each.p > LEVEL else f"by chance {chance_words(each.p)}"
-        parts.append(told)
+        parts.append(f"by chance {chance_words(each.p)}")
     return ", ".join(parts)
 
 

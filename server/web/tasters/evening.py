@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlmodel import Session
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G
+from server.domain.tasters.alcohol_each import no_less
 from server.domain.tasters.sitting import Sitting
 from server.store.tastings.tasters import tasted_by
 from server.web.frame.filters import decimal
@@ -29,7 +30,7 @@ def earlier_words(sitting: Sitting, earlier: Sequence[Sitting]) -> str:
         return ""
     drinks = sum(grams) / STANDARD_DRINK_G[sitting.definition]
     them = "the earlier one" if before == 1 else f"the {before} earlier ones"
-    told = f"With {them} {decimal(drinks, 1)} standard drinks today."
+    told = f"With {them} {decimal(no_less(drinks), 1)} standard drinks today."
     most = sitting.pour.most_drinks
     if drinks <= most or sitting.pour.spat:
         return told

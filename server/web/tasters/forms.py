@@ -8,6 +8,7 @@ from server.domain.base.text import LINE
 from server.domain.glass.alcohol import Definition
 from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine
+from server.domain.tasters.alcohol_each import no_less
 from server.domain.tasters.decoys import MOST_DECOYS
 from server.domain.tasters.serving import MOST_PLACES, pair_sets, triangle_sets
 from server.domain.tasters.sitting import GLASSES, GlassPour, Kind, Sitting, recipe_key
@@ -134,7 +135,7 @@ def _pour(typed: Typed, kind: Kind, drinks: Sequence[Drink], definition: Definit
         cure = f"Pour at most {fits} ml" if fits >= 2 else "Raise the limit"
         typed.fault(
             "glass_ml",
-            f"{what} {holds} {decimal(alcohol.drinks, 1)} standard drinks for each taster. "
-            f"{cure}, or let them spit it out.",
+            f"{what} {holds} {decimal(no_less(alcohol.drinks), 1)} standard drinks "
+            f"for each taster. {cure}, or let them spit it out.",
         )
     return GlassPour(glass_ml, most, spat)

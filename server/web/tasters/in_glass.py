@@ -8,7 +8,7 @@ from server.domain.glass.allergens import ALLERGEN_WORDS, in_order
 from server.domain.glass.balance import Balance, balance
 from server.domain.routine.drink import Drink
 from server.domain.routine.named_hazards import hazards_of_drink
-from server.domain.tasters.alcohol_each import AlcoholEach, alcohol_each
+from server.domain.tasters.alcohol_each import AlcoholEach, alcohol_each, no_less
 from server.domain.tasters.sitting import Kind, Sitting
 from server.web.frame.filters import decimal
 from server.web.frame.telling import told
@@ -71,6 +71,6 @@ def _alcohol_words(alcohol: AlcoholEach) -> str:
         return "No alcohol, as far as the recipe tells."
     least = "at least " if alcohol.unknown else "at most "
     return (
-        f"Alcohol: {least}{decimal(alcohol.ethanol_g, 1)} g for you in all, "
-        f"{decimal(alcohol.drinks, 1)} of a standard drink."
+        f"Alcohol: {least}{decimal(no_less(alcohol.ethanol_g), 1)} g for you in all, "
+        f"{decimal(no_less(alcohol.drinks), 1)} of a standard drink."
     )

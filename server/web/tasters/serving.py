@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from server.domain.base.numbers import read_whole
 from server.domain.routine.drink import Drink, short_names
 from server.domain.routine.routine import Routine
-from server.domain.tasters.alcohol_each import alcohol_each
+from server.domain.tasters.alcohol_each import alcohol_each, no_less
 from server.domain.tasters.serving import MOST_PLACES, MOST_SAMPLES, orders, williams
 from server.domain.tasters.sitting import Sitting
 from server.store.routines import load_routine
@@ -150,7 +150,8 @@ def _order_told(
     alcohol = alcohol_each(glasses, glass_ml, routine.standard_drink)
     least = "at least " if alcohol.unknown else "up to "
     told.append(
-        f"Each taster has {least}{decimal(alcohol.drinks, 1)} standard drinks if all is swallowed."
+        f"Each taster has {least}{decimal(no_less(alcohol.drinks), 1)} standard drinks "
+        "if all is swallowed."
     )
     return tuple(told)
 

@@ -1,4 +1,5 @@
-// The music on the Rehearse page: how long it is, and whether a file is too large before it is sent.
+// The music on the Rehearse page: how long it is. And of any file that is chosen, whether it is too
+// large before it is sent.
 
 import { planned } from "../run/words.js";
 
@@ -7,7 +8,7 @@ export function connectTrack(root) {
   const player = root.querySelector("audio[data-track]");
   if (player) connectPlayer(player, root);
   const field = root.querySelector("input[type=file][data-most]");
-  field?.addEventListener("change", () => holdBack(field, root));
+  field?.addEventListener("change", () => holdBack(field));
 }
 
 function connectPlayer(player, root) {
@@ -24,8 +25,8 @@ function connectPlayer(player, root) {
 }
 
 // A file that will be refused is not sent first: that could take minutes.
-function holdBack(field, root) {
+function holdBack(field) {
   const isTooLarge = (field.files[0]?.size ?? 0) > Number(field.dataset.most);
-  root.querySelector("[data-too-large]").hidden = !isTooLarge;
+  field.form.querySelector("[data-too-large]").hidden = !isTooLarge;
   field.form.querySelector("button").disabled = isTooLarge;
 }

@@ -109,6 +109,13 @@ def test_every_page_is_for_a_glance(page, untouched, name):
     assert higher == {}
 
 
+def test_every_split_of_a_run_fits_a_tablet_held_upright(page, untouched):
+    page.set_viewport_size({"width": 800, "height": 1280})
+    page.goto(f"{untouched}{PAGES['a run']}?open=splits")
+    table = page.locator("table.run-splits")
+    assert table.evaluate("table => table.scrollWidth <= table.parentElement.clientWidth")
+
+
 SHIFTED = """
 () => {
   const seen = new PerformanceObserver(() => {});

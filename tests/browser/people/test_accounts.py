@@ -43,7 +43,7 @@ def test_a_person_makes_the_first_account_and_a_passkey_and_signs_in_by_it(here,
     expect(phone.locator("h1")).to_have_text("Your account")
     phone.get_by_role("link", name="Make a passkey").click()
     phone.get_by_label("Name of the passkey").fill("Ada’s phone")
-    phone.get_by_label("Present password").fill(PASSWORD)
+    phone.get_by_label("Password as it is now").fill(PASSWORD)
     barred += barred_by_axe(phone)
     phone.get_by_role("button", name="Make a passkey").click()
     expect(phone.locator("#passkeys")).to_contain_text("Ada’s phone")

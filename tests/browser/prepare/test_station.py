@@ -77,3 +77,15 @@ def test_on_a_phone_a_thing_is_dragged_and_a_better_place_taken(new_context, des
     page.get_by_role("button", name="Use this arrangement").click()
     expect(page.locator("#last-changes")).to_contain_text("set the bar out better")
     assert left_of(desk, here, "kettle") > dragged
+
+
+def test_a_photograph_that_is_too_large_is_not_sent(page, desk):
+    page.goto(f"{bar_of(desk, 'Kettle.')}?edit=photograph")
+    choose = page.get_by_label("A photograph", exact=True)
+    keep = page.get_by_role("button", name="Keep it")
+    # The form tells how much it takes: the test need not send so much through the browser.
+    choose.evaluate("(field) => { field.dataset.most = '10'; }")
+    for size, is_large in ((11, True), (9, False)):
+        choose.set_input_files({"name": "bar.png", "mimeType": "image/png", "buffer": b"x" * size})
+        expect(page.get_by_text("That file is too large")).to_be_visible(visible=is_large)
+        expect(keep).to_be_enabled(enabled=not is_large)

@@ -12,3 +12,7 @@ def test_typing_a_call_shows_both_readings_and_its_doubt(page):
     expect(readings.locator(".fault")).to_contain_text("belongs at 11:30 on the clock")
     page.get_by_label("Slot length").fill("10:00")
     expect(readings.locator("tbody td").nth(1)).to_have_text("9:30")
+    # On a phone, too, the words stand in view beside their times.
+    page.set_viewport_size({"width": 360, "height": 640})
+    frame = readings.locator(".table-frame")
+    assert frame.evaluate("frame => frame.scrollWidth <= frame.clientWidth")

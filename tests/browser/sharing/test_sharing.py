@@ -66,6 +66,13 @@ def test_an_owner_invites_a_coach_who_then_sees_only_what_a_coach_may(house, ada
     expect(coach.get_by_text("You read this routine")).to_be_visible()
     expect(coach.get_by_role("link", name="Rehearse")).to_have_count(0)
     expect(coach.locator("textarea:not([disabled])")).to_have_count(0)
+    coach.goto(f"{ROUTINE}/plan?open=segment-seg-brew")
+    # Without the buttons around it the planned time has room for itself.
+    box = "b => [b.offsetHeight, parseFloat(getComputedStyle(b).lineHeight)]"
+    height, line = coach.locator("#nudged").evaluate(box)
+    assert height < 1.5 * line
+    coach.goto(f"{ROUTINE}/prepare")
+    expect(coach.get_by_text("Pear brandy")).to_be_visible()
     coach.goto(f"{ROUTINE}/people")
     expect(coach.get_by_role("button", name="Add")).to_have_count(0)
     coach.context.close()

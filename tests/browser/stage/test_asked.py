@@ -1,6 +1,7 @@
 """What is asked at the finish, and the stage that is only tried."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.stage_page import TAKES_QUICK_PRESSES, StagePage, new_run
 
@@ -41,8 +42,8 @@ def test_answers_given_offline_stand_after_a_reload_and_reach_the_server(stage, 
     stage.page.get_by_label("Count it", exact=True).check()
     stage.page.get_by_label("Name").fill("Short on purpose")
     stage.page.get_by_label("Remark").fill("Too fast.")
-    stage.page.get_by_label("Place").fill("Back bar")
-    stage.page.get_by_label("Place").press("Tab")
+    stage.page.get_by_label("Venue").fill("Back bar")
+    stage.page.get_by_label("Venue").press("Tab")
     context.unroute("**/api/**")
     stage.reload()
     assert stage.page.get_by_label("Count it", exact=True).is_checked()
@@ -51,6 +52,21 @@ def test_answers_given_offline_stand_after_a_reload_and_reach_the_server(stage, 
     text = kept_of(stage, desk)
     assert all(said in text for said in ("Short on purpose", "Back bar", "Too fast."))
     assert "Don’t count this run" in text
+
+
+def test_the_page_of_the_run_has_what_was_said_of_it_a_moment_ago(stage):
+    finish_after(stage, 16)
+    stage.until("document.querySelector('[data-part=closed-sync]').textContent.startsWith('all')")
+    held = []
+    stage.page.route("**/events", lambda route: held.append(route))
+    stage.page.get_by_label("Name").fill("Last of the day")
+    stage.page.get_by_role("link", name="Look at this run").click(no_wait_after=True)
+    while not held:
+        stage.page.wait_for_timeout(20)
+    held.pop().continue_()
+    stage.until("document.querySelector('[data-part=closed-sync]').textContent.startsWith('all')")
+    stage.page.clock.run_for(100)
+    expect(stage.page.locator("h1")).to_contain_text("Last of the day")
 
 
 def test_a_try_out_leaves_no_run_and_no_mark_behind(page, base_url, desk):

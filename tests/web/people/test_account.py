@@ -50,6 +50,8 @@ def test_ten_codes_are_shown_once_and_each_sets_a_new_password_once(house, ada):
     codes = shown.texts(".recovery code")
     assert (len(set(codes)), {len(each) for each in codes}) == (10, {29})
     lost = browser_on(house)
+    # Without --people that command lets a device in, which opens nothing here.
+    assert "./run --people let-me-in" in Page(lost.get("/recover")).text("main")
     typed = {"sign_in": ADA, "code": codes[3].lower().replace("-", " "), "password": NEW}
     assert lost.post("/recover", data=typed).status_code == 303
     assert (lost.get("/account").status_code, ada.get("/account").status_code) == (200, 303)

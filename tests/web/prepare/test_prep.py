@@ -33,6 +33,8 @@ def syrup(**changes):
 
 def test_the_demo_shows_its_days_with_what_begins_when(demo):
     page = Page(demo.get("/routines/routine-demo/prep"))
+    # A list on paper lies about without its page: it says what it is for.
+    assert page.text(".title-line .paper-only") == "Lamp and Orchard (demo)"
     days = page.texts(".prep-day h2")
     assert len(days) >= 2
     assert len(page.all(".prep-tape")) == len(days)
@@ -49,6 +51,7 @@ def test_the_hands_of_whoever_helps_have_a_row_of_their_own(client):
     assert "2 h by hand (Noor)" in page.text(".prep-days")
     rows = {each.get("y") for each in page.all(".prep-hands rect")[:2]}
     assert len(rows) == 2
+    assert page.texts(".prep-day h2 small")[0] == "Rows: you, Noor"
     assert [each.get("value") for each in page.all("#task-people option")] == ["Noor"]
 
 

@@ -199,6 +199,17 @@ def test_an_export_holds_no_recording(client, sent):
     assert "Recordings of runs stay here" in Page(client.get("/routines/r1/details")).text("main")
 
 
+def test_what_can_be_done_with_a_recording_stands_together(client, sent):
+    # A form ends the paragraph around it: what followed lay outside, each as wide as the page.
+    acts = Page(client.get(f"/runs/{sent}")).texts(".recording .actions :is(button, a)")
+    assert acts == [
+        "Check what was said",
+        "Save as a file",
+        "Delete the recording",
+        "All recordings",
+    ]
+
+
 def test_recording_can_be_switched_off(tmp_path):
     with app_in(tmp_path, recording_mb=0) as client:
         keep(client, make_routine())

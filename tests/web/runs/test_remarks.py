@@ -152,6 +152,10 @@ def test_all_who_gave_points_stand_side_by_side(client, run_id):
     assert [flow[0], *flow[2:]] == ["Flow out of 10", "7.0", "8", "6"]
     assert [care[0], *care[2:]] == ["Care out of 5", "5.0", "–", "5"]
     assert total == ["Total out of 15", "–", "12.0", "8 not all given", "11"]
+    # What nobody gave as it stands is called a mean wherever it stands alone.
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.text("#points-title").startswith("12.0 of 15 points, mean of 2")
+    assert "12 of 15, mean of 2. “Slower, and look up.”" in page.text("main")
 
 
 def test_the_presenter_gives_points_too_and_changes_them(client, run_id):

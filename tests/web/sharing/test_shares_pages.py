@@ -9,14 +9,22 @@ import pytest
 from server.store.people.invitations import accept_invitation
 from server.store.people.persons import end_person, make_person, set_admin
 from server.store.sharing.passes import key_of_person
-from server.store.sharing.shares import grants_on, has_owner
+from server.store.sharing.shares import give_share, grants_on, has_owner
 from server.store.sharing.teams import put_member
 from server.store.watchers import open_to_watchers
 from server.web.script import declaration
 from tests.bucket_server import ADDRESS
-from tests.factories import NOW_MS, RULES, make_event
+from tests.factories import (
+    NOW_MS,
+    RULES,
+    make_event,
+    make_events,
+    make_routine,
+    make_segment,
+)
 from tests.web.html import Page
 from tests.web.sharing.world import READ, SHOWN
+from tests.web.shelf import keep, keep_run
 from tests.web.watching.test_passes import remark, send, why_not
 
 HERE = "/routines/r1/people"
@@ -187,6 +195,43 @@ def test_a_page_offers_a_coach_nothing_that_would_be_refused(own_world):
     forms = Page(page).all('form[method="post"]')
     assert forms
     assert [form for form in forms if "data-shut" not in form.attrib] == []
+
+
+def test_a_coach_is_not_offered_to_name_or_delete_a_run(own_world):
+    here = f"/runs/{own_world.ids['run_id']}"
+    shown = {who: own_world.browsers[who].get(here).text for who in ("owner", "coach")}
+    assert {who: "Name, notes, delete" in text for who, text in shown.items()} == {
+        "owner": True,
+        "coach": False,
+    }
+
+
+def test_who_may_not_see_runs_is_told_nothing_that_runs_taught(own_app, own_world):
+    said = " ".join(["plum"] * 60) + "."
+    talk = make_routine(
+        routine_id="r2", segments=(make_segment("s1", said=said, lane="voice"), "s2")
+    )
+    keep(own_app, talk)
+    keep_run(own_app, talk, make_events({"s1": 45}, total_s=120))
+    with own_app.app.state.database.writing() as session:
+        for name in ("owner", "viewer"):
+            give_share(session, "r2", own_world.persons[name], name, NOW_MS)
+    own_world.browsers["owner"].get("/routines/r2/plan/chance")  # From here on it is known.
+    taught = {
+        "plan?open=segment-s1": ("in 100", "as you run it", "You take", ">You<", "has measured"),
+        "script": ("Learnt from", "has measured"),
+    }
+    told = {
+        who: [
+            each
+            for place, words in taught.items()
+            for each in words
+            if each in own_world.browsers[who].get(f"/routines/r2/{place}").text
+        ]
+        for who in ("owner", "viewer")
+    }
+    assert told["owner"] == ["in 100", "as you run it", "You take", ">You<", "Learnt from"]
+    assert told["viewer"] == []
 
 
 def test_who_only_reads_a_script_is_not_told_to_write_in_it(own_world):

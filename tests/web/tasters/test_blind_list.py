@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from dataclasses import replace
 
 from server.store.lost.deleted import KEPT_MS
@@ -59,6 +60,8 @@ def test_nine_tasters_find_what_is_there_and_miss_what_is_not(client):
     assert "2 of 27 times" in page.text("main")
     # Wilson's interval of 7 in 9 is 0.453 to 0.937.
     assert "45 to 94 of 100 people, mostly at the first sip, clear" in page.text("main")
+    # What is not sure is told with its chance, and is not called a decoy's equal.
+    assert re.search(r"6 to 55 of 100 people.*, by chance \d+ times in 100", page.text("main"))
 
 
 def test_what_is_found_stands_in_the_ledger_and_the_missed_word_on_today(client):
@@ -99,7 +102,8 @@ def test_a_taster_is_asked_of_age_and_allergens_before_any_word_is_shown(client)
     phone.join(code)
     page = phone.page()
     assert "nuts" in page.text(".taste-holds")
-    assert "Alcohol: at most 3.2 g for you in all, 0.3 of a standard drink." in page.text("main")
+    # 20 ml of 20 % vol are 3.16 g, of 10 g a standard drink: what is "at most" is rounded up.
+    assert "Alcohol: at most 3.2 g for you in all, 0.4 of a standard drink." in page.text("main")
     assert page.all(".taste-word") == []
     refused = Page(phone.begin(of_age=""))
     assert refused.status == 422

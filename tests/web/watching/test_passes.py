@@ -75,6 +75,8 @@ def test_who_watches_cannot_take_the_clock(joined, run_id):
 def test_a_remark_stands_under_the_name_one_joined_with(joined, run_id):
     assert send(joined(), run_id, remark("n1", who="Ben")).status_code == 422
     assert send(joined(), run_id, remark("n1", who=None)).status_code == 422
+    # The name goes to the presenter with each remark: who joins is told so.
+    assert "stands under it, for the presenter to read" in joined().get("/join").text
 
 
 def test_who_watches_neither_speaks_for_another_nor_takes_their_remarks_back(joined, run_id):
