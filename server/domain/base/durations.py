@@ -122,7 +122,20 @@ def _minutes(minutes: int) -> str:
 
 def format_clock(seconds: float) -> str:
     """`seconds` as m:ss to the whole second, rounded half up: for totals that need no tenths."""
-    return format_duration(math.copysign(math.floor(abs(seconds) + 0.5), seconds))
+    return format_duration(_whole(seconds))
+
+
+def left_of(whole_s: float, part_s: float) -> float:
+    """`whole_s` less `part_s` as `format_clock` shows both, so that the three figures fit.
+
+    >>> [format_clock(each) for each in (600, 392.5, left_of(600, 392.5), 600 - 392.5)]
+    ['10:00', '6:33', '3:27', '3:28']
+    """
+    return _whole(whole_s) - _whole(part_s)
+
+
+def _whole(seconds: float) -> float:
+    return math.copysign(math.floor(abs(seconds) + 0.5), seconds)
 
 
 def format_passed(seconds: float) -> str:

@@ -365,6 +365,11 @@ def test_what_a_longer_plan_would_bring_is_told_beside_it(client):
 TALK = make_segment("s1", 550, name="Talk", said="Please settle in now, dear judges. " * 260)
 
 
+def test_what_is_planned_and_what_is_to_spare_come_to_the_slot(client):
+    path = keep(client, make_routine(segments=(make_segment("s1", 392.5),)))
+    assert "planned 6:33, 3:27 to spare" in beneath(client, path)
+
+
 def test_as_it_will_run_counts_the_words(client):
     path = keep(client, make_routine(segments=(TALK,)))
     told = beneath(client, path)
