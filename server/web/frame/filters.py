@@ -111,8 +111,9 @@ def decimal(value: float, digits: int = 0) -> str:
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     """A computed quantity with its range where it has one.
 
-    Where parts are missing it is "at least" (or "at most", where they would make it smaller) what
-    the others give; a range beside that would say how much it is, which is not known.
+    Where parts are missing it is "at least" (or "at most", where they would make it smaller, or
+    "about", where nobody knows) what the others give; a range beside that would say how much it
+    is, which is not known.
     """
     if value is None:
         return "–"
