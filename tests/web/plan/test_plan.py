@@ -106,8 +106,8 @@ def test_a_form_starts_with_what_is_kept(client):
         ({"likely": "99:00:00"}, "likely", "That is longer than a day. Type minutes as 1:15."),
         ({"likely": "soon"}, "likely", "“soon” is no duration. Type 1:15, 75 or 1m15."),
         ({"likely": "<b>"}, "likely", "“<b>” is no duration. Type 1:15, 75 or 1m15."),
-        ({"low": "1:01"}, "low", "The lowest duration cannot be above the likely one."),
-        ({"high": "0:59"}, "high", "The highest duration cannot be below the likely one."),
+        ({"low": "1:01"}, "low", "The lowest duration cannot be above the likely one, 1:00."),
+        ({"high": "0:59"}, "high", "The highest duration cannot be below the likely one, 1:00."),
         ({"low": "x"}, "low", "“x” is no duration. Type 1:15, 75 or 1m15."),
     ],
 )
