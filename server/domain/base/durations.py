@@ -33,6 +33,7 @@ whose clock stands beyond it keeps its marks; only the date of the run is not sh
 _CLOCK = re.compile(r"(?:(?P<h>\d+):(?=\d+:))?(?P<m>\d+):(?P<s>[0-5]?\d(?:[.,]\d+)?)")
 _DOTTED = re.compile(r"(?P<m>\d{1,2})[.,](?P<s>[0-5]\d)")
 """What many write for minutes and seconds, and others for hundredths of a second: it is asked."""
+_BARE = re.compile(r"[0-9]{1,2}")
 _PLAIN = re.compile(rf"(?P<s>{PATTERN})")
 _UNITS = re.compile(
     rf"(?:(?P<h>{PATTERN})\s*(?:h|hours?))?\s*"
@@ -68,6 +69,21 @@ def parse_duration(text: str, field: str = "duration") -> float:
     if seconds > LONGEST_S:
         raise InvalidInput.of(field, "That is longer than a day. Type minutes as 1:15.")
     return seconds
+
+
+def parse_minutes(text: str, field: str) -> float:
+    """The seconds meant where minutes are usual, as in a slot: "10" alone is asked about.
+
+    >>> parse_minutes("10:00", "slot"), parse_minutes("10 min", "slot"), parse_minutes("90", "slot")
+    (600.0, 600.0, 90.0)
+
+    Raises InvalidInput on `field` as `parse_duration`, and for a bare number up to 60.
+    """
+    bare = text.strip()
+    if _BARE.fullmatch(bare) and 0 < int(bare) <= 60:
+        either = f"Type {bare}:00 or {bare} s."
+        raise InvalidInput.of(field, f"“{bare}” could be minutes or seconds. {either}")
+    return parse_duration(text, field)
 
 
 def _after_colon(text: str) -> float:
@@ -106,7 +122,20 @@ def _minutes(minutes: int) -> str:
 
 def format_clock(seconds: float) -> str:
     """`seconds` as m:ss to the whole second, rounded half up: for totals that need no tenths."""
-    return format_duration(math.copysign(math.floor(abs(seconds) + 0.5), seconds))
+    return format_duration(_whole(seconds))
+
+
+def left_of(whole_s: float, part_s: float) -> float:
+    """`whole_s` less `part_s` as `format_clock` shows both, so that the three figures fit.
+
+    >>> [format_clock(each) for each in (600, 392.5, left_of(600, 392.5), 600 - 392.5)]
+    ['10:00', '6:33', '3:27', '3:28']
+    """
+    return _whole(whole_s) - _whole(part_s)
+
+
+def _whole(seconds: float) -> float:
+    return math.copysign(math.floor(abs(seconds) + 0.5), seconds)
 
 
 def format_passed(seconds: float) -> str:

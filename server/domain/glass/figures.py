@@ -77,7 +77,8 @@ class Estimate:
 
     `lacks` names the ingredients that could not be counted because a property is not known; the
     numbers are then what the known ones give, not the whole: the least it may be, or the most
-    where `is_most` says so.
+    where `is_most` says so, or neither where `is_open` does, for what is missing may thin or cool
+    what is there as well as add to it.
     """
 
     value: float
@@ -85,6 +86,7 @@ class Estimate:
     high: float
     lacks: tuple[str, ...] = ()
     is_most: bool = False
+    is_open: bool = False
 
     @property
     def is_whole(self) -> bool:
@@ -92,9 +94,11 @@ class Estimate:
         return not self.lacks
 
     @property
-    def bound(self) -> Literal["", "at least", "at most"]:
+    def bound(self) -> Literal["", "about", "at least", "at most"]:
         """What stands before a number that is not whole."""
-        return "" if self.is_whole else "at most" if self.is_most else "at least"
+        if self.is_whole:
+            return ""
+        return "about" if self.is_open else "at most" if self.is_most else "at least"
 
     @property
     def is_range(self) -> bool:

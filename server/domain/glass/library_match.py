@@ -11,7 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache
 
-from server.domain.glass.library import LibraryEntry, ingredient, library
+from server.domain.glass.library import LibraryEntry, entry_named, ingredient, library
 
 SURE = 80.0
 """From this score (of 100) on a match is proposed at once; below it is only offered."""
@@ -59,6 +59,9 @@ _NEUTRAL = frozenset((
 ))  # fmt: skip
 """Words that leave an ingredient what it is."""
 
+_FRESH = frozenset(("fresh", "freshly", "squeezed", "pressed"))
+"""Those of them that also leave it as warm and as strong as it is."""
+
 _RATIO = re.compile(r"\b(\d+)\s*(?::|to)\s*(\d+)\b")
 """Sugar to water, as syrups are named by."""
 
@@ -96,6 +99,24 @@ def matches(name: str, abv_percent: float | None = None) -> tuple[Match, ...]:
     likely.sort(key=lambda match: (-match.score, _apart(match.entry, abv_percent)))
     unique = {match.entry.key: match for match in reversed(likely)}
     return tuple(reversed(unique.values()))[:MOST_OFFERED]
+
+
+def named_alike(name: str) -> LibraryEntry | None:
+    """The one entry that is called so, but for what its name adds: "lemon juice" is the fresh one.
+
+    None where a strength or a ratio is written, or where several entries are called so: which of
+    them is meant is then the person's to say.
+    """
+    exact = entry_named(name)
+    if exact is not None or any(letter.isdigit() for letter in name):
+        return exact
+    wanted = _without_fresh(_plain(name))
+    found = {entry.key: entry for entry, known in _plain_names() if _without_fresh(known) == wanted}
+    return next(iter(found.values())) if wanted and len(found) == 1 else None
+
+
+def _without_fresh(plain: str) -> str:
+    return " ".join(_singular(word) for word in plain.split() if word not in _FRESH)
 
 
 def _ratio(name: str) -> tuple[str, ...]:

@@ -26,14 +26,18 @@ LONGEST_NAME = 120
 _BULLET = re.compile(r"^\s*(?:[-–—•*·▪☐+]|\d{1,2}[.)])\s+")
 _BREAK = re.compile(rf"\s*;\s*|,\s+(?={STARTS_WITH_AMOUNT})", re.IGNORECASE)
 _MANY = rf"(?P<serves>\d{{1,3}}|{'|'.join(NUMBER_WORDS)})"
-_PEOPLE = r"(?:serves?|servings?|portions?|drinks?|glasses|cups|people|persons?)"
+_SERVED = r"(?:serves?|servings?|portions?|people|persons?)"
+_VESSELS = r"(?:drinks?|glasses|cups)"
 _SERVES = re.compile(
-    rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}(?:\s+{_PEOPLE})?"
-    rf"|{_MANY.replace('serves', 'served')}\s+{_PEOPLE})\b\s*\)?\s*[:.,]?",
+    rf"\(?\b(?:(?:recipe\s+)?(?:for|makes|serves|yields|serving)\s*:?\s+{_MANY}"
+    rf"(?:\s+(?:{_SERVED}|{_VESSELS}))?"
+    rf"|{_MANY.replace('serves', 'served')}\s+{_SERVED})\b\s*\)?\s*[:.,]?",
     re.IGNORECASE,
 )
+_ALL_IT_SAYS = re.compile(rf"\W*{_MANY}\s+{_VESSELS}\W*", re.IGNORECASE)
+"""Beside a name "2 cups" is an amount of it: for how many it is only where nothing else stands."""
 _PER_ONE = re.compile(
-    r"[(\[]?\b(?:per|each|a\s+single)\s+(?:serve|serving|portion|drink|glass|cup|person|guest)\b"
+    r"[(\[]?\b(?:(?:for|in|to)\s+each|per|each|a\s+single)\s+(?:serve|serving|portion|drink|glass|cup|person|guest)\b"
     r"\s*[)\]]?\s*[:.,]?",
     re.IGNORECASE,
 )
@@ -60,7 +64,8 @@ class ReadLine:
     """An ingredient that was read; `amount` is None where none was written.
 
     `notes` say how something that is not plain was taken; `matches` are entries of the library
-    that it may be, the likeliest first; `gives` are flavours that the line names.
+    that it may be, the likeliest first; `gives` are flavours that the line names. The amount is
+    that of one serve where `is_for_one` ("1 cube per glass"), else that of all.
     """
 
     text: str
@@ -70,6 +75,7 @@ class ReadLine:
     matches: tuple[Match, ...]
     notes: tuple[str, ...] = ()
     gives: tuple[str, ...] = ()
+    is_for_one: bool = False
 
     @property
     def match(self) -> Match | None:
@@ -93,7 +99,7 @@ def read_recipe(text: str) -> ReadRecipe:
     left: list[str] = []
     for row in text[:MOST_CHARACTERS].splitlines():
         rest, found = _without_serves(row)
-        serves = found or serves
+        serves = serves or found
         for piece in _pieces(rest):
             shown = _BULLET.sub("", piece).strip()
             if not shown.strip(_EDGES):
@@ -122,8 +128,9 @@ def read_line(text: str) -> ReadLine | None:
 
     A line without an amount counts only where the library surely knows it.
     """
-    bare, gives = _without_flavours(_BULLET.sub("", text).strip().translate(_ROUND))
-    written, rest = without_amount(bare)
+    said, gives = _without_flavours(_BULLET.sub("", text).strip().translate(_ROUND))
+    of_all = _PER_ONE.sub(" ", said)
+    written, rest = without_amount(of_all)
     bare_with_percent, is_to_top = _without_top(rest)
     abv, bare, spoken = _without_strength(bare_with_percent)
     name = _name(bare)
@@ -143,6 +150,7 @@ def read_line(text: str) -> ReadLine | None:
         matches=found,
         notes=_notes(written),
         gives=gives,
+        is_for_one=of_all != said and written is not None,
     )
 
 
@@ -170,10 +178,10 @@ def _may_be_strong(name: str, found: tuple[Match, ...]) -> bool:
 
 
 def _without_serves(row: str) -> tuple[str, int | None]:
-    match = _SERVES.search(row)
+    match = _ALL_IT_SAYS.fullmatch(row) or _SERVES.search(row)
     if match is None:
         return _without_per_one(row)
-    word = (match["serves"] or match["served"]).lower()
+    word = next(filter(None, match.groupdict().values())).lower()
     number = int(word) if word.isdigit() else int(NUMBER_WORDS[word])
     if not 1 <= number <= 100:
         return row, None

@@ -87,6 +87,14 @@ not the least; where something else is uncounted too, nothing can be said."""
 _SHRUNK_BY = {**dict.fromkeys(_THINNED, MELT), "sugar_to_acid": "acid"}
 """Number -> the property that makes it smaller the more of it is uncounted."""
 
+_OPENED_BY = {
+    **dict.fromkeys(_THINNED - {"temp_c"}, frozenset({"amount", "volume", "mass"})),
+    "sugar_to_acid": frozenset({"amount"}),
+    "temp_c": frozenset({"amount", "temp"}),
+}
+"""Number -> the properties that make it larger or smaller, nobody knows which: so much more of
+something may be weaker or colder than the rest."""
+
 _UNDEFINED = math.nan
 
 _TEMP = _NAMES.index("temp_c")
@@ -180,4 +188,5 @@ def _estimate(
     least = low if name in _MAY_BE_NEGATIVE else max(0.0, low)
     # Each ingredient once.
     lacks = tuple(dict.fromkeys(u.ingredient for u in unknowns))
-    return Estimate(value, least, high, lacks, is_most)
+    is_open = any(u.about in _OPENED_BY.get(name, ()) for u in unknowns)
+    return Estimate(value, least, high, lacks, is_most, is_open)

@@ -60,14 +60,15 @@ def poured_temp_c(
     if own is None or drink.heat_j_per_k <= 0:
         return None
     if vessel.mass_g is None:
-        return replace(own, lacks=(*own.lacks, vessel.name or "the vessel"))
+        lacks = (*own.lacks, vessel.name or "the vessel")
+        return replace(own, lacks=lacks, is_open=True)
     whole_j_per_k = vessel.mass_g * MATERIALS_J_PER_GK[vessel.material]
     starts = (room.least, room.most) if vessel.temp_c is None else (vessel.temp_c,)
     likely_start_c = room.value if vessel.temp_c is None else vessel.temp_c
     likely = _shared_c(drink, own.value, whole_j_per_k, likely_start_c)
     corners = product((own.low, own.high), (whole_j_per_k, LEAST_SHARE * whole_j_per_k), starts)
     ends = [likely, *(_shared_c(drink, *corner) for corner in corners)]
-    return Estimate(likely, min(ends), max(ends), own.lacks, own.is_most)
+    return replace(own, value=likely, low=min(ends), high=max(ends))
 
 
 def _shared_c(drink: Liquid, own_c: float, vessel_j_per_k: float, vessel_c: float) -> float:

@@ -52,8 +52,13 @@ _COUNT = re.compile(rf"^{_SIZE}\s*(?:x\s+|×\s*)?(?![%°\d\w]*\s*%)(?=\s*[^\W\d_
 _JUICE = re.compile(
     rf"^(?:the\s+)?juice\s+(?:of|from)\s+(?P<first>{_NUMBER})\s*(?P<fruit>[^\W\d_]+)", re.I
 )
+_ONE_OF_IT = re.compile(r"(?:pinch|dash|drop|barspoon|sprig|slice|strip|twist|wedge)\s", re.I)
+"""How a line begins that leaves its "a" out: "Pinch of salt"."""
 _OWN = re.compile(r"(?P<unit>[^\W\d_]+)\s+of\s+", re.IGNORECASE)
 _NAMES_ITS_PIECE = re.compile(r"(?:beans?|pods?|sticks?|leaf|leaves|cubes?|twists?|shots?)$", re.I)
+_CUPS_DIFFER = "Cups differ: say in ml how much that is."
+"""236.6 ml in the US (8 fl oz, NIST Handbook 44, Appendix C), 250 ml elsewhere, and an espresso cup
+is neither."""
 _BRACKETED = re.compile(r"\(\s*(?:=|≈|~|or|about)?\s*[^()]*\)")
 
 
@@ -67,7 +72,10 @@ class WrittenAmount:
 
 def without_amount(text: str) -> tuple[WrittenAmount | None, str]:
     """The amount in a line, and the line without it; None where no amount is written."""
-    return _juice_of(text) or _measured(text) or _counted(text) or (None, text)
+    found = _juice_of(text) or _measured(text) or _counted(text)
+    if found is None and _ONE_OF_IT.match(text):
+        found = _measured(f"1 {text}")
+    return found or (None, text)
 
 
 def _juice_of(text: str) -> tuple[WrittenAmount, str] | None:
@@ -92,7 +100,9 @@ def _measured(text: str) -> tuple[WrittenAmount, str] | None:
             rest = match["unit"]
         low, high = _value(match["first"]), _value(match["second"] or match["first"])
         about = match["about"] or match["heaped"] or ""
-        found = _written(low, high, _unit(match["unit"]), about, _few(match["first"]), rest)
+        unit = _unit(match["unit"])
+        note = _CUPS_DIFFER if unit == "cup" else _few(match["first"])
+        found = _written(low, high, unit, about, note, rest)
         if found:
             return found
     return None

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from server.domain.base.documents import Document
-from server.domain.base.durations import LONGEST_S, Seconds
+from server.domain.base.durations import LONGEST_S, Seconds, format_duration
 from server.domain.base.errors import Fault, refuse_if
 from server.domain.base.limits import limit_faults
 
@@ -25,10 +25,15 @@ class Spread(Document):
     def _faults(self) -> list[Fault]:
         faults = limit_faults(self, likely_s="likely", low_s="low", high_s="high")
         if self.low_s is not None and self.low_s > self.likely_s:
-            faults.append(Fault("low", "The lowest duration cannot be above the likely one."))
+            faults.append(Fault("low", f"The lowest duration cannot be above {self._likely}."))
         if self.high_s is not None and self.high_s < self.likely_s:
-            faults.append(Fault("high", "The highest duration cannot be below the likely one."))
+            faults.append(Fault("high", f"The highest duration cannot be below {self._likely}."))
         return faults
+
+    @property
+    def _likely(self) -> str:
+        """With the time as it was read: a "3" that was meant in minutes is seen there."""
+        return f"the likely one, {format_duration(min(self.likely_s, LONGEST_S))}"
 
     @property
     def is_wide(self) -> bool:

@@ -1,6 +1,7 @@
 """While it stands: a drink's temperature from the moment it is poured to the moment it is drunk."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
@@ -40,7 +41,7 @@ def stood_temp_c(
     )
     ends = [cooled_temp_c(*corner) for corner in corners]
     likely = cooled_temp_c(start.value, room.value, k.value, stand.likely_s / 60)
-    return Estimate(likely, min([likely, *ends]), max([likely, *ends]), start.lacks, start.is_most)
+    return replace(start, value=likely, low=min([likely, *ends]), high=max([likely, *ends]))
 
 
 def temp_curve(

@@ -10,7 +10,12 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from server.domain.base.durations import format_duration, parse_duration, write_duration
+from server.domain.base.durations import (
+    format_duration,
+    parse_duration,
+    parse_minutes,
+    write_duration,
+)
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.text import LINE
 from server.domain.routine.rules import TimeCall
@@ -19,6 +24,12 @@ SAME_S = 1.0
 """Words and clock agree within a second."""
 
 _LEFT = re.compile(r"(left|to go|remaining)\b[\s.,:–-]*", re.IGNORECASE)
+_WITH_UNITS = re.compile(
+    r"\d+(?:[.,]\d)?\s*(?:min(?:ute)?s?|m)(?:\s*\d+\s*(?:sec(?:ond)?s?|s))?(?!\w)"
+    r"|\d+\s*(?:sec(?:ond)?s?|s)(?!\w)",
+    re.IGNORECASE,
+)
+_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _NUMBERS: dict[str, float] = {
     "half a": 0.5, "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
     "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15,
@@ -43,8 +54,9 @@ class CallDoubt:
 def parse_calls(text: str, slot_s: float) -> tuple[TimeCall, ...]:
     """The time calls in a text, one a line, in the order of the clock.
 
-    "5:00 Half way" is called at 5:00 on the clock, "2:00 left Two minutes" two minutes before the
-    slot of `slot_s` seconds ends. Raises InvalidInput with a fault for each line that is neither.
+    "5:00 Half way" is called at 5:00 on the clock, "2:00 left Two minutes" or "2 min left" two
+    minutes before the slot of `slot_s` seconds ends. Raises InvalidInput with a fault for each line
+    that is neither.
     """
     calls: list[TimeCall] = []
     faults: list[Fault] = []
@@ -96,11 +108,12 @@ def doubts(calls: Iterable[TimeCall], slot_s: float) -> tuple[CallDoubt, ...]:
 
 
 def _call(line: str, slot_s: float) -> TimeCall:
-    typed, _, words = line.partition(" ")
-    words = words.strip()
+    typed, words = _time_and_words(line)
     try:
-        at_s = parse_duration(typed, "calls")
-    except InvalidInput:
+        at_s = parse_minutes(typed, "calls")
+    except InvalidInput as error:
+        if _NUMBER.fullmatch(typed):
+            raise _fault(f"“{line[:40]}”: {error.message}") from None
         raise _fault(
             f"“{line[:40]}” does not start with a time. Write 5:00 Half way, or 2:00 left."
         ) from None
@@ -113,6 +126,15 @@ def _call(line: str, slot_s: float) -> TimeCall:
         raise _fault(f"“{line[:40]}”: so much is never left in this slot.")
     said = words[by_what_is_left.end() :] or f"{format_duration(at_s)} left"
     return TimeCall(slot_s - at_s, said)
+
+
+def _time_and_words(line: str) -> tuple[str, str]:
+    """The time a line starts with, its unit too where that stands apart: "2 min", "1 m 30 s"."""
+    found = _WITH_UNITS.match(line)
+    if found is not None:
+        return found[0], line[found.end() :].strip()
+    typed, _, words = line.partition(" ")
+    return typed, words.strip()
 
 
 def _fault(message: str) -> InvalidInput:

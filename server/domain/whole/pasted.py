@@ -20,6 +20,7 @@ from server.domain.base.errors import InvalidInput
 from server.domain.base.text import LONG_TEXT
 from server.domain.base.tokens import sentences_of
 from server.domain.claims.pace import WordPace, measure, seconds_for
+from server.domain.routine.drink import Drink
 from server.domain.routine.routine import Routine, Segment, Spread
 
 MOST_TEXT = 100_000
@@ -43,7 +44,11 @@ _HANGING = frozenset(
 """Words that a name made of the first ones does not end with: they belong to what comes next."""
 
 _BLANK_LINE = re.compile(r"\n[^\S\n]*(?:\n[^\S\n]*)+")
-_TIMED = re.compile(r"(?P<name>.*?\w)[\s,:–—-]*(?<!\d)\(?(?P<time>\d{1,2}:[0-5]\d)\)?")
+_SECONDS = r"\d+\s?(?:s|secs?|seconds?)"
+_TIME = rf"\d{{1,2}}:[0-5]\d|\d+\s?(?:m|mins?|minutes?)(?:\s?(?:{_SECONDS}|[0-5]?\d))?|{_SECONDS}"
+_TIMED = re.compile(rf"(?P<name>.*?\w)[\s,:–—-]*(?<!\d)\(?(?P<time>{_TIME})\)?", re.IGNORECASE)
+_DECORATION = re.compile(r"^(?:#+\s+|[*_]{1,3}(?=\w))|[*_]{1,3}$|(?<=\w)\s*:(?:[*_]{1,3})?$")
+"""What other programs write around a heading: "## Welcome", "**Welcome**", "Welcome:"."""
 _BRACKETED = re.compile(r"\((?P<round>[^()]*\w[^()]*)\)|\[(?P<square>[^][]*\w[^][]*)\]")
 
 
@@ -90,6 +95,20 @@ def proposed(text: str, language: str = "en") -> tuple[PastedSegment, ...]:
         found.read(_block(block))
     found.close()
     return tuple(found.parts)
+
+
+def drink_named(part: PastedSegment, drinks: Sequence[Drink]) -> str | None:
+    """The id of the one drink that the name of a part names, or else all its words; else None."""
+    for text in (part.name, part.said):
+        found = [drink.id for drink in drinks if _is_in(drink.name, text)]
+        if len(found) == 1:
+            return found[0]
+    return None
+
+
+def _is_in(name: str, text: str) -> bool:
+    words = r"\s+".join(map(re.escape, name.casefold().split()))
+    return re.search(rf"(?<!\w){words}(?!\w)", text.casefold()) is not None
 
 
 def merged(parts: Sequence[PastedSegment], index: int) -> tuple[PastedSegment, ...]:
@@ -215,10 +234,16 @@ def _hands_apart(text: str) -> tuple[str, str]:
 
 def _heading(line: str) -> tuple[str, float | None]:
     """The name that a line gives, and the time behind it; no name where it is no heading."""
+    line = _DECORATION.sub("", line)
     timed = _TIMED.fullmatch(line)
-    if timed and _is_name(timed["name"]):
+    # "Stir for 20 s" tells what is done, not how long the segment is.
+    if timed and _is_name(timed["name"]) and not _goes_on(timed["name"].split()[-1]):
         return timed["name"], parse_duration(timed["time"])
     return (line, None) if _is_name(line) else ("", None)
+
+
+def _goes_on(word: str) -> bool:
+    return word.casefold() in (*_HANGING, "about", "after", "under", "within")
 
 
 def _is_name(line: str) -> bool:

@@ -43,7 +43,7 @@ def _lines(open_: Open) -> Iterator[Ready]:
 
 def bare_words(parts: int) -> str:
     """That so many parts of drinks are names and amounts alone: on Today and above the drinks."""
-    return f"What {parts} part{' holds' if parts == 1 else 's hold'} is not known yet"
+    return f"Only name and amount are known of {parts} part{'' if parts == 1 else 's'}"
 
 
 def _drinks(to_look_at: int, bare_parts: int) -> Ready:

@@ -9,7 +9,8 @@ from server.domain.glass.cooling import Thermometer, fitted_cooling
 from server.domain.glass.figure_text import format_figure
 from server.domain.glass.figures import Figure
 from server.domain.glass.heat import MATERIALS_J_PER_GK
-from server.domain.glass.library import LibraryEntry, entry_named, ingredient
+from server.domain.glass.library import LibraryEntry, ingredient
+from server.domain.glass.library_match import named_alike
 from server.domain.glass.making import AnyStep
 from server.domain.glass.steps import Agitate, Bring, Filter, Ice, Layer, Rest
 from server.domain.glass.vessel import Material, Vessel
@@ -66,13 +67,18 @@ def ingredient_from(typed: Typed, ingredient_id: str, before: Ingredient | None)
 
     A form without the fields of what it is made of (the short one) takes them from the library
     where one of it was chosen or the name stands in it, and otherwise from the ingredient as it
-    was. In the full form what is typed wins over what is chosen.
+    was. In the full form what is typed wins over what is chosen. One of which nothing was known
+    that is given a name of the library is known from then on.
     """
     amount = typed.take(lambda: parse_amount(typed.text("amount")), Amount(0, "ml"))
     entry = _library_entry(typed)
-    name = typed.text("name") or (entry.name if entry and not before else "")
-    words = typed.words("descriptors") or (entry.descriptors if entry and not before else ())
     is_full = "kind" in typed.values
+    is_new = before is None
+    if entry is None and before and _is_unknown(typed, before):
+        entry = named_alike(typed.text("name"))
+        is_new = entry is not None
+    name = typed.text("name") or (entry.name if entry and is_new else "")
+    words = typed.words("descriptors") or (entry.descriptors if entry and is_new else ())
     known = before.substance if before else None
     given = entry.substance if entry else known
     substance = substance_from(typed, known, entry) if is_full else given
@@ -135,7 +141,7 @@ def ingredient_values(part: Ingredient) -> dict[str, str]:
         "amount": str(part.amount),
         "descriptors": ", ".join(part.descriptors),
         "after": part.after_step_id or "",
-        **substance_values(part.substance, entry_named(part.name)),
+        **substance_values(part.substance, named_alike(part.name)),
         **making_values(part.brew, part.syrup),
         **ahead_values(part.ahead),
     }
@@ -168,13 +174,20 @@ _STEP_FIGURES = {
 }
 
 
+def _is_unknown(typed: Typed, before: Ingredient) -> bool:
+    """Whether nothing was known of an ingredient that now gets another name."""
+    renamed = typed.text("name").casefold() != before.name.casefold()
+    made = typed.text("making") in ("brew", "syrup")
+    return renamed and not made and (before.substance, before.brew, before.syrup) == (None,) * 3
+
+
 def _library_entry(typed: Typed) -> LibraryEntry | None:
     key = typed.text("library")
     if key:
         return ingredient(key)
     if "kind" in typed.values:
         return None
-    return entry_named(typed.text("name"))
+    return named_alike(typed.text("name"))
 
 
 def _step(typed: Typed, step_id: str, kind: str, before: AnyStep | None) -> AnyStep:

@@ -246,7 +246,7 @@ def _big(value: Estimate | None, digits: int, unit: str) -> str:
     return f"{_SIGNS[value.bound]}{_number(value, digits)} {unit}"
 
 
-_SIGNS = {"": "", "at least": "≥ ", "at most": "≤ "}
+_SIGNS = {"": "", "about": "≈ ", "at least": "≥ ", "at most": "≤ "}
 
 
 def _line(glass: Glass) -> tuple[LinePart, ...]:

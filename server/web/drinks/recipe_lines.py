@@ -62,10 +62,12 @@ def lines_form(text: str, drink: Drink, serving: Serving) -> Form:
         "text": text,
         "lines": str(len(found.lines)),
         "for": str(found.serves or usual),
+        "unsaid": "" if found.serves else "yes",
         "left": "\n".join(found.left),
     }
     for number, line in enumerate(found.lines):
-        values |= {f"{name}-{number}": text for name, text in _line_values(line).items()}
+        read = _line_values(line, found.serves or usual)
+        values |= {f"{name}-{number}": text for name, text in read.items()}
     return Form(values)
 
 
@@ -80,20 +82,24 @@ def parts_from(typed: Typed, serves: int) -> list[Ingredient]:
     return [part for part in parts if part is not None]
 
 
-def _line_values(line: ReadLine) -> dict[str, str]:
+def _line_values(line: ReadLine, serves: int) -> dict[str, str]:
     match = line.match
     others = [each.entry.name for each in line.matches if each is not match]
+    amount, notes = line.amount, list(line.notes)
+    if amount and line.is_for_one and serves > 1:
+        notes.append(f"{amount.words} for each of {serves}.")
+        amount = Amount(amount.value * serves, amount.unit)
     return {
         "said": line.text,
         "take": "yes",
-        "amount": line.amount.words if line.amount else "",
+        "amount": amount.words if amount else "",
         "name": line.name,
         "abv": "" if line.abv_percent is None else write_number(line.abv_percent),
         "gives": ", ".join(line.gives or _descriptors(match.entry if match else None)),
         "library": match.entry.name if match else "",
         "matched": match.entry.name if match else "",
         "others": " · ".join(others[:3]),
-        "note": " ".join(line.notes),
+        "note": " ".join(notes),
     }
 
 

@@ -70,6 +70,13 @@ def day(ms: int | None) -> str:
     return f"{moment.day} {moment:%b %Y, %H:%M}"
 
 
+def time_of_day(ms: int | None) -> str:
+    """The time of an instant as "14:05", in the time zone of the server; "" for none."""
+    if ms is None or ms > LAST_MS:
+        return ""
+    return f"{datetime.fromtimestamp(ms / 1000).astimezone():%H:%M}"
+
+
 def short_day(ms: int | None) -> str:
     """An instant as "24 Nov", with the year where it is another than this one; "–" for none."""
     if ms is None or ms > LAST_MS:
@@ -104,8 +111,9 @@ def decimal(value: float, digits: int = 0) -> str:
 def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     """A computed quantity with its range where it has one.
 
-    Where parts are missing it is "at least" (or "at most", where they would make it smaller) what
-    the others give; a range beside that would say how much it is, which is not known.
+    Where parts are missing it is "at least" (or "at most", where they would make it smaller, or
+    "about", where nobody knows) what the others give; a range beside that would say how much it
+    is, which is not known.
     """
     if value is None:
         return "–"

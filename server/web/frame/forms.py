@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from server.domain.base.durations import parse_duration
+from server.domain.base.durations import parse_duration, parse_minutes
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
 from server.domain.base.numbers import read_number, write_number
 from server.domain.glass.figure_text import format_figure, parse_figure
@@ -91,6 +91,14 @@ class Typed:
     def optional_duration(self, name: str) -> float | None:
         """The seconds in a field, None where it is empty."""
         return self.duration(name) if self.text(name) else None
+
+    def minutes(self, name: str) -> float:
+        """The seconds in a field where minutes are usual: a bare small number is a fault."""
+        return self.take(lambda: parse_minutes(self.text(name), name), 0.0)
+
+    def optional_minutes(self, name: str) -> float | None:
+        """The seconds in such a field, None where it is empty."""
+        return self.minutes(name) if self.text(name) else None
 
     def number(self, name: str, lowest: float = -math.inf, highest: float = math.inf) -> float:
         """The number in a field, within its limits; a fault of the form otherwise.

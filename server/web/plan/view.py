@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from server.domain.base.durations import format_clock
+from server.domain.base.durations import format_clock, left_of
 from server.domain.base.errors import InvalidInput
 from server.domain.risk.outcome import Forecast
 from server.domain.risk.processes import ProcessTimes
@@ -164,7 +164,7 @@ def headline_of(
     chance = head_chance(outlook) if with_chance and outlook.routine.segments else None
     return PlanHeadline(
         placed.total_s,
-        outlook.rules.slot_s - placed.total_s,
+        left_of(outlook.rules.slot_s, placed.total_s),
         len(placed.segments),
         chance,
         untold or outlook.untold,

@@ -125,7 +125,8 @@ def _sheet_page(
 ) -> Response:
     rows = criterion_rows(form.values)
     readings = readings_of(form.values)
-    if form.messages("calls_meant"):  # Told beside the question then, and not twice.
+    if form.messages("calls") or form.messages("calls_meant"):
+        # Told beside the field or the question then, and not twice.
         readings = replace(readings, warnings=())
     shown = RuleSheetPage(
         sheet_id=sheet_id,
@@ -139,11 +140,11 @@ def _sheet_page(
 
 def sheet_from(typed: Typed, sheet_id: str) -> RuleSheet:
     """The rule sheet that a form describes; raises InvalidInput with every fault."""
-    slot_s, target_s = typed.duration("slot"), typed.duration("target")
+    slot_s, target_s = typed.minutes("slot"), typed.minutes("target")
     grace_s = typed.optional_duration("grace") or 0.0
-    cutoff_s = typed.optional_duration("cutoff")
-    set_up_s, clear_s = typed.optional_duration("set_up"), typed.optional_duration("clear")
-    waiting_s = typed.optional_duration("waiting")
+    cutoff_s = typed.optional_minutes("cutoff")
+    set_up_s, clear_s = typed.optional_minutes("set_up"), typed.optional_minutes("clear")
+    waiting_s = typed.optional_minutes("waiting")
     if typed.failed("slot", "target", "cutoff"):
         slot_s, target_s, cutoff_s = RuleSheet.slot_s, RuleSheet.target_s, None
     penalty = typed.number("penalty")

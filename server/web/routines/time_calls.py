@@ -22,7 +22,7 @@ class Readings:
 def readings_of(values: Mapping[str, str]) -> Readings:
     """How the calls in a form are read; without a readable slot in the usual one."""
     typed = Typed(values)
-    slot_s = typed.duration("slot")
+    slot_s = typed.minutes("slot")
     if typed.failed("slot"):
         slot_s = RuleSheet.slot_s
     try:

@@ -19,7 +19,15 @@ from server.domain.routine.routine import Routine
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.events import INCIDENTS
 from server.domain.runs.summary import RunLine, RunSummary
-from server.web.frame.filters import apart, clock_ms, moment_ms, run_name, short_day, split_ms
+from server.web.frame.filters import (
+    apart,
+    clock_ms,
+    moment_ms,
+    run_name,
+    short_day,
+    split_ms,
+    time_of_day,
+)
 from server.web.frame.tape import PlacedStretch, Post, TapeScale, drink_classes, span_of, ticks
 from server.web.runs.run_words import about, finish_words
 
@@ -169,7 +177,8 @@ class StripMaker:
             run_id=line.id,
             name=run_name(line),
             day=short_day(line.started_ms or line.created_ms),
-            about=about(line),
+            # Several of one day are told apart by the time where nothing else is said of them.
+            about=about(line) or time_of_day(line.started_ms),
             total=clock_ms(line.total_ms),
             # That it was broken off has room beside a strip, why it counts as that has none.
             words=line.why_not.partition(":")[0] or finish_words(line, self._rules),

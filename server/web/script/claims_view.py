@@ -11,7 +11,7 @@ from server.domain.claims.rows import LedgerRow
 from server.domain.claims.sayings import Saying
 from server.domain.routine.routine import Routine
 from server.web.drinks.checked import Checked
-from server.web.script.check import UNCHECKED, WORDS, Badge, badge, badge_key, badge_of
+from server.web.script.check import AT_ODDS, UNCHECKED, WORDS, Badge, badge, badge_key, badge_of
 from server.web.script.check import row_id as id_of_row
 from server.web.script.check import sentence_id as id_of_sentence
 
@@ -271,6 +271,9 @@ def _gist(row: LedgerRow, routine: Routine) -> str:
         return f"The recipe has {held}"
     if row.state == "unsaid":
         return "On the card, in no sentence"
+    if badge_of(row) is AT_ODDS:
+        # What it is at odds with is told last, one sentence each.
+        return row.why[-len(row.clashes_with)].removesuffix(".")
     if row.kind == "descriptor" and row.backings and row.polarity == "has":
         first = row.backings[0]
         if first.ingredient_id is None:

@@ -6,16 +6,17 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from server.domain.base.durations import format_clock
+from server.domain.base.durations import format_clock, left_of
 from server.domain.base.errors import Fault, InvalidInput
 from server.domain.belief.words_pace import learn_paces
 from server.domain.routine.own_words import Verdict
+from server.domain.routine.plan import layout
 from server.store.paces import spoken_in_runs
 from server.store.routines import StoredRoutine, edit_routine, load_routine
 from server.web.drinks.checked import checked
 from server.web.frame.dependencies import ReadSession, TypedForm
 from server.web.frame.editing import Edit, Editor, routine_context
-from server.web.frame.filters import apart
+from server.web.frame.filters import apart, count
 from server.web.frame.forms import Form
 from server.web.frame.offered.links import may
 from server.web.frame.render import page, part, see
@@ -67,6 +68,7 @@ class ScriptPage(RoutinePage, folder="script"):
 
     script: ScriptView
     headline: str
+    beneath: str
     shown_id: str
     is_writing: bool
     opened: OpenedClaim | None
@@ -148,6 +150,7 @@ def script_page_of(
         **context,
         script=script,
         headline=_headline(script),
+        beneath=_beneath(script, -left_of(context["rules"].slot_s, layout(now).total_s)),
         shown_id=script.shown(next(iter(sorted(faulty)), at)),
         is_writing=is_writing or bool(faulty),
         opened=opened,
@@ -190,9 +193,22 @@ def _headline(script: ScriptView) -> str:
     """How long the script takes beside what is planned for it, in one line."""
     if not script.words:
         return "Nothing is written yet"
-    spare = apart(script.spoken_s - script.voice_s, "too long", "to spare", "just as planned")
+    over_s = -left_of(script.voice_s, script.spoken_s)
+    spare = apart(over_s, "too long", "to spare", "just as planned")
     said, planned = format_clock(script.spoken_s), format_clock(script.voice_s)
     return f"{said} to say, {planned} planned: {spare}"
+
+
+def _beneath(script: ScriptView, over_slot_s: float) -> str:
+    """Whether the plan itself is too long, and at what pace the words are reckoned."""
+    pace = script.pace
+    whose = "your pace" if pace.runs else "the pace of public talks"
+    reckoned = f"At {whose}, {pace.words_per_minute:.0f} words a minute"
+    if script.measured:
+        reckoned += f", and in {count(script.measured, 'segment')} as your runs measured it"
+    ends = f"Quickest to slowest {format_clock(script.low_s)} to {format_clock(script.high_s)}."
+    too_long = f"The plan is {format_clock(over_slot_s)} longer than the slot. "
+    return f"{too_long if over_slot_s > 0 else ''}{reckoned}. {ends}"
 
 
 def _leaves_texts_alone(request: Request) -> bool:

@@ -15,6 +15,7 @@ from server.domain.claims.pace import WordPace
 from server.domain.routine.routine import MOST_SEGMENTS, Routine
 from server.domain.whole.pasted import (
     PastedSegment,
+    drink_named,
     merged,
     planned_s,
     proposed,
@@ -109,7 +110,7 @@ def _corrected(typed: Typed, routine: Routine) -> list[tuple[PastedSegment, str]
         if len(parts) > room:
             told = f"This would be {len(parts)} segments; a routine has room for {room} more."
             raise InvalidInput.of("text", f"{told} Leave blank lines only between segments.")
-        return [(part, AS_BEFORE) for part in parts]
+        return [(part, drink_named(part, routine.drinks) or AS_BEFORE) for part in parts]
     chosen = _parts_in(typed, routine)
     parts, drinks = tuple(part for part, _ in chosen), [drink for _, drink in chosen]
     index, _, sentence = rest.partition("-")

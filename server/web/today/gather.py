@@ -9,6 +9,7 @@ from functools import cache
 from sqlmodel import Session
 
 from server.demo import demo_file
+from server.domain.base.durations import left_of
 from server.domain.claims.backing import State
 from server.domain.claims.cures import cures_of
 from server.domain.claims.rows import TO_SETTLE, LedgerRow
@@ -210,12 +211,15 @@ def _wordy(standing: StateOfRoutine) -> Iterator[open_things.Wordy]:
 
 def _spare_s(standing: StateOfRoutine) -> float | None:
     """The planned time of what is spoken, less what its words take."""
-    spare_s = [
-        each.planned_s - each.words_s
+    spoken = [
+        (each.planned_s, each.words_s)
         for each in standing.outlook.takes.values()
         if each.words_s is not None
     ]
-    return sum(spare_s) if spare_s else None
+    if not spoken:
+        return None
+    planned_s, words_s = map(sum, zip(*spoken, strict=True))
+    return left_of(planned_s, words_s)
 
 
 def _unheard(line: RunLine) -> open_things.Unheard | None:

@@ -10,6 +10,7 @@ import { changedFields } from "./unsaved.js";
 
 const PAUSE_MS = 600;
 const SETTLE_MS = 5000;
+const UNSAVED = ["Not saved yet", "waiting"]; // On a phone it takes the place of Undo.
 
 let page;
 let isGuarded = false;
@@ -76,7 +77,7 @@ class ScriptPage {
 
   #typed(field) {
     this.stay();
-    say(this.#root, "Not saved yet");
+    say(this.#root, ...UNSAVED);
     clearTimeout(this.#pause);
     clearTimeout(this.#settle);
     if (field.matches("select")) {
@@ -92,7 +93,7 @@ class ScriptPage {
     const { ctx } = event.detail;
     if (ctx.sourceElement !== this.form) return;
     ctx.typed = new Map(this.fields.map((field) => [field.name, field.value]));
-    say(this.#root, "Saving …");
+    say(this.#root, "Saving …", "waiting");
   }
 
   #answered(event) {
@@ -102,7 +103,7 @@ class ScriptPage {
     if (this.#wasRefused) this.#notSaved();
     else {
       this.#saved = ctx.typed;
-      say(this.#root, this.isUnsaved ? "Not saved yet" : "Saved");
+      say(this.#root, ...(this.isUnsaved ? UNSAVED : ["Saved"]));
     }
   }
 

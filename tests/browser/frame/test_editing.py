@@ -326,3 +326,20 @@ def test_what_is_said_of_saving_has_room_in_the_frame_of_the_smallest_phone(page
     page.locator("#saving").evaluate("(line, words) => { line.textContent = words }", words)
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     expect(page.locator("#saving")).to_be_visible()
+
+
+@pytest.mark.parametrize("place", ["plan", "script"])
+def test_undo_lies_on_nothing_of_a_page_on_a_phone(page, routine, place):
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(f"{routine}/{place}")
+    undo = page.get_by_role("button", name="Undo").bounding_box()
+    frame = page.locator("header.frame").bounding_box()
+    assert undo["y"] >= 0
+    assert undo["y"] + undo["height"] <= frame["height"] + 1
+    assert min(undo["width"], undo["height"]) >= 48
+    act, menu = (
+        page.locator(f".frame {each}").bounding_box() for each in (".act", ".menu summary")
+    )
+    assert menu["x"] + menu["width"] <= undo["x"] + 1
+    assert undo["x"] + undo["width"] <= act["x"] + 1
+    assert menu["width"] >= 48

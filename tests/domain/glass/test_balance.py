@@ -229,6 +229,17 @@ def test_sugar_to_acid_is_the_most_where_only_acid_is_uncounted_and_unsaid_where
     assert balance(recipe(known, mix)).batch.sugar_to_acid is None
 
 
+def test_what_may_thin_or_cool_a_drink_leaves_no_least_strength_or_temperature():
+    gin = line("gin-40", "50 ml")
+    sized = balance(recipe(gin, own_line("house mix", "20 ml", kind="other", temp_c=Figure(5))))
+    # 20 ml are counted: their own alcohol could only add to the strength.
+    assert sized.batch.abv_percent.bound == "at least"
+    assert sized.batch.temp_c.is_whole
+    unsized = balance(recipe(gin, own_line("frozen berries", "2 pieces", kind="other"))).batch
+    assert (unsized.abv_percent.bound, unsized.ethanol_g.bound) == ("about", "at least")
+    assert unsized.temp_c.bound == "about"
+
+
 def test_unknown_properties_are_named_and_not_taken_as_nothing():
     found = balance(recipe(line("gin-40", "50 ml"), own_line("house mix", "20 ml", kind="other")))
     assert found.batch.abv_percent.lacks == ("house mix",)

@@ -98,6 +98,10 @@ LINES = {
     "120 ml plum infusion on cane spirit, 35 % vol": (
         "120 ml", "plum infusion on cane spirit", 35, None,
     ),
+    "2 cups black tea": ("2 cups", "black tea", None, "black-tea"),
+    "Pinch of salt": ("1 pinch", "salt", None, "salt"),
+    "dash orange bitters": ("1 dash", "orange bitters", None, "orange-bitters"),
+    "20 ml gin per glass": ("20 ml", "gin", None, "gin-40"),
     "Lemon juice": (None, "Lemon juice", None, "lemon-juice"),
 }  # fmt: skip
 """A line -> its amount, name, strength and the entry of the library that it surely is."""
@@ -129,6 +133,20 @@ def test_a_recipe_says_for_how_many_it_is():
     assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [2, 4, 3, 6, 12]
     assert read_recipe("20 g sugar for 4").serves == 4
     assert read_recipe("45 ml gin").serves is None
+
+
+def test_cups_of_something_are_its_amount_and_no_number_of_serves():
+    found = read_recipe("Harbour tea (for 4)\n• 2 cups black tea\n2 glasses sparkling wine")
+    assert found.serves == 4
+    assert [line.amount.value for line in found.lines] == [2, 2]
+    assert "say in ml" in found.lines[0].notes[0]
+    assert read_recipe("2 cups:\n45 ml gin").serves == 2
+
+
+def test_an_amount_that_is_said_for_each_glass_is_told_as_that():
+    lines = "1 ice cube per glass", "1 ice cube in each glass", "45 ml gin"
+    assert [read_line(text).is_for_one for text in lines] == [True, True, False]
+    assert read_line(lines[0]).name == "ice cube"
 
 
 def test_ingredients_in_one_line_are_parted_and_decimal_commas_are_not():

@@ -37,6 +37,29 @@ def test_a_call_that_is_written_reads_as_the_same_call(words):
     assert parse_calls(written(call, SLOT_S), SLOT_S) == (call,)
 
 
+@table(
+    "line, at_s, words",
+    [
+        ("2 min left", 600, "2:00 left"),
+        ("2 minutes left Two minutes", 600, "Two minutes"),
+        ("1 m 30 s to go", 630, "1:30 left"),
+        ("90 s left", 630, "1:30 left"),
+        ("5 min Half way", 300, "Half way"),
+        ("5m Half way", 300, "Half way"),
+        ("1.5 min left", 630, "1:30 left"),
+        ("5:00 min Half way", 300, "min Half way"),
+    ],
+)
+def test_the_unit_of_a_call_may_stand_apart(line, at_s, words):
+    assert parse_calls(line, SLOT_S) == (TimeCall(at_s, words),)
+
+
+@pytest.mark.parametrize("line", ["5 Half way", "2 left", "5.30 Half way"])
+def test_a_call_that_may_be_in_minutes_or_in_seconds_is_asked_about(line):
+    with pytest.raises(InvalidInput, match="could be minutes or seconds"):
+        parse_calls(line, SLOT_S)
+
+
 def test_every_line_that_cannot_be_read_is_told():
     with pytest.raises(InvalidInput) as refused:
         parse_calls("soon\n5:00 Half way\n13:00 left", SLOT_S)

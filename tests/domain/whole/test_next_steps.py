@@ -283,8 +283,8 @@ def test_what_is_not_ready_is_told_with_its_size():
 
 
 def test_drinks_are_not_in_order_while_parts_are_names_alone():
-    assert lines(bare_parts=1)["drinks"] == (False, "What 1 part holds is not known yet")
-    assert lines(bare_parts=8)["drinks"] == (False, "What 8 parts hold is not known yet")
+    assert lines(bare_parts=1)["drinks"] == (False, "Only name and amount are known of 1 part")
+    assert lines(bare_parts=8)["drinks"] == (False, "Only name and amount are known of 8 parts")
 
 
 def test_a_routine_without_words_is_not_ready():

@@ -11,9 +11,11 @@ from server.domain.base.text import LONG_TEXT
 from server.domain.base.tokens import sentences_of
 from server.domain.belief.words_pace import learn_pace
 from server.domain.claims.pace import measure, seconds_for
+from server.domain.routine.drink import Drink
 from server.domain.whole.pasted import (
     MOST_TEXT,
     PastedSegment,
+    drink_named,
     merged,
     proposed,
     split,
@@ -21,6 +23,7 @@ from server.domain.whole.pasted import (
     with_parts,
 )
 from tests.factories import make_routine
+from tests.table import table
 
 TALK = """Welcome
 
@@ -57,6 +60,39 @@ def test_a_talk_is_cut_at_its_blank_lines_and_named_by_its_headings():
     assert [part.name for part in parts] == ["Welcome", "This is a plum", "Thank you"]
     assert parts[0].said == "Good evening, judges. My name is Runa."
     assert parts[1].said.endswith("hours!\nAnd it is cold.")
+
+
+@table(
+    "line, name, lasts_s",
+    [
+        ("# Welcome", "Welcome", None),
+        ("**Welcome**", "Welcome", None),
+        ("Welcome:", "Welcome", None),
+        ("## Brew 1m30", "Brew", 90),
+        ("Brew (1 min 30 s)", "Brew", 90),
+        ("Brew, 90s", "Brew", 90),
+        ("Brew 2 min", "Brew", 120),
+        ("Brew 20 sec", "Brew", 20),
+        ("Stir for 20 s", "Stir for 20 s", None),
+        ("Act 2", "Act 2", None),
+    ],
+)
+def test_a_heading_is_read_as_other_programs_write_it(line, name, lasts_s):
+    (part,) = proposed(f"{line}\nThis is a plum, and it is cold.\n")
+    assert (part.name, part.lasts_s) == (name, lasts_s)
+    assert part.said == "This is a plum, and it is cold."
+
+
+def test_a_part_is_about_the_one_drink_that_it_names():
+    drinks = (Drink("d1", "Low Tide", 2), Drink("d2", "Ember", 2))
+    told = [
+        ("Make Low Tide", "Ember comes later.", "d1"),
+        ("My second drink", "It is called ember.", "d2"),
+        ("Welcome", "Low Tide and Ember are yours.", None),
+        ("Light the embers", "", None),
+    ]
+    for name, said, drink_id in told:
+        assert drink_named(PastedSegment(name, said), drinks) == drink_id
 
 
 def test_a_name_of_first_words_does_not_end_with_one_that_goes_on():

@@ -71,6 +71,29 @@ def test_an_ingredient_named_as_in_the_library_takes_its_properties(client, path
     assert (added.substance.kind, added.substance.acid.value) == ("juice", 5.5)
 
 
+def test_an_ingredient_is_known_by_the_plain_name_of_a_library_entry(client, path):
+    for name in ("lemon juice", "honey syrup 3:1", "gin"):
+        client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "name": name})
+    juice, syrup, gin = kept(client).drinks[0].ingredients[-3:]
+    assert juice.substance == ingredient("lemon-juice").substance
+    # Another ratio is another syrup, and gins differ in strength: these are asked.
+    assert (syrup.substance, gin.substance) == (None, None)
+
+
+def test_what_was_unknown_is_known_once_it_has_a_name_of_the_library(client, path):
+    client.post(f"{DRINK}/ingredients/new", data={"amount": "20 ml", "name": "agave"})
+    agave = kept(client).drinks[0].ingredients[-1]
+    address = f"{DRINK}/ingredients/{agave.id}"
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-{agave.id}")).sent_by(address)
+    client.post(address, data={**shown, "name": "agave syrup"})
+    named = kept(client).drinks[0].ingredients[-1]
+    assert named.substance == ingredient("agave-syrup").substance
+    # What is known stays, whatever it is called later.
+    shown = Page(client.get(f"{path}/drinks?edit=ingredient-{agave.id}")).sent_by(address)
+    client.post(address, data={**shown, "name": "lemon juice"})
+    assert kept(client).drinks[0].ingredients[-1].substance == named.substance
+
+
 def test_an_ingredient_can_be_given_a_library_entry_later(client, path):
     form = {"amount": "20 ml", "name": "House liqueur", "kind": "other", "library": "cassis-20"}
     client.post(f"{DRINK}/ingredients/i2", data=form)

@@ -68,7 +68,7 @@ def test_where_all_fits_the_first_line_says_so(client, path):
     )
     page = drinks(client)
     assert page.text(".on-card").endswith("All given and said.")
-    assert page.text("h1") == "What 1 part holds is not known yet"
+    assert page.text("h1") == "Only name and amount are known of 1 part"
     assert page.texts(".drink-half .about")[0] == "1 serve · 1 part not fully known"
 
 

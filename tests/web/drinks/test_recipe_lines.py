@@ -62,6 +62,22 @@ def test_the_lines_are_added_for_all_serves_in_one_edit_that_can_be_undone(clien
     assert kept(client) == ROUTINE
 
 
+def test_what_is_said_for_each_glass_is_counted_for_all_of_them(client, path):
+    page = looked_through(client, "Harbour tea (for 2)\n2 cups black tea\n1 ice cube per glass")
+    assert page.typed("for", LINES) == "2"
+    assert [page.typed(f"amount-{n}", LINES) for n in range(2)] == ["2 cups", "2 cubes"]
+    assert page.texts(".pasted-lines .hint") == [
+        "Cups differ: say in ml how much that is.",
+        "1 cube for each of 2.",
+    ]
+
+
+def test_a_recipe_that_does_not_say_for_how_many_it_is_asks(client, path):
+    page = looked_through(client, "45 ml gin\n20 ml lime juice")
+    assert "does not say" in page.text(".pasted-for .hint")
+    assert not looked_through(client).all(".pasted-for .hint")
+
+
 def test_lines_are_corrected_left_out_and_given_another_entry_of_the_library(client, path):
     form = looked_through(client).sent_by(LINES)
     form |= {"amount-0": "50 ml", "name-0": "House whisky", "library-0": "Rye whisky, 50 %"}

@@ -106,8 +106,8 @@ def test_a_form_starts_with_what_is_kept(client):
         ({"likely": "99:00:00"}, "likely", "That is longer than a day. Type minutes as 1:15."),
         ({"likely": "soon"}, "likely", "“soon” is no duration. Type 1:15, 75 or 1m15."),
         ({"likely": "<b>"}, "likely", "“<b>” is no duration. Type 1:15, 75 or 1m15."),
-        ({"low": "1:01"}, "low", "The lowest duration cannot be above the likely one."),
-        ({"high": "0:59"}, "high", "The highest duration cannot be below the likely one."),
+        ({"low": "1:01"}, "low", "The lowest duration cannot be above the likely one, 1:00."),
+        ({"high": "0:59"}, "high", "The highest duration cannot be below the likely one, 1:00."),
         ({"low": "x"}, "low", "“x” is no duration. Type 1:15, 75 or 1m15."),
     ],
 )
@@ -363,6 +363,11 @@ def test_what_a_longer_plan_would_bring_is_told_beside_it(client):
 # Words against the plan
 
 TALK = make_segment("s1", 550, name="Talk", said="Please settle in now, dear judges. " * 260)
+
+
+def test_what_is_planned_and_what_is_to_spare_come_to_the_slot(client):
+    path = keep(client, make_routine(segments=(make_segment("s1", 392.5),)))
+    assert "planned 6:33, 3:27 to spare" in beneath(client, path)
 
 
 def test_as_it_will_run_counts_the_words(client):

@@ -155,6 +155,17 @@ def test_the_picture_of_the_finish_has_its_table(client, path):
     assert table["9:50"] == page.text("[data-figure='target:r1']")
 
 
+@pytest.mark.parametrize(
+    ("plan_s", "lower", "anchor"), [(660, "slot", "start"), (400, "target", "end")]
+)
+def test_no_label_of_the_picture_lies_across_the_line_of_another(client, plan_s, lower, anchor):
+    path = keep(client, make_routine(segments=(make_segment("s1", plan_s),)))
+    labels = Page(client.get(f"{path}/plan/risk")).all(".finish-picture .post-label")
+    (label,) = [each for each in labels if each.get("y") == "36"]
+    assert lower in label.get("class")
+    assert label.get("text-anchor") == anchor
+
+
 def test_the_plan_is_held_against_slot_and_target(client):
     path = keep(client, make_routine(segments=(make_segment("s1", 300), make_segment("s2", 285))))
     page = Page(client.get(f"{path}/plan/risk"))

@@ -247,6 +247,20 @@ def test_a_call_in_doubt_is_told_once_and_of_no_time_below_zero(client, path):
     ]
 
 
+def test_a_call_that_cannot_be_read_is_told_once(client, path):
+    page = Page(client.post(SHEET, data={**TYPED, "calls": "soon\n9:00 left"}))
+    assert len(page.texts(".calls-pair .fault")) == 2
+
+
+def test_a_small_bare_number_of_a_slot_is_asked_about(client, path):
+    typed = {**TYPED, "slot": "10", "target": "9", "cutoff": "11"}
+    page = Page(client.post(SHEET, data=typed))
+    assert page.fault("slot", SHEET) == ("“10” could be minutes or seconds. Type 10:00 or 10 s.")
+    assert "9:00 or 9 s" in page.fault("target", SHEET)
+    assert "11:00 or 11 s" in page.fault("cutoff", SHEET)
+    assert sheets(client)["rules"] == RULES
+
+
 def test_more_than_the_slot_is_never_left(client, path):
     page = Page(client.post(SHEET, data={**TYPED, "calls": "9:00 left"}))
     assert "so much is never left" in page.fault("calls", SHEET)

@@ -1,5 +1,7 @@
 """Runs as strips: one scale, the colours of the drinks, what lies past the slot."""
 
+import re
+
 import pytest
 
 from server.domain.drift.goals import Goal
@@ -44,6 +46,13 @@ def test_a_block_has_the_drink_of_its_segment_and_tells_its_split():
     _, (strip,) = made(FIRST)
     assert [each.kind for each in strip.blocks] == ["no-drink", "drink-1", "no-drink"]
     assert strip.blocks[1].title == "2. Segment s2: 4:50.0"
+
+
+def test_a_run_without_a_name_is_told_apart_by_its_time():
+    bare = make_line(600, {"s1": 150}, id="bare")
+    _, (strip, named) = made(bare, FIRST)
+    assert re.fullmatch(r"\d\d:\d\d", strip.about)
+    assert named.about == "First"
 
 
 def test_a_segment_that_left_the_plan_is_drawn_without_a_name():

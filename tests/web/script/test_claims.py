@@ -6,6 +6,7 @@ import pytest
 
 from server.domain.base.amounts import Amount
 from server.domain.glass.figures import Content, Figure
+from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.routine.drink import Drink, Ingredient, Service
 from tests.factories import RULES, make_event, make_events, make_routine, make_segment
@@ -228,6 +229,15 @@ def test_words_that_exclude_each_other_are_set_against_each_other(client):
     page = claims(client, "?note=odds")
     assert set(rows(page)) == {"light-bodied", "syrupy"}
     assert "At odds with “syrupy”" in beside(client, "light-bodied")
+
+
+def test_a_line_that_is_at_odds_says_with_what_and_not_what_backs_it(client):
+    stirred = replace(DUSK, steps=(Agitate("st1", "stir"),))
+    said = "It is cold in the hand. It is hot in the mouth."
+    keep(client, make_routine(segments=(make_segment("s1", said=said), "s2"), drinks=(stirred,)))
+    line = text_of(row(claims(client), "cold"))
+    assert "At odds with “hot”" in line
+    assert "tirred" not in line
 
 
 def test_the_same_word_of_two_drinks_is_two_claims(client):

@@ -61,6 +61,15 @@ def test_what_was_corrected_is_added_behind_the_rest_in_one_edit(client):
     assert len(kept(client).segments) == 3
 
 
+def test_a_segment_that_names_a_drink_is_about_it_until_another_is_named(client):
+    keep(client, make_routine(segments=(), drinks=(Drink("d1", "Dusk"), Drink("d2", "Low Tide"))))
+    text = "# Welcome\nGood evening.\n\n## Make Dusk 1m30\nIt is cold.\n\nNow low tide.\n\nClose:\n"
+    page = proposed(client, text=f"{text}Good night.")
+    assert names(page) == ["Welcome", "Make Dusk", "Now low tide", "Close"]
+    assert [page.typed(f"drink-{n}", SAVE) for n in range(4)] == ["same", "d1", "d2", "same"]
+    assert page.typed("lasts-1", SAVE) == "1:30"
+
+
 def test_times_and_what_the_hands_do_come_along_and_can_be_corrected(client):
     keep(client, make_routine(segments=()))
     held = proposed(client, text="Brew 1:20\n(Pour the water)\n\nClose\nThank you.").sent_by(SAVE)

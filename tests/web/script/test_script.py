@@ -95,6 +95,14 @@ def test_spoken_time_stands_beside_the_planned_one(client, path):
     assert "No run has measured your pace" in page.text(".script-side")
 
 
+def test_a_plan_that_is_longer_than_the_slot_is_told_beside_what_is_to_spare(client):
+    segments = (make_segment("s1", 645, lane="voice", said="Welcome to the lamp by the river."),)
+    path = keep(client, make_routine(segments=segments))
+    page = Page(client.get(f"{path}/script"))
+    assert page.text("h1").endswith("to spare")
+    assert page.text(".script-top .about").startswith("The plan is 0:45 longer than the slot. ")
+
+
 def test_pace_is_learnt_from_runs_and_says_how_much_is_assumed(client):
     words = "We begin by the river with a lamp and a jug of warm coffee. " * 3
     segments = (make_segment("s1", said=words.strip(), lane="voice"), make_segment("s2"))
@@ -106,6 +114,8 @@ def test_pace_is_learnt_from_runs_and_says_how_much_is_assumed(client):
     page = Page(client.get(SCRIPT))
     hint = page.text(".script-side details p.hint")
     assert "Learnt from 1 segment in up to 4 runs" in hint
+    # 42 words in 30 s are slower than the pace of all: the line says that both are reckoned with.
+    assert "and in 1 segment as your runs measured it. " in page.text(".script-top .about")
     assert 0 < int(hint.split("; ")[1].split(" %")[0]) < 100
     assert float(hint.split("At ")[1].split()[0]) < 125
 
