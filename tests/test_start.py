@@ -8,6 +8,9 @@ import subprocess
 import sys
 import time
 from contextlib import contextmanager
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -21,22 +24,23 @@ FULL_AT_BYTES = 20_000
 """How long a file may get: to SQLite that is a disk that is full."""
 
 
-@pytest.fixture(scope="module", autouse=True)
-def said_in(tmp_path_factory):
-    """Where the commands of this module print to."""
-    global folder
-    folder = tmp_path_factory.mktemp("said")
+@cache
+def said_in():
+    """Where commands print to, also those of a module that has `started` from here."""
+    return TemporaryDirectory(prefix="said-")
 
 
 def run(*arguments, **variables):
-    return run_forked(arguments, without_ours() | variables, folder)
+    return run_forked(arguments, without_ours() | variables, Path(said_in().name))
 
 
 @contextmanager
 def started(*arguments, **variables):
     """A running app, and the text it announced itself with."""
-    printed = folder / f"started-{time.monotonic_ns()}"
-    process = ForkedServer(arguments, without_ours() | variables, printed)
+    printed = Path(said_in().name) / f"started-{time.monotonic_ns()}"
+    # A forked one may have no children.
+    start = spawned if "--workers" in arguments else ForkedServer
+    process = start(arguments, without_ours() | variables, printed)
     try:
         while "Stop with" not in (said := text_of(printed)):
             assert process.poll() is None, f"it ended before it announced itself: {said}"
@@ -45,6 +49,12 @@ def started(*arguments, **variables):
     finally:
         process.kill()
         process.wait()
+
+
+def spawned(arguments, variables, out):
+    command = [sys.executable, "-m", "server", *map(str, arguments)]
+    with out.open("wb") as said:
+        return subprocess.Popen(command, cwd=ROOT, env=variables, stdout=said, stderr=said)
 
 
 def text_of(file):

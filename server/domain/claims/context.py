@@ -155,13 +155,6 @@ class _Judge(ThingReader):
         is_meant = is_meant or self._is_subject(mention)
         return not mention.ingredient_ids or (cue is not Cue.ACTION and not is_meant)
 
-    def _is_subject(self, mention: Mention) -> bool:
-        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed"."""
-        after, behind = self._after(mention), self._word(mention.end + 1) or ""
-        if after in ("gives", "brings", "adds", "lends", "would"):
-            return True
-        return after in ("is", "was", "are") and (behind == "from" or behind.endswith("ed"))
-
     def _may_follow(self, mention: Mention, cue: Cue | None) -> bool:
         """Whether a word may count because its list does."""
         entry = mention.descriptor

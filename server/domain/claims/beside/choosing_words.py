@@ -31,6 +31,13 @@ class ChoiceReader(Reader):
             at -= 1
         return self._word(at) == "the"
 
+    def _is_subject(self, mention: Mention) -> bool:
+        """ "the rye gives you pepper", "honey is from buckwheat", "the lime was squeezed"."""
+        after, behind = self._after(mention), self._word(mention.end + 1) or ""
+        if after in ("gives", "brings", "adds", "lends", "would"):
+            return True
+        return after in ("is", "was", "are") and (behind == "from" or behind.endswith("ed"))
+
     def _does(self, mention: Mention) -> bool:
         """ "it sparkles", "and it lingers": a taste said as a verb."""
         word = self.words[mention.end - 1]
