@@ -158,8 +158,9 @@ class GoalAhead:
 class Open:
     """All that is open. `spare_s` is the slot less what the plan takes with its words.
 
-    It is None without words or times; `drinks` has a line for each drink that is not in order,
-    `bare_parts` counts parts of drinks of which nothing is known but name and amount.
+    It is None without words; `drinks` has a line for each drink that is not in order, `no_parts` is
+    that no drink has an ingredient, `bare_parts` counts those of which nothing is known but name
+    and amount.
     `claims_to_settle` counts all that the ledger has to settle; `claims` are those of them that
     are a step by themselves. `drinkless_segment_id` is the first segment with words where there are
     several drinks and no segment says which of them it is about.
@@ -178,6 +179,7 @@ class Open:
     goal: GoalAhead | None = None
     drinks: tuple[str, ...] = ()
     bare_parts: int = 0
+    no_parts: bool = False
     spare_s: float | None = None
     to_say: ToSay | None = None
     unfound: tuple[Unfound, ...] = ()

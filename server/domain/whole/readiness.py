@@ -28,7 +28,7 @@ def readiness(open_: Open) -> tuple[Ready, ...]:
 
 
 def _lines(open_: Open) -> Iterator[Ready]:
-    yield _drinks(len(open_.drinks), open_.bare_parts)
+    yield _drinks(open_)
     yield _words(open_.spare_s)
     claims = open_.claims_to_settle
     told = f"{claims or 'No'} claim{'' if claims == 1 else 's'} to settle"
@@ -46,17 +46,19 @@ def bare_words(parts: int) -> str:
     return f"Only name and amount are known of {parts} part{'' if parts == 1 else 's'}"
 
 
-def _drinks(to_look_at: int, bare_parts: int) -> Ready:
-    if to_look_at:
+def _drinks(open_: Open) -> Ready:
+    if to_look_at := len(open_.drinks):
         told = f"{to_look_at} drink{'' if to_look_at == 1 else 's'} to look at"
         return Ready("drinks", False, told)
-    told = bare_words(bare_parts) if bare_parts else "Drinks are in order"
-    return Ready("drinks", not bare_parts, told)
+    if open_.bare_parts:
+        return Ready("drinks", False, bare_words(open_.bare_parts))
+    told = "No ingredients yet" if open_.no_parts else "Drinks are in order"
+    return Ready("drinks", not open_.no_parts, told)
 
 
 def _words(spare_s: float | None) -> Ready:
     if spare_s is None:
-        return Ready("words", False, "No words and times yet")
+        return Ready("words", False, "No words yet")
     time = format_clock(abs(spare_s))
     if time == "0:00":
         return Ready("words", True, "The words just fit")

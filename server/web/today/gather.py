@@ -78,6 +78,7 @@ def open_of(
         goal=None if aim is None else open_things.GoalAhead(aimed_at(aim.goal), aim.progress.left),
         drinks=standing.found.untold,
         bare_parts=sum(part.is_bare for drink in routine.drinks for part in drink.ingredients),
+        no_parts=not any(drink.ingredients for drink in routine.drinks),
         spare_s=_spare_s(standing) if routine.segments else None,
         to_say=told("What to say today", lambda: _to_say(session, standing, day))[0],
         unfound=tuple(_unfound(session, routine)),

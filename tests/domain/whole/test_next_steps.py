@@ -287,5 +287,7 @@ def test_drinks_are_not_in_order_while_parts_are_names_alone():
     assert lines(bare_parts=8)["drinks"] == (False, "Only name and amount are known of 8 parts")
 
 
-def test_a_routine_without_words_is_not_ready():
-    assert lines()["words"] == (False, "No words and times yet")
+def test_a_routine_without_ingredients_or_words_is_not_ready():
+    told = lines(no_parts=True)
+    assert told["drinks"] == (False, "No ingredients yet")
+    assert told["words"] == (False, "No words yet")
