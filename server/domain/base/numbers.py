@@ -21,6 +21,7 @@ MOST_DIGITS = 18
 """Of a whole number between machines: what a database keeps, and what is read in no time."""
 
 _WHOLE = re.compile(rf"(?P<sign>[-−+]?)(?P<number>{PATTERN})")
+_WITH_UNIT = re.compile(rf"{_WHOLE.pattern}\s*(?P<unit>[^\W\d][^\W\d]{{0,11}}|[°º]\s?[CFK]?|%)")
 _PLAIN = re.compile(r"\d+|\d*[.,]\d+")
 _TWO_WAYS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _THOUSANDS = (
@@ -37,9 +38,16 @@ def read_number(text: str, field: str = "number") -> float:
     """
     match = _WHOLE.fullmatch(text.strip())
     if match is None:
-        raise InvalidInput.of(field, "Give a number.")
+        raise InvalidInput.of(field, _no_number(text))
     value = _unsigned(match["number"], field)
     return -value if match["sign"] in ("-", "−") else value
+
+
+def _no_number(text: str) -> str:
+    with_unit = _WITH_UNIT.fullmatch(text.strip())
+    return (
+        f"Give the number alone, without “{with_unit['unit']}”." if with_unit else "Give a number."
+    )
 
 
 def read_whole(text: str) -> int | None:

@@ -265,6 +265,7 @@ def test_a_step_is_added(client, path, typed, step):
     [
         ({"kind": ""}, "kind", "Choose what is done."),
         ({"kind": "ice", "to_temp_c": ""}, "to_temp_c", "Give a number."),
+        ({"kind": "ice", "to_temp_c": "−2 °C"}, "to_temp_c", "Give the number alone, without “°C”"),
         ({"kind": "stand", "minutes": ""}, "minutes", "Give the minutes"),
         ({"kind": "ice", "to_temp_c": "4", "ice_c": "3"}, "ice_c", "Ice"),
         ({"kind": "filter"}, "recovered_ml", "Give the volume that comes through, or the loss."),
