@@ -36,6 +36,7 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
+    ("aside", "from"): "has", ("save", "for"): "has",
     ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
     ("practically", "no"): "some", ("virtually", "no"): "some", ("vain", "for"): "lacks",
     ("precious", "little"): "some", ("very", "little"): "some", ("so", "little"): "some",
@@ -43,6 +44,9 @@ _TURNS: dict[tuple[str, str], Polarity] = {
 """Two words that decide how what follows them is claimed."""
 
 _FAINT = ("barely", "scarcely")
+
+_BUT_FOR = ("besides", "except", "barring", "excepting")
+"""Words that name what remains where the rest is denied: "nothing sweet besides the honey"."""
 
 _MADE_TO = (
     "does",
@@ -135,6 +139,8 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
         return "lacks" if before == "nobody" or tokens[at - 2].norm == "no" else None
     if word == "than" and any(t.norm in ("rather", "sooner") for t in tokens[max(0, at - 8) : at]):
         return "lacks"
+    if word in _BUT_FOR:
+        return "has"
     if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"
     cues = english()

@@ -25,6 +25,7 @@ from server.domain.claims.rows import (
 )
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.outside import alcohol_judged
 from server.domain.claims.spoken.pieces import is_unmarked
@@ -102,6 +103,8 @@ def _number_judged(
     drinks = drinks_of(case, find.drink_id)
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
+    if find.of_other == BREW_WATER:
+        return brew_water_judged(find, drinks, case.tolerance)
     if find.of_other:
         why = f"You say {said_amount(find)} of {find.of_other}; the recipe lists nothing such."
         return Judgement("unbacked", why, is_checked=False)
@@ -160,6 +163,7 @@ def _of_another(
 def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:
     names = {part.id: part.name for drink in case.drinks for part in drink.ingredients}
     of_what = f" of {names[owners[0]]}" if owners and owners[0] in names else ""
+    of_what = f" of {BREW_WATER}" if find.of_other == BREW_WATER else of_what
     low, high = find.low or 0.0, find.high or 0.0
     if find.kind == "time":
         return spoken_duration(low, high)

@@ -162,6 +162,9 @@ def _with_unit(bare: Bare, number: SaidNumber, known: RecipeValue) -> Quantity:
 def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]) -> bool:
     """Whether nothing follows that the number counts; right behind its name anything may."""
     after = norms(bare, number.end, 1)
+    if after == ["times"] and not any(one.first == number.end + 1 for one in bare.numbers):
+        # "Three times" counts turns; "forty times two" does not.
+        return False
     if not after or after[0] in GOES_ON or after[0] in _EACH:
         return True
     if not after[0].endswith("s"):
