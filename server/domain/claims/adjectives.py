@@ -215,6 +215,9 @@ class AdjectiveReader(ChoiceReader):
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True
+        if subject == "line" and self._word(at - 1) in self.cues.owners:
+            # "My line stays sharp": of the story, where no taste draws it.
+            return False
         if subject == "sugar":
             # "Sugar is only sweet, and maple is a whole forest."
             return False

@@ -11,7 +11,7 @@ from server.domain.claims.negation import Polarity
 from server.domain.claims.planned_claims import covers
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import TimesOfSayings, saying
-from server.domain.claims.tasting.tasted import judged_by_taste
+from server.domain.claims.tasting.tasted import is_of_length, judged_by_taste
 from server.domain.claims.taxonomy import Taxonomy
 
 
@@ -74,8 +74,9 @@ def _word_row(
     states, why = [judgement.state], [judgement.why]
     # What is denied is not on a list of what is there; and without a list nothing is off it.
     # How warm a drink is need not be listed either: it is held against the computed temperature.
-    is_of_warmth = is_of_temperature(word, taxonomy)
-    if is_listed and not is_planned and polarity == "has" and not is_of_warmth:
+    # Nor need be how long it stays.
+    is_free = is_of_temperature(word, taxonomy) or is_of_length(word, taxonomy)
+    if is_listed and not is_planned and polarity == "has" and not is_free:
         states.append("unplanned")
         why.append("It is not on the card.")
     sayings = tuple(saying(find, timetable) for find in places)
