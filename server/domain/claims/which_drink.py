@@ -85,9 +85,7 @@ def _told(
     tokens = tokens_kept(sentence)
     words = [token.norm for token in tokens]
     clauses = [
-        token.start
-        for token in tokens
-        if not _PARTS.isdisjoint(token.gap) or token.norm in _JOINTS
+        token.start for token in tokens if not _PARTS.isdisjoint(token.gap) or token.norm in _JOINTS
     ]
     named = [
         (tokens[at].start, drink_id)

@@ -185,13 +185,12 @@ class SceneReader(SpokenOfReader):
         owned = self._word(at - 1) in ("the", "a", "our", "my", "this")
         return word == "roast" and owned and cue is not Cue.TASTE and not self._is_like(mention)
 
-
     def _is_a_fire(self, mention: Mention) -> bool:
         """ "fire is lit", "a fire burning in the yard": something burns, nothing tastes so."""
         if self.words[mention.end - 1] not in ("fire", "fires", "embers", "smoke"):
             return False
         at = mention.end + (self._after(mention) in ("is", "was", "are", "were"))
-        return self._word(at) in _BURNS and not self._is_break_between(mention.first, at)
+        return self._word(at) in _BURNS and not self._is_clause_end(mention.end)
 
 
 def _is_past_verb(words: Sequence[str]) -> bool:

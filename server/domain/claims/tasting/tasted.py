@@ -94,7 +94,7 @@ def judged_by_taste(
 
 
 def is_of_length(word: str, taxonomy: Taxonomy) -> bool:
-    """Whether a word tells how long a finish stays: no ingredient gives that, and no card has to."""
+    """Whether a word tells how long a finish stays: no ingredient gives that."""
     return (taxonomy.resolve(word) or word) in ("long", "lingering", "short finish")
 
 
