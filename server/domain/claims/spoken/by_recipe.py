@@ -24,7 +24,10 @@ LEAST_ALIKE = 3.0
 """Smaller numbers count too many other things to be told by the recipe."""
 
 _EACH = frozenset(
-    {"any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"}
+    {
+        "any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up",
+        "across", "between", "split",
+    }
 )
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
 _AT = frozenset({"at", "bottled", "reads"})
@@ -36,7 +39,8 @@ _JOINTS = frozenset(
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
         "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
         "we're", "me", "need", "add", "on",
-        "off", "still", "strong", "overproof", "over", "sits", "stands",
+        "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "gets", "next",
+        "top", "water", "pour",
     }
 )  # fmt: skip
 """Small words between a name and the number that is told of it."""
@@ -116,6 +120,7 @@ def _only_one(
     gap = bare.tokens[number.first].gap.strip("-")
     is_told = is_told or (gap in (",", "–", "—") and not after)
     is_told = is_told or after in (["of", "it"], ["of", "that"]) or before[-2:] == ["of", "that"]
+    is_told = is_told or (before[-1] == "that's" and not after)
     clear = number.value >= _LEAST_CLEAR and not any(one in _NOT_USED for one in before)
     fits = [
         each
@@ -167,8 +172,9 @@ def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeV
         return False
     if not after or after[0] in GOES_ON or after[0] in _EACH:
         return True
-    if not after[0].endswith("s"):
-        beside = (one for one in bare.mentions if one.end == number.first)
+    if _word(bare, number.first - 1) == "at" or not after[0].endswith("s"):
+        steps = number.first - (_word(bare, number.first - 1) == "at")
+        beside = (one for one in bare.mentions if one.end == steps)
         ids = [one for mention in beside for one in mention.ingredient_ids]
         if any(_fits(number, each) for one in ids for each in known.get(one, ())):
             return True
