@@ -215,10 +215,7 @@ class AdjectiveReader(ChoiceReader):
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True
-        if subject == "line" and self._word(at - 1) in self.cues.owners:
-            # "My line stays sharp": of the story, where no taste draws it.
-            return False
-        if subject == "sugar":
+        if subject == "sugar" or self._is_a_thread(at):
             # "Sugar is only sweet, and maple is a whole forest."
             return False
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)

@@ -28,8 +28,8 @@ MAKING = frozenset(
         "stand", "stands", "chill", "chilled", "freeze", "boil", "boils", "simmer", "cook", "cooks",
         "heat", "blend", "bloom", "blooms", "wait", "sip", "drink", "taste", "serve", "keep",
         "keeps", "hold", "holds", "lasts", "strain", "pour", "foam", "churn", "whip",
-        "cool", "aged", "age", "matured", "macerate", "slot", "clock", "culture", "cultured", "ferment",
-        "ferments", "vide", "sitting", "incubate",
+        "cool", "aged", "age", "matured", "macerate", "slot", "clock", "culture", "cultured",
+        "ferment", "ferments", "vide", "sitting", "incubate",
     ]
 )  # fmt: skip
 LEAVING = frozenset(

@@ -141,6 +141,9 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
         return "lacks"
     if word in _BUT_FOR:
         return "has"
+    if word in ("low", "minimal", "negligible") and at == first - 1:
+        # "Low acidity."
+        return "some"
     if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"
     cues = english()
@@ -254,7 +257,10 @@ def _is_made_to(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _starts_anew(tokens: Sequence[Token], at: int) -> bool:
-    """ "no smoke and a lot of honey": what is denied ends before such an "and"."""
+    """ "no smoke and a lot of honey", "no caramel, it's fig": what is denied ends before it."""
+    if tokens[at].norm == "it's":
+        is_of_that = at > 1 and (tokens[at - 2].norm, tokens[at - 1].norm) == ("of", "that")
+        return is_of_that or (at > 0 and tokens[at - 1].norm not in _SUPPOSES)
     return tokens[at].norm == "and" and tokens[at + 1].norm in _NEW_PART
 
 
@@ -262,6 +268,12 @@ def _is_break(tokens: Sequence[Token], at: int, first: int) -> bool:
     gap = tokens[at].gap.strip("-'\"“”’")
     return gap != "" and at <= first
 
+
+_SUPPOSES = (
+    "that", "say", "think", "if", "like", "when", "believe", "mean", "because", "feel", "says",
+    "thinks", "sure", "and", "but", "what",
+)  # fmt: skip
+"""Before "it's" these carry a denial on: "I don't think it's heavy"."""
 
 _NEW_PART = (
     "a", "an", "the", "some", "lots", "plenty", "really", "very", "full", "there",

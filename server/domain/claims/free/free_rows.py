@@ -39,6 +39,9 @@ def _free_row(
             judgement = Judgement("unbacked", why, is_checked=False)
         elif judgement.state == "contradicted" and _is_but_for(find, timetable):
             judgement = _but_for(find, finds, drinks, judgement)
+        elif judgement.state == "backed" and _is_reserved(find, timetable):
+            why = f"{judgement.why} You say so with a reservation: say it outright, or not at all."
+            judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
         judgement = only_judged(find.ingredient_ids or _named_so_far(finds[:number]), drinks)
@@ -54,6 +57,15 @@ def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
     names = {token.norm for drink in drinks for part in drink.ingredients
              for token in tokens_of(part.name)}  # fmt: skip
     return said in _KINDS and said not in names
+
+
+_RESERVES = ("unless ", "that i know", "as far as i", "to my knowledge", "i think", "i believe")
+
+
+def _is_reserved(find: Find, timetable: TimesOfSayings) -> bool:
+    """ "No gluten that I know": no more is said than that it may be free of it."""
+    behind = timetable.sentence(find)[find.end - find.sentence_start :].casefold().lstrip(" ,")
+    return behind.startswith(_RESERVES)
 
 
 def _is_but_for(find: Find, timetable: TimesOfSayings) -> bool:

@@ -25,8 +25,20 @@ LEAST_ALIKE = 3.0
 
 _EACH = frozenset(
     {
-        "any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up",
-        "across", "between", "split",
+        "any",
+        "a",
+        "apiece",
+        "altogether",
+        "times",
+        "per",
+        "each",
+        "no",
+        "not",
+        "near",
+        "up",
+        "across",
+        "between",
+        "split",
     }
 )
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
@@ -39,7 +51,7 @@ _JOINTS = frozenset(
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
         "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
         "we're", "me", "need", "add", "on",
-        "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "gets", "next",
+        "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "next",
         "top", "water", "pour",
     }
 )  # fmt: skip

@@ -5,7 +5,7 @@ and "for the shot I use nineteen" in the grams of the brew, and "the jug holds f
 What counts through ("component two", "on a scale of five") is no quantity at all. English.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from server.domain.base.tokens import Token
 from server.domain.claims.quantities import Quantity
@@ -31,7 +31,9 @@ LEAST_MEASURED = 10.0
 
 _MEASURES = frozenset({"ml", "cl", "g"})
 _SERVED = frozenset({"for", "holds", "serves", "makes", "feeds", "between"})
-_DOSED = frozenset({"dose", "shot", "basket", "grounds", "beans", "coffee", "espresso", "portafilter"})
+_DOSED = frozenset(
+    {"dose", "shot", "basket", "grounds", "beans", "coffee", "espresso", "portafilter"}
+)
 _USED = frozenset({"use", "used", "using", "dose", "grind", "weigh", "put", "in", "at"})
 
 
@@ -95,7 +97,7 @@ def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantit
     return None
 
 
-def _of_serves(bare: Bare, number: SaidNumber, serves: Iterable[int]) -> Quantity | None:
+def _of_serves(bare: Bare, number: SaidNumber, serves: Collection[int]) -> Quantity | None:
     """ "In the tin, for two.", "the jug holds four": as many as the recipe makes."""
     if number.value < 2 or number.value not in serves or number.first == bare.first:
         return None

@@ -134,7 +134,7 @@ def named_behind(tokens: Sequence[Token], at: int) -> tuple[int, int]:
     while end < len(tokens) and end - first < LONGEST:
         token = tokens[end]
         parts = token.gap.strip("-'") if end > at else token.gap.strip("-")
-        if parts or token.norm in _ENDS or token.is_number or is_cardinal(token.norm, "en"):
+        if parts or token.norm in _ENDS or _begins_number(token):
             break
         end += 1
     return first, end
@@ -173,6 +173,10 @@ def told_apart(
     return found, [one for one in mentions if one not in strange]
 
 
+def _begins_number(token: Token) -> bool:
+    return token.is_number or is_cardinal(token.norm, "en")
+
+
 def _water_beside(
     tokens: Sequence[Token], quantity: Quantity, mentions: Sequence[Mention]
 ) -> tuple[int, int] | None:
@@ -182,6 +186,9 @@ def _water_beside(
     first, end = named_behind(tokens, quantity.end)
     while first < end and tokens[first].norm in _ARTICLES:
         first += 1
+    if first == quantity.end and end < len(tokens) and _begins_number(tokens[end]):
+        # "Dose eighty grams water eight hundred": the number behind it is the water's.
+        return None
     if is_plain_water(tokens, first, end):
         return first, end
     for one in mentions:
