@@ -24,6 +24,7 @@ from server.domain.claims.free.asked import (
     answers_what_lacks,
     follows_what_lacks,
     is_hypothetical,
+    is_offered,
 )
 from server.domain.claims.free.left_out import is_told_none, left_out
 from server.domain.claims.mentions import Mention
@@ -128,7 +129,8 @@ def _substance(
     first = _denier(tokens, span, at, known)
     if first is None:
         first = left_out(tokens, span, at)
-    if first is None and is_told_none(tokens, end, span[1]):
+    is_none = is_told_none(tokens, end, span[1]) or is_offered(tokens, span, end)
+    if first is None and is_none:
         return Absence(at, end, word)
     if first is None and _answers(tokens, span[0], at, known):
         return Absence(at, end, word)

@@ -44,6 +44,18 @@ def follows_what_lacks(tokens: Sequence[Token], first: int, at: int) -> bool:
 
 _ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
 _CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
+_AVOIDS = frozenset({"avoid", "avoiding", "allergic", "skip", "skipping", "missing"})
+_WELCOMES = frozenset({"safe", "fine", "okay", "ok", "good", "relax", "welcome", "lucky"})
+
+
+def is_offered(tokens: Sequence[Token], span: tuple[int, int], end: int) -> bool:
+    """ "If it's dairy you're avoiding, then you're safe": who avoids it is told to drink."""
+    behind = [token.norm for token in tokens[end : span[1]]]
+    avoids = behind[:1] in (["you're"], ["you"]) and not _AVOIDS.isdisjoint(behind[1:3])
+    denied = any(word.endswith("n't") or word in ("not", "never", "no") for word in behind)
+    return avoids and not denied and not _WELCOMES.isdisjoint(behind[2:])
+
+
 _AFFIRMS = (("it", "is"), ("yes",), ("they", "are"), ("absolutely",), ("of", "course"))
 
 
@@ -55,7 +67,7 @@ def _is_affirmed(tokens: Sequence[Token], end: int) -> bool:
 
 def is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
     """ "if you want it dairy-free": a condition claims nothing, nor does a question by itself."""
-    if _is_affirmed(tokens, end):
+    if _is_affirmed(tokens, end) or is_offered(tokens, span, end):
         return False
     asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
     asks = asks or tokens[span[0]].norm in _ASKS

@@ -30,7 +30,8 @@ GOES_ON = frozenset(
         "of", "in", "out", "for", "per", "each", "and", "to", "on", "into", "go", "goes", "then",
         "all", "at", "from", "as", "with", "but", "or", "because", "so", "which", "that", "it",
         "gives", "is", "when", "while", "by", "before", "after", "over", "again", "more", "if",
-        "straight", "the", "i", "we", "it's", "that's", "und", "y", "et", "e"
+        "since", "until", "till", "straight", "the", "i", "we", "it's", "that's", "und", "y", "et",
+        "e",
     ]
 )  # fmt: skip
 """Words that may follow a bare number; any other counts something of its own."""
@@ -136,7 +137,9 @@ def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
         return _as_strength(number, number.end + 1, number.value)
     if after[:2] == ["by", "volume"]:
         return _as_strength(number, number.end + 2, number.value)
-    told = before[-1:] in (["of"], ["at"], ["is"]) or "content" in before
+    if after == ["on", "the", "label"] and number.value >= 15:
+        return _as_strength(number, number.end, number.value)
+    told = before[-1:] in (["of"], ["at"], ["is"], ["strength"]) or "content" in before
     words = [t.norm for t in bare.tokens[max(bare.first, number.first - 5) : number.first]]
     if told and (set(words) & {"strength", "abv", "content", "proof"}) and ends(bare, number):
         return _as_strength(number, number.end, number.value)

@@ -52,7 +52,10 @@ _JOINTS = frozenset(
         "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
         "we're", "me", "need", "add", "on",
         "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "next",
-        "top", "water", "pour",
+        "top", "water", "pour", "we", "get", "got", "have", "had", "go", "went", "now", "here",
+        "today", "always", "stays", "say", "call", "pours", "measure", "weigh", "come", "came",
+        "also", "there", "again", "please", "precisely", "maybe", "um", "uh", "er", "well", "by",
+        "adds", "i'll", "we'll", "you'll", "there'll", "poured", "weighs", "he", "she",
     }
 )  # fmt: skip
 """Small words between a name and the number that is told of it."""
@@ -197,7 +200,7 @@ def _named_behind(bare: Bare, number: SaidNumber) -> Mention | None:
     """The ingredient right behind a number: "fifty of the rum", "fifty rum"."""
     at = number.end
     says_at = _word(bare, number.first - 1) in _AT
-    while not says_at and at < bare.end and at - number.end < 2 and _is_small(bare, at):
+    while not says_at and at < bare.end and at - number.end < 3 and _is_small(bare, at):
         at += 1
     for one in bare.mentions:
         if one.ingredient_ids and one.first == at and not bare.tokens[at].gap.strip("-"):
@@ -220,7 +223,12 @@ def _named_before(bare: Bare, number: SaidNumber) -> Mention | None:
 
 
 def _is_small(bare: Bare, at: int) -> bool:
-    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this", "on")
+    return bare.tokens[at].norm in _BEFORE_A_NAME
+
+
+_BEFORE_A_NAME = frozenset(
+    {"of", "the", "my", "our", "that", "this", "on", "fresh", "cold", "good", "lovely", "same"}
+)
 
 
 def _opens(bare: Bare, number: SaidNumber) -> bool:
