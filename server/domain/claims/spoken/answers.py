@@ -53,7 +53,16 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _conditional(tokens, first, sentence)
         or _taken_back(tokens, end)
         or _inverted(tokens, first, end, sentence)
+        or _in_turn(tokens, first, end)
     )
+
+
+def _in_turn(tokens: Sequence[Token], first: int, end: int) -> Answer | None:
+    """ "Caraway yes aniseed no people mix those up": one answer behind another, without marks."""
+    if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in ("yes", "no"):
+        return None
+    is_in_turn = first > 0 and tokens[first - 1].norm in ("yes", "no") and not tokens[first].gap
+    return ANSWERS[tokens[end].norm] if is_in_turn else None
 
 
 def _inverted(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Answer | None:

@@ -84,7 +84,7 @@ def _of_a_part(
 
 def _of_a_brew(bare: Bare, number: SaidNumber, brews: Iterable[Brew]) -> Quantity | None:
     """ "Water, eight hundred", "for the shot I use nineteen": the grams of a brew."""
-    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 7) : number.first]]
+    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 12) : number.first]]
     after = norms(bare, number.end, 2)
     is_of_water = before[-1:] == ["water"] or after == ["of", "water"]
     is_dose = before[-1:] == ["dose"] or (
@@ -103,6 +103,7 @@ def _of_serves(bare: Bare, number: SaidNumber, serves: Collection[int]) -> Quant
         return None
     before = bare.tokens[number.first - 1].norm
     is_last = number.end >= bare.end or bool(bare.tokens[number.end].gap.strip("-'"))
+    is_last = is_last or bare.tokens[number.end].norm in ("or", "if")
     if before not in _SERVED or bare.tokens[number.first].gap or not is_last:
         return None
     return Quantity("serves", number.first, number.end, number.value, number.value, "serve")

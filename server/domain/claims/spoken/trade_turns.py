@@ -73,7 +73,7 @@ def of_the_last(bare: Bare) -> list[Quantity]:
         elif factor is None or of not in ([], ["of"]):
             continue
         at = number.end + (norms(bare, number.end, 1) == ["of"])
-        if norms(bare, at, 1) != ["that"] or len(norms(bare, at, 2)) > 1:
+        if norms(bare, at, 2) not in (["that"], ["that", "again"]):
             continue
         said = [one for one in bare.quantities if one.kind == "amount" and one.end <= number.first]
         last = said[-1] if said else bare.carried
