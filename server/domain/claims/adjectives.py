@@ -215,7 +215,7 @@ class AdjectiveReader(ChoiceReader):
         if subject is not None and subject.endswith("n't"):
             # "What it isn't is heavy."
             return True
-        if subject == "sugar":
+        if subject == "sugar" or self._is_a_thread(at):
             # "Sugar is only sweet, and maple is a whole forest."
             return False
         is_mention = any(mention.end == at + 1 for mention in self.scene.mentions)

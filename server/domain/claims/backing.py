@@ -32,6 +32,13 @@ LEAST_TASTED_SHARE = 0.02
 """Part of a drink below which a name alone does not tell that it is tasted (ours)."""
 
 
+TO_KNOW_WARMTH = (
+    "Choose on the drink's page in which segments it is poured and drunk: then its temperature"
+    " is computed."
+)
+"""What a person can do where a temperature has nothing to be held against."""
+
+
 @dataclass(frozen=True)
 class Backing:
     """What brings a claimed word: an ingredient, or a step where `ingredient_id` is None.
@@ -154,7 +161,7 @@ def judged(
     if polarity == "some":
         return Judgement("weakly backed", f"Nothing is on record as giving {word}.")
     if is_of_temperature(word, taxonomy):
-        why = f"You say {word}; no temperature is known for this drink."
+        why = f"You say {word}; no temperature is known for this drink. {TO_KNOW_WARMTH}"
         return Judgement("unbacked", why, is_checked=False)
     return Judgement("unbacked", f"{_none_of(drinks)} gives {word}.")
 

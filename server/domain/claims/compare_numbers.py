@@ -2,11 +2,12 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from server.domain.base.durations import format_duration
 from server.domain.base.languages import stem
 from server.domain.base.tokens import words_kept
-from server.domain.claims.backing import Judgement
+from server.domain.claims.backing import TO_KNOW_WARMTH, Judgement
 from server.domain.claims.compare_amounts import EXACTLY, range_words, within
 from server.domain.claims.facts import GlassFacts, KnownNumber
 from server.domain.claims.finds import Find
@@ -52,7 +53,11 @@ def temperature_judged(
         # What an ingredient has may be that one's: too little is known to call it wrong.
         if any(n.ingredient_id and within(find, said, (n.low, n.high), slack) for n in known):
             meant = [number for number in meant if not number.is_bound]
-    return _judged(find, said, spoken, meant, slack, "°C", known)
+    judged = _judged(find, said, spoken, meant, slack, "°C", known)
+    is_known = any(number.is_of_the_glass and not number.is_bound for number in known)
+    if judged.state != "unbacked" or is_known or words & OF_MAKING:
+        return judged
+    return replace(judged, why=f"{judged.why} {TO_KNOW_WARMTH}")
 
 
 def _if_not_warmed(judged: Judgement, find: Find, sentence: str, spoken: str) -> Judgement:

@@ -9,7 +9,7 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 from collections.abc import Sequence
 from enum import Enum
 
-from server.domain.claims.beside.compared import has_scale, is_standard
+from server.domain.claims.beside.compared import is_standard
 from server.domain.claims.beside.elsewhere import is_elsewhere
 from server.domain.claims.beside.long_ago import had_a_taste, is_of_others, is_past
 from server.domain.claims.cues import Cues, english
@@ -175,6 +175,8 @@ class _Judge(ThingReader):
             return False
         if is_refused(self.words[max(self.scene.first, mention.first - 9) : mention.first]):
             return True
+        if self._is_told_by_its_place(mention):
+            return True
         if cue is Cue.ACTION:
             return False
         if self._is_like(mention) or self._plays(mention) or self._is_weighed(mention):
@@ -199,12 +201,11 @@ class _Judge(ThingReader):
         at = self._past_degree(mention.first)
         if (self._word(at - 1), self._word(at)) == ("without", "being"):
             return True
-        is_it = (self._word(at - 1), self._word(at)) == ("it", "is") or self._word(at) == "it's"
-        begin = at - (self._word(at) == "is")
+        is_it, begin = self._is_it(at)
         before = self._word(begin - 1)
         return is_it and (
             before is None
-            or before in ("and", "but", "so", "then")
+            or before in ("and", "but", "so", "then", "that")
             or bool(self.tokens[begin].gap.strip("-'"))
         )
 
@@ -284,14 +285,6 @@ class _Judge(ThingReader):
             # Told of another one.
             return True
         return before == "fewer" or (before == "less" and bool(mention.ingredient_ids))
-
-    def _is_weighed(self, mention: Mention) -> bool:
-        """ "more fruit than roast": either side of a comparison is said of the taste."""
-        begin, stop = self.scene.first, self.scene.end
-        is_part = bool(mention.ingredient_ids) and "less" in self.words[begin : mention.first]
-        if self.is_story or is_part:
-            return False
-        return has_scale(self.tokens, mention.first, mention.end, begin, stop)
 
     def _is_standard(self, mention: Mention) -> bool:
         return is_standard(self.tokens, mention.first, self.scene.first)

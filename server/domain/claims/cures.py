@@ -54,7 +54,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
         return ()
     drink, part = found
     held = part.amount
-    say, make = f"Say {held}", f"Make it {row.said}"
+    say, make = f"Say {held.words}", f"Make it {row.said.words}"
     each = Amount(round(held.value / drink.serves, 2), held.unit)
     whole = Amount(row.said.value * drink.serves, row.said.unit)
     if drink.serves == 1:
@@ -66,7 +66,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     saying, making = _saying(routine, row.sayings, each), _making(routine, drink, part, whole)
     return (
         Cure("say", f"{say} in all", _saying(routine, row.sayings, held), say, in_all),
-        Cure("say-each", f"Say {each} each", saying, f"Say {each}", not in_all),
+        Cure("say-each", f"Say {each.words} each", saying, f"Say {each.words}", not in_all),
         Cure("make", f"{make} in all", _making(routine, drink, part, row.said), make, in_all),
         Cure("make-each", f"{make} each", making, make, not in_all),
     )
@@ -116,7 +116,9 @@ def _held(row: LedgerRow, routine: Routine) -> tuple[Drink, Ingredient] | None:
 
 
 def _saying(routine: Routine, sayings: Sequence[Saying], amount: Amount) -> Routine:
-    return _in_place(routine, sayings, lambda _: str(amount))
+    # The check reads counted things in the plural in English alone.
+    said = amount.words if routine.language == "en" else str(amount)
+    return _in_place(routine, sayings, lambda _: said)
 
 
 def _in_place(routine: Routine, sayings: Sequence[Saying], words: Callable[[str], str]) -> Routine:

@@ -28,7 +28,8 @@ MAKING = frozenset(
         "stand", "stands", "chill", "chilled", "freeze", "boil", "boils", "simmer", "cook", "cooks",
         "heat", "blend", "bloom", "blooms", "wait", "sip", "drink", "taste", "serve", "keep",
         "keeps", "hold", "holds", "lasts", "strain", "pour", "foam", "churn", "whip",
-        "cool", "aged", "age", "matured", "macerate", "slot", "clock"
+        "cool", "aged", "age", "matured", "macerate", "slot", "clock", "culture", "cultured",
+        "ferment", "ferments", "vide", "sitting", "incubate",
     ]
 )  # fmt: skip
 LEAVING = frozenset(
@@ -82,6 +83,12 @@ LEAST_STORE_G = 5.0
 """Kilograms, or tens of litres, from which an amount is a store, not a recipe's."""
 
 
+_NO_STRENGTH = frozenset(
+    {"fat", "butterfat", "solution", "dilution", "humidity", "saline", "brine", "pulp", "cocoa"}
+)
+"""Beside one of these per cents are none of alcohol."""
+
+
 def is_claimed(
     tokens: Sequence[Token], quantity: Quantity, sentence: tuple[int, int], language: str = "en"
 ) -> bool:
@@ -105,8 +112,8 @@ def is_claimed(
         )
         return not words & (TURNING | WEATHER) and not is_of_day and "if" not in before
     if quantity.kind == "strength":
-        if {"weight", "mass"} & set(after):
-            # "Ten percent coffee by weight."
+        if {"weight", "mass"} & set(after) or _NO_STRENGTH & {*after[:1], *before}:
+            # "Ten percent coffee by weight", "thirty percent fat", "dilution about twenty percent".
             return False
         return quantity.low <= 96 and not (after[:1] == ["of"] and "alcohol" not in after)
     if quantity.kind == "time":

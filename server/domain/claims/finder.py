@@ -160,7 +160,7 @@ def _sentence_finds(
     busy = places_of((*quantities, *(one for one in absences if one.word != ONLY)))
     mentions = [m for m in mentions if not busy & set(range(m.first, m.end))]
     others, mentions = told_apart(
-        read.tokens, read.passage.text, quantities, mentions, read.own_names, read.lexicon
+        read.tokens, read.passage.text, quantities, mentions, read.own_names, read.lexicon, span
     )
     owners = {
         quantity: owner if quantity in others else spoken.meant_by(quantity, owner)

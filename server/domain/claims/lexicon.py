@@ -166,8 +166,9 @@ def _taxonomy_entries(language: str, own: tuple[OwnWord, ...]) -> tuple[Entry, .
             if word.is_everyday:
                 entry = _everyday(entry, form, name, family)
             is_other = taxonomy.stems(name) != stems and form.endswith("ed")
-            if entry.literal is None and is_other:
-                # "perfumed" tells of the taste, "perfume" of a bottle.
+            is_made = form.endswith("ing") and family not in LITERAL_FAMILIES
+            if entry.literal is None and (is_other or is_made):
+                # "perfumed" tells of the taste, "perfume" of a bottle; "frosting" is no frost.
                 entry = replace(entry, literal=form)
             entries.append(entry)
     return tuple(dict.fromkeys(entries))

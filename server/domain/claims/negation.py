@@ -36,6 +36,7 @@ _TURNS: dict[tuple[str, str], Polarity] = {
     ("rid", "of"): "lacks", ("clear", "of"): "lacks", ("little", "to"): "has",
     ("everything", "but"): "lacks", ("away", "from"): "lacks", ("minus", "the"): "lacks",
     ("other", "than"): "has", ("apart", "from"): "has", ("except", "for"): "has",
+    ("aside", "from"): "has", ("save", "for"): "has",
     ("short", "of"): "lacks", ("tipping", "into"): "lacks", ("so", "much"): "some",
     ("practically", "no"): "some", ("virtually", "no"): "some", ("vain", "for"): "lacks",
     ("precious", "little"): "some", ("very", "little"): "some", ("so", "little"): "some",
@@ -43,6 +44,9 @@ _TURNS: dict[tuple[str, str], Polarity] = {
 """Two words that decide how what follows them is claimed."""
 
 _FAINT = ("barely", "scarcely")
+
+_BUT_FOR = ("besides", "except", "barring", "excepting")
+"""Words that name what remains where the rest is denied: "nothing sweet besides the honey"."""
 
 _MADE_TO = (
     "does",
@@ -135,6 +139,11 @@ def _turned(tokens: Sequence[Token], at: int, first: int) -> Polarity | None:
         return "lacks" if before == "nobody" or tokens[at - 2].norm == "no" else None
     if word == "than" and any(t.norm in ("rather", "sooner") for t in tokens[max(0, at - 8) : at]):
         return "lacks"
+    if word in _BUT_FOR:
+        return "has"
+    if word in ("low", "minimal", "negligible") and at == first - 1:
+        # "Low acidity."
+        return "some"
     if word in _FAINT and after not in ("there", "begun", "any", "a"):
         return "some"
     cues = english()
@@ -248,7 +257,10 @@ def _is_made_to(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _starts_anew(tokens: Sequence[Token], at: int) -> bool:
-    """ "no smoke and a lot of honey": what is denied ends before such an "and"."""
+    """ "no smoke and a lot of honey", "no caramel, it's fig": what is denied ends before it."""
+    if tokens[at].norm == "it's":
+        is_of_that = at > 1 and (tokens[at - 2].norm, tokens[at - 1].norm) == ("of", "that")
+        return is_of_that or (at > 0 and tokens[at - 1].norm not in _SUPPOSES)
     return tokens[at].norm == "and" and tokens[at + 1].norm in _NEW_PART
 
 
@@ -256,6 +268,12 @@ def _is_break(tokens: Sequence[Token], at: int, first: int) -> bool:
     gap = tokens[at].gap.strip("-'\"“”’")
     return gap != "" and at <= first
 
+
+_SUPPOSES = (
+    "that", "say", "think", "if", "like", "when", "believe", "mean", "because", "feel", "says",
+    "thinks", "sure", "and", "but", "what",
+)  # fmt: skip
+"""Before "it's" these carry a denial on: "I don't think it's heavy"."""
 
 _NEW_PART = (
     "a", "an", "the", "some", "lots", "plenty", "really", "very", "full", "there",

@@ -25,11 +25,12 @@ from server.domain.claims.rows import (
 )
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.sayings import TimesOfSayings
+from server.domain.claims.spoken.brew_water import BREW_WATER, brew_water_judged
 from server.domain.claims.spoken.brewing import brewing_judged
 from server.domain.claims.spoken.outside import alcohol_judged
 from server.domain.claims.spoken.pieces import is_unmarked
 from server.domain.claims.spoken.recipes import brew_mass_judged, count_judged, ratio_judged
-from server.domain.claims.spoken.share import share_of
+from server.domain.claims.spoken.share import Share, share_of
 from server.domain.claims.tasting.known_bounds import OF_ALCOHOL
 from server.domain.routine.drink import Drink
 
@@ -102,6 +103,8 @@ def _number_judged(
     drinks = drinks_of(case, find.drink_id)
     sentence = timetable.sentence(find)
     facts = facts_for(case, drinks)
+    if find.of_other == BREW_WATER:
+        return brew_water_judged(find, drinks, case.tolerance)
     if find.of_other:
         why = f"You say {said_amount(find)} of {find.of_other}; the recipe lists nothing such."
         return Judgement("unbacked", why, is_checked=False)
@@ -117,9 +120,11 @@ def _number_judged(
             return alcohol_judged(find, facts, share, case.tolerance)
         judged = amount_judged(find, drinks, owners, case.tolerance, facts, share)
         # Where no marks stand, the name before an amount may be that of the clause before.
-        is_loose = not find.ingredient_ids or is_unmarked(text)
+        # "… that the lemon gets, that's a hundred and twenty": of what the sentence is about.
+        is_summed = text[first : find.start].casefold().rstrip().endswith("that's")
+        is_loose = not find.ingredient_ids or is_unmarked(text) or is_summed
         if judged.state == "contradicted" and is_loose and not near.startswith("of "):
-            judged = _of_another(find, drinks, case, judged)
+            judged = _of_another(find, drinks, case, judged, share)
         return judged if of_brew is None or judged.state == "backed" else of_brew
     if find.kind == "ratio":
         return ratio_judged(find, drinks, sentence, case.tolerance)
@@ -148,10 +153,10 @@ def _near_words(text: str, language: str) -> str:
 
 
 def _of_another(
-    find: Find, drinks: Sequence[Drink], case: ScriptCase, judged: Judgement
+    find: Find, drinks: Sequence[Drink], case: ScriptCase, judged: Judgement, share: Share
 ) -> Judgement:
     """An amount that names nothing and does not fit what was named last: it may be of another."""
-    other = amount_judged(find, drinks, (), case.tolerance)
+    other = amount_judged(find, drinks, (), case.tolerance, facts_for(case, drinks))
     if other.state != "backed":
         return judged
     return replace(other, state="weakly backed", why=f"{other.why} Named last is another.")
@@ -160,6 +165,7 @@ def _of_another(
 def _number_label(find: Find, case: ScriptCase, owners: Sequence[str]) -> str:
     names = {part.id: part.name for drink in case.drinks for part in drink.ingredients}
     of_what = f" of {names[owners[0]]}" if owners and owners[0] in names else ""
+    of_what = f" of {BREW_WATER}" if find.of_other == BREW_WATER else of_what
     low, high = find.low or 0.0, find.high or 0.0
     if find.kind == "time":
         return spoken_duration(low, high)

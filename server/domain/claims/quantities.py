@@ -19,7 +19,7 @@ from server.domain.base.languages import Bound, Language, supported
 from server.domain.base.tokens import Token, places_of
 from server.domain.claims.said_numbers import SaidNumber, numbers_in
 from server.domain.claims.spoken.bounds import bound_of
-from server.domain.claims.spoken.tails import tail
+from server.domain.claims.spoken.tails import is_range, tail
 
 QuantityKind = Literal["amount", "temperature", "strength", "time", "serves", "ratio", "count"]
 
@@ -133,12 +133,12 @@ def _range_end(
     if at >= len(tokens) or (tokens[number.first].gap == ":" and not number.is_word):
         # "1:10, twelve hours": the end of a ratio begins no range.
         return None
+    denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
     if at in starts:
-        denied = number.first > 0 and tokens[number.first - 1].norm in lang.negators
         if tokens[at].gap == "," and starts[at].value > 2 * number.value + 1:
             # "A heavy one, fifty-four percent."
             return None
-        return starts[at] if tokens[at].gap in ("-", "–", "—", ",")[: 3 if denied else 4] else None
+        return starts[at] if is_range(tokens[at].gap, number, starts[at], denied) else None
     is_between = number.first > 0 and tokens[number.first - 1].norm in lang.between
     joins = (*lang.range_join, *(lang.between_join if is_between else ()))
     return starts.get(at + 1) if tokens[at].norm in joins and not tokens[at].gap else None

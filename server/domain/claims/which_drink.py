@@ -1,7 +1,8 @@
 """Which drink a claim is about, where its segment is about none in particular."""
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from server.domain.base.tokens import tokens_kept, tokens_of
 from server.domain.claims.finds import Find, Passage
@@ -17,7 +18,14 @@ ORDINALS = {
 }
 """Language -> what drinks are counted through with, in their order on stage."""
 
-NOT_A_DRINK = ("sip", "taste", "thing", "note", "impression", "step", "time")
+NOT_A_DRINK = (
+    "sip", "taste", "thing", "note", "impression", "step", "time", "half", "part", "wave", "place",
+    "layer", "hit", "smell", "moment", "minute", "contact", "phase", "second",
+)  # fmt: skip
+"""What else is counted: "the first sip"."""
+
+_JOINTS = frozenset({"and", "but", "while", "whereas", "und", "et", "y", "e", "mais", "aber"})
+_PARTS = frozenset(",;:–—")
 
 
 def with_drinks(
@@ -28,36 +36,72 @@ def with_drinks(
 ) -> tuple[Find, ...]:
     """The finds, those of no drink given the drink that their sentence tells.
 
-    A sentence tells it by the drink's name, or by its number: "The second is cold." A single
-    drink needs no telling.
+    A sentence tells it by the drink's name, or by its number: "The first is cold, the second is
+    hot." Where it tells of several, each find is of the one named last before it, or else of the
+    one in its own clause. A single drink needs no telling.
     """
     if len(drinks) == 1:
         only = drinks[0].id
         return tuple(replace(f, drink_id=only) if f.drink_id is None else f for f in finds)
     texts = {passage.segment_id: passage.text for passage in passages}
     names = {drink.id: _plain(drink.name) for drink in drinks}
-    told: dict[str, str | None] = {}
+    told: dict[str, _Told] = {}
     found = []
     for find in finds:
+        if find.drink_id is not None:
+            found.append(find)
+            continue
         sentence = texts[find.segment_id][find.sentence_start : find.sentence_end]
-        if find.drink_id is None and sentence not in told:
+        if sentence not in told:
             told[sentence] = _told(sentence, names, drinks, language)
-        found.append(find if find.drink_id else replace(find, drink_id=told[sentence]))
+        at = find.start - find.sentence_start
+        found.append(replace(find, drink_id=_told_at(told[sentence], at)))
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Told:
+    """Where a sentence names drinks (character, id), in order, and where its clauses begin."""
+
+    named: Sequence[tuple[int, str]]
+    clauses: Sequence[int]
+
+
+def _told_at(told: _Told, at: int) -> str | None:
+    """The drink that what stands at a character of the sentence is said of."""
+    if not told.named:
+        return None
+    clause = bisect_right(told.clauses, at)
+    inside = [one for one in told.named if bisect_right(told.clauses, one[0]) == clause]
+    before = [one for one in told.named if one[0] <= at]
+    if len({drink_id for _, drink_id in inside}) == 1:
+        return inside[0][1]
+    return (before or told.named)[-1 if before else 0][1]
 
 
 def _told(
     sentence: str, names: Mapping[str, list[str]], drinks: Sequence[Drink], language: str
-) -> str | None:
-    words = [token.norm for token in tokens_kept(sentence)]
-    named = [drink_id for drink_id, name in names.items() if _has(words, name)]
-    if len(named) == 1:
-        return named[0]
-    pairs = list(zip(words, [*words[1:], ""], strict=True))
-    for number, ordinal in enumerate(ORDINALS.get(language, ())[: len(drinks)]):
-        if any(word == ordinal and after not in NOT_A_DRINK for word, after in pairs):
-            return drinks[number].id
-    return None
+) -> _Told:
+    tokens = tokens_kept(sentence)
+    words = [token.norm for token in tokens]
+    clauses = [
+        token.start for token in tokens if not _PARTS.isdisjoint(token.gap) or token.norm in _JOINTS
+    ]
+    named = [
+        (tokens[at].start, drink_id)
+        for drink_id, name in names.items()
+        for at in _places(words, name)
+    ]
+    if not named:
+        ordinals = ORDINALS.get(language, ())[: len(drinks)]
+        pairs = list(zip(words, [*words[1:], ""], strict=True))
+        # "The first sip is cold, the second is sweet.": both of the sip.
+        of_others = any(word in ordinals and after in NOT_A_DRINK for word, after in pairs)
+        for at, (word, after) in enumerate(pairs):
+            is_drink = after in ("drink", "cocktail") or not of_others
+            if word in ordinals and is_drink:
+                named.append((tokens[at].start, drinks[ordinals.index(word)].id))
+    return _Told(sorted(named), clauses)
 
 
 def _plain(name: str) -> list[str]:
@@ -65,6 +109,7 @@ def _plain(name: str) -> list[str]:
     return words[1:] if words[:1] == ["the"] and len(words) > 1 else words
 
 
-def _has(words: Sequence[str], wanted: Sequence[str]) -> bool:
+def _places(words: Sequence[str], wanted: Sequence[str]) -> list[int]:
     size = len(wanted)
-    return size > 0 and any(list(words[at : at + size]) == list(wanted) for at in range(len(words)))
+    starts = range(len(words) - size + 1) if size else ()
+    return [at for at in starts if list(words[at : at + size]) == list(wanted)]

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from server.domain.claims.backing import STATES, Judgement, State, is_of_temperature
+from server.domain.claims.beside.but_for import makes_exception
 from server.domain.claims.finds import Find
 from server.domain.claims.lexicon import LITERAL_FAMILIES
 from server.domain.claims.negation import Polarity
 from server.domain.claims.planned_claims import covers
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, facts_for, row_key
 from server.domain.claims.sayings import TimesOfSayings, saying
-from server.domain.claims.tasting.tasted import judged_by_taste
+from server.domain.claims.tasting.tasted import is_of_length, judged_by_taste
 from server.domain.claims.taxonomy import Taxonomy
 
 
@@ -35,12 +36,28 @@ def word_rows(
         ]
         fulfilled.update(plans)
         judgement = judged_by_taste(word, polarity, drinks, facts_for(case, drinks), taxonomy)
+        if judgement.state == "contradicted" and polarity == "lacks":
+            judgement = _but_for_a_part(judgement, places, timetable)
         listed = any(drink.descriptors for drink in drinks)
         row = _word_row(
             word, polarity, drink_id, judgement, places, bool(plans), listed, timetable, taxonomy
         )
         rows.append(_as_listed(row, [phrase for _, phrase in plans], taxonomy))
     return rows + _unsaid_rows(case, fulfilled, taxonomy)
+
+
+def _but_for_a_part(
+    judged: Judgement, places: Sequence[Find], timetable: TimesOfSayings
+) -> Judgement:
+    """ "It hasn't any bitterness except that of the zest": more is said than that there is none."""
+    for find in places:
+        first, sentence = find.sentence_start, timetable.sentence(find)
+        goes_on = sentence[find.end - first :].lstrip(" ,").startswith("but")
+        # "No smoke, but honey" denies the smoke all the same.
+        if goes_on or not makes_exception(sentence, find.start - first, find.end - first):
+            return judged
+    why = f"{judged.why} You say so but for a part; that part is not weighed here."
+    return Judgement("unbacked", why, is_checked=False)
 
 
 def _word_row(
@@ -57,8 +74,9 @@ def _word_row(
     states, why = [judgement.state], [judgement.why]
     # What is denied is not on a list of what is there; and without a list nothing is off it.
     # How warm a drink is need not be listed either: it is held against the computed temperature.
-    is_of_warmth = is_of_temperature(word, taxonomy)
-    if is_listed and not is_planned and polarity == "has" and not is_of_warmth:
+    # Nor need be how long it stays.
+    is_free = is_of_temperature(word, taxonomy) or is_of_length(word, taxonomy)
+    if is_listed and not is_planned and polarity == "has" and not is_free:
         states.append("unplanned")
         why.append("It is not on the card.")
     sayings = tuple(saying(find, timetable) for find in places)

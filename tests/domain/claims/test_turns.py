@@ -101,11 +101,11 @@ def test_what_is_left_out_or_listed_as_none_is_not_in_it(drink_id, text, wanted)
 @table(
     "drink_id, text, state",
     [
-        # Macadamia cream comes of no animal; butter is no cream; an exception leaves a part.
+        # Macadamia cream comes of no animal; butter is no cream; an exception names what is left.
         ("veranda", "It's vegan.", "unchecked"),
         ("kettle", "There's no cream in there.", "unchecked"),
         ("kettle", "There's no dairy in there.", "contradicted"),
-        ("platform", "It's got no sugar apart from what's in the cordial.", "unchecked"),
+        ("platform", "It's got no sugar apart from what's in the cordial.", "backed"),
         ("platform", "It's got no sugar.", "contradicted"),
     ],
 )

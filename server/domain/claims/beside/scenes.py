@@ -53,6 +53,10 @@ _I = ("i", "we", "i'll", "we'll")
 _WAS = (("i", "was"), ("we", "were"), ("he", "was"), ("she", "was"), ("they", "were"))
 
 
+_BURNS = frozenset({"lit", "burning", "laid", "kindled", "crackling", "out", "fed", "stoked"})
+"""What is done to a fire, or what it does."""
+
+
 class SceneReader(SpokenOfReader):
     """Tells the drink's tastes from what a talk shows, does and knows of the world."""
 
@@ -67,6 +71,7 @@ class SceneReader(SpokenOfReader):
             or self._is_a_roast(mention, cue)
             or self._is_a_thing_of_it(mention, cue)
             or self._is_beside_a_part(mention)
+            or self._is_a_fire(mention)
             or (self._after(mention), self._word(mention.end + 1)) == ("in", "which")
         )
 
@@ -168,6 +173,10 @@ class SceneReader(SpokenOfReader):
         """ "the roast is short", "a light roast keeps acids", "I roast coffee": no taste."""
         word = self.words[mention.first]
         at = mention.first
+        graded = self._word(at - 1) in ("light", "dark", "medium", "short", "long")
+        if word == "roast" and graded and at - 1 == self.scene.first:
+            # "Light roast. Washed."
+            return self._is_clause_end(mention.end)
         if word == "roast" and self._word(at - 1) in ("i", "we", "they", "to", "you"):
             return True
         if self._word(at + 1) == "roast" and word in ("light", "dark", "medium"):
@@ -175,6 +184,13 @@ class SceneReader(SpokenOfReader):
         at -= self._word(at - 1) in ("light", "dark", "medium", "short", "long")
         owned = self._word(at - 1) in ("the", "a", "our", "my", "this")
         return word == "roast" and owned and cue is not Cue.TASTE and not self._is_like(mention)
+
+    def _is_a_fire(self, mention: Mention) -> bool:
+        """ "fire is lit", "a fire burning in the yard": something burns, nothing tastes so."""
+        if self.words[mention.end - 1] not in ("fire", "fires", "embers", "smoke"):
+            return False
+        at = mention.end + (self._after(mention) in ("is", "was", "are", "were"))
+        return self._word(at) in _BURNS and not self._is_clause_end(mention.end)
 
 
 def _is_past_verb(words: Sequence[str]) -> bool:

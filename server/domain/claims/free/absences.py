@@ -19,7 +19,13 @@ from importlib.resources import files
 from server.domain.base.languages import supported
 from server.domain.base.tokens import Token
 from server.domain.claims.cues import english
-from server.domain.claims.free.asked import LONGEST_ANSWER, answers_what_lacks
+from server.domain.claims.free.asked import (
+    LONGEST_ANSWER,
+    answers_what_lacks,
+    follows_what_lacks,
+    is_hypothetical,
+    is_offered,
+)
 from server.domain.claims.free.left_out import is_told_none, left_out
 from server.domain.claims.mentions import Mention
 
@@ -53,9 +59,7 @@ _OFFERS = frozenset(["suitable", "safe", "fine", "good", "okay", "ok", "right", 
 _AVOIDS = frozenset(
     ["avoid", "avoids", "avoiding", "allergic", "intolerant", "intolerance", "cannot", "can't"]
 )
-_CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
 _TASTES = frozenset(["find", "taste", "smell", "notice", "nose", "palate", "tongue", "finish"])
-_ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
 _ONLY_WORDS = frozenset(["nothing", "solely", "purely", "exclusively"])
 _ALONE = frozenset(["only", "just", "solely", "purely", "exclusively"])
 
@@ -92,15 +96,8 @@ def absences_in(
         absence = _adjective(tokens, span, at, known) or _substance(tokens, span, at, known)
         if absence is not None:
             found.append(absence)
-    found = [one for one in found if not _is_hypothetical(tokens, span, one.first)]
+    found = [one for one in found if not is_hypothetical(tokens, span, one.first, one.end)]
     return sorted([*found, *_only(tokens, span)], key=lambda each: each.first)
-
-
-def _is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int) -> bool:
-    """ "if you want it dairy-free": a condition or a question claims nothing."""
-    asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
-    asks = asks or tokens[span[0]].norm in _ASKS
-    return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
 
 
 def _adjective(
@@ -132,7 +129,8 @@ def _substance(
     first = _denier(tokens, span, at, known)
     if first is None:
         first = left_out(tokens, span, at)
-    if first is None and is_told_none(tokens, end, span[1]):
+    is_none = is_told_none(tokens, end, span[1]) or is_offered(tokens, span, end)
+    if first is None and is_none:
         return Absence(at, end, word)
     if first is None and _answers(tokens, span[0], at, known):
         return Absence(at, end, word)
@@ -147,6 +145,8 @@ def _answers(tokens: Sequence[Token], first: int, at: int, known: _Words) -> boo
     alone = len(before) < LONGEST_ANSWER and all(
         (token.norm,) in known.substances or token.norm in ("and", "or", "no") for token in before
     )
+    if follows_what_lacks(tokens, first, at):
+        return True
     return alone and answers_what_lacks(tokens, first)
 
 
@@ -180,6 +180,9 @@ def _denier(tokens: Sequence[Token], span: tuple[int, int], at: int, known: _Wor
                 return None
             if word == "not" and tokens[place + 1].norm in ("of", "from"):
                 # "Free of nuts, but not of egg."
+                return None
+            if word == "none" and tokens[place + 1].norm != "of":
+                # "egg none caffeine considerable", where no mark stands.
                 return None
             return None if tokens[place + 1].norm in ("only", "just") else place
         if word in _AVOIDS and _OFFERS & {token.norm for token in tokens[span[0] : place]}:

@@ -27,12 +27,51 @@ def answers_what_lacks(tokens: Sequence[Token], first: int) -> bool:
         begin = _begin(tokens, at)
         if begin == at:
             return False
-        if "?" in tokens[at].gap:
-            return _asks([token.norm for token in tokens[begin:at]])
+        head = next((n for n in range(begin + 1, at + 1) if set(tokens[n].gap) & set("?:")), None)
+        if head is not None and ("?" in tokens[at].gap or ":" in tokens[head].gap):
+            return _asks([token.norm for token in tokens[begin : min(head, at)]])
         if at - begin > LONGEST_ANSWER:
             return False
         at = begin
     return False
+
+
+def follows_what_lacks(tokens: Sequence[Token], first: int, at: int) -> bool:
+    """The same behind a colon within the sentence: "What's not in it: dairy."."""
+    head = next((n for n in range(at, first, -1) if ":" in tokens[n].gap), None)
+    return head == at and _asks([token.norm for token in tokens[first:head]])
+
+
+_ASKS = frozenset(["is", "are", "does", "do", "can", "could", "did", "will", "has"])
+_CONDITIONS = frozenset(["if", "unless", "whether", "wenn", "si", "se", "falls"])
+_AVOIDS = frozenset({"avoid", "avoiding", "allergic", "skip", "skipping", "missing"})
+_WELCOMES = frozenset({"safe", "fine", "okay", "ok", "good", "relax", "welcome", "lucky"})
+
+
+def is_offered(tokens: Sequence[Token], span: tuple[int, int], end: int) -> bool:
+    """ "If it's dairy you're avoiding, then you're safe": who avoids it is told to drink."""
+    behind = [token.norm for token in tokens[end : span[1]]]
+    avoids = behind[:1] in (["you're"], ["you"]) and not _AVOIDS.isdisjoint(behind[1:3])
+    denied = any(word.endswith("n't") or word in ("not", "never", "no") for word in behind)
+    return avoids and not denied and not _WELCOMES.isdisjoint(behind[2:])
+
+
+_AFFIRMS = (("it", "is"), ("yes",), ("they", "are"), ("absolutely",), ("of", "course"))
+
+
+def _is_affirmed(tokens: Sequence[Token], end: int) -> bool:
+    """Whether a question that ends at a place is answered with yes: "Is it vegan? It is."."""
+    said = tuple(token.norm for token in tokens[end : end + 2])
+    return any(said[: len(words)] == words for words in _AFFIRMS)
+
+
+def is_hypothetical(tokens: Sequence[Token], span: tuple[int, int], first: int, end: int) -> bool:
+    """ "if you want it dairy-free": a condition claims nothing, nor does a question by itself."""
+    if _is_affirmed(tokens, end) or is_offered(tokens, span, end):
+        return False
+    asks = span[1] < len(tokens) and "?" in tokens[span[1]].gap
+    asks = asks or tokens[span[0]].norm in _ASKS
+    return asks or any(token.norm in _CONDITIONS for token in tokens[span[0] : first])
 
 
 def _begin(tokens: Sequence[Token], at: int) -> int:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from server.domain.base.tokens import tokens_of
 from server.domain.claims.backing import Judgement
+from server.domain.claims.beside.but_for import makes_exception
 from server.domain.claims.finds import Find
 from server.domain.claims.free.judged import NAMES, free_judged, only_judged
 from server.domain.claims.rows import LedgerRow, ScriptCase, drinks_of, judged_row, said_rows
@@ -17,14 +18,16 @@ def free_rows(
 ) -> list[LedgerRow]:
     """A row for each thing that a drink is said not to hold; said again, it adds to its row."""
     told = (
-        (find, _free_row(case, finds, number))
+        (find, _free_row(case, finds, number, timetable))
         for number, find in enumerate(finds)
         if find.kind in ("free", "only")
     )
     return said_rows(told, timetable)
 
 
-def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow:
+def _free_row(
+    case: ScriptCase, finds: Sequence[Find], number: int, timetable: TimesOfSayings
+) -> LedgerRow:
     find = finds[number]
     drinks = drinks_of(case, find.drink_id)
     if find.kind == "free":
@@ -34,8 +37,10 @@ def _free_row(case: ScriptCase, finds: Sequence[Find], number: int) -> LedgerRow
         if judgement.state == "contradicted" and _is_another_kind(find, drinks):
             why = f"{judgement.why} But you only say that there is no {find.phrase.split()[-1]}."
             judgement = Judgement("unbacked", why, is_checked=False)
-        elif judgement.state == "contradicted" and _makes_exception(case, find):
-            why = f"{judgement.why} You say so but for a part; that part is not weighed here."
+        elif judgement.state == "contradicted" and _is_but_for(find, timetable):
+            judgement = _but_for(find, finds, drinks, judgement)
+        elif judgement.state == "backed" and _is_reserved(find, timetable):
+            why = f"{judgement.why} You say so with a reservation: say it outright, or not at all."
             judgement = Judgement("unbacked", why, is_checked=False)
     else:
         label = "nothing else in it"
@@ -54,17 +59,40 @@ def _is_another_kind(find: Find, drinks: Sequence[Drink]) -> bool:
     return said in _KINDS and said not in names
 
 
-def _makes_exception(case: ScriptCase, find: Find) -> bool:
-    """ "no sugar apart from what's in the cordial": more is said than that there is none."""
-    text = next((one.text for one in case.passages if one.segment_id == find.segment_id), "")
-    behind = [token.norm for token in tokens_of(text[find.end : find.sentence_end])][:3]
-    return any(
-        behind[: len(phrase)] == phrase
-        for phrase in (
-            ["apart", "from"], ["other", "than"], ["besides"], ["except"], ["beyond"], ["but"],
-            ["aside", "from"], ["save", "for"],
-        )
-    )  # fmt: skip
+_RESERVES = ("unless ", "that i know", "as far as i", "to my knowledge", "i think", "i believe")
+
+
+def _is_reserved(find: Find, timetable: TimesOfSayings) -> bool:
+    """ "No gluten that I know": no more is said than that it may be free of it."""
+    behind = timetable.sentence(find)[find.end - find.sentence_start :].casefold().lstrip(" ,")
+    return behind.startswith(_RESERVES)
+
+
+def _is_but_for(find: Find, timetable: TimesOfSayings) -> bool:
+    first = find.sentence_start
+    return makes_exception(timetable.sentence(find), find.start - first, find.end - first)
+
+
+def _but_for(
+    find: Find, finds: Sequence[Find], drinks: Sequence[Drink], judged: Judgement
+) -> Judgement:
+    """ "No sugar apart from the honey": all but what is named must be free of it."""
+    beside = [each for each in finds if each.segment_id == find.segment_id
+              and each.sentence_start == find.sentence_start]  # fmt: skip
+    named = {one for each in beside for one in each.ingredient_ids}
+    tastes = {each.word for each in beside if each.kind == "descriptor"}
+    rest = [
+        replace(drink, ingredients=tuple(
+            part for part in drink.ingredients
+            if part.id not in named and tastes.isdisjoint(part.descriptors)
+        ))
+        for drink in drinks
+    ]  # fmt: skip
+    others = free_judged(find.word or "", rest)
+    if (named or tastes) and others.state == "backed":
+        return replace(others, why=f"{others.why} What you name besides is left out of it.")
+    why = f"{judged.why} You say so but for a part; that part is not weighed here."
+    return Judgement("unbacked", why, is_checked=False)
 
 
 def _named_so_far(finds: Sequence[Find]) -> tuple[str, ...]:

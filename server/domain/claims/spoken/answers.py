@@ -33,6 +33,8 @@ _LOW = (
     "slight",
     "subdued",
     "gentle",
+    "negligible",
+    "modest",
 )
 _COPULAS = ("is", "are", "was", "isn't", "aren't", "wasn't", "stays", "remains")
 _THERE = ("there", "here", "present", "part", "among")
@@ -50,17 +52,39 @@ def answered(tokens: Sequence[Token], first: int, end: int, sentence: int) -> An
         or _mistaken(tokens, end, sentence)
         or _conditional(tokens, first, sentence)
         or _taken_back(tokens, end)
+        or _inverted(tokens, first, end, sentence)
+        or _in_turn(tokens, first, end)
     )
+
+
+def _in_turn(tokens: Sequence[Token], first: int, end: int) -> Answer | None:
+    """ "Caraway yes aniseed no people mix those up": one answer behind another, without marks."""
+    if end >= len(tokens) or tokens[end].gap or tokens[end].norm not in ("yes", "no"):
+        return None
+    is_in_turn = first > 0 and tokens[first - 1].norm in ("yes", "no") and not tokens[first].gap
+    return ANSWERS[tokens[end].norm] if is_in_turn else None
+
+
+def _inverted(tokens: Sequence[Token], first: int, end: int, sentence: int) -> Answer | None:
+    """ "Burning it's not.": the denial behind what it denies."""
+    said = [token.norm for token in tokens[end : end + 3]]
+    turns = (["it's", "not"], ["it", "isn't"], ["it", "is", "not"])
+    size = next((len(turn) for turn in turns if said[: len(turn)] == turn), 0)
+    opens = first == sentence or bool(tokens[first].gap)
+    is_one = size > 0 and not any(token.gap for token in tokens[end : end + size])
+    ends = end + size >= len(tokens) or bool(tokens[end + size].gap.strip("-"))
+    return "lacks" if opens and is_one and ends else None
 
 
 _TAKEN_BACK = (
     ("it", "isn't"), ("it's", "not"), ("it", "is", "not"), ("it", "doesn't"), ("it", "never", "is"),
+    ("it's", "anything", "but"), ("it", "is", "anything", "but"), ("you", "don't"),
 )  # fmt: skip
 
 
 def _taken_back(tokens: Sequence[Token], end: int) -> Answer | None:
     """ "You'd think it's sweet. It isn't.", "it looks sweet but it isn't"."""
-    at = end + (end < len(tokens) and tokens[end].norm == "but")
+    at = end + (end < len(tokens) and tokens[end].norm in ("but", "and"))
     if at == end and not (end < len(tokens) and tokens[end].gap.strip("-'")):
         return None
     for words in _TAKEN_BACK:
@@ -112,10 +136,10 @@ def _beside(tokens: Sequence[Token], end: int) -> Answer | None:
         return "lacks"
     if tokens[end].gap not in (",", ":", "–", "—"):
         return None
-    if tokens[end].gap == ":" and tokens[end].norm in _LOW:
-        # "Sweetness: low."
-        return "some"
     stops = end + 1 >= len(tokens) or set(tokens[end + 1].gap) & set(_STOPS + ",;")
+    if tokens[end].norm in _LOW and (tokens[end].gap == ":" or stops):
+        # "Sweetness: low", "bitterness, low, about two of five".
+        return "some"
     if not stops or tokens[end].norm not in ("no", "yes", "never", "none"):
         return None
     # "lime, no, lemon" takes back; "smoke, no." denies.

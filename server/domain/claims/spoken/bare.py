@@ -30,7 +30,8 @@ GOES_ON = frozenset(
         "of", "in", "out", "for", "per", "each", "and", "to", "on", "into", "go", "goes", "then",
         "all", "at", "from", "as", "with", "but", "or", "because", "so", "which", "that", "it",
         "gives", "is", "when", "while", "by", "before", "after", "over", "again", "more", "if",
-        "straight", "the", "i", "we", "it's", "that's", "und", "y", "et", "e"
+        "since", "until", "till", "straight", "the", "i", "we", "it's", "that's", "und", "y", "et",
+        "e",
     ]
 )  # fmt: skip
 """Words that may follow a bare number; any other counts something of its own."""
@@ -81,18 +82,45 @@ def below_zero(bare: Bare, number: SaidNumber) -> Quantity | None:
 
 
 def warmth(bare: Bare, number: SaidNumber) -> Quantity | None:
-    """ "I brew it at ninety-three": beside brewing, water or steeping only degrees are so high."""
-    if bare.lang.code != "en" or not _COOLEST_BREW_C <= number.value <= 100:
+    """ "I brew it at ninety-three", "I culture it at twenty-two", "chilled down to six": what is
+    brewed, cooked, cultured or chilled at or to a number has so many degrees.
+    """
+    if bare.lang.code != "en" or not ends(bare, number):
         return None
-    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 6) : number.first]]
-    if before[-1:] != ["at"] or not _BREWING & set(before) or not ends(bare, number):
+    before = [t.norm for t in bare.tokens[max(bare.first, number.first - 7) : number.first]]
+    while before and before[-1] in ("about", "around", "just", "only", "exactly"):
+        before.pop()
+    if not before or before[-1] not in ("at", "to", "has", "between", "and"):
         return None
-    value = number.value
-    return Quantity("temperature", number.first, number.end, value, value, "C")
+    told, verbs, value = before[-1], {word.removesuffix("'s") for word in before}, number.value
+    if told in ("between", "and") and (told == "between" or "between" in before):
+        is_meant = _COOLEST_BREW_C <= value <= 100 and bool(verbs & {"water", "kettle"})
+    elif told == "and":
+        return None
+    elif verbs & _CHILLING:
+        is_meant = COLDEST_C <= value <= _WARMEST_CHILLED_C
+    elif told == "has":
+        return None
+    else:
+        is_brew = told == "at" and _COOLEST_BREW_C <= value <= 100 and bool(verbs & _BREWING)
+        is_meant = is_brew or (_COOLEST_COOKED_C <= value <= 120 and bool(verbs & _COOKING))
+    if not is_meant:
+        return None
+    bound = bound_of(bare.tokens, number.first, number.end, bare.lang)
+    return Quantity("temperature", number.first, number.end, value, value, "C", bound=bound)
 
 
 _COOLEST_BREW_C = 60
+_COOLEST_COOKED_C = 20
+_WARMEST_CHILLED_C = 12
 _BREWING = frozenset({"brew", "brewed", "water", "kettle", "steep", "steeped", "infuse", "infused"})
+_COOKING = frozenset(
+    {
+        "culture", "cultured", "ferment", "fermented", "cook", "cooked", "vide", "simmer",
+        "steam", "steaming", "steamed", "heat", "heated", "pasteurised", "incubate",
+    }
+)  # fmt: skip
+_CHILLING = frozenset({"fridge", "freezer", "chill", "chilled", "cool", "cooled", "chiller"})
 
 
 def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
@@ -109,7 +137,9 @@ def strength(bare: Bare, number: SaidNumber) -> Quantity | None:
         return _as_strength(number, number.end + 1, number.value)
     if after[:2] == ["by", "volume"]:
         return _as_strength(number, number.end + 2, number.value)
-    told = before[-1:] in (["of"], ["at"], ["is"]) or "content" in before
+    if after == ["on", "the", "label"] and number.value >= 15:
+        return _as_strength(number, number.end, number.value)
+    told = before[-1:] in (["of"], ["at"], ["is"], ["strength"]) or "content" in before
     words = [t.norm for t in bare.tokens[max(bare.first, number.first - 5) : number.first]]
     if told and (set(words) & {"strength", "abv", "content", "proof"}) and ends(bare, number):
         return _as_strength(number, number.end, number.value)

@@ -24,7 +24,22 @@ LEAST_ALIKE = 3.0
 """Smaller numbers count too many other things to be told by the recipe."""
 
 _EACH = frozenset(
-    {"any", "a", "apiece", "altogether", "times", "per", "each", "no", "not", "near", "up"}
+    {
+        "any",
+        "a",
+        "apiece",
+        "altogether",
+        "times",
+        "per",
+        "each",
+        "no",
+        "not",
+        "near",
+        "up",
+        "across",
+        "between",
+        "split",
+    }
 )
 _OF_STRENGTH = frozenset({"overproof", "proof", "strength", "abv", "strong", "bottled"})
 _AT = frozenset({"at", "bottled", "reads"})
@@ -36,7 +51,11 @@ _JOINTS = frozenset(
         "then", "which", "has", "are", "nearly", "almost", "exactly", "makes", "to", "from",
         "up", "down", "used", "i've", "we've", "using", "put", "take", "i'm",
         "we're", "me", "need", "add", "on",
-        "off", "still", "strong", "overproof", "over", "sits", "stands",
+        "off", "still", "strong", "overproof", "over", "sits", "stands", "give", "next",
+        "top", "water", "pour", "we", "get", "got", "have", "had", "go", "went", "now", "here",
+        "today", "always", "stays", "say", "call", "pours", "measure", "weigh", "come", "came",
+        "also", "there", "again", "please", "precisely", "maybe", "um", "uh", "er", "well", "by",
+        "adds", "i'll", "we'll", "you'll", "there'll", "poured", "weighs", "he", "she",
     }
 )  # fmt: skip
 """Small words between a name and the number that is told of it."""
@@ -116,6 +135,7 @@ def _only_one(
     gap = bare.tokens[number.first].gap.strip("-")
     is_told = is_told or (gap in (",", "–", "—") and not after)
     is_told = is_told or after in (["of", "it"], ["of", "that"]) or before[-2:] == ["of", "that"]
+    is_told = is_told or (before[-1] == "that's" and not after)
     clear = number.value >= _LEAST_CLEAR and not any(one in _NOT_USED for one in before)
     fits = [
         each
@@ -162,10 +182,14 @@ def _with_unit(bare: Bare, number: SaidNumber, known: RecipeValue) -> Quantity:
 def _stands(bare: Bare, number: SaidNumber, known: Mapping[str, Sequence[RecipeValue]]) -> bool:
     """Whether nothing follows that the number counts; right behind its name anything may."""
     after = norms(bare, number.end, 1)
+    if after == ["times"] and not any(one.first == number.end + 1 for one in bare.numbers):
+        # "Three times" counts turns; "forty times two" does not.
+        return False
     if not after or after[0] in GOES_ON or after[0] in _EACH:
         return True
-    if not after[0].endswith("s"):
-        beside = (one for one in bare.mentions if one.end == number.first)
+    if _word(bare, number.first - 1) == "at" or not after[0].endswith("s"):
+        steps = number.first - (_word(bare, number.first - 1) == "at")
+        beside = (one for one in bare.mentions if one.end == steps)
         ids = [one for mention in beside for one in mention.ingredient_ids]
         if any(_fits(number, each) for one in ids for each in known.get(one, ())):
             return True
@@ -176,7 +200,7 @@ def _named_behind(bare: Bare, number: SaidNumber) -> Mention | None:
     """The ingredient right behind a number: "fifty of the rum", "fifty rum"."""
     at = number.end
     says_at = _word(bare, number.first - 1) in _AT
-    while not says_at and at < bare.end and at - number.end < 2 and _is_small(bare, at):
+    while not says_at and at < bare.end and at - number.end < 3 and _is_small(bare, at):
         at += 1
     for one in bare.mentions:
         if one.ingredient_ids and one.first == at and not bare.tokens[at].gap.strip("-"):
@@ -199,7 +223,12 @@ def _named_before(bare: Bare, number: SaidNumber) -> Mention | None:
 
 
 def _is_small(bare: Bare, at: int) -> bool:
-    return bare.tokens[at].norm in ("of", "the", "my", "our", "that", "this", "on")
+    return bare.tokens[at].norm in _BEFORE_A_NAME
+
+
+_BEFORE_A_NAME = frozenset(
+    {"of", "the", "my", "our", "that", "this", "on", "fresh", "cold", "good", "lovely", "same"}
+)
 
 
 def _opens(bare: Bare, number: SaidNumber) -> bool:

@@ -21,6 +21,7 @@ from server.domain.claims.mentions import Mention
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.said_numbers import is_cardinal
 from server.domain.claims.spoken.bare import SPIRITS
+from server.domain.claims.spoken.brew_water import BREW_WATER, is_plain_water, speaks_of_brewing
 from server.domain.claims.taxonomy import Taxonomy
 from server.domain.routine.drink import Drink
 
@@ -88,32 +89,42 @@ _ARTICLES = frozenset({"the", "a", "an", "my", "our", "your", "some", "that", "t
 
 @dataclass(frozen=True)
 class OwnNames:
-    """What a drink's recipe calls its things: stems of its names, by ingredient and together."""
+    """What a drink's recipe calls its things: stems of its names, by ingredient and together.
+
+    `lists_water` tells whether it has water that is nothing else and no brew to take it.
+    """
 
     of_each: dict[str, frozenset[str]]
     every: frozenset[str]
     kinds: frozenset[str]
+    lists_water: bool
 
 
 def own_names(drinks: Sequence[Drink]) -> OwnNames:
     """The names of the ingredients of drinks, and of what those taste of."""
     parts = tuple(
-        (part.id, part.name, part.descriptors, part.substance and part.substance.kind)
+        (part.id, part.name, part.descriptors, part.substance and part.substance.kind,
+         part.brew is not None)
         for drink in drinks
         for part in drink.ingredients
-    )
+    )  # fmt: skip
     return _own_names(parts)
 
 
 @lru_cache(maxsize=64)
-def _own_names(parts: tuple[tuple[str, str, tuple[str, ...], str | None], ...]) -> OwnNames:
+def _own_names(parts: tuple[tuple[str, str, tuple[str, ...], str | None, bool], ...]) -> OwnNames:
     of_each: dict[str, frozenset[str]] = {}
     kinds: set[str] = set()
-    for part_id, name, descriptors, kind in parts:
+    has_water = False
+    for part_id, name, descriptors, kind, _ in parts:
+        named = tokens_of(name)
+        has_water = has_water or is_plain_water(named, 0, len(named))
         said = " ".join((name, *descriptors))
         of_each[part_id] = frozenset(stem(token.norm, "en") for token in tokens_of(said))
         kinds |= _OWN_KINDS.get(kind or "", frozenset())
-    return OwnNames(of_each, frozenset().union(*of_each.values()), frozenset(kinds))
+    lists_water = has_water and not any(is_brewed for *_, is_brewed in parts)
+    every = frozenset().union(*of_each.values())
+    return OwnNames(of_each, every, frozenset(kinds), lists_water)
 
 
 def named_behind(tokens: Sequence[Token], at: int) -> tuple[int, int]:
@@ -123,7 +134,7 @@ def named_behind(tokens: Sequence[Token], at: int) -> tuple[int, int]:
     while end < len(tokens) and end - first < LONGEST:
         token = tokens[end]
         parts = token.gap.strip("-'") if end > at else token.gap.strip("-")
-        if parts or token.norm in _ENDS or token.is_number or is_cardinal(token.norm, "en"):
+        if parts or token.norm in _ENDS or _begins_number(token):
             break
         end += 1
     return first, end
@@ -136,6 +147,7 @@ def told_apart(
     mentions: Sequence[Mention],
     own: OwnNames,
     lexicon: Lexicon,
+    sentence: tuple[int, int],
 ) -> tuple[dict[Quantity, str], Sequence[Mention]]:
     """Amounts of what no recipe of these drinks lists, with its name; and the mentions that are
     left: neither such a name, nor the "water" of "tomato water".
@@ -145,7 +157,13 @@ def told_apart(
     taxonomy = lexicon.taxonomy
     strange = {one for one in mentions if _is_other_kind(tokens, one, own, taxonomy)}
     found: dict[Quantity, str] = {}
+    brews = not own.lists_water and speaks_of_brewing(tokens, sentence)
     for quantity in quantities:
+        water = _water_beside(tokens, quantity, mentions) if brews else None
+        if water is not None:
+            found[quantity] = BREW_WATER
+            mentions = [one for one in mentions if not water[0] <= one.first < water[1]]
+            continue
         named = _of_another(tokens, quantity, mentions, strange, own, taxonomy)
         if named is not None:
             first, end = named
@@ -153,6 +171,31 @@ def told_apart(
             found[quantity] = " ".join(said.split())
             mentions = [one for one in mentions if not first <= one.first < end]
     return found, [one for one in mentions if one not in strange]
+
+
+def _begins_number(token: Token) -> bool:
+    return token.is_number or is_cardinal(token.norm, "en")
+
+
+def _water_beside(
+    tokens: Sequence[Token], quantity: Quantity, mentions: Sequence[Mention]
+) -> tuple[int, int] | None:
+    """The plain water (first, end) that an amount is of: "480 ml of hot water", "water, 480"."""
+    if quantity.kind != "amount":
+        return None
+    first, end = named_behind(tokens, quantity.end)
+    while first < end and tokens[first].norm in _ARTICLES:
+        first += 1
+    if first == quantity.end and end < len(tokens) and _begins_number(tokens[end]):
+        # "Dose eighty grams water eight hundred": the number behind it is the water's.
+        return None
+    if is_plain_water(tokens, first, end):
+        return first, end
+    for one in mentions:
+        if 0 <= quantity.first - one.end <= 1 and is_plain_water(tokens, one.first, one.end):
+            before = tokens[one.first - 1].norm if one.first and not tokens[one.first].gap else ""
+            return (one.first, one.end) if before not in KINDS and end == first else None
+    return None
 
 
 def _is_other_kind(

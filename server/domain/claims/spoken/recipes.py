@@ -154,7 +154,7 @@ def brew_mass_judged(
         return None
     scale = 1000.0 if find.unit == "kg" else 1.0
     said = ((find.low or 0.0) * scale, (find.high or 0.0) * scale)
-    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0])
+    side = {"in": DOSE, "out": YIELD}.get(near.partition(" ")[0]) or _named_ahead(find, sentence)
     named = [each for each in masses if side is not None and set(side) == set(each.about)]
     named = named or [each for each in masses if _is_of(each, near)]
     # What else its sentence names may be of another mass: "300 g of water on 20 g of coffee".
@@ -173,6 +173,13 @@ def brew_mass_judged(
     return Judgement(
         "unbacked", f"You say {said[0]:g} g; nothing of the brew is that.", is_checked=False
     )
+
+
+def _named_ahead(find: Find, sentence: str) -> frozenset[str] | None:
+    """ "Dose eighty grams, water eight hundred": the side that the word right before it names."""
+    ahead = tokens_of(sentence[: find.start - find.sentence_start])
+    last = ahead[-1].norm if ahead else ""
+    return next((side for side in (DOSE, WATER, YIELD) if last in side - {"out", "cup"}), None)
 
 
 def _grams(number: KnownNumber) -> str:

@@ -21,6 +21,7 @@ from server.domain.claims.spoken.by_recipe import by_recipe, has_amount, known_o
 from server.domain.claims.spoken.counts import counts_in
 from server.domain.claims.spoken.ellipsis import elliptic
 from server.domain.claims.spoken.mended import mended
+from server.domain.claims.spoken.of_the_recipe import counts_through, of_the_recipe
 from server.domain.claims.spoken.ratios import ratios_in
 from server.domain.claims.spoken.trade_turns import of_the_last, patterned
 from server.domain.routine.drink import Drink
@@ -35,7 +36,7 @@ class Spoken:
         self, tokens: Sequence[Token], language: str, drinks: Sequence[Drink] = ()
     ) -> None:
         self.tokens, self.lang = tokens, supported(language)
-        self.known = known_of(drinks)
+        self.known, self.drinks = known_of(drinks), drinks
         self.topic: Mention | None = None
         self.numbers: Sequence[SaidNumber] = numbers_in(tokens, language)
         found = quantities_in(tokens, language, self.numbers)
@@ -62,12 +63,14 @@ class Spoken:
         found.sort(key=lambda quantity: quantity.first)
         busy = places_of(found)
         bare = [number for number in numbers if number.first not in busy]
+        if self.lang.code == "en":
+            bare = [number for number in bare if not counts_through(self.tokens, number)]
         if bare:
             sentence = Bare(
                 self.tokens, *span, bare, found, mentions, self.carried, self.named == span[0],
                 self.lang,
             )  # fmt: skip
-            for read in (patterned, self._by_recipe, of_the_last, elliptic):
+            for read in (patterned, self._by_recipe, of_the_last, elliptic, self._of_the_recipe):
                 told = read(sentence)
                 found = _ordered(found, told)
                 places = places_of(told)
@@ -79,6 +82,9 @@ class Spoken:
 
     def _by_recipe(self, sentence: Bare) -> list[Quantity]:
         return by_recipe(sentence, self.known, self.topic, self.instead)
+
+    def _of_the_recipe(self, sentence: Bare) -> list[Quantity]:
+        return of_the_recipe(sentence, self.known, self.drinks)
 
     def meant_by(self, quantity: Quantity, owner: Mention | None) -> Mention | None:
         """Whose an amount is: of what was named before, where that and not its owner has it.

@@ -11,10 +11,21 @@ from collections.abc import Sequence
 
 from server.domain.base.languages import Language
 from server.domain.base.tokens import Token, number_of
-from server.domain.claims.said_numbers import cardinal
+from server.domain.claims.said_numbers import SaidNumber, cardinal
 
 _GOES_ON = ("in", "of", "for", "and", "then", "on", "later", "after", "is", "at", "with", "no")
 """Words that may follow "two minutes thirty"; before a noun the number counts that instead."""
+
+
+def is_range(gap: str, one: SaidNumber, other: SaidNumber, denied: bool) -> bool:
+    """Whether a number right behind another ends a range: "50-55", "two, three", "two three".
+
+    `gap` is what stands between them; a comma or nothing may also mend what is denied: "not one,
+    two".
+    """
+    if gap == "":
+        return not denied and one.is_word and other.value == one.value + 1
+    return gap in ("-", "–", "—") or (gap == "," and not denied)
 
 
 def tail(

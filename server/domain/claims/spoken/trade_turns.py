@@ -14,6 +14,8 @@ from server.domain.claims.spoken.bare import Bare, norms
 _ML_LEAST, _ML_MOST = 5.0, 1000.0
 _FACTORS = {"half": 0.5, "double": 2.0, "twice": 2.0}
 _ROUNDS = frozenset({"more", "dry", "wet", "again", "cold", "with", "without"})
+_OR_SO = frozenset({"sometimes", "maybe", "perhaps", "even"})
+"""Before a number right behind a time: "twenty-eight seconds, sometimes thirty"."""
 _WITH_ICE = (["with", "ice"], ["without", "ice"], ["on", "ice"], ["over", "ice"], ["without", "it"])
 
 
@@ -71,7 +73,7 @@ def of_the_last(bare: Bare) -> list[Quantity]:
         elif factor is None or of not in ([], ["of"]):
             continue
         at = number.end + (norms(bare, number.end, 1) == ["of"])
-        if norms(bare, at, 1) != ["that"] or len(norms(bare, at, 2)) > 1:
+        if norms(bare, at, 2) not in (["that"], ["that", "again"]):
             continue
         said = [one for one in bare.quantities if one.kind == "amount" and one.end <= number.first]
         last = said[-1] if said else bare.carried
@@ -90,6 +92,8 @@ def _more_time(bare: Bare) -> list[Quantity]:
         after = norms(bare, number.end, 2)
         is_round = after in _WITH_ICE or (after[:1] and after[0] in _ROUNDS and len(after) == 1)
         another = number.first > bare.first and bare.tokens[number.first - 1].norm == "another"
+        before = bare.tokens[number.first - 1].norm if number.first > bare.first else ""
+        is_round = is_round or after == ["of", "which"] or (before in _OR_SO and not after)
         if last and (is_round or (another and not after)):
             factor = 60.0 if last[-1].low >= 60 and last[-1].low % 60 == 0 else 1.0
             value = number.value * factor

@@ -78,6 +78,8 @@ def judged_by_taste(
     holds for "sweet", and neither for "dry" nor for a denial.
     """
     plain = judged(word, polarity, drinks, facts, taxonomy)
+    if is_of_length(word, taxonomy) and plain.state == "unbacked" and not plain.backings:
+        return Judgement("unbacked", "How long it stays, only tasting tells.", is_checked=False)
     by_figures = _by_figures(word, polarity, facts, taxonomy)
     if by_figures is None:
         return plain
@@ -89,6 +91,11 @@ def judged_by_taste(
     if plain.backings and (is_written or (polarity == "has" and is_of_much)):
         return plain
     return by_figures
+
+
+def is_of_length(word: str, taxonomy: Taxonomy) -> bool:
+    """Whether a word tells how long a finish stays: no ingredient gives that."""
+    return (taxonomy.resolve(word) or word) in ("long", "lingering", "short finish")
 
 
 def _by_figures(
