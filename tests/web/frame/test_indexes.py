@@ -5,6 +5,8 @@ SQLite plans without looking at how many rows there are, so the demo tells of an
 
 import sqlite3
 from contextlib import contextmanager
+from contextvars import ContextVar
+from threading import current_thread
 
 import pytest
 from sqlalchemy import event
@@ -35,6 +37,8 @@ PAGES = (
     f"/api{RUN}/events", *(f"{ROUTINE}/{place}".removesuffix("/") for place in PLACES),
 )  # fmt: skip
 
+_hears: ContextVar[list | None] = ContextVar("hears", default=None)
+
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
@@ -46,16 +50,23 @@ def shop(tmp_path_factory):
 
 @contextmanager
 def asked():
-    """What is asked of any database meanwhile: statements with what was put into them."""
+    """What is asked of the database by requests meanwhile, with what was put into each statement.
+
+    A request is answered in the context of who makes it, but for marks, which one thread writes.
+    What the app does by itself meanwhile, such as looking for takes to hear, is not the page's.
+    """
     found = []
 
     def hear(_connection, _cursor, statement, parameters, _context, many):
-        found.append((statement, parameters[0] if many else parameters))
+        if _hears.get() is found or current_thread().name == "grouped writer":
+            found.append((statement, parameters[0] if many else parameters))
 
     event.listen(Engine, "before_cursor_execute", hear)
+    before = _hears.set(found)
     try:
         yield found
     finally:
+        _hears.reset(before)
         event.remove(Engine, "before_cursor_execute", hear)
 
 
