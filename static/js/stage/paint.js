@@ -10,10 +10,12 @@ const REFUSED_SHOWN_MS = 2000;
 
 export class Painter {
   #parts;
+  #ofSegment;
   #refusedTimer = null;
 
   constructor(parts) {
     this.#parts = parts;
+    this.#ofSegment = parts.cues.querySelectorAll("[data-field]");
     parts.incidents.replaceChildren(...INCIDENTS.map(incidentButton));
   }
 
@@ -102,7 +104,7 @@ export class Painter {
 
   // What a segment holds as it was written, wherever the page names a field of it.
   #fields(segment) {
-    for (const node of this.#parts.cues.querySelectorAll("[data-field]")) {
+    for (const node of this.#ofSegment) {
       const words = segment[node.dataset.field] ?? "";
       hide(node.parentElement, words === "");
       write(node, words);

@@ -24,7 +24,7 @@ _NUMBERED = frozenset(
 )  # fmt: skip
 """Before a number these count things through: "component two"."""
 
-_SCALES = (("scale", "of"), ("out", "of"), ("scale", "to"))
+_SCALES = (("scale", "of"), ("scale", "to"))
 
 LEAST_MEASURED = 10.0
 """Fewer "of" something may be pieces of it: "three of the plums"."""
@@ -42,7 +42,7 @@ def counts_through(tokens: Sequence[Token], number: SaidNumber) -> bool:
     before = [token.norm for token in tokens[max(0, number.first - 2) : number.first]]
     if not before or tokens[number.first].gap.strip("-"):
         return False
-    return before[-1] in _NUMBERED or tuple(before) in _SCALES[::2]
+    return before[-1] in _NUMBERED or tuple(before) in _SCALES
 
 
 def of_the_recipe(
