@@ -7,7 +7,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse
 from pydantic import ConfigDict, Field
 
-from server.domain.base.errors import InvalidInput, NotFound
+from server.domain.base.errors import NotFound
 from server.domain.routine.plan import Plan
 from server.domain.whole.exchange import from_json
 from server.store.heard.sound import (
@@ -25,7 +25,7 @@ from server.store.rule_sheets import load_rule_sheet
 from server.store.uploads.before_writing import looked_at, sent_ahead
 from server.store.uploads.media import MB
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
-from server.web.runs.recordings import Body, Folder, HeldSettings, played
+from server.web.runs.recordings import Body, Folder, HeldSettings, PartNumber, played
 
 router = APIRouter()
 
@@ -75,10 +75,8 @@ def post_sound(
 
 @router.put("/api/takes/{take_id}/parts/{number}")
 def put_sound_part(
-    held: HeldDatabase, folder: Folder, take_id: str, number: int, body: Body
+    held: HeldDatabase, folder: Folder, take_id: str, number: PartNumber, body: Body
 ) -> Response:
-    if number < 0:
-        raise InvalidInput.of("number", "Parts are counted from 0.")
     folder = sent_ahead(held, folder, arriving_sound(take_id), number, body)
     with held.writing() as session:
         arrived = append_sound(session, folder, take_id, number, body)

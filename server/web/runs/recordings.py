@@ -98,8 +98,16 @@ async def _read_body(request: Request) -> bytes:
     return await request.body()
 
 
+async def _part_number(number: int) -> int:
+    if number < 0:
+        raise InvalidInput.of("number", "Parts are counted from 0.")
+    return number
+
+
 Folder = Annotated[MediaPlace, Depends(_folder)]
 Body = Annotated[bytes, Depends(_read_body)]
+PartNumber = Annotated[int, Depends(_part_number)]
+"""Which part of a file that is sent in parts."""
 
 
 @router.post("/api/runs/{run_id}/recordings")
@@ -121,10 +129,8 @@ def post_recording(
 
 @router.put("/api/recordings/{recording_id}/parts/{number}")
 def put_part(
-    held: HeldDatabase, folder: Folder, recording_id: str, number: int, body: Body
+    held: HeldDatabase, folder: Folder, recording_id: str, number: PartNumber, body: Body
 ) -> Response:
-    if number < 0:
-        raise InvalidInput.of("number", "Parts are counted from 0.")
     folder = sent_ahead(held, folder, arriving_recording(recording_id), number, body)
     with held.writing() as session:
         found = append_part(session, folder, recording_id, number, body)
