@@ -20,7 +20,8 @@ from server.store.incoming import Lot, lots
 from server.store.learning import add_marks, aim_of, marks_of, set_aim
 from server.store.packing import add_ticks, all_ticks
 from server.store.plans import frame_of, freeze_plan, load_plan
-from server.store.routines import create_routine, load_routine, stage_routine
+from server.store.routine_copies import name_of_copy
+from server.store.routines import create_routine, list_routines, load_routine, stage_routine
 from server.store.rule_sheets import load_rule_sheet, save_rule_sheet
 from server.store.run_columns import plan_keys
 from server.store.staged import AN_IMPORT, clear_some
@@ -59,7 +60,8 @@ def import_file(session: Session, file: RoutineFile, now_ms: int) -> Routine:
     """Keep a routine with its runs and return it, all in one transaction.
 
     Ids are kept, so that a file that comes back to an empty database is the same again. Where the
-    routine or one of its runs is here already, the import becomes a second one with new ids. A
+    routine or one of its runs is here already, the import becomes a second one with new ids, and
+    is called a copy where it would stand beside another of its name. A
     rule sheet that is here with other content is left alone and the file's becomes a new one.
     """
     file = _with_free_ids(session, file)
@@ -76,17 +78,19 @@ def import_in_turns(
     now_ms: int,
     own: Callable[[Session, Routine], None] = lambda _session, _routine: None,
     sheets: Collection[str] | None = None,
+    within: Collection[str] | None = None,
 ) -> Routine:
     """The same, in short transactions with room for others between them.
 
     Nothing shows any of it before the last one, in which `own` says whose it is; of an import that
     fails, nothing stays. One that a power cut ends is taken out at the next start. `sheets` are the
     ids of the rule sheets that may be read, None for all: another's is not taken for the file's.
+    `within` are those of the routines that its name stands beside, None for all.
     """
     # Two imports of one file at once would each find its ids free.
     with alone_at(database, AN_IMPORT, wait=True):
         with database.reading() as session:
-            file = _with_free_ids(session, file)
+            file = _with_free_ids(session, file, within)
         routine_id = file.routine.id
         with database.writing() as session:
             stage_routine(session, routine_id)
@@ -159,7 +163,9 @@ def _with_known_runs(file: RoutineFile) -> list[TakeRecord]:
     ]
 
 
-def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
+def _with_free_ids(
+    session: Session, file: RoutineFile, within: Collection[str] | None = None
+) -> RoutineFile:
     if not _is_here(session, file):
         return file
     sheets = (file.rules, *(plan.rules for plan in file.plans.values()))
@@ -167,7 +173,23 @@ def _with_free_ids(session: Session, file: RoutineFile) -> RoutineFile:
     kept |= {each.id for sheet in sheets for each in sheet.criteria}
     # Marks of learning belong to their routine, and of one moment stand in the order of their ids.
     kept |= {mark.id for mark in file.learnt}
-    return with_new_ids(file, new_id, keep=kept)
+    fresh = with_new_ids(file, new_id, keep=kept)
+    name = file.routine.name
+    if name in (each.name for each in list_routines(session, within=within)):
+        return _called(fresh, name_of_copy(session, name, within))
+    return fresh
+
+
+def _called(file: RoutineFile, name: str) -> RoutineFile:
+    # In the plans of its runs too, or it would look as if the plan had changed since.
+    now = file.routine.name
+    plans = {
+        key: replace(plan, routine=replace(plan.routine, name=name))
+        if plan.routine.name == now
+        else plan
+        for key, plan in file.plans.items()
+    }
+    return replace(file, routine=replace(file.routine, name=name), plans=plans)
 
 
 def _is_here(session: Session, file: RoutineFile) -> bool:

@@ -21,8 +21,7 @@ def copy_routine(
     """
     original = load_routine(session, routine_id).routine
     fresh = with_new_ids(original, new_id)
-    names = {routine.name for routine in list_routines(session, within=within)}
-    copy = replace(fresh, name=_free_name(original.name, names))
+    copy = replace(fresh, name=name_of_copy(session, original.name, within))
     create_routine(session, copy, now_ms)
     # What one aims for goes with it; runs do not.
     goal = session.get_one(RoutineRow, routine_id).goal
@@ -30,6 +29,8 @@ def copy_routine(
     return copy
 
 
-def _free_name(name: str, taken: set[str]) -> str:
+def name_of_copy(session: Session, name: str, within: Collection[str] | None = None) -> str:
+    """The name of a second routine like one of that name: new among those `within`, None for all."""
+    taken = {routine.name for routine in list_routines(session, within=within)}
     numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in range(1, 1000))
     return next(each for each in numbered if each not in taken)

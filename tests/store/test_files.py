@@ -167,6 +167,14 @@ def test_a_second_import_is_a_second_routine_with_ids_of_its_own(session, twice)
     assert load_routine(session, first.id).routine == first
 
 
+def test_a_second_import_is_called_a_copy_where_the_first_is_still_seen(session, twice):
+    first, second = twice
+    assert second.name == f"{first.name} (copy)"
+    assert import_file(session, make_file(), NOW_MS).name == f"{first.name} (copy 2)"
+    delete_routine(session, first.id, NOW_MS)
+    assert import_file(session, make_file(), NOW_MS).name == first.name
+
+
 def test_runs_of_a_second_import_still_match_its_segments(session, twice):
     _, second = twice
     (line,) = list_runs(session, second.id)

@@ -83,18 +83,18 @@ def post_import(
     try:
         parsed = parse_file(_content(file))
         with held.reading() as session:
-            sheets = scope.sheets(session)
+            sheets, shown = scope.sheets(session), scope.routines(session)
 
         def own(session: Session, routine: Routine) -> None:
             scope.own(session, routine.id, now_ms)
             if sheets is not None and routine.rule_sheet_id not in sheets:
                 scope.own_sheet(session, routine.rule_sheet_id)
 
-        routine = import_in_turns(held, parsed, now_ms, own, sheets)
+        routine = import_in_turns(held, parsed, now_ms, own, sheets, shown)
     except InvalidInput as error:
         with held.reading() as session:
-            shown = replace(home_page_of(session, scope, now_ms), import_faults=error.faults)
-        return page(request, shown, 422)
+            faulty = replace(home_page_of(session, scope, now_ms), import_faults=error.faults)
+        return page(request, faulty, 422)
     return see(f"/routines/{routine.id}/plan")
 
 
