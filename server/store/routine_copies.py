@@ -30,7 +30,7 @@ def copy_routine(
 
 
 def name_of_copy(session: Session, name: str, within: Collection[str] | None = None) -> str:
-    """The name of a second routine like one of that name: new among those `within`, None for all."""
+    """A name for a second routine like one: new among those `within`, None for all of them."""
     taken = {routine.name for routine in list_routines(session, within=within)}
     numbered = (f"{name[:100]} (copy{f' {n}' if n > 1 else ''})" for n in range(1, 1000))
     return next(each for each in numbered if each not in taken)
