@@ -6,12 +6,15 @@ from itertools import pairwise
 from typing import Literal
 
 from server.domain.runs.events import Verdict
+from server.domain.runs.remarks import OtherWord
 from server.domain.runs.run import IncidentState, RunState
 
 
 @dataclass(frozen=True)
 class RemarkLine:
-    """One remark; `words` are what was ticked, written or called. `verdict` is a claim's."""
+    """One remark; `words` are what was ticked, written or called. `verdict` is a claim's, and
+    `against` what others ticked of it.
+    """
 
     id: str
     kind: Literal["claim", "note", "call"]
@@ -19,6 +22,7 @@ class RemarkLine:
     words: str
     who: str
     verdict: Verdict | None = None
+    against: tuple[OtherWord, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -95,6 +99,7 @@ def _claims(state: RunState, labels: Mapping[str, str]) -> list[RemarkLine]:
             labels.get(each.claim, each.claim),
             each.who,
             each.verdict,
+            each.against,
         )
         for each in state.claims
     ]

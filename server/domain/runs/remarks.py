@@ -4,15 +4,27 @@ Remarks move no clock and end nothing. They come from a watcher on another devic
 who ticks claims on the presenter's own. The browser's mirror is `static/js/run/remarks.js`.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from server.domain.runs.events import Event, Verdict
 
 
 @dataclass(frozen=True)
+class OtherWord:
+    """What somebody else last ticked of a claim, where it is another verdict."""
+
+    who: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
 class ClaimState:
-    """What became of a claim; of several words on one claim the latest holds."""
+    """What became of a claim: of several words on it the latest holds.
+
+    `against` is what was last ticked on other devices, where that is something else.
+    """
 
     id: str
     claim: str
@@ -20,6 +32,7 @@ class ClaimState:
     elapsed_ms: int
     segment_id: str | None
     who: str
+    against: tuple[OtherWord, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -47,8 +60,8 @@ class Remarks:
     """The remarks of a run while its log is read."""
 
     def __init__(self) -> None:
-        # Of each claim, and of each criterion by device, the latest word and its place.
-        self._claims: dict[str, tuple[tuple[int, int, str], ClaimState]] = {}
+        # Of each claim and each criterion, by device, the latest word and its place.
+        self._claims: dict[tuple[str, str], tuple[tuple[int, int, str], ClaimState]] = {}
         self._calls: list[CallState] = []
         self._scores: dict[tuple[str, str], tuple[tuple[int, str], ScoreState]] = {}
 
@@ -57,7 +70,8 @@ class Remarks:
         who = event.who or ""
         if event.kind == "claim" and event.claim is not None and event.verdict is not None:
             state = ClaimState(event.id, event.claim, event.verdict, at_ms, event.segment_id, who)
-            _keep_later(self._claims, event.claim, (at_ms, event.seq, event.id), state)
+            of_device = event.claim, event.device_id
+            _keep_later(self._claims, of_device, (at_ms, event.seq, event.id), state)
         elif event.kind == "call":
             self._calls.append(CallState(event.id, at_ms, event.text or "", who))
         elif event.kind == "score" and event.criterion is not None and event.points is not None:
@@ -67,7 +81,16 @@ class Remarks:
 
     def claims(self) -> tuple[ClaimState, ...]:
         """One state a claim, in the order in which claims were last ticked."""
-        return tuple(state for _, state in sorted(self._claims.values(), key=_place))
+        latest: dict[str, ClaimState] = {}
+        words: dict[str, list[OtherWord]] = {}
+        for _, state in sorted(self._claims.values(), key=_place):
+            latest.pop(state.claim, None)
+            latest[state.claim] = state
+            words.setdefault(state.claim, []).append(OtherWord(state.who, state.verdict))
+        return tuple(
+            replace(state, against=tuple(_differing(words[claim], state.verdict)))
+            for claim, state in latest.items()
+        )
 
     def calls(self) -> tuple[CallState, ...]:
         """What was called, in order of time."""
@@ -76,6 +99,10 @@ class Remarks:
     def scores(self) -> tuple[ScoreState, ...]:
         """One score a criterion and device, in the order in which they were given."""
         return tuple(score for _, score in sorted(self._scores.values(), key=_place))
+
+
+def _differing(words: Iterable[OtherWord], verdict: Verdict) -> Iterator[OtherWord]:
+    return (word for word in words if word.verdict != verdict)
 
 
 Key = TypeVar("Key")

@@ -16,7 +16,8 @@ export class Remarks {
     if (event.kind === "claim" && event.claim != null && event.verdict != null) {
       const { claim, verdict } = event;
       const state = { id, claim, verdict, elapsed_ms: atMs, segment_id: event.segment_id ?? null, who };
-      this.#claims.push({ place: [atMs, event.seq, id], key: claim, state });
+      const key = JSON.stringify([claim, event.device_id]);
+      this.#claims.push({ place: [atMs, event.seq, id], key, state });
     } else if (event.kind === "call") {
       this.#calls.push({ place: [atMs, id], state: { id, elapsed_ms: atMs, text: event.text ?? "", who } });
     } else if (event.kind === "score" && event.criterion != null && event.points != null) {
@@ -28,7 +29,11 @@ export class Remarks {
 
   /** One state a claim, in the order in which claims were last ticked. */
   claims() {
-    return latestOfEach(this.#claims);
+    const words = latestOfEach(this.#claims);
+    const latest = new Map(words.map((each) => [each.claim, each]));
+    return words
+      .filter((each) => latest.get(each.claim) === each)
+      .map((each) => ({ ...each, against: differing(words, each) }));
   }
 
   /** What was called, in order of time. */
@@ -40,6 +45,12 @@ export class Remarks {
   scores() {
     return latestOfEach(this.#scores);
   }
+}
+
+function differing(words, { claim, verdict }) {
+  return words
+    .filter((each) => each.claim === claim && each.verdict !== verdict)
+    .map((each) => ({ who: each.who, verdict: each.verdict }));
 }
 
 function latestOfEach(remarks) {

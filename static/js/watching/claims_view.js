@@ -9,7 +9,7 @@ export const VERDICTS = [
 
 const MOST_NAMES = 2;
 
-/** [{ group, rows }] in the order of the page; rows are { key, label, about, verdict, id, who }. */
+/** [{ group, rows }] in the order of the page; rows are { key, label, about, against, verdict, id, who }. */
 export function claimGroups(data, run) {
   const rows = data.claims.map((claim) => rowOf(data, run, claim));
   return ["now", "open", "later", "ticked"].map((group) => ({
@@ -28,11 +28,17 @@ function rowOf(data, run, claim) {
     key: claim.key,
     label: claim.label,
     about: [claim.drink, ...shortened([...new Set(names)])].filter(Boolean).join(" · "),
+    against: (ticked?.against ?? []).map(wordOf).join(", "),
     verdict: ticked?.verdict ?? null,
     id: ticked?.id ?? null,
     who: ticked?.who ?? "",
     group: groupOf(places, run, ticked),
   };
+}
+
+function wordOf({ who, verdict }) {
+  const { words } = VERDICTS.find((each) => each.verdict === verdict);
+  return `${who || "The presenter’s device"}: ${words.toLowerCase()}`;
 }
 
 // Some descriptors are said all along.

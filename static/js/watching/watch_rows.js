@@ -6,7 +6,7 @@ import { VERDICTS } from "./claims_view.js";
 export function claimRow(row) {
   const item = element("li", "", "claim");
   const words = element("div", "", "claim-words");
-  words.append(element("b", row.label), element("span", row.about, "watch-about"));
+  words.append(element("b", row.label), element("span", row.about, "watch-about"), element("span", "", "watch-about against"));
   const buttons = element("div", "", "verdicts");
   buttons.setAttribute("role", "group");
   buttons.setAttribute("aria-label", row.label);
@@ -24,6 +24,9 @@ export function claimRow(row) {
 
 export function paintClaim(item, row) {
   note(item, "verdict", row.verdict ?? "");
+  const against = item.querySelector(".against");
+  write(against, row.against);
+  against.hidden = !row.against;
   for (const button of item.querySelectorAll("button")) {
     button.setAttribute("aria-pressed", String(button.dataset.verdict === row.verdict));
   }

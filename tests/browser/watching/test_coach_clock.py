@@ -21,6 +21,11 @@ GROUPS = """async ([data, run]) => {
     groups: Object.fromEntries(groups.map(({ group, rows }) => [group, rows.map((r) => r.key)])),
   };
 }"""
+AGAINST = """async ([data, run]) => {
+  const { claimGroups } = await import("/static/js/watching/claims_view.js");
+  const rows = claimGroups(data, run).flatMap((each) => each.rows);
+  return Object.fromEntries(rows.map(({ key, against }) => [key, against]));
+}"""
 LINK = """async (cases) => {
   const { linkView } = await import("/static/js/watching/watch_view.js");
   return cases.map((each) => linkView({
@@ -166,6 +171,14 @@ def test_who_is_given_nothing_to_tick_is_told_so_and_nothing_is_counted(page):
     assert (listed["tally"], none["tally"]) == ("0 of 5", "")
     assert "due in this segment" in listed["noneDue"]
     assert "as a note" in none["noneDue"]
+
+
+def test_a_claim_says_who_ticked_it_otherwise(page):
+    others = [{"who": "Ada", "verdict": "missed"}, {"who": "", "verdict": "wrong"}]
+    ticked = [{"id": "x", "claim": "now", "verdict": "heard", "against": others}]
+    found = page.evaluate(AGAINST, [DATA, run_at(1) | {"claims": ticked}])
+    assert found["now"] == "Ada: missed, The presenter’s device: said wrong"
+    assert found["first"] == ""
 
 
 def test_the_word_on_the_connection_says_what_is_the_matter(page):

@@ -67,6 +67,16 @@ def test_remarks_stand_beside_the_segment_they_belong_to(client, run_id):
     assert page.texts(".remarked .about") == ["Ada"] * 3
 
 
+def test_who_ticked_a_claim_otherwise_is_told_beside_the_word_that_holds(client):
+    keep(client, rules=JUDGED)
+    ben = watched("c2", "claim", 20, who="Ben", claim="pear/flavour", verdict="wrong")
+    again = watched("c3", "claim", 40, who="Ben", seq=101, claim="pear/flavour", verdict="heard")
+    run_id = keep_run(client, make_routine(), (*LOG, CLAIM, ben, again), JUDGED)
+    page = Page(client.get(f"/runs/{run_id}"))
+    assert page.texts(".remarked .verdict") == ["Heard"]
+    assert page.texts(".remarked .about") == ["Ben; Ada: missed"]
+
+
 def test_a_run_that_nobody_remarked_on_shows_no_empty_list(client):
     keep(client)
     page = Page(client.get(f"/runs/{keep_run(client)}"))
