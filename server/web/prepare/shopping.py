@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -11,9 +12,10 @@ from server.domain.prepare.shopping import shopping_of
 from server.domain.routine.edits import part_of, put, without
 from server.domain.routine.routine import Routine
 from server.store.routines import StoredRoutine, load_routine
-from server.web.frame.dependencies import ReadSession
+from server.web.frame.dependencies import NowMs, ReadSession
 from server.web.frame.editing import Edit, Editor, id_or_new, routine_context, start_of_form
 from server.web.frame.forms import Form
+from server.web.frame.local_zone import today
 from server.web.frame.render import page
 from server.web.prepare.shopping_forms import GOOD, RUNS, good_from, shopping_values, with_runs
 from server.web.prepare.shopping_view import (
@@ -31,14 +33,19 @@ PLACE = "shopping"
 
 @router.get("/shopping")
 def shopping_page(
-    request: Request, session: ReadSession, routine_id: str, edit: str = "", name: str = ""
+    request: Request,
+    session: ReadSession,
+    now_ms: NowMs,
+    routine_id: str,
+    edit: str = "",
+    name: str = "",
 ) -> Response:
     stored = load_routine(session, routine_id)
     known = {f"{GOOD}{each.id}" for each in stored.routine.preparation.goods}
     edit = edit if edit in known | {RUNS, f"{GOOD}new"} else ""
     values = shopping_values(stored.routine, edit, name[:LINE]) if edit else {}
     form = start_of_form(edit, values)
-    return page(request, shopping_context(session, stored, form, edit))
+    return page(request, shopping_context(session, stored, form, edit, now_ms))
 
 
 @router.post("/shopping/runs")
@@ -71,7 +78,7 @@ def post_good_delete(edit: Edit, good_id: str) -> Response:
 
 
 def shopping_context(
-    session: Session, stored: StoredRoutine, form: Form, edit: str
+    session: Session, stored: StoredRoutine, form: Form, edit: str, now_ms: int
 ) -> ShoppingPage:
     """What the page of the shopping shows; `edit` names the open form."""
     context = routine_context(session, stored, PLACE)
@@ -81,7 +88,7 @@ def shopping_context(
         **context,
         headline=headline_of(shopping),
         beneath=beneath_of(shopping, routine.preparation),
-        rows=rows_of(shopping.items, routine, needed_by(routine)),
+        rows=rows_of(shopping.items, routine, needed_by(routine, today(now_ms))),
         made=rows_of(shopping.not_bought, routine, None),
         tasks=[(each.id, each.name) for each in routine.preparation.tasks],
         edit=edit,
@@ -92,4 +99,5 @@ def shopping_context(
 def _saved(
     edit: Editor, change: Callable[[Routine], Routine], label: str, form: str = ""
 ) -> Response:
-    return edit.save_form(change, label, PLACE, shopping_context, shopping_values, form)
+    showing = partial(shopping_context, now_ms=edit.now_ms)
+    return edit.save_form(change, label, PLACE, showing, shopping_values, form)

@@ -71,20 +71,24 @@ def beneath_of(shopping: Shopping, given: Preparation) -> str:
 
 @dataclass(frozen=True)
 class NeededBy:
-    """For when things are bought: the day on stage, and each task with the day it begins."""
+    """For when things are bought: the day on stage, and each task with the day it begins.
 
+    Nobody buys before `today`.
+    """
+
+    today: date
     stage: date
     tasks: Mapping[str, tuple[str, date]]
 
 
-def needed_by(routine: Routine) -> NeededBy | None:
-    """For when things are bought; None where no time on stage is given."""
+def needed_by(routine: Routine, today: date) -> NeededBy | None:
+    """For when things are bought; None where no time on stage is given, or it is past."""
     journey = routine.preparation.journey
-    if journey.stage_ms is None:
+    if journey.stage_ms is None or at(journey.stage_ms / 1000).date() < today:
         return None
     table = timetable(routine.preparation.tasks, journey, LOCAL)
     tasks = {each.task.id: (each.task.name, at(each.start_s).date()) for each in table.placed}
-    return NeededBy(at(table.stage_s).date(), tasks)
+    return NeededBy(today, at(table.stage_s).date(), tasks)
 
 
 def rows_of(
@@ -161,7 +165,12 @@ def _bought_on(good: Good, needed: NeededBy) -> str:
     task = needed.tasks.get(good.task_id or "")
     name, day = task or ("the stage", needed.stage)
     days = days_to_buy(good, day)
-    if days.earliest is None or days.earliest < days.latest - timedelta(days=LONG_DAYS):
+    long_ago = days.latest - timedelta(days=LONG_DAYS)
+    if days.latest < needed.today:
+        span = f"by {day_words(days.latest)}, which is past"
+    elif days.latest == needed.today:
+        span = "today"
+    elif days.earliest is None or days.earliest < long_ago or days.earliest <= needed.today:
         span = f"by {day_words(days.latest)}"
     elif days.earliest < days.latest:
         span = f"{day_words(days.earliest)} to {day_words(days.latest)}"

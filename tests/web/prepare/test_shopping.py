@@ -8,6 +8,7 @@ import pytest
 from server.domain.base.amounts import Amount
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.preparing import Good, Journey, Preparation, Size, Task
+from server.web.frame.dependencies import _now_ms
 from server.web.frame.local_zone import LOCAL
 from tests.factories import make_routine
 from tests.web.html import Page
@@ -66,6 +67,32 @@ def test_everything_is_bought_in_time_for_the_stage_or_what_is_made_of_it(client
     sold = replace(Good("g1", "Juice", (Size(Amount(1, "l"), 2.0),)), **good)
     keep(client, routine(sold, tasks=tasks, journey=journey))
     assert told in Page(client.get(HERE)).text(".shop-line small")
+
+
+@pytest.mark.parametrize(
+    ("day", "told"),
+    [
+        (26, "for the stage Fri 27 Nov to Sun 29 Nov"),
+        (27, "for the stage by Sun 29 Nov"),
+        (29, "for the stage today"),
+        (30, "for the stage by Sun 29 Nov, which is past"),
+    ],
+)
+def test_nobody_is_told_to_buy_on_a_day_that_is_past(client, day, told):
+    stage = datetime(2026, 11, 30, 14, tzinfo=LOCAL)
+    journey = Journey(round(stage.timestamp() * 1000), from_hour=0, to_hour=24)
+    sold = Good("g1", "Juice", (Size(Amount(1, "l"), 2.0),), closed_days=3)
+    keep(client, routine(sold, journey=journey))
+    now = datetime(2026, 11, day, 9, tzinfo=LOCAL)
+    client.app.dependency_overrides[_now_ms] = lambda: round(now.timestamp() * 1000)
+    assert told == Page(client.get(HERE)).text(".shop-line small").rpartition("; ")[2]
+
+
+def test_after_the_stage_no_day_is_told(client):
+    stage = datetime(2025, 1, 30, 14, tzinfo=LOCAL)
+    journey = Journey(round(stage.timestamp() * 1000), from_hour=0, to_hour=24)
+    keep(client, routine(Good("g1", "Juice", (Size(Amount(1, "l"), 2.0),)), journey=journey))
+    assert "stage" not in Page(client.get(HERE)).text(".shop-line small")
 
 
 @pytest.mark.parametrize(
