@@ -15,3 +15,9 @@ from server.store.uploads import table as _uploads  # noqa: F401
 def every_table() -> list[Table]:
     """The tables in the order in which they lean on each other."""
     return SQLModel.metadata.sorted_tables
+
+
+def columns_text() -> str:
+    """What `COLUMNS` holds: a line for each table, its name before those of its columns."""
+    lines = (f"{each.name} {' '.join(each.columns.keys())}" for each in every_table())
+    return "".join(f"{line}\n" for line in sorted(lines))
