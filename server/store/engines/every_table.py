@@ -9,6 +9,7 @@ from server.store.between import table as _between  # noqa: F401
 from server.store.heard import table as _heard  # noqa: F401
 from server.store.people import table as _people  # noqa: F401
 from server.store.sharing import table as _sharing  # noqa: F401
+from server.store.tastings import table as _tastings  # noqa: F401
 from server.store.uploads import table as _uploads  # noqa: F401
 
 
