@@ -121,8 +121,8 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
 
 def _first_steps(hearing: LateHearing, pages: FirstPages) -> Iterator[Step]:
     """What is done first of what the start did not wait for."""
-    yield hearing.begun
     yield from pages.steps()
+    yield hearing.begin
 
 
 # What these import is loaded with the first who needs it, or soon after the start.

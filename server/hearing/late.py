@@ -1,11 +1,14 @@
 """Who has takes listened to, made soon after the start or when first asked for."""
 
+import logging
 from collections.abc import Callable
 from threading import Lock
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from server.hearing.keeper import Hearing
+
+_log = logging.getLogger(__name__)
 
 
 class LateHearing:
@@ -16,6 +19,13 @@ class LateHearing:
         self._lock = Lock()
         self._made: Hearing | None = None
         self._ended = False
+
+    def begin(self) -> None:
+        """Begin, unless somebody asked before; what goes wrong is left to the next who asks."""
+        try:
+            self.begun()
+        except Exception:
+            _log.exception("Nobody listens to takes yet.")
 
     def begun(self) -> "Hearing":
         """Who listens to what waits, also from before a restart."""

@@ -59,6 +59,21 @@ def test_what_is_asked_for_after_the_end_never_begins(late, made):
     assert made[0].told == []
 
 
+def test_what_goes_wrong_soon_after_the_start_is_tried_anew_for_the_next_who_asks(caplog):
+    made = [Made(), ZeroDivisionError()]
+
+    def make():
+        found = made.pop()
+        if isinstance(found, Exception):
+            raise found
+        return found
+
+    late = LateHearing(make)
+    late.begin()
+    assert "Nobody listens" in caplog.text
+    assert late.begun().told == ["begin"]
+
+
 def test_soon_after_the_start_it_begins_though_nobody_asks(tmp_path, monkeypatch):
     begun = Event()
     monkeypatch.setattr(Hearing, "begin", lambda self: begun.set())
