@@ -10,14 +10,13 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.runs.events import Event
+from server.domain.runs.events import DESK, Event
 from server.domain.runs.watching import require_own_remarks
 from server.store.devices import keep_names, names_of, owners_of
 from server.store.run_logs import events_of
 from server.store.watchers import Watcher
 from server.web.frame.door import Asker
 from server.web.frame.offered.asker import NOT_HERE
-from server.web.runs.remarks import DESK
 
 NOT_ITS_NAME = (
     "Another device marks this run under this name. What this one marked stays on it: save it as "
