@@ -22,6 +22,9 @@ from server.store.engines import engine_at
 BACKUPS_KEPT = 10
 
 MIGRATIONS = Path(__file__).parent / "migrations"
+COLUMNS = MIGRATIONS / "columns.txt"
+"""What the steps lead to, a line for each table: its name, then its columns. A start holds the
+database to it, for it loads no table that the first page can do without."""
 
 R = TypeVar("R", bound=SQLModel)
 

@@ -26,6 +26,9 @@ Kind = Literal[
 Incident = Literal["spill", "equipment", "forgot_words", "other"]
 Verdict = Literal["heard", "missed", "wrong"]
 
+DESK = "desk"
+"""The device that the app's own pages are, in a log."""
+
 INCIDENTS: dict[Incident, str] = {
     "spill": "Spill",
     "equipment": "Equipment",

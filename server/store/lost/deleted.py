@@ -14,7 +14,9 @@ from server.domain.tasters.sitting import Sitting
 from server.store.heard.forgetting import deleted_takes
 from server.store.readable import readable
 from server.store.routines import edit_routine, list_routines
-from server.store.tables import RecordingRow, RevisionRow, RoutineRow, RunRow, SittingRow
+from server.store.tables import RevisionRow, RoutineRow, RunRow
+from server.store.tastings.table import SittingRow
+from server.store.uploads.table import RecordingRow
 
 KEPT_MS = 30 * 24 * 3_600_000
 """How long a deleted thing can be brought back."""

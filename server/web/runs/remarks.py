@@ -9,7 +9,7 @@ from sqlmodel import Session
 from server.domain.base.errors import NotFound
 from server.domain.base.numbers import write_number
 from server.domain.routine.rules import Criterion
-from server.domain.runs.events import Event
+from server.domain.runs.events import DESK, Event
 from server.store.ids import new_id
 from server.store.runs import StoredRun, append_events, load_run
 from server.web.frame.dependencies import NowMs, WriteSession
@@ -17,13 +17,10 @@ from server.web.frame.forms import Form, Typed
 from server.web.frame.guard import opened
 from server.web.frame.render import see
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.followers import HeldBus, tell_followers
 from server.web.script.due import due_in
 
 router = APIRouter(prefix="/runs/{run_id}")
-
-DESK = "desk"
-"""The device that the app's own pages are, in a log."""
 
 
 @router.post("/remarks/{event_id}/delete")

@@ -19,7 +19,7 @@ from server.web.frame.editing import Sent
 from server.web.frame.forms import Form
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
-from server.web.live.routes import HeldBus, tell_followers
+from server.web.live.followers import HeldBus, tell_followers
 from server.web.runs.occasion_form import occasion_from, offered_tags
 from server.web.runs.recordings import HeldSettings
 from server.web.runs.remarks import give_points, points_form

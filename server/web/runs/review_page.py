@@ -8,7 +8,7 @@ from sqlmodel import Session
 from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment, layout
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import Verdict, verdict_on
-from server.domain.runs.events import INCIDENTS, VERDICTS
+from server.domain.runs.events import DESK, INCIDENTS, VERDICTS
 from server.domain.runs.events import Verdict as Said
 from server.domain.runs.points import PointsTable, points_table
 from server.domain.runs.remark_lines import (
@@ -31,7 +31,7 @@ from server.web.frame.shown import RoutinePage
 from server.web.runs.chosen import Noted, noted_of
 from server.web.runs.occasion_form import known_venues, occasion_values, offered_tags
 from server.web.runs.recordings import HeardRecording, heard_of
-from server.web.runs.remarks import DESK, claim_labels, points_form
+from server.web.runs.remarks import claim_labels, points_form
 from server.web.runs.run_words import finish_words, within_words
 from server.web.runs.strips import Bed, RunStrip, StripMaker
 

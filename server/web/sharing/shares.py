@@ -23,7 +23,7 @@ from server.web.frame.reach import address_for_others
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 from server.web.sharing.shares_page import NEW_SHARE, SharesAsked, share_values, shares_page_of
 
 router = APIRouter(prefix="/routines/{routine_id}/people")

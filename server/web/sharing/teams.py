@@ -34,7 +34,7 @@ from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page, see
 from server.web.frame.shown import Page
 from server.web.live.bus import LiveBus
-from server.web.live.routes import HeldBus
+from server.web.live.followers import HeldBus
 from server.web.sharing.shares import person_found, shut_out
 
 router = APIRouter(prefix="/teams")

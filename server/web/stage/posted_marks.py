@@ -5,13 +5,12 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.runs.events import Event
+from server.domain.runs.events import DESK, Event
 from server.store.marks.together import Sent, append_together
 from server.store.runs import Appended, append_events
 from server.web.frame.door import Asker
 from server.web.live.bus import LiveBus
-from server.web.live.routes import tell_followers
-from server.web.runs.remarks import DESK
+from server.web.live.followers import tell_followers
 from server.web.stage.own_names import require_may_begin, require_own
 
 
