@@ -35,7 +35,7 @@ from server.web.people.provider import REFUSED, Begun, Identity, Provider
 from server.web.people.sign_in import sign_in_page
 from server.web.people.signed_in import ONLY_WITH_PEOPLE, Arrives, SignedInPerson, own_path
 
-router = APIRouter(prefix="/sign-in/oidc", dependencies=[ONLY_WITH_PEOPLE])
+router = APIRouter(dependencies=[ONLY_WITH_PEOPLE])
 
 BEGUN = "ninefifty-begun"
 """The cookie with the key to what was begun in this browser."""
@@ -59,7 +59,7 @@ def _provider(request: Request) -> Provider:
     return provider
 
 
-@router.get("")
+@router.get("/sign-in/oidc")
 async def get_begin(
     request: Request, held: HeldDatabase, now_ms: NowMs, to: str = "/", invited: str = ""
 ) -> Response:
@@ -75,7 +75,7 @@ async def get_begin(
     return answer
 
 
-@router.post("/tie")
+@router.post("/api/organisation/tie")
 async def post_tie(
     request: Request,
     held: HeldDatabase,
@@ -94,7 +94,7 @@ async def post_tie(
     return answer
 
 
-@router.get("/back")
+@router.get("/sign-in/oidc/back")
 async def get_back(
     request: Request,
     arriving: Arrives,

@@ -12,7 +12,7 @@ document.addEventListener("submit", (event) => {
   } else if (form.matches("[data-passkey-sign-in]")) {
     act(event, () => signInByPasskey(form.elements.to.value));
   } else if (form.matches("[data-tie]")) {
-    act(event, async () => (await ask("/sign-in/oidc/tie", { present: form.elements.present?.value ?? "" })).to);
+    act(event, async () => (await ask("/api/organisation/tie", { present: form.elements.present?.value ?? "" })).to);
   }
 });
 

@@ -69,7 +69,7 @@ def invite(house, document=None):
 
 def tie(browser, fake):
     """Tie the organisation's sign-in to the account that is signed in; the answer at the end."""
-    began = browser.post("/sign-in/oidc/tie", json={"present": PASSWORD})
+    began = browser.post("/api/organisation/tie", json={"present": PASSWORD})
     state = fake.authorize(began.json()["to"])
     return browser.get(f"/sign-in/oidc/back?code=c&state={state}")
 
@@ -109,7 +109,8 @@ def test_only_who_is_invited_comes_in_where_that_is_set(house, fake):
     only_invited(house)
     browser = browser_on(house)
     refused = come(browser, fake)
-    assert (refused.status_code, "nobody here has invited you" in refused.text) == (422, True)
+    told = Page(refused).text(".organisation-way")
+    assert (refused.status_code, "nobody here has invited you" in told) == (422, True)
     assert come_invited(browser, fake, invite(house)).status_code == 303
     fake.says = {"sub": "s-2"}
     browser.post("/sign-out")
@@ -150,7 +151,11 @@ def test_who_is_known_already_gets_what_an_invitation_shares_unless_they_have_mo
 def test_one_ties_it_to_ones_account_by_the_password_and_comes_in_by_it_from_then_on(house, fake):
     browser, again = browser_on(house), browser_on(house)
     sign_in(browser)
-    assert browser.post("/sign-in/oidc/tie", json={"present": "not it"}).status_code == 422
+    refused = browser.post("/api/organisation/tie", json={"present": "not it"})
+    assert (
+        refused.status_code,
+        "not your present" in refused.json()["error"]["faults"][0]["message"],
+    ) == (422, True)
     answer = tie(browser, fake)
     assert (answer.status_code, answer.headers["location"]) == (303, "/account")
     come(again, fake)
@@ -171,7 +176,7 @@ def test_it_is_tied_to_nobody_else_who_signed_in_meanwhile(house, fake):
     browser = browser_on(house)
     sign_in(browser)
     state = fake.authorize(
-        browser.post("/sign-in/oidc/tie", json={"present": PASSWORD}).json()["to"]
+        browser.post("/api/organisation/tie", json={"present": PASSWORD}).json()["to"]
     )
     sign_in(browser, BEA)
     assert browser.get(f"/sign-in/oidc/back?code=c&state={state}").status_code == 422

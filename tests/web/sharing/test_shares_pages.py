@@ -330,6 +330,8 @@ def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
     assert shown.status_code == 200
     assert "Owner" in shown.text
     assert SHOWN["name"] not in shown.text
+    # What may need the admin stands before a list of everybody.
+    assert Page(shown).texts("section h2")[:2] == ["Disk and jobs", "Errors"]
 
 
 def test_the_house_asks_the_database_how_large_it_is(own_app, own_world, monkeypatch):
