@@ -384,13 +384,15 @@ def test_without_accounts_there_are_no_people_of_a_routine(client):
 def test_who_follows_runs_is_led_to_the_one_that_is_open(own_app, own_world, who):
     browser, run_id = own_world.browsers[who], own_world.ids["run_id"]
     way = f"a[href='/runs/{run_id}/watch']"
-    places = ("/", "/routines/r1/declaration")
-    assert [Page(browser.get(place)).all(way) for place in places] == [[], []]
+    # A judge is led on from a routine to its declaration.
+    places = ("/", "/routines/r1", "/routines/r1/declaration")
+    browser.follow_redirects = True
+    assert [Page(browser.get(place)).all(way) for place in places] == [[], [], []]
     with own_app.app.state.database.writing() as session:
         open_to_watchers(session, run_id, NOW_MS)
     for place in places:
         assert Page(browser.get(place)).one(way).text == "Follow the run"
-    led = browser.get(f"/runs/{run_id}/watch", follow_redirects=True)
+    led = browser.get(f"/runs/{run_id}/watch")
     assert (led.status_code, led.url.path) == (200, f"/runs/{run_id}/watch")
 
 
