@@ -81,6 +81,16 @@ def test_the_only_owner_cannot_leave_and_is_told_so(owner):
     assert owner.post(f"{HERE}/leave").status_code == 409
 
 
+def test_who_has_no_account_is_shown_the_way_that_there_is_on_that_page(owner):
+    made = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    told = {
+        url: Page(owner.post(url, data={"sign_in": "nobody", "standing": "coach"})).fault("sign_in")
+        for url in (HERE, f"{made}/members")
+    }
+    assert "the button below" in told[HERE]
+    assert "by an admin" in told[f"{made}/members"]
+
+
 def test_an_invitation_shares_the_routine_with_the_account_it_makes(own_app, owner, own_world):
     shown = owner.post(f"{HERE}/invite", data={"standing": "viewer"})
     secret = Page(shown).one("#secret-link").value.split("#")[1]
