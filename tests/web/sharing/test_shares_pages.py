@@ -330,6 +330,7 @@ def test_a_team_is_made_given_the_routine_and_dissolved(owner, own_world, may):
     team_id = made.removeprefix("/teams/")
     owner.post(f"{HERE}/team", data={"team": team_id, "standing": "viewer"})
     assert "read" in may("stranger")
+    assert "1 other member stands as viewer" in Page(owner.get(HERE)).text("#team .about")
     assert SHOWN["name"] in own_world.browsers["stranger"].get(made).text
     owner.post(f"{made}/dissolve")
     assert (may("stranger"), owner.get(made).status_code) == (set(), 404)
