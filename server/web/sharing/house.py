@@ -15,6 +15,7 @@ from server.store.sharing.house import Household, households, jobs_of_all, team_
 from server.store.uploads.media import free_bytes
 from server.store.uploads.media_place import place_at
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
+from server.web.frame.health import LEAST_FREE_BYTES
 from server.web.frame.offered.scope import HeldSignedIn
 from server.web.frame.render import page
 from server.web.frame.shown import Page
@@ -38,6 +39,8 @@ class HousePage(Page, folder="house"):
     """Address of that store, "" where they lie in the data folder."""
     files_trouble: str
     free_bytes: int
+    is_full: bool
+    """Whether so little room is left that it needs somebody now."""
     jobs: dict[str, int]
     following: int
     trouble: Sequence[str]
@@ -59,6 +62,7 @@ def house_page(
     faults: LateFaults | None = state.faults
     people, teams = households(session), team_households(session)
     kept, files_trouble = _kept_bytes(settings)
+    free = free_bytes(settings.data_dir)
     shown = HousePage(
         people=people,
         teams=teams,
@@ -66,7 +70,8 @@ def house_page(
         kept_bytes=kept,
         files=settings.files,
         files_trouble=files_trouble,
-        free_bytes=free_bytes(settings.data_dir),
+        free_bytes=free,
+        is_full=free < LEAST_FREE_BYTES,
         jobs=jobs_of_all(session),
         following=state.live.count,
         trouble=[each for each in (state.nightly.trouble,) if each],

@@ -1,5 +1,6 @@
 """The pages of a routine's people, of teams and of the house, and what following a run comes to."""
 
+import logging
 from contextlib import ExitStack
 from dataclasses import replace
 from types import SimpleNamespace
@@ -13,6 +14,7 @@ from server.store.sharing.shares import give_share, grants_on, has_owner
 from server.store.sharing.teams import put_member
 from server.store.watchers import open_to_watchers
 from server.web.script import declaration
+from server.web.sharing import house
 from tests.bucket_server import ADDRESS
 from tests.factories import (
     NOW_MS,
@@ -343,6 +345,20 @@ def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
     assert SHOWN["name"] not in shown.text
     # What may need the admin stands before a list of everybody.
     assert Page(shown).texts("section h2")[:2] == ["Disk and jobs", "Errors"]
+
+
+def test_the_house_says_first_that_the_disk_is_nearly_full(own_world, monkeypatch):
+    admin = own_world.browsers["admin"]
+    assert Page(admin.get("/house")).all(".notice") == []
+    monkeypatch.setattr(house, "free_bytes", lambda _: 2_100_000)
+    assert "has 2.1 MB left. Make room there" in Page(admin.get("/house")).text(".notice")
+
+
+def test_the_house_tells_what_failed_without_what_was_in_it(own_app, own_world):
+    record = logging.makeLogRecord({"msg": "It failed: %s, %d %% of %r", "args": ("Zqname", 1, 2)})
+    own_app.app.state.faults.emit(record)
+    shown = Page(own_world.browsers["admin"].get("/house"))
+    assert "It failed: …, … % of …" in shown.texts("h3")
 
 
 def test_the_house_asks_the_database_how_large_it_is(own_app, own_world, monkeypatch):
