@@ -12,7 +12,9 @@ from server.settings import Settings
 
 EVERY_INTERFACE = ("0.0.0.0", "::")  # noqa: S104  # compared with, not listened on
 LETS_IN = "                              (whoever opens this may do everything: show it to nobody)"
-LETS_MAKE = "                              (leads to the first account, the admin's: show it to nobody)"
+LETS_MAKE = (
+    "                              (leads to the first account, the admin's: show it to nobody)"
+)
 OPEN_DOOR = """THE DOOR IS OPEN (--open). Everybody on this network can read, change and delete
 everything here, listen to recordings and delete them for good, and finish a run on stage."""
 DOCUMENTATION_ADDRESS = "192.0.2.1"  # RFC 5737: belongs to nobody
