@@ -12,7 +12,7 @@ from server.domain.base.errors import Unreachable
 from server.faults import CountedFault, LateFaults
 from server.settings import ROOT, Settings
 from server.store.sharing.house import Household, households, jobs_of_all, team_households
-from server.store.uploads.media import free_bytes
+from server.store.uploads.media import MediaFolder, free_bytes
 from server.store.uploads.media_place import place_at
 from server.web.frame.dependencies import HeldDatabase, NowMs, ReadSession
 from server.web.frame.health import LEAST_FREE_BYTES
@@ -38,6 +38,8 @@ class HousePage(Page, folder="house"):
     files: str
     """Address of that store, "" where they lie in the data folder."""
     files_trouble: str
+    left_behind: int
+    """Files in the data folder from before they went into a store, where none is looked for."""
     free_bytes: int
     is_full: bool
     """Whether so little room is left that it needs somebody now."""
@@ -70,6 +72,7 @@ def house_page(
         kept_bytes=kept,
         files=settings.files,
         files_trouble=files_trouble,
+        left_behind=_left_behind(settings) if settings.files else 0,
         free_bytes=free,
         is_full=free < LEAST_FREE_BYTES,
         jobs=jobs_of_all(session),
@@ -93,6 +96,11 @@ def _kept_bytes(settings: Settings) -> tuple[int | None, str]:
         return sum(size for place in places for _, size in place.files()), ""
     except Unreachable as error:
         return None, error.message
+
+
+def _left_behind(settings: Settings) -> int:
+    folders = (settings.recordings_folder, settings.music_dir)
+    return sum(1 for folder in folders for _ in MediaFolder(folder).files())
 
 
 def _engine(session: Session) -> str:

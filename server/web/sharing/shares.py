@@ -93,7 +93,8 @@ def post_hand_on(
 ) -> Response:
     """Another who stands to it becomes the owner; who was it stays as a co-presenter."""
     to_id = typed.text("to")
-    if to_id not in {each.person_id for each in sharers_of(session, routine_id)}:
+    heirs = {each.person_id for each in sharers_of(session, routine_id) if not each.has_ended}
+    if to_id not in heirs:
         raise InvalidInput.of("to", "Choose who is to own it.")
     hand_on(session, routine_id, person.id, to_id, now_ms)
     return see(_place(routine_id))

@@ -338,6 +338,23 @@ def test_a_team_is_made_given_the_routine_and_dissolved(owner, own_world, may):
     assert (may("stranger"), owner.get(made).status_code) == (set(), 404)
 
 
+def test_whose_account_is_ended_is_told_so_and_nothing_is_handed_on_to_them(
+    own_app, own_world, owner
+):
+    made = owner.post("/teams", data={"name": "Tide"}).headers["location"]
+    owner.post(f"{made}/members", data={"sign_in": "coach"})
+    coach = own_world.persons["coach"]
+    offered = f"#hand-on-to option[value='{coach}']"
+    assert Page(owner.get(HERE)).all(offered) != []
+    with own_app.app.state.database.writing() as session:
+        end_person(session, coach, NOW_MS)
+    shown = Page(owner.get(HERE))
+    assert "Account ended · was Coach" in shown.text(f"#person-{coach} .about")
+    assert "Account ended" in Page(owner.get(made)).text(f"#member-{coach} .about")
+    assert shown.all(offered) == []
+    assert owner.post(f"{HERE}/hand-on", data={"to": coach}).status_code == 422
+
+
 def test_the_house_tells_an_admin_sizes_and_no_names_of_routines(own_world):
     shown = own_world.browsers["admin"].get("/house")
     assert shown.status_code == 200
@@ -376,6 +393,11 @@ def test_the_house_tells_where_files_lie_and_that_their_store_is_away(
     bucket.objects["ninefifty/music/1f/000000000000000"] = bytes(7_300_000)
     admin = own_world.browsers["admin"]
     assert f"7.3 MB, in {ADDRESS}" in Page(admin.get("/house")).text("dl.figures")
+    left = lent.recordings_folder / "2e"
+    left.parent.mkdir(exist_ok=True)
+    left.write_bytes(b"sound")
+    assert "1 file lies in the data folder" in Page(admin.get("/house")).text(".notice")
+    left.unlink()
     bucket.is_away = True
     shown = Page(admin.get("/house"))
     assert "store of files cannot be reached" in shown.text(".notice")
@@ -419,6 +441,7 @@ def test_who_follows_runs_is_led_to_the_one_that_is_open(own_app, own_world, who
         open_to_watchers(session, run_id, NOW_MS)
     for place in places:
         assert Page(browser.get(place)).one(way).text == "Follow the run"
+    assert "needs no code" in own_world.browsers["owner"].get(f"/runs/{run_id}/watchers").text
     led = browser.get(f"/runs/{run_id}/watch")
     assert (led.status_code, led.url.path) == (200, f"/runs/{run_id}/watch")
 
