@@ -19,7 +19,7 @@ from server.store.sharing.shares import grants_on
 from server.store.watchers import Watcher
 from server.web.frame.door import Asker
 from server.web.frame.grants import NOT_HERE
-from server.web.runs.remarks import DESK
+from server.web.runs.remarks import is_desk
 
 NOT_ITS_NAME = (
     "Another device marks this run under this name. What this one marked stays on it: save it as "
@@ -46,7 +46,7 @@ def require_own(session: Session, run_id: str, events: Sequence[Event], asker: A
         return  # The door is open: nobody is told apart.
     names = {event.device_id for event in events}
     owners = owners_of(session, run_id, names)
-    if DESK in names or set(owners.values()) - asker.keys:
+    if any(map(is_desk, names)) or set(owners.values()) - asker.keys:
         raise InvalidInput.of("device_id", NOT_ITS_NAME)
     fresh = names - owners.keys()
     if asker.watcher is not None:

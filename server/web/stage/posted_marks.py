@@ -11,7 +11,7 @@ from server.store.runs import Appended, append_events
 from server.web.frame.door import Asker
 from server.web.live.bus import LiveBus
 from server.web.live.routes import tell_followers
-from server.web.runs.remarks import DESK
+from server.web.runs.remarks import is_desk
 from server.web.stage.own_names import require_may_begin, require_own
 
 
@@ -34,7 +34,7 @@ class Posted:
             and all(
                 event.kind not in ("about", "retract")
                 and event.from_run is None
-                and event.device_id != DESK
+                and not is_desk(event.device_id)
                 for event in self.events
             )
         )
