@@ -164,3 +164,8 @@ def event_document(event: Event) -> dict[str, object]:
     """`event` as a JSON object without the fields it does not use."""
     pairs = ((item.name, getattr(event, item.name)) for item in fields(event))
     return {name: value for name, value in pairs if value is not None}
+
+
+def is_desk(device_id: str) -> bool:
+    """Whether a name in a log is one that pages alone write under, and no device may take."""
+    return device_id == DESK or device_id.startswith(f"{DESK}-")

@@ -47,7 +47,7 @@ TRUSTED_S = 5.0
 """So long a device is known unasked, where another process may die before it tells of a change."""
 
 SHUT = "This device is not let in. What it marked stays on it and is sent once it is."
-SIGNED_OUT = "You are not signed in. What this device marked stays on it and is sent once you are."
+SIGNED_OUT = "You are not signed in: sign in on another page, and what this device marked is sent."
 FIRST = "Make the first account: until then nothing is shown."
 MAKES_FIRST = "/first-account"
 HELPS_ONLY = (

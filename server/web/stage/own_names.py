@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from sqlmodel import Session
 
 from server.domain.base.errors import InvalidInput, NotFound
-from server.domain.runs.events import DESK, Event
+from server.domain.runs.events import Event, is_desk
 from server.domain.runs.watching import require_own_remarks
 from server.store.devices import keep_names, names_of, owners_of
 from server.store.run_logs import events_of
@@ -47,7 +47,7 @@ def require_own(session: Session, run_id: str, events: Sequence[Event], asker: A
         return  # The door is open: nobody is told apart.
     names = {event.device_id for event in events}
     owners = owners_of(session, run_id, names)
-    if DESK in names or set(owners.values()) - asker.keys:
+    if any(map(is_desk, names)) or set(owners.values()) - asker.keys:
         raise InvalidInput.of("device_id", NOT_ITS_NAME)
     fresh = names - owners.keys()
     if asker.watcher is not None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from server.domain.runs.events import DESK, Event
+from server.domain.runs.events import Event, is_desk
 from server.store.marks.together import Sent, append_together
 from server.store.runs import Appended, append_events
 from server.web.frame.door import Asker
@@ -33,7 +33,7 @@ class Posted:
             and all(
                 event.kind not in ("about", "retract")
                 and event.from_run is None
-                and event.device_id != DESK
+                and not is_desk(event.device_id)
                 for event in self.events
             )
         )
