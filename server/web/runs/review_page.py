@@ -8,7 +8,7 @@ from sqlmodel import Session
 from server.domain.routine.plan import Layout, PlacedProcess, PlacedSegment, layout
 from server.domain.routine.rules import RuleSheet
 from server.domain.runs.compare import Verdict, verdict_on
-from server.domain.runs.events import DESK, INCIDENTS, VERDICTS
+from server.domain.runs.events import INCIDENTS, VERDICTS
 from server.domain.runs.events import Verdict as Said
 from server.domain.runs.points import PointsTable, points_table
 from server.domain.runs.remark_lines import (
