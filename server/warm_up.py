@@ -73,14 +73,13 @@ class WarmUp:
     def _run(self) -> None:
         if self._called_off.wait(AFTER_S):
             return
-        with _giving_way():
-            self._do(self._first())
-            while self._may_go_on() and self._rooms.load_next():
-                pass
-            steps: list[Step] = [partial(import_module, name) for name in WORK]
-            if self._with_people:
-                steps.append(_load_commonest)
-            self._do(chain(steps, checks()))
+        self._do(self._first())
+        while self._may_go_on() and self._load_next():
+            pass
+        steps: list[Step] = [partial(import_module, name) for name in WORK]
+        if self._with_people:
+            steps.append(_load_commonest)
+        self._do(chain(steps, checks()))
         if gc.get_freeze_count():
             # As at the start: what is loaded by now stays for good.
             gc.freeze()
@@ -88,7 +87,12 @@ class WarmUp:
     def _do(self, steps: Iterable[Step]) -> None:
         for step in steps:
             if self._may_go_on():
-                step()
+                with _giving_way():
+                    step()
+
+    def _load_next(self) -> bool:
+        with _giving_way():
+            return self._rooms.load_next()
 
     def _may_go_on(self) -> bool:
         """Wait until nobody asks for anything; whether there is anything to go on with."""
