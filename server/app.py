@@ -72,11 +72,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.measures = measures
     count = measures.count if measures else None
     app.add_middleware(NameRequests, count=count)
-    app.add_middleware(QuickWay, extra_hosts=settings.known_hosts, count=count)
     install_error_answers(app)
     app.state.finder = RouteFinder(app, ROOMS)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
-
+    # Before all layers, those too that FastAPI puts around what is added.
+    layers = app.build_middleware_stack()
+    app.middleware_stack = QuickWay(layers, extra_hosts=settings.known_hosts, count=count)
     return app
 
 

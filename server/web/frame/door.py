@@ -171,11 +171,13 @@ async def _person(
 
 async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
     """Who asks by the rule of the owner's devices."""
-    device = await _device(request, door, held, now_ms)
-    taster = await _tastes(request, held, now_ms)
+    device = watcher = taster = None
+    if request.cookies:  # Else there is nothing to look up.
+        device = await _device(request, door, held, now_ms)
+        taster = await _tastes(request, held, now_ms)
+        watcher = None if door.is_open else await _watches(request, held, now_ms)
     if door.is_open:
         return Asker("mine", device=device, taster=taster)
-    watcher = await _watches(request, held, now_ms)
     is_owners = door.trusts_here and is_here(request)
     keys = [device.key] if device else []
     keys += [HERE] if is_owners else []
