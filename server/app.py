@@ -24,7 +24,7 @@ from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.uploads.media_place import place_at
-from server.warm_up import PATIENCE_S, WarmUp
+from server.warm_up import ENDS_WITHIN_S, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.finding import RouteFinder
@@ -113,7 +113,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     await asyncio.to_thread(app.state.hearing.end)
     warming.cancel()
     # A page that is being made reads the database.
-    await asyncio.to_thread(warming.join, PATIENCE_S)
+    await asyncio.to_thread(warming.join, ENDS_WITHIN_S)
     app.state.marks.close()
     await asyncio.to_thread(app.state.door.end)
     database.close()

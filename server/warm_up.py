@@ -19,8 +19,15 @@ from typing import Protocol
 AFTER_S = 0.2
 """How long after the start: the first page has been asked for by then, or soon will be."""
 
-QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 2.0, 0.02
-"""A step waits until nothing was asked for so long, though not for ever; so long between two."""
+QUIET_S, PATIENCE_S, BETWEEN_S = 0.1, 30.0, 0.02
+"""A step waits until nothing was asked for so long, though not for ever; so long between two.
+
+Where something is asked for all the time many mark, and each step makes hundreds of their marks
+late. What somebody asks for meanwhile is loaded for them.
+"""
+
+ENDS_WITHIN_S = 2.0
+"""A step that is under way when the app stops is waited for so long."""
 
 OFTEN_S = 0.0005
 """How soon a thread that loads lets others go on: Python's own 5 ms would make a mark late."""
