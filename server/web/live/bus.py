@@ -7,8 +7,9 @@ event loop; `publish` may be called from any thread. `shared` joins those of sev
 import asyncio
 import time
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import partial
 
 from sqlmodel import Session
 
@@ -132,9 +133,10 @@ class LiveBus:
                 "Ask somebody to close their page."
             )
 
-    def tell(self, session: Session, run_id: str, arrived: Sequence[Arrival]) -> None:
-        """Hand on what came new to the log of a run, once that is durable."""
-        after_commit(session, lambda: self._publish_marks(run_id, arrived))
+    def tell(self, session: Session, arrived: Mapping[str, Sequence[Arrival]]) -> None:
+        """Hand on what came new to the logs of some runs, once that is durable."""
+        for run_id, each in arrived.items():
+            after_commit(session, partial(self._publish_marks, run_id, each))
 
     def pulse(self, run_id: str, frame: StreamFrame) -> None:
         """Hand on what is true just now, and kept nowhere."""

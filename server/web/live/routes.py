@@ -164,7 +164,7 @@ async def post_pulse(
 def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
     """Tell those who follow a run what came new to its log, as soon as that is durable."""
     if appended.arrived:
-        bus.tell(session, run_id, appended.arrived)
+        bus.tell(session, {run_id: appended.arrived})
 
 
 def _has_marked(database: Database, run_id: str, asker: Asker) -> bool:
