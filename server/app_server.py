@@ -26,10 +26,6 @@ _log = logging.getLogger(__name__)
 GRACE_S = 2
 """How long open streams may delay a stop; without a limit they would delay it for ever."""
 
-YOUNG = 10_000
-"""Objects beyond those let go of, before garbage is looked for among them. Python does after 700, a
-dozen marks, and so goes through what marks leave behind for long again and again."""
-
 LOOK_AT_CERTIFICATE_EVERY_S = 60
 """The certificate follows the machine's address, which a network may change at any time."""
 
@@ -48,7 +44,6 @@ class AnnouncedServer(Server):
         # What is loaded by now stays for good. Searching it for garbage is what makes a page
         # late now and then. There is next to no garbage in it: nothing is collected before.
         gc.freeze()
-        gc.set_threshold(YOUNG)
         port = sockets[0].getsockname()[1] if sockets else self._settings.port
         await self.announce(port)
 
