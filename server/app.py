@@ -23,7 +23,7 @@ from server.store.between.terminal_links import Shows
 from server.store.database import Database
 from server.store.grouped import GroupedWriter
 from server.store.uploads.media_place import place_at
-from server.warm_up import PATIENCE_S, Step, WarmUp
+from server.warm_up import ENDS_WITHIN_S, Step, WarmUp
 from server.web.frame.door import Door, require_right
 from server.web.frame.errors import install_error_answers
 from server.web.frame.finding import RouteFinder
@@ -73,11 +73,12 @@ def create_app(settings: Settings, opened: Database | None = None) -> FastAPI:
     app.state.measures = measures
     count = measures.count if measures else None
     app.add_middleware(NameRequests, count=count)
-    app.add_middleware(QuickWay, extra_hosts=settings.known_hosts, count=count)
     install_error_answers(app)
     app.state.finder = RouteFinder(app, ROOMS)
     app.mount("/static", StaticFiles(directory=ROOT / "static"), name="static")
-
+    # Before all layers, those too that FastAPI puts around what is added.
+    layers = app.build_middleware_stack()
+    app.middleware_stack = QuickWay(layers, extra_hosts=settings.known_hosts, count=count)
     return app
 
 
@@ -113,7 +114,7 @@ async def _life(app: FastAPI, settings: Settings, opened: Database | None) -> As
     warming.cancel()
     await asyncio.to_thread(app.state.hearing.end)
     # A page that is being made reads the database.
-    await asyncio.to_thread(warming.join, PATIENCE_S)
+    await asyncio.to_thread(warming.join, ENDS_WITHIN_S)
     app.state.marks.close()
     await asyncio.to_thread(app.state.door.end)
     database.close()

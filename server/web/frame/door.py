@@ -173,15 +173,15 @@ async def _person(
 
 async def _let_in(request: Request, door: Door, held: Database, now_ms: int) -> Asker:
     """Who asks by the rule of the owner's devices."""
-    device = await _device(request, door, held, now_ms)
-    taster = await tastes(request, held, now_ms)
+    shows = bool(request.cookies)  # Else there is nothing to look up.
+    device = await _device(request, door, held, now_ms) if shows else None
+    taster = await tastes(request, held, now_ms) if shows else None
     if door.is_open:
         return Asker("mine", device=device, taster=taster)
-    watcher = await watches(request, held, now_ms)
+    watcher = await watches(request, held, now_ms) if shows else None
     is_owners = door.trusts_here and is_here(request)
-    keys = [device.key] if device else []
-    keys += [HERE] if is_owners else []
-    keys += [watcher.key] if watcher else []
+    found = (device and device.key, is_owners and HERE, watcher and watcher.key)
+    keys = [key for key in found if key]
     role = "mine" if is_owners else device.role if device else None
     asked_by_watcher = watcher if role is None else None
     return Asker(role, keys[0] if keys else "", device, asked_by_watcher, frozenset(keys), taster)

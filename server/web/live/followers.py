@@ -24,4 +24,4 @@ HeldBus = Annotated[LiveBus, Depends(live_bus)]
 def tell_followers(session: Session, bus: LiveBus, run_id: str, appended: Appended) -> None:
     """Tell those who follow a run what came new to its log, as soon as that is durable."""
     if appended.arrived:
-        bus.tell(session, run_id, appended.arrived)
+        bus.tell(session, {run_id: appended.arrived})

@@ -60,7 +60,8 @@ def append_posted(session: Session, asked: Sequence[object]) -> list[Appended | 
         for each in posted
     ]
     answers = append_together(session, sent)
-    for each, appended in zip(posted, answers, strict=True):
-        if appended is not None:
-            tell_followers(session, each.bus, each.run_id, appended)
+    pairs = zip(posted, answers, strict=True)
+    arrived = {each.run_id: answer.arrived for each, answer in pairs if answer is not None}
+    if arrived:
+        posted[0].bus.tell(session, arrived)
     return answers
