@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from server.domain.glass.alcohol import STANDARD_DRINK_G
-from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt
+from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt, short_words
 from server.domain.glass.balance import Balance
 from server.domain.glass.caution import Caution, caution_of
 from server.domain.glass.figure_text import carried_digits
@@ -159,8 +159,10 @@ def _heat(balance: Balance, served_c: Estimate | None) -> Iterator[Caution]:
 
 def _perishable(balance: Balance) -> Iterator[Caution]:
     kinds = {parcel.substance.kind for parcel in balance.parcels}
-    egg = "egg" in kinds or "eggs" in balance.allergens
-    milk = "dairy" in kinds or "milk" in balance.allergens
+    # A name that tells of egg or milk is enough to keep it cold.
+    told = {*balance.allergens, *(each for p in balance.parcels for each in p.suspected)}
+    egg = "egg" in kinds or "eggs" in told
+    milk = "dairy" in kinds or "milk" in told
     if milk or egg:
         what = " and ".join(name for name, there in (("milk", milk), ("egg", egg)) if there)
         still = " Clarified milk is still milk." if milk else ""
@@ -184,7 +186,8 @@ def _is_pasteurised(balance: Balance) -> bool:
     eggs = [
         parcel
         for parcel in balance.parcels
-        if parcel.substance.kind == "egg" or "eggs" in (parcel.allergens or ())
+        if parcel.substance.kind == "egg"
+        or "eggs" in (*(parcel.allergens or ()), *parcel.suspected)
     ]
     return all(_PASTEURISED.search(parcel.name.casefold()) for parcel in eggs)
 
@@ -201,6 +204,15 @@ def _allergens(balance: Balance) -> Iterator[Caution]:
                 f"{parcel.name}: {' and '.join(exempt)} as ticked. What it was distilled from is "
                 "exempt (Regulation (EU) No 1169/2011, Annex II); what was steeped or washed in "
                 "it is not.",
+                "allergens to declare",
+            )
+    for parcel in balance.parcels:
+        if parcel.suspected:
+            words = " and ".join(map(short_words, parcel.suspected))
+            yield caution_of(
+                "allergens",
+                f"The name “{parcel.name}” tells of {words}, which is not ticked: declare it, or "
+                "be sure that it holds none.",
                 "allergens to declare",
             )
     if balance.allergens_unknown:
