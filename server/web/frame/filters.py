@@ -12,7 +12,7 @@ from server.domain.base.durations import (
     format_signed,
 )
 from server.domain.glass.allergens import ALLERGEN_WORDS, Allergen
-from server.domain.glass.figure_text import carried_digits
+from server.domain.glass.figure_text import carried_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.risk.saying import in_a_hundred
 from server.domain.runs.summary import RunLine
@@ -118,7 +118,8 @@ def estimate(value: Estimate | None, digits: int = 0, unit: str = "") -> str:
     if value is None:
         return "–"
     digits = carried_digits(value.low, value.high, digits)
-    number, low, high = (decimal(each, digits) for each in (value.value, value.low, value.high))
+    told = told_number(value, digits)
+    number, low, high = (decimal(each, digits) for each in (told, value.low, value.high))
     least = f"{value.bound} " if value.bound else ""
     spread = f" ({low}–{high})" if low != high and not least else ""
     return f"{least}{number}{f' {unit}' if unit else ''}{spread}"

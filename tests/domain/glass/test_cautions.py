@@ -47,6 +47,14 @@ def test_an_unknown_strength_makes_it_at_least():
     assert "at least 14 g" in text
 
 
+def test_the_least_that_is_told_is_the_least_it_may_be():
+    # By mass balance: 250 ml of 5 % hold 9.9 g; where it may be 4.5 %, at least 8.8 g.
+    beer = own_line("Beer", "250 ml", kind="beer", abv=Figure(5.0, 4.5, 5.5), temp_c=Figure(5.0))
+    assert "about 10 g" in said(recipe(beer))["ethanol"]
+    with_more = recipe(beer, own_line("mix", "20 ml", kind="other"))
+    assert "at least 8 g of alcohol (0.8 standard" in said(with_more)["ethanol"]
+
+
 def test_a_strong_drink_is_called_strong():
     assert "37 % vol" in said(recipe(line("gin-45", "60 ml"), line("port-20", "30 ml")))["strength"]
     assert "strength" not in said(recipe(line("gin-40", "30 ml"), line("water", "60 ml")))

@@ -3,8 +3,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.figure_text import format_figure, parse_figure
-from server.domain.glass.figures import Figure
+from server.domain.glass.figure_text import format_figure, parse_figure, told_number
+from server.domain.glass.figures import Estimate, Figure
+from tests.table import table
 
 numbers = st.floats(-1000, 1000).map(lambda value: round(value, 4))
 
@@ -37,3 +38,18 @@ def test_what_is_shown_can_be_typed_again(ends):
     low, value, high = ends
     figure = Figure(value, low, high) if low < high else Figure(value)
     assert parse_figure(format_figure(figure)) == figure
+
+
+@table(
+    "estimate, digits, told",
+    [
+        (Estimate(100.0, 60.0, 140.0), 0, 100.0),
+        (Estimate(100.0, 60.6, 140.4, lacks=("tea",)), 0, 60.0),
+        (Estimate(12.0, 11.0, 12.34, lacks=("ice",), is_most=True), 1, 12.4),
+        (Estimate(14.2, 14.2, 14.2, lacks=("mix",)), 1, 14.2),
+        (Estimate(30.0, 20.0, 40.0, lacks=("mix",), is_open=True), 0, 30.0),
+    ],
+)
+def test_a_bound_is_told_so_that_it_holds(estimate, digits, told):
+    # By the meaning of the words: no less than "at least", no more than "at most".
+    assert told_number(estimate, digits) == told

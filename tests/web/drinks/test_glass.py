@@ -60,6 +60,25 @@ def test_what_is_not_known_is_named_and_never_taken_as_nothing(client, path):
     assert "≥ " in page.texts("#drink-d1 .big-figures dd")[1]
 
 
+def test_the_line_beneath_says_at_least_where_more_is_not_known(client, path):
+    shown = Page(client.get(f"{path}/drinks"))
+    # 45 ml at 40 % are 1.42 drinks of 10 g (WHO AUDIT); the liqueur holds more.
+    assert "≥ 1.4 standard drinks" in shown.text("#drink-d1 .glass-line")
+
+
+def test_sugar_to_acid_reads_alike_in_the_line_and_in_the_table(client):
+    sour = (
+        Ingredient("i1", "Lemon juice", Amount(25, "ml"), (), Substance(
+            "juice", sugar=Content(2.5), acid=Content(5.0), temp_c=Figure(5.0))),
+        Ingredient("i2", "Syrup", Amount(20, "ml"), (), Substance(
+            "syrup", sugar=Content(8.0), acid=Content(0.0), temp_c=Figure(20.0))),
+    )  # fmt: skip
+    path = keep(client, make_routine(drinks=(Drink("d1", "Sour", 1, sour),)))
+    # By mass balance: 0.625 + 1.6 g of sugar to 1.25 g of acid.
+    assert "1.8 to 1" in Page(client.get(f"{path}/drinks")).text("#drink-d1 .glass-line")
+    assert figures(all_figures(client, path))["Sugar to acid"] == "1.8 : 1"
+
+
 def test_a_drink_without_ingredients_says_what_to_do(client, path):
     page = Page(client.get(f"{path}/drinks"))
     assert "Add parts" in page.text("#drink-d2 .none-yet")
