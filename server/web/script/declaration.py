@@ -94,8 +94,7 @@ def sheet_of(drink: Drink, routine: Routine) -> DeclarationSheet:
 
 
 def _declared(part: Ingredient, serves: int) -> DeclaredPart:
-    each = Amount(round(part.amount.value / serves, 2), part.amount.unit)
-    return DeclaredPart(part.name, told_parts(part), part.amount, each)
+    return DeclaredPart(part.name, told_parts(part), part.amount, part.amount.shared(serves))
 
 
 def _step_words(step: AnyStep) -> str:

@@ -356,6 +356,17 @@ def test_a_batch_is_scaled_to_what_can_be_measured(client, path):
     assert page.texts("tbody tr:first-child td")[:2] == ["180 ml", "200 ml"]
 
 
+def test_what_is_exact_in_a_batch_is_told_to_a_hundredth_of_itself(client):
+    parts = (
+        Ingredient("i1", "Gin", Amount(0.75, "oz"), (), SPIRIT),
+        Ingredient("i2", "Acid", Amount(0.004, "kg"), (), Substance("acid", acid=Content(100))),
+    )
+    keep(client, make_routine(drinks=(Drink("d1", "Tide", 1, parts),)))
+    page = Page(client.get(f"{DRINK}/batch?serves=1&spare=0&loss_percent=0&jigger=0.25+oz"))
+    # Nothing is made larger: what is exact is what the recipe says.
+    assert page.texts(".batch-table tbody td")[::3] == ["¾ oz", "0.004 kg"]
+
+
 def test_a_batch_of_nothing_is_told_beside_its_field(client, path):
     page = Page(client.get(f"{DRINK}/batch?serves=0"))
     assert (page.status, page.fault("serves")) == (422, "Give a number from 1 to 1000.")
