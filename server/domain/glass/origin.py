@@ -188,7 +188,10 @@ def _source(figure: Figure) -> Source:
 
 def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
     """What a step adds or leaves behind, where the figure hangs on it."""
-    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(step, Filter):
+    takes_along = (Filter,) if name == "caffeine_mg" else (Filter, Bring)
+    if name in ("ethanol_g", "standard_drinks", "caffeine_mg") and not isinstance(
+        step, takes_along
+    ):
         return
     match step:
         case Ice():
@@ -206,7 +209,8 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
                 told = f"{_told(step.recovered_ml)} ml"
                 yield Input(of, "comes through", told, _source(step.recovered_ml))
             elif lost is not None:
-                yield Input(of, "stays behind", f"{_told(lost)} %", _source(lost))
+                about = "stays behind" if isinstance(step, Filter) else "leaves as steam"
+                yield Input(of, about, f"{_told(lost)} %", _source(lost))
         case Rest() if name == "temp_c":
             told = f"{_told(step.minutes)} min"
             yield Input("Standing before it goes on", "for", told, _source(step.minutes))
