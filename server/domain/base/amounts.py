@@ -64,6 +64,10 @@ _PLURALS = {"leaf": "leaves", "piece": "pieces"}
 LONGEST_DECIMAL = 12
 """Characters of a decimal number that is still one; 1/3 oz has 18."""
 
+_THOUSANDTHS = {"l": "ml", "kg": "g"}
+LEAST_OF_A_THOUSAND = 0.1
+"""Less of a litre or a kilogram than this is told in thousandths of it."""
+
 LONGEST_SHARE = 6
 """Characters of the number of a share that is told as it is."""
 
@@ -134,9 +138,12 @@ class Amount(Document):
     def shared(self, serves: int) -> "Amount":
         """One of so many equal shares, rounded to what can be read.
 
-        A hundredth, and three digits of what is below 1: 1 kg for 40 are 0.025 kg each, not 0.03.
+        A hundredth, and three digits of what is below 1; little of a litre or a kilogram in ml or
+        g: 1 kg for 40 are 25 g each, not 0.03 kg.
         """
         each = Amount(self.value / serves, self.unit)
+        if each.unit in _THOUSANDTHS and each.value < LEAST_OF_A_THOUSAND:
+            each = Amount(round(1000 * each.value, 9), _THOUSANDTHS[each.unit])
         number = each.words.rpartition(" ")[0]
         is_short = len(number) <= LONGEST_SHARE and "/" not in number
         return each if is_short else each.rounded(2)

@@ -16,7 +16,7 @@ from server.domain.glass.alcohol import STANDARD_DRINK_G
 from server.domain.glass.allergens import ALLERGEN_WORDS, perhaps_exempt, short_words
 from server.domain.glass.balance import Balance
 from server.domain.glass.caution import Caution, caution_of
-from server.domain.glass.figure_text import carried_digits, told_number
+from server.domain.glass.figure_text import carried_digits, told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.glass.library_match import matches
 from server.domain.glass.parcel import Parcel
@@ -126,7 +126,7 @@ def _ethanol(ethanol_g: Estimate | None, like: Balance, who: str) -> Iterator[Ca
         return
     per_drink_g = STANDARD_DRINK_G[like.definition]
     drinks = ethanol_g.times(1 / per_drink_g)
-    digits = carried_digits(drinks.low, drinks.high, 1)
+    digits = told_digits(drinks, 1)
     told = f"{told_number(drinks, digits):.{digits}f}"
     least = "at least " if ethanol_g.lacks else "about "
     yield caution_of(

@@ -80,9 +80,19 @@ def told_number(estimate: Estimate, digits: int) -> float:
     # Binary dust aside: 14.2 stays 14.2.
     if estimate.bound == "at least":
         return math.floor(round(estimate.low * step, 6)) / step
-    if estimate.bound == "at most":
+    if estimate.bound == "at most" and math.isfinite(estimate.high):
         return math.ceil(round(estimate.high * step, 6)) / step
-    return estimate.value
+    return estimate.high if estimate.bound == "at most" else estimate.value
+
+
+def told_digits(estimate: Estimate, most: int) -> int:
+    """How many decimals, at most `most`, a computed number carries: a bound carries them all.
+
+    >>> told_digits(Estimate(9.0, 5.0, 12.0), 1), told_digits(Estimate(9.0, 5.0, 12.0, ("x",)), 1)
+    (0, 1)
+    """
+    is_bound = estimate.bound in ("at least", "at most")
+    return most if is_bound else carried_digits(estimate.low, estimate.high, most)
 
 
 def _on_field(make: type[Figure], field: str, **parts: float | str) -> Figure:

@@ -109,6 +109,8 @@ _ABOUT = {
     "piece_g": ("one piece", "g"),
 }
 
+_BROUGHT = {"heat": "Heating", "chill": "Chilling"}
+
 _AS_WORKED_OUT = {"brew": "worked out from its brew", "recipe": "worked out from its recipe"}
 
 
@@ -195,6 +197,7 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
         return
     match step:
         case Ice():
+            yield Input("Chilling on ice", "to", f"{step.to_temp_c:g} °C", said_source(""))
             yield Input("Chilling on ice", "ice at", f"{step.ice_c:g} °C", said_source(""))
             spread = f"{_told(ICE_SPREAD)} times the energy balance"
             yield Input("Chilling on ice", "melted", spread, _source(ICE_SPREAD))
@@ -204,7 +207,9 @@ def _of_step(step: AnyStep, name: str) -> Iterator[Input]:
             yield Input(of, "dilution", told, _source(step.dilution))
         case Filter() | Bring():
             lost = step.loss_percent
-            of = "Filtering" if isinstance(step, Filter) else "Heating"
+            of = "Filtering" if isinstance(step, Filter) else _BROUGHT[step.kind]
+            if isinstance(step, Bring) and name == "temp_c":
+                yield Input(of, "to", f"{step.to_temp_c:g} °C", said_source(""))
             if isinstance(step, Filter) and step.recovered_ml is not None:
                 told = f"{_told(step.recovered_ml)} ml"
                 yield Input(of, "comes through", told, _source(step.recovered_ml))

@@ -1,11 +1,10 @@
 """A drink as its half of the page shows it: big figures, one line, the glass and its list."""
 
-import math
 import re
 from collections import Counter
 from dataclasses import dataclass
 
-from server.domain.glass.figure_text import carried_digits, told_number
+from server.domain.glass.figure_text import told_digits, told_number
 from server.domain.glass.figures import Estimate
 from server.domain.routine.drink import Drink, Ingredient
 from server.domain.routine.waiting import Waited
@@ -237,7 +236,7 @@ def _temp(glass: Glass) -> Estimate | None:
 
 def _number(value: Estimate, most: int) -> str:
     """A number with the decimals that its range carries, its bound rounded so that it holds."""
-    digits = carried_digits(value.low, value.high, most)
+    digits = told_digits(value, most)
     return decimal(told_number(value, digits), digits)
 
 
@@ -275,11 +274,11 @@ def _line(glass: Glass) -> tuple[LinePart, ...]:
 
 
 def _sweet_and_sour(sugar: Estimate | None, acid: Estimate | None, ratio: Estimate | None) -> str:
-    if sugar is None or acid is None:
+    if sugar is None or acid is None or (acid.bound and not told_number(acid, 1)):
         return "" if sugar is None else f"Sugar {_big(sugar, 0, 'g/l')}"
     sour = _big(acid, 1, "g/l")
     amounts = f"Sugar {_SIGNS[sugar.bound]}{_number(sugar, 0)} to acid {sour}"
-    if ratio is None or not math.isfinite(ratio.value) or ratio.value > 999:
+    if ratio is None or not told_number(ratio, 1) <= 999:
         return amounts
     return f"{amounts}: {_SIGNS[ratio.bound]}{_number(ratio, 1)} to 1"
 

@@ -157,7 +157,8 @@ def test_a_word_of_ones_own_counts_pieces(unit):
 @table(
     "whole, serves, each",
     [
-        ("1 kg", 40, "0.025 kg"), ("0.5 l", 8, "0.0625 l"), ("45 ml", 4, "11.25 ml"),
+        ("1 kg", 40, "25 g"), ("0.5 l", 8, "62.5 ml"), ("1 l", 4, "0.25 l"),
+        ("45 ml", 4, "11.25 ml"),
         ("100 ml", 3, "33.33 ml"), ("1 oz", 3, "⅓ oz"), ("1 g", 30, "0.0333 g"),
         ("0.1 g", 40, "0.0025 g"), ("2 cl", 7, "0.286 cl"), ("0 ml", 4, "0 ml"),
     ],
@@ -166,4 +167,5 @@ def test_a_share_is_told_to_a_hundredth_of_itself_or_better(whole, serves, each)
     # By division: what is rounded is off by less than one per cent.
     share = parse_amount(whole).shared(serves)
     assert share.words == each
-    assert share.value == pytest.approx(parse_amount(whole).value / serves, rel=0.01)
+    size, part = ((each.volume_ml or each.mass_g) for each in (parse_amount(whole), share))
+    assert (part or 0) == pytest.approx((size or 0) / serves, rel=0.01)

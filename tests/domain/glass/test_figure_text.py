@@ -1,9 +1,11 @@
+from math import inf
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from server.domain.base.errors import InvalidInput
-from server.domain.glass.figure_text import format_figure, parse_figure, told_number
+from server.domain.glass.figure_text import format_figure, parse_figure, told_digits, told_number
 from server.domain.glass.figures import Estimate, Figure
 from tests.table import table
 
@@ -53,3 +55,11 @@ def test_what_is_shown_can_be_typed_again(ends):
 def test_a_bound_is_told_so_that_it_holds(estimate, digits, told):
     # By the meaning of the words: no less than "at least", no more than "at most".
     assert told_number(estimate, digits) == told
+
+
+def test_a_most_without_bound_is_told_as_such_and_a_bound_keeps_its_decimals():
+    endless = Estimate(4.0, 3.0, inf, lacks=("juice",), is_most=True)
+    assert told_number(endless, 1) == inf
+    # Rounded down to a whole number, at least 0.5 drinks would be at least none.
+    assert told_digits(Estimate(0.9, 0.5, 1.6, lacks=("mix",)), 1) == 1
+    assert told_digits(Estimate(0.9, 0.5, 1.6), 1) == 0
