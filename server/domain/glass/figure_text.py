@@ -76,7 +76,7 @@ def told_number(estimate: Estimate, digits: int) -> float:
     >>> told_number(Estimate(14.27, 14.16, 14.38, lacks=("house liqueur",)), 1)
     14.1
     """
-    step = 10**digits
+    step = math.pow(10.0, digits)
     # Binary dust aside: 14.2 stays 14.2.
     if estimate.bound == "at least":
         return math.floor(round(estimate.low * step, 6)) / step

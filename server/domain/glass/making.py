@@ -293,5 +293,6 @@ def filter_overdraws(step: AnyStep, before: Liquid) -> bool:
 
 def boils_spirit(step: AnyStep, before: Liquid) -> bool:
     """Whether a step heats a drink so far that its ethanol leaves too, which is not counted."""
-    is_uncounted = isinstance(step, Bring) and step.loss_percent is None
-    return is_uncounted and step.to_temp_c >= ETHANOL_BOILS_C and before.ethanol_g > 0
+    if not isinstance(step, Bring) or step.loss_percent is not None:
+        return False
+    return step.to_temp_c >= ETHANOL_BOILS_C and before.ethanol_g > 0
