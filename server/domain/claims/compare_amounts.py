@@ -130,8 +130,7 @@ def _recipe(part: _Part) -> str:
     amount, serves = part.ingredient.amount, part.drink.serves
     if serves == 1:
         return _written(amount)
-    each = Amount(round(amount.value / serves, 2), amount.unit)
-    return f"{_written(amount)} ({_written(each)} for each of {serves})"
+    return f"{_written(amount)} ({_written(amount.shared(serves))} for each of {serves})"
 
 
 def _misheard(find: Find, part: _Part) -> str:

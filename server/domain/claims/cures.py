@@ -55,7 +55,7 @@ def _of_amount(row: LedgerRow, routine: Routine) -> tuple[Cure, ...]:
     drink, part = found
     held = part.amount
     say, make = f"Say {held.words}", f"Make it {row.said.words}"
-    each = Amount(round(held.value / drink.serves, 2), held.unit)
+    each = held.shared(drink.serves)
     whole = Amount(row.said.value * drink.serves, row.said.unit)
     if drink.serves == 1:
         return (

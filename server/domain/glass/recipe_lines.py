@@ -47,7 +47,10 @@ _STRENGTH = re.compile(
     r"(?P<unit>%\s*(?:abv|vol\.?(?:ume)?|alc\.?)?|(?:abv|proof)\b|°\s*proof\b)\s*(?:abv|vol)?\s*\)?",
     re.IGNORECASE,
 )
-_NO_ALCOHOL = re.compile(r"fat|cream|milk|cocoa|cacao|chocolate|brix|solution|juice|yog", re.I)
+_NO_ALCOHOL = re.compile(
+    r"fat|cream|milk|cocoa|cacao|chocolate|brix|solution|juice|yog|acid|vinegar|saline|brine|pur[ée]e",
+    re.I,
+)
 _TO_TOP = re.compile(
     r"^(?:to\s+)?(?:top(?:ped)?(?:\s+(?:up|off))?\s+(?:with|by)?|fill\s+(?:up\s+)?with|"
     r"(?:a\s+)?splash\s+of|garnish(?:ed)?\s*(?:with)?\s*:?)\s*|,?\s+(?:to\s+(?:top|taste|fill)|as\s+needed)$",

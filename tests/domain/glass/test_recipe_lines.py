@@ -135,6 +135,41 @@ def test_a_recipe_says_for_how_many_it_is():
     assert read_recipe("45 ml gin").serves is None
 
 
+# Mass balance: a tenth of salt is not a fifth; the rest by what the words say, no source.
+@table(
+    "text",
+    [
+        "60 ml alcohol-free gin", "45 ml milk-washed gin, 40 %", "10 ml lactic acid solution 10 %",
+        "10 ml citric acid solution 6 %", "3 drops saline 10 %", "20 ml agave syrup 2:1",
+        "25 ml acid-adjusted orange juice", "30 ml decaf espresso", "20 ml coconut cream",
+        "120 ml tonic water, sugar-free", "20 ml sherry, amontillado", "15 ml apple syrup",
+        "10 ml lactic acid", "10 ml citric acid solution",
+    ],
+)  # fmt: skip
+def test_what_is_made_another_thing_is_asked_and_not_guessed(text):
+    line = read_line(text)
+    assert line.match is None
+    assert line.matches
+
+
+@table(
+    "text, key",
+    [
+        ("20 ml vermouth, dry", "dry-vermouth-18"), ("20 ml vermouth, sweet", "sweet-vermouth-16"),
+        ("3 drops saline 20 %", "saline-20"), ("30 ml cream of coconut", "cream-of-coconut"),
+        ("30 ml light rum", "rum-white-40"), ("30 ml lemon juice, fresh", "lemon-juice"),
+        ("120 ml oat drink, barista", "oat-drink"),
+    ],
+)  # fmt: skip
+def test_what_stands_behind_a_comma_says_which_it_is(text, key):
+    assert read_line(text).match.entry.key == key
+
+
+def test_a_share_of_acid_is_no_strength():
+    for text in ("10 ml lactic acid 10 %", "10 ml cider vinegar 5 %", "20 ml mango purée 10 %"):
+        assert read_line(text).abv_percent is None
+
+
 def test_cups_of_something_are_its_amount_and_no_number_of_serves():
     found = read_recipe("Harbour tea (for 4)\n• 2 cups black tea\n2 glasses sparkling wine")
     assert found.serves == 4
