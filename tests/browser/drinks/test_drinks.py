@@ -132,17 +132,19 @@ def test_a_long_name_has_room_beside_what_is_not_known(page, base_url, desk):
     for name in ("Short", "A river of ice for everybody who came late and did not say a word"):
         desk.send_form(f"{drinks}/new", name=name, serves="4", descriptors="plum")
         drink = list(desk.ids(drinks.split("/")[2], "drinks").values())[-1]
-        for part in ("ginger", "bark"):
+        for part in ("ginger", "bark", "ice"):
             asked = f"{drinks}/{drink}/ingredients/new"
-            desk.send_form(asked, amount="2 slices", name=part, kind="other")
+            kind = "ice" if part == "ice" else "other"
+            desk.send_form(asked, amount="2 pieces", name=part, kind=kind)
     page.goto(f"{base_url}{drinks}")
     head = page.locator(".half-head").last
-    assert head.locator(".about a").is_visible()
-    # A line of text is about 30 px high: three or four of them are a name, fifteen a column.
-    assert head.locator("h2").bounding_box()["height"] < 150
+    lacking = head.locator(".about a")
+    expect(lacking).to_contain_text("thing to look at")
+    name = head.locator("h2").bounding_box()
+    assert name["width"] > head.locator(".about").bounding_box()["width"]
     page.set_viewport_size({"width": 360, "height": 640})
-    about = head.locator(".about a").bounding_box()
-    assert about["x"] + about["width"] <= 360
+    shown = lacking.bounding_box()
+    assert shown["x"] + shown["width"] <= 360
 
 
 def test_a_recipe_lines_does_not_go_unasked(page):
