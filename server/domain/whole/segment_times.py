@@ -11,8 +11,8 @@ SAME_S = 0.5
 """A run within so many seconds of the plan is not longer than it."""
 
 LEAST_SHARE = 0.25
-"""Assumption, no source: a run within so much of the seconds that a segment takes longer now is none
-of those in which it was: three runs 3 s over and one 57 s over are not four that were 47 s longer."""
+"""Assumption, no source: a run counts as longer from this share on of what the segment takes longer
+now: three runs 3 s over and one 57 s over are not four that were 47 s longer."""
 
 LEAST_OVER_S = 1.5
 """Assumption, no source: less than two seconds, once rounded, is nothing to plan anew."""

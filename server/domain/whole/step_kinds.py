@@ -168,7 +168,8 @@ def late_step(late: LateProcess) -> NextStep:
         "late",
         f"late-{late.process_id}",
         f"“{late.name}” is ready in time in {ready} of 100 runs.",
-        f"Needed at {format_clock(late.needed_s)}{'' if late.has_fallback else ', no plan B'}",
+        f"As it will run, needed at {format_clock(late.needed_s)}"
+        f"{'' if late.has_fallback else ', no plan B'}",
         *cures,
         harm=(1 - late.chance_ready) * (1 if late.has_fallback else 2),
     )
