@@ -5,9 +5,9 @@ the one before, and so on, the last guess taking in all that are older. Each gue
 and how many runs it rests on; a run weighs the guesses by how well they foretold it (Adams and
 MacKay 2007, arXiv:0710.3742, with known variance). A split may also be a mishap that tells
 nothing, with a chance and a wider law of its own, or a mark that was lost, which may say anything:
-so one odd run moves no level. The scatter of a part is that of all parts in proportion to the plan's
-spread, as far as its own runs do not say otherwise (an inverse gamma law shared by all). Times are
-logarithms throughout.
+so one odd run moves no level. The scatter of a part is that of all parts in proportion to the
+plan's spread, as far as its own runs do not say otherwise (an inverse gamma law shared by all).
+Times are logarithms throughout.
 """
 
 from dataclasses import dataclass, replace
