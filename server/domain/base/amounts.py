@@ -22,6 +22,7 @@ from unicodedata import numeric
 
 from server.domain.base.documents import Document
 from server.domain.base.errors import Fault, InvalidInput, refuse_if
+from server.domain.base.languages import units_of_other_languages
 from server.domain.base.limits import Between, limit_faults
 from server.domain.base.numbers import PATTERN, read_number, write_number
 
@@ -266,5 +267,7 @@ def _unit(spelt: str) -> str | None:
             return form
         if form in _SPELLINGS:
             return _SPELLINGS[form]
+    if spelt in (abroad := units_of_other_languages()):
+        return abroad[spelt]
     own = _singular(spelt)
     return own if _is_own(own) else None

@@ -82,6 +82,10 @@ def test_counted_things_have_neither_volume_nor_mass():
         ("6 leaves", 6, "leaf"),
         ("1 pinch", 1, "pinch"),
         ("2 Thimbles", 2, "thimble"),
+        ("1½ cucharadas", 1.5, "tbsp"),
+        ("2 EL", 2, "tbsp"),
+        ("3 gocce", 3, "drop"),
+        ("2 chilis", 2, "chili"),
         ("3 coffee-glasses", 3, "coffee-glass"),
     ],
 )

@@ -13,6 +13,11 @@ from tests.table import table
 
 LINES = {
     "45 ml whisky 43 %": ("45 ml", "whisky", 43, "whisky-40"),
+    "1 ½ cucharadas de azúcar moreno": ("1½ tbsp", "azúcar moreno", None, None),
+    "350 ml de leche entera": ("350 ml", "leche entera", None, None),
+    "2 EL brauner Zucker": ("2 tbsp", "brauner Zucker", None, None),
+    "2 cuillères à café d’eau de rose": ("2 tsp", "eau de rose", None, None),
+    "2 chili peppers": ("2 pieces", "chili peppers", None, None),
     "20 g white sugar": ("20 g", "white sugar", None, "white-sugar"),
     "2 dashes bitters": ("2 dashes", "bitters", None, "aromatic-bitters"),
     "1 1/2 oz gin": ("1½ oz", "gin", None, "gin-40"),
@@ -133,6 +138,11 @@ def test_a_recipe_says_for_how_many_it_is():
     assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [2, 4, 3, 6, 12]
     assert read_recipe("20 g sugar for 4").serves == 4
     assert read_recipe("45 ml gin").serves is None
+
+
+def test_how_many_it_is_for_is_read_in_the_languages_of_talks():
+    heads = ["Abuela (4 personas)", "Für 4 Personen:", "per 4 persone", "Pour 4 personnes"]
+    assert [read_recipe(f"{each}\n45 ml gin").serves for each in heads] == [4, 4, 4, 4]
 
 
 # Mass balance: a tenth of salt is not a fifth; the rest by what the words say, no source.

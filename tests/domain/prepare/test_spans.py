@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from server.domain.prepare.spans import format_wait
+from server.domain.prepare.spans import format_wait, parse_span
 
 WAITS = json.loads((Path(__file__).parents[2] / "js" / "waits.json").read_text(encoding="utf-8"))
 """Seconds and their words; the test of the countdown reads the same."""
@@ -15,3 +15,8 @@ def test_a_wait_is_told_as_the_countdown_tells_it():
 
 def test_what_is_due_is_no_wait():
     assert (format_wait(0.0), format_wait(-60.0)) == ("", "")
+
+
+def test_a_span_is_understood_in_the_languages_of_talks_and_with_the_strokes_of_a_tablet():
+    told = ["20’", "1,5 h", "3 Tage", "2 horas 15 minutos", "1 Stunde"]
+    assert [parse_span(each) for each in told] == [1200, 5400, 259_200, 8100, 3600]
