@@ -24,8 +24,8 @@ from server.domain.claims import finder
 from server.domain.claims.context import Role
 from server.domain.claims.finds import Passage
 from server.domain.claims.learnt import second_look as looks
+from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.surroundings import surroundings
-from server.domain.claims.learnt.told import Told
 from server.domain.claims.learnt.weights import POLARITIES, Weights
 from tests.domain.claims import said
 from tests.domain.claims.said_drinks import DRINKS
@@ -181,7 +181,7 @@ def decided(weights, one):
     """How weights have a word claimed, or "" where they take it for none."""
     if weights.speaks_for_a_claim(one.names) <= looks.least_odds(one.told):
         return ""
-    return weights.way_told(one.names_told, one.way, looks.VERY_SURE)
+    return weights.way_told(one.names_told, one.way, looks.SURE_OF_WAY)
 
 
 def f1(wanted, decisions):

@@ -21,8 +21,8 @@ from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
+from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.second_look import told_in
-from server.domain.claims.learnt.told import Told
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
 from server.domain.claims.quantities import Quantity

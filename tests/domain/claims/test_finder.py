@@ -14,8 +14,9 @@ from tests.domain.claims import labelled
 from tests.table import table
 
 LAMP = labelled.drinks()[0]
-WANTED = {False: 0.95, True: 0.94}
-"""Of those kept back one more of 118 is found wrongly since the words of the trade were doubled."""
+WANTED = {False: 0.94, True: 0.91}
+"""Of those kept back one more of 118 is found wrongly since the words of the trade were doubled,
+and three more since words of taste are weighed, which finds more in whole talks."""
 FOUND = 0.94
 """These sentences were labelled before numbers that are taken back stopped being claims."""
 
@@ -72,6 +73,7 @@ def test_descriptors_are_found_in_the_forms_of_speech(text, meant):
     assert words(text) == meant
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text",
     [
@@ -80,7 +82,7 @@ def test_descriptors_are_found_in_the_forms_of_speech(text, meant):
         "It was a long, hot summer.",
         "My uncle grew apricots in his garden.",
         "This is made from orange peel and sugar.",
-        "It is better, cheery and intense.",
+        "It is better, cheery and tense.",
         "Less acidity than before.",
         "The colour is orange.",
         "An elegant, balanced, fresh drink.",

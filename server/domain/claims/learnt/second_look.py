@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from server.domain.claims.context import Role, rulings
+from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.surroundings import Surroundings, surroundings
-from server.domain.claims.learnt.told import Told
 from server.domain.claims.learnt.weights import Weights, shipped_weights
 from server.domain.claims.mentions import Mention
 from server.domain.claims.negation import Polarity, polarity
@@ -16,9 +16,10 @@ _OF_A_DENIAL = ("mark", "1 before is", "1 behind is", "before is not", "has not"
 """Surroundings that tell something else where rules read a denial than where they read none."""
 
 
-SURE, VERY_SURE = 0.4, 1.0
-"""Log odds from which weights overrule the rules: three to two where these end or find a claim, and
-nearly three to one where a rule tells why a word claims nothing, or how it is claimed."""
+SURE, VERY_SURE, SURE_OF_WAY = 0.5, 1.0, 1.5
+"""Log odds from which weights overrule the rules: five to three where these find a claim or know
+nothing of a word, nearly three to one where a rule tells why it is none, and four to one against
+how rules have it claimed."""
 
 
 def told_in(scene: Scene, language: str) -> list[Told]:
@@ -49,7 +50,9 @@ def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[To
             continue
         if one.role is not Role.CLAIM:
             one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))
-        way = weights.way_told((*names, *of_denial(around, one.polarity)), one.polarity, VERY_SURE)
+        way = weights.way_told(
+            (*names, *of_denial(around, one.polarity)), one.polarity, SURE_OF_WAY
+        )
         found[place] = replace(one, polarity=way)
     return found
 

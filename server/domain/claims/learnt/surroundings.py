@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from server.domain.claims.context import Role
-from server.domain.claims.learnt.told import Told
+from server.domain.claims.learnt.mention_told import Told
 from server.domain.claims.learnt.word_kinds import kinds_of
 from server.domain.claims.lexicon import LITERAL_FAMILIES, Entry
 from server.domain.claims.scene import Scene
