@@ -7,6 +7,7 @@ and" for the word itself, "left smoke" for a word within six, "rules has" for wh
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from server.domain.claims.context import Role
 from server.domain.claims.learnt.mention_told import Told
@@ -61,6 +62,16 @@ def _of_sentence(scene: Scene) -> tuple[str, ...]:
 
 def _kinds(words: Sequence[str]) -> set[str]:
     return {kind for word in words for kind in kinds_of(word)}
+
+
+@lru_cache(maxsize=20_000)
+def _kinds_there(name: str, word: str, what: str) -> tuple[str, ...]:
+    """The kinds of a word at a place beside what is looked at."""
+    kinds = kinds_of(word)
+    return (
+        *(f"{name} is {kind}" for kind in kinds),
+        *(f"{name} is {kind}, {what}" for kind in kinds),
+    )
 
 
 class _Around:
@@ -140,9 +151,7 @@ class _Around:
         kind_of_word = "adjective" if self.is_adjective else "noun"
         for name, word in (("1 before", one), ("2 before", two), ("1 behind", next_),
                            ("2 behind", second)):  # fmt: skip
-            for kind in kinds_of(word):
-                found.append(f"{name} is {kind}")
-                found.append(f"{name} is {kind}, {kind_of_word}, {self.part}")
+            found += _kinds_there(name, word, f"{kind_of_word}, {self.part}")
         return found
 
     def _marks(self) -> list[str]:

@@ -5,7 +5,7 @@
 """
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from server.domain.claims.cues import english
 from server.domain.claims.scene import GLIMPSES
@@ -27,6 +27,7 @@ _SAID = {
 """Kinds of small words, beside those that the rules tell apart (cues.toml)."""
 
 
+@lru_cache(maxsize=20_000)
 def kinds_of(word: str) -> tuple[str, ...]:
     """The kinds an English word is of; of unknown ones, the ending of a verb."""
     known = _by_word().get(word)
