@@ -8,6 +8,7 @@ word that is common outside tasting ("dry", "sweet", "orange") needs a cue, a li
 
 from collections.abc import Sequence
 from enum import Enum
+from typing import NamedTuple
 
 from server.domain.claims.beside.compared import is_standard
 from server.domain.claims.beside.elsewhere import is_elsewhere
@@ -45,12 +46,19 @@ class Role(Enum):
     NOTHING = "nothing"
 
 
-def roles(scene: Scene, language: str) -> list[Role]:
+class Ruling(NamedTuple):
+    """The role of a mention, and whether no rule told it: it claims nothing for want of a cue."""
+
+    role: Role
+    is_open: bool = False
+
+
+def rulings(scene: Scene, language: str) -> list[Ruling]:
     """The role of each mention of the scene, in order."""
     if language != "en":
-        return [_plain_role(mention, scene) for mention in scene.mentions]
+        return [Ruling(_plain_role(mention, scene)) for mention in scene.mentions]
     judge = _Judge(scene, english())
-    found: list[Role] = []
+    found: list[Ruling] = []
     for run in _runs(scene, english()):
         found += judge.run_roles(run)
     return found
@@ -85,7 +93,7 @@ def _is_linked(scene: Scene, left: Mention, right: Mention, cues: Cues) -> bool:
 
 
 class _Judge(ThingReader):
-    def run_roles(self, run: Sequence[Mention]) -> list[Role]:
+    def run_roles(self, run: Sequence[Mention]) -> list[Ruling]:
         cue = self._cue_before(run[0].first)
         if cue is None and self._has_cue_behind(run[-1].end):
             cue = Cue.TASTE
@@ -109,23 +117,23 @@ class _Judge(ThingReader):
         takes = self.cues.takes | self.cues.removes | {"taken", "cutting", "stripped", "washed"}
         return is_taste and not takes.isdisjoint(near)
 
-    def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Role:
+    def _role(self, mention: Mention, cue: Cue | None, company: bool, sure: bool) -> Ruling:
         entry = mention.descriptor
-        named = Role.INGREDIENT if mention.ingredient_ids else Role.NOTHING
+        named = Ruling(Role.INGREDIENT if mention.ingredient_ids else Role.NOTHING)
         if entry is None or mention.first in self.scene.measured:
-            return Role.INGREDIENT
+            return Ruling(Role.INGREDIENT)
         if self._is_part_of_a_thing(mention) or self._is_less(mention):
-            return Role.NOTHING
+            return Ruling(Role.NOTHING)
         if self._is_anothers(mention):
             return named
         if self._is_planned(mention, cue):
-            return Role.CLAIM
+            return Ruling(Role.CLAIM)
         if self._is_name(mention) or self._is_wished(mention) or self._is_standard(mention):
-            return Role.NOTHING
+            return Ruling(Role.NOTHING)
         if self._is_act(mention) or self._is_thing(mention, cue) or self._is_held(mention):
             return named
         if self._is_simile(mention, cue) or self._is_treated(mention, cue):
-            return Role.NOTHING
+            return Ruling(Role.NOTHING)
         if self._is_kind(mention) or self._is_caution(mention) or self._is_introduced(mention):
             return named
         if self._is_source(mention) or self._is_elsewhere(mention):
@@ -133,10 +141,10 @@ class _Judge(ThingReader):
         if self._is_scenery(mention, cue):
             return named
         if sure:
-            return Role.CLAIM
+            return Ruling(Role.CLAIM)
         if not company or not self._may_follow(mention, cue):
-            return named
-        return Role.CLAIM
+            return named._replace(is_open=True)
+        return Ruling(Role.CLAIM)
 
     def _is_planned(self, mention: Mention, cue: Cue | None) -> bool:
         """What is on the card and literally said counts where no marks tell who says it of what.

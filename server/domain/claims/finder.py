@@ -16,19 +16,20 @@ from server.domain.base.languages import stem
 from server.domain.base.tokens import Sentence, Token, places_of, sentences_of, tokens_of
 from server.domain.claims.attach import attached, pair_of, whose_warmth
 from server.domain.claims.beside.idioms import without_turns
-from server.domain.claims.context import Role, roles
+from server.domain.claims.context import Role
 from server.domain.claims.exclusions import is_claimed
 from server.domain.claims.finds import Find, FindKind, Passage, numbered
 from server.domain.claims.free import absences as free
 from server.domain.claims.free.absences import ONLY, Absence
+from server.domain.claims.learnt.mention_told import Told
+from server.domain.claims.learnt.second_look import told_in
 from server.domain.claims.lexicon import Lexicon, lexicon_for
 from server.domain.claims.mentions import Mention, mentions_in
-from server.domain.claims.negation import polarity
 from server.domain.claims.quantities import Quantity
 from server.domain.claims.scene import Scene
 from server.domain.claims.spoken.other_things import OwnNames, own_names, told_apart
 from server.domain.claims.spoken.pieces import is_unmarked, pieces
-from server.domain.claims.spoken.running import ends_before, tell_stories
+from server.domain.claims.spoken.running import tell_stories
 from server.domain.claims.spoken.spoken_text import Spoken
 from server.domain.claims.spoken.unmarked_words import with_apostrophes
 from server.domain.claims.tasting.moments import moment_near
@@ -180,9 +181,9 @@ def _sentence_finds(
         read.lexicon.names, read.passage.text, is_told, runs_on,
     )  # fmt: skip
     found = [
-        _word_find(read, here, span, mention, role, mentions if runs_on else ())
-        for mention, role in zip(mentions, roles(scene, read.lexicon.language), strict=True)
-        if role is not Role.NOTHING
+        _word_find(read, here, span, told)
+        for told in told_in(scene, read.lexicon.language)
+        if told.role is not Role.NOTHING
     ]
     for quantity in quantities:
         if free.is_denied_at(absences, quantity.first):
@@ -194,25 +195,16 @@ def _sentence_finds(
     return sorted((*found, *absent), key=lambda find: (find.start, find.end))
 
 
-def _word_find(
-    read: _Read,
-    here: _Here,
-    span: tuple[int, int],
-    mention: Mention,
-    role: Role,
-    beside: Sequence[Mention],
-) -> Find:
+def _word_find(read: _Read, here: _Here, span: tuple[int, int], told: Told) -> Find:
+    mention = told.mention
     bare = _bare(read, here, "descriptor", mention.first, mention.end)
-    if role is Role.INGREDIENT or mention.descriptor is None:
+    if told.role is Role.INGREDIENT or mention.descriptor is None:
         ids = _candidates(mention, read.own_ingredients)
         return replace(bare, kind="ingredient", ingredient_ids=ids, is_slip=mention.is_slip)
-    claimed = polarity(read.tokens, mention.first, span[0], read.lexicon.language, mention.end)
-    if claimed == "lacks" and ends_before(read.words, mention, beside):
-        claimed = "has"
     return replace(
         bare,
         word=mention.descriptor.word,
-        polarity=claimed,
+        polarity=told.polarity,
         moment=moment_near(read.words, span, mention) if _is_english(read) else "",
         is_slip=mention.is_slip,
     )

@@ -8,10 +8,14 @@ from server.domain.glass.steps import Agitate
 from server.domain.glass.substance import Substance
 from server.domain.glass.syrup import Syrup
 from server.domain.routine.drink import Drink
+from tests.domain.claims.said_alp_drinks import ALP_DRINKS
 from tests.domain.claims.said_barge_drinks import BARGE_DRINKS
+from tests.domain.claims.said_desert_drinks import DESERT_DRINKS
 from tests.domain.claims.said_fair_drinks import FAIR_DRINKS
 from tests.domain.claims.said_hill_drinks import HILL_DRINKS
 from tests.domain.claims.said_more_drinks import MORE_DRINKS, part
+from tests.domain.claims.said_orchard_drinks import ORCHARD_DRINKS
+from tests.domain.claims.said_quay_drinks import QUAY_DRINKS
 from tests.domain.claims.said_voices_drinks import VOICES_DRINKS
 
 
@@ -180,7 +184,8 @@ def _abroad(code):
 
 
 _ALL = (QUAY, FERRY, SHRUB, SIGNAL, TERRACE, *map(_abroad, ABROAD), *MORE_DRINKS, *HILL_DRINKS,
-        *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS)  # fmt: skip
+        *FAIR_DRINKS, *BARGE_DRINKS, *VOICES_DRINKS, *QUAY_DRINKS, *ORCHARD_DRINKS, *DESERT_DRINKS,
+        *ALP_DRINKS)  # fmt: skip
 DRINKS = {drink.id: drink for drink in _ALL}
 
 TIMES = (

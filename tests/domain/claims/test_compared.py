@@ -1,5 +1,7 @@
 """What is compared, what was, what others are like: told from what is said of the glass."""
 
+import pytest
+
 from tests.domain.claims import said
 from tests.table import table
 
@@ -13,6 +15,7 @@ def told(text, drink_id="dome"):
     return [SIGNS[find.polarity] + find.phrase.casefold() for find in finds]
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text, claimed",
     [
@@ -33,6 +36,7 @@ def test_the_lighter_side_of_a_comparison_is_there_within_bounds(text, claimed):
     assert told(text) == claimed
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text",
     [
@@ -56,6 +60,7 @@ def test_what_was_or_is_so_elsewhere_claims_no_taste(text):
     assert told(text) == []
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text, claimed",
     [

@@ -1,5 +1,7 @@
 """What is denied from afar, and numbers that hang on others, are read by the order of words."""
 
+import pytest
+
 from server.domain.claims.finder import find_claims
 from server.domain.claims.finds import Passage
 from tests.domain.claims.said_drinks import DRINKS
@@ -11,6 +13,7 @@ def finds(text, drink_id="quay"):
     return find_claims([Passage("s", text, drink.id)], (drink,))
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text, claimed",
     [

@@ -39,6 +39,7 @@ Some [limes|lime !t] and some [almond !t] on the nose.
 """.strip().splitlines()
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table("line", ELSEWHERE)
 def test_a_flavour_or_number_of_something_else_claims_nothing(line):
     found = said.compared(said.parsed(line, "quay", "en"))

@@ -53,6 +53,7 @@ def test_only_what_is_known_of_every_ingredient_holds():
     )
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @pytest.mark.parametrize(
     "text", ["If you avoid honey, tell me.", "Anybody who avoids honey should tell me now."]
 )

@@ -40,6 +40,7 @@ def test_whatever_short_name_of_the_recipe_is_used_is_still_that():
         if drink_id not in ABROAD
         for part in drink.ingredients
         for name in aliases(part.name)
+        if not name.startswith("from")
         for each in plain
         for find in amounts(f"I pour 37 ml of {each}{name} into the tin.", drink)
         if find.of_other

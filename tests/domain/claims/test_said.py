@@ -4,7 +4,7 @@ import pytest
 
 from tests.domain.claims import said
 
-LEAST = {"open": 0.95, "locked": 0.86}
+LEAST = {"open": 0.94, "locked": 0.86}
 """Precision and recall of all held classes together; see the bench for each. Each set of talks that
 was written later is harder than what came before: the locked half has 0.81 and 0.78 in those of the
 fair, 0.88 and 0.90 without them."""
@@ -25,15 +25,16 @@ def heard(request):
 
 
 def test_every_class_has_claims_in_either_half():
-    texts = [each for name in said.CLASSES for each in said.read(name)]
+    mixed = [name for name in said.CLASSES if name not in said.WHOLLY]
+    texts = [each for name in mixed for each in said.read(name)]
     locked = sum(each.is_locked for each in texts)
     assert len(texts) > 500
     assert 0.4 < locked / len(texts) < 0.6
     names = [name for name in said.CLASSES if "talks" in name]
     talks = {name: [len(each.text.split()) for each in said.read(name)] for name in names}
     assert sum(map(len, talks.values())) >= 50
-    # Those of the fair and of the barge are shorter: a slot of three minutes.
-    shortest = {"fair_talks": 200, "barge_talks": 300}
+    # Those of the fair, the barge and the four writers are shorter: a slot of three minutes.
+    shortest = {"fair_talks": 200, "barge_talks": 300, **dict.fromkeys(said.WHOLLY, 300)}
     assert all(shortest.get(name, 400) <= min(talks[name]) for name in names)
     assert max(map(max, talks.values())) <= 1000
 

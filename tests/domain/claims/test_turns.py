@@ -1,5 +1,7 @@
 """Turns of speech, short forms without their mark, and words that are only spoken of."""
 
+import pytest
+
 from tests.domain.claims import said
 from tests.table import table
 
@@ -15,6 +17,7 @@ def tastes(drink_id, text):
     ]
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text",
     [
@@ -54,6 +57,7 @@ def test_a_short_form_without_its_mark_is_read_as_one(text, wanted):
     assert tastes("slush", text) == wanted
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text, wanted",
     [

@@ -1,5 +1,7 @@
 """What whole talks taught: whose a state is, whose an amount is, what was only tried."""
 
+import pytest
+
 from tests.domain.claims import said
 from tests.table import table
 
@@ -19,6 +21,7 @@ def states(drink_id, text, language="en"):
     return [state for _, _, state in said.compared(one)]
 
 
+@pytest.mark.usefixtures("by_rules_alone")
 @table(
     "text, claimed",
     [

@@ -233,7 +233,7 @@ def test_words_that_exclude_each_other_are_set_against_each_other(client):
 
 def test_a_line_that_is_at_odds_says_with_what_and_not_what_backs_it(client):
     stirred = replace(DUSK, steps=(Agitate("st1", "stir"),))
-    said = "It is cold in the hand. It is hot in the mouth."
+    said = "It tastes cold. It is hot in the mouth."
     keep(client, make_routine(segments=(make_segment("s1", said=said), "s2"), drinks=(stirred,)))
     line = text_of(row(claims(client), "cold"))
     assert "At odds with “hot”" in line

@@ -1,0 +1,84 @@
+"""What the words of taste of a sentence are: by rules first, then by what stands around each."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from server.domain.claims.context import Role, rulings
+from server.domain.claims.learnt.mention_told import Told
+from server.domain.claims.learnt.surroundings import Surroundings, surroundings
+from server.domain.claims.learnt.weights import Weights, shipped_weights
+from server.domain.claims.mentions import Mention
+from server.domain.claims.negation import Polarity, polarity
+from server.domain.claims.scene import Scene
+from server.domain.claims.spoken.running import ends_before
+
+_OF_A_DENIAL = ("mark", "1 before is", "1 behind is", "before is not", "has not")
+"""Surroundings that tell something else where rules read a denial than where they read none."""
+
+
+SURE, VERY_SURE, SURE_OF_WAY = 0.5, 1.0, 1.5
+"""Log odds from which weights overrule the rules: five to three where these find a claim or know
+nothing of a word, nearly three to one where a rule tells why it is none, and four to one against
+how rules have it claimed."""
+
+
+def told_in(scene: Scene, language: str) -> list[Told]:
+    """Each mention of a scene with its role and how it is claimed, in order."""
+    first = first_look(scene, language)
+    return first if language != "en" else second_look(scene, first, shipped_weights())
+
+
+def first_look(scene: Scene, language: str) -> list[Told]:
+    """What rules alone make of the mentions."""
+    found = []
+    for mention, (role, is_open) in zip(scene.mentions, rulings(scene, language), strict=True):
+        way = way_told(scene, mention, language) if role is Role.CLAIM else "has"
+        found.append(Told(mention, role, way, is_open))
+    return found
+
+
+def second_look(scene: Scene, told: Sequence[Told], weights: Weights) -> list[Told]:
+    """What weights make of them, in English; what cannot be a claim stays as it is."""
+    found = list(told)
+    for place, around in surroundings(scene, told):
+        one = told[place]
+        names = (*around.said, *around.ruled)
+        if weights.speaks_for_a_claim(names) <= least_odds(one):
+            if one.role is Role.CLAIM and not _is_of_the_card(scene, one):
+                role = Role.INGREDIENT if one.mention.ingredient_ids else Role.NOTHING
+                found[place] = replace(one, role=role)
+            continue
+        if one.role is not Role.CLAIM:
+            one = Told(one.mention, Role.CLAIM, way_told(scene, one.mention))
+        way = weights.way_told(
+            (*names, *of_denial(around, one.polarity)), one.polarity, SURE_OF_WAY
+        )
+        found[place] = replace(one, polarity=way)
+    return found
+
+
+def least_odds(one: Told) -> float:
+    """The log odds above which a mention is a claim, by what rules made of it."""
+    if one.role is Role.CLAIM:
+        return -SURE
+    return SURE if one.is_open else VERY_SURE
+
+
+def of_denial(around: Surroundings, way: Polarity) -> list[str]:
+    """How rules read a word to be claimed, by itself and with the surroundings that bear on it."""
+    bearing = (name for name in around.said if name.startswith(_OF_A_DENIAL))
+    return [f"rules say {way}", *(f"rules say {way}, {name}" for name in bearing)]
+
+
+def _is_of_the_card(scene: Scene, one: Told) -> bool:
+    """What is on the card and said by its name: rules alone decide, so that it is never missed."""
+    entry = one.mention.descriptor
+    return entry is not None and entry.word in scene.listed and scene.runs_on
+
+
+def way_told(scene: Scene, mention: Mention, language: str = "en") -> Polarity:
+    """How rules read a mention to be claimed, if it is one."""
+    claimed = polarity(scene.tokens, mention.first, scene.first, language, mention.end)
+    beside = scene.mentions if scene.runs_on else ()
+    is_over = claimed == "lacks" and ends_before(scene.words, mention, beside)
+    return "has" if is_over else claimed
