@@ -25,6 +25,11 @@ def test_the_usual_tags_can_be_given_all_at_once():
     assert occasion_faults(Occasion("Back bar", USUAL_TAGS)) == []
 
 
+def test_what_just_fits_is_taken():
+    tags = tuple(f"{number:0{LONGEST_TAG}}" for number in range(MOST_TAGS))
+    assert occasion_faults(Occasion("x" * LINE, tags)) == []
+
+
 @pytest.mark.parametrize(
     ("occasion", "fields"),
     [
