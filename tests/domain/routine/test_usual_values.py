@@ -1,4 +1,4 @@
-"""What is usual in a document stays usual for ever: files and plans that are stored leave it out."""
+"""What is usual in a plan stays usual for ever: what is stored leaves it out."""
 
 import dataclasses
 import json
@@ -32,7 +32,7 @@ def usual_values():
 
 
 def told(usual):
-    """A value that holds nothing but what is usual in it by its name: rows of its own tell those."""
+    """A value in which all is usual by its name: it has rows of its own."""
     kind = type(usual)
     return f"{kind.__name__}()" if usual == kind() else dataclasses.asdict(usual)
 
