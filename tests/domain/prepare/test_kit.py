@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -114,3 +115,9 @@ def test_the_demo_asks_for_what_its_presenter_handles():
     assert {"Kettle", "Thermometer", "Carafe", "Tray", "Pipette", "Hot water", "Ice"} <= set(found)
     assert found["Small cup"].how_many == "4 + 1"
     assert found["Lemon juice, fresh"].how_many == "75 ml"
+
+
+@pytest.mark.parametrize(("temp_c", "asks"), [(None, False), (30.0, False), (30.1, True)])
+def test_a_vessel_warmer_than_any_room_asks_for_hot_water(temp_c, asks):
+    served = drink("d1", JUICE, service=Service(Vessel("cup", temp_c=temp_c)))
+    assert ("Hot water" in things(make_routine(drinks=(served,)))) is asks
