@@ -9,7 +9,7 @@ from tests.parsed import tree
 SERVER = Path(__file__).resolve().parent.parent / "server"
 A_FIELD = re.compile(r"[a-z][a-z0-9_-]*|")
 A_SENTENCE = re.compile(r"[A-Z“].*[.!?…”]", re.DOTALL)
-REFUSALS = {"Fault", "InvalidInput.of", "Conflict.of"}
+REFUSALS = {"Fault", "InvalidInput.of"}
 
 
 def refusals():
