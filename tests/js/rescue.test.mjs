@@ -20,11 +20,11 @@ function placeWith(rows) {
 
 const row = (runId, event) => ({ runId, event });
 
-/** The server: takes what `takes` says it does; `stored` is its log. */
+/** The server: takes what `takes` says it does; `stored` is its log, null where it does not tell. */
 function serveWith({ takes = () => true, stored = [], status = 200 } = {}) {
   const asked = [];
   globalThis.fetch = async (url, { method, body } = {}) => {
-    if (method !== "POST") return answer(200, { events: stored });
+    if (method !== "POST") return stored === null ? answer(500, {}) : answer(200, { events: stored });
     const { events } = JSON.parse(body);
     asked.push([url, events.map(({ id }) => id)]);
     if (status !== 200) return answer(status, {});
@@ -71,6 +71,7 @@ test("a finish that was taken back ends no run, on the device nor at the server"
   assert.deepEqual((await rescued(back.map((each) => row("r", each)), { stored: back })).removed, []);
   const atServer = { stored: [mark("9", "abandon")] };
   assert.equal((await rescued([row("r", back[0])], atServer)).removed.length, 1);
+  assert.equal((await rescued([row("r", back[0])], { stored: null })).removed.length, 0);
 });
 
 test("one bad mark holds up no other, stays here, and the run with it", async () => {

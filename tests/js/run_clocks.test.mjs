@@ -36,10 +36,31 @@ test("only a step forward of a page that was hidden is a sleep", () => {
   }
 });
 
-test("of readings that a busy machine parted the closest pair is taken", () => {
-  const mono = [0, 50, 100, 101, 200, 220];
-  const clocks = { monoMs: () => mono.shift(), wallMs: () => START_MS + mono[0] };
-  assert.deepEqual(readTogether(clocks), { mono_ms: 100, wall_ms: START_MS + 101 });
+test("time that passes on both clocks is no step", () => {
+  const clocks = clocksAt(1000, START_MS);
+  const watch = new SkewWatch(clocks);
+  clocks.mono += 60_000;
+  clocks.wall += 60_000;
+  assert.equal(watch.check(false), null);
+});
+
+/** What is read where the page is halted for so long between the readings of one try and the next. */
+function readHalted(haltsMs) {
+  let [now, tries] = [0, 0];
+  const clocks = {
+    monoMs: () => now,
+    wallMs: () => {
+      now += haltsMs[tries];
+      tries += 1;
+      return START_MS + tries;
+    },
+  };
+  return { tries: readTogether(clocks).wall_ms - START_MS, asked: tries };
+}
+
+test("of five readings that a busy machine parted the closest is taken, a close one at once", () => {
+  assert.deepEqual(readHalted([50, 30, 40, 25, 60, 3]), { tries: 4, asked: 5 });
+  assert.deepEqual(readHalted([2, 1.9, 0]), { tries: 2, asked: 2 });
 });
 
 test("the server's clock is tied to the middle of asking", () => {
@@ -73,6 +94,14 @@ test("a page that nothing ties to the run goes by the server, else by its wall c
   assert.equal(untied(30_000).elapsedMs([start], "running"), 30_000);
   assert.equal(untied(-30_000).elapsedMs([start], "running"), 0);
   assert.equal(untied(30_000, 20_000).elapsedMs([], "waiting"), 0);
+});
+
+test("a page that an event ties to the run goes by its even clock", () => {
+  const server = new ServerClock();
+  server.take({ now_ms: START_MS + 99_000, started_ms: START_MS }, 0, 0);
+  const time = new RunTime(clocksAt(5000 + 42_000, START_MS), server, "first");
+  assert.equal(time.elapsedMs([start], "running"), 42_000);
+  assert.deepEqual([time.isTied([start]), untied(0).isTied([start])], [true, false]);
 });
 
 test("what the wall clock was set by is taken off", () => {
